@@ -1,0 +1,69 @@
+package dsp
+
+// Frame is one step of the pitch track.
+type Frame struct {
+	Time         float64 // centre of the frame, s
+	Voiced       bool    // a pitch was found; Freq means nothing otherwise
+	Freq         float64 // fundamental frequency, Hz
+	Aperiodicity float64 // 0 periodic .. 1 noise: YIN's normalised difference at the period
+	Level        float64 // RMS in the band where pitch is sought, dB re full scale
+}
+
+// Onset is one beginning of a note.
+type Onset struct {
+	Time     float64 // s, the detector's own delay taken off
+	Strength float64 // 0..1
+	Kind     OnsetKind
+}
+
+// OnsetKind says what gave an onset away.
+type OnsetKind string
+
+// What gives an onset away.
+const (
+	Attack      OnsetKind = "attack" // the sound rose
+	PitchChange OnsetKind = "pitch"  // the pitch moved without a new attack
+)
+
+// Note is one note heard.
+type Note struct {
+	Onset  float64 // s
+	Offset float64 // s: the bow left, or the next note began
+	Pitch  float64 // MIDI number with a fraction at A4 = 440: robust mean of the steady part
+	Spread float64 // cents: robust standard deviation inside the steady part, vibrato included
+	// SteadyFrom and SteadyTo bound the steady part, s: attack, glide and release left out.
+	SteadyFrom, SteadyTo float64
+	// Landing is the pitch of the first steady 100 ms (MIDI number with a
+	// fraction), and Settle how long the pitch took to come within 10 cents of
+	// Pitch for good, s.
+	Landing, Settle float64
+	VibratoRate     float64 // Hz; 0 for none
+	VibratoExtent   float64 // cents from the mean to the crest
+	Level           float64 // dB re full scale, at the steady part
+	Aperiodicity    float64 // median over the steady part
+	Plucked         bool    // decays from its attack like a plucked string
+	Kind            OnsetKind
+	Trust           Trust
+}
+
+// Trust says how sure the listening is.
+type Trust string
+
+// How sure.
+const (
+	Sure    Trust = "sure"
+	Fair    Trust = "fair"
+	NotSure Trust = "not sure"
+)
+
+// Heard is all that was heard in one recording.
+type Heard struct {
+	Rate     int     // of the recording, samples a second
+	Duration float64 // s
+	Frames   []Frame
+	Onsets   []Onset
+	Notes    []Note
+	Floor    float64 // level of the room between notes, dB re full scale
+	Peak     float64 // largest sample, 0..1
+	Clipped  float64 // fraction of the sounding time that is clipped
+}

@@ -1,0 +1,3 @@
+module endpin
+
+go 1.26
