@@ -1,0 +1,17 @@
+package piece
+
+// TempoAt gives the tempo that the piece itself asks for at a place, in
+// quarter notes a minute: the last mark printed at or before it. It is 0 where
+// no mark stands before. Measure is an index into Measures, at counts from that
+// measure's start. Repeats and jumps take the tempo printed where they lead.
+func (p *Piece) TempoAt(measure int, at Ticks) float64 {
+	for i := min(measure, len(p.Measures)-1); i >= 0; i-- {
+		tempos := p.Measures[i].Tempos
+		for j := len(tempos) - 1; j >= 0; j-- {
+			if i < measure || tempos[j].At <= at {
+				return tempos[j].QPM
+			}
+		}
+	}
+	return 0
+}
