@@ -1,0 +1,270 @@
+package main
+
+import (
+	"bufio"
+	"bytes"
+	"fmt"
+	"math"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strconv"
+	"strings"
+
+	"endpin/dsp"
+	"endpin/dsp/rig"
+	"endpin/piece/pupil"
+)
+
+var rows = []row{{"onsets", measureOnsets}, {"notes", measureNotes}}
+
+// group is takes that share a line of the table.
+type group struct {
+	name   string
+	takes  []*rig.Take
+	wavs   []string
+	heard  []*dsp.Heard
+	target float64
+}
+
+// groups renders the tunes that onsets and notes are measured on, and listens.
+func groups(o options, folder string) ([]*group, error) {
+	seeds := o.seeds
+	if seeds == 0 {
+		seeds = 6
+	}
+	var out []*group
+	add := func(v voice, name string, target float64, style pupil.Style, first int64) error {
+		g := &group{name: name, target: target}
+		for s := range int64(seeds) {
+			take, err := clean(v, style, o.seed+first+s)
+			if err != nil {
+				return err
+			}
+			wav, err := write(folder, strings.ReplaceAll(name, " ", "-")+"-"+strconv.FormatInt(o.seed+first+s, 10), take)
+			if err != nil {
+				return err
+			}
+			heard, err := dsp.Listen(&dsp.Samples{SampleRate: rig.Rate, Data: take.Samples}, dsp.Bass)
+			if err != nil {
+				return err
+			}
+			g.takes, g.wavs, g.heard = append(g.takes, take), append(g.wavs, wav), append(g.heard, heard)
+		}
+		out = append(out, g)
+		return nil
+	}
+	for i, v := range voices {
+		target := 0.97
+		if v == plucked || v == realPizz {
+			target = 0.99
+		}
+		if err := add(v, v.name, target, pupil.Style{Triplets: true}, 1000*int64(i)); err != nil {
+			return nil, err
+		}
+	}
+	if err := add(bowed, "bowed with slurs", 0.97, pupil.Style{Slurs: true}, 5000); err != nil {
+		return nil, err
+	}
+	return out, nil
+}
+
+// onsetScore is one hearer's onsets over a group, pooled.
+type onsetScore struct {
+	precision, recall, f float64
+	bias, spread         float64 // s: median of the error; standard deviation about it, matched onsets only
+}
+
+func (g *group) scoreOnsets(window float64, estimated [][]float64) (onsetScore, []score, error) {
+	var ask []toScore
+	for i, take := range g.takes {
+		t := toScore{EstOnsets: estimated[i]}
+		for _, n := range take.Truth.Notes {
+			t.RefOnsets = append(t.RefOnsets, n.HeardS)
+		}
+		ask = append(ask, t)
+	}
+	scores, err := mirEval(window, ask)
+	if err != nil {
+		return onsetScore{}, nil, err
+	}
+	var matched, real, told int
+	var errors []float64
+	for i, s := range scores {
+		matched += len(s.Pairs)
+		real += len(ask[i].RefOnsets)
+		told += len(ask[i].EstOnsets)
+		errors = append(errors, s.Errors...)
+	}
+	p, r := float64(matched)/max(1, float64(told)), float64(matched)/max(1, float64(real))
+	return onsetScore{p, r, f1(p, r), median(errors), deviation(errors)}, scores, nil
+}
+
+func measureOnsets(o options) error {
+	folder, done, err := keepFolder(o)
+	if err != nil {
+		return err
+	}
+	defer done()
+	all, err := groups(o, folder)
+	if err != nil {
+		return err
+	}
+	fmt.Fprintf(o.out, "Onsets, score not used, 50 ms window (mir_eval); truth: a tenth of the note's peak\n")
+	fmt.Fprintf(o.out, "  %-18s %6s %6s %6s %6s  %8s %8s   %s\n", "", "reach", "F", "P", "R", "bias ms", "SD ms", "aubio at 70 ms: default F; best F")
+	for _, g := range all {
+		var estimated [][]float64
+		for _, h := range g.heard {
+			var times []float64
+			for _, onset := range h.Onsets {
+				times = append(times, onset.Time)
+			}
+			estimated = append(estimated, times)
+		}
+		s, scores, err := g.scoreOnsets(0.05, estimated)
+		if err != nil {
+			return err
+		}
+		if o.keep != "" {
+			if err := g.tellMisses(folder, scores, estimated); err != nil {
+				return err
+			}
+		}
+		fmt.Fprintf(o.out, "  %-18s %6.2f %6.3f %6.3f %6.3f  %8.1f %8.1f   %s\n", g.name, g.target, s.f, s.precision, s.recall,
+			1000*s.bias, 1000*s.spread, g.aubioOnsets())
+	}
+	return nil
+}
+
+// tellMisses writes what was missed and what was heard too much, for whoever
+// tunes the detector.
+func (g *group) tellMisses(folder string, scores []score, estimated [][]float64) error {
+	for i, s := range scores {
+		var out bytes.Buffer
+		found, right := map[int]bool{}, map[int]bool{}
+		for _, pair := range s.Pairs {
+			found[pair[0]], right[pair[1]] = true, true
+		}
+		for j, n := range g.takes[i].Truth.Notes {
+			if !found[j] {
+				fmt.Fprintf(&out, "missed   %8.3f s  midi %d measure %s slurred %v\n", n.HeardS, n.MIDI, n.Measure, n.Slurred)
+			}
+		}
+		for j, at := range estimated[i] {
+			if !right[j] {
+				fmt.Fprintf(&out, "too much %8.3f s\n", at)
+			}
+		}
+		path := strings.TrimSuffix(g.wavs[i], ".wav") + ".onsets.txt"
+		if err := os.WriteFile(path, out.Bytes(), 0o644); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+var aubioMethods = []string{"default", "hfc", "energy", "complex", "phase", "specdiff", "kl", "mkl", "specflux"}
+
+// aubioOnsets hears the same files through aubioonset.
+func (g *group) aubioOnsets() string {
+	if _, err := exec.LookPath("aubioonset"); err != nil {
+		return "not measured: no aubioonset (Debian: apt install aubio-tools)"
+	}
+	standard, best, bestName := 0.0, -1.0, ""
+	for _, method := range aubioMethods {
+		var estimated [][]float64
+		for _, wav := range g.wavs {
+			out, err := exec.Command("aubioonset", "-O", method, "-i", wav).Output()
+			if err != nil {
+				return "not measured: aubioonset: " + err.Error()
+			}
+			estimated = append(estimated, numbers(out))
+		}
+		s, _, err := g.scoreOnsets(0.07, estimated)
+		if err != nil {
+			return "not measured: " + err.Error()
+		}
+		if method == "default" {
+			standard = s.f
+		}
+		if s.f > best {
+			best, bestName = s.f, method
+		}
+	}
+	return fmt.Sprintf("%.3f; %.3f (%s)", standard, best, bestName)
+}
+
+// numbers reads the first number of every line.
+func numbers(text []byte) []float64 {
+	var out []float64
+	lines := bufio.NewScanner(bytes.NewReader(text))
+	for lines.Scan() {
+		if fields := strings.Fields(lines.Text()); len(fields) > 0 {
+			if v, err := strconv.ParseFloat(fields[0], 64); err == nil {
+				out = append(out, v)
+			}
+		}
+	}
+	return out
+}
+
+// measureNotes compares the notes heard with the truth: mir_eval pairs them.
+func measureNotes(o options) error {
+	folder, done, err := keepFolder(o)
+	if err != nil {
+		return err
+	}
+	defer done()
+	all, err := groups(o, folder)
+	if err != nil {
+		return err
+	}
+	fmt.Fprintf(o.out, "Notes inside rendered takes: pitch error in cents (reach: median 1, 95 %% 5); onset 50 ms and pitch 50 cents (mir_eval)\n")
+	fmt.Fprintf(o.out, "  %-18s %6s %8s %8s %8s %8s %9s %9s\n", "", "notes", "median", "95 %", "bias", "note F", "sure: 95%", "sure")
+	for _, g := range all {
+		var ask []toScore
+		for i, take := range g.takes {
+			t := toScore{}
+			for _, n := range take.Truth.Notes {
+				t.RefNotes = append(t.RefNotes, [3]float64{n.HeardS, max(n.OffsetS, n.HeardS+0.01), n.FreqHz})
+			}
+			for _, n := range g.heard[i].Notes {
+				t.EstNotes = append(t.EstNotes, [3]float64{n.Onset, max(n.Offset, n.Onset+0.01), hz(n.Pitch)})
+			}
+			ask = append(ask, t)
+		}
+		scores, err := mirEval(0.05, ask)
+		if err != nil {
+			return err
+		}
+		var errors, sure []float64
+		matched, real, told := 0, 0, 0
+		for i, s := range scores {
+			matched, real, told = matched+len(s.Notes), real+len(ask[i].RefNotes), told+len(ask[i].EstNotes)
+			for _, pair := range s.Notes {
+				heard := g.heard[i].Notes[pair[1]]
+				e := 100 * (heard.Pitch - g.takes[i].Truth.Notes[pair[0]].Pitch())
+				errors = append(errors, e)
+				if heard.Trust == dsp.Sure {
+					sure = append(sure, e)
+				}
+			}
+		}
+		p, r := float64(matched)/max(1, float64(told)), float64(matched)/max(1, float64(real))
+		fmt.Fprintf(o.out, "  %-18s %6d %8.2f %8.2f %8.2f %8.3f %9.2f %8.0f%%\n", g.name, real, median(absolute(errors)),
+			quantile(absolute(errors), 0.95), median(errors), f1(p, r), quantile(absolute(sure), 0.95),
+			100*float64(len(sure))/max(1, float64(len(errors))))
+	}
+	return nil
+}
+
+func hz(midi float64) float64 { return 440 * math.Exp2((midi-69)/12) }
+
+// keepFolder is where takes are written, and what to do afterwards.
+func keepFolder(o options) (string, func(), error) {
+	if o.keep != "" {
+		return filepath.Clean(o.keep), func() {}, os.MkdirAll(o.keep, 0o755)
+	}
+	folder, err := os.MkdirTemp("", "measure")
+	return folder, func() { os.RemoveAll(folder) }, err
+}

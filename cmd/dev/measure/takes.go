@@ -1,0 +1,67 @@
+package main
+
+import (
+	"encoding/json"
+	"fmt"
+	"os"
+	"path/filepath"
+
+	"endpin/dsp/rig"
+	"endpin/piece/pupil"
+)
+
+// voice is an instrument that takes are played on.
+type voice struct {
+	name    string
+	program int    // a General MIDI program, or
+	real    string // how the real bass is played
+}
+
+var (
+	bowed    = voice{name: "bowed", program: rig.Bowed}
+	plucked  = voice{name: "plucked", program: rig.Plucked}
+	realArco = voice{name: "real bowed", real: rig.Arco}
+	realPizz = voice{name: "real plucked", real: rig.Pizz}
+	voices   = []voice{bowed, plucked, realArco, realPizz}
+)
+
+// play renders a plan on the voice.
+func (v voice) play(plan rig.Plan) (*rig.Take, error) {
+	if v.real == "" {
+		plan.Program = v.program
+		return rig.Render(plan)
+	}
+	bass, err := rig.LoadRealBass(v.real)
+	if err != nil {
+		return nil, err
+	}
+	return bass.Play(plan)
+}
+
+// clean is a take of one composed tune by a careful player.
+func clean(v voice, style pupil.Style, seed int64) (*rig.Take, error) {
+	tune := pupil.Compose(style, seed)
+	performance := pupil.Player{Tune: tune, Scatter: pupil.Careful, Seed: seed}.Play()
+	take, err := v.play(performance.Plan)
+	if err != nil {
+		return nil, err
+	}
+	take.Truth.Take = fmt.Sprintf("%s %d", v.name, seed)
+	return take, nil
+}
+
+// write keeps a take as WAV with its truth beside it and returns the WAV's path.
+func write(folder, name string, take *rig.Take) (string, error) {
+	if err := os.MkdirAll(folder, 0o755); err != nil {
+		return "", err
+	}
+	wav := filepath.Join(folder, name+".wav")
+	if err := os.WriteFile(wav, rig.WAV(take.Samples), 0o644); err != nil {
+		return "", err
+	}
+	truth, err := json.MarshalIndent(take.Truth, "", " ")
+	if err != nil {
+		return "", err
+	}
+	return wav, os.WriteFile(filepath.Join(folder, name+".truth.json"), append(truth, '\n'), 0o644)
+}

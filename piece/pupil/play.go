@@ -1,0 +1,115 @@
+package pupil
+
+import (
+	"math/rand"
+	"sort"
+
+	"endpin/dsp/rig"
+)
+
+// Scatter is how unevenly a player plays without any fault: independent and
+// normal, note by note.
+type Scatter struct {
+	Cents   float64 // standard deviation of a stopped note's intonation
+	OnsetMS float64 // standard deviation of an onset
+}
+
+// The scatters used here. A beginner's is the design's.
+var (
+	Beginner = Scatter{Cents: 12, OnsetMS: 35}
+	Careful  = Scatter{Cents: 4, OnsetMS: 12}
+)
+
+// Player is one pupil playing one line.
+type Player struct {
+	Tune    *Tune
+	Level   Level
+	Scatter Scatter
+	Program int
+	Seed    int64
+}
+
+// Performance is what the pupil does and what must be found in it.
+type Performance struct {
+	Tune     *Tune
+	Plan     rig.Plan
+	Expected []Finding // must be found
+	Allowed  []Finding // may be told as well, and is then no false finding
+	Tempo    float64   // the tempo asked for, quarter notes a minute
+	A4       float64   // the reference asked for, Hz; 0 for 440
+}
+
+// sound is one note as the pupil plays it. Times are quarter notes of the
+// score's tempo from the start of the line; restarts make them run past it.
+type sound struct {
+	step    int // index into the line; -1 for a note that is not written
+	measure string
+	midi    int
+	onset   float64
+	length  float64 // written length
+	hold    float64 // fraction of length that sounds
+	cents   float64
+	lateMS  float64
+	slurred bool
+	taken   bool // belongs to a fault: no other one touches it
+}
+
+// Play lets the pupil play with the faults given, in their order. A fault that
+// finds no place in this line is left out; Expected tells what was planted.
+func (pl Player) Play(faults ...Fault) *Performance {
+	rng := rand.New(rand.NewSource(pl.Seed))
+	m := &making{Player: pl, rng: rng, out: &Performance{Tune: pl.Tune, Tempo: pl.Tune.QPM},
+		frames: Frames(pl.Tune.Line), tempo: func(q float64) float64 { return q }, playedQPM: pl.Tune.QPM}
+	for i, s := range pl.Tune.Line {
+		m.sounds = append(m.sounds, sound{step: i, measure: s.Number, midi: s.MIDI, onset: s.Onset.Quarters(),
+			length: s.Length.Quarters(), hold: rig.DefaultHold, slurred: s.Slurred})
+	}
+	m.scatter()
+	for _, f := range faults {
+		f.Plant(m)
+	}
+	m.plan()
+	return m.out
+}
+
+// making is a performance while it is being made.
+type making struct {
+	Player
+	rng       *rand.Rand
+	sounds    []sound
+	frames    []Frame
+	tempo     func(quarters float64) float64 // bends the time line, in quarters of playedQPM
+	playedQPM float64
+	a4        float64
+	out       *Performance
+}
+
+func (m *making) scatter() {
+	for i := range m.sounds {
+		s := &m.sounds[i]
+		if !m.Tune.Line[s.step].Open() {
+			s.cents += m.Scatter.Cents * m.rng.NormFloat64()
+		}
+		s.lateMS += m.Scatter.OnsetMS * m.rng.NormFloat64()
+	}
+	m.sounds[0].lateMS = max(m.sounds[0].lateMS, 0)
+}
+
+// plan writes the sounds down. No note outlasts the beginning of the next: one
+// player, one bow.
+func (m *making) plan() {
+	sort.SliceStable(m.sounds, func(i, j int) bool { return m.sounds[i].onset < m.sounds[j].onset })
+	plan := rig.Plan{TempoQPM: m.playedQPM, Program: m.Program, TuningA4: m.a4, Seed: m.Seed, NoiseDB: rig.DB(-60)}
+	beat := 60 / m.playedQPM
+	for i, s := range m.sounds {
+		onset, end := m.tempo(s.onset), m.tempo(s.onset+s.length*s.hold)
+		if i+1 < len(m.sounds) {
+			next := m.sounds[i+1]
+			end = min(end, m.tempo(next.onset)+next.lateMS/1000/beat-0.015/beat)
+		}
+		end = max(end, onset+s.lateMS/1000/beat+0.08/beat)
+		plan.Notes = append(plan.Notes, rig.Note{Measure: s.measure, MIDI: s.midi, OnsetBeat: onset,
+			DurBeats: s.length, Hold: (end - onset) / s.length, Cents: s.cents, LateMS: s.lateMS, Slurred: s.slurred})
+	}
+	m.out.Plan = plan
+}
