@@ -1,0 +1,251 @@
+package fingerboard
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"endpin/piece"
+)
+
+// marked reports whether any mark tells where a note lies.
+func marked(m piece.Marks) bool {
+	return m.Finger != "" || m.String != 0 || m.Position != "" || m.Open || m.Harmonic
+}
+
+// asksOpen reports whether the marks ask for an open string.
+func asksOpen(m piece.Marks) bool {
+	return m.Open || m.Finger == "0" && !m.Harmonic || m.Position == "0"
+}
+
+// obeys reports whether a stop does what the marks ask. A position over an
+// open string tells where the hand waits and asks nothing of the string.
+func (in Instrument) obeys(s stop, m piece.Marks) bool {
+	if m.String != 0 && m.String != s.str || m.Harmonic != s.harmonic {
+		return false
+	}
+	if s.harmonic {
+		return true
+	}
+	if asksOpen(m) || s.open {
+		return s.open && (m.Finger == "" || m.Finger == "0")
+	}
+	return (m.Finger == "" || m.Finger == s.finger) &&
+		(m.Position == "" || m.Position == in.System.Positions[s.place].Token)
+}
+
+// choices are the stops that a note may take.
+type choices struct {
+	stops    []stop
+	standing string // the position that an earlier mark has set and nothing has ended
+	kept     piece.Marks
+}
+
+// choose gathers for each note of a line the stops that obey its marks, and
+// names what cannot be obeyed or reached.
+func (in Instrument) choose(line []piece.Expected, o Options, plan *Plan) []choices {
+	all := make([]choices, len(line))
+	outside := map[int][]string{}
+	standing := ""
+	for i := range line {
+		n := &line[i]
+		if p := n.Marks.Position; p != "" && p != "0" && slices.Contains(in.System.Tokens(), p) {
+			standing = p
+		}
+		c := in.ways(n, o, standing)
+		if c.said != "" {
+			plan.Contradictions = append(plan.Contradictions, c.said)
+		}
+		if len(c.stops) == 0 {
+			outside[n.MIDI] = append(outside[n.MIDI], n.Number)
+		} else if standing != "" && !slices.ContainsFunc(c.stops, func(s stop) bool {
+			return !s.stopped() || in.System.Positions[s.place].Token == standing
+		}) {
+			standing = "" // a finger or a pitch that the position has not: the hand has left it
+		}
+		all[i] = choices{c.stops, standing, c.kept}
+	}
+	plan.Outside = in.sayOutside(outside)
+	return all
+}
+
+type way struct {
+	stops []stop
+	kept  piece.Marks
+	said  string // what the marks contradict, if they do
+}
+
+// ways lists the stops of one note under its marks. Marks count for more than
+// the positions allowed; where they contradict each other as many are kept as can be.
+func (in Instrument) ways(n *piece.Expected, o Options, standing string) way {
+	everything := in.stops(n.MIDI)
+	if n.Marks.Harmonic {
+		everything = append(everything, in.harmonics(n.MIDI)...)
+	}
+	for i, m := range fewerMarks(n.Marks) {
+		stops := in.under(everything, m, o, standing)
+		if len(stops) == 0 {
+			continue
+		}
+		w := way{stops: stops, kept: m}
+		if i > 0 {
+			w.said = sayContradiction(n, m)
+		}
+		return w
+	}
+	return way{}
+}
+
+// under filters the stops of a note by its marks, then by what the player is
+// allowed as far as the marks leave a choice.
+func (in Instrument) under(everything []stop, m piece.Marks, o Options, standing string) []stop {
+	obeying := keep(everything, func(s stop) bool { return in.obeys(s, m) })
+	if m.Position != "" && !asksOpen(m) {
+		// A position over a note that can be stopped there means to stop it there.
+		if stopped := keep(obeying, stop.stopped); len(stopped) > 0 {
+			obeying = stopped
+		}
+	}
+	if m.Finger == "" {
+		obeying = keep(obeying, func(s stop) bool { return s.use != MarkedOnly })
+	}
+	allowed := keep(obeying, func(s stop) bool { return in.allowed(s, o, standing) })
+	if len(allowed) > 0 || !marked(m) {
+		return allowed
+	}
+	return obeying
+}
+
+func (in Instrument) allowed(s stop, o Options, standing string) bool {
+	if !s.stopped() {
+		return s.harmonic || s.semitones < 0 || !o.NoOpenStrings
+	}
+	token := in.System.Positions[s.place].Token
+	return len(o.Positions) == 0 || token == standing || slices.Contains(o.Positions, token)
+}
+
+// fewerMarks lists a note's marks, then what is left of them when some are
+// given up, the fewest first: a position before a string before a finger.
+func fewerMarks(m piece.Marks) []piece.Marks {
+	position, str, finger := m, m, m
+	position.Position = ""
+	str.String = 0
+	finger.Finger, finger.Open, finger.Harmonic = "", false, false
+	onlyFinger, onlyString, onlyPosition := position, position, str
+	onlyFinger.String = 0
+	onlyString.Finger, onlyString.Open, onlyString.Harmonic = "", false, false
+	onlyPosition.Finger, onlyPosition.Open, onlyPosition.Harmonic = "", false, false
+	tries := []piece.Marks{m}
+	for _, fewer := range []piece.Marks{position, str, finger, onlyFinger, onlyString, onlyPosition, {}} {
+		fewer.Bow = m.Bow
+		if !slices.Contains(tries, fewer) {
+			tries = append(tries, fewer)
+		}
+	}
+	return tries
+}
+
+func sayContradiction(n *piece.Expected, kept piece.Marks) string {
+	what := "none of them is kept"
+	if marked(kept) {
+		what = "kept: " + sayMarks(kept)
+	}
+	return fmt.Sprintf("measure %s, beat %g: %s cannot be played as marked (%s); %s",
+		n.Number, n.Beat, noteName(n.MIDI), sayMarks(n.Marks), what)
+}
+
+func sayMarks(m piece.Marks) string {
+	var said []string
+	if m.Finger != "" {
+		said = append(said, "finger "+m.Finger)
+	}
+	if m.Open {
+		said = append(said, "open string")
+	}
+	if m.Harmonic {
+		said = append(said, "harmonic")
+	}
+	if m.String != 0 {
+		said = append(said, fmt.Sprintf("string %d", m.String))
+	}
+	if m.Position != "" {
+		said = append(said, "position "+m.Position)
+	}
+	return strings.Join(said, ", ")
+}
+
+// sayOutside names the pitches that are out of reach, lowest first, and what
+// would bring them into reach.
+func (in Instrument) sayOutside(outside map[int][]string) []string {
+	var said []string
+	for _, midi := range sortedKeys(outside) {
+		measures := slices.Compact(outside[midi])
+		where := "measure " + measures[0]
+		if len(measures) > 1 {
+			where = "measures " + strings.Join(measures[:len(measures)-1], ", ") + " and " + measures[len(measures)-1]
+		}
+		said = append(said, fmt.Sprintf("%s: %s %s", where, noteName(midi), in.whyOutside(midi)))
+	}
+	return said
+}
+
+func (in Instrument) whyOutside(midi int) string {
+	for _, s := range in.stops(midi) {
+		switch {
+		case s.open:
+			return "is an open string, and open strings are not allowed"
+		case s.use == Plain:
+			return fmt.Sprintf("lies in none of the positions allowed; position %s reaches it", in.System.Positions[s.place].Token)
+		}
+	}
+	low, high := in.Range()
+	switch {
+	case midi < low:
+		return fmt.Sprintf("lies below the lowest note of the %s, %s", in.Name, noteName(low))
+	case midi > high:
+		return fmt.Sprintf("lies above the end of the fingerboard of the %s, %s", in.Name, noteName(high))
+	}
+	return fmt.Sprintf("lies in no position of the %s", in.Name)
+}
+
+// Range is the lowest and the highest note, as they sound.
+func (in Instrument) Range() (low, high int) {
+	low, high = 1<<30, 0
+	for _, s := range in.Strings {
+		low, high = min(low, s.MIDI-s.Below), max(high, s.MIDI+in.Reach)
+	}
+	return low, high
+}
+
+func keep(stops []stop, want func(stop) bool) []stop {
+	var kept []stop
+	for _, s := range stops {
+		if want(s) {
+			kept = append(kept, s)
+		}
+	}
+	return kept
+}
+
+func sortedKeys(m map[int][]string) []int {
+	keys := make([]int, 0, len(m))
+	for k := range m {
+		keys = append(keys, k)
+	}
+	slices.Sort(keys)
+	return keys
+}
+
+// noteName names a pitch as it sounds: C4 is middle C.
+func noteName(midi int) string {
+	names := [12]string{"C", "C♯", "D", "E♭", "E", "F", "F♯", "G", "A♭", "A", "B♭", "B"}
+	return fmt.Sprintf("%s%d", names[(midi%12+12)%12], floorDiv(midi, 12)-1)
+}
+
+func floorDiv(a, b int) int {
+	q := a / b
+	if a%b < 0 {
+		q--
+	}
+	return q
+}
