@@ -1,0 +1,151 @@
+package recording
+
+import (
+	"bufio"
+	"errors"
+	"fmt"
+	"io"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"time"
+)
+
+// ffmpegSound is any other format, decoded by ffmpeg and read as the WAV that it
+// writes into a pipe.
+type ffmpegSound struct {
+	samples // the WAV
+	command *exec.Cmd
+	errors  *firstLines
+	sound   bool // some came
+	waited  bool
+	failed  error
+}
+
+// ffmpegReads are the demuxers that ffmpeg may use: containers of one
+// recording. Playlists, devices and generators are not among them, so that no
+// file can send ffmpeg to another file or to the network.
+const ffmpegReads = "aac,ac3,aiff,amr,amrnb,amrwb,ape,asf,au,avi,caf,dsf,eac3,flac,flv,iff,loas," +
+	"matroska,webm,mov,mp4,mp3,mpc,mpc8,mpeg,mpegts,ogg,spdif,tak,tta,voc,w64,wav,wsd,wv"
+
+// openFFmpeg decodes in through ffmpeg; what says why it has to.
+func openFFmpeg(in input, what string) (samples, format, error) {
+	program, err := exec.LookPath("ffmpeg")
+	if err != nil {
+		return nil, format{}, fault{what + ": install ffmpeg to open it, or save it as WAV", err}
+	}
+	// An explicit protocol keeps a name that begins with "-" or "http:" a name.
+	from := "pipe:0"
+	if in.path != "" {
+		path, err := filepath.Abs(in.path)
+		if err != nil {
+			return nil, format{}, err
+		}
+		from = "file:" + path
+	}
+	f := &ffmpegSound{errors: &firstLines{}}
+	f.command = exec.Command(program, "-nostdin", "-hide_banner", "-v", "error",
+		"-protocol_whitelist", "file,pipe", "-format_whitelist", ffmpegReads,
+		"-i", from, "-map", "0:a:0", "-map_metadata", "-1",
+		"-c:a", "pcm_f32le", "-f", "wav", "pipe:1")
+	f.command.Stderr = f.errors
+	f.command.WaitDelay = 5 * time.Second
+	if in.path == "" {
+		f.command.Stdin = in.r
+	}
+	out, err := f.command.StdoutPipe()
+	if err != nil {
+		return nil, format{}, err
+	}
+	if err := f.command.Start(); err != nil {
+		return nil, format{}, fault{"cannot be opened, as ffmpeg does not start: install it anew, or save the recording as WAV", err}
+	}
+	sound, is, err := openWAV(bufio.NewReader(out))
+	if err != nil {
+		f.wait(true)
+		return nil, format{}, f.complaint(what)
+	}
+	f.samples = sound
+	is.name = "through ffmpeg"
+	is.seconds = 0
+	return f, is, nil
+}
+
+// complaint is the error where no sound came out.
+func (f *ffmpegSound) complaint(what string) error {
+	said := f.errors.String()
+	switch {
+	case strings.Contains(said, "matches no streams"):
+		return errors.New("has no sound in it: name a recording with sound")
+	case strings.Contains(said, "not on whitelist"), strings.Contains(said, "Invalid data found"), said == "":
+		return errors.New(what + ", and ffmpeg does not know it as a recording: copy it again, or save it as WAV")
+	}
+	return fmt.Errorf("cannot be opened by ffmpeg (%s): copy it again, or save it as WAV", said)
+}
+
+// read implements samples. The process is over when the stream is.
+func (f *ffmpegSound) read(buf []float32) (int, error) {
+	if f.waited {
+		return 0, io.EOF
+	}
+	n, err := f.samples.read(buf)
+	if err != nil {
+		f.failed = f.wait(err != io.EOF)
+	}
+	f.sound = f.sound || n > 0
+	return n, err
+}
+
+// warning implements samples: ffmpeg plays what it can of a damaged file.
+func (f *ffmpegSound) warning() string {
+	if said := f.errors.String(); f.waited && said != "" {
+		return "is damaged, ffmpeg says (" + said + "): what could not be read is left out"
+	}
+	if f.failed != nil {
+		return "may not be whole: ffmpeg ended with " + f.failed.Error()
+	}
+	return ""
+}
+
+func (f *ffmpegSound) close() error {
+	f.wait(true)
+	return nil
+}
+
+// wait reaps the process, ending it first if asked.
+func (f *ffmpegSound) wait(kill bool) error {
+	if f.waited {
+		return nil
+	}
+	f.waited = true
+	if kill {
+		f.command.Process.Kill()
+	}
+	return f.command.Wait()
+}
+
+// firstLines keeps the beginning of what a program says and swallows the rest.
+type firstLines struct{ text []byte }
+
+func (l *firstLines) Write(p []byte) (int, error) {
+	const most = 2000
+	l.text = append(l.text, p[:min(len(p), most-len(l.text))]...)
+	return len(p), nil
+}
+
+// String is the first line, without the address and the path that ffmpeg puts
+// before what it has to say.
+func (l *firstLines) String() string {
+	line, _, _ := strings.Cut(strings.TrimSpace(string(l.text)), "\n")
+	if strings.HasPrefix(line, "[") {
+		if _, rest, ok := strings.Cut(line, "] "); ok {
+			line = rest
+		}
+	}
+	if strings.HasPrefix(line, "file:") {
+		if at := strings.LastIndex(line, ": "); at >= 0 {
+			line = line[at+2:]
+		}
+	}
+	return strings.TrimSpace(line)
+}

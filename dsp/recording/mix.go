@@ -1,0 +1,276 @@
+package recording
+
+import (
+	"math"
+	"slices"
+)
+
+// mix makes one channel of several. Adding them all would cancel a recording
+// with one channel inverted, and halve one with a dead channel, so:
+//
+// The loudest channel leads. Another joins it, with its sign, where it carries
+// the same sound: correlated with the leader, and not more than 20 dB weaker.
+// Those that have joined are averaged; the others are left out.
+//
+// The choice rests on what sounded lately: energies and products of each 100 ms
+// (their mean taken off, for a dead channel may have a large offset) fade with a
+// time constant of three seconds. So loud sound decides, however long the silence
+// before it, and half a second of look-ahead lets it decide before it comes out.
+// Leading and joining have hysteresis, and every change is a fade over 0.4 s that
+// keeps the sign of what went before: a change never clicks and never passes
+// through silence.
+type mix struct {
+	samples  // of all channels
+	channels int
+	block    int       // frames in a block
+	keep     float64   // what is left of the past after a block
+	step     float32   // the most that a weight may move in a block
+	queue    []block   // the front one is the next to come out
+	spare    []float32 // a block's sound, free to be used again
+	err      error     // of samples
+
+	energy  []float64
+	product []float64 // of each channel with the leader
+	sums    []float64 // of one block: three for each channel
+	leader  int
+	joined  []bool
+
+	weight []float32
+	target []float32 // where the weights are going
+	chosen []float32 // the same with the leader's sign positive
+	choice []float32
+	mono   []float32
+	ready  []float32 // the part of mono still to be handed on
+}
+
+// block is a piece of interleaved sound.
+type block struct {
+	sound  []float32
+	silent bool // digital silence
+}
+
+const (
+	mixBlock  = 0.1 // s
+	mixAhead  = 5   // blocks
+	mixMemory = 3.0 // s
+	mixFade   = 0.4 // s
+
+	leadBy     = 4.0       // times the energy of the leader, to take over: 6 dB
+	joinEnergy = 1.0 / 100 // of the leader's: -20 dB
+	partEnergy = 1.0 / 200 // -23 dB
+	joinAlike  = 0.6 * 0.6 // squared correlation with the leader
+	partAlike  = 0.4 * 0.4
+	mixLargest = 256 * 1024 // samples in a block at most, whatever the channels
+)
+
+func newMix(in samples, is format) *mix {
+	frames := max(min(int(mixBlock*float64(is.rate)), mixLargest/is.channels), 1)
+	length := float64(frames) / float64(is.rate)
+	return &mix{
+		samples:  in,
+		channels: is.channels,
+		block:    frames,
+		keep:     math.Exp(-length / mixMemory),
+		step:     float32(min(length/mixFade, 1)),
+		energy:   make([]float64, is.channels),
+		product:  make([]float64, is.channels),
+		sums:     make([]float64, 3*is.channels),
+		joined:   make([]bool, is.channels),
+		weight:   make([]float32, is.channels),
+		target:   make([]float32, is.channels),
+		chosen:   make([]float32, is.channels),
+		choice:   make([]float32, is.channels),
+		mono:     make([]float32, frames),
+	}
+}
+
+// read implements samples.
+func (m *mix) read(buf []float32) (int, error) {
+	if len(m.ready) == 0 {
+		for m.err == nil && len(m.queue) <= mixAhead {
+			m.load()
+		}
+		if len(m.queue) == 0 {
+			return 0, m.err
+		}
+		m.next()
+	}
+	n := copy(buf, m.ready)
+	m.ready = m.ready[n:]
+	return n, nil
+}
+
+// load reads the next block and listens to it.
+func (m *mix) load() {
+	sound := m.spare
+	m.spare = nil
+	if sound == nil {
+		sound = make([]float32, m.block*m.channels)
+	}
+	n := 0
+	for n < len(sound) && m.err == nil {
+		var got int
+		got, m.err = m.samples.read(sound[n:])
+		n += got
+	}
+	if n == 0 {
+		return
+	}
+	m.queue = append(m.queue, block{sound[:n], m.listen(sound[:n])})
+}
+
+// listen adds a block to the energies and products, and decides who leads and
+// who joins. It reports digital silence.
+func (m *mix) listen(sound []float32) (silent bool) {
+	energy, product := m.measure(sound)
+	silent = true
+	loudest := m.leader
+	for c := range m.energy {
+		m.energy[c] = m.energy[c]*m.keep + energy[c]
+		m.product[c] = m.product[c]*m.keep + product[c]
+		silent = silent && energy[c] == 0
+		if m.energy[c] > m.energy[loudest] {
+			loudest = c
+		}
+	}
+	if m.energy[loudest] > leadBy*m.energy[m.leader] {
+		// Of the products with the new leader one is known. The others grow
+		// from nothing, so that a channel rather joins too late.
+		pair := m.product[loudest]
+		clear(m.product)
+		m.product[m.leader] = pair
+		m.leader = loudest
+	}
+	lead := m.energy[m.leader]
+	for c, e := range m.energy {
+		least, alike := joinEnergy, joinAlike
+		if m.joined[c] {
+			least, alike = partEnergy, partAlike
+		}
+		same := m.product[c] * m.product[c]
+		m.joined[c] = c == m.leader || lead > 0 && e >= least*lead && same >= alike*e*lead
+	}
+	return silent
+}
+
+// measure gives the energy of each channel and its product with the leader,
+// both about the mean.
+func (m *mix) measure(sound []float32) (energy, product []float64) {
+	clear(m.sums)
+	energy, product = m.sums[:m.channels], m.sums[m.channels:2*m.channels]
+	sum := m.sums[2*m.channels:]
+	if m.channels == 2 {
+		var x, y, xx, yy, xy float64
+		for i := 0; i+1 < len(sound); i += 2 {
+			l, r := float64(sound[i]), float64(sound[i+1])
+			x += l
+			y += r
+			xx += l * l
+			yy += r * r
+			xy += l * r
+		}
+		sum[0], sum[1], energy[0], energy[1] = x, y, xx, yy
+		product[1-m.leader] = xy
+	} else {
+		for frame := sound; len(frame) >= m.channels; frame = frame[m.channels:] {
+			lead := float64(frame[m.leader])
+			for c, x := range frame[:m.channels] {
+				x := float64(x)
+				sum[c] += x
+				energy[c] += x * x
+				product[c] += x * lead
+			}
+		}
+	}
+	n := float64(len(sound) / m.channels)
+	for c := range energy {
+		product[c] -= sum[c] * sum[m.leader] / n
+		energy[c] = max(energy[c]-sum[c]*sum[c]/n, 0)
+	}
+	return energy, product
+}
+
+// next mixes the front block.
+func (m *mix) next() {
+	front := m.queue[0]
+	m.queue = append(m.queue[:0], m.queue[1:]...)
+	m.aim(front)
+
+	farthest := float32(0)
+	for c, to := range m.target {
+		farthest = max(farthest, to-m.weight[c], m.weight[c]-to)
+	}
+	share := float32(1) // of the way to the target that this block goes
+	if farthest > m.step {
+		share = m.step / farthest
+	}
+	m.ready = m.mono[:len(front.sound)/m.channels]
+	clear(m.ready)
+	for c, from := range m.weight {
+		to := from + share*(m.target[c]-from)
+		if share == 1 {
+			to = m.target[c]
+		}
+		m.weight[c] = to
+		if from == 0 && to == 0 {
+			continue
+		}
+		slope := (to - from) / float32(len(m.ready))
+		at := c
+		for i := range m.ready {
+			m.ready[i] += from * front.sound[at]
+			from += slope
+			at += m.channels
+		}
+	}
+	for i, x := range m.ready {
+		m.ready[i] = tame(x) // the weights may add up to a rounding above 1
+	}
+	m.spare = front.sound[:cap(front.sound)]
+}
+
+// aim sets the weights to be reached.
+func (m *mix) aim(front block) {
+	n := float32(0)
+	for _, in := range m.joined {
+		if in {
+			n++
+		}
+	}
+	for c, in := range m.joined {
+		m.choice[c] = 0
+		switch {
+		case in && c != m.leader && m.product[c] < 0:
+			m.choice[c] = -1 / n
+		case in:
+			m.choice[c] = 1 / n
+		}
+	}
+	if !slices.Equal(m.choice, m.chosen) {
+		copy(m.chosen, m.choice)
+		copy(m.target, m.choice)
+		if m.opposes(front.sound) {
+			for c := range m.target {
+				m.target[c] = -m.target[c]
+			}
+		}
+	}
+	if front.silent {
+		copy(m.weight, m.target) // nothing is heard of the change
+	}
+}
+
+// opposes reports whether the mix aimed at has the other sign than the present
+// one has.
+func (m *mix) opposes(sound []float32) bool {
+	dot := 0.0
+	for frame := sound; len(frame) >= m.channels; frame = frame[m.channels:] {
+		var now, then float64
+		for c, x := range frame[:m.channels] {
+			now += float64(m.weight[c] * x)
+			then += float64(m.target[c] * x)
+		}
+		dot += now * then
+	}
+	return dot < 0
+}

@@ -1,0 +1,220 @@
+package recording
+
+import (
+	"bufio"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+)
+
+// The sampling rates that can be opened, samples a second.
+const (
+	MinRate = 8000
+	MaxRate = 192000
+)
+
+// Recording is one recording, opened. It is a dsp.Source: mono, and samples
+// between -1 and 1, whatever the file holds. Close it when done.
+type Recording struct {
+	name   string
+	format format
+	sound  samples // mono
+	close  func() error
+	err    error // what ended the stream; io.EOF for its end
+}
+
+// format is what a file's header says of its sound.
+type format struct {
+	rate     int
+	channels int
+	name     string  // "WAV, 24-bit"
+	seconds  float64 // 0 where the file does not tell
+}
+
+// samples is a decoder: interleaved channels between -1 and 1, no NaN. Its
+// read obeys the contract of dsp.Source.Read and returns whole frames of all
+// channels; buf holds at least one frame.
+type samples interface {
+	read(buf []float32) (n int, err error)
+	// warning is one sentence about what was wrong with the file so far, or "".
+	warning() string
+	close() error
+}
+
+// Open opens the recording at path. WAV, FLAC and MP3 are read by ourselves;
+// any other format goes through ffmpeg where it is installed.
+func Open(path string) (*Recording, error) {
+	file, err := os.Open(path)
+	if err != nil {
+		return nil, named(path, plain(err))
+	}
+	info, err := file.Stat()
+	if err == nil && info.IsDir() {
+		err = errors.New("is a folder: name one recording in it")
+	}
+	if err != nil {
+		file.Close()
+		return nil, named(path, plain(err))
+	}
+	in := input{r: bufio.NewReaderSize(file, sniffed)}
+	if info.Mode().IsRegular() {
+		in.path = path
+	}
+	rec, err := open(path, in)
+	if err != nil {
+		file.Close()
+		return nil, err
+	}
+	decoder := rec.close
+	rec.close = func() error { return errors.Join(decoder(), file.Close()) }
+	return rec, nil
+}
+
+// Decode opens a recording that is not a file, such as one embedded in the
+// program; name stands for it in errors.
+func Decode(name string, r io.Reader) (*Recording, error) {
+	return open(name, input{r: bufio.NewReaderSize(r, sniffed)})
+}
+
+// input is where a recording's bytes come from.
+type input struct {
+	r    *bufio.Reader
+	path string // of a regular file, which ffmpeg may seek in; "" for a stream
+}
+
+func open(name string, in input) (*Recording, error) {
+	sound, format, err := decoder(in)
+	if err == nil && (format.rate < MinRate || format.rate > MaxRate) {
+		sound.close()
+		err = fmt.Errorf("has %d samples a second, not %d to %d: save it at 44100",
+			format.rate, MinRate, MaxRate)
+	}
+	if err != nil {
+		return nil, named(name, err)
+	}
+	rec := &Recording{name: name, format: format, sound: sound, close: sound.close}
+	if format.channels > 1 {
+		rec.sound = newMix(sound, format)
+	}
+	return rec, nil
+}
+
+// decoder chooses the decoder by the content. Where a library refuses the very
+// beginning of what sniffs as its format, ffmpeg may know that flavour of it.
+func decoder(in input) (samples, format, error) {
+	kind, err := sniff(in.r)
+	if err != nil {
+		return nil, format{}, plain(err)
+	}
+	var sound samples
+	var is format
+	switch kind {
+	case isWAV:
+		sound, is, err = openWAV(in.r)
+	case isFLAC:
+		sound, is, err = openFLAC(in.r)
+	case isMP3:
+		sound, is, err = openMP3(in.r)
+	default:
+		return openFFmpeg(in, "is not WAV, FLAC or MP3")
+	}
+	var other flavour
+	if errors.As(err, &other) && in.path != "" { // a stream cannot be begun again
+		return openFFmpeg(in, string(other))
+	}
+	return sound, is, err
+}
+
+// flavour is the error of a decoder that does not know this kind of its format,
+// and says which: "is a WAV with 12-bit samples".
+type flavour string
+
+func (f flavour) Error() string { return string(f) + ": save it as 16-bit or 24-bit WAV" }
+
+// Rate implements dsp.Source.
+func (r *Recording) Rate() int { return r.format.rate }
+
+// Read implements dsp.Source.
+func (r *Recording) Read(buf []float32) (int, error) {
+	if r.err != nil {
+		return 0, r.err
+	}
+	n, err := r.sound.read(buf)
+	if err != nil {
+		if err != io.EOF {
+			err = named(r.name, plain(err))
+		}
+		r.err = err
+	}
+	return n, err
+}
+
+// Close lets go of the file, and ends ffmpeg where it was at work. The stream
+// is over then.
+func (r *Recording) Close() error {
+	if r.close == nil {
+		return nil
+	}
+	err := r.close()
+	r.close = nil
+	if r.err == nil {
+		r.err = named(r.name, fs.ErrClosed)
+	}
+	return err
+}
+
+// Name is the recording's name as it was given.
+func (r *Recording) Name() string { return r.name }
+
+// Format says what the file holds: "WAV, 24-bit".
+func (r *Recording) Format() string { return r.format.name }
+
+// Channels is the number of channels in the file, before they became one.
+func (r *Recording) Channels() int { return r.format.channels }
+
+// Duration is the length by the file's header, s; 0 where it does not tell. A
+// damaged file may hold less or more.
+func (r *Recording) Duration() float64 { return r.format.seconds }
+
+// Warning is one sentence about what was wrong with the file though it could
+// be read, such as that it is cut short; "" for nothing. It is complete once
+// Read has come to the end.
+func (r *Recording) Warning() string { return r.sound.warning() }
+
+func named(name string, err error) error { return fmt.Errorf("%s: %w", name, err) }
+
+// plain puts the system's commonest errors into the user's words.
+func plain(err error) error {
+	var in *fs.PathError
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return fault{"there is no such file: look at the name", err}
+	case errors.Is(err, fs.ErrPermission):
+		return fault{"may not be read: change its permissions", err}
+	case errors.As(err, &in):
+		return fault{"cannot be read (" + in.Err.Error() + "): copy it again", err}
+	}
+	return err
+}
+
+// fault is an error in the user's words that keeps the cause for whoever asks.
+type fault struct {
+	text  string
+	cause error
+}
+
+func (f fault) Error() string { return f.text }
+func (f fault) Unwrap() error { return f.cause }
+
+// guard turns a panic of a third-party decoder into an error: what such a
+// decoder makes of a damaged file is not in our hands.
+func guard(decode func() error) (err error) {
+	defer func() {
+		if p := recover(); p != nil {
+			err = fmt.Errorf("decoder panicked: %v", p)
+		}
+	}()
+	return decode()
+}

@@ -1,0 +1,340 @@
+package recording
+
+import (
+	"bytes"
+	"encoding/binary"
+	"fmt"
+	"io"
+	"math"
+	"path/filepath"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"endpin/dsp"
+	"endpin/dsp/sourcetest"
+)
+
+// wavFile is a WAV put together by hand, wrongly where a test wants it.
+type wavFile struct {
+	tag        uint16
+	channels   int
+	rate       int
+	bits       int
+	container  int  // bytes a sample takes; 0 for just enough
+	extensible bool // hide the tag behind WAVE_FORMAT_EXTENSIBLE
+	before     []byte
+	after      []byte
+	length     func(real int) uint32 // what the data chunk claims
+}
+
+func le16(b []byte, x int) []byte { return binary.LittleEndian.AppendUint16(b, uint16(x)) }
+func le32(b []byte, x int) []byte { return binary.LittleEndian.AppendUint32(b, uint32(x)) }
+
+// with gives the file that holds the sound, the same in every channel.
+func (w wavFile) with(sound []float32) []byte {
+	if w.container == 0 {
+		w.container = (w.bits + 7) / 8
+	}
+	fmtChunk := le16(nil, int(w.tag))
+	if w.extensible {
+		fmtChunk = le16(nil, wavExtensible)
+	}
+	fmtChunk = le16(fmtChunk, w.channels)
+	fmtChunk = le32(fmtChunk, w.rate)
+	fmtChunk = le32(fmtChunk, w.rate*w.channels*w.container)
+	fmtChunk = le16(fmtChunk, w.channels*w.container)
+	if w.extensible {
+		fmtChunk = le16(fmtChunk, 8*w.container)
+		fmtChunk = le16(fmtChunk, 22)
+		fmtChunk = le16(fmtChunk, w.bits)
+		fmtChunk = le32(fmtChunk, 0)
+		fmtChunk = le16(fmtChunk, int(w.tag))
+		fmtChunk = append(fmtChunk, 0, 0, 0, 0, 0x10, 0, 0x80, 0, 0, 0xAA, 0, 0x38, 0x9B, 0x71)
+	} else {
+		fmtChunk = le16(fmtChunk, w.bits)
+	}
+	data := []byte{}
+	for _, x := range sound {
+		for range w.channels {
+			data = w.sample(data, float64(x))
+		}
+	}
+	claimed := uint32(len(data))
+	if w.length != nil {
+		claimed = w.length(len(data))
+	}
+	b := []byte("RIFF\x00\x00\x00\x00WAVE")
+	b = append(b, w.before...)
+	b = append(le32(append(b, "fmt "...), len(fmtChunk)), fmtChunk...)
+	b = append(le32(append(b, "data"...), int(claimed)), data...)
+	b = append(b, w.after...)
+	binary.LittleEndian.PutUint32(b[4:], uint32(len(b)-8))
+	return b
+}
+
+// sample writes one sample the slow and obvious way.
+func (w wavFile) sample(b []byte, x float64) []byte {
+	switch {
+	case w.tag == wavFloat && w.bits == 32:
+		return binary.LittleEndian.AppendUint32(b, math.Float32bits(float32(x)))
+	case w.tag == wavFloat:
+		return binary.LittleEndian.AppendUint64(b, math.Float64bits(x))
+	case w.bits <= 8:
+		return append(b, byte(128+math.Round(x*127)))
+	}
+	full := math.Exp2(float64(w.bits-1)) - 1
+	v := int64(math.Round(x*full)) << (8*w.container - w.bits) // against the upper end
+	for i := range w.container {
+		b = append(b, byte(v>>(8*i)))
+	}
+	return b
+}
+
+func TestEverySampleFormatKeepsItsSound(t *testing.T) {
+	for _, is := range []struct {
+		tag             uint16
+		bits, container int
+	}{
+		{wavPCM, 8, 0}, {wavPCM, 12, 2}, {wavPCM, 16, 0}, {wavPCM, 20, 3}, {wavPCM, 24, 0}, {wavPCM, 24, 4},
+		{wavPCM, 32, 0}, {wavFloat, 32, 0}, {wavFloat, 64, 0},
+	} {
+		for _, rate := range []int{8000, 11025, 44100, 48000, 96000, 192000} {
+			for _, channels := range []int{1, 2, 3, 6} {
+				for _, extensible := range []bool{false, true} {
+					name := fmt.Sprintf("%d bits of kind %d in %d, %d Hz, %d channels, %v",
+						is.bits, is.tag, is.container, rate, channels, extensible)
+					sound := tone(98, rate, 0.13, 0.8)
+					r := decoded(t, wavFile{tag: is.tag, bits: is.bits, container: is.container, rate: rate,
+						channels: channels, extensible: extensible}.with(sound))
+					assert.Equal(t, rate, r.Rate(), name)
+					assert.Equal(t, channels, r.Channels(), name)
+					assert.InDelta(t, 0.13, r.Duration(), 1e-3, name)
+					got := heard(t, r)
+					require.Len(t, got, len(sound), name)
+					assert.Empty(t, r.Warning(), name)
+					// Full scale is written as 2^n-1 and read as 2^n: one step at most,
+					// and half a step of rounding; 24 bits are what a float32 holds.
+					step := math.Exp2(float64(1 - min(is.bits, 24)))
+					for i := range sound {
+						if math.Abs(float64(got[i]-sound[i])) > 1.5*step {
+							t.Fatalf("%s: sample %d is %g, not %g", name, i, got[i], sound[i])
+						}
+					}
+				}
+			}
+		}
+	}
+}
+
+func TestWAVIsASource(t *testing.T) {
+	for _, channels := range []int{1, 2, 5} {
+		content := wavFile{tag: wavPCM, bits: 16, rate: 8000, channels: channels}.with(tone(98, 8000, 2.01, 0.5))
+		sourcetest.Check(t, func() dsp.Source { return decoded(t, content) })
+	}
+}
+
+func TestWhatWeWriteWeRead(t *testing.T) {
+	sound := append(tone(55, 44100, 0.1, 0.9), 2, -2, float32(math.NaN()), 1, -1)
+	var b bytes.Buffer
+	require.NoError(t, WriteWAV(&b, 44100, sound))
+	got := heard(t, decoded(t, b.Bytes()))
+	require.Len(t, got, len(sound))
+	end := len(sound) - 5
+	for i := range sound[:end] {
+		assert.InDelta(t, sound[i], got[i], 0.5/(1<<15)+1e-9)
+	}
+	const loudest = 1 - 1.0/(1<<15)
+	assert.Equal(t, []float32{loudest, -1, 0, loudest, -1}, got[end:])
+}
+
+func TestChunksOfOtherThingsAreReadOver(t *testing.T) {
+	sound := tone(98, 8000, 0.1, 0.5)
+	list := le32([]byte("LIST"), 5)
+	for name, before := range map[string][]byte{
+		"even":           append(le32([]byte("JUNK"), 4), "abcd"...),
+		"odd and padded": append(list, "INFOx\x00"...),
+		"odd, no pad":    append(list, "INFOx"...),
+		"empty":          le32([]byte("cue "), 0),
+	} {
+		plain := wavFile{tag: wavPCM, bits: 16, rate: 8000, channels: 1, before: before}
+		assert.Len(t, heard(t, decoded(t, plain.with(sound))), len(sound), name)
+	}
+	after := wavFile{tag: wavPCM, bits: 16, rate: 8000, channels: 1, after: append(le32([]byte("LIST"), 4), "INFO"...)}
+	assert.Len(t, heard(t, decoded(t, after.with(sound))), len(sound), "what follows is no sound")
+}
+
+func TestLengthNeverFilledInMeansToTheEnd(t *testing.T) {
+	sound := tone(98, 8000, 0.5, 0.5)
+	for _, claim := range []uint32{0, 0xFFFFFFFF, 0x7FFFFFFF, 0x7FFF0024} {
+		r := decoded(t, wavFile{tag: wavPCM, bits: 16, rate: 8000, channels: 1,
+			length: func(int) uint32 { return claim }}.with(sound))
+		assert.Len(t, heard(t, r), len(sound), "%#x", claim)
+		assert.Zero(t, r.Duration())
+		assert.Empty(t, r.Warning())
+	}
+}
+
+func TestEmptyDataChunkIsNoSound(t *testing.T) {
+	_, err := Decode("take.wav", bytes.NewReader(wavFile{tag: wavPCM, bits: 16, rate: 8000, channels: 1,
+		after: append(le32([]byte("LIST"), 4), "INFO"...)}.with(nil)))
+	assert.ErrorContains(t, err, "take.wav: holds no sound")
+}
+
+func TestRF64TellsItsLengthInSixtyFourBits(t *testing.T) {
+	sound := tone(98, 8000, 0.5, 0.5)
+	ds64 := le32([]byte("ds64"), 28)
+	ds64 = binary.LittleEndian.AppendUint64(ds64, 0)
+	ds64 = binary.LittleEndian.AppendUint64(ds64, uint64(2*len(sound)))
+	ds64 = append(ds64, make([]byte, 12)...)
+	for _, id := range []string{"RF64", "BW64"} {
+		content := wavFile{tag: wavPCM, bits: 16, rate: 8000, channels: 1, before: ds64,
+			length: func(int) uint32 { return 0xFFFFFFFF },
+			after:  append(le32([]byte("LIST"), 4), "INFO"...)}.with(sound)
+		copy(content, id)
+		r := decoded(t, content)
+		assert.InDelta(t, 0.5, r.Duration(), 1e-9)
+		assert.Len(t, heard(t, r), len(sound))
+	}
+}
+
+func TestTruncatedWAVPlaysWhatIsThere(t *testing.T) {
+	whole := wavFile{tag: wavPCM, bits: 24, rate: 8000, channels: 2}.with(tone(98, 8000, 2, 0.5))
+	r := decoded(t, whole[:44+6*8000])
+	assert.Len(t, heard(t, r), 8000)
+	assert.Equal(t, "is cut short: its header promises 2.0 s and it holds 1.0 s", r.Warning())
+
+	r = decoded(t, whole[:len(whole)-1])
+	assert.Len(t, heard(t, r), 15999)
+	assert.Equal(t, "ends in the middle of a sample", r.Warning())
+}
+
+func TestFloatsThatAreNoSoundAreTamed(t *testing.T) {
+	strange := []float32{0.5, float32(math.NaN()), float32(math.Inf(1)), float32(math.Inf(-1)), 1.5, -3e30, -0.5}
+	want := []float32{0.5, 0, 0, 0, 1, -1, -0.5}
+	for _, bits := range []int{32, 64} {
+		r := decoded(t, wavFile{tag: wavFloat, bits: bits, rate: 8000, channels: 1}.with(strange))
+		assert.Equal(t, want, heard(t, r))
+	}
+}
+
+func TestEveryWrongHeaderIsSaidInOneLine(t *testing.T) {
+	sound := tone(98, 8000, 0.1, 0.5)
+	good := wavFile{tag: wavPCM, bits: 16, rate: 8000, channels: 1}
+	whole := good.with(sound)
+	noFormat := append([]byte(nil), whole...)
+	copy(noFormat[12:], "junk")
+	slow, fast, mute, none, short := good, good, good, good, good
+	slow.rate, fast.rate, mute.channels, none.bits = 4000, 384000, 0, 0
+	short.before = append(le32([]byte("fmt "), 4), "abcd"...)
+	endless := bytes.Repeat(le32([]byte("JUNK"), 0), maxChunks+10)
+	withoutTools(t)
+	for want, content := range map[string][]byte{
+		"no fmt chunk":               noFormat,
+		"has 4000 samples a second":  slow.with(sound),
+		"has 384000 samples":         fast.with(sound),
+		"damaged header":             mute.with(sound),
+		"has a damaged header":       none.with(sound),
+		"has a damaged header: save": short.with(sound),
+		"no sound near its start":    append([]byte("RIFF\x00\x00\x00\x00WAVE"), endless...),
+		"holds no sound":             whole[:44],
+		"it ends after its header":   whole[:30],
+		"install ffmpeg":             wavFile{tag: 7, bits: 8, rate: 8000, channels: 1}.with(sound),
+		"is a WAV with 40-bit":       wavFile{tag: wavPCM, bits: 40, rate: 8000, channels: 1}.with(sound),
+		"is a WAV with compressed":   wavFile{tag: 0x55, bits: 16, rate: 8000, channels: 1}.with(sound),
+	} {
+		path := file(t, "take.wav", content)
+		_, err := Open(path)
+		require.Error(t, err, want)
+		assert.Contains(t, err.Error(), path+": ")
+		assert.Contains(t, err.Error(), want)
+		assert.NotContains(t, err.Error(), "\n")
+	}
+}
+
+// Outside checks: sox writes every depth; ffmpeg's sine has an amplitude of an
+// eighth by its manual ("sine" in ffmpeg-filters).
+
+func TestWAVsBySoxSoundAsMade(t *testing.T) {
+	for _, rate := range []int{8000, 22050, 44100, 48000, 192000} {
+		for _, bits := range []string{"8", "16", "24", "32", "32f", "64f"} {
+			for _, channels := range []string{"1", "2"} {
+				path := filepath.Join(t.TempDir(), "take.wav")
+				encoding := []string{"-b", bits}
+				if n := len(bits); bits[n-1] == 'f' {
+					encoding = []string{"-b", bits[:n-1], "-e", "floating-point"}
+				}
+				args := append([]string{"-n", "-r", fmt.Sprint(rate), "-c", channels}, encoding...)
+				run(t, "sox", append(args, path, "synth", "1", "sine", "98", "vol", "0.5")...)
+				got := heard(t, opened(t, path))
+				assert.Len(t, got, rate)
+				assert.InDelta(t, 0.5/math.Sqrt2, rms(got), 0.002, path)
+				assert.Greater(t, part(got, 98, rate), 0.999, path)
+			}
+		}
+	}
+}
+
+func TestWAVsByFFmpegSoundAsMade(t *testing.T) {
+	for _, codec := range []string{"pcm_u8", "pcm_s16le", "pcm_s24le", "pcm_s32le", "pcm_f32le", "pcm_f64le"} {
+		path := filepath.Join(t.TempDir(), "take.wav")
+		run(t, "ffmpeg", "-v", "error", "-f", "lavfi", "-i", "sine=frequency=98:sample_rate=44100:duration=1",
+			"-ac", "1", "-c:a", codec, path)
+		got := heard(t, opened(t, path))
+		assert.Len(t, got, 44100)
+		assert.InDelta(t, 0.125/math.Sqrt2, rms(got), 0.001, codec)
+		assert.Greater(t, part(got, 98, 44100), 0.998, codec)
+	}
+}
+
+func TestSoxReadsWhatWeWrite(t *testing.T) {
+	var b bytes.Buffer
+	require.NoError(t, WriteWAV(&b, 48000, tone(98, 48000, 1, 0.5)))
+	ours, again := file(t, "ours.wav", b.Bytes()), filepath.Join(t.TempDir(), "again.wav")
+	run(t, "sox", ours, "-r", "48000", "-b", "16", again)
+	assert.Equal(t, heard(t, opened(t, ours)), heard(t, opened(t, again)))
+}
+
+// endlessZeros is a file without end.
+type endlessZeros struct{}
+
+func (endlessZeros) Read(p []byte) (int, error) { clear(p); return len(p), nil }
+
+func TestTenHoursAreReadInTheMemoryOfOneSecond(t *testing.T) {
+	head := wavFile{tag: wavPCM, bits: 16, rate: 44100, channels: 2,
+		length: func(int) uint32 { return 0xFFFFFFFF }}.with(nil)
+	r, err := Decode("long.wav", io.MultiReader(bytes.NewReader(head), endlessZeros{}))
+	require.NoError(t, err)
+	buf := make([]float32, 4096)
+	read := func(seconds int) {
+		for n := 0; n < seconds*44100; {
+			got, err := r.Read(buf)
+			require.NoError(t, err)
+			n += got
+		}
+	}
+	read(1) // everything is allocated by now
+	assert.Zero(t, testing.AllocsPerRun(1, func() { read(60) }))
+}
+
+func BenchmarkMinuteOfWAV(b *testing.B) {
+	for _, channels := range []int{1, 2} {
+		for _, is := range []wavFile{{tag: wavPCM, bits: 16}, {tag: wavPCM, bits: 24}, {tag: wavFloat, bits: 32}} {
+			is.rate, is.channels = 44100, channels
+			content := is.with(tone(98, 44100, 60, 0.5))
+			b.Run(fmt.Sprintf("%d-bit, %d channels", is.bits, channels), func(b *testing.B) {
+				buf := make([]float32, 512)
+				for b.Loop() {
+					r, err := Decode("take.wav", bytes.NewReader(content))
+					if err != nil {
+						b.Fatal(err)
+					}
+					for err == nil {
+						_, err = r.Read(buf)
+					}
+				}
+			})
+		}
+	}
+}

@@ -1,0 +1,86 @@
+package dsp
+
+import "math"
+
+// refine measures a period at the full rate, near a lag found on decimated
+// sound. It correlates two stretches of the sound one or more periods apart,
+// placed evenly about the frame's centre and no longer than the note needs, and
+// interpolates the peak. Correlation is normalised by both energies, so a
+// decaying note does not pull the lag. Where several periods fit in refineSpan
+// their sum is measured, and divided: that is finer by their number.
+//
+// It returns the frequency in Hz and the aperiodicity: one less the
+// correlation over one period.
+func refine(at func(from, n int) []float64, centre int, lag float64, rate int) (freq, aperiodicity float64, ok bool) {
+	window := int(math.Max(lag, refineSpan*float64(rate)))
+	one, peak, ok := correlationPeak(at, centre, lag, window)
+	if !ok {
+		return 0, 1, false
+	}
+	periods := math.Floor(refineSpan * float64(rate) / one)
+	if periods > 1 {
+		if many, _, ok := correlationPeak(at, centre, one*periods, window); ok && math.Abs(many/periods-one) < 0.02*one {
+			one = many / periods
+		}
+	}
+	return float64(rate) / one, math.Min(1, math.Max(0, 1-peak)), true
+}
+
+const refineSpan = 0.025 // s
+
+// correlationPeak climbs from a lag to the nearest peak of the normalised
+// correlation; it gives up when that is further away than an eighth of the lag.
+func correlationPeak(at func(from, n int) []float64, centre int, lag float64, window int) (peakLag, value float64, ok bool) {
+	near := int(math.Round(lag))
+	reach := max(2, near/8)
+	start := centre - (window+near)/2
+	x := at(start, window+near+reach+1)
+	if x == nil {
+		return 0, 0, false
+	}
+	a := x[:window]
+	energy := dot(a, a)
+	corr := func(l int) float64 {
+		b := x[l : l+window]
+		e := energy * dot(b, b)
+		if e <= 0 {
+			return 0
+		}
+		return dot(a, b) / math.Sqrt(e)
+	}
+	l, m, r := corr(near-1), corr(near), corr(near+1)
+	for l > m || r > m {
+		if r > l {
+			near++
+			l, m = m, r
+			if r = 0; near+1 < len(x)-window {
+				r = corr(near + 1)
+			}
+		} else {
+			near--
+			m, r = l, m
+			l = corr(near - 1)
+		}
+		if math.Abs(float64(near)-lag) >= float64(reach) {
+			return 0, 0, false
+		}
+	}
+	d, value := parabola(l, m, r)
+	return float64(near) + d, value, true
+}
+
+func dot(a, b []float64) float64 {
+	b = b[:len(a)]
+	var s0, s1, s2, s3 float64
+	i := 0
+	for ; i+4 <= len(a); i += 4 {
+		s0 += a[i] * b[i]
+		s1 += a[i+1] * b[i+1]
+		s2 += a[i+2] * b[i+2]
+		s3 += a[i+3] * b[i+3]
+	}
+	for ; i < len(a); i++ {
+		s0 += a[i] * b[i]
+	}
+	return s0 + s1 + s2 + s3
+}

@@ -1,0 +1,160 @@
+package dsp
+
+import "math"
+
+// hopSeconds is the step of the pitch track, before rounding to whole samples.
+const hopSeconds = 0.010
+
+// tracker turns sound into a pitch track. Sound is band-limited once; every
+// decimated sample is then simply every so-manieth of it.
+type tracker struct {
+	rate   int
+	factor int // decimation
+	hop    int // full-rate samples a frame
+	band   band
+	yin    *yin
+	path   *path
+	full   *tape
+	low    *tape // decimated
+	count  int   // full-rate samples so far
+
+	next    int // frame whose candidates are sought next (frames go in pairs)
+	settled int // frames emitted
+	pair    [2][]candidate
+	recent  []float64 // levels of the last few frames, dB
+	loudest float64   // level lately, dB
+	emit    func(Frame)
+	atFull  func(from, n int) []float64
+}
+
+func newTracker(c Config, rate int, emit func(Frame)) *tracker {
+	t := &tracker{rate: rate, emit: emit}
+	t.factor = max(1, rate/int(10*c.High))
+	lowRate := float64(rate) / float64(t.factor)
+	lowHop := int(math.Round(hopSeconds * lowRate))
+	t.hop = lowHop * t.factor
+	t.band = newBand(c, rate)
+	t.yin = newYin(c, lowRate)
+	t.path = newPath(c)
+	t.recent = make([]float64, 0, 6)
+	t.loudest = silenceLevel
+	keep := (c.Lag+6)*lowHop + 2*t.yin.span()
+	t.low = newTape(keep)
+	t.full = newTape(keep * t.factor)
+	t.atFull = t.full.at
+	for i := range t.pair {
+		t.pair[i] = make([]candidate, 0, maxCandidates)
+	}
+	return t
+}
+
+// lead is how far before a frame's centre its decimated stretch begins. A lag
+// is measured over window+lag samples; centred for one of three quarters of an
+// octave above the longest.
+func (t *tracker) lead() int { return (t.yin.window + t.yin.maxLag/2) / 2 }
+
+func (t *tracker) push(samples []float32) {
+	for _, s := range samples {
+		v := t.band.step(float64(s))
+		t.full.push(v)
+		if t.count%t.factor == 0 {
+			t.low.push(v)
+		}
+		t.count++
+	}
+	t.frames()
+}
+
+// frames seeks candidates for every pair of frames whose sound has come in.
+func (t *tracker) frames() {
+	hop := t.hop / t.factor
+	for {
+		first := t.next*hop - t.lead()
+		span := t.yin.span()
+		if first+hop+span > t.low.end() {
+			return
+		}
+		t.yin.pair(t.low.at(first, span), t.low.at(first+hop, span), &t.pair)
+		for i, cands := range t.pair {
+			weight, rising := t.weigh((t.next + i) * t.hop)
+			if best, voiced, ok := t.path.push(cands, weight, rising); ok {
+				t.settle(best, voiced)
+			}
+		}
+		t.next += 2
+	}
+}
+
+// finish lets silence follow the sound, so that its last frames are heard.
+func (t *tracker) finish() {
+	end := t.count
+	silence := make([]float32, (t.yin.span()+2*t.hop/t.factor)*t.factor)
+	t.push(silence)
+	t.path.flush(func(best candidate, voiced bool) {
+		if t.settled*t.hop < end {
+			t.settle(best, voiced)
+		}
+	})
+}
+
+// weigh tells how much the evidence of a frame counts, and whether the sound
+// there is louder by riseDB than it was at some moment shortly before. As a
+// plucked note dies away other strings go on ringing, so that its tail may no
+// longer say what pitch it is: evidence fades with the level below the loudest
+// lately.
+func (t *tracker) weigh(centre int) (weight float64, rising bool) {
+	now := t.level(centre)
+	least := now
+	for _, l := range t.recent {
+		least = math.Min(least, l)
+	}
+	if len(t.recent) == cap(t.recent) {
+		copy(t.recent, t.recent[1:])
+		t.recent = t.recent[:len(t.recent)-1]
+	}
+	t.recent = append(t.recent, now)
+	t.loudest = math.Max(now, t.loudest-loudestFall*hopSeconds)
+	below := t.loudest - now
+	return math.Min(1, math.Max(0.05, 1-(below-15)/20)), now > least+riseDB
+}
+
+const (
+	riseDB      = 3
+	loudestFall = 5 // dB a second
+)
+
+func (t *tracker) settle(best candidate, voiced bool) {
+	centre := t.settled * t.hop
+	f := Frame{Time: float64(centre) / float64(t.rate), Aperiodicity: 1, Level: t.level(centre)}
+	if voiced {
+		f.Freq, f.Aperiodicity, f.Voiced = refine(t.atFull, centre, best.lag*float64(t.factor), t.rate)
+		if !f.Voiced {
+			// The sound changes under the frame, and no clean peak is near the
+			// period that the path took: the period itself still stands.
+			f.Freq, f.Aperiodicity, f.Voiced = best.freq, best.dip, true
+		}
+	}
+	t.settled++
+	t.emit(f)
+}
+
+// silenceLevel stands for the level of digital silence, dB.
+const silenceLevel = -120
+
+// level is the RMS over 25 ms about a position: one period of the lowest E.
+func (t *tracker) level(centre int) float64 {
+	n := int(0.025 * float64(t.rate) / float64(t.factor))
+	x := t.low.at(centre/t.factor-n/2, n)
+	if x == nil {
+		return silenceLevel
+	}
+	return decibels(dot(x, x) / float64(n))
+}
+
+// decibels of a mean square.
+func decibels(power float64) float64 {
+	if power < 1e-12 {
+		return silenceLevel
+	}
+	return 10 * math.Log10(power)
+}
