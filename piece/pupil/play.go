@@ -51,7 +51,10 @@ type sound struct {
 	cents   float64
 	lateMS  float64
 	slurred bool
-	taken   bool // belongs to a fault: no other one touches it
+
+	settleCents, settleMS float64 // a landing that is corrected
+
+	taken bool // belongs to a fault: no other one touches it
 }
 
 // Play lets the pupil play with the faults given, in their order. A fault that
@@ -109,7 +112,8 @@ func (m *making) plan() {
 		}
 		end = max(end, onset+s.lateMS/1000/beat+0.08/beat)
 		plan.Notes = append(plan.Notes, rig.Note{Measure: s.measure, MIDI: s.midi, OnsetBeat: onset,
-			DurBeats: s.length, Hold: (end - onset) / s.length, Cents: s.cents, LateMS: s.lateMS, Slurred: s.slurred})
+			DurBeats: s.length, Hold: (end - onset) / s.length, Cents: s.cents, LateMS: s.lateMS, Slurred: s.slurred,
+			SettleCents: s.settleCents, SettleMS: s.settleMS})
 	}
 	m.out.Plan = plan
 }

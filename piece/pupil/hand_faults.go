@@ -1,0 +1,221 @@
+package pupil
+
+const nearCents = 10 // how near a displacement must be told
+
+// displace moves the stopped notes of a frame together.
+func (m *making) displace(f Frame, cents float64) (median float64) {
+	var played []float64
+	for _, step := range f.Steps {
+		s := m.at(step)
+		s.cents += cents
+		played = append(played, s.cents)
+	}
+	m.claim(f.Steps...)
+	return middle(played)
+}
+
+// frame picks a frame after a shift that has from..to stopped notes, not more
+// than two in five of all.
+func (m *making) frame(from, to int, use func(Frame)) bool {
+	stopped := 0
+	for _, f := range m.frames {
+		stopped += len(f.Steps)
+	}
+	return m.pick(len(m.frames), func(i int) bool {
+		f := m.frames[i]
+		n := len(f.Steps)
+		if !f.AfterShift || n < from || n > to || 5*n > 2*stopped || !m.free(f.Steps...) {
+			return false
+		}
+		use(f)
+		return true
+	})
+}
+
+func (m *making) frameFinding(f Frame, kind string, cents float64) Finding {
+	found := m.here(kind, f.Steps[0], cents, nearCents)
+	found.ToMeasure = m.Tune.Line[f.Steps[len(f.Steps)-1]].Number
+	found.FrameSize = len(f.Steps)
+	return found
+}
+
+// BadShift displaces one whole hand frame of from to to stopped notes.
+func BadShift(from, to int) Fault {
+	return Fault{"bad shift", func(m *making) bool {
+		return m.frame(from, to, func(f Frame) {
+			cents := m.displace(f, m.sign()*m.size(m.Level.FrameCents))
+			m.expect(m.frameFinding(f, sharpOrFlat(cents)+"_after_shift", cents))
+		})
+	}}
+}
+
+// FarLanding displaces a frame by 60 to 120 cents: about a semitone.
+func FarLanding(from, to int) Fault {
+	return Fault{"far landing", func(m *making) bool {
+		return m.frame(from, to, func(f Frame) {
+			cents := m.displace(f, m.sign()*(60+60*m.rng.Float64()))
+			m.expect(m.frameFinding(f, sharpOrFlat(cents)+"_after_shift", cents))
+		})
+	}}
+}
+
+// OpeningFrame displaces the notes before the first shift.
+var OpeningFrame = Fault{"opening frame", func(m *making) bool {
+	if len(m.frames) < 3 || len(m.frames[0].Steps) < 2 || !m.free(m.frames[0].Steps...) {
+		return false
+	}
+	f := m.frames[0]
+	stopped := 0
+	for _, other := range m.frames {
+		stopped += len(other.Steps)
+	}
+	if 5*len(f.Steps) > 2*stopped {
+		return false
+	}
+	cents := m.displace(f, m.sign()*m.size(m.Level.FrameCents))
+	m.expect(m.frameFinding(f, sharpOrFlat(cents), cents))
+	return true
+}}
+
+// StrayFinger puts one note off, in the middle of a frame of at least four, by
+// 1.5 to 3 times the tolerance and no more than 70 cents.
+var StrayFinger = Fault{"stray finger", func(m *making) bool {
+	return m.inFrame(4, func(step int) bool {
+		s := m.at(step)
+		if m.seconds(s.length) < 0.3 {
+			return false
+		}
+		s.cents += m.sign() * min(70, m.size(m.Level.NoteCents))
+		m.claim(step)
+		m.expect(m.here(sharpOrFlat(s.cents), step, s.cents, nearCents))
+		return true
+	})
+}}
+
+// inFrame picks a note that neither opens nor closes a frame of at least size
+// stopped notes, with free neighbours.
+func (m *making) inFrame(size int, use func(step int) bool) bool {
+	return m.pick(len(m.frames), func(i int) bool {
+		steps := m.frames[i].Steps
+		if len(steps) < size {
+			return false
+		}
+		return m.pick(len(steps)-2, func(j int) bool {
+			return m.inner(steps[j+1]) && m.free(steps...) && use(steps[j+1])
+		})
+	})
+}
+
+// HandSpan narrows (or widens) the hand: in every frame that uses the first and the
+// fourth finger the fourth is off, and the second by half.
+func HandSpan(kind string) Fault {
+	return Fault{kind, func(m *making) bool {
+		var frames []Frame
+		fourths := 0
+		for _, f := range m.frames {
+			first, fourth := 0, 0
+			for _, step := range f.Steps {
+				switch m.Tune.Line[step].Finger {
+				case "1":
+					first++
+				case "4":
+					fourth++
+				}
+			}
+			if first > 0 && fourth > 0 && m.free(f.Steps...) {
+				frames = append(frames, f)
+				fourths += fourth
+			}
+		}
+		if fourths < 3 {
+			return false
+		}
+		cents := m.size(m.Level.FrameCents)
+		if kind == "narrow_hand" {
+			cents = -cents
+		}
+		for _, f := range frames {
+			for _, step := range f.Steps {
+				switch m.Tune.Line[step].Finger {
+				case "2":
+					m.at(step).cents += cents / 2
+				case "4":
+					m.at(step).cents += cents
+				}
+			}
+			m.claim(f.Steps...)
+		}
+		last := frames[len(frames)-1].Steps
+		found := m.here(kind, frames[0].Steps[0], cents, nearCents)
+		found.ToMeasure, found.Anywhere = m.Tune.Line[last[len(last)-1]].Number, true
+		m.expect(found)
+		return true
+	}}
+}
+
+// Tuned tunes the whole bass away from A4 = 440.
+var Tuned = Fault{"whole bass out of tune", func(m *making) bool {
+	if m.a4 != 0 {
+		return false
+	}
+	cents := m.sign() * m.size(m.Level.TuneCents)
+	m.a4 = 440 * exp2cents(cents)
+	m.expect(m.whole("tuning", cents, nearCents))
+	return true
+}}
+
+// Tuned436 tunes the whole bass to A4 = 436 Hz, 15.8 cents low.
+var Tuned436 = Fault{"whole bass at A = 436", func(m *making) bool {
+	m.a4 = 436
+	m.expect(m.whole("tuning", -15.81, nearCents))
+	return true
+}}
+
+// StringOut puts one open string out, and with it all that is stopped on it: a
+// string that sounds open at least twice and carries less than two notes in five.
+var StringOut = Fault{"one string out", func(m *making) bool {
+	return m.pick(4, func(i int) bool {
+		var on []int
+		open := 0
+		for step, s := range m.Tune.Line {
+			if s.String == i+1 {
+				on = append(on, step)
+				if s.Open() {
+					open++
+				}
+			}
+		}
+		if open < 2 || 5*len(on) > 2*len(m.Tune.Line) || !m.free(on...) {
+			return false
+		}
+		cents := m.sign() * m.size(m.Level.TuneCents)
+		for _, step := range on {
+			m.at(step).cents += cents
+		}
+		m.claim(on...)
+		m.expect(m.whole("tuning", cents, nearCents))
+		return true
+	})
+}}
+
+// CorrectedLanding lands off and slides into place within half a second: the
+// first note of a frame, long enough for it.
+var CorrectedLanding = Fault{"landing corrected", func(m *making) bool {
+	return m.pick(len(m.frames), func(i int) bool {
+		f := m.frames[i]
+		if !f.AfterShift || !m.free(f.Steps...) {
+			return false
+		}
+		s := m.at(f.Steps[0])
+		if m.seconds(s.length) < 1 || s.slurred {
+			return false
+		}
+		s.settleCents = m.sign() * m.size(m.Level.FrameCents)
+		s.settleMS = 450
+		m.claim(f.Steps...)
+		found := m.here(sharpOrFlat(s.settleCents)+"_after_shift", f.Steps[0], 0, 0)
+		found.FrameSize = 1
+		m.expect(found)
+		return true
+	})
+}}
