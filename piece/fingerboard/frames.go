@@ -7,7 +7,7 @@ func (in Instrument) fingered(s stop, m piece.Marks, c choices) Fingered {
 	f := Fingered{
 		String: s.str, Finger: s.finger, Semitones: s.semitones, Position: "0",
 		Open: s.open, Harmonic: s.harmonic, Reach: s.use == Reaching,
-		Marked: marked(m) && c.kept == m && oneWay(c.stops), Frame: -1,
+		Marked: c.settled, Frame: -1,
 	}
 	switch {
 	case s.harmonic:
@@ -16,7 +16,8 @@ func (in Instrument) fingered(s stop, m piece.Marks, c choices) Fingered {
 			f.Position = in.touching(s.semitones)
 		}
 	case s.stopped():
-		f.Position = in.System.Positions[s.place].Token
+		p := in.System.Positions[s.place]
+		f.Position, f.Hand = p.Token, p.At
 	}
 	return f
 }

@@ -39,6 +39,7 @@ type choices struct {
 	stops    []stop
 	standing string // the position that an earlier mark has set and nothing has ended
 	kept     piece.Marks
+	settled  bool // the marks alone leave one stop
 }
 
 // choose gathers for each note of a line the stops that obey its marks, and
@@ -58,21 +59,30 @@ func (in Instrument) choose(line []piece.Expected, o Options, plan *Plan) []choi
 		}
 		if len(c.stops) == 0 {
 			outside[n.MIDI] = append(outside[n.MIDI], n.Number)
-		} else if standing != "" && !slices.ContainsFunc(c.stops, func(s stop) bool {
-			return !s.stopped() || in.System.Positions[s.place].Token == standing
-		}) {
+		} else if standing != "" && !slices.ContainsFunc(c.stops, func(s stop) bool { return in.staysIn(s, standing) }) {
 			standing = "" // a finger or a pitch that the position has not: the hand has left it
 		}
-		all[i] = choices{c.stops, standing, c.kept}
+		all[i] = choices{c.stops, standing, c.kept, c.settled}
 	}
 	plan.Outside = in.sayOutside(outside)
 	return all
+}
+
+// staysIn reports whether a stop leaves the hand in a position. A note far up a
+// low string, which nobody would look for there, does not keep the hand.
+func (in Instrument) staysIn(s stop, position string) bool {
+	if !s.stopped() {
+		return true
+	}
+	return in.System.Positions[s.place].Token == position && (s.str <= 2 || s.semitones < 12)
 }
 
 type way struct {
 	stops []stop
 	kept  piece.Marks
 	said  string // what the marks contradict, if they do
+
+	settled bool
 }
 
 // ways lists the stops of one note under its marks. Marks count for more than
@@ -83,11 +93,15 @@ func (in Instrument) ways(n *piece.Expected, o Options, standing string) way {
 		everything = append(everything, in.harmonics(n.MIDI)...)
 	}
 	for i, m := range fewerMarks(n.Marks) {
-		stops := in.under(everything, m, o, standing)
+		obeying := in.under(everything, m)
+		stops := keep(obeying, func(s stop) bool { return in.allowed(s, o, standing) })
+		if len(stops) == 0 && marked(m) {
+			stops = obeying
+		}
 		if len(stops) == 0 {
 			continue
 		}
-		w := way{stops: stops, kept: m}
+		w := way{stops: stops, kept: m, settled: marked(m) && i == 0 && oneWay(obeying)}
 		if i > 0 {
 			w.said = sayContradiction(n, m)
 		}
@@ -96,9 +110,8 @@ func (in Instrument) ways(n *piece.Expected, o Options, standing string) way {
 	return way{}
 }
 
-// under filters the stops of a note by its marks, then by what the player is
-// allowed as far as the marks leave a choice.
-func (in Instrument) under(everything []stop, m piece.Marks, o Options, standing string) []stop {
+// under filters the stops of a note by its marks.
+func (in Instrument) under(everything []stop, m piece.Marks) []stop {
 	obeying := keep(everything, func(s stop) bool { return in.obeys(s, m) })
 	if m.Position != "" && !asksOpen(m) {
 		// A position over a note that can be stopped there means to stop it there.
@@ -108,10 +121,6 @@ func (in Instrument) under(everything []stop, m piece.Marks, o Options, standing
 	}
 	if m.Finger == "" {
 		obeying = keep(obeying, func(s stop) bool { return s.use != MarkedOnly })
-	}
-	allowed := keep(obeying, func(s stop) bool { return in.allowed(s, o, standing) })
-	if len(allowed) > 0 || !marked(m) {
-		return allowed
 	}
 	return obeying
 }

@@ -21,6 +21,7 @@ type Fingered struct {
 	Position  string // token; "0" for an open string; empty off the instrument
 	Finger    string // "0" open, "1".."4", "T" the thumb; may be empty for a harmonic
 	Semitones int    // above the open string; for a harmonic, of the node touched
+	Hand      int    // where the hand begins, semitones above the open string; 0 unless stopped
 	Open      bool
 	Harmonic  bool
 	Reach     bool // by a pivot or an extension: judged singly

@@ -1,97 +1,24 @@
-package fingerboard_test
+package fingerboard
 
 import (
-	"strconv"
-	"strings"
 	"testing"
-
-	"endpin/piece"
-	"endpin/piece/fingerboard"
 
 	"github.com/stretchr/testify/assert"
 )
 
-// tune writes a line of quarter notes, four to a measure, from note names as
-// they sound: "G1 A1 B1". Behind a slash stand marks: a finger, s and a string,
-// p and a position, ~ a slur from the note before, o a harmonic; a lone "-" is
-// a quarter rest.
-func tune(t testing.TB, text string) []piece.Expected {
-	var line []piece.Expected
-	at := piece.Ticks(0)
-	for _, word := range strings.Fields(text) {
-		measure := int(at / (4 * piece.Quarter))
-		if word == "-" {
-			line[len(line)-1].RestAfter += piece.Quarter
-			at += piece.Quarter
-			continue
-		}
-		name, marks, _ := strings.Cut(word, "/")
-		n := piece.Expected{
-			Measure: measure, Number: strconv.Itoa(measure + 1), Pass: 1,
-			Beat: 1 + float64(at%(4*piece.Quarter))/float64(piece.Quarter),
-			Note: len(line), Onset: at, Length: piece.Quarter, MIDI: pitch(t, name),
-		}
-		for _, m := range strings.Split(marks, "/") {
-			switch {
-			case m == "":
-			case m == "~":
-				n.Slurred = true
-			case m == "o":
-				n.Marks.Harmonic = true
-			case m[0] == 's':
-				n.Marks.String, _ = strconv.Atoi(m[1:])
-			case m[0] == 'p':
-				n.Marks.Position = m[1:]
-			default:
-				n.Marks.Finger = m
-			}
-		}
-		line = append(line, n)
-		at += piece.Quarter
-	}
-	return line
-}
-
-func pitch(t testing.TB, name string) int {
-	steps := map[byte]int{'C': 0, 'D': 2, 'E': 4, 'F': 5, 'G': 7, 'A': 9, 'B': 11}
-	step, ok := steps[name[0]]
-	octave, err := strconv.Atoi(name[len(name)-1:])
-	if !ok || err != nil {
-		t.Fatalf("no note is called %q", name)
-	}
-	return 12*(octave+1) + step + strings.Count(name, "#") - strings.Count(name[1:], "b")
-}
-
-// fingers spells a plan: finger, and the position where it changes.
-func fingers(p fingerboard.Plan) string {
-	var said []string
-	position := ""
-	for _, n := range p.Notes {
-		word := n.Finger
-		if n.Stopped() && n.Position != position {
-			word = n.Position + ":" + word
-			position = n.Position
-		}
-		if n.Off {
-			word = "?"
-		}
-		said = append(said, word)
-	}
-	return strings.Join(said, " ")
-}
-
-// One-octave scales as a beginner is taught them in the 1-2-4 system: common
-// practice (from memory).
+// One-octave scales as a beginner is taught them in the 1-2-4 system. That F and
+// B-flat lie in half position without a shift, fingered alike, and that D ends
+// in third: K. Fowler, "Switching to the Double Bass", chapters 2 and 4
+// (fowlerbass.com). G: common practice, no source.
 func TestScalesAreFingeredAsTheyAreTaught(t *testing.T) {
 	for _, scale := range []struct{ name, notes, fingers string }{
 		{"G major", "G1 A1 B1 C2 D2 E2 F#2 G2", "1:2 0 1 2 0 1 4 0"},
-		{"A major", "A1 B1 C#2 D2 E2 F#2 G#2 A2", "0 1:1 4 0 1 4 half:1 2"},
 		{"F major", "F1 G1 A1 Bb1 C2 D2 E2 F2", "half:1 4 0 1 4 0 2 4"},
 		{"B-flat major", "Bb1 C2 D2 Eb2 F2 G2 A2 Bb2", "half:1 4 0 1 4 0 2 4"},
 		{"D major", "D2 E2 F#2 G2 A2 B2 C#3 D3", "0 1:1 4 0 1 4 3:2 4"},
 	} {
 		t.Run(scale.name, func(t *testing.T) {
-			p := fingerboard.DoubleBass().Finger(tune(t, scale.notes), fingerboard.Options{})
+			p := DoubleBass().Finger(tune(t, scale.notes), Options{})
 			assert.Equal(t, scale.fingers, fingers(p))
 		})
 	}

@@ -112,6 +112,7 @@ var (
 		{"8", 14, violinHand, 0.4},
 		{"9", 16, violinHand, 0.4},
 		{"10", 17, violinHand, 0.4},
+		{"11", 19, violinHand, 0.4},
 	}}
 )
 

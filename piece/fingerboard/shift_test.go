@@ -1,0 +1,85 @@
+package fingerboard
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+func TestWhatIsNoShift(t *testing.T) {
+	for why, notes := range map[string]string{
+		"the first placing of the hand":              "C3/1 D3/4",
+		"another string in one position":             "B1/1 E2/1 A2/1 F2/2",
+		"an open string and back":                    "A2/1 G2/0 B2/4 D2/0 E2/1",
+		"a long rest with the hand where it was":     "A2/1 - - - - - - - B2/4",
+		"open strings only":                          "G2/0 D2/0 A1/0 E1/0",
+		"a note that lies in no position, and back ": "A2/1 C1 B2/4",
+	} {
+		p := bass(t, notes)
+		assert.Empty(t, p.Shifts, why)
+		for _, n := range p.Notes {
+			assert.LessOrEqual(t, n.Frame, 0, why)
+		}
+	}
+	in := BassWithPivots()
+	p := in.Finger(tune(t, "A2/1/p1 B2/4 C3/4/p1 B2/4 A2/1"), Options{})
+	assert.Empty(t, p.Shifts, "a pivot is no shift")
+	assert.True(t, p.Notes[2].Reach)
+	assert.Equal(t, 0, p.Notes[2].Frame, "nor does it open a frame")
+	p = Cello().Finger(tune(t, "B3/1/p1 C#4/2/p1 D#4/4/p1 D4/4/p1"), Options{})
+	assert.Empty(t, p.Shifts, "an extension is no shift")
+	assert.True(t, p.Notes[1].Reach)
+}
+
+func TestWhatIsAShift(t *testing.T) {
+	for _, one := range []struct {
+		why, notes string
+		want       Shift
+	}{
+		{"from half to first position", "Ab2/1 A2/1",
+			Shift{Note: 1, From: "half", To: "1", Semitones: 1, FingerFrom: "1", FingerTo: "1"}},
+		{"over an open string", "A2/1 G2/0 C3/1",
+			Shift{Note: 2, From: "1", To: "3", Semitones: 3, FingerFrom: "1", FingerTo: "1", CarriedBy: ByOpen}},
+		{"across a rest", "A2/1 - C3/1",
+			Shift{Note: 1, From: "1", To: "3", Semitones: 3, FingerFrom: "1", FingerTo: "1", CarriedBy: ByRest}},
+		{"under a slur", "B2/4 C3/1/~",
+			Shift{Note: 1, From: "1", To: "3", Semitones: 3, FingerFrom: "4", FingerTo: "1", CarriedBy: BySlur}},
+		{"to another string", "B2/4/s1 G2/1/s2",
+			Shift{Note: 1, From: "1", To: "3", Semitones: 3, FingerFrom: "4", FingerTo: "1"}},
+		{"down the string", "D3/4 C3/1 B2/4",
+			Shift{Note: 2, Before: 1, From: "3", To: "1", Semitones: -3, FingerFrom: "1", FingerTo: "4"}},
+	} {
+		p := bass(t, one.notes)
+		require.Len(t, p.Shifts, 1, one.why)
+		got := p.Shifts[0]
+		one.want.String, one.want.Frame, one.want.LastNote = p.Notes[got.Note].String, 1, got.Note
+		one.want.Marked = true
+		assert.Equal(t, one.want, got, one.why)
+	}
+}
+
+func TestAShiftThatOnlyOneFingeringMakesIsSaidToBeOurGuess(t *testing.T) {
+	p := bass(t, "A2 Bb2 C3 Bb2 A2")
+	require.NotEmpty(t, p.Shifts)
+	for _, s := range p.Shifts {
+		assert.False(t, s.Marked)
+	}
+	assert.True(t, p.Shifts[0].Alternative, "the hand may move on B-flat or on C")
+
+	p = bass(t, "D2 E2 F#2 G2 A2 B2 C#3 D3")
+	require.Len(t, p.Shifts, 1)
+	assert.False(t, p.Shifts[0].Alternative, "C-sharp and D lie together only in third position, A and B in first")
+	assert.False(t, p.Shifts[0].Marked)
+}
+
+func TestAShiftIsCheaperWhereSomethingCarriesIt(t *testing.T) {
+	costOf := func(notes string) float64 { return bass(t, notes).Cost }
+	plain := costOf("B2/4/s1 C3/1/s1")
+	assert.Less(t, costOf("B2/4/s1 - C3/1/s1"), plain, "across a rest")
+	assert.Greater(t, costOf("B2/4/s1 C3/1/s1/~"), plain, "under a slur")
+	assert.Less(t, costOf("A2/1/s1 C3/1/s1"), plain, "one finger leads all the way")
+	line := tune(t, "B2/4/s1 C3/1/s1")
+	slow, fast := DoubleBass().Finger(line, Options{QPM: 60}), DoubleBass().Finger(line, Options{QPM: 240})
+	assert.Less(t, slow.Cost, fast.Cost, "in a hurry")
+}
