@@ -8,6 +8,7 @@ import "endpin/piece"
 type Costs struct {
 	Shift         float64 // any change of position
 	ShiftSemitone float64 // and for each semitone that the first finger travels
+	Opening       float64 // per semitone that the hand is first put down away from first position
 	OnOpen        float64 // factor: the hand moves while an open string or a harmonic sounds
 	OverRest      float64 // factor: the hand moves in a rest
 	SameFinger    float64 // factor: one finger leads all the way and hears where it goes
@@ -29,7 +30,7 @@ type Costs struct {
 // DefaultCosts is a beginner's teacher's taste.
 func DefaultCosts() Costs {
 	return Costs{
-		Shift: 1, ShiftSemitone: 0.25,
+		Shift: 1, ShiftSemitone: 0.25, Opening: 0.15,
 		OnOpen: 0.3, OverRest: 0.15, SameFinger: 0.85, Slurred: 0.8,
 		Crossing: 0.12, Skip: 0.3, CrossSlurred: 0.1,
 		Stopped: 0.05, Height: 0.04, Buried: 0.2, BuriedDeeper: 0.05, Dwelling: 0.1, Reach: 0.5,
@@ -118,7 +119,7 @@ func (k *costing) between(a, b *state, s step) float64 {
 	}
 	if b.stopped() && a.hand != b.hand {
 		if a.hand == nowhere {
-			c += k.dear[b.hand]
+			c += k.placing(b.hand)
 		} else {
 			c += k.shift(a, b, s)
 		}
@@ -134,7 +135,12 @@ func (k *costing) opening(b *state) float64 {
 	if b.hand == nowhere {
 		return b.own
 	}
-	return b.own + k.dear[b.hand]
+	return b.own + k.placing(b.hand)
+}
+
+// placing is what it costs to put the hand down for the first time.
+func (k *costing) placing(hand int) float64 {
+	return k.dear[hand] + k.Opening*float64(abs(k.firsts[hand]-firstPosition))
 }
 
 func (k *costing) shift(a, b *state, s step) float64 {

@@ -35,16 +35,16 @@ func bassPositions(neck, heel Hand) []Position {
 	table := []Position{
 		{"half", 1, neck, 0.1},
 		{"1", 2, neck, 0},
-		{"2", 3, neck, 0.2},
-		{"2-3", 4, neck, 0.4},
+		{"2", 3, neck, 0.4},
+		{"2-3", 4, neck, 0.7},
 		{"3", 5, neck, 0},
-		{"3-4", 6, neck, 0.4},
-		{"4", 7, neck, 0.2},
-		{"5", 8, neck, 0.3},
-		{"5-6", 9, heel, 0.4},
-		{"6", 10, heel, 0.3},
-		{"6-7", 11, heel, 0.4},
-		{"7", 12, heel, 0.3},
+		{"3-4", 6, neck, 0.7},
+		{"4", 7, neck, 0.3},
+		{"5", 8, neck, 0.5},
+		{"5-6", 9, heel, 0.7},
+		{"6", 10, heel, 0.5},
+		{"6-7", 11, heel, 0.7},
+		{"7", 12, heel, 0.5},
 	}
 	return append(table, thumbs(bassThumb, 12, 19)...)
 }
