@@ -1,0 +1,144 @@
+package notation
+
+import (
+	"math"
+	"regexp"
+	"strconv"
+	"strings"
+
+	"endpin/piece"
+)
+
+// direction reads a <direction>: words, signs, tempo and the sounds it names.
+func (r *measureReader) direction(k *element) {
+	if s := k.number("staff", 1); s > 1 {
+		return
+	}
+	at := r.pos
+	if o, err := strconv.ParseFloat(k.of("offset"), 64); err == nil && math.Abs(o) < 1e6 {
+		at = min(max(0, at+o*float64(piece.Quarter)/r.divisions), maxTicks)
+	}
+	sound := k.child("sound")
+	var words []string
+	for _, dt := range k.all("direction-type") {
+		for _, x := range dt.kids {
+			switch x.name {
+			case "words":
+				words = append(words, x.value())
+			case "rehearsal":
+				r.m.Rehearsal = short(x.value())
+			case "segno":
+				r.segno = at
+			case "coda":
+				if sound.attr("tocoda") == "" && sound.attr("coda") == "" {
+					r.codaAt(at)
+				}
+			case "metronome":
+				if sound.attr("tempo") == "" {
+					r.tempo(metronome(x), at)
+				}
+			}
+		}
+	}
+	r.words(words, at)
+	if sound != nil {
+		r.sound(sound, at)
+	}
+}
+
+// words reads the words of one direction, together and each for itself.
+func (r *measureReader) words(words []string, at float64) {
+	if len(words) > 1 {
+		if r.instruct(wordsOf(strings.Join(words, " ")), at) {
+			return
+		}
+	}
+	for _, w := range words {
+		r.instruct(wordsOf(w), at)
+	}
+}
+
+// instruct carries out an instruction; it reports whether there was one.
+func (r *measureReader) instruct(i instruction, at float64) bool {
+	m := r.m
+	switch {
+	case i.jump != piece.NoJump:
+		m.Jump = i.jump
+	case i.fine:
+		m.Fine = true
+	case i.toCoda:
+		m.ToCoda = true
+		// The sign drawn beside the words is the same instruction.
+		if n := len(r.codas); n > 0 && r.codas[n-1].measure == len(r.measures) {
+			r.codas = r.codas[:n-1]
+		}
+	case i.coda:
+		r.coda = at
+	case i.pizz, i.arco:
+		m.pizz = append(m.pizz, pizzEvent{ticks(at), i.pizz})
+	case i.mark != nil:
+		m.marks = append(m.marks, pending{ticks(at), i.mark})
+	default:
+		return false
+	}
+	return true
+}
+
+// sound reads the instructions for playing that a <sound> holds.
+func (r *measureReader) sound(s *element, at float64) {
+	m := r.m
+	if s.attr("dacapo") == "yes" {
+		m.Jump = piece.DaCapo
+	}
+	if s.attr("dalsegno") != "" {
+		m.Jump = piece.DalSegno
+	}
+	if s.attr("tocoda") != "" {
+		m.ToCoda = true
+	}
+	if f := s.attr("fine"); f != "" && f != "no" {
+		m.Fine = true
+	}
+	if s.attr("segno") != "" {
+		r.segno = at
+	}
+	if s.attr("coda") != "" {
+		r.coda = at
+	}
+	if s.attr("forward-repeat") == "yes" {
+		m.RepeatStart = true
+	}
+	switch s.attr("pizzicato") {
+	case "yes":
+		m.pizz = append(m.pizz, pizzEvent{ticks(at), true})
+	case "no":
+		m.pizz = append(m.pizz, pizzEvent{ticks(at), false})
+	}
+	if t, err := strconv.ParseFloat(s.attr("tempo"), 64); err == nil {
+		r.tempo(t, at)
+	}
+}
+
+// tempo takes a tempo that music can have, in quarter notes a minute.
+func (r *measureReader) tempo(qpm, at float64) {
+	if qpm >= 5 && qpm <= 1000 {
+		r.m.Tempos = append(r.m.Tempos, piece.Tempo{At: ticks(at), QPM: qpm})
+	}
+}
+
+var firstNumber = regexp.MustCompile(`[0-9]+(?:\.[0-9]+)?`)
+
+// metronome reads a metronome mark in quarter notes a minute; 0 for one that
+// sets note values equal.
+func metronome(x *element) float64 {
+	units := x.all("beat-unit")
+	if len(units) != 1 {
+		return 0
+	}
+	perMinute, err := strconv.ParseFloat(firstNumber.FindString(x.of("per-minute")), 64)
+	if err != nil {
+		return 0
+	}
+	unit := values[units[0].value()].Quarters()
+	return perMinute * unit * (2 - math.Pow(0.5, float64(min(len(x.all("beat-unit-dot")), 4))))
+}

@@ -1,0 +1,457 @@
+package notation
+
+import (
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+
+	"endpin/piece"
+)
+
+// measureReader turns the <measure>s of one part into a draft, one after
+// another, and keeps what holds from one measure to the next.
+type measureReader struct {
+	draft
+
+	divisions float64 // of a quarter note
+	time      piece.Time
+	key       piece.Key
+	clef      piece.Clef
+	clefKnown bool
+	shift     int // semitones of the <transpose> in force
+	stated    bool
+	octaves   int // of the clef in force: counted in the file's pitch, not on the page
+
+	endings []int         // the brackets that are open
+	carry   piece.Measure // signs for the start of the next measure
+	codas   []codaSign    // coda signs that no <sound> explains
+
+	// The measure being read.
+	m           *draftMeasure
+	pos         float64 // in ticks; whole divisions need not be whole ticks
+	end         float64
+	last        float64 // where the last note that is no chord note begins
+	segno, coda float64 // where such a sign stands in it, or none
+}
+
+// codaSign is a coda sign without words: to the coda, or the coda itself.
+type codaSign struct {
+	measure int
+	at      piece.Ticks
+}
+
+func newMeasureReader(p part) *measureReader {
+	return &measureReader{draft: draft{part: p}, divisions: 1,
+		clef: piece.Clef{Sign: "F", Line: 4}}
+}
+
+// absent marks a sign that does not stand in the measure.
+const absent = -1
+
+func (r *measureReader) begin(number string) {
+	r.m = &draftMeasure{Measure: r.carry}
+	r.m.Number, r.m.Time, r.m.Key, r.m.Clef = number, r.time, r.key, r.clef
+	r.carry = piece.Measure{}
+	r.pos, r.end, r.last = 0, 0, 0
+	r.segno, r.coda = absent, absent
+}
+
+// read reads one <measure>.
+func (r *measureReader) read(e *element) error {
+	number := e.attr("number")
+	implicit := e.attr("implicit") == "yes"
+	if text := e.attr("text"); text != "" && !implicit {
+		number = text
+	}
+	if number == "" {
+		number = strconv.Itoa(len(r.measures) + 1)
+	}
+	number = short(number)
+	if len(r.measures) >= maxPrinted {
+		return atMeasure(number, "more than %d measures: save a shorter piece", maxPrinted)
+	}
+	r.begin(number)
+	r.m.Implicit = implicit
+	for _, k := range e.kids {
+		if err := r.item(k); err != nil {
+			return err
+		}
+	}
+	return r.close()
+}
+
+// item reads one thing in a measure.
+func (r *measureReader) item(k *element) error {
+	switch k.name {
+	case "attributes":
+		return r.attributes(k)
+	case "note":
+		return r.note(k)
+	case "backup", "forward":
+		d, err := r.duration(k)
+		if err != nil {
+			return err
+		}
+		if k.name == "backup" {
+			d = -d
+		}
+		r.move(d)
+	case "direction":
+		r.direction(k)
+	case "sound":
+		r.sound(k, r.pos)
+	case "barline":
+		return r.barline(k)
+	case "print":
+		if k.attr("new-system") == "yes" || k.attr("new-page") == "yes" {
+			r.m.SystemBreak = true
+		}
+	}
+	return nil
+}
+
+// maxTicks is longer than any measure: sixteen whole notes' worth of breves.
+const maxTicks = 1024 * 4 * float64(piece.Quarter)
+
+func (r *measureReader) move(d float64) {
+	r.pos = max(0, r.pos+d)
+	r.end = max(r.end, r.pos)
+}
+
+// duration reads <duration> and gives it in ticks.
+func (r *measureReader) duration(k *element) (float64, error) {
+	text := k.of("duration")
+	d, err := strconv.ParseFloat(text, 64)
+	if err != nil || d < 0 || math.IsNaN(d) || math.IsInf(d, 0) {
+		return 0, atMeasure(r.m.Number, "%q is not a duration: export the piece again", short(text))
+	}
+	d *= float64(piece.Quarter) / r.divisions
+	if d > maxTicks || r.pos+d > maxTicks {
+		return 0, atMeasure(r.m.Number, "a duration longer than any measure: look at its <divisions>")
+	}
+	return d, nil
+}
+
+func ticks(pos float64) piece.Ticks { return piece.Ticks(math.Round(pos)) }
+
+// attributes reads divisions, key, time, clef and transposition.
+func (r *measureReader) attributes(k *element) error {
+	for _, a := range k.kids {
+		if n := a.attr("number"); n != "" && n != "1" {
+			continue // another staff's
+		}
+		switch a.name {
+		case "divisions":
+			d, err := strconv.ParseFloat(a.value(), 64)
+			if err != nil || !(d > 0) || d > 1e9 {
+				return atMeasure(r.m.Number, "%q divisions of a quarter note: export the piece again", short(a.value()))
+			}
+			r.divisions = d
+		case "key":
+			r.key = piece.Key{Fifths: min(max(a.number("fifths", 0), -14), 14), Minor: a.of("mode") == "minor"}
+		case "time":
+			t, err := timeOf(a)
+			if err != nil {
+				return atMeasure(r.m.Number, "%v: export the piece again", err)
+			}
+			r.time = t
+		case "clef":
+			r.setClef(a)
+		case "transpose":
+			r.transpose(a)
+		}
+	}
+	if len(r.m.notes) == 0 && r.pos == 0 {
+		r.m.Time, r.m.Key, r.m.Clef = r.time, r.key, r.clef
+	}
+	return nil
+}
+
+func (r *measureReader) setClef(a *element) {
+	sign := a.of("sign")
+	if sign != "F" && sign != "G" && sign != "C" {
+		return // tablature, percussion, none: no place for bass notes
+	}
+	line := map[string]int{"F": 4, "G": 2, "C": 3}[sign]
+	r.clef = piece.Clef{Sign: sign, Line: a.number("line", line), Octave: min(max(a.number("clef-octave-change", 0), -2), 2)}
+	r.octaves = r.clef.Octave
+	if !r.clefKnown && !r.stated {
+		r.clefKnown = true
+		if r.octaves != 0 {
+			r.written = transposition{true, octave * r.octaves, clefSentence(r.octaves)}
+		}
+	}
+}
+
+func clefSentence(octaves int) string {
+	switch octaves {
+	case -1:
+		return "Written in the ottava bassa clef, sounding an octave lower."
+	case 1:
+		return "Written in an octave clef, sounding an octave higher."
+	}
+	return "Written in an octave clef, " + inWords(octave*octaves) + "."
+}
+
+// transpose reads <transpose>: chromatic steps and octaves are added (MusicXML
+// 4.0, "transpose"); <double/> without more is how a part shared by cellos and
+// basses says that the basses sound an octave below it.
+func (r *measureReader) transpose(a *element) {
+	semitones := a.number("chromatic", 0) + octave*a.number("octave-change", 0)
+	if d := a.child("double"); d != nil && d.attr("above") != "yes" && semitones == 0 {
+		semitones = -octave
+	}
+	semitones = min(max(semitones, -48), 48)
+	r.shift = semitones
+	if !r.stated {
+		r.stated = true
+		r.written = transposition{true, semitones, "The file's transposition: " + inWords(semitones) + "."}
+	}
+}
+
+// timeOf reads a time signature; several in a row are added up.
+func timeOf(a *element) (piece.Time, error) {
+	if a.has("senza-misura") {
+		return piece.Time{}, nil
+	}
+	beats, units := a.all("beats"), a.all("beat-type")
+	var t piece.Time
+	for i := range min(len(beats), len(units)) {
+		n, err := sum(beats[i].value())
+		if err != nil {
+			return t, err
+		}
+		u, err := strconv.Atoi(units[i].value())
+		if err != nil || u < 1 || u > 128 || u&(u-1) != 0 {
+			return t, errWord("%q under a time signature", units[i].value())
+		}
+		if t.Unit == 0 {
+			t = piece.Time{Beats: n, Unit: u}
+			continue
+		}
+		both := max(t.Unit, u)
+		t = piece.Time{Beats: t.Beats*(both/t.Unit) + n*(both/u), Unit: both}
+	}
+	if t.Beats > 1024 {
+		return t, errWord("a time signature of %q beats", strconv.Itoa(t.Beats))
+	}
+	return t, nil
+}
+
+// sum adds up "3+2".
+func sum(text string) (int, error) {
+	total := 0
+	for _, s := range strings.Split(text, "+") {
+		n, err := strconv.Atoi(strings.TrimSpace(s))
+		if err != nil || n < 1 || n > 1024 {
+			return 0, errWord("%q beats in a time signature", text)
+		}
+		total += n
+	}
+	return total, nil
+}
+
+// barline reads repeat signs, endings, double bars and signs above a bar line.
+func (r *measureReader) barline(k *element) error {
+	location := k.attr("location")
+	if location == "" {
+		location = "right"
+	}
+	repeat := k.child("repeat")
+	if location == "middle" && repeat != nil && r.pos > 0 {
+		return r.split(k, repeat)
+	}
+	r.repeat(repeat, location)
+	if e := k.child("ending"); e != nil {
+		if err := r.ending(e, location); err != nil {
+			return err
+		}
+	}
+	if location == "right" {
+		switch k.of("bar-style") {
+		case "light-light", "light-heavy", "heavy-light", "heavy-heavy":
+			r.m.DoubleBar = true
+		}
+		if k.has("fermata") && len(r.m.notes) > 0 {
+			r.m.notes[len(r.m.notes)-1].Articulated.Fermata = true
+		}
+	}
+	at := 0.0
+	if location == "right" {
+		at = r.pos
+	}
+	if k.has("segno") || k.attr("segno") != "" {
+		r.segno = at
+	}
+	if k.has("coda") || k.attr("coda") != "" {
+		r.codaAt(at)
+	}
+	return nil
+}
+
+func (r *measureReader) repeat(repeat *element, location string) {
+	switch repeat.attr("direction") {
+	case "forward":
+		if location == "left" || r.pos == 0 {
+			r.m.RepeatStart = true
+		} else {
+			r.carry.RepeatStart = true
+		}
+	case "backward":
+		times, err := strconv.Atoi(repeat.attr("times"))
+		if err != nil || times < 1 {
+			times = 2
+		}
+		if n := len(r.measures); location == "left" && n > 0 {
+			r.measures[n-1].RepeatTimes = times
+		} else {
+			r.m.RepeatTimes = times
+		}
+	}
+}
+
+// ending reads a bracket: it covers the measures from start to stop.
+func (r *measureReader) ending(e *element, location string) error {
+	switch e.attr("type") {
+	case "start":
+		numbers, err := endingNumbers(e.attr("number"))
+		if err != nil {
+			return atMeasure(r.m.Number, "%v: export the piece again", err)
+		}
+		r.endings = numbers
+		if location == "left" || r.pos == 0 {
+			r.m.Endings = numbers
+		}
+	case "stop", "discontinue":
+		r.m.Endings = r.endings
+		if location == "left" {
+			r.m.Endings = nil
+		}
+		r.endings = nil
+	}
+	return nil
+}
+
+// endingNumbers reads "1", "1, 2", "1,2", "1-3" and "1.-3.".
+func endingNumbers(text string) ([]int, error) {
+	var numbers []int
+	for _, word := range strings.FieldsFunc(text, func(c rune) bool { return c == ',' || c == ' ' || c == ';' }) {
+		from, to, isRange := strings.Cut(word, "-")
+		a, errA := strconv.Atoi(strings.TrimSuffix(from, "."))
+		b := a
+		var errB error
+		if isRange {
+			b, errB = strconv.Atoi(strings.TrimSuffix(to, "."))
+		}
+		if errA != nil || errB != nil || a < 1 || b < a || b > maxEnding {
+			return nil, errWord("an ending numbered %q", text)
+		}
+		for n := a; n <= b; n++ {
+			if !slices.Contains(numbers, n) {
+				numbers = append(numbers, n)
+			}
+		}
+	}
+	if len(numbers) == 0 {
+		return []int{1}, nil // a bracket without a number is a first ending
+	}
+	return numbers, nil
+}
+
+const maxEnding = 100
+
+// split ends the measure at a repeat sign in its middle; what follows is a
+// measure of its own that prints no number.
+func (r *measureReader) split(k, repeat *element) error {
+	number := r.m.Number
+	backward := repeat.attr("direction") == "backward"
+	r.repeat(repeat, "right")
+	if e := k.child("ending"); e != nil {
+		if err := r.ending(e, "right"); err != nil {
+			return err
+		}
+	}
+	start := r.carry.RepeatStart || !backward
+	if err := r.close(); err != nil {
+		return err
+	}
+	r.begin(number + "a")
+	r.m.Implicit, r.m.extra = true, true
+	r.m.RepeatStart = start
+	r.m.Endings = r.endings
+	return nil
+}
+
+// close ends the measure being read.
+func (r *measureReader) close() error {
+	m := r.m
+	m.Length = ticks(r.end)
+	if whole := m.Time.Beat() * piece.Ticks(m.Time.Beats); m.Length == 0 {
+		m.Length = whole
+	}
+	if r.endings != nil && m.Endings == nil {
+		m.Endings = r.endings
+	}
+	if m.Endings != nil && m.RepeatTimes > 0 {
+		r.endings = nil // a sign that goes back ends its bracket, told or not
+	}
+	if r.segno != absent {
+		if r.segno > 0 && ticks(r.segno) >= m.Length {
+			r.carry.Segno = true
+		} else {
+			m.Segno = true
+		}
+	}
+	if r.coda != absent {
+		if r.coda > 0 && ticks(r.coda) >= m.Length {
+			r.carry.Coda = true
+		} else {
+			m.Coda = true
+		}
+	}
+	r.measures = append(r.measures, m)
+	return nil
+}
+
+// codaAt notes a coda sign of which only its place tells what it means.
+func (r *measureReader) codaAt(pos float64) {
+	r.codas = append(r.codas, codaSign{len(r.measures), ticks(pos)})
+}
+
+// done settles what only the whole part can tell.
+func (r *measureReader) done() *draft {
+	r.settleCodas()
+	return &r.draft
+}
+
+// settleCodas reads coda signs without words: where nothing else says where to
+// leave for the coda, the first of two signs does; the last is the coda itself.
+func (r *measureReader) settleCodas() {
+	toCoda, hasCoda := false, false
+	for _, m := range r.measures {
+		toCoda = toCoda || m.ToCoda
+		hasCoda = hasCoda || m.Coda
+	}
+	for i, c := range r.codas {
+		m := c.measure
+		if m >= len(r.measures) {
+			continue
+		}
+		if i < len(r.codas)-1 || hasCoda {
+			if !toCoda && !r.measures[m].Coda {
+				if c.at == 0 && m > 0 { // before the bar's first note: at the end of the one before
+					m--
+				}
+				r.measures[m].ToCoda = true
+			}
+			continue
+		}
+		if c.at > 0 && c.at >= r.measures[m].Length && m+1 < len(r.measures) {
+			m++
+		}
+		if !r.measures[m].ToCoda || c.at == 0 {
+			r.measures[m].Coda = true
+		}
+	}
+}

@@ -1,0 +1,234 @@
+package notation
+
+import (
+	"encoding/xml"
+	"errors"
+	"regexp"
+	"strconv"
+
+	"endpin/piece"
+)
+
+// readMusicXML reads a partwise or timewise score in one pass, or in two where
+// the score has several parts and which of them has notes must be seen first.
+func readMusicXML(text []byte, o options) (*draft, error) {
+	sc := score{text: asDeclared(text)}
+	if err := sc.scan(nil, nil); err != nil {
+		return nil, err
+	}
+	chosen, err := choose(sc.parts, o.part)
+	if err != nil {
+		return nil, err
+	}
+	r := newMeasureReader(sc.parts[chosen])
+	r.title, r.composer = sc.title, sc.composer
+	if err := sc.scan(&sc.parts[chosen].id, r.read); err != nil {
+		return nil, err
+	}
+	return r.done(), nil
+}
+
+// declares finds an encoding named in the XML declaration.
+var declares = regexp.MustCompile(`^\s*<\?xml[^>]*\sencoding\s*=`)
+
+// asDeclared leaves XML to its declaration; XML that declares no encoding must
+// be UTF-8 and is read as Latin-1 where it is not.
+func asDeclared(text []byte) []byte {
+	if declares.Match(text[:min(len(text), 256)]) {
+		return text
+	}
+	return asUTF8(text)
+}
+
+// score walks over a MusicXML document.
+type score struct {
+	text            []byte
+	parts           []part
+	title, composer string
+}
+
+// scan goes through the document. With no part wanted it gathers the head of
+// the score and which parts have pitched notes; else it hands every measure of
+// that part to read.
+func (s *score) scan(wanted *string, read func(measure *element) error) error {
+	d := newDecoder(s.text)
+	root, err := rootOf(d)
+	if err != nil {
+		return xmlError(d, err)
+	}
+	outer, inner := "part", "measure"
+	switch root.Name.Local {
+	case "score-partwise":
+	case "score-timewise":
+		outer, inner = "measure", "part"
+	default:
+		return errors.New("its outermost element is <" + short(root.Name.Local) + ">, not a MusicXML score: export the piece as MusicXML")
+	}
+	for {
+		tok, err := d.Token()
+		if err != nil {
+			return xmlError(d, err)
+		}
+		switch tok := tok.(type) {
+		case xml.EndElement:
+			return nil
+		case xml.StartElement:
+			if tok.Name.Local == outer {
+				err = s.outer(d, tok, inner, wanted, read)
+			} else if wanted != nil {
+				err = d.Skip()
+			} else {
+				err = s.head(d, tok)
+			}
+			if err != nil {
+				return xmlError(d, err)
+			}
+		}
+	}
+}
+
+// outer reads one <part> of a partwise score, or one <measure> of a timewise.
+func (s *score) outer(d *xml.Decoder, start xml.StartElement, inner string, wanted *string, read func(*element) error) error {
+	for {
+		tok, err := d.Token()
+		if err != nil {
+			return err
+		}
+		switch tok := tok.(type) {
+		case xml.EndElement:
+			return nil
+		case xml.StartElement:
+			if tok.Name.Local != inner {
+				if err := d.Skip(); err != nil {
+					return err
+				}
+				continue
+			}
+			partStart, measureStart := start, tok
+			if inner == "part" {
+				partStart, measureStart = tok, start
+			}
+			id := attrOf(partStart, "id")
+			switch {
+			case wanted == nil:
+				err = s.survey(d, id)
+			case *wanted != id:
+				err = d.Skip()
+			default:
+				var tree *element
+				if tree, err = readTree(d, tok, 2); err == nil {
+					tree.attrs = measureStart.Attr
+					err = read(tree)
+				}
+			}
+			if err != nil {
+				return err
+			}
+		}
+	}
+}
+
+func attrOf(e xml.StartElement, name string) string {
+	return (&element{attrs: e.Attr}).attr(name)
+}
+
+// survey looks for pitched notes in one measure of a part.
+func (s *score) survey(d *xml.Decoder, id string) error {
+	p := s.partByID(id)
+	for depth := 0; ; {
+		tok, err := d.Token()
+		if err != nil {
+			return err
+		}
+		switch tok := tok.(type) {
+		case xml.StartElement:
+			if tok.Name.Local == "pitch" {
+				p.pitched = true
+			}
+			depth++
+		case xml.EndElement:
+			if depth == 0 {
+				return nil
+			}
+			depth--
+		}
+	}
+}
+
+// maxParts bounds how many parts a score may have.
+const maxParts = 1000
+
+// partByID finds a part, or adds one that the part list forgot.
+func (s *score) partByID(id string) *part {
+	for i := range s.parts {
+		if s.parts[i].id == id {
+			return &s.parts[i]
+		}
+	}
+	if len(s.parts) < maxParts {
+		s.parts = append(s.parts, part{id: id})
+	}
+	return &s.parts[len(s.parts)-1]
+}
+
+// head reads one element before the music: titles and the part list.
+func (s *score) head(d *xml.Decoder, start xml.StartElement) error {
+	switch start.Name.Local {
+	case "work", "movement-title", "identification", "part-list":
+	default:
+		return d.Skip()
+	}
+	e, err := readTree(d, start, 1)
+	if err != nil {
+		return err
+	}
+	switch e.name {
+	case "work":
+		if title := e.of("work-title"); title != "" && s.title == "" {
+			s.title = title
+		}
+	case "movement-title":
+		if title := e.value(); title != "" && s.title == "" {
+			s.title = title
+		}
+	case "identification":
+		for _, c := range e.all("creator") {
+			if c.attr("type") == "composer" || s.composer == "" && c.attr("type") == "" {
+				s.composer = c.value()
+			}
+		}
+	case "part-list":
+		for _, sp := range e.all("score-part") {
+			if len(s.parts) < maxParts {
+				s.parts = append(s.parts, partOf(sp))
+			}
+		}
+	}
+	return nil
+}
+
+// partOf reads a <score-part>.
+func partOf(sp *element) part {
+	p := part{id: sp.attr("id"), name: sp.of("part-name")}
+	for _, i := range sp.all("score-instrument") {
+		p.about = append(p.about, i.of("instrument-name"), i.of("instrument-sound"))
+	}
+	for _, m := range sp.all("midi-instrument") {
+		if p.program == 0 {
+			p.program, _ = strconv.Atoi(m.of("midi-program"))
+		}
+	}
+	return p
+}
+
+// short keeps a word from the file short enough for one line.
+func short(s string) string {
+	const most = 40
+	if r := []rune(s); len(r) > most {
+		return string(r[:most]) + "…"
+	}
+	return s
+}
+
+// maxPrinted is the most measures that a piece may print.
+const maxPrinted = piece.MaxPlayed

@@ -1,0 +1,126 @@
+package notation
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"unicode/utf8"
+
+	"golang.org/x/text/encoding/charmap"
+	"golang.org/x/text/encoding/unicode"
+
+	"endpin/piece"
+)
+
+// maxFile is the largest file read, in bytes, compressed or not: a full
+// orchestral score of an hour stays below it.
+const maxFile = 32 << 20
+
+// Option changes how a file is read.
+type Option func(*options)
+
+type options struct{ part string }
+
+// Part chooses the part (in ABC the voice) by its name, its number from 1 in
+// the file's order, or its id. Without it Read takes the first part that is
+// named like a bass and has pitched notes, else the first with pitched notes.
+func Part(nameOrNumber string) Option {
+	return func(o *options) { o.part = nameOrNumber }
+}
+
+// Read reads a piece from the content of a file. The name is used in error
+// messages only.
+func Read(name string, data []byte, opts ...Option) (*piece.Piece, error) {
+	var o options
+	for _, opt := range opts {
+		opt(&o)
+	}
+	p, err := read(data, o)
+	if err != nil {
+		var at *placed
+		if errors.As(err, &at) {
+			return nil, fmt.Errorf("%s, %w", name, err)
+		}
+		return nil, fmt.Errorf("%s: %w", name, err)
+	}
+	return p, nil
+}
+
+func read(data []byte, o options) (*piece.Piece, error) {
+	if len(data) > maxFile {
+		return nil, fmt.Errorf("larger than %d MB: save the bass part alone", maxFile>>20)
+	}
+	if bytes.HasPrefix(data, []byte("PK\x03\x04")) {
+		score, err := unpack(data)
+		if err != nil {
+			return nil, err
+		}
+		data = score
+	}
+	text, err := decode(data)
+	if err != nil {
+		return nil, err
+	}
+	var d *draft
+	switch trimmed := bytes.TrimSpace(text); {
+	case len(trimmed) == 0:
+		return nil, errors.New("the file is empty: save the piece again")
+	case trimmed[0] == '<':
+		d, err = readMusicXML(text, o)
+	case looksLikeABC(text):
+		d, err = readABC(text, o)
+	default:
+		return nil, errors.New("neither MusicXML nor ABC: export the piece as MusicXML")
+	}
+	if err != nil {
+		return nil, err
+	}
+	return d.finish()
+}
+
+// decode turns UTF-16 with a byte order mark into UTF-8 and takes the mark off
+// UTF-8. What else an XML declaration names is decoded while it is read.
+func decode(data []byte) ([]byte, error) {
+	switch {
+	case bytes.HasPrefix(data, []byte("\xEF\xBB\xBF")):
+		return data[3:], nil
+	case bytes.HasPrefix(data, []byte("\xFE\xFF")), bytes.HasPrefix(data, []byte("\xFF\xFE")):
+		text, err := unicode.UTF16(unicode.BigEndian, unicode.UseBOM).NewDecoder().Bytes(data)
+		if err != nil {
+			return nil, errors.New("damaged UTF-16 text: save the file as UTF-8")
+		}
+		return text, nil
+	case bytes.IndexByte(data[:min(len(data), 512)], 0) >= 0:
+		return nil, errors.New("not a text of music: export the piece as MusicXML")
+	}
+	return data, nil
+}
+
+// asUTF8 reads text that declares no encoding as Latin-1 where it is not UTF-8.
+func asUTF8(text []byte) []byte {
+	if utf8.Valid(text) {
+		return text
+	}
+	latin, err := charmap.Windows1252.NewDecoder().Bytes(text)
+	if err != nil { // every byte has a meaning there, or a replacement
+		return bytes.ToValidUTF8(text, []byte("?"))
+	}
+	return latin
+}
+
+// placed is an error at a line or a measure of the file.
+type placed struct {
+	place string // "line 12" or "measure 5"
+	err   error
+}
+
+func (p *placed) Error() string { return p.place + ": " + p.err.Error() }
+func (p *placed) Unwrap() error { return p.err }
+
+func atLine(line int, format string, args ...any) error {
+	return &placed{fmt.Sprintf("line %d", line), fmt.Errorf(format, args...)}
+}
+
+func atMeasure(number string, format string, args ...any) error {
+	return &placed{"measure " + number, fmt.Errorf(format, args...)}
+}

@@ -1,0 +1,168 @@
+package notation
+
+import (
+	"bytes"
+	"encoding/xml"
+	"errors"
+	"fmt"
+	"io"
+	"strconv"
+	"strings"
+
+	"golang.org/x/text/encoding/htmlindex"
+)
+
+// maxDepth is the deepest nesting of elements; MusicXML needs about ten.
+const maxDepth = 64
+
+// element is one XML element. Its methods may be called on nil, which stands
+// for an element that is not there.
+type element struct {
+	name  string
+	attrs []xml.Attr
+	text  string
+	kids  []*element
+}
+
+func (e *element) child(name string) *element {
+	if e != nil {
+		for _, k := range e.kids {
+			if k.name == name {
+				return k
+			}
+		}
+	}
+	return nil
+}
+
+func (e *element) all(name string) []*element {
+	var found []*element
+	if e != nil {
+		for _, k := range e.kids {
+			if k.name == name {
+				found = append(found, k)
+			}
+		}
+	}
+	return found
+}
+
+func (e *element) has(name string) bool { return e.child(name) != nil }
+
+// value is the element's own text, trimmed.
+func (e *element) value() string {
+	if e == nil {
+		return ""
+	}
+	return strings.TrimSpace(e.text)
+}
+
+// of is the text of a child.
+func (e *element) of(name string) string { return e.child(name).value() }
+
+func (e *element) attr(name string) string {
+	if e != nil {
+		for _, a := range e.attrs {
+			if a.Name.Local == name {
+				return strings.TrimSpace(a.Value)
+			}
+		}
+	}
+	return ""
+}
+
+// number reads the text of a child as a whole number.
+func (e *element) number(name string, otherwise int) int {
+	n, err := strconv.Atoi(e.of(name))
+	if err != nil {
+		return otherwise
+	}
+	return n
+}
+
+// newDecoder reads XML in any encoding that its declaration names. Entities
+// beyond XML's own five are not known to it, so none can be expanded.
+func newDecoder(text []byte) *xml.Decoder {
+	d := xml.NewDecoder(bytes.NewReader(text))
+	d.CharsetReader = func(label string, r io.Reader) (io.Reader, error) {
+		if strings.HasPrefix(strings.ToLower(label), "utf-16") {
+			return r, nil // decoded already, by its byte order mark
+		}
+		enc, err := htmlindex.Get(label)
+		if err != nil {
+			return nil, fmt.Errorf("unknown encoding %q", label)
+		}
+		return enc.NewDecoder().Reader(r), nil
+	}
+	return d
+}
+
+// readTree reads the rest of an element whose start has been read.
+func readTree(d *xml.Decoder, start xml.StartElement, depth int) (*element, error) {
+	if depth > maxDepth {
+		return nil, errors.New("elements nested too deeply")
+	}
+	e := &element{name: start.Name.Local, attrs: start.Attr}
+	var text []byte
+	for {
+		tok, err := d.Token()
+		if err != nil {
+			return nil, err
+		}
+		switch tok := tok.(type) {
+		case xml.StartElement:
+			kid, err := readTree(d, tok, depth+1)
+			if err != nil {
+				return nil, err
+			}
+			e.kids = append(e.kids, kid)
+		case xml.CharData:
+			text = append(text, tok...)
+		case xml.EndElement:
+			if len(e.kids) == 0 { // text between elements is only layout
+				e.text = string(text)
+			}
+			return e, nil
+		}
+	}
+}
+
+// parseXML reads a whole small document.
+func parseXML(text []byte) (*element, error) {
+	d := newDecoder(text)
+	root, err := rootOf(d)
+	if err != nil {
+		return nil, err
+	}
+	return readTree(d, root, 0)
+}
+
+// rootOf reads up to the start of the document's outermost element.
+func rootOf(d *xml.Decoder) (xml.StartElement, error) {
+	for {
+		tok, err := d.Token()
+		if err != nil {
+			return xml.StartElement{}, err
+		}
+		if start, ok := tok.(xml.StartElement); ok {
+			return start, nil
+		}
+	}
+}
+
+// xmlError names the line at which XML breaks off or breaks a rule.
+func xmlError(d *xml.Decoder, err error) error {
+	var already *placed
+	if errors.As(err, &already) {
+		return err
+	}
+	line, _ := d.InputPos()
+	var syntax *xml.SyntaxError
+	switch {
+	case errors.Is(err, io.EOF), errors.As(err, &syntax) && strings.Contains(syntax.Msg, "unexpected EOF"):
+		return atLine(line, "the file breaks off here: export it again")
+	case errors.As(err, &syntax):
+		return atLine(syntax.Line, "not well-formed XML (%s): export it again", syntax.Msg)
+	}
+	return atLine(line, "%v: export it again", err)
+}
