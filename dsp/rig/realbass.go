@@ -26,11 +26,34 @@ type RealBass struct {
 }
 
 type recordedNote struct {
-	File     string  `json:"file"`
-	MIDI     int     `json:"midi"`
-	FitCents float64 `json:"fit_cents"`
-	OnsetS   float64 `json:"onset_10pct_s"`
+	File     string     `json:"file"`
+	MIDI     int        `json:"midi"`
+	FitCents float64    `json:"fit_cents"`
+	FitHz    float64    `json:"fit_hz"`
+	WindowS  [2]float64 `json:"window_s"`
+	OnsetS   float64    `json:"onset_10pct_s"`
 	samples  []float64
+}
+
+// Recorded is one recorded note as it is, with the pitch measured over a window.
+type Recorded struct {
+	File     string
+	Samples  []float32 // at Rate
+	FreqHz   float64
+	From, To float64 // the window that FreqHz was measured over, s
+}
+
+// Recorded gives the notes as they were recorded, not resampled.
+func (b *RealBass) Recorded() []Recorded {
+	var out []Recorded
+	for _, n := range b.bank {
+		r := Recorded{File: n.File, FreqHz: n.FitHz, From: n.WindowS[0], To: n.WindowS[1], Samples: make([]float32, len(n.samples))}
+		for i, s := range n.samples {
+			r.Samples[i] = float32(s)
+		}
+		out = append(out, r)
+	}
+	return out
 }
 
 // LoadRealBass reads the notes played kind, Arco or Pizz.

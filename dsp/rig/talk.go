@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"encoding/binary"
 	"fmt"
-	"math"
 	"os/exec"
 )
 
@@ -37,29 +36,4 @@ func Speak(words string, db float64) ([]float32, error) {
 	}
 	scaleToPeak(out, db)
 	return out, nil
-}
-
-// WAV is samples as a mono 16-bit file at Rate.
-func WAV(samples []float32) []byte {
-	var out bytes.Buffer
-	out.WriteString("RIFF")
-	w := func(v any) { binary.Write(&out, binary.LittleEndian, v) }
-	w(uint32(36 + 2*len(samples)))
-	out.WriteString("WAVEfmt ")
-	w(uint32(16))
-	w(uint16(1))
-	w(uint16(1))
-	w(uint32(Rate))
-	w(uint32(2 * Rate))
-	w(uint16(2))
-	w(uint16(16))
-	out.WriteString("data")
-	w(uint32(2 * len(samples)))
-	pcm := make([]byte, 2*len(samples))
-	for i, s := range samples {
-		v := math.Round(math.Max(-1, math.Min(1, float64(s))) * 32767)
-		binary.LittleEndian.PutUint16(pcm[2*i:], uint16(int16(v)))
-	}
-	out.Write(pcm)
-	return out.Bytes()
 }

@@ -16,7 +16,7 @@ import (
 	"endpin/piece/pupil"
 )
 
-var rows = []row{{"onsets", measureOnsets}, {"notes", measureNotes}}
+var rows = []row{{"pitch", measurePitch}, {"onsets", measureOnsets}, {"notes", measureNotes}}
 
 // group is takes that share a line of the table.
 type group struct {

@@ -6,6 +6,7 @@ import (
 	"os"
 	"path/filepath"
 
+	"endpin/dsp/recording"
 	"endpin/dsp/rig"
 	"endpin/piece/pupil"
 )
@@ -56,7 +57,7 @@ func write(folder, name string, take *rig.Take) (string, error) {
 		return "", err
 	}
 	wav := filepath.Join(folder, name+".wav")
-	if err := os.WriteFile(wav, rig.WAV(take.Samples), 0o644); err != nil {
+	if err := writeWAV(wav, rig.Rate, take.Samples); err != nil {
 		return "", err
 	}
 	truth, err := json.MarshalIndent(take.Truth, "", " ")
@@ -64,4 +65,16 @@ func write(folder, name string, take *rig.Take) (string, error) {
 		return "", err
 	}
 	return wav, os.WriteFile(filepath.Join(folder, name+".truth.json"), append(truth, '\n'), 0o644)
+}
+
+func writeWAV(path string, rate int, samples []float32) error {
+	f, err := os.Create(path)
+	if err != nil {
+		return err
+	}
+	if err := recording.WriteWAV(f, rate, samples); err != nil {
+		f.Close()
+		return err
+	}
+	return f.Close()
 }
