@@ -27,6 +27,7 @@ type Plan struct {
 // Note is one note as planned.
 type Note struct {
 	Measure   string  `json:"measure,omitempty"` // printed number, for the reader of the truth
+	Beat      float64 `json:"beat,omitempty"`    // in its measure, from 1; for the reader too
 	MIDI      int     `json:"pitch_midi"`
 	OnsetBeat float64 `json:"onset_beat"`         // quarter notes from the start of the take
 	DurBeats  float64 `json:"dur_beats"`          // written length in quarter notes

@@ -2,6 +2,7 @@ package pupil
 
 import (
 	"fmt"
+	"math"
 	"math/rand"
 	"strconv"
 
@@ -23,7 +24,7 @@ type Style struct {
 	Slurs    bool // some notes are slurred in pairs
 	Triplets bool
 	Pickup   bool
-	Bowing   bool // may hold dotted whole notes and the like: false keeps every note within 2.4 s
+	Short    bool // no note lasts longer than 2.1 s: recorded single notes do not
 }
 
 type pulse struct {
@@ -90,14 +91,25 @@ func Compose(style Style, seed int64) *Tune {
 		figure := figures[rng.Intn(len(figures))]
 		if i%4 == 3 || i == measures-1 {
 			figure = closes[rng.Intn(len(closes))]
+			if style.Short && figure[0].length >= 4*piece.Quarter {
+				figure = pulses(2, -2)
+			}
 		} else if style.Triplets && time.Beats == 4 && rng.Intn(3) == 0 {
 			figure = withThirds
 		}
 		add(strconv.Itoa(i+1), figure)
 	}
-	qpm := float64(60 + 4*rng.Intn(11))
-	if longest := 4.0 * 60 / qpm; !style.Bowing && longest > 2.4 {
-		qpm = 100
+	qpm := float64(60 + 4*rng.Intn(12))
+	if style.Short {
+		longest := piece.Ticks(0)
+		for _, m := range p.Measures {
+			for _, n := range m.Notes {
+				if !n.Rest {
+					longest = max(longest, n.Length)
+				}
+			}
+		}
+		qpm = math.Max(qpm, math.Ceil(longest.Quarters()*60/2.1))
 	}
 	p.Measures[0].Tempos = []piece.Tempo{{QPM: qpm}}
 	t := &Tune{Piece: p, QPM: qpm}

@@ -13,6 +13,10 @@ import (
 type Fault struct {
 	Name  string
 	Plant func(*making) bool
+
+	NeedsBow    bool // has no meaning on a plucked note
+	NotRecorded bool // the real bass's recorded notes cannot play it: too long, or the pitch moves
+	Structural  bool // moves all that comes after it: planted last, one in a take
 }
 
 func (m *making) size(tolerance float64) float64 { return tolerance * (1.5 + 1.5*m.rng.Float64()) }

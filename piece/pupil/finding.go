@@ -31,5 +31,6 @@ type Finding struct {
 	// FrameSize is how many stopped notes the displaced frame has; 0 for others.
 	FrameSize int `json:"frame_size,omitempty"`
 	// Anywhere: the finding may name any measure from Measure to ToMeasure.
-	Anywhere bool `json:"anywhere,omitempty"`
+	Anywhere bool   `json:"anywhere,omitempty"`
+	Fault    string `json:"fault"` // the Fault that planted it, by name
 }

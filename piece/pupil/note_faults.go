@@ -2,7 +2,7 @@ package pupil
 
 // WrongNote plays another pitch, one to five semitones away, in the middle of a
 // frame of at least four.
-var WrongNote = Fault{"wrong note", func(m *making) bool {
+var WrongNote = Fault{Name: "wrong note", Plant: func(m *making) bool {
 	return m.inFrame(4, func(step int) bool {
 		semitones := int(m.sign()) * (1 + m.rng.Intn(5))
 		midi := m.Tune.Line[step].MIDI + semitones
@@ -17,7 +17,7 @@ var WrongNote = Fault{"wrong note", func(m *making) bool {
 }}
 
 // Missing leaves a note out, one that differs from both neighbours.
-var Missing = Fault{"missing", func(m *making) bool {
+var Missing = Fault{Name: "missing", Plant: func(m *making) bool {
 	line := m.Tune.Line
 	return m.pick(len(line), func(i int) bool {
 		if !m.inner(i) || line[i].MIDI == line[i-1].MIDI || line[i].MIDI == line[i+1].MIDI {
@@ -37,7 +37,7 @@ var Missing = Fault{"missing", func(m *making) bool {
 
 // Extra plays a note too many: in a rest, or in the second half of a note of
 // two beats or more. Sometimes it is the same note struck again.
-var Extra = Fault{"extra", func(m *making) bool {
+var Extra = Fault{Name: "extra", Plant: func(m *making) bool {
 	line := m.Tune.Line
 	return m.pick(len(line), func(i int) bool {
 		if !m.inner(i) {
@@ -70,13 +70,13 @@ var Extra = Fault{"extra", func(m *making) bool {
 
 // Restart stops inside a measure, waits, and plays on from one to three
 // measures back, that measure itself included.
-var Restart = Fault{"restart", func(m *making) bool {
+var Restart = Fault{Name: "restarted", Structural: true, Plant: func(m *making) bool {
 	return m.restart(func(stop int) int { return stop - m.rng.Intn(3) }, 0.6+1.4*m.rng.Float64())
 }}
 
 // TwoAttempts gives up in the second half and begins again from the first note,
 // all in one file.
-var TwoAttempts = Fault{"two attempts", func(m *making) bool {
+var TwoAttempts = Fault{Name: "two attempts", Structural: true, Plant: func(m *making) bool {
 	return m.restart(func(stop int) int {
 		if 2*stop < len(m.Tune.Piece.Measures) {
 			return -1

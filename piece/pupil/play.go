@@ -27,6 +27,10 @@ type Player struct {
 	Scatter Scatter
 	Program int
 	Seed    int64
+	// Vibrato shakes every stopped note of at least 0.7 s: 5 to 6.5 times a
+	// second, 12 to 30 cents each way (Timmers and Desain 2000: 5.5-8 Hz, 20-35
+	// cents for strings; a bass is slower).
+	Vibrato bool
 }
 
 // Performance is what the pupil does and what must be found in it.
@@ -44,6 +48,7 @@ type Performance struct {
 type sound struct {
 	step    int // index into the line; -1 for a note that is not written
 	measure string
+	beat    float64
 	midi    int
 	onset   float64
 	length  float64 // written length
@@ -64,12 +69,19 @@ func (pl Player) Play(faults ...Fault) *Performance {
 	m := &making{Player: pl, rng: rng, out: &Performance{Tune: pl.Tune, Tempo: pl.Tune.QPM},
 		frames: Frames(pl.Tune.Line), tempo: func(q float64) float64 { return q }, playedQPM: pl.Tune.QPM}
 	for i, s := range pl.Tune.Line {
-		m.sounds = append(m.sounds, sound{step: i, measure: s.Number, midi: s.MIDI, onset: s.Onset.Quarters(),
+		m.sounds = append(m.sounds, sound{step: i, measure: s.Number, beat: s.Beat, midi: s.MIDI, onset: s.Onset.Quarters(),
 			length: s.Length.Quarters(), hold: rig.DefaultHold, slurred: s.Slurred})
 	}
 	m.scatter()
 	for _, f := range faults {
+		expected, allowed := len(m.out.Expected), len(m.out.Allowed)
 		f.Plant(m)
+		for i := range m.out.Expected[expected:] {
+			m.out.Expected[expected+i].Fault = f.Name
+		}
+		for i := range m.out.Allowed[allowed:] {
+			m.out.Allowed[allowed+i].Fault = f.Name
+		}
 	}
 	m.plan()
 	return m.out
@@ -104,6 +116,7 @@ func (m *making) plan() {
 	sort.SliceStable(m.sounds, func(i, j int) bool { return m.sounds[i].onset < m.sounds[j].onset })
 	plan := rig.Plan{TempoQPM: m.playedQPM, Program: m.Program, TuningA4: m.a4, Seed: m.Seed, NoiseDB: rig.DB(-60)}
 	beat := 60 / m.playedQPM
+	vibrato := rand.New(rand.NewSource(m.Seed + 1))
 	for i, s := range m.sounds {
 		onset, end := m.tempo(s.onset), m.tempo(s.onset+s.length*s.hold)
 		if i+1 < len(m.sounds) {
@@ -111,9 +124,13 @@ func (m *making) plan() {
 			end = min(end, m.tempo(next.onset)+next.lateMS/1000/beat-0.015/beat)
 		}
 		end = max(end, onset+s.lateMS/1000/beat+0.08/beat)
-		plan.Notes = append(plan.Notes, rig.Note{Measure: s.measure, MIDI: s.midi, OnsetBeat: onset,
+		note := rig.Note{Measure: s.measure, Beat: s.beat, MIDI: s.midi, OnsetBeat: onset,
 			DurBeats: s.length, Hold: (end - onset) / s.length, Cents: s.cents, LateMS: s.lateMS, Slurred: s.slurred,
-			SettleCents: s.settleCents, SettleMS: s.settleMS})
+			SettleCents: s.settleCents, SettleMS: s.settleMS}
+		if m.Vibrato && s.step >= 0 && !m.Tune.Line[s.step].Open() && (end-onset)*beat >= 0.7 {
+			note.VibratoHz, note.VibratoCents = 5+1.5*vibrato.Float64(), 12+18*vibrato.Float64()
+		}
+		plan.Notes = append(plan.Notes, note)
 	}
 	m.out.Plan = plan
 }

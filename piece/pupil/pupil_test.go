@@ -74,7 +74,7 @@ func TestEveryFaultFindsAPlaceInSomeTunes(t *testing.T) {
 		planted := 0
 		for seed := range int64(30) {
 			tune := Compose(Style{Marked: true}, seed)
-			out := Player{Tune: tune, Level: Intermediate, Scatter: Careful, Seed: seed, Program: 43}.Play(kind.Fault)
+			out := Player{Tune: tune, Level: Intermediate, Scatter: Careful, Seed: seed, Program: 43}.Play(kind)
 			planted += len(out.Expected)
 			for _, f := range out.Expected {
 				assert.False(t, math.IsNaN(f.Value), kind.Name)
@@ -126,7 +126,7 @@ func TestNoNoteOutlastsTheNextOnset(t *testing.T) {
 	for seed := range int64(10) {
 		for _, kind := range Catalogue {
 			tune := Compose(Style{Marked: true}, seed)
-			plan := Player{Tune: tune, Level: FirstYear, Scatter: Beginner, Seed: seed, Program: 43}.Play(kind.Fault).Plan
+			plan := Player{Tune: tune, Level: FirstYear, Scatter: Beginner, Seed: seed, Program: 43}.Play(kind).Plan
 			beat := 60 / plan.TempoQPM
 			for i := 1; i < len(plan.Notes); i++ {
 				a, b := plan.Notes[i-1], plan.Notes[i]
@@ -160,7 +160,7 @@ func TestARestartPlaysTheMeasuresAgain(t *testing.T) {
 func TestTheSameSeedMakesTheSamePerformance(t *testing.T) {
 	for _, kind := range Catalogue {
 		play := func() string {
-			out := Player{Tune: Compose(Style{}, 11), Level: Intermediate, Scatter: Beginner, Seed: 11, Program: 43}.Play(kind.Fault)
+			out := Player{Tune: Compose(Style{}, 11), Level: Intermediate, Scatter: Beginner, Seed: 11, Program: 43}.Play(kind)
 			return fmt.Sprintf("%+v %+v", out.Plan.Notes, out.Expected)
 		}
 		assert.Equal(t, play(), play(), kind.Name)

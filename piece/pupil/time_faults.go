@@ -12,7 +12,7 @@ const (
 func exp2cents(cents float64) float64 { return math.Exp2(cents / 1200) }
 
 // Late starts one note late; it ends on time.
-var Late = Fault{"late", func(m *making) bool {
+var Late = Fault{Name: "late", Plant: func(m *making) bool {
 	return m.pick(len(m.Tune.Line), func(i int) bool {
 		if !m.inner(i) {
 			return false
@@ -31,7 +31,7 @@ var Late = Fault{"late", func(m *making) bool {
 
 // Early starts one note early, into the rest or the note before, which the
 // entrance cuts off.
-var Early = Fault{"early", func(m *making) bool {
+var Early = Fault{Name: "early", Plant: func(m *making) bool {
 	return m.pick(len(m.Tune.Line), func(i int) bool {
 		if !m.inner(i) {
 			return false
@@ -53,7 +53,7 @@ var Early = Fault{"early", func(m *making) bool {
 
 // HeldShort lets one note of at least a quarter go too soon: the part missing
 // is 1.5 to 2.5 times the part that may be missing, but a quarter of it is left.
-var HeldShort = Fault{"held short", func(m *making) bool {
+var HeldShort = Fault{Name: "held short", NeedsBow: true, Plant: func(m *making) bool {
 	return m.pick(len(m.Tune.Line), func(i int) bool {
 		if !m.inner(i) || m.Tune.Line[i].Length.Quarters() < 1 || m.seconds(m.at(i).length) < 0.55 {
 			return false
@@ -68,7 +68,7 @@ var HeldShort = Fault{"held short", func(m *making) bool {
 }}
 
 // HeldLong holds one stopped note far into the rest written after it.
-var HeldLong = Fault{"held long", func(m *making) bool {
+var HeldLong = Fault{Name: "held long", NeedsBow: true, Plant: func(m *making) bool {
 	return m.pick(len(m.Tune.Line), func(i int) bool {
 		line := m.Tune.Line
 		if !m.inner(i) || line[i].Open() || line[i].RestAfter == 0 {
@@ -100,7 +100,7 @@ func (m *making) in(measure int) []int {
 
 // OtherRhythm plays a measure in another simple rhythm: long–short for each
 // even pair of quarters, or even for dotted quarter and eighth.
-var OtherRhythm = Fault{"another rhythm", func(m *making) bool {
+var OtherRhythm = Fault{Name: "another rhythm", Plant: func(m *making) bool {
 	return m.pick(len(m.Tune.Piece.Measures), func(measure int) bool {
 		steps := m.in(measure)
 		if len(steps) < 2 || steps[0] < 2 || steps[len(steps)-1] > len(m.Tune.Line)-3 || !m.free(steps...) {
@@ -145,10 +145,10 @@ var OtherRhythm = Fault{"another rhythm", func(m *making) bool {
 }}
 
 // Swallowed leaves out a beat: of a rest, or of a note of two beats or more.
-var Swallowed = Fault{"beat swallowed", func(m *making) bool { return m.beat(-1) }}
+var Swallowed = Fault{Name: "beat swallowed", Structural: true, Plant: func(m *making) bool { return m.beat(-1) }}
 
 // AddedBeat waits a beat too long on a long note or in a rest.
-var AddedBeat = Fault{"beat added", func(m *making) bool { return m.beat(1) }}
+var AddedBeat = Fault{Name: "beat added", Structural: true, Plant: func(m *making) bool { return m.beat(1) }}
 
 func (m *making) beat(by float64) bool {
 	line := m.Tune.Line
@@ -182,7 +182,7 @@ func (m *making) beat(by float64) bool {
 func near(a, b float64) bool { return math.Abs(a-b) < 1e-6 }
 
 // SteadyTempo plays the whole take steadily slower or faster than asked.
-var SteadyTempo = Fault{"another tempo", func(m *making) bool {
+var SteadyTempo = Fault{Name: "another tempo", NotRecorded: true, Structural: true, Plant: func(m *making) bool {
 	share := m.sign() * min(0.36, m.size(m.Level.TempoShare))
 	m.playedQPM = m.Tune.QPM * (1 + share)
 	m.expect(m.whole("tempo", m.playedQPM, 0.03*m.playedQPM))
@@ -191,7 +191,7 @@ var SteadyTempo = Fault{"another tempo", func(m *making) bool {
 
 // DriftingTempo speeds up or slows down evenly from the first note to the last
 // by 2.5 to 4 times the tolerance, but no more than a third.
-var DriftingTempo = Fault{"drifting tempo", func(m *making) bool {
+var DriftingTempo = Fault{Name: "drifting tempo", NotRecorded: true, Structural: true, Plant: func(m *making) bool {
 	share := m.sign() * min(0.33, m.Level.TempoShare*(2.5+1.5*m.rng.Float64()))
 	last := m.sounds[len(m.sounds)-1]
 	length := last.onset + last.length

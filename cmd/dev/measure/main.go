@@ -12,6 +12,7 @@ type options struct {
 	seeds int
 	seed  int64
 	keep  string
+	fault string
 	out   *os.File
 }
 
@@ -21,12 +22,23 @@ type row struct {
 	run  func(options) error
 }
 
+var rows = []row{
+	{"pitch", measurePitch},
+	{"onsets", measureOnsets},
+	{"notes", measureNotes},
+	{"aligned", measureAligned},
+	{"faults", measureFaults},
+	{"clean", measureClean},
+	{"speed", measureSpeed},
+}
+
 func main() {
-	only := flag.String("only", "", "one part: pitch, onsets, notes, faults, clean or speed")
+	only := flag.String("only", "", "one part: pitch, onsets, notes, aligned, faults, clean or speed")
 	var o options
 	flag.IntVar(&o.seeds, "seeds", 0, "how many tunes a row; 0 for the row's own number")
 	flag.Int64Var(&o.seed, "seed", 1, "the first seed")
 	flag.StringVar(&o.keep, "keep", "", "a folder that keeps each take and its truth")
+	flag.StringVar(&o.fault, "fault", "", "of the faults, only those with this in their name")
 	flag.Parse()
 	o.out = os.Stdout
 	failed := false

@@ -16,8 +16,6 @@ import (
 	"endpin/piece/pupil"
 )
 
-var rows = []row{{"pitch", measurePitch}, {"onsets", measureOnsets}, {"notes", measureNotes}}
-
 // group is takes that share a line of the table.
 type group struct {
 	name   string
@@ -163,18 +161,30 @@ func (g *group) tellMisses(folder string, scores []score, estimated [][]float64)
 	return nil
 }
 
-var aubioMethods = []string{"default", "hfc", "energy", "complex", "phase", "specdiff", "kl", "mkl", "specflux"}
+// aubioTries are the settings of aubioonset that are tried: its own defaults
+// first, then every method at several thresholds with a longer buffer.
+func aubioTries() [][]string {
+	tries := [][]string{nil}
+	for _, method := range []string{"hfc", "energy", "complex", "phase", "specdiff", "kl", "mkl", "specflux"} {
+		for _, threshold := range []string{"0.05", "0.1", "0.3"} {
+			tries = append(tries, []string{"-O", method, "-t", threshold, "-B", "2048", "-H", "512"})
+		}
+	}
+	return tries
+}
 
-// aubioOnsets hears the same files through aubioonset.
+// aubioOnsets hears the same files through aubioonset and gives its F by
+// default and at the best of its settings, chosen on these very files.
 func (g *group) aubioOnsets() string {
 	if _, err := exec.LookPath("aubioonset"); err != nil {
 		return "not measured: no aubioonset (Debian: apt install aubio-tools)"
 	}
-	standard, best, bestName := 0.0, -1.0, ""
-	for _, method := range aubioMethods {
+	var standard, best float64
+	chosen := "default"
+	for i, settings := range aubioTries() {
 		var estimated [][]float64
 		for _, wav := range g.wavs {
-			out, err := exec.Command("aubioonset", "-O", method, "-i", wav).Output()
+			out, err := exec.Command("aubioonset", append(settings, "-i", wav)...).Output()
 			if err != nil {
 				return "not measured: aubioonset: " + err.Error()
 			}
@@ -184,14 +194,17 @@ func (g *group) aubioOnsets() string {
 		if err != nil {
 			return "not measured: " + err.Error()
 		}
-		if method == "default" {
+		if i == 0 {
 			standard = s.f
 		}
 		if s.f > best {
-			best, bestName = s.f, method
+			best = s.f
+			if settings != nil {
+				chosen = settings[1] + " at " + settings[3]
+			}
 		}
 	}
-	return fmt.Sprintf("%.3f; %.3f (%s)", standard, best, bestName)
+	return fmt.Sprintf("%.3f; %.3f (%s)", standard, best, chosen)
 }
 
 // numbers reads the first number of every line.

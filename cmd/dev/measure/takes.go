@@ -41,6 +41,7 @@ func (v voice) play(plan rig.Plan) (*rig.Take, error) {
 
 // clean is a take of one composed tune by a careful player.
 func clean(v voice, style pupil.Style, seed int64) (*rig.Take, error) {
+	style.Short = v.real != ""
 	tune := pupil.Compose(style, seed)
 	performance := pupil.Player{Tune: tune, Scatter: pupil.Careful, Seed: seed}.Play()
 	take, err := v.play(performance.Plan)

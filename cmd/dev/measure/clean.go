@@ -1,0 +1,180 @@
+package main
+
+import (
+	"fmt"
+	"math"
+	"math/rand"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"endpin/piece/pupil"
+)
+
+// measureClean plays tunes without a fault: with a beginner's scatter at
+// first-year, and carefully at intermediate in every room and manner.
+func measureClean(o options) error {
+	folder, done, err := keepFolder(o)
+	if err != nil {
+		return err
+	}
+	defer done()
+	endpin, err := buildEndpin(folder)
+	if err != nil {
+		return err
+	}
+	n := o.seeds
+	if n == 0 {
+		n = 50
+	}
+	var log strings.Builder
+	fmt.Fprintf(o.out, "Takes without a fault: how many have a finding (not_sure apart)\n")
+	fmt.Fprintf(o.out, "  %-34s %-26s %6s %6s %6s %6s %9s\n", "", "reach", "takes", "sure", "any", "in all", "not sure")
+
+	var scattered []*trial
+	for s := range n {
+		rng := rand.New(rand.NewSource(o.seed + int64(s)))
+		v := voices[s%len(voices)]
+		tune, err := tuneOf(style(rng, v), o.seed+50000+int64(s))
+		if err != nil {
+			return err
+		}
+		t := &trial{name: fmt.Sprintf("beginner %d", s), tune: tune, level: pupil.FirstYear, voice: v, room: rooms[[]int{0, 0, 1, 2}[rng.Intn(4)]]}
+		t.out = pupil.Player{Tune: tune, Level: t.level, Scatter: pupil.Beginner, Seed: o.seed + int64(s)}.Play()
+		scattered = append(scattered, t)
+	}
+	if err := runClean(o, endpin, folder, "beginner's scatter, first-year", "sure 1 in 50, any 1 in 10", scattered, &log); err != nil {
+		return err
+	}
+
+	few := max(2, n/10)
+	careful := func(name string, s pupil.Style, v voice, r room, vibrato bool) error {
+		s.Short = v.real != ""
+		var trials []*trial
+		for i := range few {
+			seed := o.seed + 60000 + int64(i)
+			tune, err := tuneOf(s, seed)
+			if err != nil {
+				return err
+			}
+			t := &trial{name: fmt.Sprintf("careful %s %d", name, i), tune: tune, level: pupil.Intermediate, voice: v, room: r}
+			t.out = pupil.Player{Tune: tune, Level: t.level, Scatter: pupil.Careful, Seed: seed, Vibrato: vibrato}.Play()
+			trials = append(trials, t)
+		}
+		return runClean(o, endpin, folder, "careful, intermediate: "+name, "", trials, &log)
+	}
+	for _, r := range rooms {
+		if err := careful(r.name, pupil.Style{Marked: true}, bowed, r, false); err != nil {
+			return err
+		}
+	}
+	for _, c := range []struct {
+		name    string
+		style   pupil.Style
+		voice   voice
+		vibrato bool
+	}{
+		{"slurs", pupil.Style{Marked: true, Slurs: true}, bowed, false},
+		{"vibrato", pupil.Style{Marked: true}, bowed, true},
+		{"triplets", pupil.Style{Marked: true, Triplets: true}, bowed, false},
+		{"pickup", pupil.Style{Marked: true, Pickup: true}, bowed, false},
+		{"unmarked", pupil.Style{}, bowed, false},
+		{"plucked", pupil.Style{Marked: true}, plucked, false},
+		{"real bowed", pupil.Style{Marked: true}, realArco, false},
+		{"real plucked", pupil.Style{Marked: true}, realPizz, false},
+	} {
+		if err := careful(c.name, c.style, c.voice, rooms[0], c.vibrato); err != nil {
+			return err
+		}
+	}
+	if o.keep != "" {
+		return os.WriteFile(filepath.Join(folder, "clean.txt"), []byte(log.String()), 0o644)
+	}
+	return nil
+}
+
+func runClean(o options, endpin, folder, name, reach string, trials []*trial, log *strings.Builder) error {
+	if err := together(len(trials), func(i int) error { return trials[i].hear(endpin, folder, o.keep != "") }); err != nil {
+		return err
+	}
+	sure, anything, all, unsure := 0, 0, 0, 0
+	for _, t := range trials {
+		v := judge(t.out, t.heard.Findings)
+		isSure := false
+		for _, f := range v.mistaken {
+			isSure = isSure || f.Trust == "sure"
+			fmt.Fprintf(log, "%s (%s, %s): %s measure %s-%s beat %g value %.2f %s: %s\n", t.name, t.voice.name, t.room.name, f.Kind, f.Measure, f.ToMeasure, f.Beat, f.Value, f.Trust, f.Text)
+		}
+		if isSure {
+			sure++
+		}
+		if len(v.mistaken) > 0 {
+			anything++
+		}
+		all, unsure = all+len(v.mistaken), unsure+v.unsure
+	}
+	fmt.Fprintf(o.out, "  %-34s %-26s %6d %6d %6d %6d %9d\n", name, reach, len(trials), sure, anything, all, unsure)
+	return nil
+}
+
+// measureAligned compares each note's onset, once aligned to the score, with
+// the truth of that same note.
+func measureAligned(o options) error {
+	folder, done, err := keepFolder(o)
+	if err != nil {
+		return err
+	}
+	defer done()
+	endpin, err := buildEndpin(folder)
+	if err != nil {
+		return err
+	}
+	n := o.seeds
+	if n == 0 {
+		n = 6
+	}
+	fmt.Fprintf(o.out, "Onsets once aligned to the score, ms (reach: median 10, 95 %% 40; a note not found counts as infinitely far)\n")
+	fmt.Fprintf(o.out, "  %-18s %6s %8s %8s %8s %10s %14s %14s\n", "", "notes", "median", "95 %", "bias", "not found", "cents median", "cents 95 %")
+	for _, v := range voices {
+		var trials []*trial
+		for s := range n {
+			seed := o.seed + 70000 + int64(s)
+			tune, err := tuneOf(pupil.Style{Marked: true, Triplets: true, Short: v.real != ""}, seed)
+			if err != nil {
+				return err
+			}
+			t := &trial{name: fmt.Sprintf("aligned %s %d", v.name, s), tune: tune, level: pupil.Intermediate, voice: v, room: rooms[0]}
+			t.out = pupil.Player{Tune: tune, Level: t.level, Scatter: pupil.Careful, Seed: seed}.Play()
+			trials = append(trials, t)
+		}
+		if err := together(len(trials), func(i int) error { return trials[i].hear(endpin, folder, o.keep != "") }); err != nil {
+			return err
+		}
+		var errors, signed, cents []float64
+		lost := 0
+		for _, t := range trials {
+			for _, truth := range t.take.Truth.Notes {
+				told := find(t.heard.Notes, truth.Measure, truth.Beat)
+				if told == nil {
+					lost++
+					errors = append(errors, math.Inf(1))
+					continue
+				}
+				errors = append(errors, 1000*math.Abs(told.Onset-truth.HeardS))
+				signed = append(signed, 1000*(told.Onset-truth.HeardS))
+				cents = append(cents, math.Abs(told.Cents-truth.Cents))
+			}
+		}
+		fmt.Fprintf(o.out, "  %-18s %6d %8.1f %8.1f %8.1f %10d %14.2f %14.2f\n", v.name, len(errors), median(errors), quantile(errors, 0.95), median(signed), lost, median(cents), quantile(cents, 0.95))
+	}
+	return nil
+}
+
+func find(notes []toldNote, measure string, beat float64) *toldNote {
+	for i, n := range notes {
+		if n.Measure == measure && math.Abs(n.Beat-beat) < 0.01 && n.State == "played" {
+			return &notes[i]
+		}
+	}
+	return nil
+}

@@ -1,0 +1,122 @@
+package main
+
+import (
+	"math"
+	"strconv"
+	"strings"
+
+	"endpin/piece/pupil"
+)
+
+// verdict is what became of one take's findings.
+//
+// A planted fault is found when a finding of its kind names its measure (for a
+// fault of one note also its beat, within a quarter of one) and a value within
+// 10 cents or 30 ms of what was played (half a semitone, 0.15 of a written
+// length, 0.15 beats, 3 % of the tempo; no value is compared for missing,
+// extra, restarted and a drifting tempo). Signs count where the kind does not
+// tell them. A right place with a wrong value is a miss and a false finding.
+//
+// Every other finding is false, except: not_sure, which claims nothing; a
+// finding that the planted fault makes true as well (a note cut off by an early
+// entrance is held short); a narrow or wide hand told frame by frame.
+type verdict struct {
+	found    []bool // by expected finding
+	place    []bool // its kind and measure were told, whatever the value
+	sure     []bool // it was told with trust sure
+	mistaken []toldFault
+	unsure   int // not_sure findings
+}
+
+func judge(out *pupil.Performance, told []toldFault) verdict {
+	n := len(out.Expected)
+	v := verdict{found: make([]bool, n), place: make([]bool, n), sure: make([]bool, n)}
+	used := make([]bool, len(told))
+	for i, want := range out.Expected {
+		for j, got := range told {
+			if used[j] || !samePlace(want, got) {
+				continue
+			}
+			v.place[i] = true
+			if !sameValue(want, got) {
+				continue
+			}
+			used[j], v.found[i], v.sure[i] = true, true, got.Trust == "sure"
+			break
+		}
+	}
+	for j, got := range told {
+		switch {
+		case used[j]:
+		case got.Kind == "not_sure":
+			v.unsure++
+		case excused(out, got):
+		default:
+			v.mistaken = append(v.mistaken, got)
+		}
+	}
+	return v
+}
+
+func excused(out *pupil.Performance, got toldFault) bool {
+	for _, may := range out.Allowed {
+		if may.Kind == got.Kind && may.Measure == got.Measure {
+			return true
+		}
+	}
+	for _, want := range out.Expected {
+		if strings.HasSuffix(want.Kind, "_hand") && samePlace(want, got) && sameValue(want, got) {
+			return true
+		}
+	}
+	return false
+}
+
+func samePlace(want pupil.Finding, got toldFault) bool {
+	if want.Kind != got.Kind {
+		return false
+	}
+	to := got.ToMeasure
+	if to == "" {
+		to = got.Measure
+	}
+	if want.Anywhere {
+		return number(got.Measure) <= number(want.ToMeasure) && number(to) >= number(want.Measure)
+	}
+	if want.Measure != got.Measure {
+		return false
+	}
+	if want.Kind == "restarted" {
+		return want.ToMeasure == to
+	}
+	if want.FrameSize > 0 {
+		return true
+	}
+	within := 0.26
+	if want.Kind == "extra" {
+		within = 1.01 // it has no beat of its own on the page
+	}
+	return got.Beat == 0 || math.Abs(want.Beat-got.Beat) <= within
+}
+
+func sameValue(want pupil.Finding, got toldFault) bool {
+	if want.Within == 0 {
+		return true
+	}
+	a, b := want.Value, got.Value
+	switch want.Kind {
+	case "tuning", "wrong_note":
+	default: // the kind tells the sign
+		a, b = math.Abs(a), math.Abs(b)
+	}
+	return math.Abs(a-b) <= want.Within
+}
+
+// number makes printed measure numbers comparable: composed tunes count 0, 1, 2 …
+func number(measure string) int {
+	n, err := strconv.Atoi(measure)
+	if err != nil {
+		return -1
+	}
+	return n
+}

@@ -1,0 +1,122 @@
+package main
+
+import (
+	"fmt"
+	"math/rand"
+	"os"
+	"strings"
+
+	"endpin/dsp/rig"
+	"endpin/piece/pupil"
+)
+
+// trial is one take of one tune with what must be heard in it.
+type trial struct {
+	name  string
+	tune  *pupil.Tune
+	out   *pupil.Performance
+	level pupil.Level
+	voice voice
+	room  room
+	wav   string
+	take  *rig.Take
+	heard *answer
+}
+
+// room is what a take goes through on its way to the phone.
+type room struct {
+	name   string
+	change func(*rig.Take, int64) error
+}
+
+var rooms = []room{
+	{"quiet", func(*rig.Take, int64) error { return nil }},
+	{"reverberant", func(t *rig.Take, s int64) error { t.Reverb(0.7, -10, s); return nil }},
+	{"phone", func(t *rig.Take, s int64) error {
+		t.WeakBass(150)
+		t.BandLimit(8000)
+		t.RoomNoise(-50, s)
+		return nil
+	}},
+	{"hum", func(t *rig.Take, s int64) error { t.Hum(50+10*float64(s%2), -45); return nil }},
+	{"noise at -30 dB", func(t *rig.Take, s int64) error { t.RoomNoise(-30, s); return nil }},
+	{"metronome", func(t *rig.Take, _ int64) error { t.Metronome(-20, 1); return nil }},
+	{"talk before", func(t *rig.Take, s int64) error {
+		words, err := rig.Speak(speeches[s%int64(len(speeches))], -10)
+		if err != nil {
+			return err
+		}
+		t.Before(words, 0.4)
+		return nil
+	}},
+	{"clipped", func(t *rig.Take, _ int64) error { t.Clip(0.3); return nil }},
+}
+
+var speeches = []string{
+	"Hello, this is my take of the second study. I hope it is all right. Two, three, four.",
+	"Wait, I have to tune. No, it is fine. Ready? One, two, ready, go.",
+	"Are you recording? Good. Measure one, from the beginning, not too fast.",
+}
+
+// render plays the trial and writes the piece and the take into a folder.
+func (t *trial) render(folder string) error {
+	take, err := t.voice.play(t.out.Plan)
+	if err != nil {
+		return fmt.Errorf("%s: %w", t.name, err)
+	}
+	take.Truth.Take = t.name
+	if err := t.room.change(take, t.out.Plan.Seed); err != nil {
+		return err
+	}
+	t.take = take
+	if t.wav, err = write(folder, fileName(t.name), take); err != nil {
+		return err
+	}
+	return os.WriteFile(t.piece(), t.tune.MusicXML(), 0o644)
+}
+
+func (t *trial) piece() string { return strings.TrimSuffix(t.wav, ".wav") + ".musicxml" }
+
+// hear renders the trial and asks endpin; the sound is let go afterwards.
+func (t *trial) hear(endpin, folder string, keep bool) error {
+	if err := t.render(folder); err != nil {
+		return err
+	}
+	t.take.Samples = nil
+	heard, err := hear(endpin, t.piece(), t.wav, "--level", t.level.Name, "--tempo", fmt.Sprint(t.out.Tempo))
+	if err != nil {
+		return err
+	}
+	t.heard = heard
+	if !keep {
+		for _, file := range []string{t.wav, t.piece(), strings.TrimSuffix(t.wav, ".wav") + ".truth.json"} {
+			os.Remove(file)
+		}
+	}
+	return nil
+}
+
+func fileName(name string) string {
+	return strings.Map(func(r rune) rune {
+		switch r {
+		case ' ', ',', '/', '=', '+', ':':
+			return '-'
+		}
+		return r
+	}, name)
+}
+
+// style draws what the tune of a trial holds.
+func style(rng *rand.Rand, v voice) pupil.Style {
+	return pupil.Style{Marked: rng.Intn(3) > 0, Pickup: rng.Intn(4) == 0, Triplets: rng.Intn(3) == 0, Short: v.real != ""}
+}
+
+// tuneOf composes a tune; where the hand is not marked it goes where Endpin's
+// own fingering puts it, since nobody could know better.
+func tuneOf(s pupil.Style, seed int64) (*pupil.Tune, error) {
+	tune := pupil.Compose(s, seed)
+	if s.Marked {
+		return tune, nil
+	}
+	return tune, tune.Refinger()
+}
