@@ -59,7 +59,7 @@ func (r *measureReader) words(words []string, at float64) {
 }
 
 // instruct carries out an instruction; it reports whether there was one.
-func (r *measureReader) instruct(i instruction, at float64) bool {
+func (r *builder) instruct(i instruction, at float64) bool {
 	m := r.m
 	switch {
 	case i.jump != piece.NoJump:
@@ -120,7 +120,7 @@ func (r *measureReader) sound(s *element, at float64) {
 }
 
 // tempo takes a tempo that music can have, in quarter notes a minute.
-func (r *measureReader) tempo(qpm, at float64) {
+func (r *builder) tempo(qpm, at float64) {
 	if qpm >= 5 && qpm <= 1000 {
 		r.m.Tempos = append(r.m.Tempos, piece.Tempo{At: ticks(at), QPM: qpm})
 	}

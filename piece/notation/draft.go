@@ -36,6 +36,7 @@ type draftNote struct {
 	slurs []slurEnd
 	chord bool       // sounds together with the note before
 	left  []leftKind // what of it is not played
+	apart bool       // a space stands before it: no beam from the note before
 }
 
 // slurEnd is where a slur begins or ends.

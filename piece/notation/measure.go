@@ -2,7 +2,6 @@ package notation
 
 import (
 	"math"
-	"slices"
 	"strconv"
 	"strings"
 
@@ -12,49 +11,17 @@ import (
 // measureReader turns the <measure>s of one part into a draft, one after
 // another, and keeps what holds from one measure to the next.
 type measureReader struct {
-	draft
-
+	builder
 	divisions float64 // of a quarter note
-	time      piece.Time
-	key       piece.Key
-	clef      piece.Clef
+	last      float64 // where the last note that is no chord note begins
 	clefKnown bool
-	shift     int // semitones of the <transpose> in force
-	stated    bool
-	octaves   int // of the clef in force: counted in the file's pitch, not on the page
-
-	endings []int         // the brackets that are open
-	carry   piece.Measure // signs for the start of the next measure
-	codas   []codaSign    // coda signs that no <sound> explains
-
-	// The measure being read.
-	m           *draftMeasure
-	pos         float64 // in ticks; whole divisions need not be whole ticks
-	end         float64
-	last        float64 // where the last note that is no chord note begins
-	segno, coda float64 // where such a sign stands in it, or none
-}
-
-// codaSign is a coda sign without words: to the coda, or the coda itself.
-type codaSign struct {
-	measure int
-	at      piece.Ticks
+	stated    bool // a <transpose> has been read
+	shift     int  // semitones of the <transpose> in force
+	octaves   int  // of the clef in force: counted in the file's pitch, not on the page
 }
 
 func newMeasureReader(p part) *measureReader {
-	return &measureReader{draft: draft{part: p}, divisions: 1,
-		clef: piece.Clef{Sign: "F", Line: 4}}
-}
-
-// absent marks a sign that does not stand in the measure.
-const absent = -1
-
-func (r *measureReader) begin(number string) {
-	r.m = &draftMeasure{Measure: r.carry}
-	r.m.Number, r.m.Time, r.m.Key, r.m.Clef = number, r.time, r.key, r.clef
-	r.carry = piece.Measure{}
-	r.pos, r.end, r.last = 0, 0, 0
-	r.segno, r.coda = absent, absent
+	return &measureReader{builder: newBuilder(p), divisions: 1}
 }
 
 // read reads one <measure>.
@@ -72,6 +39,7 @@ func (r *measureReader) read(e *element) error {
 		return atMeasure(number, "more than %d measures: save a shorter piece", maxPrinted)
 	}
 	r.begin(number)
+	r.last = 0
 	r.m.Implicit = implicit
 	for _, k := range e.kids {
 		if err := r.item(k); err != nil {
@@ -111,14 +79,6 @@ func (r *measureReader) item(k *element) error {
 	return nil
 }
 
-// maxTicks is longer than any measure: sixteen whole notes' worth of breves.
-const maxTicks = 1024 * 4 * float64(piece.Quarter)
-
-func (r *measureReader) move(d float64) {
-	r.pos = max(0, r.pos+d)
-	r.end = max(r.end, r.pos)
-}
-
 // duration reads <duration> and gives it in ticks.
 func (r *measureReader) duration(k *element) (float64, error) {
 	text := k.of("duration")
@@ -132,8 +92,6 @@ func (r *measureReader) duration(k *element) (float64, error) {
 	}
 	return d, nil
 }
-
-func ticks(pos float64) piece.Ticks { return piece.Ticks(math.Round(pos)) }
 
 // attributes reads divisions, key, time, clef and transposition.
 func (r *measureReader) attributes(k *element) error {
@@ -333,34 +291,6 @@ func (r *measureReader) ending(e *element, location string) error {
 	return nil
 }
 
-// endingNumbers reads "1", "1, 2", "1,2", "1-3" and "1.-3.".
-func endingNumbers(text string) ([]int, error) {
-	var numbers []int
-	for _, word := range strings.FieldsFunc(text, func(c rune) bool { return c == ',' || c == ' ' || c == ';' }) {
-		from, to, isRange := strings.Cut(word, "-")
-		a, errA := strconv.Atoi(strings.TrimSuffix(from, "."))
-		b := a
-		var errB error
-		if isRange {
-			b, errB = strconv.Atoi(strings.TrimSuffix(to, "."))
-		}
-		if errA != nil || errB != nil || a < 1 || b < a || b > maxEnding {
-			return nil, errWord("an ending numbered %q", text)
-		}
-		for n := a; n <= b; n++ {
-			if !slices.Contains(numbers, n) {
-				numbers = append(numbers, n)
-			}
-		}
-	}
-	if len(numbers) == 0 {
-		return []int{1}, nil // a bracket without a number is a first ending
-	}
-	return numbers, nil
-}
-
-const maxEnding = 100
-
 // split ends the measure at a repeat sign in its middle; what follows is a
 // measure of its own that prints no number.
 func (r *measureReader) split(k, repeat *element) error {
@@ -377,81 +307,15 @@ func (r *measureReader) split(k, repeat *element) error {
 		return err
 	}
 	r.begin(number + "a")
+	r.last = 0
 	r.m.Implicit, r.m.extra = true, true
 	r.m.RepeatStart = start
 	r.m.Endings = r.endings
 	return nil
 }
 
-// close ends the measure being read.
-func (r *measureReader) close() error {
-	m := r.m
-	m.Length = ticks(r.end)
-	if whole := m.Time.Beat() * piece.Ticks(m.Time.Beats); m.Length == 0 {
-		m.Length = whole
-	}
-	if r.endings != nil && m.Endings == nil {
-		m.Endings = r.endings
-	}
-	if m.Endings != nil && m.RepeatTimes > 0 {
-		r.endings = nil // a sign that goes back ends its bracket, told or not
-	}
-	if r.segno != absent {
-		if r.segno > 0 && ticks(r.segno) >= m.Length {
-			r.carry.Segno = true
-		} else {
-			m.Segno = true
-		}
-	}
-	if r.coda != absent {
-		if r.coda > 0 && ticks(r.coda) >= m.Length {
-			r.carry.Coda = true
-		} else {
-			m.Coda = true
-		}
-	}
-	r.measures = append(r.measures, m)
-	return nil
-}
-
-// codaAt notes a coda sign of which only its place tells what it means.
-func (r *measureReader) codaAt(pos float64) {
-	r.codas = append(r.codas, codaSign{len(r.measures), ticks(pos)})
-}
-
 // done settles what only the whole part can tell.
 func (r *measureReader) done() *draft {
 	r.settleCodas()
 	return &r.draft
-}
-
-// settleCodas reads coda signs without words: where nothing else says where to
-// leave for the coda, the first of two signs does; the last is the coda itself.
-func (r *measureReader) settleCodas() {
-	toCoda, hasCoda := false, false
-	for _, m := range r.measures {
-		toCoda = toCoda || m.ToCoda
-		hasCoda = hasCoda || m.Coda
-	}
-	for i, c := range r.codas {
-		m := c.measure
-		if m >= len(r.measures) {
-			continue
-		}
-		if i < len(r.codas)-1 || hasCoda {
-			if !toCoda && !r.measures[m].Coda {
-				if c.at == 0 && m > 0 { // before the bar's first note: at the end of the one before
-					m--
-				}
-				r.measures[m].ToCoda = true
-			}
-			continue
-		}
-		if c.at > 0 && c.at >= r.measures[m].Length && m+1 < len(r.measures) {
-			m++
-		}
-		if !r.measures[m].ToCoda || c.at == 0 {
-			r.measures[m].Coda = true
-		}
-	}
 }

@@ -41,10 +41,13 @@ func TestEveryTuneLiesUnderAStudentsHand(t *testing.T) {
 		}
 		for i := range p.Measures {
 			m := &p.Measures[i]
-			if whole := m.Time.Beat() * piece.Ticks(m.Time.Beats); !m.Implicit {
+			whole := m.Time.Beat() * piece.Ticks(m.Time.Beats)
+			if i == len(p.Measures)-1 && m.Length < whole { // completes the pickup
+				assert.Equal(t, whole, p.Measures[0].Length+m.Length, "%s measure %s", f, m.Number)
+			} else if !m.Implicit {
 				assert.Equal(t, whole, m.Length, "%s measure %s", f, m.Number)
 			}
 		}
 	}
-	assert.GreaterOrEqual(t, tunes, 6)
+	assert.GreaterOrEqual(t, tunes, 10)
 }

@@ -1,0 +1,321 @@
+package notation
+
+import (
+	"math"
+	"regexp"
+	"strconv"
+	"strings"
+
+	"endpin/piece"
+)
+
+// abcMeter reads M: "4/4", "C", "C|", "3+2/8", "(2+3)/8", "none".
+func abcMeter(value string) (piece.Time, error) {
+	switch value = strings.TrimSpace(value); strings.ToLower(value) {
+	case "", "none":
+		return piece.Time{}, nil
+	case "c":
+		return piece.Time{Beats: 4, Unit: 4}, nil
+	case "c|":
+		return piece.Time{Beats: 2, Unit: 2}, nil
+	}
+	top, bottom, ok := strings.Cut(value, "/")
+	if !ok {
+		return piece.Time{}, errWord("%q is not a meter: write M:4/4", value)
+	}
+	beats, err := sum(strings.Trim(top, "() "))
+	if err != nil {
+		return piece.Time{}, errWord("%q is not a meter: write M:4/4", value)
+	}
+	unit, err := strconv.Atoi(strings.TrimSpace(bottom))
+	if err != nil || unit < 1 || unit > 128 || unit&(unit-1) != 0 {
+		return piece.Time{}, errWord("%q is not a meter: write M:4/4", value)
+	}
+	return piece.Time{Beats: beats, Unit: unit}, nil
+}
+
+// abcUnit reads L: "1/8" and gives ticks.
+func abcUnit(value string) (float64, error) {
+	top, bottom, found := strings.Cut(value, "/")
+	if !found {
+		bottom = "1"
+	}
+	a, errA := strconv.Atoi(strings.TrimSpace(top))
+	b, errB := strconv.Atoi(strings.TrimSpace(bottom))
+	if errA != nil || errB != nil || a < 1 || b < 1 || a > 64 || b > 1024 {
+		return 0, errWord("%q is not a note length: write L:1/8", value)
+	}
+	return 4 * float64(piece.Quarter) * float64(a) / float64(b), nil
+}
+
+// defaultUnit is the unit note length where no L: stands (ABC 2.1, 3.1.7): a
+// sixteenth in meters shorter than 3/4, else an eighth.
+func defaultUnit(t piece.Time) float64 {
+	if t.Unit > 0 && float64(t.Beats)/float64(t.Unit) < 0.75 {
+		return float64(piece.Quarter) / 4
+	}
+	return float64(piece.Quarter) / 2
+}
+
+var tempoMark = regexp.MustCompile(`((?:[0-9]+/[0-9]+\s*)+)=\s*([0-9]+(?:\.[0-9]+)?)`)
+var quoted = regexp.MustCompile(`"[^"]*"`)
+
+// abcTempo reads Q: `1/4=76`, `"Andante" 3/8=50`, `1/4 1/8=40`; a bare number
+// counts quarter notes. It gives quarter notes a minute, 0 for words alone.
+func abcTempo(value string) float64 {
+	value = strings.TrimSpace(quoted.ReplaceAllString(value, ""))
+	if m := tempoMark.FindStringSubmatch(value); m != nil {
+		beat := 0.0
+		for _, f := range strings.Fields(m[1]) {
+			if t, err := abcUnit(f); err == nil {
+				beat += t
+			}
+		}
+		n, _ := strconv.ParseFloat(m[2], 64)
+		return n * beat / float64(piece.Quarter)
+	}
+	n, err := strconv.ParseFloat(value, 64)
+	if err != nil || math.IsNaN(n) || math.IsInf(n, 0) {
+		return 0
+	}
+	return n
+}
+
+// abcKey is a key signature as it acts on notes.
+type abcKey struct {
+	piece.Key
+	alter map[string]int // by letter
+}
+
+// fifthsOf are the major keys on the line of fifths.
+var fifthsOf = map[string]int{"C": 0, "G": 1, "D": 2, "A": 3, "E": 4, "B": 5, "F": -1}
+
+// modes are how far a mode's signature lies from its tonic's major key.
+var modes = map[string]int{"": 0, "maj": 0, "ion": 0, "m": -3, "min": -3, "aeo": -3, "mix": -1, "dor": -2, "phr": -4, "lyd": 1, "loc": -5}
+
+const sharpOrder = "FCGDAEB"
+
+// signature gives the alterations of a key signature.
+func signature(fifths int) map[string]int {
+	alter := map[string]int{}
+	for i := range sharpOrder {
+		if i < fifths {
+			alter[sharpOrder[i:i+1]] = 1
+		}
+		if i < -fifths {
+			alter[sharpOrder[6-i:7-i]] = -1
+		}
+	}
+	return alter
+}
+
+var (
+	keyTonic   = regexp.MustCompile(`^([A-G])([#b]?)\s*([A-Za-z]*)`)
+	keyAlters  = regexp.MustCompile(`^(\^\^|\^|__|_|=)([a-gA-G])$`)
+	properties = regexp.MustCompile(`([A-Za-z-]+)=("[^"]*"|\S+)`)
+)
+
+// setKey reads K: tonic, mode, accidentals of its own, and the clef.
+func (s *voiceSettings) setKey(value string) error {
+	rest := properties.ReplaceAllString(value, "")
+	if err := s.properties(value); err != nil {
+		return err
+	}
+	rest = strings.TrimSpace(rest)
+	switch first, after, _ := strings.Cut(rest, " "); {
+	case rest == "":
+		if s.key.alter == nil {
+			s.key = abcKey{alter: map[string]int{}}
+		}
+		return nil
+	case first == "HP" || first == "Hp": // the bagpipe: F and C sharp
+		s.key = abcKey{piece.Key{Fifths: 2}, signature(2)}
+		rest = after
+	case strings.EqualFold(first, "none"):
+		s.key = abcKey{alter: map[string]int{}}
+		rest = after
+	case len(first) > 1 && isClef(first):
+		return nil // a clef alone: the key stays
+	default:
+		m := keyTonic.FindStringSubmatch(rest)
+		if m == nil {
+			return errWord("%q is not a key: write K:G or K:Dmin", value)
+		}
+		mode, off, ok := m[3], 0, true
+		whole := m[0]
+		if isClef(mode) { // K:G bass
+			mode, whole = "", m[0][:len(m[1])+len(m[2])]
+		}
+		explicit := strings.EqualFold(mode, "exp")
+		if !explicit {
+			name := strings.ToLower(mode)
+			if len(name) > 3 {
+				name = name[:3]
+			}
+			if off, ok = modes[name]; !ok {
+				return errWord("%q is not a mode: write K:Dmin, K:Ddor or K:D", m[0])
+			}
+		}
+		fifths := fifthsOf[m[1]] + off
+		switch m[2] {
+		case "#":
+			fifths += 7
+		case "b":
+			fifths -= 7
+		}
+		if explicit {
+			fifths = 0
+		}
+		fifths = min(max(fifths, -7), 7)
+		s.key = abcKey{piece.Key{Fifths: fifths, Minor: off == -3}, signature(fifths)}
+		rest = rest[len(whole):]
+	}
+	for _, word := range strings.Fields(rest) {
+		if m := keyAlters.FindStringSubmatch(word); m != nil {
+			s.key.alter[strings.ToUpper(m[2])] = accidentals[m[1]]
+		}
+	}
+	return nil
+}
+
+// accidentals are ABC's signs and their semitones.
+var accidentals = map[string]int{"^": 1, "^^": 2, "_": -1, "__": -2, "=": 0}
+
+// abcPitch is how far typed pitches lie from the page and from the sound.
+type abcPitch struct {
+	clefKnown  bool
+	octave     int // octave=: typed to page, in octaves
+	octaveSet  bool
+	middle     int // middle=: typed to page, in octaves
+	clefOctave int // of bass-8 and its like: page to sound
+	transpose  int // transpose=: page to sound, in semitones
+	stated     bool
+}
+
+func (p abcPitch) over(header abcPitch) abcPitch {
+	if !p.clefKnown {
+		p.clefOctave, p.middle = header.clefOctave, header.middle
+	}
+	if !p.octaveSet {
+		p.octave = header.octave
+	}
+	if !p.stated {
+		p.transpose, p.stated = header.transpose, header.stated
+	}
+	return p
+}
+
+// shift is from the page to the sound, in semitones.
+func (p abcPitch) shift() int { return octave*p.clefOctave + p.transpose }
+
+// written says what of this the user should know.
+func (p abcPitch) written() transposition {
+	t := transposition{stated: p.stated || p.clefOctave != 0, semitones: p.shift()}
+	switch {
+	case p.clefOctave != 0 && p.transpose == 0:
+		t.by = clefSentence(p.clefOctave)
+	case t.stated:
+		t.by = "The file's transposition: " + inWords(t.semitones) + "."
+	}
+	return t
+}
+
+var clefName = regexp.MustCompile(`^(treble|alto|tenor|bass|perc|none|[GCF])([1-5]?)([+\-^_]8|[+\-^_]15)?$`)
+
+func isClef(word string) bool { return clefName.MatchString(word) }
+
+var clefs = map[string]piece.Clef{
+	"treble": {Sign: "G", Line: 2}, "G": {Sign: "G", Line: 2},
+	"alto": {Sign: "C", Line: 3}, "C": {Sign: "C", Line: 3}, "tenor": {Sign: "C", Line: 4},
+	"bass": {Sign: "F", Line: 4}, "F": {Sign: "F", Line: 4},
+}
+
+// middleOf is the note on the middle line of a clef (ABC 2.1, 4.6), counted in
+// diatonic steps from C4.
+var middleOf = map[string]int{"treble": 6, "G": 6, "alto": 0, "C": 0, "tenor": -2, "bass": -6, "F": -6}
+
+// properties reads what K: and V: share: the clef and where its notes sound.
+func (s *voiceSettings) properties(text string) error {
+	text = strings.TrimSpace(text)
+	bare := properties.ReplaceAllString(text, " ")
+	for _, word := range strings.Fields(bare) {
+		if len(word) > 1 && isClef(word) { // K:G is a key, not a clef
+			s.setClef(word)
+		}
+	}
+	for _, m := range properties.FindAllStringSubmatch(text, -1) {
+		value := strings.Trim(m[2], `"`)
+		n, err := strconv.Atoi(strings.TrimPrefix(value, "+"))
+		switch strings.ToLower(m[1]) {
+		case "clef":
+			if !isClef(value) {
+				return errWord("%q is not a clef: write clef=bass", value)
+			}
+			s.setClef(value)
+		case "name", "nm":
+			s.name = value
+		case "octave":
+			if err != nil || n < -6 || n > 6 {
+				return errWord("octave=%s: write a number of octaves such as octave=-1", value)
+			}
+			s.pitch.octave, s.pitch.octaveSet = n, true
+		case "transpose", "t":
+			if err != nil || n < -48 || n > 48 {
+				return errWord("transpose=%s: write a number of semitones such as transpose=-12", value)
+			}
+			s.pitch.transpose, s.pitch.stated = n, true
+		case "middle", "m":
+			s.setMiddle(value)
+		}
+	}
+	return nil
+}
+
+func (s *voiceSettings) setClef(word string) {
+	m := clefName.FindStringSubmatch(word)
+	c, ok := clefs[m[1]]
+	if !ok {
+		return // percussion or none: no place for bass notes
+	}
+	if m[2] != "" {
+		c.Line = int(m[2][0] - '0')
+	}
+	s.pitch.clefKnown, s.pitch.clefOctave, s.pitch.middle = true, 0, 0
+	switch m[3] {
+	case "-8", "_8":
+		s.pitch.clefOctave = -1
+	case "+8", "^8":
+		s.pitch.clefOctave = 1
+	case "-15", "_15":
+		s.pitch.clefOctave = -2
+	case "+15", "^15":
+		s.pitch.clefOctave = 2
+	}
+	c.Octave = s.pitch.clefOctave
+	s.clef = c
+}
+
+// setMiddle reads middle=: a whole number of octaves off the clef's own middle
+// line it moves the notes, else it moves the clef, which plays the same.
+func (s *voiceSettings) setMiddle(value string) {
+	if value == "" {
+		return
+	}
+	step := strings.IndexByte("CDEFGAB", strings.ToUpper(value)[0])
+	if step < 0 {
+		return
+	}
+	if value[0] >= 'a' {
+		step += 7
+	}
+	step += 7 * (strings.Count(value, "'") - strings.Count(value, ","))
+	off := middleOf["bass"] - step
+	for name, c := range clefs {
+		if c.Sign == s.clef.Sign && c.Line == s.clef.Line {
+			off = middleOf[name] - step
+		}
+	}
+	if off%7 == 0 && off/7 >= -6 && off/7 <= 6 {
+		s.pitch.middle = off / 7
+	}
+}
