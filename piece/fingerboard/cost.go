@@ -2,13 +2,16 @@ package fingerboard
 
 import "endpin/piece"
 
-// Costs weighs what a fingering asks of a player. The unit is one ordinary
-// shift before its distance is counted. All values are common practice, no
-// source; a beginner's teacher's taste: open strings, low positions, few shifts.
+// Costs weighs what a fingering asks of a player. The unit is a shift
+// by a semitone. All values are common practice, no source; a beginner's
+// teacher's taste: open strings, low positions, few shifts and short ones.
+// Around them the choice of shifts is steady: the values may be a third greater
+// or smaller and the tunes of the tests are fingered nearly alike.
 type Costs struct {
 	Shift         float64 // any change of position
 	ShiftSemitone float64 // and for each semitone that the first finger travels
 	Opening       float64 // per semitone that the hand is first put down away from first position
+	Needless      float64 // added where the hand leaves a place that holds the next note: it stays until it must move
 	OnOpen        float64 // factor: the hand moves while an open string or a harmonic sounds
 	OverRest      float64 // factor: the hand moves in a rest
 	SameFinger    float64 // factor: one finger leads all the way and hears where it goes
@@ -19,7 +22,8 @@ type Costs struct {
 	Stopped       float64 // a finger where an open string might serve
 	Height        float64 // per semitone that the first finger lies above first position, each note
 	Buried        float64 // a note stopped where the next higher string could sound it, each note
-	BuriedDeeper  float64 // and for each semitone that it lies above that string's open note
+	BuriedDeeper  float64 // and times the square of the semitones that it lies above that string's open note
+	Detour        float64 // added where the hand moves to such a note: nobody goes up to find what lies lower on the next string
 	Dwelling      float64 // each note in a place of which landing there costs extra, as a part of that extra
 	Reach         float64 // a pivot or an extension, each note
 	Hurry         float64 // a shift or crossing out of a short note, at most this much dearer (1: double)
@@ -30,10 +34,10 @@ type Costs struct {
 // DefaultCosts is a beginner's teacher's taste.
 func DefaultCosts() Costs {
 	return Costs{
-		Shift: 1, ShiftSemitone: 0.25, Opening: 0.15,
-		OnOpen: 0.3, OverRest: 0.15, SameFinger: 0.85, Slurred: 0.8,
+		Shift: 0.6, ShiftSemitone: 0.4, Opening: 0.15, Needless: 0.5,
+		OnOpen: 0.3, OverRest: 0.3, SameFinger: 0.85, Slurred: 0.8,
 		Crossing: 0.12, Skip: 0.3, CrossSlurred: 0.1,
-		Stopped: 0.05, Height: 0.04, Buried: 0.2, BuriedDeeper: 0.05, Dwelling: 0.1, Reach: 0.5,
+		Stopped: 0.05, Height: 0.04, Buried: 0.2, BuriedDeeper: 0.1, Detour: 0.8, Dwelling: 0.1, Reach: 0.5,
 		Hurry: 0.5, Short: 0.5,
 		LeaveMark: 50,
 	}
@@ -52,10 +56,11 @@ type step struct {
 	rest    bool    // a written rest, or a note that the hand does not play
 	slurred bool    // both in one bow
 	seconds float64 // how long the first lasts; 0 where the tempo is not known
+	held    []bool  // per position: whether the second lies well under a hand there
 }
 
-func stepBetween(line []piece.Expected, a, b int, qpm float64) step {
-	s := step{rest: line[a].RestAfter > 0 || b > a+1, slurred: line[b].Slurred && b == a+1}
+func stepBetween(line []piece.Expected, a, b int, qpm float64, held []bool) step {
+	s := step{held: held, rest: line[a].RestAfter > 0 || b > a+1, slurred: line[b].Slurred && b == a+1}
 	if qpm > 0 {
 		s.seconds = line[a].Length.Quarters() * 60 / qpm
 	}
@@ -95,13 +100,28 @@ func (k *costing) alone(s stop) float64 {
 		return 0
 	}
 	c := k.Stopped + k.Dwelling*k.dear[s.place] + k.Height*float64(max(0, k.firsts[s.place]-firstPosition))
-	if over := s.semitones - k.gaps[s.str-1]; over >= 0 {
-		c += k.Buried + k.BuriedDeeper*float64(over)
+	if k.buried(s) {
+		over := float64(s.semitones - k.gaps[s.str-1])
+		c += k.Buried + k.BuriedDeeper*over*over
 	}
 	if s.use == Reaching {
 		c += k.Reach
 	}
 	return c
+}
+
+// buried reports whether the next higher string could sound a stopped note lower down.
+func (k *costing) buried(s stop) bool { return s.semitones >= k.gaps[s.str-1] }
+
+// held tells for each position whether one of the stops lies well under a hand there.
+func (k *costing) held(stops []stop) []bool {
+	held := make([]bool, len(k.firsts))
+	for _, s := range stops {
+		if s.stopped() && s.use == Plain && !k.buried(s) {
+			held[s.place] = true
+		}
+	}
+	return held
 }
 
 // between is what it costs to go from one note to the next: crossing strings
@@ -119,7 +139,7 @@ func (k *costing) between(a, b *state, s step) float64 {
 	}
 	if b.stopped() && a.hand != b.hand {
 		if a.hand == nowhere {
-			c += k.placing(b.hand)
+			c += k.placing(b)
 		} else {
 			c += k.shift(a, b, s)
 		}
@@ -135,26 +155,36 @@ func (k *costing) opening(b *state) float64 {
 	if b.hand == nowhere {
 		return b.own
 	}
-	return b.own + k.placing(b.hand)
+	return b.own + k.placing(b)
 }
 
 // placing is what it costs to put the hand down for the first time.
-func (k *costing) placing(hand int) float64 {
-	return k.dear[hand] + k.Opening*float64(abs(k.firsts[hand]-firstPosition))
+func (k *costing) placing(b *state) float64 {
+	c := k.dear[b.hand] + k.Opening*float64(abs(k.firsts[b.hand]-firstPosition))
+	if k.buried(b.stop) {
+		c += k.Detour
+	}
+	return c
 }
 
 func (k *costing) shift(a, b *state, s step) float64 {
 	c := k.Shift + k.ShiftSemitone*float64(abs(k.firsts[a.hand]-k.firsts[b.hand])) + k.dear[b.hand]
 	switch {
 	case s.rest:
-		return c * k.OverRest
+		c *= k.OverRest
 	case !a.stopped():
-		return c * k.OnOpen
+		c *= k.OnOpen
 	case a.finger == b.finger && a.str == b.str:
 		c *= k.SameFinger
 	}
-	if s.slurred {
+	if s.slurred && a.stopped() {
 		c += k.Slurred
+	}
+	if k.buried(b.stop) {
+		c += k.Detour
+	}
+	if s.held[a.hand] {
+		c += k.Needless
 	}
 	return c
 }

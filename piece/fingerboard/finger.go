@@ -14,7 +14,7 @@ type Options struct {
 	Costs         *Costs   // nil for DefaultCosts
 }
 
-// closeCost is how much dearer, in ordinary shifts, a fingering without a shift
+// closeCost is how much dearer, in shifts by a semitone, a fingering without a shift
 // may be and still be what a player might well have done. Common practice, no source.
 const closeCost = 0.75
 
@@ -71,8 +71,9 @@ func (k *costing) layers(in Instrument, line []piece.Expected, all []choices, qp
 		}
 		l := layer{note: i}
 		if len(layers) > 0 {
-			l.step = stepBetween(line, layers[len(layers)-1].note, i, qpm)
+			l.step = stepBetween(line, layers[len(layers)-1].note, i, qpm, k.held(c.stops))
 		}
+		l.states = make([]state, 0, len(c.stops)+len(hands))
 		for _, s := range c.stops {
 			own := k.alone(s)
 			if !s.stopped() {

@@ -38,7 +38,7 @@ type Position struct {
 	At    int    // semitones above the open string at which the hand begins
 	Hand  Hand
 	// Dear is what it costs a player to land there beyond the distance, in
-	// shifts: the places between the numbered positions are taught later.
+	// shifts by a semitone: the places between the numbered positions are taught later.
 	Dear float64
 }
 

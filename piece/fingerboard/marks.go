@@ -159,7 +159,7 @@ func sayContradiction(n *piece.Expected, kept piece.Marks) string {
 	if marked(kept) {
 		what = "kept: " + sayMarks(kept)
 	}
-	return fmt.Sprintf("measure %s, beat %g: %s cannot be played as marked (%s); %s",
+	return fmt.Sprintf("measure %s, beat %.4g: %s cannot be played as marked (%s); %s",
 		n.Number, n.Beat, noteName(n.MIDI), sayMarks(n.Marks), what)
 }
 

@@ -39,7 +39,7 @@ func exhaust(in Instrument, line []piece.Expected, o Options) float64 {
 			}
 			cost := k.opening(&here)
 			if before != nil {
-				cost = here.own + k.between(before, &here, stepBetween(line, last, i, o.QPM))
+				cost = here.own + k.between(before, &here, stepBetween(line, last, i, o.QPM, k.held(all[i].stops)))
 			}
 			try(i+1, i, &here, spent+cost)
 		}
@@ -127,7 +127,7 @@ func TestThePlanIsTheWayThatWasWeighed(t *testing.T) {
 			if before == nil {
 				total += k.opening(&s)
 			} else {
-				total += s.own + k.between(before, &s, stepBetween(line, last, i, 80))
+				total += s.own + k.between(before, &s, stepBetween(line, last, i, 80, k.held(in.choose(line[i:i+1], Options{}, &Plan{})[0].stops)))
 			}
 			before, last = &s, i
 		}

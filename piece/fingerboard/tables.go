@@ -33,9 +33,9 @@ var fourHand = Hand{{"1", 0, Plain}, {"2", 1, Plain}, {"3", 2, Plain}, {"4", 3, 
 // and the hand past its heel.
 func bassPositions(neck, heel Hand) []Position {
 	table := []Position{
-		{"half", 1, neck, 0.1},
+		{"half", 1, neck, 0.2},
 		{"1", 2, neck, 0},
-		{"2", 3, neck, 0.4},
+		{"2", 3, neck, 0.6},
 		{"2-3", 4, neck, 0.7},
 		{"3", 5, neck, 0},
 		{"3-4", 6, neck, 0.7},
