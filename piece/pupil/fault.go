@@ -3,6 +3,8 @@ package pupil
 import (
 	"math"
 	"sort"
+
+	"endpin/piece"
 )
 
 // Fault is one mistake. Plant makes it in a performance and writes down the
@@ -63,11 +65,21 @@ func (m *making) pick(places int, try func(int) bool) bool {
 	return false
 }
 
-// inner says that a note has free neighbours on both sides, and neither it nor
-// the next is slurred: what is done to it is done to it alone.
+// inner says that a note has free neighbours on both sides, neither it nor the
+// next is slurred, and no staccato, fermata, breath or grace note is at it: what
+// is done to it is done to it alone.
 func (m *making) inner(i int) bool {
 	line := m.Tune.Line
-	return i >= 2 && i < len(line)-2 && m.free(i-1, i, i+1) && !line[i].Slurred && !line[i+1].Slurred
+	if i < 2 || i >= len(line)-2 || !m.free(i-1, i, i+1) || line[i].Slurred || line[i+1].Slurred {
+		return false
+	}
+	plain := piece.Articulation{}
+	return line[i].Articulation == plain && line[i-1].Articulation == plain && !line[i].Grace && !line[i+1].Grace
+}
+
+// beats turns quarter notes into beats of a note's measure.
+func (m *making) beats(step int, quarters float64) float64 {
+	return quarters / m.Tune.Piece.Measures[m.Tune.Line[step].Measure].Time.Beat().Quarters()
 }
 
 func (m *making) expect(f Finding) { m.out.Expected = append(m.out.Expected, f) }
@@ -76,13 +88,13 @@ func (m *making) allow(f Finding)  { m.out.Allowed = append(m.out.Allowed, f) }
 // here is a finding that stands on one note.
 func (m *making) here(kind string, step int, value, within float64) Finding {
 	s := m.Tune.Line[step]
-	return Finding{Kind: kind, Measure: s.Number, ToMeasure: s.Number, Beat: s.Beat, Value: value, Within: within}
+	return Finding{Kind: kind, Measure: s.Number, ToMeasure: s.Number, Pass: s.Pass, Beat: s.Beat, Value: value, Within: within}
 }
 
 // whole is a finding about the whole take.
 func (m *making) whole(kind string, value, within float64) Finding {
-	line := m.Tune.Line
-	return Finding{Kind: kind, Measure: line[0].Number, ToMeasure: line[len(line)-1].Number, Value: value, Within: within, Anywhere: true}
+	measures := m.Tune.Piece.Measures
+	return Finding{Kind: kind, Measure: measures[0].Number, ToMeasure: measures[len(measures)-1].Number, Value: value, Within: within, Anywhere: true}
 }
 
 func sharpOrFlat(cents float64) string {

@@ -54,10 +54,10 @@ var Extra = Fault{Name: "extra", Plant: func(m *making) bool {
 		}
 		extra := sound{step: -1, measure: s.measure, midi: midi, onset: s.onset + s.length, length: 1, hold: 0.8, taken: true}
 		found := m.here("extra", i, 0, 0)
-		found.Beat += s.length
+		found.Beat += m.beats(i, s.length)
 		if !inRest {
 			extra.onset, extra.length = s.onset+s.length/2, s.length/2
-			found.Beat = line[i].Beat + s.length/2
+			found.Beat = line[i].Beat + m.beats(i, s.length/2)
 			m.allow(m.here("held_short", i, 0, 0))
 			s.hold = 0.45
 		}
@@ -94,10 +94,15 @@ func (m *making) restart(back func(stop int) int, pause float64) bool {
 			return false // the stop lies inside a measure
 		}
 		to := back(stop)
-		if to < 0 || len(m.in(to)) == 0 {
+		if to < 0 || len(m.in(to, 1)) == 0 || line[i].Pass != 1 {
 			return false
 		}
-		first := m.in(to)[0]
+		first := m.in(to, 1)[0]
+		for step := first; step < i; step++ {
+			if line[step].Measure > line[step+1].Measure {
+				return false // a repeat lies between
+			}
+		}
 		for step := first; step <= i; step++ {
 			if !m.free(step) {
 				return false
@@ -124,7 +129,7 @@ func (m *making) restart(back func(stop int) int, pause float64) bool {
 			}
 		}
 		m.sounds = append(kept, again...)
-		found := Finding{Kind: "restarted", Measure: line[first].Number, ToMeasure: line[i].Number, Beat: line[first].Beat}
+		found := Finding{Kind: "restarted", Measure: line[first].Number, ToMeasure: line[i].Number}
 		m.expect(found)
 		m.allow(m.here("held_short", i, 0, 0))
 		return true

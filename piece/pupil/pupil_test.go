@@ -10,6 +10,7 @@ import (
 
 	"endpin/piece"
 	"endpin/piece/fingerboard"
+	"endpin/piece/notation"
 )
 
 func TestComposedTunesAreBassTunes(t *testing.T) {
@@ -46,6 +47,25 @@ func TestTheLineIsTheOneThatThePieceUnfoldsTo(t *testing.T) {
 			want := tune.Line[i].Expected
 			assert.Equal(t, want, line[i], "seed %d note %d", seed, i)
 		}
+	}
+}
+
+func TestAWrittenTuneIsReadAsItWasComposed(t *testing.T) {
+	for seed := range int64(20) {
+		tune := Compose(Style{Marked: seed%2 == 0, Slurs: true, Triplets: true, Pickup: seed%3 == 0}, seed)
+		read, err := notation.Read("study.musicxml", tune.MusicXML())
+		require.NoError(t, err)
+		line, _ := read.Line()
+		require.Len(t, line, len(tune.Line))
+		for i := range line {
+			want := tune.Line[i].Expected
+			want.Marks.Position = "" // has no element in MusicXML
+			if want.Marks.Open {
+				want.Marks.Finger = line[i].Marks.Finger // the open-string sign alone says it
+			}
+			assert.Equal(t, want, line[i], "seed %d note %d", seed, i)
+		}
+		assert.Equal(t, tune.QPM, read.TempoAt(0, 0))
 	}
 }
 

@@ -1,6 +1,10 @@
 package pupil
 
-import "math"
+import (
+	"math"
+
+	"endpin/piece"
+)
 
 const (
 	nearMS     = 30   // how near an onset must be told
@@ -87,27 +91,32 @@ var HeldLong = Fault{Name: "held long", NeedsBow: true, Plant: func(m *making) b
 	})
 }}
 
-// in lists the notes of the line in one printed measure.
-func (m *making) in(measure int) []int {
+// in lists the notes of the line in one measure, one time round.
+func (m *making) in(measure, pass int) []int {
 	var steps []int
 	for i, s := range m.Tune.Line {
-		if s.Measure == measure {
+		if s.Measure == measure && s.Pass == pass {
 			steps = append(steps, i)
 		}
 	}
 	return steps
 }
 
+// inQuarters says that a note's measure counts quarter notes.
+func (m *making) inQuarters(step int) bool {
+	return m.Tune.Piece.Measures[m.Tune.Line[step].Measure].Time.Unit == 4
+}
+
 // OtherRhythm plays a measure in another simple rhythm: long–short for each
 // even pair of quarters, or even for dotted quarter and eighth.
 var OtherRhythm = Fault{Name: "another rhythm", Plant: func(m *making) bool {
 	return m.pick(len(m.Tune.Piece.Measures), func(measure int) bool {
-		steps := m.in(measure)
-		if len(steps) < 2 || steps[0] < 2 || steps[len(steps)-1] > len(m.Tune.Line)-3 || !m.free(steps...) {
+		steps := m.in(measure, 1)
+		if len(steps) < 2 || !m.inQuarters(steps[0]) || steps[0] < 2 || steps[len(steps)-1] > len(m.Tune.Line)-3 || !m.free(steps...) {
 			return false
 		}
 		for _, step := range append(steps, steps[len(steps)-1]+1) {
-			if m.Tune.Line[step].Slurred {
+			if m.Tune.Line[step].Slurred || m.Tune.Line[step].Articulation != (piece.Articulation{}) {
 				return false
 			}
 		}
@@ -153,7 +162,7 @@ var AddedBeat = Fault{Name: "beat added", Structural: true, Plant: func(m *makin
 func (m *making) beat(by float64) bool {
 	line := m.Tune.Line
 	return m.pick(len(line), func(i int) bool {
-		if !m.inner(i) || line[i+1].Measure != line[i].Measure && line[i].RestAfter == 0 {
+		if !m.inner(i) || !m.inQuarters(i) || line[i+1].Measure != line[i].Measure && line[i].RestAfter == 0 {
 			return false
 		}
 		rest, long := line[i].RestAfter.Quarters() >= 1, line[i].Length.Quarters() >= 2
@@ -169,7 +178,7 @@ func (m *making) beat(by float64) bool {
 				m.sounds[j].onset += by
 			}
 		}
-		steps := m.in(line[i].Measure)
+		steps := m.in(line[i].Measure, line[i].Pass)
 		m.claim(append(steps, i+1)...)
 		found := m.here("wrong_rhythm", i, 1, nearBeats)
 		// The beat is missed where the next note comes: that measure may be named.

@@ -1,12 +1,23 @@
 // Command measure prints the figures that Endpin is held to, measured on takes
 // with known truth that are composed and rendered as it runs:
 //
-//	go run ./cmd/dev/measure                 every row
+//	go run ./cmd/dev/measure                 every part
+//	go run ./cmd/dev/measure --only pitch    steady tones and notes, beside aubio and Praat
 //	go run ./cmd/dev/measure --only onsets   onsets of rendered and real bass notes: F, bias, spread
 //	go run ./cmd/dev/measure --only notes    pitch of the notes inside the same takes
+//	go run ./cmd/dev/measure --only aligned  onsets once aligned to the score
+//	go run ./cmd/dev/measure --only faults   planted faults: recall by fault, precision by kind
+//	go run ./cmd/dev/measure --only clean    takes without a fault: false findings
+//	go run ./cmd/dev/measure --only speed    seconds and memory of a one-minute take
 //
-// Options: --only pitch|onsets|notes|faults|clean|speed, --seeds N (how many
-// tunes), --seed S (the first one), --keep DIR (keeps each take as WAV with its
-// truth beside it). Scoring of onsets and notes is mir_eval's, and aubio and
-// Praat hear the same files in the same run; a row whose tool is missing says so.
+// Options: --seeds N (how many tunes a line), --seed S (the first one, 1; use
+// another to see that nothing was tuned to these tunes), --fault WORDS (only the
+// faults with these words in their name), --keep DIR (keeps each take as WAV,
+// with its piece and its truth, and lists what was missed or false in
+// *.onsets.txt, faults.txt and clean.txt).
+//
+// Onsets and notes are scored by mir_eval (Debian: python3-mir-eval); aubio and
+// Praat hear the same files in the same run; a part whose tool is missing says
+// so. aligned, faults, clean and speed run the program as built, endpin hear,
+// and read its JSON. What counts as found and as false stands at verdict.
 package main

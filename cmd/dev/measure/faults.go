@@ -59,6 +59,10 @@ func measureFaults(o options) error {
 
 // plant composes a tune that has a place for the fault and lets a pupil make it.
 func plant(fault pupil.Fault, seed int64) (*trial, error) {
+	pieces, err := printedPieces()
+	if err != nil {
+		return nil, err
+	}
 	rng := rand.New(rand.NewSource(seed))
 	v := []voice{bowed, bowed, plucked, realArco, realPizz}[rng.Intn(5)]
 	for fault.NeedsBow && (v == plucked || v == realPizz) || fault.NotRecorded && v.real != "" {
@@ -81,7 +85,14 @@ func plant(fault pupil.Fault, seed int64) (*trial, error) {
 	}
 	for try := range int64(200) {
 		tuneSeed := seed + 100000*try
-		tune, err := tuneOf(style(rng, v), tuneSeed)
+		var tune *pupil.Tune
+		t.sheet = printed{}
+		if v.real == "" && rng.Intn(4) == 0 {
+			t.sheet = pieces[rng.Intn(len(pieces))]
+			tune, err = t.sheet.tune()
+		} else {
+			tune, err = tuneOf(style(rng, v), tuneSeed)
+		}
 		if err != nil {
 			return nil, err
 		}
@@ -111,7 +122,7 @@ func (f *faultTable) add(t *trial, log *strings.Builder) {
 	v := judge(t.out, t.heard.Findings)
 	f.takes++
 	f.unsure += v.unsure
-	fmt.Fprintf(log, "%s: %s, %s, %s, marked %v\n", t.name, t.voice.name, t.room.name, t.level.Name, t.tune.Line[0].Marks.Finger != "")
+	fmt.Fprintf(log, "%s: %s, %s, %s, %s, marked %v\n", t.name, t.tune.Piece.Title, t.voice.name, t.room.name, t.level.Name, t.tune.Line[0].Marks.Finger != "")
 	for i, want := range t.out.Expected {
 		c := f.byFault[want.Fault]
 		if c == nil {

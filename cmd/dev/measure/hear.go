@@ -23,6 +23,7 @@ type answer struct {
 
 type toldNote struct {
 	Measure string  `json:"measure"`
+	Pass    int     `json:"pass"`
 	Beat    float64 `json:"beat"`
 	Onset   float64 `json:"onset_s"`
 	Cents   float64 `json:"cents"`
@@ -32,6 +33,7 @@ type toldNote struct {
 type toldFault struct {
 	Measure   string  `json:"measure"`
 	ToMeasure string  `json:"to_measure"`
+	Pass      int     `json:"pass"`
 	Beat      float64 `json:"beat"`
 	Kind      string  `json:"kind"`
 	Value     float64 `json:"value"`

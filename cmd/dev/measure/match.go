@@ -2,9 +2,9 @@ package main
 
 import (
 	"math"
-	"strconv"
 	"strings"
 
+	"endpin/piece"
 	"endpin/piece/pupil"
 )
 
@@ -30,6 +30,7 @@ type verdict struct {
 
 func judge(out *pupil.Performance, told []toldFault) verdict {
 	n := len(out.Expected)
+	samePlace := places(out.Tune.Piece).same
 	v := verdict{found: make([]bool, n), place: make([]bool, n), sure: make([]bool, n)}
 	used := make([]bool, len(told))
 	for i, want := range out.Expected {
@@ -59,6 +60,7 @@ func judge(out *pupil.Performance, told []toldFault) verdict {
 }
 
 func excused(out *pupil.Performance, got toldFault) bool {
+	samePlace := places(out.Tune.Piece).same
 	for _, may := range out.Allowed {
 		if may.Kind == got.Kind && may.Measure == got.Measure {
 			return true
@@ -72,7 +74,21 @@ func excused(out *pupil.Performance, got toldFault) bool {
 	return false
 }
 
-func samePlace(want pupil.Finding, got toldFault) bool {
+// order is where each printed measure number stands in the piece.
+type order map[string]int
+
+func places(p *piece.Piece) order {
+	o := order{}
+	for i, m := range p.Measures {
+		if _, seen := o[m.Number]; !seen {
+			o[m.Number] = i
+		}
+	}
+	return o
+}
+
+// same says that a finding is of the kind wanted and stands where it should.
+func (o order) same(want pupil.Finding, got toldFault) bool {
 	if want.Kind != got.Kind {
 		return false
 	}
@@ -81,9 +97,9 @@ func samePlace(want pupil.Finding, got toldFault) bool {
 		to = got.Measure
 	}
 	if want.Anywhere {
-		return number(got.Measure) <= number(want.ToMeasure) && number(to) >= number(want.Measure)
+		return o[got.Measure] <= o[want.ToMeasure] && o[to] >= o[want.Measure]
 	}
-	if want.Measure != got.Measure {
+	if want.Measure != got.Measure || want.Pass != 0 && got.Pass != 0 && want.Pass != got.Pass {
 		return false
 	}
 	if want.Kind == "restarted" {
@@ -110,13 +126,4 @@ func sameValue(want pupil.Finding, got toldFault) bool {
 		a, b = math.Abs(a), math.Abs(b)
 	}
 	return math.Abs(a-b) <= want.Within
-}
-
-// number makes printed measure numbers comparable: composed tunes count 0, 1, 2 …
-func number(measure string) int {
-	n, err := strconv.Atoi(measure)
-	if err != nil {
-		return -1
-	}
-	return n
 }

@@ -37,7 +37,7 @@ func TestADeafListenerFindsNothing(t *testing.T) {
 }
 
 func TestWhatDoesNotCountAsFound(t *testing.T) {
-	out := &pupil.Performance{Expected: []pupil.Finding{
+	out := &pupil.Performance{Tune: pupil.Compose(pupil.Style{Measures: 8}, 1), Expected: []pupil.Finding{
 		{Kind: "flat_after_shift", Measure: "6", ToMeasure: "7", Beat: 1, Value: -30, Within: 10, FrameSize: 4}}}
 	right := toldFault{Kind: "flat_after_shift", Measure: "6", ToMeasure: "7", Beat: 1, Value: -28, Trust: "fair"}
 	v := judge(out, []toldFault{right})
@@ -65,7 +65,7 @@ func TestWhatDoesNotCountAsFound(t *testing.T) {
 }
 
 func TestALateNoteIsNotItsNeighbour(t *testing.T) {
-	out := &pupil.Performance{Expected: []pupil.Finding{{Kind: "late", Measure: "3", ToMeasure: "3", Beat: 2, Value: 200, Within: 30}}}
+	out := &pupil.Performance{Tune: pupil.Compose(pupil.Style{Measures: 8}, 1), Expected: []pupil.Finding{{Kind: "late", Measure: "3", ToMeasure: "3", Beat: 2, Value: 200, Within: 30}}}
 	assert.Equal(t, []bool{false}, judge(out, []toldFault{{Kind: "late", Measure: "3", Beat: 3, Value: 200}}).found)
 	assert.Equal(t, []bool{true}, judge(out, []toldFault{{Kind: "late", Measure: "3", Beat: 2, Value: 175}}).found)
 }

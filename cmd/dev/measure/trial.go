@@ -4,9 +4,11 @@ import (
 	"fmt"
 	"math/rand"
 	"os"
+	"path/filepath"
 	"strings"
 
 	"endpin/dsp/rig"
+	"endpin/piece/notation"
 	"endpin/piece/pupil"
 )
 
@@ -18,6 +20,7 @@ type trial struct {
 	level pupil.Level
 	voice voice
 	room  room
+	sheet printed // the file of the piece; composed tunes are written out
 	wav   string
 	take  *rig.Take
 	heard *answer
@@ -72,10 +75,20 @@ func (t *trial) render(folder string) error {
 	if t.wav, err = write(folder, fileName(t.name), take); err != nil {
 		return err
 	}
-	return os.WriteFile(t.piece(), t.tune.MusicXML(), 0o644)
+	if t.sheet.data == nil {
+		t.sheet.data = t.tune.MusicXML()
+	}
+	return os.WriteFile(t.piece(), t.sheet.data, 0o644)
 }
 
-func (t *trial) piece() string { return strings.TrimSuffix(t.wav, ".wav") + ".musicxml" }
+// piece is the file that the trial's piece is written to.
+func (t *trial) piece() string {
+	ending := ".musicxml"
+	if t.sheet.file != "" {
+		ending = filepath.Ext(t.sheet.file)
+	}
+	return strings.TrimSuffix(t.wav, ".wav") + ending
+}
 
 // hear renders the trial and asks endpin; the sound is let go afterwards.
 func (t *trial) hear(endpin, folder string, keep bool) error {
@@ -119,4 +132,44 @@ func tuneOf(s pupil.Style, seed int64) (*pupil.Tune, error) {
 		return tune, nil
 	}
 	return tune, tune.Refinger()
+}
+
+// printed is a piece of testdata/pieces with the file it was read from.
+type printed struct {
+	file string
+	data []byte
+}
+
+// printedPieces lists the project's own pieces.
+func printedPieces() ([]printed, error) {
+	testdata, err := rig.Testdata()
+	if err != nil {
+		return nil, err
+	}
+	var all []printed
+	for _, pattern := range []string{"*.musicxml", "*.abc"} {
+		files, err := filepath.Glob(filepath.Join(testdata, "pieces", pattern))
+		if err != nil {
+			return nil, err
+		}
+		for _, file := range files {
+			data, err := os.ReadFile(file)
+			if err != nil {
+				return nil, err
+			}
+			all = append(all, printed{file, data})
+		}
+	}
+	if len(all) == 0 {
+		return nil, fmt.Errorf("no pieces in %s", filepath.Join(testdata, "pieces"))
+	}
+	return all, nil
+}
+
+func (p printed) tune() (*pupil.Tune, error) {
+	read, err := notation.Read(p.file, p.data)
+	if err != nil {
+		return nil, err
+	}
+	return pupil.FromPiece(read)
 }
