@@ -6,7 +6,6 @@ import (
 	"math/rand/v2"
 	"slices"
 	"testing"
-	"time"
 
 	"endpin/piece"
 
@@ -135,21 +134,21 @@ func TestThePlanIsTheWayThatWasWeighed(t *testing.T) {
 	}
 }
 
+// The work on a note depends on the states of it and of the note before, never
+// on the length of the line; so does the memory. (The benchmarks give the time.)
 func TestALongPartTakesItsTimeInProportion(t *testing.T) {
 	in := DoubleBass()
-	in.Finger(wander(in, 1, 400, false), Options{}) // warm
-	took := func(notes int) time.Duration {
+	k := newCosting(in, DefaultCosts())
+	work := func(notes int) (pairs float64) {
 		line := wander(in, 1, notes, false)
-		best := time.Hour
-		for range 3 {
-			start := time.Now()
-			in.Finger(line, Options{})
-			best = min(best, time.Since(start))
+		layers := k.layers(in, line, in.choose(line, Options{}, &Plan{}), 0)
+		for i := 1; i < len(layers); i++ {
+			pairs += float64(len(layers[i-1].states) * len(layers[i].states))
 		}
-		return best
+		return pairs
 	}
-	short, long := took(800), took(6400)
-	assert.Less(t, long, 16*short, "eight times the notes must not take more than twice eight times as long")
+	assert.InEpsilon(t, 8*work(800), work(6400), 0.2)
+	assert.Less(t, work(3200)/3200, 1500., "pairs of states weighed for each note")
 }
 
 func BenchmarkFinger400Measures(b *testing.B) {

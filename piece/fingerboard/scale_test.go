@@ -8,7 +8,7 @@ import (
 
 // One-octave scales as a beginner is taught them in the 1-2-4 system. That F and
 // B-flat lie in half position without a shift, fingered alike, and that D ends
-// in third: K. Fowler, "Switching to the Double Bass", chapters 2 and 4
+// in third: "Switching to the Double Bass", chapters 2 and 4
 // (fowlerbass.com). G: common practice, no source.
 func TestScalesAreFingeredAsTheyAreTaught(t *testing.T) {
 	for _, scale := range []struct{ name, notes, fingers string }{
