@@ -83,3 +83,19 @@ func TestAShiftIsCheaperWhereSomethingCarriesIt(t *testing.T) {
 	slow, fast := DoubleBass().Finger(line, Options{QPM: 60}), DoubleBass().Finger(line, Options{QPM: 240})
 	assert.Less(t, slow.Cost, fast.Cost, "in a hurry")
 }
+
+func TestAShiftIsMarkedOnlyWhenBothItsEndsAre(t *testing.T) {
+	for notes, marked := range map[string]bool{
+		"A2/1 B2/4 C3/1 D3/4": true,
+		"A2/1 B2 C3/1 D3/4":   true, // one finger places the whole frame
+		"A2/p1 B2 C#3/p3 D3":  true,
+		"A2 B2 C#3/2 D3/4":    false,
+		"A2/1 B2/4 C#3 D3":    false,
+		"A2 B2 C#3 D3":        false,
+	} {
+		p := bass(t, notes)
+		require.Len(t, p.Shifts, 1, notes)
+		assert.Equal(t, 2, p.Shifts[0].Note, notes)
+		assert.Equal(t, marked, p.Shifts[0].Marked, notes)
+	}
+}
