@@ -5,6 +5,7 @@ import (
 	"errors"
 	"regexp"
 	"strconv"
+	"strings"
 
 	"endpin/piece"
 )
@@ -13,6 +14,9 @@ import (
 // the score has several parts and which of them has notes must be seen first.
 func readMusicXML(text []byte, o options) (*draft, error) {
 	sc := score{text: asDeclared(text)}
+	if longTag(sc.text) {
+		return nil, errors.New("a tag in it never ends: export the piece again")
+	}
 	if err := sc.scan(nil, nil); err != nil {
 		return nil, err
 	}
@@ -116,7 +120,7 @@ func (s *score) outer(d *xml.Decoder, start xml.StartElement, inner string, want
 				err = d.Skip()
 			default:
 				var tree *element
-				if tree, err = readTree(d, tok, 2); err == nil {
+				if tree, err = readTree(d, tok); err == nil {
 					tree.attrs = measureStart.Attr
 					err = read(tree)
 				}
@@ -178,7 +182,7 @@ func (s *score) head(d *xml.Decoder, start xml.StartElement) error {
 	default:
 		return d.Skip()
 	}
-	e, err := readTree(d, start, 1)
+	e, err := readTree(d, start)
 	if err != nil {
 		return err
 	}
@@ -209,7 +213,7 @@ func (s *score) head(d *xml.Decoder, start xml.StartElement) error {
 
 // partOf reads a <score-part>.
 func partOf(sp *element) part {
-	p := part{id: sp.attr("id"), name: sp.of("part-name")}
+	p := part{id: sp.attr("id"), name: strings.Join(strings.Fields(sp.of("part-name")), " ")}
 	for _, i := range sp.all("score-instrument") {
 		p.about = append(p.about, i.of("instrument-name"), i.of("instrument-sound"))
 	}

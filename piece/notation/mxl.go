@@ -83,8 +83,8 @@ func rootfile(container []byte) (string, error) {
 		return "", err
 	}
 	tree, err := parseXML(text)
-	if err != nil {
-		return "", fmt.Errorf("its container is damaged: export it again")
+	if err != nil || longTag(text) {
+		return "", errors.New("its container is damaged: export it again")
 	}
 	for _, f := range tree.child("rootfiles").all("rootfile") {
 		kind := f.attr("media-type")

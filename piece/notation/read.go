@@ -75,7 +75,11 @@ func read(data []byte, o options) (*piece.Piece, error) {
 	if err != nil {
 		return nil, err
 	}
-	return d.finish()
+	p, err := d.finish()
+	if errors.Is(err, errNoNotes) && o.part != "" {
+		return nil, fmt.Errorf("part %q has no notes: choose another part", short(o.part))
+	}
+	return p, err
 }
 
 // decode turns UTF-16 with a byte order mark into UTF-8 and takes the mark off

@@ -14,6 +14,9 @@ type transposition struct {
 	by        string // on what evidence, as a sentence
 }
 
+// errNoNotes is for a part that has nothing to play.
+var errNoNotes = errors.New("no notes in it: export the piece again, with its notes")
+
 const (
 	octave = 12
 	lowest = 23 // B0, a five-string bass's lowest note
@@ -36,7 +39,7 @@ func (d *draft) sound(p *piece.Piece, line []*draftNote) error {
 		}
 	}
 	if !any {
-		return errors.New("no notes to play in this part: choose another part, or export the piece again")
+		return errNoNotes
 	}
 	if !t.stated {
 		switch {

@@ -97,10 +97,21 @@ func newDecoder(text []byte) *xml.Decoder {
 	return d
 }
 
+// maxElements is the most elements in one measure or one head of a score.
+const maxElements = 200000
+
 // readTree reads the rest of an element whose start has been read.
-func readTree(d *xml.Decoder, start xml.StartElement, depth int) (*element, error) {
+func readTree(d *xml.Decoder, start xml.StartElement) (*element, error) {
+	left := maxElements
+	return readElement(d, start, 0, &left)
+}
+
+func readElement(d *xml.Decoder, start xml.StartElement, depth int, left *int) (*element, error) {
 	if depth > maxDepth {
 		return nil, errors.New("elements nested too deeply")
+	}
+	if *left--; *left < 0 {
+		return nil, errors.New("too many elements in one place")
 	}
 	e := &element{name: start.Name.Local, attrs: start.Attr}
 	var text []byte
@@ -111,7 +122,7 @@ func readTree(d *xml.Decoder, start xml.StartElement, depth int) (*element, erro
 		}
 		switch tok := tok.(type) {
 		case xml.StartElement:
-			kid, err := readTree(d, tok, depth+1)
+			kid, err := readElement(d, tok, depth+1, left)
 			if err != nil {
 				return nil, err
 			}
@@ -127,6 +138,32 @@ func readTree(d *xml.Decoder, start xml.StartElement, depth int) (*element, erro
 	}
 }
 
+// maxTag is the longest tag read, in bytes.
+const maxTag = 64 << 10
+
+// longTag finds a tag so long that only an attack would write it; the decoder
+// would take all of its attributes into memory at once.
+func longTag(text []byte) bool {
+	for rest := text; ; {
+		from := bytes.IndexByte(rest, '<')
+		if from < 0 {
+			return false
+		}
+		rest = rest[from:]
+		if len(rest) > 1 && (rest[1] == '!' || rest[1] == '?') { // comments may be long
+			rest = rest[1:]
+			continue
+		}
+		if end := bytes.IndexByte(rest, '>'); end > maxTag || end < 0 && len(rest) > maxTag {
+			return true
+		} else if end > 0 {
+			rest = rest[end:]
+		} else {
+			return false
+		}
+	}
+}
+
 // parseXML reads a whole small document.
 func parseXML(text []byte) (*element, error) {
 	d := newDecoder(text)
@@ -134,7 +171,7 @@ func parseXML(text []byte) (*element, error) {
 	if err != nil {
 		return nil, err
 	}
-	return readTree(d, root, 0)
+	return readTree(d, root)
 }
 
 // rootOf reads up to the start of the document's outermost element.

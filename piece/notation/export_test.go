@@ -1,0 +1,27 @@
+package notation
+
+import "endpin/piece"
+
+// Printed reads the measures of a MusicXML file also where nothing in them
+// sounds, as in the files of the unit tests that hold only rests.
+func Printed(data []byte) ([]piece.Measure, error) {
+	d, err := readMusicXML(data, options{})
+	if err != nil {
+		return nil, err
+	}
+	var measures []piece.Measure
+	for _, m := range d.measures {
+		measures = append(measures, m.Measure)
+	}
+	return measures, nil
+}
+
+// PositionOf and WordsOf are tested as tables.
+var (
+	PositionOf = positionOf
+	WordsOf    = func(text string) (jump piece.Jump, fine, toCoda, pizz, arco bool) {
+		i := wordsOf(text)
+		return i.jump, i.fine, i.toCoda, i.pizz, i.arco
+	}
+	ErrNoNotes = errNoNotes
+)
