@@ -1,6 +1,10 @@
 package dsp
 
-import "io"
+import (
+	"io"
+	"math"
+	"sort"
+)
 
 // Listen hears a whole source with one configuration.
 func Listen(src Source, c Config) (*Heard, error) {
@@ -25,6 +29,8 @@ func Listen(src Source, c Config) (*Heard, error) {
 type Listener struct {
 	rate    int
 	tracker *tracker
+	flux    *flux
+	rises   []float64 // one a frame
 	heard   Heard
 	count   int
 }
@@ -37,6 +43,7 @@ func NewListener(c Config, rate int) (*Listener, error) {
 	l := &Listener{rate: rate}
 	l.heard.Rate = rate
 	l.tracker = newTracker(c, rate, func(f Frame) { l.heard.Frames = append(l.heard.Frames, f) })
+	l.flux = newFlux(rate, l.tracker.hop, func(rise float64) { l.rises = append(l.rises, rise) })
 	return l, nil
 }
 
@@ -44,11 +51,32 @@ func NewListener(c Config, rate int) (*Listener, error) {
 func (l *Listener) Push(samples []float32) {
 	l.count += len(samples)
 	l.tracker.push(samples)
+	l.flux.push(samples)
 }
 
 // Finish ends the sound and gives all that was heard. The Listener is spent.
 func (l *Listener) Finish() *Heard {
 	l.tracker.finish()
+	l.flux.finish()
+	n := min(len(l.heard.Frames), len(l.rises))
+	l.heard.Frames, l.rises = l.heard.Frames[:n], l.rises[:n]
+	l.heard.Floor = floorLevel(l.heard.Frames)
+	l.heard.Onsets = findOnsets(l.heard.Frames, l.rises, l.heard.Floor)
 	l.heard.Duration = float64(l.count) / float64(l.rate)
 	return &l.heard
+}
+
+// floorLevel is the level of the room between notes: what a tenth of the
+// frames lie below, but never so high that a take without a pause drowns.
+func floorLevel(frames []Frame) float64 {
+	if len(frames) == 0 {
+		return silenceLevel
+	}
+	levels := make([]float64, len(frames))
+	for i, f := range frames {
+		levels[i] = f.Level
+	}
+	sort.Float64s(levels)
+	loud := levels[len(levels)*9/10]
+	return math.Min(levels[len(levels)/10], loud-25)
 }

@@ -59,37 +59,38 @@ func (t *tracker) push(samples []float32) {
 		t.full.push(v)
 		if t.count%t.factor == 0 {
 			t.low.push(v)
+			if t.low.end() == t.due() {
+				t.frames()
+			}
 		}
 		t.count++
 	}
-	t.frames()
 }
 
-// frames seeks candidates for every pair of frames whose sound has come in.
+// due is how many decimated samples the next two frames need.
+func (t *tracker) due() int {
+	return (t.next+1)*t.hop/t.factor - t.lead() + t.yin.span()
+}
+
+// frames seeks the candidates of the next two frames and chooses among those
+// of earlier ones.
 func (t *tracker) frames() {
-	hop := t.hop / t.factor
-	for {
-		first := t.next*hop - t.lead()
-		span := t.yin.span()
-		if first+hop+span > t.low.end() {
-			return
+	hop, span := t.hop/t.factor, t.yin.span()
+	first := t.next*hop - t.lead()
+	t.yin.pair(t.low.at(first, span), t.low.at(first+hop, span), &t.pair)
+	for i, cands := range t.pair {
+		weight, rising := t.weigh((t.next + i) * t.hop)
+		if best, voiced, ok := t.path.push(cands, weight, rising); ok {
+			t.settle(best, voiced)
 		}
-		t.yin.pair(t.low.at(first, span), t.low.at(first+hop, span), &t.pair)
-		for i, cands := range t.pair {
-			weight, rising := t.weigh((t.next + i) * t.hop)
-			if best, voiced, ok := t.path.push(cands, weight, rising); ok {
-				t.settle(best, voiced)
-			}
-		}
-		t.next += 2
 	}
+	t.next += 2
 }
 
 // finish lets silence follow the sound, so that its last frames are heard.
 func (t *tracker) finish() {
 	end := t.count
-	silence := make([]float32, (t.yin.span()+2*t.hop/t.factor)*t.factor)
-	t.push(silence)
+	t.push(make([]float32, (t.yin.span()+2*t.hop/t.factor)*t.factor))
 	t.path.flush(func(best candidate, voiced bool) {
 		if t.settled*t.hop < end {
 			t.settle(best, voiced)

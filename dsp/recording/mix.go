@@ -35,6 +35,7 @@ type mix struct {
 	leader  int
 	joined  []bool
 
+	begun  bool // something came out
 	weight []float32
 	target []float32 // where the weights are going
 	chosen []float32 // the same with the leader's sign positive
@@ -255,9 +256,10 @@ func (m *mix) aim(front block) {
 			}
 		}
 	}
-	if front.silent {
+	if front.silent || !m.begun {
 		copy(m.weight, m.target) // nothing is heard of the change
 	}
+	m.begun = true
 }
 
 // opposes reports whether the mix aimed at has the other sign than the present

@@ -13,9 +13,9 @@ import (
 	"endpin/dsp"
 )
 
-// run runs an outside tool. Where it is not installed the test is skipped, but
-// fails in CI: a check that does not run there is none.
-func run(t testing.TB, tool string, args ...string) {
+// run runs an outside tool and returns what it said. Where it is not installed
+// the test is skipped, but fails in CI: a check that does not run there is none.
+func run(t testing.TB, tool string, args ...string) string {
 	t.Helper()
 	if _, err := exec.LookPath(tool); err != nil {
 		if os.Getenv("CI") == "true" {
@@ -25,6 +25,7 @@ func run(t testing.TB, tool string, args ...string) {
 	}
 	out, err := exec.Command(tool, args...).CombinedOutput()
 	require.NoError(t, err, "%s %q: %s", tool, args, out)
+	return string(out)
 }
 
 // withoutTools makes the test run as on a computer without ffmpeg.
@@ -92,16 +93,21 @@ func rms(sound []float32) float64 {
 	return math.Sqrt(sum / float64(len(sound)))
 }
 
-// part is how much of the sound's energy is a sine of that frequency, 0..1.
+// part is how much of the sound's energy about its mean is a sine of that
+// frequency, 0..1.
 func part(sound []float32, freq float64, rate int) float64 {
-	var re, im, all float64
+	var mean, re, im, all float64
+	for _, x := range sound {
+		mean += float64(x) / float64(len(sound))
+	}
 	for i, x := range sound {
+		x := float64(x) - mean
 		// A Hann window keeps the neighbours out.
 		w := 0.5 - 0.5*math.Cos(2*math.Pi*float64(i)/float64(len(sound)))
 		p := 2 * math.Pi * freq * float64(i) / float64(rate)
-		re += w * float64(x) * math.Cos(p)
-		im += w * float64(x) * math.Sin(p)
-		all += float64(x) * float64(x)
+		re += w * x * math.Cos(p)
+		im += w * x * math.Sin(p)
+		all += x * x
 	}
 	// Of a sine of amplitude a: |re, im| = a n/4, all = a² n/2.
 	n := float64(len(sound))

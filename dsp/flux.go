@@ -1,0 +1,120 @@
+package dsp
+
+import (
+	"math"
+
+	"github.com/mjibson/go-dsp/fft"
+)
+
+// flux measures, hop by hop, how much new sound begins: spectral flux made
+// robust against vibrato by comparing each band with the loudest of its
+// neighbours shortly before (S. Böck and G. Widmer, "Maximum filter vibrato
+// suppression for onset detection", DAFx 2013).
+type flux struct {
+	hop, size int
+	window    []float64
+	bands     []int // first bin of each band, and the end of the last
+	tape      *tape
+	packed    []complex128
+	past      [fluxLag + 2][]float64 // band levels of the last frames, dB; a ring
+	next      int
+	floor     float64 // below this a band is silent, dB
+	emit      func(rise float64)
+}
+
+const (
+	fluxLag    = 2     // frames back that a frame is compared with
+	fluxLow    = 60.0  // Hz
+	fluxHigh   = 8000. // Hz
+	perOctave  = 12
+	fluxDepth  = 52 // dB below the loudest band so far that still count as sound
+	fluxSecond = 0.0232
+)
+
+func newFlux(rate, hop int, emit func(rise float64)) *flux {
+	f := &flux{hop: hop, emit: emit, floor: -100}
+	f.size = 1 << int(math.Round(math.Log2(fluxSecond*float64(rate))))
+	f.window = make([]float64, f.size)
+	for i := range f.window {
+		f.window[i] = (1 - math.Cos(2*math.Pi*(float64(i)+0.5)/float64(f.size))) / 2 // Hann
+	}
+	f.packed = make([]complex128, f.size)
+	binHz := float64(rate) / float64(f.size)
+	top := math.Min(fluxHigh, 0.45*float64(rate))
+	for hz := fluxLow; hz < top; hz *= math.Exp2(1.0 / perOctave) {
+		bin := int(math.Round(hz / binHz))
+		if bin >= 1 && (len(f.bands) == 0 || bin > f.bands[len(f.bands)-1]) {
+			f.bands = append(f.bands, bin)
+		}
+	}
+	f.bands = append(f.bands, int(top/binHz)+1)
+	for i := range f.past {
+		f.past[i] = make([]float64, len(f.bands)-1)
+		for b := range f.past[i] {
+			f.past[i][b] = f.floor
+		}
+	}
+	f.tape = newTape(f.size + 4*hop)
+	return f
+}
+
+func (f *flux) push(samples []float32) {
+	for _, s := range samples {
+		f.tape.push(float64(s))
+		if f.tape.end() == f.due() {
+			f.pair()
+		}
+	}
+}
+
+// due is where the sound must have come to for the next two frames.
+func (f *flux) due() int { return (f.next+1)*f.hop - f.size/2 + f.size }
+
+func (f *flux) pair() {
+	start := f.next*f.hop - f.size/2
+	a, b := f.tape.at(start, f.size), f.tape.at(start+f.hop, f.size)
+	for i, w := range f.window {
+		f.packed[i] = complex(w*a[i], w*b[i])
+	}
+	z := fft.FFT(f.packed)
+	f.frame(z, 1)
+	f.frame(z, -1)
+}
+
+// frame takes one of the two real spectra that lie packed in z.
+func (f *flux) frame(z []complex128, sign float64) {
+	n := f.size
+	now := f.past[f.next%len(f.past)]
+	scale := 1 / (4 * float64(n) * float64(n)) * 16
+	loudest := silenceLevel + 0.0
+	for b := range now {
+		power := 0.0
+		for k := f.bands[b]; k < f.bands[b+1]; k++ {
+			// Z(k) ± conj(Z(n-k)) are twice the spectra of the real and the imaginary part.
+			re := real(z[k]) + sign*real(z[n-k])
+			im := imag(z[k]) - sign*imag(z[n-k])
+			power += re*re + im*im
+		}
+		now[b] = decibels(power * scale / 4)
+		loudest = math.Max(loudest, now[b])
+	}
+	f.floor = math.Max(f.floor, loudest-fluxDepth)
+	then := f.past[(f.next+len(f.past)-fluxLag)%len(f.past)]
+	rise := 0.0
+	for b, v := range now {
+		before := math.Max(f.floor, then[b])
+		if b > 0 {
+			before = math.Max(before, then[b-1])
+		}
+		if b+1 < len(then) {
+			before = math.Max(before, then[b+1])
+		}
+		if v > before {
+			rise += v - before
+		}
+	}
+	f.next++
+	f.emit(rise / float64(len(now)))
+}
+
+func (f *flux) finish() { f.push(make([]float32, f.size+2*f.hop)) }
