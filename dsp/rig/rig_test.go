@@ -35,43 +35,6 @@ func scale(pitches ...int) Plan {
 	return p
 }
 
-// frequency fits a line through the phase of one partial over a stretch of the
-// steady sound and gives the fundamental: independent of any pitch tracker.
-func frequency(samples []float32, from, to, near float64, partial int) float64 {
-	hz := near * float64(partial)
-	window := int(6 / near * Rate) // six periods of the fundamental
-	var slope, last, turns float64
-	count := 0
-	var first, end float64
-	step := int(Rate / near / 2)
-	for at := int(from * Rate); at+window < int(to*Rate); at += step {
-		var re, im float64
-		for i := range window {
-			w := 0.5 - 0.5*math.Cos(2*math.Pi*(float64(i)+0.5)/float64(window))
-			angle := 2 * math.Pi * hz * float64(at+i) / Rate
-			re += w * float64(samples[at+i]) * math.Cos(angle)
-			im -= w * float64(samples[at+i]) * math.Sin(angle)
-		}
-		phase := math.Atan2(im, re)
-		if count > 0 {
-			for phase+turns-last > math.Pi {
-				turns -= 2 * math.Pi
-			}
-			for phase+turns-last < -math.Pi {
-				turns += 2 * math.Pi
-			}
-		}
-		last = phase + turns
-		if count == 0 {
-			first = last
-		}
-		end = last
-		count++
-	}
-	slope = (end - first) / (2 * math.Pi) / (float64((count-1)*step) / Rate)
-	return (hz + slope) / float64(partial)
-}
-
 func cents(hz, against float64) float64 { return 1200 * math.Log2(hz/against) }
 
 func TestTheTruthIsThePitchThatSounds(t *testing.T) {
@@ -85,7 +48,7 @@ func TestTheTruthIsThePitchThatSounds(t *testing.T) {
 		take, err := Render(plan)
 		require.NoError(t, err)
 		for _, n := range take.Truth.Notes {
-			got := frequency(take.Samples, n.HeardS+0.3, n.HeardS+1.2, n.FreqHz, 2)
+			got := Frequency(take.Samples, n.HeardS+0.3, n.HeardS+1.2, n.FreqHz)
 			assert.InDelta(t, 0, cents(got, n.FreqHz), 3.5, "program %d, MIDI %d", program, n.MIDI)
 			assert.InDelta(t, n.Note.Cents, n.Cents, 1.5, "the planned cents are played but for a whole cent's rounding")
 		}
@@ -116,6 +79,18 @@ func tenthOfPeak(samples []float32, from, to float64) float64 {
 	return math.NaN()
 }
 
+func TestThePhaseTellsAFrequency(t *testing.T) {
+	samples := make([]float32, Rate)
+	for i := range samples {
+		at := 2 * math.Pi * 61.3 * float64(i) / Rate
+		samples[i] = float32(0.05*math.Sin(at) + 0.5*math.Sin(2*at) + 0.3*math.Sin(3*at+1))
+	}
+	for _, near := range []float64{61.3, 60.6, 62.1} {
+		assert.InDelta(t, 0, cents(Frequency(samples, 0.1, 0.9, near), 61.3), 0.05)
+	}
+	assert.True(t, math.IsNaN(Frequency(samples, 0.1, 0.15, 61.3)), "a stretch too short to tell")
+}
+
 func TestASlurGlidesAndDoesNotSpeakAgain(t *testing.T) {
 	needSynth(t)
 	plan := Plan{TempoQPM: 60, Program: Bowed, Notes: []Note{
@@ -123,8 +98,8 @@ func TestASlurGlidesAndDoesNotSpeakAgain(t *testing.T) {
 	take, err := Render(plan)
 	require.NoError(t, err)
 	first, second := take.Truth.Notes[0], take.Truth.Notes[1]
-	assert.InDelta(t, 0, cents(frequency(take.Samples, 2, 2.8, first.FreqHz, 2), first.FreqHz), 3.5)
-	assert.InDelta(t, 0, cents(frequency(take.Samples, 3.3, 4.5, second.FreqHz, 2), second.FreqHz), 3.5)
+	assert.InDelta(t, 0, cents(Frequency(take.Samples, 2, 2.8, first.FreqHz), first.FreqHz), 3.5)
+	assert.InDelta(t, 0, cents(Frequency(take.Samples, 3.3, 4.5, second.FreqHz), second.FreqHz), 3.5)
 	assert.Equal(t, first.OffsetS, second.OnsetS)
 	quietest := math.Inf(1)
 	for at := second.OnsetS - 0.1; at < second.OnsetS+0.1; at += 0.02 {
@@ -150,7 +125,7 @@ func TestTheRealBassPlaysThePlannedPitch(t *testing.T) {
 		take, err := bass.Play(plan)
 		require.NoError(t, err)
 		for _, n := range take.Truth.Notes {
-			got := frequency(take.Samples, n.HeardS+0.35, n.HeardS+1.2, n.FreqHz, 2)
+			got := Frequency(take.Samples, n.HeardS+0.35, n.HeardS+1.2, n.FreqHz)
 			assert.InDelta(t, 0, cents(got, n.FreqHz), within, "%s from %s", kind, n.Source)
 		}
 	}

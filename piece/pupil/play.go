@@ -12,6 +12,7 @@ import (
 type Scatter struct {
 	Cents   float64 // standard deviation of a stopped note's intonation
 	OnsetMS float64 // standard deviation of an onset
+	OpenToo bool    // open strings scatter as stopped notes do: harder than life
 }
 
 // The scatters used here. A beginner's is the design's.
@@ -102,7 +103,7 @@ type making struct {
 func (m *making) scatter() {
 	for i := range m.sounds {
 		s := &m.sounds[i]
-		if !m.Tune.Line[s.step].Open() {
+		if m.Scatter.OpenToo || !m.Tune.Line[s.step].Open() {
 			s.cents += m.Scatter.Cents * m.rng.NormFloat64()
 		}
 		s.lateMS += m.Scatter.OnsetMS * m.rng.NormFloat64()

@@ -40,7 +40,9 @@ func measureClean(o options) error {
 			return err
 		}
 		t := &trial{name: fmt.Sprintf("beginner %d", s), tune: tune, level: pupil.FirstYear, voice: v, room: rooms[[]int{0, 0, 1, 2}[rng.Intn(4)]]}
-		t.out = pupil.Player{Tune: tune, Level: t.level, Scatter: pupil.Beginner, Seed: o.seed + int64(s)}.Play()
+		scatter := pupil.Beginner
+		scatter.OpenToo = s%2 == 1
+		t.out = pupil.Player{Tune: tune, Level: t.level, Scatter: scatter, Seed: o.seed + int64(s)}.Play()
 		scattered = append(scattered, t)
 	}
 	if err := runClean(o, endpin, folder, "beginner's scatter, first-year", "sure 1 in 50, any 1 in 10", scattered, &log); err != nil {

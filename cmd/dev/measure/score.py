@@ -17,7 +17,7 @@ asked = json.load(sys.stdin)
 window = asked["onset_window"]
 out = []
 for take in asked["takes"]:
-    ref, est = np.array(take["ref_onsets"], float), np.array(take["est_onsets"], float)
+    ref, est = np.array(take["ref_onsets"] or [], float), np.array(take["est_onsets"] or [], float)
     answer = {"f": 0.0, "p": 0.0, "r": 0.0, "errors_s": [], "pairs": []}
     if len(ref) and len(est):
         f, p, r = mir_eval.onset.f_measure(ref, est, window=window)
