@@ -179,3 +179,68 @@ func TestPlansThatCannotBePlayedAreRefused(t *testing.T) {
 	_, err = Render(Plan{Program: 7, TempoQPM: 60})
 	assert.ErrorContains(t, err, "not measured")
 }
+
+// tone is a second of a sine of amplitude 0.5.
+func tone(hz float64) *Take {
+	take := &Take{Samples: make([]float32, Rate), Truth: Truth{TempoQPM: 60, LengthS: 1}}
+	for i := range take.Samples {
+		take.Samples[i] = float32(0.5 * math.Sin(2*math.Pi*hz*float64(i)/Rate))
+	}
+	return take
+}
+
+// kept is by how many dB a change lowers or raises a tone.
+func kept(hz float64, change func(*Take)) float64 {
+	take := tone(hz)
+	before := rms(take.Samples[Rate/2:])
+	change(take)
+	return 20 * math.Log10(rms(take.Samples[Rate/2:])/before)
+}
+
+func TestAPhoneLosesTheLowestAndTheHighest(t *testing.T) {
+	phone := func(t *Take) { t.WeakBass(200); t.BandLimit(8000) }
+	assert.Less(t, kept(41.2, phone), -25.0, "12 dB an octave below 200 Hz")
+	assert.InDelta(t, -3, kept(200, phone), 0.2)
+	assert.InDelta(t, 0, kept(1000, phone), 0.2)
+	assert.Less(t, kept(16000, phone), -24.0)
+}
+
+func TestClippingFlattensTheCrests(t *testing.T) {
+	take := tone(100)
+	take.Clip(0.25)
+	full := 0
+	for _, s := range take.Samples {
+		if s == 1 || s == -1 {
+			full++
+		}
+	}
+	assert.InDelta(t, 2.0/3, float64(full)/Rate, 0.01, "a sine is beyond half its crest for two thirds of the time")
+}
+
+func TestReverberationDiesAwayByTheTimeAskedFor(t *testing.T) {
+	take := &Take{Samples: make([]float32, 2*Rate)}
+	for i := range Rate / 10 {
+		take.Samples[i] = float32(math.Sin(2 * math.Pi * 150 * float64(i) / Rate))
+	}
+	take.Reverb(0.8, -10, 1)
+	early, late := rms(take.Samples[Rate/5:Rate*3/10]), rms(take.Samples[Rate*3/5:Rate*7/10])
+	assert.InDelta(t, -30, 20*math.Log10(late/early), 8, "0.4 s are half of the 60 dB")
+}
+
+func TestTheMetronomeTicksOnTheBeat(t *testing.T) {
+	take := &Take{Samples: make([]float32, 5*Rate), Truth: Truth{TempoQPM: 120, LengthS: 5}}
+	take.Metronome(-10, 1)
+	for _, at := range []float64{1, 1.5, 4.5} {
+		assert.Greater(t, rms(take.Samples[int(at*Rate):int((at+0.01)*Rate)]), 0.03, "at %g s", at)
+	}
+	assert.Zero(t, rms(take.Samples[int(1.2*Rate):int(1.4*Rate)]))
+}
+
+func TestTwoTakesInOneFileKeepTheirTruth(t *testing.T) {
+	first, second := tone(100), tone(200)
+	second.Truth.Notes = []TrueNote{{OnsetS: 0.25, HeardS: 0.26, OffsetS: 0.5}}
+	first.Append(second)
+	require.Len(t, first.Truth.Notes, 1)
+	assert.InDelta(t, 1.26, first.Truth.Notes[0].HeardS, 1e-9)
+	assert.InDelta(t, 2, first.Truth.LengthS, 1e-9)
+}

@@ -240,6 +240,9 @@ func (c *composer) next(shiftable bool) choice {
 		default:
 			weight = 0.005
 		}
+		if high := c.position != "1" && c.position != "half"; high && to.String > 2 {
+			weight *= 0.3 // one goes up for the high notes
+		}
 		if to.Open() {
 			weight *= 0.6
 			if shifted {
@@ -259,11 +262,20 @@ func (c *composer) next(shiftable bool) choice {
 	return all[len(all)-1]
 }
 
-// shift takes the hand to another position that holds notes of the key near
-// the last note.
+// shift takes the hand away from home, the first position (half position in
+// flat keys too), or from there back home, most often; to where notes of the
+// key lie near the last note.
 func (c *composer) shift() bool {
-	candidates := []string{"half", "1", "1", "1", "2", "3", "3", "3", "4"}
-	for range 10 {
+	away := []string{"3", "3", "3", "2", "4"}
+	home := []string{"1", "1", "1", "1", "3", "2"}
+	if c.fifths < 0 {
+		away, home = append(away, "half", "half"), append(home, "half", "half")
+	}
+	candidates := home
+	if c.position == "1" || c.position == "half" {
+		candidates = append(away, "1")
+	}
+	for range 12 {
 		to := candidates[c.rng.Intn(len(candidates))]
 		if to == c.position {
 			continue
@@ -276,7 +288,10 @@ func (c *composer) shift() bool {
 		}
 		if near >= 2 {
 			c.position = to
-			c.left = []int{1, 2, 3, 4, 5, 6, 8, 10}[c.rng.Intn(8)]
+			c.left = []int{1, 2, 3, 4, 5, 6, 8}[c.rng.Intn(7)]
+			if to == "1" {
+				c.left += c.rng.Intn(8)
+			}
 			return true
 		}
 	}

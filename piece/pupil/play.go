@@ -131,7 +131,19 @@ func (m *making) plan() {
 		if m.Vibrato && s.step >= 0 && !m.Tune.Line[s.step].Open() && (end-onset)*beat >= 0.7 {
 			note.VibratoHz, note.VibratoCents = 5+1.5*vibrato.Float64(), 12+18*vibrato.Float64()
 		}
+		if i > 0 && s.slurred && m.shifts(m.sounds[i-1].step, s.step) {
+			note.GlideMS = 140 // the hand slides under the slur
+		}
 		plan.Notes = append(plan.Notes, note)
 	}
 	m.out.Plan = plan
+}
+
+// shifts says that the hand moves between two notes of the line.
+func (m *making) shifts(from, to int) bool {
+	if from < 0 || to < 0 {
+		return false
+	}
+	a, b := m.Tune.Line[from], m.Tune.Line[to]
+	return !a.Open() && !b.Open() && a.Position != b.Position
 }
