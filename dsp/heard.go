@@ -12,7 +12,7 @@ type Frame struct {
 // Onset is one beginning of a note.
 type Onset struct {
 	Time     float64 // s, the detector's own delay taken off
-	Strength float64 // 0..1
+	Strength float64 // evidence: 1.2 is just enough, 3 and more is plain
 	Kind     OnsetKind
 }
 
@@ -43,6 +43,7 @@ type Note struct {
 	Aperiodicity    float64 // median over the steady part
 	Plucked         bool    // decays from its attack like a plucked string
 	Kind            OnsetKind
+	Strength        float64 // of its onset: 1.2 is just enough, 3 and more is plain
 	Trust           Trust
 }
 
@@ -62,6 +63,7 @@ type Heard struct {
 	Duration float64 // s
 	Frames   []Frame
 	Onsets   []Onset
+	Faint    []Onset // signs of onsets too weak to count unless something else expects one there
 	Notes    []Note
 	Floor    float64 // level of the room between notes, dB re full scale
 	Peak     float64 // largest sample, 0..1

@@ -62,6 +62,7 @@ func (l *Listener) Finish() *Heard {
 	l.heard.Frames, l.rises = l.heard.Frames[:n], l.rises[:n]
 	l.heard.Floor = floorLevel(l.heard.Frames)
 	l.heard.Onsets = findOnsets(l.heard.Frames, l.rises, l.heard.Floor)
+	l.heard.Notes = notesHeard(l.heard.Frames, l.heard.Onsets, l.heard.Floor)
 	l.heard.Duration = float64(l.count) / float64(l.rate)
 	return &l.heard
 }

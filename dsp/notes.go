@@ -1,0 +1,226 @@
+package dsp
+
+import (
+	"math"
+	"sort"
+)
+
+// notesHeard cuts the pitch track into notes at the onsets and measures each.
+func notesHeard(frames []Frame, onsets []Onset, floor float64) []Note {
+	if len(frames) < 2 {
+		return nil
+	}
+	s := &segments{frames: frames, hop: frames[1].Time - frames[0].Time, levels: smoothLevels(frames)}
+	var notes []Note
+	for i, on := range onsets {
+		end := frames[len(frames)-1].Time
+		if i+1 < len(onsets) {
+			end = onsets[i+1].Time
+		}
+		if n, ok := s.note(on, end, floor); ok {
+			notes = append(notes, n)
+		}
+	}
+	return notes
+}
+
+type segments struct {
+	frames []Frame
+	hop    float64
+	levels []float64
+}
+
+const (
+	shortestNote  = 0.06  // s of pitched sound: less is a click or a knock
+	attackSkip    = 0.08  // s after the onset that the steady part leaves out at least
+	attackMost    = 0.3  // and at most: a bowed bass goes on settling, and a long note can wait
+	attackShare   = 0.45  // of the note, in between
+	endSkip       = 0.045 // s before the end
+	pitched       = 0.35  // aperiodicity above which a frame says nothing of a note's pitch
+	attackFall    = 16    // frames after the onset in which a pluck's own thump falls away
+	releaseFrames = 6     // the level falls in these …
+	releaseDrop   = 8.0   // … by this many dB: 130 dB a second, twice what the quickest string does
+	goneDrop      = 30.0  // dB below the note's loudest that count as silence
+	releaseTime   = 0.035
+	landingTime   = 0.1  // s
+	settledWithin = 10.0 // cents
+)
+
+func (s *segments) index(t float64) int {
+	return max(0, min(len(s.frames)-1, int(math.Round(t/s.hop))))
+}
+
+func (s *segments) note(on Onset, next, floor float64) (Note, bool) {
+	from, to := s.index(on.Time), s.index(next)
+	n := Note{Onset: on.Time, Kind: on.Kind, Strength: on.Strength}
+	n.Offset = s.release(from, to, next, floor)
+	end := s.index(n.Offset)
+	length := n.Offset - n.Onset
+
+	n.SteadyFrom = n.Onset + math.Min(attackMost, math.Max(attackSkip, attackShare*length))
+	n.SteadyTo = n.Offset - endSkip
+	cents := s.pitches(s.index(n.SteadyFrom), s.index(n.SteadyTo))
+	if len(cents) < 3 { // a note too short to leave anything out: what there is
+		n.SteadyFrom, n.SteadyTo = n.Onset+0.03, n.Offset
+		cents = s.pitches(s.index(n.SteadyFrom), end)
+	}
+	if float64(len(cents))*s.hop < shortestNote/2 || float64(len(s.pitches(from, end)))*s.hop < shortestNote {
+		return Note{}, false
+	}
+	n.Pitch, n.Spread = robust(cents)
+	n.Level, n.Aperiodicity = s.sound(s.index(n.SteadyFrom), s.index(n.SteadyTo))
+	n.Landing, n.Settle = s.landing(n, from, end)
+	n.VibratoRate, n.VibratoExtent = s.vibrato(n)
+	n.Plucked = s.plucked(from, to)
+	n.Trust = trust(n, floor, len(cents))
+	return n, true
+}
+
+// release finds when a note is let go, before the next begins: where the level
+// falls faster than a string dies away by itself, or has come down to nothing.
+// Strings and body ring on, so what is heard of it lies releaseTime later.
+func (s *segments) release(from, to int, next, floor float64) float64 {
+	earliest := s.frames[from].Time + 2*s.hop
+	loudest := math.Inf(-1)
+	for k := from; k < to; k++ {
+		l := s.levels[k]
+		loudest = math.Max(loudest, l)
+		fell := k-from > attackFall && l < s.levels[k-releaseFrames]-releaseDrop
+		if fell || (k-from > 5 && (l < floor+5 || l < loudest-goneDrop)) {
+			return math.Max(earliest, s.frames[k].Time-releaseTime)
+		}
+	}
+	return next
+}
+
+// pitches gives the pitch of each frame of a stretch that has one.
+func (s *segments) pitches(from, to int) []float64 {
+	var p []float64
+	for k := from; k < to; k++ {
+		if f := s.frames[k]; f.Voiced && f.Aperiodicity < pitched {
+			p = append(p, MIDI(f.Freq))
+		}
+	}
+	return p
+}
+
+// robust gives the mean of the values near the median, and the spread as 1.4826
+// times the median absolute deviation (the standard deviation, were they
+// normally distributed), in cents.
+func robust(pitches []float64) (mean, spread float64) {
+	m := median(pitches)
+	dev := make([]float64, len(pitches))
+	for i, p := range pitches {
+		dev[i] = math.Abs(p - m)
+	}
+	mad := 1.4826 * median(dev)
+	sum, n := 0.0, 0.0
+	for _, p := range pitches {
+		if math.Abs(p-m) <= 2.5*mad+0.02 {
+			sum += p
+			n++
+		}
+	}
+	return sum / n, 100 * mad
+}
+
+func median(x []float64) float64 {
+	s := append([]float64(nil), x...)
+	sort.Float64s(s)
+	n := len(s)
+	return (s[(n-1)/2] + s[n/2]) / 2
+}
+
+func (s *segments) sound(from, to int) (level, aperiodicity float64) {
+	var l, a []float64
+	for k := from; k <= to && k < len(s.frames); k++ {
+		l = append(l, s.frames[k].Level)
+		a = append(a, s.frames[k].Aperiodicity)
+	}
+	if len(l) == 0 {
+		return s.frames[from].Level, s.frames[from].Aperiodicity
+	}
+	return median(l), median(a)
+}
+
+// landing gives the pitch of the first steady tenth of a second, and how long
+// the note took to stay near the pitch it ends on.
+func (s *segments) landing(n Note, from, end int) (pitch, settle float64) {
+	width := int(landingTime / s.hop)
+	pitch = n.Pitch
+	for k := from + 4; k+width <= end; k++ {
+		p := s.pitches(k, k+width)
+		if len(p) < width*8/10 {
+			continue
+		}
+		if mean, spread := robust(p); spread < 15 {
+			pitch = mean
+			break
+		}
+	}
+	for k := end - 5; k > from; k-- {
+		f := s.frames[k]
+		if f.Voiced && f.Aperiodicity < pitched && 100*math.Abs(MIDI(f.Freq)-n.Pitch) > settledWithin+n.VibratoExtent+2*n.Spread {
+			return pitch, s.frames[k+1].Time - n.Onset
+		}
+	}
+	return pitch, 0
+}
+
+// vibrato measures a regular swing of the pitch over the steady part, from the
+// times at which it crosses its mean.
+func (s *segments) vibrato(n Note) (rate, extent float64) {
+	p := s.pitches(s.index(n.SteadyFrom), s.index(n.SteadyTo))
+	if float64(len(p))*s.hop < 0.4 {
+		return 0, 0
+	}
+	var ups []float64
+	square := 0.0
+	for i := 1; i < len(p); i++ {
+		a, b := p[i-1]-n.Pitch, p[i]-n.Pitch
+		square += b * b
+		if a < 0 && b >= 0 {
+			ups = append(ups, float64(i-1)+a/(a-b))
+		}
+	}
+	extent = 100 * math.Sqrt(2*square/float64(len(p)))
+	if len(ups) < 3 || extent < 6 {
+		return 0, 0
+	}
+	periods := make([]float64, len(ups)-1)
+	for i := range periods {
+		periods[i] = (ups[i+1] - ups[i]) * s.hop
+	}
+	m := median(periods)
+	for _, v := range periods {
+		if math.Abs(v-m) > 0.35*m {
+			return 0, 0
+		}
+	}
+	if rate = 1 / m; rate < 3 || rate > 10 {
+		return 0, 0
+	}
+	return rate, extent
+}
+
+// plucked tells a sound that is loudest as it begins and dies away from one
+// that a bow sustains.
+func (s *segments) plucked(from, to int) bool {
+	at := func(t float64) float64 { return s.levels[min(len(s.levels)-1, from+int(t/s.hop))] }
+	if float64(to-from)*s.hop < 0.2 {
+		return false
+	}
+	late := math.Min(0.4, float64(to-from)*s.hop-0.05)
+	return math.Max(at(0.02), at(0.05))-at(late) > 14*late
+}
+
+// trust tells how far a note's pitch may be believed.
+func trust(n Note, floor float64, frames int) Trust {
+	switch {
+	case n.Aperiodicity > 0.25 || n.Level < floor+8 || n.Spread > 60:
+		return NotSure
+	case n.Aperiodicity > 0.12 || n.Level < floor+14 || n.Spread > 25 || frames < 6:
+		return Fair
+	}
+	return Sure
+}
