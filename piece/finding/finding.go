@@ -1,0 +1,107 @@
+package finding
+
+import "endpin/dsp"
+
+// Kind is what a finding is about. The words are part of the JSON that other
+// programs read.
+type Kind string
+
+// The kinds of finding.
+const (
+	SharpAfterShift Kind = "sharp_after_shift"
+	FlatAfterShift  Kind = "flat_after_shift"
+	Sharp           Kind = "sharp"
+	Flat            Kind = "flat"
+	NarrowHand      Kind = "narrow_hand"
+	WideHand        Kind = "wide_hand"
+	Late            Kind = "late"
+	Early           Kind = "early"
+	HeldShort       Kind = "held_short"
+	HeldLong        Kind = "held_long"
+	WrongRhythm     Kind = "wrong_rhythm"
+	WrongNote       Kind = "wrong_note"
+	Missing         Kind = "missing"
+	Extra           Kind = "extra"
+	Restarted       Kind = "restarted"
+	Tempo           Kind = "tempo"
+	Tuning          Kind = "tuning"
+	NotSure         Kind = "not_sure"
+)
+
+// Finding is one thing heard in one measure or range of measures, with its
+// evidence.
+type Finding struct {
+	Measure   string    `json:"measure"`
+	ToMeasure string    `json:"to_measure"`
+	Pass      int       `json:"pass"`
+	Beat      float64   `json:"beat"`
+	Kind      Kind      `json:"kind"`
+	Value     float64   `json:"value"` // in the kind's unit: cents, ms, fraction, beats, semitones, quarter notes a minute
+	Trust     dsp.Trust `json:"trust"`
+	Text      string    `json:"text"` // one sentence for a twelve-year-old
+
+	// The evidence: what was measured is Value; Spread is its robust standard
+	// deviation in the same unit, over Notes notes; Tolerance what is let pass.
+	Spread    float64 `json:"spread"`
+	Tolerance float64 `json:"tolerance"`
+	Notes     int     `json:"notes"` // how many notes it rests on
+
+	First int     `json:"-"`     // index of the first note of the line it covers, -1 for none
+	Last  int     `json:"-"`     // and the last
+	At    float64 `json:"at_s"`  // where in the recording it is heard, s
+	Short string  `json:"short"` // the mark under the measure: "+28 after shift"
+}
+
+// State says what became of a note.
+type State string
+
+// The states.
+const (
+	StatePlayed  State = "played"
+	StateMissing State = "missing"
+	StateWrong   State = "wrong_note"
+	StateExtra   State = "extra"
+)
+
+// Note is one note of the line, or an extra one heard.
+type Note struct {
+	Measure     string    `json:"measure"`
+	Pass        int       `json:"pass"`
+	Beat        float64   `json:"beat"`
+	MIDI        int       `json:"midi"`       // sounding pitch expected; for an extra note, heard
+	HeardMIDI   *int      `json:"heard_midi"` // null where nothing was heard
+	Onset       *float64  `json:"onset_s"`
+	Offset      *float64  `json:"offset_s"`
+	Cents       *float64  `json:"cents"` // against the intonation asked for, at the reference heard
+	CentsSpread *float64  `json:"cents_spread"`
+	LateMS      *float64  `json:"late_ms"` // against the beat that the player keeps
+	Held        *float64  `json:"held"`    // fraction of the written length
+	String      int       `json:"string"`
+	Finger      string    `json:"finger"`
+	Position    string    `json:"position"`
+	AfterShift  bool      `json:"after_shift"`
+	Trust       dsp.Trust `json:"trust"`
+	State       State     `json:"state"`
+
+	Line  int `json:"-"` // index in the line, -1 for an extra note
+	Heard int `json:"-"` // index into dsp.Heard.Notes, -1 for none
+}
+
+// Hearing is all that was heard of one take, by measure: the object that
+// `endpin hear --json` prints.
+type Hearing struct {
+	Version     int       `json:"version"`
+	Piece       string    `json:"piece"`
+	Recording   string    `json:"recording"`
+	Duration    float64   `json:"duration_s"`
+	ReferenceA  float64   `json:"reference_a_hz"`
+	HeardA      float64   `json:"heard_a_hz"`
+	TempoAsked  float64   `json:"tempo_asked_qpm"`
+	TempoHeard  float64   `json:"tempo_heard_qpm"`
+	Level       string    `json:"level"`
+	Intonation  string    `json:"intonation"`
+	Notes       []Note    `json:"notes"`
+	Findings    []Finding `json:"findings"`     // in order of the music
+	WorthFixing []int     `json:"worth_fixing"` // indexes into Findings, the most worthwhile first, at most two
+	Remarks     []string  `json:"remarks"`      // sentences about piece and take: transposition assumed, contradictory marks, what is not played
+}
