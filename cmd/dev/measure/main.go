@@ -13,6 +13,7 @@ type options struct {
 	seed  int64
 	keep  string
 	fault string
+	alone bool
 	out   *os.File
 }
 
@@ -38,6 +39,7 @@ func main() {
 	flag.IntVar(&o.seeds, "seeds", 0, "how many tunes a row; 0 for the row's own number")
 	flag.Int64Var(&o.seed, "seed", 1, "the first seed")
 	flag.StringVar(&o.keep, "keep", "", "a folder that keeps each take and its truth")
+	flag.BoolVar(&o.alone, "alone", false, "without aubio and Praat, which take most of the time")
 	flag.StringVar(&o.fault, "fault", "", "of the faults, only those with this in their name")
 	flag.Parse()
 	o.out = os.Stdout

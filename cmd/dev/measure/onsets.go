@@ -34,23 +34,21 @@ func groups(o options, folder string) ([]*group, error) {
 	var out []*group
 	add := func(v voice, name string, target float64, style pupil.Style, first int64) error {
 		g := &group{name: name, target: target}
-		for s := range int64(seeds) {
-			take, err := clean(v, style, o.seed+first+s)
-			if err != nil {
-				return err
-			}
-			wav, err := write(folder, strings.ReplaceAll(name, " ", "-")+"-"+strconv.FormatInt(o.seed+first+s, 10), take)
-			if err != nil {
-				return err
-			}
-			heard, err := dsp.Listen(&dsp.Samples{SampleRate: rig.Rate, Data: take.Samples}, dsp.Bass)
-			if err != nil {
-				return err
-			}
-			g.takes, g.wavs, g.heard = append(g.takes, take), append(g.wavs, wav), append(g.heard, heard)
-		}
+		g.takes, g.wavs, g.heard = make([]*rig.Take, seeds), make([]string, seeds), make([]*dsp.Heard, seeds)
 		out = append(out, g)
-		return nil
+		return together(seeds, func(i int) error {
+			seed := o.seed + first + int64(i)
+			take, err := clean(v, style, seed)
+			if err != nil {
+				return err
+			}
+			g.takes[i] = take
+			if g.wavs[i], err = write(folder, fileName(name)+"-"+strconv.FormatInt(seed, 10), take); err != nil {
+				return err
+			}
+			g.heard[i], err = dsp.Listen(&dsp.Samples{SampleRate: rig.Rate, Data: take.Samples}, dsp.Bass)
+			return err
+		})
 	}
 	for i, v := range voices {
 		target := 0.97
@@ -128,8 +126,12 @@ func measureOnsets(o options) error {
 				return err
 			}
 		}
+		compared := "not asked for"
+		if !o.alone {
+			compared = g.aubioOnsets()
+		}
 		fmt.Fprintf(o.out, "  %-18s %6.2f %6.3f %6.3f %6.3f  %8.1f %8.1f   %s\n", g.name, g.target, s.f, s.precision, s.recall,
-			1000*s.bias, 1000*s.spread, g.aubioOnsets())
+			1000*s.bias, 1000*s.spread, compared)
 	}
 	return nil
 }

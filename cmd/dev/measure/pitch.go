@@ -55,6 +55,9 @@ func measurePitch(o options) error {
 		for _, h := range hearers {
 			fmt.Fprintf(o.out, "  %-24s %-30s %-14s %s\n", line.name, line.reach, h.name, line.hear(h))
 			line.name, line.reach = "", ""
+			if o.alone {
+				break
+			}
 		}
 	}
 	return nil

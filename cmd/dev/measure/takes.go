@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"sync"
 
 	"endpin/dsp/recording"
 	"endpin/dsp/rig"
@@ -32,11 +33,17 @@ func (v voice) play(plan rig.Plan) (*rig.Take, error) {
 		plan.Program = v.program
 		return rig.Render(plan)
 	}
-	bass, err := rig.LoadRealBass(v.real)
+	bass, err := realBass[v.real]()
 	if err != nil {
 		return nil, err
 	}
 	return bass.Play(plan)
+}
+
+// realBass reads the recorded notes once.
+var realBass = map[string]func() (*rig.RealBass, error){
+	rig.Arco: sync.OnceValues(func() (*rig.RealBass, error) { return rig.LoadRealBass(rig.Arco) }),
+	rig.Pizz: sync.OnceValues(func() (*rig.RealBass, error) { return rig.LoadRealBass(rig.Pizz) }),
 }
 
 // clean is a take of one composed tune by a careful player.
