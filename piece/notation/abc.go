@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"fmt"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -20,6 +21,7 @@ type abcReader struct {
 	title, composer string
 	header          voiceSettings // what a new voice begins with
 	settings        map[string]voiceSettings
+	defined         []string        // the voices of the header, in order
 	user            map[byte]string // U: symbols and what they stand for
 	voices          []*abcVoice
 	voice           *abcVoice // the one being written
@@ -57,6 +59,10 @@ func readABC(text []byte, o options) (*draft, error) {
 		if err := v.finishVoice(); err != nil {
 			return nil, err
 		}
+	}
+	// A field may have opened a voice that no note was written in.
+	r.voices = slices.DeleteFunc(r.voices, func(v *abcVoice) bool { return len(v.measures) == 0 })
+	for _, v := range r.voices {
 		parts = append(parts, v.part)
 	}
 	if !r.body {
@@ -71,7 +77,7 @@ func readABC(text []byte, o options) (*draft, error) {
 	}
 	d := &r.voices[chosen].draft
 	d.title, d.composer = r.title, r.composer
-	d.left.notes = r.left
+	d.left.notes = append(r.left, d.left.notes...)
 	return d, nil
 }
 
@@ -164,7 +170,7 @@ var fieldLine = regexp.MustCompile(`^[A-Za-z+]:`)
 
 func (r *abcReader) readLine(line string) error {
 	if fieldLine.MatchString(line) && !strings.HasPrefix(line, "|:") {
-		return r.field(line[0], strings.TrimSpace(line[2:]), false)
+		return r.field(line[0], strings.TrimSpace(line[2:]))
 	}
 	if !r.body {
 		return nil // free text before the tune
@@ -173,7 +179,7 @@ func (r *abcReader) readLine(line string) error {
 }
 
 // field reads an information field, from a line of its own or inline.
-func (r *abcReader) field(name byte, value string, inline bool) error {
+func (r *abcReader) field(name byte, value string) error {
 	switch name {
 	case 'T':
 		if r.title == "" {
@@ -257,6 +263,9 @@ func (r *abcReader) voiceField(value string) error {
 		if len(r.settings) >= maxVoices {
 			return atLine(r.line, "more than %d voices: save the bass voice alone", maxVoices)
 		}
+		if !known {
+			r.defined = append(r.defined, id)
+		}
 		r.settings[id] = s
 		return nil
 	}
@@ -292,12 +301,12 @@ func (r *abcReader) voiceOf(id string) (*abcVoice, error) {
 	return v, nil
 }
 
-// current is the voice being written; without any V: the only one.
+// current is the voice being written: until the tune names one, the first.
 func (r *abcReader) current() *abcVoice {
 	if r.voice == nil {
 		id := "1"
-		if len(r.voices) > 0 {
-			id = r.voices[0].set.id
+		if len(r.defined) > 0 {
+			id = r.defined[0]
 		}
 		r.voice, _ = r.voiceOf(id) // the first voice is never one too many
 	}

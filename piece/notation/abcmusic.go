@@ -48,8 +48,7 @@ const digits = "0123456789"
 // music reads one line of music code.
 func (r *abcReader) music(text string) error {
 	l := &abcLine{text: text}
-	v := r.current()
-	if n := len(v.measures); n > 0 && !v.holds() {
+	if v := r.voice; v != nil && len(v.measures) > 0 && !v.holds() {
 		v.m.SystemBreak = true
 	}
 	for l.more() {
@@ -63,6 +62,9 @@ func (r *abcReader) music(text string) error {
 
 // symbol reads one symbol of music.
 func (r *abcReader) symbol(l *abcLine) error {
+	if l.at(0) == '[' && isLetter(l.at(1)) && l.at(2) == ':' { // it may be what names the voice
+		return r.inlineField(l)
+	}
 	v := r.current()
 	switch c := l.at(0); {
 	case c == ' ' || c == '\t':
@@ -70,14 +72,6 @@ func (r *abcReader) symbol(l *abcLine) error {
 		l.i++
 	case c == '|' || c == ':' || c == '[' && l.at(1) == '|' || c == '.' && l.at(1) == '|':
 		return r.barLine(l)
-	case c == '[' && l.at(2) == ':' && isLetter(l.at(1)):
-		name := l.at(1)
-		l.i += 3
-		value, ok := l.until(']')
-		if !ok {
-			return atLine(r.line, "the field [%c: is not closed: write ] after it", name)
-		}
-		return r.field(name, strings.TrimSpace(value), true)
 	case c == '[' && l.at(1) >= '0' && l.at(1) <= '9':
 		l.i++
 		return r.bracket(l)
@@ -159,6 +153,17 @@ func (r *abcReader) symbol(l *abcLine) error {
 		l.i += size
 	}
 	return nil
+}
+
+// inlineField reads a field inside music, such as [K:G].
+func (r *abcReader) inlineField(l *abcLine) error {
+	name := l.at(1)
+	l.i += 3
+	value, ok := l.until(']')
+	if !ok {
+		return atLine(r.line, "the field [%c: is not closed: write ] after it", name)
+	}
+	return r.field(name, strings.TrimSpace(value))
 }
 
 func isLetter(c byte) bool { return c >= 'A' && c <= 'Z' || c >= 'a' && c <= 'z' }

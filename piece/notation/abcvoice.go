@@ -1,6 +1,7 @@
 package notation
 
 import (
+	"fmt"
 	"math"
 	"slices"
 	"strconv"
@@ -205,6 +206,7 @@ func (v *abcVoice) finishVoice() error {
 	}
 	v.settleCodas()
 	v.number()
+	v.slips()
 	return nil
 }
 
@@ -231,4 +233,38 @@ func (v *abcVoice) number() {
 		n++
 		m.Number = strconv.Itoa(n)
 	}
+}
+
+// slips names the measures that hold more or less than the meter asks, where
+// no pickup, repeat or double bar explains it: a note typed wrong.
+func (v *abcVoice) slips() {
+	const most = 3
+	found := 0
+	for i, m := range v.measures {
+		whole := m.Time.Beat() * piece.Ticks(m.Time.Beats)
+		if whole == 0 || m.Length == whole || m.Implicit || i == len(v.measures)-1 && m.Length < whole {
+			continue
+		}
+		cut := m.RepeatTimes > 0 || m.DoubleBar || m.RepeatStart || m.extra || i > 0 && v.measures[i-1].RepeatTimes > 0
+		if i+1 < len(v.measures) {
+			next := v.measures[i+1]
+			cut = cut || next.RepeatStart || next.extra || next.Implicit
+		}
+		if cut && m.Length < whole {
+			continue
+		}
+		if found++; found <= most {
+			v.left.notes = append(v.left.notes, fmt.Sprintf("Measure %s holds %s where the meter asks for %d: look for a slip.",
+				m.Number, beatsInWords(float64(m.Length)/float64(m.Time.Beat())), m.Time.Beats))
+		}
+	}
+}
+
+// beatsInWords writes "5 beats", "1 beat", "3.5 beats".
+func beatsInWords(beats float64) string {
+	n := strconv.FormatFloat(math.Round(beats*100)/100, 'f', -1, 64)
+	if n == "1" {
+		return "1 beat"
+	}
+	return n + " beats"
 }

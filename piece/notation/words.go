@@ -12,75 +12,61 @@ import (
 var roman = map[string]int{"I": 1, "II": 2, "III": 3, "IV": 4, "V": 5, "VI": 6, "VII": 7}
 
 var (
-	withWord    = regexp.MustCompile(`^(?:(?:pos|position)\.?\s*)?(.+?)\s*(?:pos|position|lage)?\.?$`)
-	hasWord     = regexp.MustCompile(`(?:pos|position|lage)\b`)
-	ordinal     = regexp.MustCompile(`^([1-7])(?:st|nd|rd|th|a|e|re|ere|ème|eme|\.)?$`)
-	jumpWords   = regexp.MustCompile(`^(d\.?\s*c\.?|da\s+capo|d\.?\s*s\.?|dal\s+segno)(\s*al.*|\s*senza.*|\s*e\s.*|\s*poi.*)?$`)
-	toCodaWords = regexp.MustCompile(`^(to\s+coda|al\s+coda|alla\s+coda)\b.*$`)
-	stringWords = regexp.MustCompile(`^sul(?:la)?\s*([gdae])\b`)
+	positionWord = regexp.MustCompile(`(?i)\b(?:position|pos|lage)\b\.?`)
+	positionPair = regexp.MustCompile(`^(\S+?)\s*[-–/]\s*(\S+)$`)
+	ordinal      = regexp.MustCompile(`^([1-7])(?:st|nd|rd|th|a|e|re|ere|ème|eme|\.)?$`)
+	jumpWords    = regexp.MustCompile(`^(d\.?\s*c\.?|da\s+capo|d\.?\s*s\.?|dal\s+segno)(\s*al.*|\s*senza.*|\s*e\s.*|\s*poi.*)?$`)
+	toCodaWords  = regexp.MustCompile(`^(to\s+coda|al\s+coda|alla\s+coda)\b.*$`)
+	stringWords  = regexp.MustCompile(`^sul(?:la)?\s*([gdae])\b`)
 )
 
 // positionOf reads a position mark: "III", "pos. III", "3rd pos.", "½", "II½",
 // "half pos.", "2-3 pos.", "thumb pos."; a bare number is no position, since it
 // may be a finger. It gives the token, or "" where the text is none.
 func positionOf(text string) string {
-	text = strings.TrimSpace(text)
 	if len(text) > 40 {
 		return ""
 	}
-	lower := strings.ToLower(text)
-	named := hasWord.MatchString(lower)
-	found := withWord.FindStringSubmatch(lower)
-	if found == nil {
-		return ""
-	}
-	core := strings.TrimSpace(strings.TrimSuffix(found[1], "."))
-	switch core {
-	case "½", "1/2", "half", "halbe", "h.", "h":
-		if named || core == "½" || core == "1/2" {
+	mark := positionWord.ReplaceAllString(text, "")
+	named := mark != text
+	mark = strings.Trim(mark, " .")
+	switch strings.ToLower(mark) {
+	case "½", "1/2":
+		return "half"
+	case "half":
+		if named {
 			return "half"
 		}
 		return ""
-	case "thumb", "daumen", "capotasto", "t":
-		if named || core == "capotasto" {
+	case "thumb":
+		if named {
 			return "thumb"
 		}
 		return ""
 	}
-	if !named && core != strings.ToLower(text) && core+"." != lower {
-		return ""
+	if low, ok := strings.CutSuffix(mark, "½"); ok {
+		a := positionNumber(strings.TrimSpace(low), named)
+		return tokenBetween(a, a+1)
 	}
-	low, high, between := cutDash(core)
-	a := positionNumber(low, named, text)
-	if !between {
-		if half, ok := strings.CutSuffix(core, "½"); ok {
-			a = positionNumber(strings.TrimSpace(half), named, text)
-			return tokenBetween(a, a+1)
-		}
-		if a == 0 {
-			return ""
-		}
-		return strconv.Itoa(a)
+	if pair := positionPair.FindStringSubmatch(mark); pair != nil {
+		return tokenBetween(positionNumber(pair[1], named), positionNumber(pair[2], named))
 	}
-	return tokenBetween(a, positionNumber(high, named, text))
+	if n := positionNumber(mark, named); n > 0 {
+		return strconv.Itoa(n)
+	}
+	return ""
 }
 
-func cutDash(s string) (low, high string, found bool) {
-	s = strings.NewReplacer("–", "-", "/", "-").Replace(s)
-	low, high, found = strings.Cut(s, "-")
-	return strings.TrimSpace(low), strings.TrimSpace(high), found
-}
-
-// positionNumber reads one position: Roman in capitals, or an ordinal where
-// the text says that it is a position.
-func positionNumber(s string, named bool, original string) int {
-	if upper := strings.ToUpper(s); roman[upper] > 0 && (named || strings.Contains(original, upper)) {
-		return roman[upper]
+// positionNumber reads one position: a Roman numeral, in capitals unless the
+// text says that it is a position; and then also an ordinal.
+func positionNumber(s string, named bool) int {
+	if named {
+		if m := ordinal.FindStringSubmatch(s); m != nil {
+			return int(m[1][0] - '0')
+		}
+		s = strings.ToUpper(s)
 	}
-	if m := ordinal.FindStringSubmatch(s); m != nil && named {
-		return int(m[1][0] - '0')
-	}
-	return 0
+	return roman[s]
 }
 
 // tokenBetween gives the token of a position between two, where there is one.

@@ -1,0 +1,44 @@
+package notation_test
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+
+	"endpin/piece"
+	"endpin/piece/notation"
+)
+
+// Common practice, no source: how teachers write a position.
+func TestPositionMarksAreRead(t *testing.T) {
+	for text, want := range map[string]string{
+		"I": "1", "III": "3", "VII": "7", "IV.": "4", " II ": "2",
+		"pos. III": "3", "III pos": "3", "III pos.": "3", "3rd pos.": "3", "1st position": "1", "position 3": "3", "pos. 3": "3",
+		"½": "half", "½ pos.": "half", "1/2 pos.": "half", "half position": "half", "Half pos.": "half",
+		"II-III": "2-3", "II–III": "2-3", "III/IV": "3-4", "2-3 pos.": "2-3", "II½": "2-3", "V-VI": "5-6",
+		"thumb pos.": "thumb", "thumb position": "thumb", "3. Lage": "3", "pos. 3-4": "3-4", "iii pos.": "3",
+		// These say nothing of a position.
+		"3": "", "2-3": "", "VIII": "", "i": "", "Vivace": "", "dolce": "", "mf": "", "positive": "", "": "", "I-III": "", "T": "", "half": "", "D": "", "C": "",
+		"IV-V pos.": "", "9th pos.": "",
+	} {
+		assert.Equal(t, want, notation.PositionOf(text), "%q", text)
+	}
+}
+
+func TestWordsOverTheStaffAreRead(t *testing.T) {
+	type said struct {
+		jump                     piece.Jump
+		fine, toCoda, pizz, arco bool
+	}
+	for text, want := range map[string]said{
+		"D.C.": {jump: piece.DaCapo}, "D.C. al Fine": {jump: piece.DaCapo}, "Da Capo al Coda": {jump: piece.DaCapo}, "DC al fine": {jump: piece.DaCapo},
+		"D.S. al Coda": {jump: piece.DalSegno}, "Dal Segno": {jump: piece.DalSegno}, "D. S. al Fine": {jump: piece.DalSegno}, "D.S. al Segno": {jump: piece.DalSegno},
+		"Fine": {fine: true}, "FINE": {fine: true}, "To Coda": {toCoda: true}, "(to Coda)": {toCoda: true},
+		"pizz.": {pizz: true}, "Pizzicato": {pizz: true}, "arco": {arco: true}, "Arco": {arco: true},
+		"finely": {}, "con moto": {}, "dolce": {}, "Dcresc": {}, "decresc.": {}, "": {},
+	} {
+		var got said
+		got.jump, got.fine, got.toCoda, got.pizz, got.arco = notation.WordsOf(text)
+		assert.Equal(t, want, got, "%q", text)
+	}
+}
