@@ -45,7 +45,7 @@ func measureFaults(o options) error {
 	if err := together(len(trials), func(i int) error { return trials[i].hear(endpin, folder, o.keep != "") }); err != nil {
 		return err
 	}
-	table := faultTable{byFault: map[string]*tally{}, falseByKind: map[string]int{}, rightByKind: map[string]int{}}
+	table := faultTable{byFault: map[string]*tally{}, falseByKind: map[string]int{}, rightByKind: map[string]int{}, byCondition: map[string]*condition{}}
 	var log strings.Builder
 	for _, t := range trials {
 		table.add(t, &log)
@@ -68,7 +68,7 @@ func plant(fault pupil.Fault, seed int64) (*trial, error) {
 	for fault.NeedsBow && (v == plucked || v == realPizz) || fault.NotRecorded && v.real != "" {
 		v = []voice{bowed, realArco}[rng.Intn(2)]
 	}
-	t := &trial{voice: v, level: pupil.Intermediate, room: rooms[[]int{0, 0, 0, 1, 2, 3}[rng.Intn(6)]]}
+	t := &trial{voice: v, level: pupil.Intermediate, room: rooms[[]int{0, 0, 0, 0, 1, 2, 3, 4, 5, 6}[rng.Intn(10)]]}
 	scatter := pupil.Careful
 	if rng.Intn(3) == 0 {
 		t.level, scatter = pupil.FirstYear, pupil.Scatter{Cents: 7, OnsetMS: 25}
@@ -112,9 +112,17 @@ func plant(fault pupil.Fault, seed int64) (*trial, error) {
 // tally counts one fault.
 type tally struct{ planted, found, place, sure int }
 
+// condition counts the takes that share an instrument, a room, a level or a
+// kind of page, one-note frames apart.
+type condition struct {
+	tally
+	takes, mistaken int
+}
+
 type faultTable struct {
 	byFault                  map[string]*tally
 	falseByKind, rightByKind map[string]int
+	byCondition              map[string]*condition
 	unsure, takes            int
 }
 
@@ -123,6 +131,19 @@ func (f *faultTable) add(t *trial, log *strings.Builder) {
 	f.takes++
 	f.unsure += v.unsure
 	fmt.Fprintf(log, "%s: %s, %s, %s, %s, marked %v\n", t.name, t.tune.Piece.Title, t.voice.name, t.room.name, t.level.Name, t.tune.Line[0].Marks.Finger != "")
+	conditions := f.conditions(t)
+	for _, c := range conditions {
+		c.takes++
+		c.mistaken += len(v.mistaken)
+		for i, want := range t.out.Expected {
+			if !oneNote(want.Fault) {
+				c.planted++
+				if v.found[i] {
+					c.found++
+				}
+			}
+		}
+	}
 	for i, want := range t.out.Expected {
 		c := f.byFault[want.Fault]
 		if c == nil {
@@ -151,6 +172,29 @@ func (f *faultTable) add(t *trial, log *strings.Builder) {
 	}
 }
 
+// conditions are the lines that a take counts towards.
+func (f *faultTable) conditions(t *trial) []*condition {
+	page := "a piece of testdata/pieces"
+	if t.sheet.file == "" {
+		page = "composed, unmarked"
+		if t.tune.Line[0].Marks.Finger != "" {
+			page = "composed, marked"
+		}
+	}
+	var all []*condition
+	for _, name := range []string{"page: " + page, "level: " + t.level.Name, "room: " + t.room.name, "sound: " + t.voice.name} {
+		if f.byCondition[name] == nil {
+			f.byCondition[name] = &condition{}
+		}
+		all = append(all, f.byCondition[name])
+	}
+	return all
+}
+
+func oneNote(fault string) bool {
+	return strings.HasSuffix(fault, "1 note") || fault == pupil.CorrectedLanding.Name
+}
+
 func (f *faultTable) print(o options) {
 	fmt.Fprintf(o.out, "Planted faults, at least 1.5 × tolerance: right kind, measure and value (reach: recall 0.95, precision 0.95; %d takes)\n", f.takes)
 	fmt.Fprintf(o.out, "  %-26s %8s %8s %8s %14s %8s\n", "fault", "planted", "found", "recall", "but for value", "sure")
@@ -161,7 +205,7 @@ func (f *faultTable) print(o options) {
 			continue
 		}
 		note := ""
-		if strings.HasSuffix(fault.Name, "1 note") {
+		if oneNote(fault.Name) {
 			note = "   (reported, no target)"
 		} else {
 			all.planted, all.found, all.place, all.sure = all.planted+c.planted, all.found+c.found, all.place+c.place, all.sure+c.sure
@@ -188,6 +232,17 @@ func (f *faultTable) print(o options) {
 		fmt.Fprintf(o.out, "  %-26s %8d %8d %9s\n", kind, f.rightByKind[kind], f.falseByKind[kind], share(f.rightByKind[kind], f.rightByKind[kind]+f.falseByKind[kind]))
 	}
 	fmt.Fprintf(o.out, "  %-26s %8d %8d %9s   (and %d times not_sure)\n", "all", right, wrong, share(right, right+wrong), f.unsure)
+
+	sorted = sorted[:0]
+	for name := range f.byCondition {
+		sorted = append(sorted, name)
+	}
+	sort.Strings(sorted)
+	fmt.Fprintf(o.out, "  %-34s %8s %8s %8s %14s\n", "all but one-note frames, by", "takes", "planted", "recall", "false a take")
+	for _, name := range sorted {
+		c := f.byCondition[name]
+		fmt.Fprintf(o.out, "  %-34s %8d %8d %8s %14.2f\n", name, c.takes, c.planted, share(c.found, c.planted), float64(c.mistaken)/float64(c.takes))
+	}
 }
 
 func (c *tally) String() string {
