@@ -1,0 +1,141 @@
+package align
+
+import (
+	"errors"
+	"math"
+	"sort"
+
+	"endpin/dsp"
+	"endpin/piece"
+)
+
+// Alignment says which note heard is which note expected.
+type Alignment struct {
+	Matches  []Match // one for each note of the line
+	Extras   []int   // notes heard that belong to none expected, indexes, in order
+	Restarts []Restart
+
+	// First and Last are the first and the last note of the line that were
+	// heard; what lies outside was not played.
+	First, Last int
+
+	// Octave is how many octaves the whole take sounds from where it is
+	// expected: 0 but for a transposition mistaken.
+	Octave int
+
+	// Pace is the seconds of the take for each nominal second (see Clock): 1 at the
+	// tempo asked, 1.25 a fourth slower.
+	Pace float64
+
+	// Fit is how well the take fits the piece: the mean cost of a note heard,
+	// about 0.2 for a good take and above 1 for another piece.
+	Fit float64
+}
+
+// Match is what was heard of one note expected.
+type Match struct {
+	Heard   int      // index into the notes heard, -1 for none
+	Note    dsp.Note // that note, split or joined with its neighbour where need be
+	Guessed bool     // its onset was not heard but lies inside a longer note of the same pitch
+	Phrase  int      // notes of one phrase share a beat that goes on; a restart or a stop begins another
+
+	Beat float64 // when the beat that the player keeps has it, s; NaN where unknown
+	Step float64 // seconds by which the beat is put off from this note on, 0 for none
+	Rate float64 // seconds a nominal second, hereabouts
+}
+
+// Restart is one going back.
+type Restart struct {
+	To   int     // index in the line gone back to
+	From int     // the last note begun before
+	At   float64 // s
+}
+
+// ErrNothing says that nothing of the piece was heard.
+var ErrNothing = errors.New("nothing of the piece could be heard")
+
+// worstFit is the mean cost of a note beyond which a take is of another piece.
+const worstFit = 0.95
+
+// Align matches notes heard to the line. Clock gives the nominal time of each
+// note of the line in seconds; the take may go at another pace. The error is
+// ErrNothing where the notes heard do not fit the line anywhere.
+func Align(line []piece.Expected, clock []float64, heard []dsp.Note, faint []dsp.Onset) (*Alignment, error) {
+	if len(line) == 0 || len(heard) == 0 {
+		return nil, ErrNothing
+	}
+	best := search(line, clock, heard)
+	if best == nil || best.fit() > worstFit || best.agreeing() < 3 && best.agreeing() < len(line) {
+		return nil, ErrNothing
+	}
+	// Once more, at the pace and the tuning that the first look found.
+	m := best.model
+	m.pace, m.tuning = best.pace(), best.tuning()
+	m.strict = true
+	if again := m.align(); again != nil {
+		best = again
+	}
+	return best.alignment(faint), nil
+}
+
+// search tries the paces at which the line may have been played, and the
+// octaves in which it may have been written.
+func search(line []piece.Expected, clock []float64, heard []dsp.Note) *way {
+	var best *way
+	try := func(pace, octave float64) {
+		m := &model{line: line, clock: clock, heard: heard, pace: pace, octave: octave}
+		if w := m.align(); w != nil && (best == nil || w.cost < best.cost) {
+			best = w
+		}
+	}
+	for k := -7; k <= 7; k++ {
+		try(math.Exp2(float64(k)/6), 0)
+	}
+	if best == nil || best.fit() > 0.5 {
+		pace := 1.0
+		if best != nil {
+			pace = best.model.pace
+		}
+		for _, octave := range []float64{-12, 12} {
+			try(pace, octave)
+		}
+	}
+	return best
+}
+
+// Clock gives the nominal time of each note of the line, in seconds, at the
+// piece's own tempo marks, scaled so that the first is asked, a tempo in
+// quarter notes a minute. Without a mark the piece goes at asked throughout.
+func Clock(p *piece.Piece, line []piece.Expected, asked float64) []float64 {
+	clock := make([]float64, len(line))
+	first := tempoOf(p, line, 0)
+	t := 0.0
+	for i := range line {
+		if i > 0 {
+			qpm := asked
+			if own := tempoOf(p, line, i-1); own > 0 && first > 0 {
+				qpm = asked * own / first
+			}
+			t += (line[i].Onset - line[i-1].Onset).Quarters() * 60 / qpm
+		}
+		clock[i] = t
+	}
+	return clock
+}
+
+func tempoOf(p *piece.Piece, line []piece.Expected, i int) float64 {
+	if i >= len(line) {
+		return 0
+	}
+	at := p.Measures[line[i].Measure].Notes[line[i].Note].Start
+	return p.TempoAt(line[i].Measure, at)
+}
+
+func median(x []float64) float64 {
+	if len(x) == 0 {
+		return math.NaN()
+	}
+	s := append([]float64(nil), x...)
+	sort.Float64s(s)
+	return (s[(len(s)-1)/2] + s[len(s)/2]) / 2
+}

@@ -1,0 +1,237 @@
+package align
+
+import (
+	"math"
+	"sort"
+)
+
+// The beat a player keeps is a smooth way through the onsets: at each note the
+// line that best fits the notes about it, robustly and without the note itself
+// (a local regression in the manner of W. Cleveland, "Robust locally weighted
+// regression", J. Am. Stat. Assoc. 74, 1979). Where the onsets step aside and
+// stay there the beat has been put off: it is cut, and goes on anew.
+
+const (
+	reach      = 7    // notes to each side that tell the beat
+	stepLeast  = 0.12 // s: a beat put off by less is only swayed
+	stepSpread = 3.0  // and by this many times what the onsets scatter anyway
+	stepSide   = 5    // notes to each side that must agree on it
+)
+
+type onsetAt struct {
+	i    int
+	x, t float64 // nominal time, time heard
+}
+
+func (a *Alignment) keepBeat(clock []float64) {
+	for from := a.First; from <= a.Last; {
+		to := from
+		phrase := -1
+		var notes []onsetAt
+		for ; to <= a.Last; to++ {
+			mt := &a.Matches[to]
+			if mt.Heard < 0 {
+				continue
+			}
+			if phrase >= 0 && mt.Phrase != phrase {
+				break
+			}
+			phrase = mt.Phrase
+			if !mt.Guessed {
+				notes = append(notes, onsetAt{to, clock[to], mt.Note.Onset})
+			}
+		}
+		a.keepPhrase(notes, clock, from, to)
+		from = to
+	}
+}
+
+// keepPhrase finds the beat of notes from..to that no restart interrupts.
+func (a *Alignment) keepPhrase(notes []onsetAt, clock []float64, from, to int) {
+	cuts := steps(notes, a.Pace)
+	start := 0
+	for _, c := range append(cuts, len(notes)) {
+		part := notes[start:c]
+		for k, n := range part {
+			mt := &a.Matches[n.i]
+			mt.Beat, mt.Rate = beatAt(part, n.x, k, a.Pace)
+		}
+		if start > 0 && len(part) > 0 {
+			// The first note after a step is late against the beat before it.
+			mt := &a.Matches[part[0].i]
+			before, rate := beatAt(notes[max(0, start-2*reach):start], part[0].x, -1, a.Pace)
+			own, _ := beatAt(part, part[0].x, -1, a.Pace)
+			mt.Step = own - before
+			mt.Beat, mt.Rate = before, rate
+		}
+		start = c
+	}
+	// Notes not heard, and guessed ones, get the beat of those about them.
+	start = 0
+	for _, c := range append(cuts, len(notes)) {
+		part := notes[start:c]
+		if len(part) > 0 {
+			low, high := part[0].i, part[len(part)-1].i
+			if start == 0 {
+				low = from
+			}
+			if c == len(notes) {
+				high = to - 1
+			}
+			for i := low; i <= high; i++ {
+				if mt := &a.Matches[i]; math.IsNaN(mt.Beat) {
+					mt.Beat, mt.Rate = beatAt(part, clock[i], -1, a.Pace)
+				}
+			}
+		}
+		start = c
+	}
+}
+
+// beatAt gives the time at which the beat has nominal time x, and the seconds
+// a nominal second there. Note skip does not count.
+func beatAt(notes []onsetAt, x float64, skip int, pace float64) (t, rate float64) {
+	k := sort.Search(len(notes), func(k int) bool { return notes[k].x >= x })
+	from, to := max(0, k-reach), min(len(notes), k+reach+1)
+	// at an end, as many notes as elsewhere
+	from, to = max(0, min(from, to-2*reach)), min(len(notes), max(to, from+2*reach))
+	var near []onsetAt
+	for q := from; q < to; q++ {
+		if q != skip {
+			near = append(near, notes[q])
+		}
+	}
+	if len(near) == 0 {
+		return math.NaN(), pace
+	}
+	if len(near) < 3 {
+		return near[len(near)/2].t + (x-near[len(near)/2].x)*pace, pace
+	}
+	width := 0.0
+	for _, n := range near {
+		width = math.Max(width, math.Abs(n.x-x))
+	}
+	weight := make([]float64, len(near))
+	rest := make([]float64, len(near))
+	slope, at := pace, 0.0
+	slope = medianSlope(near, pace)
+	for q, n := range near {
+		rest[q] = n.t - slope*(n.x-x)
+	}
+	at = median(rest)
+	for round := 0; round < 4; round++ {
+		for q, n := range near {
+			rest[q] = math.Abs(n.t - at - slope*(n.x-x))
+		}
+		scale := math.Max(6*median(rest), 0.03)
+		var sw, sx, st, sxx, sxt float64
+		for q, n := range near {
+			u := math.Abs(n.x-x) / (1.1*width + 1e-9)
+			w := 1 - u*u*u
+			w = w * w * w
+			v := rest[q] / scale
+			if v >= 1 {
+				w = 0
+			} else {
+				w *= (1 - v*v) * (1 - v*v)
+			}
+			weight[q] = w
+			d := n.x - x
+			sw += w
+			sx += w * d
+			st += w * n.t
+			sxx += w * d * d
+			sxt += w * d * n.t
+		}
+		det := sw*sxx - sx*sx
+		if sw < 1e-6 || det < 1e-9 {
+			return at, slope
+		}
+		s := (sw*sxt - sx*st) / det
+		if s < 0.6*pace || s > 1.7*pace {
+			return at, slope
+		}
+		slope = s
+		at = (st - slope*sx) / sw
+	}
+	return at, slope
+}
+
+// medianSlope is the median of the slopes between notes half the stretch
+// apart (after H. Theil and P. Sen), or pace where there are too few.
+func medianSlope(notes []onsetAt, pace float64) float64 {
+	var s []float64
+	for p := range notes {
+		for q := p + 1; q < len(notes); q++ {
+			if dx := notes[q].x - notes[p].x; 2*(q-p) >= len(notes)-1 && dx > 0 {
+				s = append(s, (notes[q].t-notes[p].t)/dx)
+			}
+		}
+	}
+	if len(s) == 0 {
+		return pace
+	}
+	return median(s)
+}
+
+// steps finds where the onsets step aside and stay there: indexes into notes.
+func steps(notes []onsetAt, pace float64) []int {
+	type cut struct {
+		at   int
+		size float64
+	}
+	var found []cut
+	for k := 2; k+2 <= len(notes); k++ {
+		left, right := notes[max(0, k-stepSide):k], notes[k:min(len(notes), k+stepSide)]
+		if len(left) < 3 && len(right) < 3 {
+			continue
+		}
+		size, spread := stepBetween(left, right, pace)
+		if math.Abs(size) > math.Max(stepLeast, stepSpread*spread) {
+			found = append(found, cut{k, math.Abs(size) - 2*spread})
+		}
+	}
+	sort.SliceStable(found, func(p, q int) bool { return found[p].size > found[q].size })
+	var cuts []int
+	for _, c := range found {
+		alone := true
+		for _, other := range cuts {
+			if c.at-other < stepSide && other-c.at < stepSide {
+				alone = false
+			}
+		}
+		if alone {
+			cuts = append(cuts, c.at)
+		}
+	}
+	sort.Ints(cuts)
+	return cuts
+}
+
+// stepBetween gives how far the onsets to the right of a place lie from where
+// those to its left lead, and how much both scatter, s.
+func stepBetween(left, right []onsetAt, pace float64) (size, spread float64) {
+	slope := pace
+	if ls, rs := medianSlope(left, math.NaN()), medianSlope(right, math.NaN()); !math.IsNaN(ls) && !math.IsNaN(rs) {
+		slope = (ls + rs) / 2
+		if slope < 0.75*pace || slope > 1.35*pace {
+			slope = pace
+		}
+	}
+	offsets := func(notes []onsetAt) []float64 {
+		r := make([]float64, len(notes))
+		for k, n := range notes {
+			r[k] = n.t - slope*n.x
+		}
+		return r
+	}
+	l, r := offsets(left), offsets(right)
+	lm, rm := median(l), median(r)
+	for k := range l {
+		l[k] = math.Abs(l[k] - lm)
+	}
+	for k := range r {
+		r[k] = math.Abs(r[k] - rm)
+	}
+	return rm - lm, 1.4826 * math.Max(median(l), median(r))
+}
