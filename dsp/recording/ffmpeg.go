@@ -8,7 +8,6 @@ import (
 	"os/exec"
 	"path/filepath"
 	"strings"
-	"time"
 )
 
 // ffmpegSound is any other format, decoded by ffmpeg and read as the WAV that it
@@ -49,9 +48,17 @@ func openFFmpeg(in input, what string) (samples, format, error) {
 		"-i", from, "-map", "0:a:0", "-map_metadata", "-1",
 		"-c:a", "pcm_f32le", "-f", "wav", "pipe:1")
 	f.command.Stderr = f.errors
-	f.command.WaitDelay = 5 * time.Second
 	if in.path == "" {
-		f.command.Stdin = in.r
+		feed, err := f.command.StdinPipe()
+		if err != nil {
+			return nil, format{}, err
+		}
+		// Not left to exec: it would wait for a stream that never ends, while
+		// this is over when ffmpeg is and the stream gives one more byte.
+		go func() {
+			io.Copy(feed, in.r)
+			feed.Close()
+		}()
 	}
 	out, err := f.command.StdoutPipe()
 	if err != nil {

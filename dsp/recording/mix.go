@@ -12,13 +12,15 @@ import (
 // the same sound: correlated with the leader, and not more than 20 dB weaker.
 // Those that have joined are averaged; the others are left out.
 //
-// The choice rests on what sounded lately: energies and products of each 100 ms
-// (their mean taken off, for a dead channel may have a large offset) fade with a
-// time constant of three seconds. So loud sound decides, however long the silence
-// before it, and half a second of look-ahead lets it decide before it comes out.
-// Leading and joining have hysteresis, and every change is a fade over 0.4 s that
-// keeps the sign of what went before: a change never clicks and never passes
-// through silence.
+// The choice rests on what sounds about then: energies and products of blocks of
+// 100 ms (about their mean, for a dead channel may have a large offset) that fade
+// with a time constant of 0.4 s, read a second ahead of what comes out. So it is
+// loud sound that decides, however long the room was silent or somebody talked
+// into one channel before it, and it has decided when it comes out. A change
+// moves the phases and with them, while it lasts, the pitch; so what plays goes on
+// playing until it does harm (wide stereo correlates well in one note and badly in
+// the next), and every change is a fade over 0.4 s that keeps the sign of what
+// went before: it neither clicks nor passes through silence.
 type mix struct {
 	samples  // of all channels
 	channels int
@@ -33,7 +35,7 @@ type mix struct {
 	product []float64 // of each channel with the leader
 	sums    []float64 // of one block: three for each channel
 	leader  int
-	joined  []bool
+	joined  []float32 // the sense in which it joined, 1 or -1; 0 for not
 
 	begun  bool // something came out
 	weight []float32
@@ -52,15 +54,15 @@ type block struct {
 
 const (
 	mixBlock  = 0.1 // s
-	mixAhead  = 5   // blocks
-	mixMemory = 3.0 // s
+	mixAhead  = 10  // blocks
+	mixMemory = 0.4 // s
 	mixFade   = 0.4 // s
 
-	leadBy     = 4.0       // times the energy of the leader, to take over: 6 dB
-	joinEnergy = 1.0 / 100 // of the leader's: -20 dB
-	partEnergy = 1.0 / 200 // -23 dB
-	joinAlike  = 0.6 * 0.6 // squared correlation with the leader
-	partAlike  = 0.4 * 0.4
+	leadBy     = 4.0        // times the energy of the leader, to take over: 6 dB
+	joinEnergy = 0.01       // of the leader's: -20 dB
+	partEnergy = 0.005      // -23 dB
+	joinAlike  = 0.8        // correlation with the leader, of either sign
+	partAlike  = -0.2       // correlation in the sense in which it joined
 	mixLargest = 256 * 1024 // samples in a block at most, whatever the channels
 )
 
@@ -76,7 +78,7 @@ func newMix(in samples, is format) *mix {
 		energy:   make([]float64, is.channels),
 		product:  make([]float64, is.channels),
 		sums:     make([]float64, 3*is.channels),
-		joined:   make([]bool, is.channels),
+		joined:   make([]float32, is.channels),
 		weight:   make([]float32, is.channels),
 		target:   make([]float32, is.channels),
 		chosen:   make([]float32, is.channels),
@@ -134,22 +136,30 @@ func (m *mix) listen(sound []float32) (silent bool) {
 			loudest = c
 		}
 	}
-	if m.energy[loudest] > leadBy*m.energy[m.leader] {
+	by := leadBy
+	if !m.begun {
+		by = 1
+	}
+	if m.energy[loudest] > by*m.energy[m.leader] {
 		// Of the products with the new leader one is known. The others grow
 		// from nothing, so that a channel rather joins too late.
-		pair := m.product[loudest]
+		pair, sense := m.product[loudest], m.joined[loudest]
 		clear(m.product)
-		m.product[m.leader] = pair
+		clear(m.joined)
+		m.product[m.leader], m.joined[m.leader] = pair, sense
 		m.leader = loudest
 	}
 	lead := m.energy[m.leader]
 	for c, e := range m.energy {
-		least, alike := joinEnergy, joinAlike
-		if m.joined[c] {
-			least, alike = partEnergy, partAlike
+		alike := m.product[c] / max(math.Sqrt(e*lead), math.SmallestNonzeroFloat64)
+		switch in := m.joined[c]; {
+		case c == m.leader:
+			m.joined[c] = 1
+		case in == 0 && e >= joinEnergy*lead && math.Abs(alike) >= joinAlike:
+			m.joined[c] = float32(math.Copysign(1, alike))
+		case in != 0 && (e < partEnergy*lead || alike*float64(in) < partAlike):
+			m.joined[c] = 0
 		}
-		same := m.product[c] * m.product[c]
-		m.joined[c] = c == m.leader || lead > 0 && e >= least*lead && same >= alike*e*lead
 	}
 	return silent
 }
@@ -234,18 +244,10 @@ func (m *mix) next() {
 func (m *mix) aim(front block) {
 	n := float32(0)
 	for _, in := range m.joined {
-		if in {
-			n++
-		}
+		n += in * in
 	}
 	for c, in := range m.joined {
-		m.choice[c] = 0
-		switch {
-		case in && c != m.leader && m.product[c] < 0:
-			m.choice[c] = -1 / n
-		case in:
-			m.choice[c] = 1 / n
-		}
+		m.choice[c] = in / n
 	}
 	if !slices.Equal(m.choice, m.chosen) {
 		copy(m.chosen, m.choice)

@@ -84,9 +84,9 @@ func (h mp3Header) sideInfo() int {
 // so that the time of everything after stays true.
 type mp3Frames struct {
 	r       *bufio.Reader
-	first   mp3Header
-	known   int    // bytes of main data that the decoder holds for the next frame
-	out     []byte // of the current frame, still to be handed on
+	first   mp3Header // whose like the others are
+	known   int       // bytes of main data that the decoder holds for the next frame
+	out     []byte    // of the current frame, still to be handed on
 	frame   []byte
 	at      int64 // samples handed on
 	skipped int64 // bytes that were no frames, tags aside
@@ -112,7 +112,7 @@ func (m *mp3Frames) next() error {
 		if len(b) == 0 && err != nil {
 			return err
 		}
-		if h, ok := parseMP3Header(b); ok && (m.first.rate == 0 || h.follows(m.first)) {
+		if h, ok := parseMP3Header(b); ok && h.follows(m.first) {
 			whole, err := m.r.Peek(h.size + 4)
 			if len(whole) < h.size {
 				if err == io.EOF {
@@ -121,7 +121,7 @@ func (m *mp3Frames) next() error {
 				return err
 			}
 			// After damage a lone sync word is not believed.
-			if lost == 0 || len(whole) < h.size+4 || isMP3Header(whole[h.size:]) {
+			if after, ok := parseMP3Header(whole[h.size:]); lost == 0 || ok && after.follows(m.first) {
 				m.take(h, whole[:h.size], lost)
 				_, err = m.r.Discard(h.size)
 				return err
@@ -139,8 +139,6 @@ func (m *mp3Frames) next() error {
 		lost++
 	}
 }
-
-func isMP3Header(b []byte) bool { _, ok := parseMP3Header(b); return ok }
 
 // skipTag passes over the tags that may stand between and after the frames.
 func (m *mp3Frames) skipTag() (bool, error) {
@@ -169,9 +167,6 @@ func (m *mp3Frames) skipTag() (bool, error) {
 func (m *mp3Frames) take(h mp3Header, frame []byte, lost int64) {
 	m.out = append(m.frame[:0], frame...)
 	m.frame = m.out
-	if m.first.rate == 0 {
-		m.first = h
-	}
 	if lost > 0 {
 		m.known = 0
 		if m.at > 0 && m.skipped == 0 {

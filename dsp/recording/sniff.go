@@ -21,7 +21,8 @@ const (
 const sniffed = 64 << 10
 
 // sniff tells what r holds by its content, and leaves r at the start of it:
-// ID3v2 tags, which may stand before anything, are read over.
+// ID3v2 tags, which may stand before anything, and what stands before the first
+// frame of an MP3 are read over.
 func sniff(r *bufio.Reader) (kind, error) {
 	tagged, err := skipID3(r)
 	if err != nil {
@@ -31,6 +32,7 @@ func sniff(r *bufio.Reader) (kind, error) {
 	if err != nil && err != io.EOF && err != bufio.ErrBufferFull {
 		return isOther, err
 	}
+	first := firstMP3(head, tagged)
 	switch {
 	case len(head) == 0 && tagged:
 		return isOther, errors.New("holds a tag and no sound: copy it again")
@@ -40,8 +42,9 @@ func sniff(r *bufio.Reader) (kind, error) {
 		return isWAV, nil
 	case bytes.HasPrefix(head, []byte("fLaC")):
 		return isFLAC, nil
-	case looksLikeMP3(head, tagged):
-		return isMP3, nil
+	case first >= 0:
+		_, err := r.Discard(first)
+		return isMP3, err
 	case looksLikeText(head):
 		return isOther, errors.New("is a text file, not a recording: name a recording (WAV, FLAC, MP3, …)")
 	}
@@ -85,20 +88,21 @@ func id3Length(head []byte) int {
 	return length + size
 }
 
-// looksLikeMP3 wants frames that follow one another: their sync word alone is
-// only eleven bits. After a tag some padding may stand; without a tag the first
-// frame, or zeros before it, must open the file.
-func looksLikeMP3(head []byte, tagged bool) bool {
+// firstMP3 finds the first frame of an MP3, or gives -1. It wants frames that
+// follow one another, for their sync word alone is only eleven bits. After a tag
+// anything may stand; without one the first frame, or zeros before it, must open
+// the file.
+func firstMP3(head []byte, tagged bool) int {
 	const frames = 3
-	for at := 0; at+4 <= len(head); at++ {
+	for at := range head {
 		if chained(head[at:], frames) {
-			return true
+			return at
 		}
 		if !tagged && head[at] != 0 {
-			return false
+			return -1
 		}
 	}
-	return false
+	return -1
 }
 
 // chained reports whether b begins with that many frames of one stream, or

@@ -77,8 +77,8 @@ func openWAV(r *bufio.Reader) (samples, format, error) {
 				return nil, format{}, errors.New("does not say what its sound is (no fmt chunk): save it again as WAV")
 			}
 			w.promise(r, size, long, &is)
-			if _, err := r.Peek(w.frame); err != nil {
-				return nil, format{}, noSound(err)
+			if _, err := r.Peek(1); err != nil || w.left == 0 {
+				return nil, format{}, noSound(io.EOF)
 			}
 			return w, is, nil
 		}
