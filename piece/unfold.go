@@ -10,7 +10,7 @@ import (
 const MaxPlayed = 20000
 
 // MaxNotes is the most notes and rests that a line played out may hold.
-const MaxNotes = 200000
+const MaxNotes = 100000
 
 // Unfold gives the measures in the order in which they are played: repeats,
 // endings, da capo, dal segno, fine and coda. After a jump, repeats are not

@@ -198,7 +198,7 @@ func (r *abcReader) field(name byte, value string) error {
 	case 'P':
 		if r.body {
 			r.current().m.Rehearsal = short(value)
-		} else {
+		} else if len(r.left) == 0 {
 			r.left = append(r.left, fmt.Sprintf("The order of sections P:%s is not played; the tune is read from top to bottom.", short(value)))
 		}
 	case 'M', 'L', 'Q', 'K':

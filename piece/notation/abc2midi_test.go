@@ -7,6 +7,7 @@ import (
 	"os/exec"
 	"path/filepath"
 	"slices"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -16,7 +17,7 @@ import (
 	"endpin/piece/notation"
 )
 
-// sounded is one note of a MIDI file: where it begins, in quarter notes as a
+// sounded is one note of a MIDI file: where it begins, in a
 // fraction of piece.Ticks, and its number.
 type sounded struct {
 	at   piece.Ticks
@@ -146,5 +147,29 @@ func TestABCTunesSoundAsABC2MIDIPlaysThem(t *testing.T) {
 				assert.InDelta(t, float64(theirs[i].at), float64(ours[i].at), float64(piece.Quarter)/240, "note %d", i)
 			}
 		})
+	}
+}
+
+func TestTheFixturesSoundAsABC2MIDIPlaysThem(t *testing.T) {
+	needABC2MIDI(t)
+	files, err := filepath.Glob("../../testdata/pieces/*.abc")
+	require.NoError(t, err)
+	require.NotEmpty(t, files)
+	for _, f := range files {
+		data, err := os.ReadFile(f)
+		require.NoError(t, err)
+		p, err := notation.Read(f, data)
+		require.NoError(t, err)
+		page := -p.Transposed
+		if strings.Contains(string(data), "bass-8") {
+			page = 0 // which abc2midi knows
+		}
+		line, _ := p.Line()
+		theirs := asABC2MIDI(t, string(data))
+		require.Len(t, line, len(theirs), f)
+		for i, n := range line {
+			assert.Equal(t, theirs[i].midi, n.MIDI+page, "%s measure %s", f, n.Number)
+			assert.InDelta(t, float64(theirs[i].at), float64(n.Onset), float64(piece.Quarter)/240, "%s measure %s", f, n.Number)
+		}
 	}
 }

@@ -82,11 +82,8 @@ func (r *abcReader) symbol(l *abcLine) error {
 	case c == '(' && l.at(1) >= '2' && l.at(1) <= '9':
 		return r.beginTuplet(l)
 	case c == '(':
-		v.slurs++
-		id := strconv.Itoa(v.slurs)
-		v.opening = append(v.opening, id)
-		v.open = append(v.open, id)
 		l.i++
+		v.openSlur()
 	case c == ')':
 		l.i++
 		v.closeSlur()
@@ -473,8 +470,19 @@ func (v *abcVoice) tupletTime(p int) int {
 	return 2
 }
 
+func (v *abcVoice) openSlur() {
+	const most = 16 // one inside another
+	if len(v.open) == most || len(v.opening) == most {
+		return
+	}
+	v.slurs++
+	id := strconv.Itoa(v.slurs)
+	v.opening = append(v.opening, id)
+	v.open = append(v.open, id)
+}
+
 func (v *abcVoice) closeSlur() {
-	if len(v.open) == 0 || v.lastFrom == noLast && len(v.m.notes) == 0 && len(v.measures) == 0 {
+	if len(v.open) == 0 {
 		return
 	}
 	id := v.open[len(v.open)-1]
@@ -486,20 +494,10 @@ func (v *abcVoice) closeSlur() {
 
 // lastNote is the last note written that is no grace note.
 func (v *abcVoice) lastNote() *draftNote {
-	for i := len(v.m.notes) - 1; i >= 0; i-- {
-		if n := &v.m.notes[i]; !n.Rest && !n.Grace && !n.chord {
-			return n
-		}
+	if v.noteIn == nil {
+		return nil
 	}
-	if k := len(v.measures); k > 0 {
-		notes := v.measures[k-1].notes
-		for i := len(notes) - 1; i >= 0; i-- {
-			if n := &notes[i]; !n.Rest && !n.Grace && !n.chord {
-				return n
-			}
-		}
-	}
-	return nil
+	return &v.noteIn.notes[v.noteAt]
 }
 
 // tie ties the last note, or every note of the last chord, to the next.

@@ -24,6 +24,9 @@ type abcVoice struct {
 	lastScale float64
 	broken    float64 // what a > or < makes of the next note's length; 1 for nothing
 
+	noteIn *draftMeasure // where the last note that is no rest stands
+	noteAt int
+
 	tuplet     piece.Tuplet
 	tupletLeft int
 	waiting    []string // decorations for the next note
@@ -108,6 +111,9 @@ func (v *abcVoice) place(notes []draftNote, wrote float64) {
 	}
 	if v.tupletLeft > 0 {
 		v.tupletLeft--
+	}
+	if !notes[0].Rest {
+		v.noteIn, v.noteAt = v.m, v.lastFrom
 	}
 	v.stretch()
 }

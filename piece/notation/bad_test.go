@@ -188,7 +188,6 @@ func TestHostileFilesStayWithinBounds(t *testing.T) {
 	for name, text := range files {
 		t.Run(name, func(t *testing.T) {
 			var before, after runtime.MemStats
-			runtime.GC()
 			runtime.ReadMemStats(&before)
 			_, err := notation.Read("x", []byte(text))
 			runtime.ReadMemStats(&after)
@@ -196,8 +195,9 @@ func TestHostileFilesStayWithinBounds(t *testing.T) {
 				assert.NotContains(t, err.Error(), "\n")
 				assert.Less(t, len(err.Error()), 300)
 			}
-			taken := int64(after.HeapSys) - int64(before.HeapSys)
-			assert.Less(t, taken, int64(256<<20), "bytes taken from the system")
+			t.Logf("%d KB of input, %d MB allocated in all", len(text)>>10, (after.TotalAlloc-before.TotalAlloc)>>20)
+			// All that was ever allocated, garbage included: the peak lies below.
+			assert.Less(t, after.TotalAlloc-before.TotalAlloc, uint64(400<<20))
 		})
 	}
 }

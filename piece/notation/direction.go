@@ -58,6 +58,9 @@ func (r *measureReader) words(words []string, at float64) {
 	}
 }
 
+// maxMarks is the most marks over the notes of one measure.
+const maxMarks = 1000
+
 // instruct carries out an instruction; it reports whether there was one.
 func (r *builder) instruct(i instruction, at float64) bool {
 	m := r.m
@@ -74,6 +77,8 @@ func (r *builder) instruct(i instruction, at float64) bool {
 		}
 	case i.coda:
 		r.coda = at
+	case len(m.pizz)+len(m.marks) > maxMarks:
+		return false
 	case i.pizz, i.arco:
 		m.pizz = append(m.pizz, pizzEvent{ticks(at), i.pizz})
 	case i.mark != nil:
@@ -108,11 +113,8 @@ func (r *measureReader) sound(s *element, at float64) {
 	if s.attr("forward-repeat") == "yes" {
 		m.RepeatStart = true
 	}
-	switch s.attr("pizzicato") {
-	case "yes":
-		m.pizz = append(m.pizz, pizzEvent{ticks(at), true})
-	case "no":
-		m.pizz = append(m.pizz, pizzEvent{ticks(at), false})
+	if p := s.attr("pizzicato"); p == "yes" || p == "no" {
+		r.instruct(instruction{pizz: p == "yes", arco: p == "no"}, at)
 	}
 	if t, err := strconv.ParseFloat(s.attr("tempo"), 64); err == nil {
 		r.tempo(t, at)
@@ -121,7 +123,7 @@ func (r *measureReader) sound(s *element, at float64) {
 
 // tempo takes a tempo that music can have, in quarter notes a minute.
 func (r *builder) tempo(qpm, at float64) {
-	if qpm >= 5 && qpm <= 1000 {
+	if qpm >= 5 && qpm <= 1000 && len(r.m.Tempos) < maxMarks {
 		r.m.Tempos = append(r.m.Tempos, piece.Tempo{At: ticks(at), QPM: qpm})
 	}
 }

@@ -201,12 +201,16 @@ func (d *draft) oneAtATime(notes []draftNote) []draftNote {
 // setMarks gives what is written over the staff to the note that it stands
 // over: the first one from there on.
 func (d *draft) setMarks(m *draftMeasure) {
+	var sounding []*draftNote
+	for i := range m.notes {
+		if n := &m.notes[i]; !n.Rest && !n.Grace {
+			sounding = append(sounding, n)
+		}
+	}
 	for _, mark := range m.marks {
-		for i := range m.notes {
-			if n := &m.notes[i]; n.Start >= mark.at && !n.Rest && !n.Grace {
-				mark.mark(&n.Marks)
-				break
-			}
+		i, _ := slices.BinarySearchFunc(sounding, mark.at, func(n *draftNote, at piece.Ticks) int { return cmp.Compare(n.Start, at) })
+		if i < len(sounding) {
+			mark.mark(&sounding[i].Marks)
 		}
 	}
 }

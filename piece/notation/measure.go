@@ -13,6 +13,7 @@ import (
 type measureReader struct {
 	builder
 	divisions float64 // of a quarter note
+	notes     int     // read so far
 	last      float64 // where the last note that is no chord note begins
 	clefKnown bool
 	stated    bool // a <transpose> has been read

@@ -24,6 +24,9 @@ var steps = map[string]int{"C": 0, "D": 2, "E": 4, "F": 5, "G": 7, "A": 9, "B": 
 
 // note reads one <note>.
 func (r *measureReader) note(k *element) error {
+	if r.notes++; r.notes > piece.MaxNotes {
+		return atMeasure(r.m.Number, "more than %d notes: save a shorter piece", piece.MaxNotes)
+	}
 	n := draftNote{shift: r.shift, staff: k.number("staff", 1), voice: k.of("voice"), chord: k.has("chord")}
 	if n.voice == "" {
 		n.voice = "1"
