@@ -32,7 +32,7 @@ func (t *Tune) Refinger() error {
 	for i, s := range t.Line {
 		line[i] = s.Expected
 	}
-	plan := fingerboard.DoubleBass().Finger(line, fingerboard.Options{})
+	plan := fingerboard.DoubleBass().Finger(line, fingerboard.Options{QPM: t.QPM})
 	for i, f := range plan.Notes {
 		if f.Off {
 			return fmt.Errorf("%s: measure %s: MIDI %d is not on the instrument", t.Piece.Title, line[i].Number, line[i].MIDI)

@@ -19,7 +19,7 @@ func measureClean(o options) error {
 		return err
 	}
 	defer done()
-	endpin, err := buildEndpin(folder)
+	listen, err := listenerFor(o, folder)
 	if err != nil {
 		return err
 	}
@@ -45,7 +45,7 @@ func measureClean(o options) error {
 		t.out = pupil.Player{Tune: tune, Level: t.level, Scatter: scatter, Seed: o.seed + int64(s)}.Play()
 		scattered = append(scattered, t)
 	}
-	if err := runClean(o, endpin, folder, "beginner's scatter, first-year", "sure 1 in 50, any 1 in 10", scattered, &log); err != nil {
+	if err := runClean(o, listen, folder, "beginner's scatter, first-year", "sure 1 in 50, any 1 in 10", scattered, &log); err != nil {
 		return err
 	}
 
@@ -63,7 +63,7 @@ func measureClean(o options) error {
 			t.out = pupil.Player{Tune: tune, Level: t.level, Scatter: pupil.Careful, Seed: seed, Vibrato: vibrato}.Play()
 			trials = append(trials, t)
 		}
-		return runClean(o, endpin, folder, "careful, intermediate: "+name, "", trials, &log)
+		return runClean(o, listen, folder, "careful, intermediate: "+name, "", trials, &log)
 	}
 	for _, r := range rooms {
 		if err := careful(r.name, pupil.Style{Marked: true}, bowed, r, false); err != nil {
@@ -95,8 +95,8 @@ func measureClean(o options) error {
 	return nil
 }
 
-func runClean(o options, endpin, folder, name, reach string, trials []*trial, log *strings.Builder) error {
-	if err := together(len(trials), func(i int) error { return trials[i].hear(endpin, folder, o.keep != "") }); err != nil {
+func runClean(o options, listen listener, folder, name, reach string, trials []*trial, log *strings.Builder) error {
+	if err := together(len(trials), func(i int) error { return trials[i].hear(listen, folder, o.keep != "") }); err != nil {
 		return err
 	}
 	sure, anything, all, unsure := 0, 0, 0, 0
@@ -127,7 +127,7 @@ func measureAligned(o options) error {
 		return err
 	}
 	defer done()
-	endpin, err := buildEndpin(folder)
+	listen, err := listenerFor(o, folder)
 	if err != nil {
 		return err
 	}
@@ -149,7 +149,7 @@ func measureAligned(o options) error {
 			t.out = pupil.Player{Tune: tune, Level: t.level, Scatter: pupil.Careful, Seed: seed}.Play()
 			trials = append(trials, t)
 		}
-		if err := together(len(trials), func(i int) error { return trials[i].hear(endpin, folder, o.keep != "") }); err != nil {
+		if err := together(len(trials), func(i int) error { return trials[i].hear(listen, folder, o.keep != "") }); err != nil {
 			return err
 		}
 		var errors, signed, cents []float64

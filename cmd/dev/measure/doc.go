@@ -13,7 +13,8 @@
 // Options: --seeds N (how many tunes a line), --seed S (the first one, 1; use
 // another to see that nothing was tuned to these tunes), --fault WORDS (only the
 // faults with these words in their name), --alone (without aubio and Praat, which
-// take most of the time), --keep DIR (keeps each take as WAV,
+// take most of the time), --inside (judges in this
+// process instead of running the program), --keep DIR (keeps each take as WAV,
 // with its piece and its truth, and lists what was missed or false in
 // *.onsets.txt, faults.txt and clean.txt).
 //

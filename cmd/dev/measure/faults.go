@@ -19,7 +19,7 @@ func measureFaults(o options) error {
 		return err
 	}
 	defer done()
-	endpin, err := buildEndpin(folder)
+	listen, err := listenerFor(o, folder)
 	if err != nil {
 		return err
 	}
@@ -42,7 +42,7 @@ func measureFaults(o options) error {
 			}
 		}
 	}
-	if err := together(len(trials), func(i int) error { return trials[i].hear(endpin, folder, o.keep != "") }); err != nil {
+	if err := together(len(trials), func(i int) error { return trials[i].hear(listen, folder, o.keep != "") }); err != nil {
 		return err
 	}
 	table := faultTable{byFault: map[string]*tally{}, falseByKind: map[string]int{}, rightByKind: map[string]int{}, byCondition: map[string]*condition{}}

@@ -41,6 +41,23 @@ type toldFault struct {
 	Text      string  `json:"text"`
 }
 
+// listener hears one trial: the built program, or the same code in this process.
+type listener func(*trial) (*answer, error)
+
+// listenerFor builds the program into a folder unless it is to be heard inside.
+func listenerFor(o options, folder string) (listener, error) {
+	if o.inside {
+		return hearInside, nil
+	}
+	endpin, err := buildEndpin(folder)
+	if err != nil {
+		return nil, err
+	}
+	return func(t *trial) (*answer, error) {
+		return hear(endpin, t.piece(), t.wav, "--level", t.level.Name, "--tempo", fmt.Sprint(t.out.Tempo))
+	}, nil
+}
+
 // hear asks the built endpin about one take of one piece.
 func hear(endpin, piece, wav string, arguments ...string) (*answer, error) {
 	cmd := exec.Command(endpin, append([]string{"hear", piece, wav, "--json", "-"}, arguments...)...)

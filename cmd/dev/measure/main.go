@@ -9,12 +9,13 @@ import (
 
 // options is what the command line asks for.
 type options struct {
-	seeds int
-	seed  int64
-	keep  string
-	fault string
-	alone bool
-	out   *os.File
+	seeds  int
+	seed   int64
+	keep   string
+	fault  string
+	alone  bool
+	inside bool
+	out    *os.File
 }
 
 // row is one part of the table.
@@ -40,6 +41,7 @@ func main() {
 	flag.Int64Var(&o.seed, "seed", 1, "the first seed")
 	flag.StringVar(&o.keep, "keep", "", "a folder that keeps each take and its truth")
 	flag.BoolVar(&o.alone, "alone", false, "without aubio and Praat, which take most of the time")
+	flag.BoolVar(&o.inside, "inside", false, "judge in this process instead of running endpin hear")
 	flag.StringVar(&o.fault, "fault", "", "of the faults, only those with this in their name")
 	flag.Parse()
 	o.out = os.Stdout

@@ -90,17 +90,16 @@ func (t *trial) piece() string {
 	return strings.TrimSuffix(t.wav, ".wav") + ending
 }
 
-// hear renders the trial and asks endpin; the sound is let go afterwards.
-func (t *trial) hear(endpin, folder string, keep bool) error {
+// hear renders the trial and lets it be heard; the sound is let go afterwards.
+func (t *trial) hear(listen listener, folder string, keep bool) error {
 	if err := t.render(folder); err != nil {
 		return err
 	}
-	t.take.Samples = nil
-	heard, err := hear(endpin, t.piece(), t.wav, "--level", t.level.Name, "--tempo", fmt.Sprint(t.out.Tempo))
+	heard, err := listen(t)
 	if err != nil {
-		return err
+		return fmt.Errorf("%s: %w", t.name, err)
 	}
-	t.heard = heard
+	t.heard, t.take.Samples = heard, nil
 	if !keep {
 		for _, file := range []string{t.wav, t.piece(), strings.TrimSuffix(t.wav, ".wav") + ".truth.json"} {
 			os.Remove(file)
