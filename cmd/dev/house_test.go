@@ -1,0 +1,295 @@
+package main
+
+import (
+	"bytes"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"go/ast"
+	"go/parser"
+	"go/token"
+	"io"
+	"io/fs"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// house says what each place may import beside the standard library: ours by
+// their path in the repository, others by their module or package. "/..." takes
+// in what lies below. The most particular place counts. DEVELOPERS.md draws the
+// same picture for people.
+var house = []place{
+	{"dsp", []string{"github.com/mjibson/go-dsp/...", "gonum.org/v1/gonum/dsp/fourier"}},
+	{"dsp/recording", []string{"dsp", "github.com/mewkiz/flac/...", "github.com/hajimehoshi/go-mp3"}},
+	{"dsp/...", []string{"dsp", "github.com/gordonklaus/portaudio"}},
+	{"dsp/sourcetest", []string{"dsp"}},
+	{"dsp/rig", []string{"dsp/...", "github.com/mewkiz/flac/..."}},
+
+	{"piece", nil},
+	{"piece/...", []string{"piece/...", "dsp"}},
+	{"piece/notation", []string{"piece", "golang.org/x/text/encoding/..."}}, // old files are not in UTF-8
+	{"piece/diary", []string{"piece/...", "dsp", "modernc.org/sqlite"}},
+	{"piece/pupil", []string{"piece/...", "dsp", "dsp/rig"}},
+
+	{"ui/...", []string{"ui/...", "piece/...", "dsp/...", "assets", "fyne.io/fyne/v2/..."}},
+	{"assets/...", nil},
+
+	{"cmd/endpin", []string{"dsp/...", "piece/...", "assets/..."}},
+	{"cmd/endpin-desk", []string{"ui/...", "assets/...", "fyne.io/fyne/v2/app"}},
+	{"cmd/dev", nil},
+	{"cmd/dev/measure", []string{"dsp/...", "piece/...", "assets/..."}},
+}
+
+// forTests are the places that only tests, each other and the measurements may
+// import.
+var forTests = []string{"dsp/sourcetest", "dsp/rig", "piece/pupil"}
+
+// soundless is what of dsp the piece may name: what was heard, never its samples.
+var soundless = []string{"Heard", "Note", "Frame", "Onset", "OnsetKind", "Attack", "PitchChange",
+	"Trust", "Sure", "Fair", "NotSure"}
+
+type place struct {
+	path string
+	may  []string
+}
+
+const module = "endpin"
+
+// covers reports whether pattern, with or without "/...", takes in path.
+func covers(pattern, path string) bool {
+	below, all := strings.CutSuffix(pattern, "/...")
+	return path == below || all && strings.HasPrefix(path, below+"/")
+}
+
+// placeOf is the most particular place that covers the package, or false.
+func placeOf(pkg string) (found place, ok bool) {
+	for _, p := range house {
+		if covers(p.path, pkg) && (!ok || p.path == pkg || len(p.path) > len(found.path) && found.path != pkg) {
+			found, ok = p, true
+		}
+	}
+	return found, ok
+}
+
+// against says why pkg may not import imported, or "". Packages of ours are named
+// by their path in the repository.
+func against(pkg, imported string, ours bool) string {
+	from, ok := placeOf(pkg)
+	if !ok {
+		return fmt.Sprintf("%s has no place in the house", pkg)
+	}
+	if ours && slices.Contains(forTests, imported) && !slices.Contains(forTests, pkg) && pkg != "cmd/dev/measure" {
+		return fmt.Sprintf("%s imports %s, which is for tests", pkg, imported)
+	}
+	if imported == "fyne.io/fyne/v2/app" && pkg != "cmd/endpin-desk" {
+		return fmt.Sprintf("%s imports %s, so that its tests would need a display", pkg, imported)
+	}
+	for _, may := range from.may {
+		if covers(may, imported) {
+			return ""
+		}
+	}
+	return fmt.Sprintf("%s may not import %s", pkg, imported)
+}
+
+// listed is what go list tells of a package.
+type listed struct {
+	ImportPath string
+	Standard   bool
+	Imports    []string
+	CgoFiles   []string
+	Module     *struct{ Path string }
+}
+
+// goList lists the packages and all that they reach, with cgo or without.
+func goList(t *testing.T, cgo string, packages ...string) []listed {
+	t.Helper()
+	c := exec.Command("go", append([]string{"list", "-deps", "-json=ImportPath,Standard,Imports,CgoFiles,Module"}, packages...)...)
+	c.Dir = root(t)
+	c.Env = append(os.Environ(), "CGO_ENABLED="+cgo)
+	var stderr bytes.Buffer
+	c.Stderr = &stderr
+	out, err := c.Output()
+	require.NoError(t, err, stderr.String())
+	var all []listed
+	for d := json.NewDecoder(bytes.NewReader(out)); ; {
+		var p listed
+		err := d.Decode(&p)
+		if errors.Is(err, io.EOF) {
+			require.NotEmpty(t, all)
+			return all
+		}
+		require.NoError(t, err)
+		all = append(all, p)
+	}
+}
+
+func root(t *testing.T) string {
+	t.Helper()
+	dir, err := repository()
+	require.NoError(t, err)
+	return dir
+}
+
+// ours is the package's path in the repository.
+func ours(importPath string) (string, bool) {
+	return strings.CutPrefix(importPath, module+"/")
+}
+
+func TestNoImportRunsAgainstTheTable(t *testing.T) {
+	all := goList(t, "1", "./...")
+	standard := map[string]bool{"C": true}
+	for _, p := range all {
+		standard[p.ImportPath] = p.Standard
+	}
+	checked := 0
+	for _, p := range all {
+		pkg, mine := ours(p.ImportPath)
+		if !mine {
+			continue
+		}
+		checked++
+		for _, imported := range p.Imports {
+			if standard[imported] {
+				continue
+			}
+			path, own := ours(imported)
+			if !own {
+				path = imported
+			}
+			if why := against(pkg, path, own); why != "" {
+				assert.Fail(t, why)
+			}
+		}
+	}
+	assert.Greater(t, checked, 5)
+}
+
+func TestTheTableTellsRightFromWrong(t *testing.T) {
+	for _, c := range []struct {
+		pkg, imported string
+		ours, wrong   bool
+	}{
+		{"dsp", "piece", true, true},
+		{"dsp", "github.com/mjibson/go-dsp/fft", false, false},
+		{"dsp", "gonum.org/v1/gonum/mat", false, true},
+		{"dsp/recording", "github.com/mewkiz/flac/frame", false, false},
+		{"dsp/recording", "github.com/gordonklaus/portaudio", false, true},
+		{"dsp/microphone", "github.com/gordonklaus/portaudio", false, false},
+		{"dsp/microphone", "piece", true, true},
+		{"piece", "dsp", true, true},
+		{"piece/finding", "dsp", true, false},
+		{"piece/finding", "dsp/recording", true, true},
+		{"piece/finding", "modernc.org/sqlite", false, true},
+		{"piece/diary", "modernc.org/sqlite", false, false},
+		{"piece/finding", "piece/pupil", true, true},
+		{"piece/pupil", "dsp/rig", true, false},
+		{"cmd/endpin", "dsp/rig", true, true},
+		{"cmd/endpin", "ui", true, true},
+		{"cmd/endpin", "piece/report", true, false},
+		{"cmd/endpin-desk", "fyne.io/fyne/v2/app", false, false},
+		{"ui", "fyne.io/fyne/v2/app", false, true},
+		{"ui", "fyne.io/fyne/v2/widget", false, false},
+		{"ui/trace", "dsp/rig", true, true},
+		{"cmd/dev", "piece", true, true},
+		{"cmd/dev/measure", "piece/pupil", true, false},
+		{"helpers", "dsp", true, true},
+	} {
+		assert.Equal(t, c.wrong, against(c.pkg, c.imported, c.ours) != "", "%s imports %s", c.pkg, c.imported)
+	}
+}
+
+func TestEndpinNeedsNoCgo(t *testing.T) {
+	// Where cgo is on, nothing outside Go's own library may use it; where it is
+	// off, nothing is left of it.
+	for _, p := range goList(t, "1", "./cmd/endpin") {
+		if !p.Standard {
+			assert.Empty(t, p.CgoFiles, "%s uses cgo", p.ImportPath)
+		}
+	}
+	for _, p := range goList(t, "0", "./cmd/endpin") {
+		assert.NotEqual(t, "runtime/cgo", p.ImportPath)
+	}
+	build := exec.Command("go", "build", "-buildvcs=false", "-o", filepath.Join(t.TempDir(), "endpin"), "./cmd/endpin")
+	build.Dir = root(t)
+	build.Env = append(os.Environ(), "CGO_ENABLED=0")
+	out, err := build.CombinedOutput()
+	assert.NoError(t, err, string(out))
+}
+
+func TestThePieceNeverTouchesSamples(t *testing.T) {
+	files := 0
+	err := filepath.WalkDir(filepath.Join(root(t), "piece"), func(path string, entry fs.DirEntry, err error) error {
+		if err != nil {
+			return err
+		}
+		if entry.IsDir() || !strings.HasSuffix(path, ".go") || strings.HasSuffix(path, "_test.go") {
+			return nil
+		}
+		files++
+		source, err := os.ReadFile(path)
+		require.NoError(t, err)
+		for _, name := range named(t, path, source) {
+			assert.Contains(t, soundless, name, "%s names dsp.%s", path, name)
+		}
+		return nil
+	})
+	require.NoError(t, err)
+	assert.Greater(t, files, 5)
+
+	guilty := "package p\nimport sound \"endpin/dsp\"\nvar _ = sound.Samples{}\nvar _ sound.Note"
+	assert.Equal(t, []string{"Samples", "Note"}, named(t, "p.go", []byte(guilty)))
+}
+
+// named lists what a file names of package dsp.
+func named(t *testing.T, path string, source []byte) (names []string) {
+	t.Helper()
+	file, err := parser.ParseFile(token.NewFileSet(), path, source, 0)
+	require.NoError(t, err)
+	dsp := ""
+	for _, i := range file.Imports {
+		if i.Path.Value == `"`+module+`/dsp"` {
+			dsp = "dsp"
+			if i.Name != nil {
+				dsp = i.Name.Name
+			}
+		}
+	}
+	ast.Inspect(file, func(n ast.Node) bool {
+		if s, ok := n.(*ast.SelectorExpr); ok {
+			if x, ok := s.X.(*ast.Ident); ok && dsp != "" && x.Name == dsp {
+				names = append(names, s.Sel.Name)
+			}
+		}
+		return true
+	})
+	return names
+}
+
+func TestTopOfTheRepositoryHoldsWhatIsListed(t *testing.T) {
+	want := []string{".ci", ".gitignore", "DEVELOPERS.md", "LICENSE", "README.md",
+		"assets", "cmd", "dsp", "go.mod", "go.sum", "piece", "testdata", "ui"}
+	list := exec.Command("git", "-c", "safe.directory=*", "ls-files", "-z")
+	list.Dir = root(t)
+	out, err := list.Output()
+	if _, none := os.Stat(filepath.Join(root(t), ".git")); none != nil {
+		t.Skip("not a git repository")
+	}
+	require.NoError(t, err)
+	var top []string
+	for _, path := range strings.Split(strings.Trim(string(out), "\x00"), "\x00") {
+		first, _, _ := strings.Cut(path, "/")
+		if !slices.Contains(top, first) {
+			top = append(top, first)
+		}
+	}
+	slices.Sort(top)
+	assert.Equal(t, want, top)
+}

@@ -1,0 +1,107 @@
+package main
+
+import (
+	"os/exec"
+	"slices"
+	"strings"
+)
+
+// job is one thing that this program can be asked to do.
+type job string
+
+const (
+	demo    job = "demo"
+	test    job = "test"
+	measure job = "measure"
+)
+
+// need is one thing that jobs need beside Go.
+type need struct {
+	look   string // a program on the PATH; "/…" a file; "python3:…" a module of Python's
+	debian string // its package on Debian and Ubuntu
+	brew   string // on macOS; "" where we know of none
+	choco  string // on Windows; "" where we know of none
+	why    string
+	jobs   []job
+}
+
+// needs is everything. A new row is all that a new need takes. The names for
+// macOS and Windows are from memory; they are printed and never run.
+var needs = []need{
+	{"/etc/ssl/certs/ca-certificates.crt", "ca-certificates", "", "",
+		"lets Go fetch the modules over https", []job{demo, test, measure}},
+	{"git", "git", "git", "git",
+		"lists the repository's files for the test of its layout", []job{test}},
+	{"gcc", "gcc", "gcc", "mingw",
+		"links the race detector", []job{test}},
+	{"/usr/include/stdlib.h", "libc6-dev", "", "",
+		"the C headers that the race detector is built with", []job{test}},
+	{"fluidsynth", "fluidsynth", "fluid-synth", "fluidsynth",
+		"renders takes with known truth", []job{test, measure}},
+	{"/usr/share/sounds/sf2/FluidR3_GM.sf2", "fluid-soundfont-gm", "", "",
+		"the sampled basses of those takes", []job{test, measure}},
+	{"espeak-ng", "espeak-ng", "espeak-ng", "espeak-ng",
+		"talks before the start of a take", []job{test, measure}},
+	{"sox", "sox", "sox", "sox.portable",
+		"makes and measures recordings, for a check from outside", []job{test}},
+	{"ffmpeg", "ffmpeg", "ffmpeg", "ffmpeg",
+		"opens the formats that Endpin leaves to it, and checks the others", []job{test}},
+	{"abc2midi", "abcmidi", "abcmidi", "",
+		"says what an ABC tune sounds, for a check from outside", []job{test}},
+	{"xmllint", "libxml2-utils", "libxml2", "xsltproc",
+		"checks the MusicXML that the tests write", []job{test}},
+	{"aubioonset", "aubio-tools", "aubio", "",
+		"hears the same sounds, to be compared with", []job{test, measure}},
+	{"python3:mir_eval", "python3-mir-eval", "", "",
+		"scores what was heard: the reference implementation of its trade", []job{test, measure}},
+	{"praat", "praat", "praat", "praat",
+		"hears the same sounds, to be compared with", []job{measure}},
+}
+
+// missing is what the job needs and this computer lacks.
+func (h host) missing(j job) []need {
+	var lacking []need
+	for _, n := range needs {
+		if slices.Contains(n.jobs, j) && !h.has(n) {
+			lacking = append(lacking, n)
+		}
+	}
+	return lacking
+}
+
+// has looks for a need. Files lie elsewhere on other systems than Debian; there
+// the jobs themselves say what they cannot find.
+func (h host) has(n need) bool {
+	if module, ok := strings.CutPrefix(n.look, "python3:"); ok {
+		return h.module(module)
+	}
+	if n.look[0] == '/' {
+		return !h.debian() || h.exists(n.look)
+	}
+	return h.onPath(n.look)
+}
+
+// debian reports whether packages come through apt-get.
+func (h host) debian() bool { return h.system == "linux" && h.onPath("apt-get") }
+
+// name is the need's package on that system, or "".
+func (n need) name(system string) string {
+	switch system {
+	case "darwin":
+		return n.brew
+	case "windows":
+		return n.choco
+	}
+	return n.debian
+}
+
+// hasModule asks Debian's Python and the one on the PATH for a module.
+func hasModule(name string) bool {
+	const ask = "import importlib.util, sys; sys.exit(importlib.util.find_spec(sys.argv[1]) is None)"
+	for _, python := range []string{"/usr/bin/python3", "python3"} {
+		if exec.Command(python, "-c", ask, name).Run() == nil {
+			return true
+		}
+	}
+	return false
+}

@@ -1,0 +1,152 @@
+package main
+
+import (
+	"bytes"
+	"fmt"
+	"go/format"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"strings"
+	"time"
+)
+
+// fuzzFor is how long each fuzzer looks for something new. Its seeds, and what it
+// ever broke, run with the tests.
+const fuzzFor = "5s"
+
+// withoutRace is what the race detector leaves out: it makes them ten times
+// slower, and there is but one goroutine in them to race.
+var withoutRace = map[string]string{
+	"endpin/cmd/dev":         "runs go list and go build",
+	"endpin/cmd/dev/measure": "measures",
+}
+
+// runTests runs all checks, also after one has failed, and closes with a line
+// that says which.
+func runTests(h host, root string) error {
+	begun := time.Now()
+	var failed []string
+	check := func(name string, what func() error) {
+		fmt.Fprintf(h.out, "\n== %s\n", name)
+		from := time.Now()
+		if err := what(); err != nil {
+			fmt.Fprintf(h.out, "%s: failed: %v\n", name, err)
+			failed = append(failed, name)
+			return
+		}
+		if !h.dry {
+			fmt.Fprintf(h.out, "%s: well, %s\n", name, time.Since(from).Round(time.Second))
+		}
+	}
+	command := func(args ...string) func() error {
+		return func() error { return h.do(step{dir: root, args: args}) }
+	}
+	if !h.dry {
+		check("format", func() error { return unformatted(root) })
+	}
+	check("vet", command("go", "vet", "./..."))
+	check("tests", command("go", "test", "-timeout", "15m", "./..."))
+	check("race", func() error { return raceTests(h, root) })
+	check("fuzz", func() error { return fuzzers(h, root) })
+
+	took := time.Since(begun).Round(time.Second)
+	if len(failed) > 0 {
+		return fmt.Errorf("failed after %s: %s", took, strings.Join(failed, ", "))
+	}
+	if h.dry {
+		return nil
+	}
+	fmt.Fprintf(h.out, "\nAll is well after %s: format, vet, tests, race, fuzz.\n", took)
+	return nil
+}
+
+// unformatted names the Go files that gofmt would change.
+func unformatted(root string) error {
+	var wrong []string
+	err := filepath.WalkDir(root, func(path string, entry fs.DirEntry, err error) error {
+		if err != nil {
+			return err
+		}
+		if entry.IsDir() && path != root && strings.HasPrefix(entry.Name(), ".") {
+			return fs.SkipDir
+		}
+		if entry.IsDir() || filepath.Ext(path) != ".go" {
+			return nil
+		}
+		source, err := os.ReadFile(path)
+		if err != nil {
+			return err
+		}
+		want, err := format.Source(source)
+		if err != nil {
+			return fmt.Errorf("%s: %w", path, err)
+		}
+		if !bytes.Equal(source, want) {
+			wrong = append(wrong, path)
+		}
+		return nil
+	})
+	if err == nil && len(wrong) > 0 {
+		err = fmt.Errorf("run gofmt -w %s", strings.Join(wrong, " "))
+	}
+	return err
+}
+
+// raceTests runs the tests again with the race detector. They are told -short,
+// in which tests of accuracy, slow and without a second goroutine, are left out.
+func raceTests(h host, root string) error {
+	var out bytes.Buffer
+	if err := h.execute(step{dir: root, args: []string{"go", "list", "./..."}}, &out); err != nil {
+		return err
+	}
+	args := []string{"go", "test", "-race", "-short", "-timeout", "15m"}
+	for _, name := range strings.Fields(out.String()) {
+		if withoutRace[name] == "" {
+			args = append(args, name)
+		}
+	}
+	return h.do(step{dir: root, env: []string{"CGO_ENABLED=1"}, args: args})
+}
+
+// fuzzers runs each fuzz target that there is for a few seconds.
+func fuzzers(h host, root string) error {
+	var out bytes.Buffer
+	if err := h.execute(step{dir: root, args: []string{"go", "test", "-list", "^Fuzz", "./..."}}, &out); err != nil {
+		return fmt.Errorf("%w\n%s", err, out.String())
+	}
+	targets := fuzzTargets(out.String())
+	if len(targets) == 0 {
+		return fmt.Errorf("found no fuzz target")
+	}
+	for _, t := range targets {
+		// Shrinking what is merely new to the fuzzer would take all of its time.
+		err := h.do(step{dir: root, args: []string{"go", "test", "-run", "^$", "-fuzz", "^" + t.name + "$",
+			"-fuzztime", fuzzFor, "-fuzzminimizetime", "10x", t.of}})
+		if err != nil {
+			return fmt.Errorf("%s in %s: %w", t.name, t.of, err)
+		}
+	}
+	return nil
+}
+
+type fuzzTarget struct{ name, of string }
+
+// fuzzTargets reads what go test -list says: the names of a package's targets,
+// and then "ok", the package and the time.
+func fuzzTargets(list string) (targets []fuzzTarget) {
+	var names []string
+	for _, line := range strings.Split(list, "\n") {
+		fields := strings.Fields(line)
+		switch {
+		case len(fields) == 1 && strings.HasPrefix(line, "Fuzz"):
+			names = append(names, line)
+		case len(fields) >= 2 && fields[0] == "ok":
+			for _, name := range names {
+				targets = append(targets, fuzzTarget{name, fields[1]})
+			}
+			names = nil
+		}
+	}
+	return targets
+}

@@ -1,0 +1,86 @@
+package main
+
+import (
+	"errors"
+	"io"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+const listOfFuzzers = `ok  	endpin/dsp	0.004s
+FuzzWAV
+FuzzMP3
+ok  	endpin/dsp/recording	0.011s
+?   	endpin/assets	[no test files]
+FuzzABC
+ok  	endpin/piece/notation	0.010s
+`
+
+func TestFuzzersAreFoundWithTheirPackages(t *testing.T) {
+	assert.Equal(t, []fuzzTarget{
+		{"FuzzWAV", "endpin/dsp/recording"}, {"FuzzMP3", "endpin/dsp/recording"}, {"FuzzABC", "endpin/piece/notation"},
+	}, fuzzTargets(listOfFuzzers))
+}
+
+// tested is a computer on which go does as told and the step that holds failing
+// fails.
+func tested(t *testing.T, failing string) (*computer, error) {
+	t.Helper()
+	c := debian()
+	c.execute = func(s step, out io.Writer) error {
+		c.ran = append(c.ran, s.String())
+		switch {
+		case strings.Contains(s.String(), " -list "):
+			io.WriteString(out, listOfFuzzers)
+		case strings.HasPrefix(s.String(), "go list"):
+			io.WriteString(out, "endpin/dsp\nendpin/cmd/dev\n")
+		}
+		if failing != "" && strings.Contains(s.String(), failing) {
+			return errors.New("exit status 1")
+		}
+		return nil
+	}
+	folder := t.TempDir()
+	require.NoError(t, os.WriteFile(filepath.Join(folder, "a.go"), []byte("package a\n"), 0o600))
+	if failing == "format" {
+		require.NoError(t, os.WriteFile(filepath.Join(folder, "b.go"), []byte("package  b\n"), 0o600))
+	}
+	return c, runTests(c.host, folder)
+}
+
+func TestEveryCheckRunsAndTheClosingLineSaysSo(t *testing.T) {
+	c, err := tested(t, "")
+	require.NoError(t, err)
+	all := strings.Join(c.ran, "\n")
+	assert.Contains(t, all, "go vet ./...")
+	assert.Contains(t, all, "go test -timeout 15m ./...")
+	assert.Contains(t, all, "-race -short -timeout 15m endpin/dsp\n", "and not cmd/dev")
+	assert.Contains(t, all, "-fuzz ^FuzzABC$ -fuzztime 5s -fuzzminimizetime 10x endpin/piece/notation")
+	assert.Contains(t, c.said.String(), "All is well after 0s: format, vet, tests, race, fuzz.")
+}
+
+func TestOneFailureDoesNotStopTheOthersAndIsNamedAtTheEnd(t *testing.T) {
+	for failing, name := range map[string]string{
+		"format": "format", "go vet": "vet", "go test -timeout": "tests", "-race": "race",
+		"go list": "race", "^FuzzMP3$": "fuzz", " -list ": "fuzz",
+	} {
+		c, err := tested(t, failing)
+		require.Error(t, err, failing)
+		assert.True(t, strings.HasSuffix(err.Error(), ": "+name), "%s: %v", failing, err)
+		assert.NotContains(t, c.said.String(), "All is well")
+		assert.Contains(t, c.said.String(), "== fuzz", "the last check runs")
+	}
+}
+
+func TestDemoBuildsWithoutCgoAndRuns(t *testing.T) {
+	c := debian()
+	require.NoError(t, runDemo(c.host, "."))
+	require.Len(t, c.ran, 2)
+	assert.True(t, strings.HasPrefix(c.ran[0], "CGO_ENABLED=0 go build"))
+	assert.True(t, strings.HasSuffix(c.ran[1], " demo"))
+}
