@@ -33,7 +33,12 @@ type Listener struct {
 	rises   []float64 // one a frame
 	heard   Heard
 	count   int
+	peak    float32
+	flat    int // samples at the very top
 }
+
+// clipLevel is where a 16-bit recording can go no higher.
+const clipLevel = 0.9999
 
 // NewListener makes a Listener for sound of one sampling rate.
 func NewListener(c Config, rate int) (*Listener, error) {
@@ -50,6 +55,17 @@ func NewListener(c Config, rate int) (*Listener, error) {
 // Push takes the next samples.
 func (l *Listener) Push(samples []float32) {
 	l.count += len(samples)
+	for _, v := range samples {
+		if v < 0 {
+			v = -v
+		}
+		if v > l.peak {
+			l.peak = v
+		}
+		if v >= clipLevel {
+			l.flat++
+		}
+	}
 	l.tracker.push(samples)
 	l.flux.push(samples)
 }
@@ -63,6 +79,8 @@ func (l *Listener) Finish() *Heard {
 	l.heard.Floor = floorLevel(l.heard.Frames)
 	l.heard.Onsets = findOnsets(l.heard.Frames, l.rises, l.heard.Floor)
 	l.heard.Notes = notesHeard(l.heard.Frames, l.heard.Onsets, l.heard.Floor)
+	l.heard.Peak = float64(l.peak)
+	l.heard.Clipped = l.clipped()
 	l.heard.Duration = float64(l.count) / float64(l.rate)
 	return &l.heard
 }
@@ -80,4 +98,18 @@ func floorLevel(frames []Frame) float64 {
 	sort.Float64s(levels)
 	loud := levels[len(levels)*9/10]
 	return math.Min(levels[len(levels)/10], loud-25)
+}
+
+// clipped is the share of the sounding time whose samples lie flat against the
+// top. A wave that only touches it does so for a sample or two a period; one
+// that is cut off stays there.
+func (l *Listener) clipped() float64 {
+	sounding := 0.0
+	for _, n := range l.heard.Notes {
+		sounding += n.Offset - n.Onset
+	}
+	if sounding == 0 {
+		return 0
+	}
+	return math.Min(1, float64(l.flat)/float64(l.rate)/sounding)
 }

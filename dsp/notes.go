@@ -33,7 +33,7 @@ type segments struct {
 const (
 	shortestNote  = 0.06  // s of pitched sound: less is a click or a knock
 	attackSkip    = 0.08  // s after the onset that the steady part leaves out at least
-	attackMost    = 0.3  // and at most: a bowed bass goes on settling, and a long note can wait
+	attackMost    = 0.3   // and at most: a bowed bass goes on settling, and a long note can wait
 	attackShare   = 0.45  // of the note, in between
 	endSkip       = 0.045 // s before the end
 	pitched       = 0.35  // aperiodicity above which a frame says nothing of a note's pitch

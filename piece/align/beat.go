@@ -16,6 +16,7 @@ const (
 	stepLeast  = 0.12 // s: a beat put off by less is only swayed
 	stepSpread = 3.0  // and by this many times what the onsets scatter anyway
 	stepSide   = 5    // notes to each side that must agree on it
+	slopeSide  = 9    // notes to each side that tell how fast the beat goes there
 )
 
 type onsetAt struct {
@@ -186,7 +187,7 @@ func steps(notes []onsetAt, pace float64) []int {
 		if len(left) < 3 && len(right) < 3 {
 			continue
 		}
-		size, spread := stepBetween(left, right, pace)
+		size, spread := stepBetween(left, right, slopeAbout(notes, k, pace))
 		if math.Abs(size) > math.Max(stepLeast, stepSpread*spread) {
 			found = append(found, cut{k, math.Abs(size) - 2*spread})
 		}
@@ -208,16 +209,30 @@ func steps(notes []onsetAt, pace float64) []int {
 	return cuts
 }
 
-// stepBetween gives how far the onsets to the right of a place lie from where
-// those to its left lead, and how much both scatter, s.
-func stepBetween(left, right []onsetAt, pace float64) (size, spread float64) {
-	slope := pace
-	if ls, rs := medianSlope(left, math.NaN()), medianSlope(right, math.NaN()); !math.IsNaN(ls) && !math.IsNaN(rs) {
-		slope = (ls + rs) / 2
-		if slope < 0.75*pace || slope > 1.35*pace {
-			slope = pace
+// slopeAbout gives the seconds a nominal second on both sides of a place
+// where the onsets may step aside, so that only pairs on one side count.
+func slopeAbout(notes []onsetAt, k int, pace float64) float64 {
+	var s []float64
+	pairs := func(side []onsetAt) {
+		for p := range side {
+			for q := p + 1; q < len(side); q++ {
+				if dx := side[q].x - side[p].x; 2*(q-p) >= len(side)-1 && dx > 0 {
+					s = append(s, (side[q].t-side[p].t)/dx)
+				}
+			}
 		}
 	}
+	pairs(notes[max(0, k-slopeSide):k])
+	pairs(notes[k:min(len(notes), k+slopeSide)])
+	if slope := median(s); slope > 0.75*pace && slope < 1.35*pace {
+		return slope
+	}
+	return pace
+}
+
+// stepBetween gives how far the onsets to the right of a place lie from where
+// those to its left lead, and how much both scatter, s.
+func stepBetween(left, right []onsetAt, slope float64) (size, spread float64) {
 	offsets := func(notes []onsetAt) []float64 {
 		r := make([]float64, len(notes))
 		for k, n := range notes {

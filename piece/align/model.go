@@ -27,11 +27,11 @@ const (
 	wrongCost   = 2.4 // another pitch in its place: less than one left out and one put in
 	octaveOff   = 1.5 // a tracker's slip, or the string's octave
 	timeMost    = 1.8
-	jumpCost    = 4.5 // going back, or skipping
-	jumpInside  = 0.8 // and more where it does not lead to the start of a measure
+	jumpCost    = 4.5  // going back, or skipping
+	jumpInside  = 0.8  // and more where it does not lead to the start of a measure
 	outsideCost = 0.25 // a note before the first or after the last
 	outsideMost = 5.0
-	lateStart   = 2.0  // beginning elsewhere than at the beginning
+	lateStart   = 2.0 // beginning elsewhere than at the beginning
 	maxExtras   = 4
 	maxMissing  = 6
 	beam        = 14.0 // how far behind the best a way may fall before it is given up

@@ -1,0 +1,281 @@
+package finding
+
+import (
+	"math"
+
+	"endpin/dsp"
+	"endpin/piece/fingerboard"
+)
+
+// What is off by more than a player's own scatter explains: with sixty notes a
+// take, three standard deviations are passed by chance once in a few takes.
+const (
+	beyondScatter = 3.3
+	leastScatter  = 3.0  // cents: the listening's own
+	leadingRoom   = 10.0 // cents: a leading note is habitually played high (common practice)
+	clearlyMore   = 1.3  // times the tolerance: sure, where the rest is
+)
+
+// hand is one hand frame as heard.
+type hand struct {
+	notes []int // of the line, heard well enough
+	all   []int // of the line
+	shift *fingerboard.Shift
+	at    float64 // median displacement, cents
+	told  bool    // found displaced
+}
+
+func (t *take) intonation() {
+	hands := t.hands()
+	t.span(hands)
+	t.scatter = t.scatterOf(hands)
+	for _, h := range hands {
+		t.displaced(h)
+	}
+	for _, h := range hands {
+		t.strays(h)
+	}
+}
+
+// hands gathers the notes of each frame.
+func (t *take) hands() []*hand {
+	byFrame := map[int]*hand{}
+	var hands []*hand
+	for i, f := range t.plan.Notes {
+		if !f.Stopped() {
+			continue
+		}
+		h := byFrame[f.Frame]
+		if h == nil {
+			h = &hand{}
+			byFrame[f.Frame] = h
+			hands = append(hands, h)
+		}
+		h.all = append(h.all, i)
+		if t.usable(i) && !f.Reach {
+			h.notes = append(h.notes, i)
+		}
+	}
+	for k := range t.plan.Shifts {
+		if h := byFrame[t.plan.Shifts[k].Frame]; h != nil {
+			h.shift = &t.plan.Shifts[k]
+		}
+	}
+	for _, h := range hands {
+		h.at = t.middle(h.notes)
+	}
+	return hands
+}
+
+// usable tells whether a note's pitch may be judged.
+func (t *take) usable(i int) bool {
+	return !math.IsNaN(t.cents[i]) && !t.wrong[i] && t.match(i).Note.Trust != dsp.NotSure && math.Abs(t.off(i)) < 170
+}
+
+func (t *take) middle(notes []int) float64 {
+	off := make([]float64, len(notes))
+	for k, i := range notes {
+		off[k] = t.off(i)
+	}
+	return median(off)
+}
+
+// scatterOf is how far notes lie from their frame's middle by chance.
+func (t *take) scatterOf(hands []*hand) float64 {
+	var off []float64
+	for _, h := range hands {
+		n := len(h.notes)
+		if n < 2 {
+			continue
+		}
+		// A middle of few notes leans toward each: make good for it.
+		grow := math.Sqrt(float64(n) / float64(n-1))
+		for _, i := range h.notes {
+			off = append(off, (t.off(i)-h.at)*grow)
+		}
+	}
+	return math.Max(leastScatter, deviation(off, 0))
+}
+
+// frameRoom is what a frame of n notes may be displaced.
+func (t *take) frameRoom(n int) float64 {
+	share := 1.0 // of one note's scatter that is left in a median of n
+	switch {
+	case n == 2:
+		share = 0.75
+	case n > 2:
+		share = 1.25 / math.Sqrt(float64(n))
+	}
+	return math.Max(t.level.Frame, beyondScatter*t.scatter*share)
+}
+
+func (t *take) noteRoom() float64 { return math.Max(t.level.Note, beyondScatter*t.scatter) }
+
+// displaced tells of a hand that came down off its place: the frame after a
+// shift, or the one that the piece opens with.
+func (t *take) displaced(h *hand) {
+	n := len(h.notes)
+	if n == 0 {
+		return
+	}
+	if h.shift == nil && n < 2 {
+		return // a first finger by itself: strays tells of it
+	}
+	var off []float64
+	agree := 0
+	for _, i := range h.notes {
+		off = append(off, t.off(i))
+		if math.Abs(t.off(i)-h.at) < 15+2*t.scatter && t.off(i)*h.at > 0 {
+			agree++
+		}
+	}
+	room := t.frameRoom(n)
+	if math.Abs(h.at) <= room || 3*agree < 2*n {
+		t.corrected(h)
+		return
+	}
+	trust := least(dsp.Sure, t.baseTrust)
+	if n < 2 || math.Abs(h.at) < clearlyMore*t.level.Frame {
+		trust = least(trust, dsp.Fair)
+	}
+	kind := Sharp
+	if h.shift != nil {
+		kind = SharpAfterShift
+		if !h.shift.Marked || h.shift.Alternative {
+			trust = least(trust, dsp.Fair)
+		}
+	}
+	if h.at < 0 {
+		kind = map[Kind]Kind{Sharp: Flat, SharpAfterShift: FlatAfterShift}[kind]
+	}
+	if t.plucked {
+		trust = least(trust, dsp.Fair)
+	}
+	h.told = true
+	t.add(Finding{Kind: kind, Value: h.at, Trust: trust, Spread: deviation(off, h.at), Tolerance: t.level.Frame, Notes: n,
+		Text: t.frameText(h)}, h.all[0], h.all[len(h.all)-1])
+}
+
+// corrected tells of a first note that landed off and was then put right.
+func (t *take) corrected(h *hand) {
+	i := h.all[0]
+	if h.shift == nil || t.plucked || !t.usable(i) {
+		return
+	}
+	m := &t.match(i).Note
+	landing := t.off(i) + 100*(m.Landing-m.Pitch)
+	if math.Abs(landing) <= math.Max(t.frameRoom(1), 3*m.Spread) || math.Abs(t.off(i)) > t.level.Frame || m.Settle < 0.15 ||
+		math.Abs(landing) < math.Abs(t.off(i))+t.level.Frame/2 {
+		return
+	}
+	kind := SharpAfterShift
+	if landing < 0 {
+		kind = FlatAfterShift
+	}
+	t.add(Finding{Kind: kind, Value: landing, Trust: dsp.Fair, Spread: m.Spread, Tolerance: t.level.Frame, Notes: 1,
+		Text: t.correctedText(i, landing, m.Settle)}, i, i)
+}
+
+// strays tells of single notes off by themselves.
+func (t *take) strays(h *hand) {
+	from := 0.0
+	if h.told {
+		from = h.at
+	}
+	if len(h.all) == 1 && h.shift != nil {
+		return // the frame is the note
+	}
+	for _, i := range h.all {
+		if !t.usable(i) || h.told && len(h.notes) < 2 {
+			continue
+		}
+		e := t.off(i) - from
+		room := t.noteRoom()
+		if e > 0 && t.leading(i) {
+			room += leadingRoom
+		}
+		if math.Abs(e) <= room {
+			continue
+		}
+		n := &t.match(i).Note
+		trust := least(n.Trust, t.baseTrust)
+		if math.Abs(e) < clearlyMore*t.level.Note || n.SteadyTo-n.SteadyFrom < 0.1 || t.plucked {
+			trust = least(trust, dsp.Fair)
+		}
+		kind := Sharp
+		if e < 0 {
+			kind = Flat
+		}
+		t.add(Finding{Kind: kind, Value: e, Trust: trust, Spread: n.Spread, Tolerance: t.level.Note, Notes: 1}, i, i)
+	}
+}
+
+// leading tells whether a note is the leading note, on its way up to the tonic.
+func (t *take) leading(i int) bool {
+	tonic := tonicOf(t.piece.Measures[t.line[i].Measure].Key)
+	return i+1 < len(t.line) && (t.line[i].MIDI+1-tonic)%12 == 0 && t.line[i+1].MIDI == t.line[i].MIDI+1
+}
+
+// span tells of a hand whose fourth finger lies too near to the first, or too
+// far, in most frames that use both; then judges the fingers by that hand.
+func (t *take) span(hands []*hand) {
+	var off []float64
+	var used []*hand
+	fourths := 0
+	for _, h := range hands {
+		var first, fourth []int
+		for _, i := range h.notes {
+			switch t.plan.Notes[i].Finger {
+			case "1":
+				first = append(first, i)
+			case "4":
+				fourth = append(fourth, i)
+			}
+		}
+		if len(first) == 0 || len(fourth) == 0 {
+			continue
+		}
+		off = append(off, t.middle(fourth)-t.middle(first))
+		used = append(used, h)
+		fourths += len(fourth)
+	}
+	wide := median(off)
+	spread := deviation(off, wide)
+	n := float64(len(off))
+	if len(off) < 2 || fourths < 3 || math.Abs(wide) <= math.Max(t.level.Frame, 3*math.Max(spread, leastScatter)/math.Sqrt(n)) {
+		return
+	}
+	same := 0
+	for _, w := range off {
+		if w*wide > 0 && math.Abs(w) > math.Abs(wide)/3 {
+			same++
+		}
+	}
+	if 4*same < 3*len(off) {
+		return
+	}
+	kind := WideHand
+	if wide < 0 {
+		kind = NarrowHand
+	}
+	trust := least(dsp.Sure, t.baseTrust)
+	if len(off) < 3 || math.Abs(wide) < clearlyMore*t.level.Frame {
+		trust = least(trust, dsp.Fair)
+	}
+	if t.plucked {
+		trust = least(trust, dsp.Fair)
+	}
+	t.add(Finding{Kind: kind, Value: wide, Trust: trust, Spread: spread, Tolerance: t.level.Frame, Notes: fourths},
+		used[0].all[0], used[len(used)-1].all[len(used[len(used)-1].all)-1])
+	for _, h := range used {
+		for _, i := range h.all {
+			switch t.plan.Notes[i].Finger {
+			case "2", "3":
+				t.spanned[i] = wide / 2
+			case "4":
+				t.spanned[i] = wide
+			}
+		}
+		h.at = t.middle(h.notes)
+	}
+}

@@ -1,0 +1,124 @@
+package finding
+
+import (
+	"math"
+
+	"endpin/dsp"
+)
+
+// The player's own reference is where open strings and the largest consistent
+// group of stopped notes agree. An open string cannot be fingered wrongly, so
+// it counts for several stopped notes: the reference holds when half of those
+// are displaced.
+const (
+	openWeight  = 3.0
+	together    = 10.0 // cents: notes this near one another agree
+	widestTune  = 90   // cents from the reference asked for that an instrument may be tuned
+	rivalShare  = 0.85 // of the support of the reference: a second one fits as well
+	rivalApart  = 20.0 // cents between two references that differ
+	enoughNotes = 4    // notes that a tuning must rest on
+)
+
+type pull struct{ cents, weight float64 }
+
+func (t *take) tuning() {
+	var pulls []pull
+	open := map[int][]float64{}
+	for i, c := range t.cents {
+		if math.IsNaN(c) || t.match(i).Note.Trust == dsp.NotSure || math.Abs(c) > 160 {
+			continue
+		}
+		weight := 1.0
+		if f := t.plan.Notes[i]; f.Open {
+			open[f.String] = append(open[f.String], c)
+			weight = openWeight
+		}
+		if t.match(i).Note.Trust == dsp.Fair {
+			weight /= 2
+		}
+		pulls = append(pulls, pull{c, weight})
+	}
+	support := func(at float64) float64 {
+		sum := 0.0
+		for _, p := range pulls {
+			d := (p.cents - at) / together
+			sum += p.weight * math.Exp(-d*d/2)
+		}
+		return sum
+	}
+	best := 0.0
+	for at := -float64(widestTune); at <= widestTune; at++ {
+		// Between two that fit equally, the one nearer to what was asked.
+		if s, b := support(at), support(best); s > b+1e-9 || s > b-1e-9 && math.Abs(at) < math.Abs(best) {
+			best = at
+		}
+	}
+	var near []float64
+	for _, p := range pulls {
+		if math.Abs(p.cents-best) < 2*together {
+			for k := 0.0; k < 2*p.weight; k++ {
+				near = append(near, p.cents)
+			}
+		}
+	}
+	t.strings = map[int]float64{}
+	if len(near) == 0 {
+		t.baseTrust = dsp.NotSure
+		return
+	}
+	t.base = median(near)
+	t.baseTrust = dsp.Sure
+	for at := -float64(widestTune); at <= widestTune; at++ {
+		if math.Abs(at-best) > rivalApart && support(at) > rivalShare*support(best) {
+			t.baseTrust = dsp.NotSure
+		}
+	}
+	if math.Abs(t.base) > t.level.Tuning && len(pulls) >= enoughNotes {
+		trust := least(t.baseTrust, dsp.Sure)
+		if math.Abs(t.base) < 1.25*t.level.Tuning {
+			trust = least(trust, dsp.Fair)
+		}
+		t.whole(Finding{Kind: Tuning, Value: t.base, Trust: trust, Tolerance: t.level.Tuning, Notes: len(pulls), Spread: deviation(near, t.base)})
+	}
+	t.stringsOut(open)
+}
+
+// stringsOut looks for a string that is out with the others. Notes stopped on
+// it are off with it, unless the player's ear has put them right.
+func (t *take) stringsOut(open map[int][]float64) {
+	if len(open) < 2 {
+		return
+	}
+	for s := 1; s <= len(t.board.Strings); s++ {
+		notes := open[s]
+		if len(notes) < 2 {
+			continue
+		}
+		off := median(notes) - t.base
+		spread := deviation(notes, median(notes))
+		if math.Abs(off) <= math.Max(t.level.Tuning, 2.5*spread/math.Sqrt(float64(len(notes)))) {
+			continue
+		}
+		var stopped []float64
+		for i, c := range t.cents {
+			if f := t.plan.Notes[i]; !math.IsNaN(c) && f.Stopped() && f.String == s {
+				stopped = append(stopped, c-t.base)
+			}
+		}
+		if len(stopped) == 0 || math.Abs(median(stopped)-off) <= math.Abs(median(stopped)) {
+			t.strings[s] = off
+		}
+		trust := dsp.Sure
+		if len(notes) < 3 || math.Abs(off) < 1.25*t.level.Tuning {
+			trust = dsp.Fair
+		}
+		t.whole(Finding{Kind: Tuning, Value: off, Trust: trust, Tolerance: t.level.Tuning, Notes: len(notes), Spread: spread,
+			Text: t.stringText(s, off)})
+	}
+}
+
+// off is how far a note lies from the player's own reference, cents, less what
+// a string out of tune or a narrow hand explains.
+func (t *take) off(i int) float64 {
+	return t.cents[i] - t.base - t.strings[t.plan.Notes[i].String] - t.spanned[i]
+}
