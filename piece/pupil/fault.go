@@ -18,6 +18,7 @@ type Fault struct {
 
 	NeedsBow    bool // has no meaning on a plucked note
 	NotRecorded bool // the real bass's recorded notes cannot play it: too long, or the pitch moves
+	NeedsPitch  bool // is about cents: not on recorded plucked notes, whose truth is good to 10 cents only
 	Structural  bool // moves all that comes after it: planted last, one in a take
 }
 

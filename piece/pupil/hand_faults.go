@@ -43,7 +43,7 @@ func (m *making) frameFinding(f Frame, kind string, cents float64) Finding {
 
 // BadShift displaces one whole hand frame of from to to stopped notes.
 func BadShift(from, to int) Fault {
-	return Fault{Name: "bad shift", Plant: func(m *making) bool {
+	return Fault{Name: "bad shift", NeedsPitch: true, Plant: func(m *making) bool {
 		return m.frame(from, to, func(f Frame) {
 			cents := m.displace(f, m.sign()*m.size(m.Level.FrameCents))
 			m.expect(m.frameFinding(f, sharpOrFlat(cents)+"_after_shift", cents))
@@ -53,7 +53,7 @@ func BadShift(from, to int) Fault {
 
 // FarLanding displaces a frame by 60 to 120 cents: about a semitone.
 func FarLanding(from, to int) Fault {
-	return Fault{Name: "far landing", Plant: func(m *making) bool {
+	return Fault{Name: "far landing", NeedsPitch: true, Plant: func(m *making) bool {
 		return m.frame(from, to, func(f Frame) {
 			cents := m.displace(f, m.sign()*(60+60*m.rng.Float64()))
 			m.expect(m.frameFinding(f, sharpOrFlat(cents)+"_after_shift", cents))
@@ -62,7 +62,7 @@ func FarLanding(from, to int) Fault {
 }
 
 // OpeningFrame displaces the notes before the first shift.
-var OpeningFrame = Fault{Name: "opening frame", Plant: func(m *making) bool {
+var OpeningFrame = Fault{Name: "opening frame", NeedsPitch: true, Plant: func(m *making) bool {
 	if len(m.frames) < 3 || len(m.frames[0].Steps) < 2 || !m.free(m.frames[0].Steps...) {
 		return false
 	}
@@ -81,7 +81,7 @@ var OpeningFrame = Fault{Name: "opening frame", Plant: func(m *making) bool {
 
 // StrayFinger puts one note off, in the middle of a frame of at least four, by
 // 1.5 to 3 times the tolerance and no more than 70 cents.
-var StrayFinger = Fault{Name: "one note sharp or flat", Plant: func(m *making) bool {
+var StrayFinger = Fault{Name: "one note sharp or flat", NeedsPitch: true, Plant: func(m *making) bool {
 	return m.inFrame(4, func(step int) bool {
 		s := m.at(step)
 		if m.seconds(s.length) < 0.3 {
@@ -111,7 +111,7 @@ func (m *making) inFrame(size int, use func(step int) bool) bool {
 // HandSpan narrows (or widens) the hand: in every frame that uses the first and the
 // fourth finger the fourth is off, and the second by half.
 func HandSpan(kind string) Fault {
-	return Fault{Name: strings.ReplaceAll(kind, "_", " "), Plant: func(m *making) bool {
+	return Fault{Name: strings.ReplaceAll(kind, "_", " "), NeedsPitch: true, Plant: func(m *making) bool {
 		var frames []Frame
 		fourths := 0
 		for _, f := range m.frames {
@@ -156,7 +156,7 @@ func HandSpan(kind string) Fault {
 }
 
 // Tuned tunes the whole bass away from A4 = 440.
-var Tuned = Fault{Name: "whole bass out of tune", Plant: func(m *making) bool {
+var Tuned = Fault{Name: "whole bass out of tune", NeedsPitch: true, Plant: func(m *making) bool {
 	if m.a4 != 0 {
 		return false
 	}
@@ -167,7 +167,7 @@ var Tuned = Fault{Name: "whole bass out of tune", Plant: func(m *making) bool {
 }}
 
 // Tuned436 tunes the whole bass to A4 = 436 Hz, 15.8 cents low.
-var Tuned436 = Fault{Name: "whole bass at A = 436", Plant: func(m *making) bool {
+var Tuned436 = Fault{Name: "whole bass at A = 436", NeedsPitch: true, Plant: func(m *making) bool {
 	m.a4 = 436
 	m.expect(m.whole("tuning", -15.81, nearCents))
 	return true
@@ -175,7 +175,7 @@ var Tuned436 = Fault{Name: "whole bass at A = 436", Plant: func(m *making) bool 
 
 // StringOut puts one open string out, and with it all that is stopped on it: a
 // string that sounds open at least twice and carries less than two notes in five.
-var StringOut = Fault{Name: "one string out", Plant: func(m *making) bool {
+var StringOut = Fault{Name: "one string out", NeedsPitch: true, Plant: func(m *making) bool {
 	return m.pick(4, func(i int) bool {
 		var on []int
 		open := 0
@@ -202,7 +202,7 @@ var StringOut = Fault{Name: "one string out", Plant: func(m *making) bool {
 
 // CorrectedLanding lands off and slides into place within half a second: the
 // first note of a frame, long enough for it.
-var CorrectedLanding = Fault{Name: "landing corrected", NeedsBow: true, NotRecorded: true, Plant: func(m *making) bool {
+var CorrectedLanding = Fault{Name: "landing corrected", NeedsPitch: true, NeedsBow: true, NotRecorded: true, Plant: func(m *making) bool {
 	return m.pick(len(m.frames), func(i int) bool {
 		f := m.frames[i]
 		if !f.AfterShift || !m.free(f.Steps...) {

@@ -69,7 +69,8 @@ var Extra = Fault{Name: "extra", Plant: func(m *making) bool {
 }}
 
 // Restart stops inside a measure, waits, and plays on from one to three
-// measures back, that measure itself included.
+// measures back, that measure itself included; at least three notes are played
+// again.
 var Restart = Fault{Name: "restarted", Structural: true, Plant: func(m *making) bool {
 	return m.restart(func(stop int) int { return stop - m.rng.Intn(3) }, 0.6+1.4*m.rng.Float64())
 }}
@@ -98,6 +99,9 @@ func (m *making) restart(back func(stop int) int, pause float64) bool {
 			return false
 		}
 		first := m.in(to, 1)[0]
+		if i < first+2 {
+			return false // fewer than three notes again might as well be extra ones
+		}
 		for step := first; step < i; step++ {
 			if line[step].Measure > line[step+1].Measure {
 				return false // a repeat lies between

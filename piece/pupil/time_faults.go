@@ -11,11 +11,12 @@ const (
 	nearHeld   = 0.15 // of the written length
 	nearBeats  = 0.15
 	notTouched = 0.6 // the most of a note that a late entrance may take away
+	ownRhythm  = 0.4 // of a quarter: moved farther, a note begins to make another rhythm
 )
 
 func exp2cents(cents float64) float64 { return math.Exp2(cents / 1200) }
 
-// Late starts one note late; it ends on time.
+// Late starts one note late, by less than makes another rhythm; it ends on time.
 var Late = Fault{Name: "late", Plant: func(m *making) bool {
 	return m.pick(len(m.Tune.Line), func(i int) bool {
 		if !m.inner(i) {
@@ -23,7 +24,7 @@ var Late = Fault{Name: "late", Plant: func(m *making) bool {
 		}
 		s := m.at(i)
 		ms := m.size(m.Level.OnsetMS)
-		if ms/1000 > notTouched*m.seconds(s.length) {
+		if ms/1000 > min(notTouched*m.seconds(s.length), ownRhythm*m.seconds(1)) {
 			return false
 		}
 		s.lateMS = ms
@@ -33,8 +34,8 @@ var Late = Fault{Name: "late", Plant: func(m *making) bool {
 	})
 }}
 
-// Early starts one note early, into the rest or the note before, which the
-// entrance cuts off.
+// Early starts one note early, by less than makes another rhythm, into the rest
+// or the note before, which the entrance cuts off.
 var Early = Fault{Name: "early", Plant: func(m *making) bool {
 	return m.pick(len(m.Tune.Line), func(i int) bool {
 		if !m.inner(i) {
@@ -43,7 +44,7 @@ var Early = Fault{Name: "early", Plant: func(m *making) bool {
 		before := m.Tune.Line[i-1]
 		room := m.seconds((before.Length + before.RestAfter).Quarters())
 		ms := m.size(m.Level.OnsetMS)
-		if ms/1000 > notTouched*room {
+		if ms/1000 > min(notTouched*room, ownRhythm*m.seconds(1)) {
 			return false
 		}
 		s := m.at(i)

@@ -65,8 +65,8 @@ func plant(fault pupil.Fault, seed int64) (*trial, error) {
 	}
 	rng := rand.New(rand.NewSource(seed))
 	v := []voice{bowed, bowed, plucked, realArco, realPizz}[rng.Intn(5)]
-	for fault.NeedsBow && (v == plucked || v == realPizz) || fault.NotRecorded && v.real != "" {
-		v = []voice{bowed, realArco}[rng.Intn(2)]
+	for !suits(fault, v) {
+		v = voices[rng.Intn(len(voices))]
 	}
 	t := &trial{voice: v, level: pupil.Intermediate, room: rooms[[]int{0, 0, 0, 0, 1, 2, 3, 4, 5, 6}[rng.Intn(10)]]}
 	scatter := pupil.Careful
@@ -74,9 +74,8 @@ func plant(fault pupil.Fault, seed int64) (*trial, error) {
 		t.level, scatter = pupil.FirstYear, pupil.Scatter{Cents: 7, OnsetMS: 25}
 	}
 	faults := []pupil.Fault{fault}
-	if second := pupil.Catalogue[rng.Intn(len(pupil.Catalogue))]; rng.Intn(3) == 0 && second.Name != fault.Name &&
-		!(second.NeedsBow && (v == plucked || v == realPizz)) && !(second.NotRecorded && v.real != "") &&
-		!(fault.Structural && second.Structural) {
+	second := pupil.Catalogue[rng.Intn(len(pupil.Catalogue))]
+	if rng.Intn(3) == 0 && second.Name != fault.Name && suits(second, v) && !(fault.Structural && second.Structural) {
 		if fault.Structural {
 			faults = []pupil.Fault{second, fault}
 		} else {
@@ -107,6 +106,15 @@ func plant(fault pupil.Fault, seed int64) (*trial, error) {
 		}
 	}
 	return nil, fmt.Errorf("no composed tune has a place for %q", fault.Name)
+}
+
+// suits says that a fault can be made on a voice.
+func suits(f pupil.Fault, v voice) bool {
+	switch {
+	case f.NeedsBow && (v == plucked || v == realPizz), f.NotRecorded && v.real != "", f.NeedsPitch && v == realPizz:
+		return false
+	}
+	return true
 }
 
 // tally counts one fault.
