@@ -29,7 +29,7 @@ func measureClean(o options) error {
 	}
 	var log strings.Builder
 	fmt.Fprintf(o.out, "Takes without a fault: how many have a finding (not_sure apart)\n")
-	fmt.Fprintf(o.out, "  %-34s %-26s %6s %6s %6s %6s %9s\n", "", "reach", "takes", "sure", "any", "in all", "not sure")
+	fmt.Fprintf(o.out, "  %-40s %-26s %6s %6s %6s %6s %9s\n", "", "reach", "takes", "sure", "any", "in all", "not sure")
 
 	var scattered []*trial
 	for s := range n {
@@ -115,7 +115,7 @@ func runClean(o options, listen listener, folder, name, reach string, trials []*
 		}
 		all, unsure = all+len(v.mistaken), unsure+v.unsure
 	}
-	fmt.Fprintf(o.out, "  %-34s %-26s %6d %6d %6d %6d %9d\n", name, reach, len(trials), sure, anything, all, unsure)
+	fmt.Fprintf(o.out, "  %-40s %-26s %6d %6d %6d %6d %9d\n", name, reach, len(trials), sure, anything, all, unsure)
 	return nil
 }
 

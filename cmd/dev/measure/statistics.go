@@ -14,8 +14,8 @@ func quantile(values []float64, q float64) float64 {
 	sort.Float64s(sorted)
 	at := q * float64(len(sorted)-1)
 	low := int(at)
-	if low+1 >= len(sorted) {
-		return sorted[len(sorted)-1]
+	if low+1 >= len(sorted) || sorted[low] == sorted[low+1] || at == float64(low) {
+		return sorted[low] // and no difference of infinities
 	}
 	return sorted[low] + (at-float64(low))*(sorted[low+1]-sorted[low])
 }
@@ -26,14 +26,6 @@ func absolute(values []float64) []float64 {
 	out := make([]float64, len(values))
 	for i, v := range values {
 		out[i] = math.Abs(v)
-	}
-	return out
-}
-
-func around(values []float64, centre float64) []float64 {
-	out := make([]float64, len(values))
-	for i, v := range values {
-		out[i] = v - centre
 	}
 	return out
 }
