@@ -109,7 +109,7 @@ func (m *making) inFrame(size int, use func(step int) bool) bool {
 }
 
 // HandSpan narrows (or widens) the hand: in every frame that uses the first and the
-// fourth finger the fourth is off, and the second by half.
+// fourth finger the fourth is off, by no more than 45 cents, and the second by half.
 func HandSpan(kind string) Fault {
 	return Fault{Name: strings.ReplaceAll(kind, "_", " "), NeedsPitch: true, Plant: func(m *making) bool {
 		var frames []Frame
@@ -132,7 +132,7 @@ func HandSpan(kind string) Fault {
 		if fourths < 3 {
 			return false
 		}
-		cents := m.size(m.Level.FrameCents)
+		cents := min(45, m.size(m.Level.FrameCents))
 		if kind == "narrow_hand" {
 			cents = -cents
 		}
