@@ -18,7 +18,8 @@ type flux struct {
 	packed    []complex128
 	past      [fluxLag + 2][]float64 // band levels of the last frames, dB; a ring
 	next      int
-	floor     float64 // below this a band is silent, dB
+	floor     float64   // below this a band is silent, dB
+	noise     []float64 // by band: its level between sounds, dB
 	emit      func(rise float64)
 }
 
@@ -29,6 +30,9 @@ const (
 	perOctave  = 12
 	fluxDepth  = 52 // dB below the loudest band so far that still count as sound
 	fluxSecond = 0.0232
+	noiseRoom  = 10.0 // dB that noise itself goes up and down
+	noiseRise  = 0.01 // dB a frame that the level between sounds may grow
+	noiseFall  = 0.1  // of the way a frame that it falls
 )
 
 func newFlux(rate, hop int, emit func(rise float64)) *flux {
@@ -53,6 +57,10 @@ func newFlux(rate, hop int, emit func(rise float64)) *flux {
 		for b := range f.past[i] {
 			f.past[i][b] = f.floor
 		}
+	}
+	f.noise = make([]float64, len(f.bands)-1)
+	for b := range f.noise {
+		f.noise[b] = math.Inf(1)
 	}
 	f.tape = newTape(f.size + 4*hop)
 	return f
@@ -102,7 +110,10 @@ func (f *flux) frame(z []complex128, sign float64) {
 	then := f.past[(f.next+len(f.past)-fluxLag)%len(f.past)]
 	rise := 0.0
 	for b, v := range now {
-		before := math.Max(f.floor, then[b])
+		if f.noise[b] = f.noise[b] + noiseRise; v < f.noise[b] {
+			f.noise[b] = fall(f.noise[b], v)
+		}
+		before := math.Max(math.Max(f.floor, f.noise[b]+noiseRoom), then[b])
 		if b > 0 {
 			before = math.Max(before, then[b-1])
 		}
@@ -115,6 +126,13 @@ func (f *flux) frame(z []complex128, sign float64) {
 	}
 	f.next++
 	f.emit(rise / float64(len(now)))
+}
+
+func fall(from, to float64) float64 {
+	if math.IsInf(from, 1) {
+		return to
+	}
+	return from + noiseFall*(to-from)
 }
 
 func (f *flux) finish() { f.push(make([]float32, f.size+2*f.hop)) }

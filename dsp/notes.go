@@ -86,7 +86,7 @@ func (s *segments) release(from, to int, next, floor float64) float64 {
 		l := s.levels[k]
 		loudest = math.Max(loudest, l)
 		fell := k-from > attackFall && l < s.levels[k-releaseFrames]-releaseDrop
-		if fell || (k-from > 5 && (l < floor+5 || l < loudest-goneDrop)) {
+		if fell || k-from > 5 && (l < floor+5 && loudest > floor+9 || l < loudest-goneDrop) {
 			return math.Max(earliest, s.frames[k].Time-releaseTime)
 		}
 	}

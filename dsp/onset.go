@@ -25,6 +25,7 @@ const (
 	enoughBump   = 0.2  // aperiodicity
 	enoughValley = 5.0  // dB
 	enoughWaver  = 40.0 // cents
+	enoughVoice  = 0.6  // aperiodicity
 	enoughFresh  = 2.0  // dB of rise a band
 	slowAttack   = 0.25 // s
 	attackFrames = 5
@@ -62,6 +63,9 @@ func findOnsets(frames []Frame, rises []float64, floor float64) []Onset {
 			continue
 		}
 		if last := len(at) - 1; last >= 0 && o.sameAttack(at[last], i) {
+			if score[i] > 1.5*score[at[last]] {
+				at[last] = i // the first was the end of the note before
+			}
 			continue
 		}
 		at = append(at, i)
@@ -88,13 +92,19 @@ func (o *onsets) kind(i int, base float64) OnsetKind {
 func (o *onsets) score(i int, base float64) float64 {
 	f := math.Min(1, o.fresh(i)/enoughFresh)
 	return o.excess(i, base)/enoughExcess + math.Max(o.lift(i)/enoughLift, f*o.valley(i)/enoughValley) +
-		o.slur(i)/enoughStep + f*(o.step(i)/enoughStep+o.bump(i)/enoughBump+o.waver(i)/enoughWaver)
+		o.slur(i)/enoughStep + o.voice(i)/enoughVoice + f*(o.step(i)/enoughStep+o.bump(i)/enoughBump+o.waver(i)/enoughWaver)
 }
 
 // sameAttack tells whether the sound between two beginnings had not yet come up
-// to what follows the second: a bow that takes two bites at one note.
+// to what follows the second: a bow that takes two bites at one note. Where it
+// had found another pitch it was a note.
 func (o *onsets) sameAttack(a, b int) bool {
-	return float64(b-a)*o.hop < slowAttack && o.loudest(a, b) < o.loudest(b, b+40)-7
+	if float64(b-a)*o.hop >= slowAttack || o.loudest(a, b) >= o.loudest(b, b+40)-7 {
+		return false
+	}
+	between, ok1 := o.steady(a+2, b-1)
+	after, ok2 := o.steady(b+2, b+9)
+	return !ok1 || !ok2 || 1200*math.Abs(math.Log2(after/between)) < 60
 }
 
 // fresh is how much new sound comes in over an attack, dB of rise a band. A
@@ -126,6 +136,23 @@ func (o *onsets) waver(i int) float64 {
 	}
 	off := func(g float64) float64 { return 1200 * math.Abs(math.Log2(f.Freq/g)) }
 	return math.Min(60, math.Max(0, math.Min(off(before), off(after))-5))
+}
+
+// voice is how much periodicity comes out of none: a note that begins in noise
+// shows little else.
+func (o *onsets) voice(i int) float64 {
+	if i < 7 || i+10 >= len(o.frames) || o.lift(i) == 0 {
+		return 0
+	}
+	before := 1.0
+	for k := i - 7; k < i; k++ {
+		before = math.Min(before, o.frames[k].Aperiodicity)
+	}
+	after := 0.0
+	for k := i + 5; k < i+10; k++ {
+		after = math.Max(after, o.frames[k].Aperiodicity)
+	}
+	return math.Max(0, before-after-0.3)
 }
 
 // bump is how far periodicity breaks at a frame and comes back: where one
@@ -218,7 +245,7 @@ func (o *onsets) held(from, to int) (freq float64, ok bool) {
 }
 
 func (o *onsets) steady(from, to int) (freq float64, ok bool) {
-	var buf [8]float64
+	var buf [32]float64
 	f := buf[:0]
 	for k := max(0, from); k < min(len(o.frames), to); k++ {
 		if o.frames[k].Voiced && o.frames[k].Aperiodicity < 0.3 {

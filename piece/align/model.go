@@ -32,6 +32,7 @@ const (
 	outsideCost = 0.25 // a note before the first or after the last
 	outsideMost = 5.0
 	lateStart   = 2.0 // beginning elsewhere than at the beginning
+	reward      = 1.0 // for each note matched: hearing nothing must not be the best way through
 	maxExtras   = 4
 	maxMissing  = 6
 	beam        = 14.0 // how far behind the best a way may fall before it is given up
@@ -175,7 +176,7 @@ func (m *model) align() *way {
 			if c.cost > bestAt[j]+beam {
 				continue
 			}
-			c.cost += m.pitchCost(i, j)
+			c.cost += m.pitchCost(i, j) - reward
 			if c.cost < bestAt[j] {
 				bestAt[j], bestCell[j] = c.cost, int32(len(row))
 			}
@@ -238,7 +239,7 @@ func reset(row []arrival) {
 // fit is the mean cost of the notes heard from the first to the last matched.
 func (w *way) fit() float64 {
 	first, last := w.steps[0], w.steps[len(w.steps)-1]
-	return w.cost / float64(max(last.j-first.j+1, (last.i-first.i+1)*2/3, 1))
+	return (w.cost + reward*float64(len(w.steps))) / float64(max(last.j-first.j+1, (last.i-first.i+1)*2/3, 1))
 }
 
 // agreeing counts notes heard at the pitch expected.

@@ -1,0 +1,87 @@
+package finding
+
+import (
+	"math"
+
+	"endpin/dsp"
+	"endpin/piece"
+)
+
+const (
+	leastGap   = 0.14 // s of silence that a bow lifted early leaves; less is a hair
+	shortest   = 0.30 // s: shorter notes are not judged for their length
+	restToFill = 0.4  // s of rest that a note held long must have run into
+)
+
+// heldShare is how much of its written length a note sounded. A late note that
+// ends on time is late only, so it counts from its beat.
+func (t *take) heldShare(i int) float64 {
+	m := t.match(i)
+	if m.Heard < 0 || m.Guessed {
+		return math.NaN()
+	}
+	from := m.Note.Onset
+	rate := m.Rate
+	if math.IsNaN(rate) {
+		rate = t.align.Pace
+	}
+	if !math.IsNaN(m.Beat) && m.Step == 0 && m.Note.Onset > m.Beat {
+		from = m.Beat
+	}
+	written := t.line[i].Length.Quarters() * t.secondsPerQuarter(i) * rate
+	return (m.Note.Offset - from) / written
+}
+
+func (t *take) lengths() {
+	if t.plucked {
+		return
+	}
+	for i := range t.line {
+		held := t.heldShare(i)
+		a := t.line[i].Articulation
+		if math.IsNaN(held) || t.told[i] || a.Staccato || a.Fermata || a.Breath || a.Pizz || t.retaken(i) ||
+			t.match(i).Note.Trust == dsp.NotSure {
+			continue
+		}
+		m := t.match(i)
+		written := t.line[i].Length.Quarters() * t.secondsPerQuarter(i) * m.Rate
+		if written < shortest {
+			continue
+		}
+		next := i + 1
+		if held < t.level.Held && (1-held)*written > leastGap && !t.cutOff(i) {
+			trust := dsp.Sure
+			if held > t.level.Held-0.08 || m.Note.Trust != dsp.Sure {
+				trust = dsp.Fair
+			}
+			t.add(Finding{Kind: HeldShort, Value: held, Trust: trust, Tolerance: t.level.Held, Notes: 1}, i, i)
+		}
+		most := 2 - t.level.Held
+		rest := t.line[i].RestAfter.Quarters() * t.secondsPerQuarter(i) * m.Rate
+		if held > most && rest > restToFill && (held-1)*written > 0.25 && !t.plan.Notes[i].Open && (next >= len(t.line) || !t.told[next]) {
+			trust := dsp.Sure
+			if held < most+0.1 {
+				trust = dsp.Fair
+			}
+			t.add(Finding{Kind: HeldLong, Value: held, Trust: trust, Tolerance: most, Notes: 1}, i, i)
+		}
+	}
+}
+
+// cutOff tells whether the next note, or an extra one, began where this one
+// ends: it was not let go but run over, and that is told of the other note.
+func (t *take) cutOff(i int) bool {
+	m := t.match(i)
+	for j := m.Heard + 1; j < len(t.heard.Notes); j++ {
+		if n := &t.heard.Notes[j]; n.Onset > m.Note.Onset+0.05 {
+			return n.Onset-m.Note.Offset < 0.06
+		}
+	}
+	return false
+}
+
+// retaken tells whether the same bow is written for the note and the one after
+// it: the bow is lifted between them.
+func (t *take) retaken(i int) bool {
+	return i+1 < len(t.line) && t.line[i].Marks.Bow != piece.NoBow && t.line[i].Marks.Bow == t.line[i+1].Marks.Bow
+}

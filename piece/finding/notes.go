@@ -1,0 +1,65 @@
+package finding
+
+import (
+	"math"
+
+	"endpin/dsp"
+)
+
+// notes lists the notes of the line as they were played, and the extra ones,
+// in order.
+func (t *take) notes() []Note {
+	shifted := map[int]bool{}
+	for _, s := range t.plan.Shifts {
+		shifted[s.Note] = true
+	}
+	extras := t.hearing.Notes // filed while they were found
+	var out []Note
+	for i := range t.line {
+		e, f, m := &t.line[i], t.plan.Notes[i], t.match(i)
+		n := Note{Measure: e.Number, Pass: e.Pass, Beat: round(e.Beat, 3), MIDI: e.MIDI, String: f.String, Finger: f.Finger,
+			Position: f.Position, AfterShift: shifted[i], State: StateMissing, Trust: dsp.NotSure, Line: i, Heard: m.Heard}
+		if m.Heard >= 0 {
+			n.State, n.Trust = StatePlayed, m.Note.Trust
+			if t.wrong[i] {
+				n.State = StateWrong
+			}
+			n.Onset, n.Offset = plain(m.Note.Onset, 3), plain(m.Note.Offset, 3)
+			if !m.Guessed {
+				heard := int(math.Round(m.Note.Pitch - t.base/100))
+				if n.State == StatePlayed && math.Abs(t.off(i)) < anotherNote*2 {
+					heard = e.MIDI + 12*t.align.Octave
+				}
+				n.HeardMIDI = &heard
+				n.Cents, n.CentsSpread = plain(t.cents[i]-t.base, 1), plain(m.Note.Spread, 1)
+			}
+			n.LateMS = plain(t.lateness(i), 0)
+			n.Held = plain(t.heldShare(i), 2)
+		}
+		for len(extras) > 0 && n.Onset != nil && *extras[0].Onset < *n.Onset {
+			out, extras = append(out, extras[0]), extras[1:]
+		}
+		out = append(out, n)
+	}
+	return append(out, extras...)
+}
+
+// extraNote is a note heard that nobody wrote, after note before of the line.
+func (t *take) extraNote(j, before int) Note {
+	n, e := &t.heard.Notes[j], &t.line[before]
+	shift := 12 * math.Log2(t.opts.A4/dsp.ReferenceA)
+	pitch := n.Pitch - shift - t.base/100
+	heard := int(math.Round(pitch))
+	return Note{Measure: e.Number, Pass: e.Pass, Beat: t.beatOf(n.Onset, before), MIDI: heard, HeardMIDI: &heard,
+		Onset: plain(n.Onset, 3), Offset: plain(n.Offset, 3), Cents: plain(100*(pitch-float64(heard)), 1),
+		CentsSpread: plain(n.Spread, 1), Trust: n.Trust, State: StateExtra, Line: -1, Heard: j}
+}
+
+// plain gives a number for the JSON, nil where there is none.
+func plain(x float64, digits int) *float64 {
+	if math.IsNaN(x) || math.IsInf(x, 0) {
+		return nil
+	}
+	v := round(x, digits)
+	return &v
+}

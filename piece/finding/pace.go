@@ -1,0 +1,96 @@
+package finding
+
+import (
+	"math"
+
+	"endpin/dsp"
+)
+
+const (
+	driftMore  = 1.5 // times the tolerance that the pace may change from one end of a take to the other
+	driftNotes = 12  // notes that a drift must be seen over
+)
+
+// tempo tells of a pace other than the one asked for, or one that drifts.
+// Supposed is the tempo that the take was matched at, quarter notes a minute.
+func (t *take) tempo(supposed float64) {
+	qpm := supposed / t.align.Pace
+	drift, ok := t.drift()
+	drifts := ok && math.Abs(drift) > driftMore*t.level.Tempo/100
+	differs := t.asked > 0 && math.Abs(qpm/t.asked-1) > t.level.Tempo/100
+	if !drifts && !differs {
+		return
+	}
+	f := Finding{Kind: Tempo, Value: qpm, Trust: dsp.Sure, Tolerance: round(t.level.Tempo/100*t.asked, 1)}
+	f.Text = t.tempoText(qpm, drift, drifts, differs)
+	t.whole(f)
+}
+
+// drift is by what share the pace grows from the first note to the last
+// (positive: faster), from the slopes of the take's two halves.
+func (t *take) drift() (share float64, ok bool) {
+	var x, y []float64
+	phrase := t.match(t.align.Last).Phrase
+	for i := t.align.First; i <= t.align.Last; i++ {
+		if m := t.match(i); m.Heard >= 0 && !m.Guessed && m.Phrase == phrase && !math.IsNaN(m.Rate) {
+			if m.Step != 0 {
+				x, y = nil, nil // only what runs on in one beat
+			}
+			x, y = append(x, t.clock[i]), append(y, m.Note.Onset)
+		}
+	}
+	if len(x) < driftNotes {
+		return 0, false
+	}
+	h := len(x) / 2
+	a, b := slope(x[:h], y[:h]), slope(x[h:], y[h:])
+	if math.IsNaN(a) || math.IsNaN(b) {
+		return 0, false
+	}
+	return 2 * (a/b - 1), true
+}
+
+// slope is the median of the slopes between points at least half the stretch
+// apart (after Theil and Sen).
+func slope(x, y []float64) float64 {
+	var s []float64
+	for p := range x {
+		for q := p + len(x)/2; q < len(x); q++ {
+			if x[q] > x[p] {
+				s = append(s, (y[q]-y[p])/(x[q]-x[p]))
+			}
+		}
+	}
+	return median(s)
+}
+
+// sound tells where the recording itself leaves doubt.
+func (t *take) sound() {
+	unsure, all := 0, 0
+	level := []float64{}
+	for i := t.align.First; i <= t.align.Last; i++ {
+		if m := t.match(i); m.Heard >= 0 && !m.Guessed {
+			all++
+			level = append(level, m.Note.Level)
+			if m.Note.Trust == dsp.NotSure {
+				unsure++
+			}
+		}
+	}
+	var why string
+	switch {
+	case t.heard.Clipped > 0.02:
+		why = "the recording is too loud and clipped: move the microphone away or turn its level down"
+	case median(level) < t.heard.Floor+12:
+		why = "the room is nearly as loud as the bass: move the microphone nearer or find a quieter room"
+	case median(level) < -55:
+		why = "the recording is very soft: move the microphone nearer or turn its level up"
+	case all > 0 && 4*unsure > all:
+		why = "many notes were too unclear to judge"
+	case t.baseTrust == dsp.NotSure && len(t.cents) > 6:
+		why = "two tunings fit the notes equally well, so what is said of sharp and flat is a guess; play an open string before you begin"
+	default:
+		return
+	}
+	t.whole(Finding{Kind: NotSure, Trust: dsp.NotSure, Notes: unsure, Text: "Not sure of this take: " + why + "."})
+}

@@ -1,0 +1,181 @@
+package finding
+
+import (
+	"math"
+
+	"endpin/dsp"
+)
+
+const (
+	anotherNote  = 70.0 // cents from where a note's hand puts it: another note
+	bareExtra    = 0.12 // s: an extra note shorter than this is a knock or a scratch
+	plainOnset   = 2.2  // strength of an onset that stands for a new stroke
+	afterRestart = 1.5  // s before going on: what sounds there is the stop itself
+)
+
+// presence tells of notes that were others, missing or too many, and of going back.
+func (t *take) presence() {
+	for _, r := range t.align.Restarts {
+		to, from := &t.line[r.To], &t.line[r.From]
+		f := Finding{Kind: Restarted, Measure: to.Number, ToMeasure: from.Number, Pass: to.Pass, Beat: round(to.Beat, 3),
+			Value: number(to.Number), Trust: dsp.Sure, At: round(r.At, 3)}
+		t.add(f, r.To, r.To)
+	}
+	t.wrongNotes()
+	t.missing()
+	t.extras()
+}
+
+// wrongNotes tells of another pitch in a note's place, measured from where its
+// hand lies: a hand that landed a semitone off is not a row of wrong notes.
+func (t *take) wrongNotes() {
+	frames := map[int][]float64{}
+	for i, f := range t.plan.Notes {
+		if !math.IsNaN(t.cents[i]) && f.Stopped() {
+			frames[f.Frame] = append(frames[f.Frame], t.cents[i]-t.base)
+		}
+	}
+	for i, f := range t.plan.Notes {
+		if math.IsNaN(t.cents[i]) {
+			continue
+		}
+		from := 0.0
+		if f.Stopped() {
+			// With three notes or more the hand is where most of them are; of two,
+			// where the better one is; a note alone is its own hand.
+			notes := frames[f.Frame]
+			switch {
+			case len(notes) >= 3:
+				from = median(notes)
+			case len(notes) == 2:
+				from = notes[0]
+				if math.Abs(notes[1]) < math.Abs(from) || math.Abs(notes[0]) > 160 {
+					from = notes[1]
+				}
+			default:
+				from = notes[0]
+			}
+			if math.Abs(from) > 160 {
+				from = 0
+			}
+		}
+		off := t.cents[i] - t.base - t.strings[f.String] - from
+		semitones := math.Round((t.cents[i] - t.base) / 100)
+		if math.Abs(off) < anotherNote || semitones == 0 {
+			continue
+		}
+		n := &t.match(i).Note
+		t.wrong[i] = true
+		trust := least(n.Trust, dsp.Sure)
+		if math.Mod(math.Abs(semitones), 12) == 0 {
+			trust = least(trust, dsp.Fair)
+		}
+		if trust == dsp.NotSure {
+			continue
+		}
+		t.add(Finding{Kind: WrongNote, Value: semitones, Trust: trust, Spread: n.Spread, Tolerance: 0.5, Notes: 1}, i, i)
+	}
+}
+
+func (t *take) missing() {
+	first, last := t.align.First, t.align.Last
+	for i := first; i <= last; {
+		if t.match(i).Heard >= 0 {
+			i++
+			continue
+		}
+		to := i
+		for to+1 <= last && t.match(to+1).Heard < 0 {
+			to++
+		}
+		trust := dsp.Sure
+		if t.covered(i, to) {
+			trust = dsp.Fair
+		}
+		t.add(Finding{Kind: Missing, Trust: trust, Notes: to - i + 1, Value: float64(to - i + 1), At: round(t.match(i-1).Note.Offset, 3)}, i, to)
+		i = to + 1
+	}
+	if n := len(t.line) - 1 - last; n > 0 {
+		t.add(Finding{Kind: Missing, Trust: dsp.Sure, Notes: n, Value: float64(n), At: round(t.match(last).Note.Offset, 3),
+			Text: t.stoppedText(last + 1)}, last+1, len(t.line)-1)
+	}
+	if first > 0 {
+		t.add(Finding{Kind: Missing, Trust: dsp.Sure, Notes: first, Value: float64(first), At: round(t.match(first).Note.Onset, 3),
+			Text: t.begunText(first)}, 0, first-1)
+	}
+}
+
+// covered tells whether sound goes on where notes are missing: the onset may
+// have been there and not been heard.
+func (t *take) covered(from, to int) bool {
+	if from == 0 {
+		return false
+	}
+	before := &t.match(from - 1).Note
+	beat := t.match(from).Beat
+	return !math.IsNaN(beat) && before.Offset > beat+0.15
+}
+
+func (t *take) extras() {
+	for _, j := range t.align.Extras {
+		n := &t.heard.Notes[j]
+		length := n.Offset - n.Onset
+		if n.Trust == dsp.NotSure || length < bareExtra || n.Strength < plainOnset {
+			continue
+		}
+		before := -1 // the note of the line that sounded last
+		for i := range t.line {
+			if m := t.match(i); m.Heard >= 0 && m.Heard < j && (before < 0 || m.Heard > t.match(before).Heard) {
+				before = i
+			}
+		}
+		if before < 0 || t.atRestart(n.Onset) || before+1 < len(t.line) && t.line[before+1].Grace && length < 0.3 {
+			continue
+		}
+		trust := least(n.Trust, dsp.Sure)
+		if n.Strength < 3 || n.Level < t.match(before).Note.Level-15 {
+			trust = dsp.Fair
+		}
+		if trust == dsp.Fair && length < 0.2 {
+			continue
+		}
+		t.hearing.Notes = append(t.hearing.Notes, t.extraNote(j, before))
+		beat := t.beatOf(n.Onset, before)
+		e := &t.line[before]
+		f := Finding{Kind: Extra, Trust: trust, Measure: e.Number, Pass: e.Pass, Beat: beat, Value: 1, Notes: 1, At: round(n.Onset, 3)}
+		// In the measure that the time falls into, where that is the next one.
+		if after := before + 1; after < len(t.line) && t.line[after].Measure != e.Measure {
+			if length := t.piece.Measures[e.Measure]; beat-1 >= float64(length.Length)/float64(length.Time.Beat())-0.1 {
+				f.Measure, f.Pass = t.line[after].Number, t.line[after].Pass
+				f.Beat = round(math.Max(1, beat-float64(length.Length)/float64(length.Time.Beat())), 3)
+				f.ToMeasure = f.Measure
+			}
+		}
+		t.add(f, before, before)
+	}
+}
+
+// atRestart tells whether a moment lies in the stop before going back.
+func (t *take) atRestart(at float64) bool {
+	for _, r := range t.align.Restarts {
+		if at < r.At && at > r.At-afterRestart-(r.At-t.match(r.From).Note.Onset) && at > t.match(r.From).Note.Onset-0.1 {
+			return true
+		}
+	}
+	return false
+}
+
+// beatOf gives the beat, in the measure of a note of the line, at a moment after it.
+func (t *take) beatOf(at float64, i int) float64 {
+	m := t.match(i)
+	from, rate := m.Beat, m.Rate
+	if math.IsNaN(from) {
+		from, rate = m.Note.Onset, t.align.Pace
+	}
+	return round(t.line[i].Beat+(at-from)/(rate*t.secondsPerBeat(i)), 2)
+}
+
+// secondsPerBeat is the nominal length of a beat at a note of the line, s.
+func (t *take) secondsPerBeat(i int) float64 {
+	return t.piece.Measures[t.line[i].Measure].Time.Beat().Quarters() * t.secondsPerQuarter(i)
+}

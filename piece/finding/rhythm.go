@@ -1,0 +1,204 @@
+package finding
+
+import (
+	"math"
+
+	"endpin/dsp"
+)
+
+const (
+	beatsNear    = 0.2  // how near a whole number of beats a put-off beat must be to be one swallowed or added
+	beatsMost    = 2    // beats that can be swallowed or added; more is a stop
+	rhythmNear   = 0.10 // of the two notes' time: how near an onset must come to another simple rhythm
+	rhythmBetter = 2.5  // times nearer than to the written one
+	legato       = 0.6  // of a displacement: a gap before the note larger than this is a late entrance, not a rhythm
+)
+
+// lateness is how far a note lies from the beat the player keeps, ms.
+func (t *take) lateness(i int) float64 {
+	m := t.match(i)
+	if m.Heard < 0 || m.Guessed || math.IsNaN(m.Beat) {
+		return math.NaN()
+	}
+	return 1000 * (m.Note.Onset - m.Beat)
+}
+
+// rhythm tells of measures played in another rhythm, then of single notes that
+// came late or early.
+func (t *take) rhythm() {
+	var all []float64
+	for i := range t.line {
+		if l := t.lateness(i); !math.IsNaN(l) && t.match(i).Step == 0 {
+			all = append(all, l)
+		}
+	}
+	t.sway = deviation(all, median(all))
+	room := math.Max(t.level.Onset, beyondScatter*t.sway)
+	t.beatsPutOff(room)
+	for from := 0; from < len(t.line); {
+		to := from
+		for to+1 < len(t.line) && t.line[to+1].Measure == t.line[from].Measure && t.line[to+1].Pass == t.line[from].Pass {
+			to++
+		}
+		t.otherRhythm(from, to)
+		from = to + 1
+	}
+	for i := 0; i < len(t.line); i++ {
+		l := t.lateness(i)
+		if math.IsNaN(l) || t.told[i] || math.Abs(l) <= room {
+			continue
+		}
+		to := i // notes that hang together are one finding
+		for to+1 < len(t.line) && !t.told[to+1] && t.lateness(to+1)*l > 0 && math.Abs(t.lateness(to+1)) > room {
+			to++
+		}
+		t.offBeat(i, to, l)
+		i = to
+	}
+}
+
+func (t *take) offBeat(i, to int, ms float64) {
+	kind := Late
+	if ms < 0 {
+		kind = Early
+	}
+	n := &t.match(i).Note
+	trust := dsp.Sure
+	if math.Abs(ms) < clearlyMore*t.level.Onset || n.Strength < plainOnset || n.Trust == dsp.NotSure {
+		trust = dsp.Fair
+	}
+	t.told[i] = true
+	t.add(Finding{Kind: kind, Value: ms, Trust: trust, Spread: t.sway, Tolerance: t.level.Onset, Notes: to - i + 1}, i, to)
+}
+
+// beatsPutOff tells of beats swallowed or added, and of stops: from there on
+// everything comes earlier or later.
+func (t *take) beatsPutOff(room float64) {
+	for i := range t.line {
+		m := t.match(i)
+		if m.Step == 0 || m.Heard < 0 {
+			continue
+		}
+		beats := m.Step / (m.Rate * t.secondsPerBeat(i))
+		whole := math.Round(beats)
+		if whole != 0 && math.Abs(whole) <= beatsMost && math.Abs(beats-whole) < beatsNear {
+			t.told[i] = true
+			at := i
+			if i > 0 { // the beat was lost in what lies before the note
+				at = i - 1
+				t.told[at] = true
+			}
+			trust := dsp.Sure
+			if math.Abs(beats-whole) > beatsNear/2 {
+				trust = dsp.Fair
+			}
+			f := Finding{Kind: WrongRhythm, Value: math.Abs(beats), Trust: trust, Tolerance: 1000 * room / 1000, Notes: 1,
+				Text: t.beatsText(at, i, whole)}
+			f.Tolerance = round(room/1000/(m.Rate*t.secondsPerBeat(i)), 2)
+			t.add(f, at, i)
+			continue
+		}
+		if 1000*math.Abs(m.Step) > room && !t.told[i] {
+			t.offBeat(i, i, 1000*m.Step)
+		}
+	}
+}
+
+// split is one way of dividing the time of two notes.
+type split struct {
+	share float64
+	name  string
+}
+
+var splits = []split{{1. / 2, "even"}, {3. / 4, "long–short"}, {2. / 3, "long–short"}, {1. / 4, "short–long"}, {1. / 3, "short–long"}}
+
+// otherRhythm compares the notes of one measure, pair by pair, with the other
+// simple ways of dividing their time.
+func (t *take) otherRhythm(from, to int) {
+	farthest, changed, dotted := 0.0, 0, false
+	var played, written string
+	last := from
+	for i := from; i < to; i++ {
+		a, b := &t.line[i], &t.line[i+1]
+		la, lb := t.lateness(i), t.lateness(i+1)
+		if a.RestAfter > 0 || math.IsNaN(la) || math.IsNaN(lb) || t.told[i] || t.told[i+1] {
+			continue
+		}
+		both := float64(a.Length + b.Length)
+		share := float64(a.Length) / both
+		ms := 1000 * (a.Length + b.Length).Quarters() * t.secondsPerQuarter(i) * t.match(i).Rate
+		if !(math.Abs(la) < 0.1*ms) {
+			continue // the first of the two must be in its place
+		}
+		heard := share + (lb-la)/ms
+		best, own := -1, math.Abs(heard-share)
+		for k, s := range splits {
+			if math.Abs(s.share-share) > 0.02 && (best < 0 || math.Abs(heard-s.share) < math.Abs(heard-splits[best].share)) {
+				best = k
+			}
+		}
+		if d := math.Abs(heard - splits[best].share); d > rhythmNear || own < rhythmBetter*d || own*ms < 80 {
+			continue
+		}
+		if !simple(share) || t.gapBefore(i+1) > legato*math.Abs(lb)/1000 && lb > 0 {
+			continue
+		}
+		beats := own * both / float64(t.piece.Measures[a.Measure].Time.Beat())
+		farthest = math.Max(farthest, beats)
+		changed++
+		dotted = dotted || math.Abs(share-0.75) < 0.02 || beats > 0.4
+		if played == "" {
+			played, written = splits[best].name, nameOf(share)
+		}
+		last = i + 1
+		i++
+	}
+	if changed == 0 || changed == 1 && !dotted {
+		return
+	}
+	trust := dsp.Sure
+	if changed == 1 {
+		trust = dsp.Fair
+	}
+	for i := from; i <= to; i++ {
+		t.told[i] = true
+	}
+	if to+1 < len(t.line) && last == to {
+		t.told[to+1] = t.told[to+1] || math.Abs(t.lateness(to+1)) < 1.2*t.level.Onset
+	}
+	t.add(Finding{Kind: WrongRhythm, Value: farthest, Trust: trust, Notes: changed, Tolerance: rhythmNear,
+		Text: t.rhythmText(from, written, played)}, from, to)
+}
+
+func simple(share float64) bool { return nameOf(share) != "" }
+
+func nameOf(share float64) string {
+	for _, s := range splits {
+		if math.Abs(s.share-share) < 0.02 {
+			return s.name
+		}
+	}
+	return ""
+}
+
+// gapBefore is the silence before a note, s.
+func (t *take) gapBefore(i int) float64 {
+	if i == 0 || t.match(i-1).Heard < 0 {
+		return 0
+	}
+	return math.Max(0, t.match(i).Note.Onset-t.match(i-1).Note.Offset)
+}
+
+// secondsPerQuarter is the nominal length of a quarter note at a note of the
+// line, s.
+func (t *take) secondsPerQuarter(i int) float64 {
+	for ; i+1 < len(t.line); i++ {
+		if q := (t.line[i+1].Onset - t.line[i].Onset).Quarters(); q > 0 {
+			return (t.clock[i+1] - t.clock[i]) / q
+		}
+	}
+	if n := len(t.line); n > 1 && t.line[n-1].Onset > t.line[n-2].Onset {
+		return (t.clock[n-1] - t.clock[n-2]) / (t.line[n-1].Onset - t.line[n-2].Onset).Quarters()
+	}
+	return t.quarter
+}
