@@ -38,7 +38,7 @@ var house = []place{
 	{"ui/...", []string{"ui/...", "piece/...", "dsp/...", "assets", "fyne.io/fyne/v2/..."}},
 	{"assets/...", nil},
 
-	{"cmd/endpin", []string{"dsp/...", "piece/...", "assets/..."}},
+	{"cmd/endpin", []string{"dsp/...", "piece/...", "assets/...", "github.com/spf13/pflag"}}, // GNU-style long options
 	{"cmd/endpin-desk", []string{"ui/...", "assets/...", "fyne.io/fyne/v2/app"}},
 	{"cmd/dev", nil},
 	{"cmd/dev/...", []string{"dsp/...", "piece/...", "assets/..."}}, // programs of their own
