@@ -63,8 +63,8 @@ func findOnsets(frames []Frame, rises []float64, floor float64) []Onset {
 			continue
 		}
 		if last := len(at) - 1; last >= 0 && o.sameAttack(at[last], i) {
-			if score[i] > 1.5*score[at[last]] {
-				at[last] = i // the first was the end of the note before
+			if o.loudest(at[last]+1, i-2) < floor+9 {
+				at[last] = i // nothing sounds between them: the first was the end of the note before
 			}
 			continue
 		}
@@ -77,6 +77,9 @@ func findOnsets(frames []Frame, rises []float64, floor float64) []Onset {
 			next = at[k+1]
 		}
 		found[k] = Onset{Time: o.start(i, min(next, i+100)), Strength: score[i], Kind: o.kind(i, base[i])}
+		if found[k].Kind == PitchChange {
+			found[k].Time = o.crossing(i)
+		}
 	}
 	return found
 }
@@ -219,8 +222,8 @@ func (o *onsets) slur(i int) float64 {
 		return 0
 	}
 	s := 1200 * math.Abs(math.Log2(after/before))
-	if s < 65 || math.Abs(s-1200) < 60 {
-		return 0 // an octave without new sound is the same string ringing on
+	if s < 65 || math.Abs(s-1200) < 60 || s < 85 && o.levels[i-13]-o.levels[i+12] > 8 {
+		return 0 // an octave without new sound is the same string ringing on; a dying note wavers
 	}
 	return math.Min(s, 2*enoughStep)
 }
@@ -238,7 +241,7 @@ func (o *onsets) held(from, to int) (freq float64, ok bool) {
 		}
 		low, high = math.Min(low, f.Freq), math.Max(high, f.Freq)
 	}
-	if 1200*math.Log2(high/low) > 33 || o.levels[from]-o.levels[to-1] > 6 {
+	if 1200*math.Log2(high/low) > 33 || o.levels[from]-o.levels[to-1] > 12 {
 		return 0, false
 	}
 	return math.Sqrt(low * high), true
@@ -268,7 +271,7 @@ func (o *onsets) steady(from, to int) (freq float64, ok bool) {
 // attack is placed by its rise, and a soft one by where periodicity breaks.
 func (o *onsets) start(i, next int) float64 {
 	n := len(o.frames)
-	from, to := max(1, i-7), min(n-1, i+8)
+	from, to := max(1, i-7), min(n-1, i+3)
 	low := from
 	for k := from; k <= to; k++ {
 		if o.levels[k] < o.levels[low] {
@@ -304,6 +307,29 @@ func (o *onsets) start(i, next int) float64 {
 		}
 	}
 	return o.frames[low].Time - lowLead/2
+}
+
+// crossing is when the pitch passes half way from one note to the next under
+// one bow, about frame i.
+func (o *onsets) crossing(i int) float64 {
+	before, ok1 := o.steady(i-10, i-2)
+	after, ok2 := o.steady(i+5, i+15)
+	if !ok1 || !ok2 {
+		return o.frames[i].Time
+	}
+	half := math.Log2(before*after) / 2
+	rise := after > before
+	for k := max(1, i-5); k < min(len(o.frames), i+14); k++ {
+		a, b := o.frames[k-1], o.frames[k]
+		if !a.Voiced || !b.Voiced {
+			continue
+		}
+		pa, pb := math.Log2(a.Freq), math.Log2(b.Freq)
+		if pa < half == rise && pb >= half == rise {
+			return a.Time + (half-pa)/(pb-pa)*o.hop
+		}
+	}
+	return o.frames[i].Time
 }
 
 // sharpest finds the greatest rise about a frame.

@@ -6,33 +6,42 @@ import "math"
 // sound. It correlates two stretches of the sound one or more periods apart,
 // placed evenly about the frame's centre and no longer than the note needs, and
 // interpolates the peak. Correlation is normalised by both energies, so a
-// decaying note does not pull the lag. Where several periods fit in refineSpan
+// decaying note does not pull the lag. Where several periods fit in refineLag
 // their sum is measured, and divided: that is finer by their number.
 //
 // It returns the frequency in Hz and the aperiodicity: one less the
 // correlation over one period.
 func refine(at func(from, n int) []float64, centre int, lag float64, rate int) (freq, aperiodicity float64, ok bool) {
 	window := int(math.Max(lag, refineSpan*float64(rate)))
-	one, peak, ok := correlationPeak(at, centre, lag, window)
+	one, peak, ok := correlationPeak(at, centre, lag, lag/8, window)
 	if !ok {
 		return 0, 1, false
 	}
-	periods := math.Floor(refineSpan * float64(rate) / one)
-	if periods > 1 {
-		if many, _, ok := correlationPeak(at, centre, one*periods, window); ok && math.Abs(many/periods-one) < 0.02*one {
-			one = many / periods
+	most := math.Floor(refineLag * float64(rate) / one)
+	for periods := math.Min(2, most); periods > 1; periods = math.Min(2*periods, most) {
+		// Going to twice the periods at a time, the peak is always the nearest.
+		many, _, ok := correlationPeak(at, centre, one*periods, one/3, window)
+		if !ok {
+			break
+		}
+		one = many / periods
+		if periods == most {
+			break
 		}
 	}
 	return float64(rate) / one, math.Min(1, math.Max(0, 1-peak)), true
 }
 
-const refineSpan = 0.025 // s
+const (
+	refineSpan = 0.025 // s: the stretch correlated, where a period is no longer
+	refineLag  = 0.05  // s: the most that several periods take
+)
 
 // correlationPeak climbs from a lag to the nearest peak of the normalised
-// correlation; it gives up when that is further away than an eighth of the lag.
-func correlationPeak(at func(from, n int) []float64, centre int, lag float64, window int) (peakLag, value float64, ok bool) {
+// correlation; it gives up when that is further away than most.
+func correlationPeak(at func(from, n int) []float64, centre int, lag, most float64, window int) (peakLag, value float64, ok bool) {
 	near := int(math.Round(lag))
-	reach := max(2, near/8)
+	reach := max(2, int(most))
 	start := centre - (window+near)/2
 	x := at(start, window+near+reach+1)
 	if x == nil {

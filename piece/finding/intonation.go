@@ -13,6 +13,10 @@ const (
 	beyondScatter = 3.3
 	leastScatter  = 3.0  // cents: the listening's own
 	leadingRoom   = 10.0 // cents: a leading note is habitually played high (common practice)
+	pluckedSpread = 15.0 // cents: a plucked note that wavers more is not judged
+	pluckedSteady = 0.12 // s: nor one that leaves less to listen to
+	pluckedRoom   = 8.0  // cents: a pluck begins sharp and sinks
+	landingMore   = 1.2  // times the frame's tolerance that a landing put right must have been off
 	clearlyMore   = 1.3  // times the tolerance: sure, where the rest is
 )
 
@@ -29,6 +33,7 @@ func (t *take) intonation() {
 	hands := t.hands()
 	t.span(hands)
 	t.scatter = t.scatterOf(hands)
+	t.scoop = t.scoopOf()
 	for _, h := range hands {
 		t.displaced(h)
 	}
@@ -69,7 +74,15 @@ func (t *take) hands() []*hand {
 
 // usable tells whether a note's pitch may be judged.
 func (t *take) usable(i int) bool {
-	return !math.IsNaN(t.cents[i]) && !t.wrong[i] && t.match(i).Note.Trust != dsp.NotSure && math.Abs(t.off(i)) < 170
+	return t.pitched(i) && !t.wrong[i] && math.Abs(t.off(i)) < 170
+}
+
+// pitched tells whether the pitch of a note is to be believed. A plucked note
+// whose pitch wavers as it dies away is the body answering, not the finger.
+func (t *take) pitched(i int) bool {
+	n := &t.match(i).Note
+	return !math.IsNaN(t.cents[i]) && n.Trust != dsp.NotSure &&
+		!(t.plucked && (n.Spread > pluckedSpread || n.SteadyTo-n.SteadyFrom < pluckedSteady))
 }
 
 func (t *take) middle(notes []int) float64 {
@@ -95,6 +108,19 @@ func (t *take) scatterOf(hands []*hand) float64 {
 		}
 	}
 	return math.Max(leastScatter, deviation(off, 0))
+}
+
+// scoopOf is how far notes begin off where they settle by habit of the
+// instrument and the bow, cents: a landing must be off by more than that.
+func (t *take) scoopOf() float64 {
+	var off []float64
+	for i := range t.line {
+		if t.pitched(i) {
+			n := &t.match(i).Note
+			off = append(off, 100*(n.Landing-n.Pitch))
+		}
+	}
+	return deviation(off, 0)
 }
 
 // frameRoom is what a frame of n notes may be displaced.
@@ -164,7 +190,7 @@ func (t *take) corrected(h *hand) {
 	}
 	m := &t.match(i).Note
 	landing := t.off(i) + 100*(m.Landing-m.Pitch)
-	if math.Abs(landing) <= math.Max(t.frameRoom(1), 3*m.Spread) || math.Abs(t.off(i)) > t.level.Frame || m.Settle < 0.15 ||
+	if math.Abs(landing) <= math.Max(landingMore*t.level.Frame, t.frameRoom(1))+3*t.scoop || math.Abs(t.off(i)) > t.level.Frame || m.Settle < 0.15 ||
 		math.Abs(landing) < math.Abs(t.off(i))+t.level.Frame/2 {
 		return
 	}
@@ -193,6 +219,9 @@ func (t *take) strays(h *hand) {
 		room := t.noteRoom()
 		if e > 0 && t.leading(i) {
 			room += leadingRoom
+		}
+		if t.plucked {
+			room += pluckedRoom
 		}
 		if math.Abs(e) <= room {
 			continue

@@ -57,6 +57,7 @@ type take struct {
 	strings   map[int]float64 // strings out of tune: cents from base
 	spanned   map[int]float64 // by note: cents that a narrow or wide hand explains
 	scatter   float64         // of stopped notes about their frames, cents
+	scoop     float64         // of landings about where they settle, cents
 	sway      float64         // of onsets about the beat, ms
 	told      map[int]bool    // notes of the line whose onset or length another finding explains
 	wrong     map[int]bool    // notes of the line that were other notes

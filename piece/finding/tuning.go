@@ -25,7 +25,7 @@ func (t *take) tuning() {
 	var pulls []pull
 	open := map[int][]float64{}
 	for i, c := range t.cents {
-		if math.IsNaN(c) || t.match(i).Note.Trust == dsp.NotSure || math.Abs(c) > 160 {
+		if !t.pitched(i) || math.Abs(c) > 160 {
 			continue
 		}
 		weight := 1.0
@@ -101,7 +101,7 @@ func (t *take) stringsOut(open map[int][]float64) {
 		}
 		var stopped []float64
 		for i, c := range t.cents {
-			if f := t.plan.Notes[i]; !math.IsNaN(c) && f.Stopped() && f.String == s {
+			if f := t.plan.Notes[i]; t.pitched(i) && f.Stopped() && f.String == s {
 				stopped = append(stopped, c-t.base)
 			}
 		}
