@@ -94,7 +94,7 @@ func (f *flux) frame(z []complex128, sign float64) {
 	n := f.size
 	now := f.past[f.next%len(f.past)]
 	scale := 1 / (4 * float64(n) * float64(n)) * 16
-	loudest := silenceLevel + 0.0
+	loudest := float64(silenceLevel)
 	for b := range now {
 		power := 0.0
 		for k := f.bands[b]; k < f.bands[b+1]; k++ {
@@ -104,21 +104,21 @@ func (f *flux) frame(z []complex128, sign float64) {
 			power += re*re + im*im
 		}
 		now[b] = decibels(power * scale / 4)
-		loudest = math.Max(loudest, now[b])
+		loudest = max(loudest, now[b])
 	}
-	f.floor = math.Max(f.floor, loudest-fluxDepth)
+	f.floor = max(f.floor, loudest-fluxDepth)
 	then := f.past[(f.next+len(f.past)-fluxLag)%len(f.past)]
 	rise := 0.0
 	for b, v := range now {
 		if f.noise[b] = f.noise[b] + noiseRise; v < f.noise[b] {
 			f.noise[b] = fall(f.noise[b], v)
 		}
-		before := math.Max(math.Max(f.floor, f.noise[b]+noiseRoom), then[b])
+		before := max(max(f.floor, f.noise[b]+noiseRoom), then[b])
 		if b > 0 {
-			before = math.Max(before, then[b-1])
+			before = max(before, then[b-1])
 		}
 		if b+1 < len(then) {
-			before = math.Max(before, then[b+1])
+			before = max(before, then[b+1])
 		}
 		if v > before {
 			rise += v - before
