@@ -1,0 +1,119 @@
+package report
+
+import (
+	"math"
+	"sort"
+
+	"endpin/dsp"
+	"endpin/piece"
+)
+
+// mark is a finding in its place: a shape, words and number, and a thin line
+// down to the note.
+type mark struct {
+	X, Y                    px
+	Shape                   string
+	Text                    string
+	TextX                   px
+	Anchor                  string
+	LeaderTop, LeaderBottom px
+	ID                      string // of the finding in full
+	Hollow                  bool   // not so sure
+	row                     int
+	from, to                float64 // what it takes of its row
+}
+
+// textWidth estimates how wide a text is at a size; wider than most fonts make it.
+func textWidth(s string, size float64) float64 { return 0.61 * size * float64(wide(s)) }
+
+const (
+	markSize  = 11.0 // of the words
+	markShape = 7.0  // from a shape's middle to its words
+)
+
+// place finds every finding of a panel its row, counted up from the lane, and
+// gives how many rows there are. From right to left, so that the line down to a
+// note seldom crosses the words of another mark.
+func (s *score) place(p *panel) (rows int) {
+	p.Marks = nil
+	for i := range s.hearing.Findings {
+		f := &s.hearing.Findings[i]
+		from, to, ok := s.stretch(f)
+		if !ok || !p.meets(from, to) {
+			continue
+		}
+		m := mark{Shape: shape(f.Kind), Text: s.brief(f, s.hearing), ID: id(i), Hollow: f.Trust != dsp.Sure}
+		if from < p.from {
+			m.Text = "… " + m.Text
+		}
+		p.Marks = append(p.Marks, s.set(p, m, max(from, p.from)))
+	}
+	sort.SliceStable(p.Marks, func(a, b int) bool { return p.Marks[a].X > p.Marks[b].X })
+	for i := range p.Marks {
+		m := &p.Marks[i]
+		for !free(p.Marks[:i], m) {
+			m.row++
+		}
+		rows = max(rows, m.row+1)
+	}
+	return rows
+}
+
+// set puts a mark over its note: its words to the right, or to the left where
+// the panel ends.
+func (s *score) set(p *panel, m mark, at piece.Ticks) mark {
+	x := p.x(float64(at)) + 5
+	width := markShape + textWidth(m.Text, markSize)
+	m.X, m.TextX, m.Anchor = px(x), px(x+markShape), "start"
+	m.from, m.to = x-markShape, x+width
+	if room := panelWidth - 2; m.to > room {
+		if left := x - width; left >= 2 {
+			m.TextX, m.Anchor = px(x-markShape), "end"
+			m.from, m.to = left, x+markShape
+		} else { // as long as the panel: let it end where the panel does
+			m.Text = cut(m.Text, room-x-markShape)
+			m.to = math.Min(m.to, room)
+		}
+	}
+	return m
+}
+
+// cut shortens a text to a width.
+func cut(s string, width float64) string {
+	if textWidth(s, markSize) <= width {
+		return s
+	}
+	columns := int(width/(0.61*markSize)) - 1
+	if columns < 1 {
+		return ""
+	}
+	head, _ := split(s, columns)
+	return head + "…"
+}
+
+// free reports whether a mark's row has room for it beside those placed, and
+// for the lines that come down through it.
+func free(placed []mark, m *mark) bool {
+	for i := range placed {
+		o := &placed[i]
+		x := float64(o.X)
+		switch {
+		case o.row == m.row && m.from < o.to+3 && o.from < m.to+3:
+			return false
+		case o.row > m.row && x > m.from-1 && x < m.to+1:
+			return false
+		}
+	}
+	return true
+}
+
+// standsOnAnother reports whether a mark for the same note lies below: one line
+// down is enough.
+func standsOnAnother(marks []mark, i int) bool {
+	for j := range marks {
+		if marks[j].row < marks[i].row && math.Abs(float64(marks[j].X-marks[i].X)) < 1 {
+			return true
+		}
+	}
+	return false
+}

@@ -1,0 +1,142 @@
+package report
+
+import (
+	"strings"
+
+	"endpin/dsp"
+	"endpin/piece/finding"
+)
+
+// state is what is to be said of a measure in which nothing stood out.
+type state int
+
+const (
+	fine    state = iota
+	told          // a finding is about it
+	faint         // something was heard in it, nothing surely enough
+	unheard       // nothing was heard in it
+	resting       // nothing is to be played in it
+)
+
+// states says what became of each measure of the take.
+func (m *music) states(h *finding.Hearing) []state {
+	played, sure := make([]int, len(m.bars)), make([]int, len(m.bars))
+	for i := range h.Notes {
+		n := &h.Notes[i]
+		b := m.barOf(n)
+		if b < 0 || n.Onset == nil {
+			continue
+		}
+		played[b]++
+		if n.Trust != dsp.NotSure {
+			sure[b]++
+		}
+	}
+	states := make([]state, len(m.bars))
+	for b := range states {
+		switch {
+		case len(m.bars[b].notes) == 0:
+			states[b] = resting
+		case played[b] == 0:
+			states[b] = unheard
+		case sure[b] == 0:
+			states[b] = faint
+		}
+	}
+	for i := range h.Findings {
+		f := &h.Findings[i]
+		from, to := m.covers(f)
+		for b := from; b >= 0 && b <= to; b++ {
+			if f.Kind != finding.Missing || states[b] != unheard {
+				states[b] = told
+			}
+		}
+	}
+	return states
+}
+
+// covers gives the measures that a finding is told in; none (-1) where it is
+// about the whole take. Going back is told in the measure gone back to.
+func (m *music) covers(f *finding.Finding) (from, to int) {
+	if m.whole(f) && f.Kind != finding.NotSure {
+		return -1, -1
+	}
+	from, to = m.span(f)
+	if f.Kind == finding.Restarted {
+		to = from
+	}
+	return from, to
+}
+
+// list names the measures in one state as a player would: "1-5, 7, 9-12". A
+// measure that comes round twice is named once, and only where it was so each
+// time. Rests between two such measures do not break a range.
+func (m *music) list(states []state, want state) string {
+	type printed struct {
+		number      string
+		all, silent bool
+	}
+	var row []printed
+	place := map[int]int{} // by measure of the piece
+	for b, bar := range m.bars {
+		i, seen := place[bar.Measure]
+		if !seen {
+			i = len(row)
+			place[bar.Measure] = i
+			row = append(row, printed{bar.Number, true, true})
+		}
+		row[i].all = row[i].all && (states[b] == want || states[b] == resting)
+		row[i].silent = row[i].silent && states[b] == resting
+	}
+	var ranges []string
+	for i := 0; i < len(row); {
+		if !row[i].all || row[i].silent {
+			i++
+			continue
+		}
+		last := i
+		for j := i + 1; j < len(row) && row[j].all; j++ {
+			if !row[j].silent {
+				last = j
+			}
+		}
+		if last > i {
+			ranges = append(ranges, row[i].number+"-"+row[last].number)
+		} else {
+			ranges = append(ranges, row[i].number)
+		}
+		i = last + 1
+	}
+	return strings.Join(ranges, ", ")
+}
+
+// one reports whether a list of measures names a single one.
+func one(list string) bool { return !strings.ContainsAny(list, ",-") }
+
+// said is the sentence about the measures in one state; empty where there are none.
+func (m *music) said(states []state, want state, ending string) string {
+	list := m.list(states, want)
+	switch {
+	case list == "":
+		return ""
+	case one(list):
+		return "Measure " + list + ": " + ending
+	}
+	return "Measures " + list + ": " + ending
+}
+
+// rest lists the sentences about the measures that no finding is about.
+func (m *music) rest(h *finding.Hearing) []string {
+	states := m.states(h)
+	var said []string
+	for _, s := range []string{
+		m.said(states, fine, "nothing to mend."),
+		m.said(states, faint, "heard, but not surely enough to tell."),
+		m.said(states, unheard, "not heard."),
+	} {
+		if s != "" {
+			said = append(said, s)
+		}
+	}
+	return said
+}

@@ -1,0 +1,216 @@
+package report
+
+import (
+	"math"
+	"strings"
+
+	"endpin/piece"
+	"endpin/piece/finding"
+)
+
+// music is the piece as it was played: the measures that the take is about, in
+// order, and where in them a note or a finding stands.
+type music struct {
+	piece *piece.Piece
+	notes []piece.Expected
+	bars  []bar
+	index map[spot]int   // into bars, by printed number; the first of equals
+	exact map[[2]int]int // into bars, by measure of the piece and pass
+	times map[string]int // how often a printed number comes round
+	heard [2]int         // the first and the last measure of which anything was heard
+}
+
+// bar is one measure, one time round.
+type bar struct {
+	piece.PlayedMeasure
+	Number string
+	Length piece.Ticks
+	Beat   piece.Ticks
+	notes  []int // indexes into the line; none in a measure of rest
+}
+
+type spot struct {
+	number string
+	pass   int
+}
+
+// lay lays the piece out along the line. The take is about the measures from
+// the first to the last of which the hearing knows a note; of all where it
+// knows none.
+func lay(p *piece.Piece, line []piece.Expected, h *finding.Hearing) *music {
+	m := &music{piece: p, notes: line, index: map[spot]int{}, exact: map[[2]int]int{}, times: map[string]int{}}
+	_, played := p.Line()
+	known := map[spot]bool{}
+	for i := range h.Notes {
+		known[spot{h.Notes[i].Measure, h.Notes[i].Pass}] = true
+	}
+	first, last := 0, len(played)-1
+	isKnown := func(i int) bool { return known[spot{p.Measures[played[i].Measure].Number, played[i].Pass}] }
+	for len(known) > 0 && first < last && !isKnown(first) {
+		first++
+	}
+	for len(known) > 0 && first < last && !isKnown(last) {
+		last--
+	}
+	if len(known) > 0 && first <= last && !isKnown(first) { // another piece's notes: show all
+		first, last = 0, len(played)-1
+	}
+	sounding := map[[2]int][]int{}
+	for i := range line {
+		in := [2]int{line[i].Measure, line[i].Pass}
+		sounding[in] = append(sounding[in], i)
+	}
+	for i := first; i <= last; i++ {
+		pm := played[i]
+		printed := &p.Measures[pm.Measure]
+		at := spot{printed.Number, pm.Pass}
+		if _, there := m.index[at]; !there {
+			m.index[at] = len(m.bars)
+		}
+		m.exact[[2]int{pm.Measure, pm.Pass}] = len(m.bars)
+		m.times[printed.Number] = max(m.times[printed.Number], pm.Pass)
+		m.bars = append(m.bars, bar{PlayedMeasure: pm, Number: printed.Number, Length: printed.Length,
+			Beat: printed.Time.Beat(), notes: sounding[[2]int{pm.Measure, pm.Pass}]})
+	}
+	m.heard = m.ends(h)
+	return m
+}
+
+// ends gives the first and the last measure of which anything was heard; all
+// where nothing was.
+func (m *music) ends(h *finding.Hearing) [2]int {
+	ends := [2]int{len(m.bars) - 1, 0}
+	for i := range h.Notes {
+		if b := m.barOf(&h.Notes[i]); b >= 0 && h.Notes[i].Onset != nil {
+			ends = [2]int{min(ends[0], b), max(ends[1], b)}
+		}
+	}
+	if ends[0] > ends[1] {
+		return [2]int{0, len(m.bars) - 1}
+	}
+	return ends
+}
+
+// bar finds a measure by its printed number and the time it comes round; none is -1.
+func (m *music) bar(number string, pass int) int {
+	for _, p := range []int{pass, 1} {
+		if i, ok := m.index[spot{number, p}]; ok {
+			return i
+		}
+	}
+	for i := range m.bars {
+		if m.bars[i].Number == number {
+			return i
+		}
+	}
+	return -1
+}
+
+// barOf finds the measure that a note stands in: by its place in the line where
+// that is the line the piece was laid along, for printed numbers need not be
+// unlike; none is -1.
+func (m *music) barOf(n *finding.Note) int {
+	if b := m.barAt(n.Line, n.Measure, n.Pass); b >= 0 {
+		return b
+	}
+	return m.indexed(n.Measure, n.Pass)
+}
+
+func (m *music) barAt(line int, number string, pass int) int {
+	if line < 0 || line >= len(m.notes) || m.notes[line].Number != number || m.notes[line].Pass != pass {
+		return -1
+	}
+	if b, ok := m.exact[[2]int{m.notes[line].Measure, pass}]; ok {
+		return b
+	}
+	return -1
+}
+
+func (m *music) indexed(number string, pass int) int {
+	if b, ok := m.index[spot{number, pass}]; ok {
+		return b
+	}
+	return -1
+}
+
+// span gives the measures that a finding is about, both ends included; -1 where
+// it names none of the take's.
+func (m *music) span(f *finding.Finding) (from, to int) {
+	if from = m.barAt(f.First, f.Measure, f.Pass); from < 0 {
+		from = m.bar(f.Measure, f.Pass)
+	}
+	if from < 0 {
+		return -1, -1
+	}
+	for to = from; to < len(m.bars); to++ {
+		if m.bars[to].Number == f.ToMeasure {
+			return from, to
+		}
+	}
+	return from, from
+}
+
+// whole reports whether a finding is about the take and not about a place in
+// it: its tempo, its tuning, or how the hand lies in most of it.
+func (m *music) whole(f *finding.Finding) bool {
+	if len(m.bars) == 0 {
+		return true
+	}
+	switch from, to := m.span(f); f.Kind {
+	case finding.Tempo, finding.Tuning, finding.NotSure:
+		return from < 0 || f.Measure == m.bars[m.heard[0]].Number && f.ToMeasure == m.bars[m.heard[1]].Number
+	case finding.NarrowHand, finding.WideHand:
+		return from < 0 || 2*(to-from+1) > m.heard[1]-m.heard[0]+1
+	}
+	return false
+}
+
+// tick is a moment of the music, counted along the measures as played.
+func (m *music) tick(bar int, beat float64) piece.Ticks {
+	b := &m.bars[bar]
+	return b.Onset + piece.Ticks(math.Round((beat-1)*float64(b.Beat)))
+}
+
+// note finds the note written at a beat; nil where none begins there.
+func (m *music) note(bar int, beat float64) *piece.Expected {
+	if bar < 0 {
+		return nil
+	}
+	for _, i := range m.bars[bar].notes {
+		if math.Abs(m.notes[i].Beat-beat) < 0.01 {
+			return &m.notes[i]
+		}
+	}
+	return nil
+}
+
+// of finds the note that a finding is about.
+func (m *music) of(f *finding.Finding) *piece.Expected {
+	return m.note(m.bar(f.Measure, f.Pass), f.Beat)
+}
+
+// name is a note as it is printed, without its octave.
+func (m *music) name(n *piece.Expected) string {
+	if n.Measure < len(m.piece.Measures) && n.Note < len(m.piece.Measures[n.Measure].Notes) {
+		if s := m.piece.Measures[n.Measure].Notes[n.Note].Spelling; s.Step != "" {
+			return s.Step + accidental(s.Alter)
+		}
+	}
+	return m.pitchName(n.MIDI, n.Measure)
+}
+
+// pitchName names a pitch in a measure's key.
+func (m *music) pitchName(midi, measure int) string {
+	names := [12]string{"C", "C♯", "D", "D♯", "E", "F", "F♯", "G", "G♯", "A", "A♯", "B"}
+	if measure >= 0 && measure < len(m.piece.Measures) && m.piece.Measures[measure].Key.Fifths < 0 {
+		names = [12]string{"C", "D♭", "D", "E♭", "E", "F", "G♭", "G", "A♭", "A", "B♭", "B"}
+	}
+	return names[(midi%12+12)%12]
+}
+
+func accidental(alter int) string {
+	if alter < 0 {
+		return strings.Repeat("♭", min(-alter, 2))
+	}
+	return strings.Repeat("♯", min(alter, 2))
+}

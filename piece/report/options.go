@@ -1,0 +1,46 @@
+package report
+
+import "endpin/piece/finding"
+
+// Options are what a report may be told beside the hearing itself. The zero
+// value serves.
+type Options struct {
+	Player string // whose playing it is; empty leaves the line out
+	Date   string // when the take was made, as it is to be printed; empty leaves it out
+
+	// NoteCents is how far a note may be off before it is told, in cents: half
+	// the height of the band drawn around each note expected. 0 takes it from
+	// the hearing's level.
+	NoteCents float64
+
+	// Strings are the instrument's string names from the highest; nil is the
+	// double bass's.
+	Strings []string
+}
+
+// bassStrings are the strings of a double bass from the highest (common
+// practice, no source).
+var bassStrings = []string{"G", "D", "A", "E", "B"}
+
+func (o Options) stringName(number int) string {
+	names := o.Strings
+	if names == nil {
+		names = bassStrings
+	}
+	if number < 1 || number > len(names) {
+		return ""
+	}
+	return names[number-1]
+}
+
+// tolerance is how far a note may be off before it is told, cents.
+func (o Options) tolerance(h *finding.Hearing) float64 {
+	if o.NoteCents > 0 {
+		return o.NoteCents
+	}
+	level, err := finding.LevelByName(h.Level)
+	if err != nil {
+		level = finding.Intermediate
+	}
+	return level.Note
+}

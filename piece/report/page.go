@@ -1,0 +1,206 @@
+package report
+
+import (
+	"embed"
+	"fmt"
+	"html/template"
+	"io"
+	"regexp"
+	"strings"
+
+	"endpin/dsp"
+	"endpin/piece"
+	"endpin/piece/finding"
+)
+
+//go:embed page.gohtml page.css shapes.svg
+var files embed.FS
+
+var pageTemplate = template.Must(template.New("page.gohtml").Funcs(template.FuncMap{
+	"style":  func() template.CSS { return template.CSS(embedded("page.css")) },
+	"shapes": func() template.HTML { return template.HTML(embedded("shapes.svg")) },
+	"dash":   func(s string) string { return strings.ReplaceAll(s, "-", "–") },
+	"minus":  func(s string) string { return negative.ReplaceAllString(s, "$1−$2") },
+}).ParseFS(files, "page.gohtml"))
+
+// negative is a number below zero as it is typed on a terminal.
+var negative = regexp.MustCompile(`(^|[ (])-(\d)`)
+
+// embedded gives one of the page's own files.
+func embedded(name string) string {
+	b, err := files.ReadFile(name)
+	if err != nil { // it is compiled in
+		panic(err)
+	}
+	return string(b)
+}
+
+// page is what the template is filled with.
+type page struct {
+	Title     string
+	Facts     []fact
+	Plain     string // what was heard, where nothing stood out
+	First     []first
+	Take      []item // findings about the whole take
+	Cells     []cell
+	Rest      []string
+	Items     []item
+	Rows      []row
+	LeftOut   string
+	Hollow    bool // some shape is
+	Remarks   []string
+	Tolerance string
+	Edge      string
+	Traced    bool
+}
+
+// item is one finding in full.
+type item struct {
+	ID       string
+	Shape    string
+	Where    string
+	Brief    string
+	Text     string
+	Evidence []string
+	Trust    string
+	Hollow   bool // not so sure
+}
+
+// cell is one measure in the strip.
+type cell struct {
+	Number string
+	Time   string // which time round, or that it is the pickup
+	Marks  []cellMark
+	Note   string // why there is nothing to say
+}
+
+type cellMark struct {
+	Href, Shape, Text string
+	Hollow            bool // not so sure
+}
+
+// row is a line of music: two panels side by side, or one below the other
+// where there is no room.
+type row struct{ Panels []*panel }
+
+// manyMeasures is the most measures that are drawn one by one, so that a page
+// stays a page; of a longer take only those with findings are.
+const manyMeasures = 400
+
+// HTML writes a hearing as one page that needs nothing else: no network, no
+// fonts of its own, no scripts. Line is the line that the hearing's notes are
+// of, nil is the whole piece's; heard is the take's sound, nil leaves the pitch
+// out. The page grows
+// with the measures drawn, not with the length of the sound: about 5 kB each.
+// The error is w's.
+func HTML(w io.Writer, p *piece.Piece, line []piece.Expected, h *finding.Hearing, heard *dsp.Heard, o Options) error {
+	if line == nil {
+		line, _ = p.Line()
+	}
+	m := lay(p, line, h)
+	s := newScore(m, h, heard, o)
+	pg := page{
+		Title: clean(title(p, h)), First: fixFirst(m, h), Rest: m.rest(h), Traced: heard != nil,
+		Tolerance: short(s.tolerance), Edge: short(s.reach),
+	}
+	for _, f := range facts(h, o) {
+		pg.Facts = append(pg.Facts, fact{f.Name, clean(f.Said)})
+	}
+	for _, r := range h.Remarks {
+		pg.Remarks = append(pg.Remarks, asSentence(r))
+	}
+	if len(h.Findings) == 0 {
+		pg.Plain = heardPlainly(m, h)
+	}
+	for i := range h.Findings {
+		f := &h.Findings[i]
+		it := item{ID: id(i), Shape: shape(f.Kind), Where: m.inMeasures(f), Brief: m.brief(f, h),
+			Text: clean(f.Text), Evidence: m.evidence(f, h), Trust: string(f.Trust), Hollow: f.Trust != dsp.Sure}
+		pg.Items = append(pg.Items, it)
+		pg.Hollow = pg.Hollow || it.Hollow
+		if m.whole(f) {
+			pg.Take = append(pg.Take, it)
+		}
+	}
+	shown := m.shown(h)
+	pg.Cells = m.cells(h, shown)
+	states := m.states(h)
+	pg.Rows = s.rows(func(b int) bool { return shown(b) && states[b] != unheard })
+	if len(m.bars) > manyMeasures {
+		pg.LeftOut = fmt.Sprintf("The take has %d measures; only those with something to tell are drawn.", len(m.bars))
+	}
+	return pageTemplate.Execute(w, pg)
+}
+
+func id(finding int) string { return fmt.Sprintf("f%d", finding+1) }
+
+// shown says which measures are drawn.
+func (m *music) shown(h *finding.Hearing) func(int) bool {
+	if len(m.bars) <= manyMeasures {
+		return func(int) bool { return true }
+	}
+	states, left := m.states(h), manyMeasures
+	draw := map[int]bool{}
+	for b, s := range states {
+		if s == told && left > 0 {
+			draw[b] = true
+			left--
+		}
+	}
+	return func(b int) bool { return draw[b] }
+}
+
+// cells lists the measures of the strip with what is told in each.
+func (m *music) cells(h *finding.Hearing, shown func(int) bool) []cell {
+	states := m.states(h)
+	marks := map[int][]cellMark{}
+	for i := range h.Findings {
+		f := &h.Findings[i]
+		if m.whole(f) {
+			continue
+		}
+		from, to := m.covers(f)
+		for b := from; b >= 0 && b <= to; b++ {
+			text := m.brief(f, h)
+			switch {
+			case b > from && states[b] == unheard:
+				continue
+			case b > from:
+				text = "…"
+			}
+			marks[b] = append(marks[b], cellMark{"#" + id(i), shape(f.Kind), text, f.Trust != dsp.Sure})
+		}
+	}
+	notes := map[state]string{faint: "not sure", unheard: "not heard", resting: "rest"}
+	var cells []cell
+	for b, s := range states {
+		if !shown(b) {
+			continue
+		}
+		c := cell{Number: clean(m.bars[b].Number), Time: m.whichTime(b), Marks: marks[b]}
+		if len(c.Marks) == 0 {
+			c.Note = notes[s]
+		}
+		cells = append(cells, c)
+	}
+	return cells
+}
+
+// rows draws the panels, two to a line; both have room for the findings of either.
+func (s *score) rows(shown func(int) bool) []row {
+	var rows []row
+	all := s.panels(shown)
+	for i := 0; i < len(all); i += 2 {
+		r := row{Panels: all[i:min(i+2, len(all))]}
+		most := 0
+		for _, p := range r.Panels {
+			most = max(most, s.place(p))
+		}
+		for _, p := range r.Panels {
+			s.draw(p, most)
+			p.Label = "Measures " + clean(s.bars[p.bars[0]].Number) + " to " + clean(s.bars[p.bars[len(p.bars)-1]].Number)
+		}
+		rows = append(rows, r)
+	}
+	return rows
+}
