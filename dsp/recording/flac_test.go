@@ -49,6 +49,9 @@ func TestFLACSoundsAsItWasMade(t *testing.T) {
 // Outside check: what ffmpeg packs losslessly comes out as from the WAV, sample
 // by sample.
 func TestFLACHoldsTheWAVItWasMadeOf(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long, and nothing in it to race")
+	}
 	for _, rate := range []int{8000, 16000, 22050, 24000, 32000, 44100, 48000, 96000, 176400, 192000, 37800} {
 		for bits, channels := range map[int]int{16: 1 + rate%4, 24: 2} {
 			dir := t.TempDir()

@@ -53,6 +53,9 @@ func melody(rate int) []float32 {
 
 // Outside check: ffmpeg's own decoder hears the same in the same place.
 func TestMP3SoundsAsFFmpegDecodesIt(t *testing.T) {
+	if testing.Short() {
+		t.Skip("long, and nothing in it to race")
+	}
 	for _, rate := range []int{16000, 22050, 24000, 32000, 44100, 48000} {
 		for i, how := range [][]string{
 			{"-ac", "1", "-b:a", "32k"},
