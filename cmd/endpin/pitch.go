@@ -3,6 +3,8 @@ package main
 import (
 	"bufio"
 	"fmt"
+
+	"endpin/dsp/recording"
 )
 
 var pitchCommand = command{
@@ -15,9 +17,14 @@ there is no pitch.`,
 
 func pitch(c *call) error {
 	if len(c.args) != 1 {
-		return fmt.Errorf("pitch needs a recording: endpin %s", c.line)
+		return fmt.Errorf("pitch needs one recording, not %d names: endpin %s", len(c.args), c.line)
 	}
-	sound, _, err := listen(c.args[0])
+	r, err := recording.Open(c.args[0])
+	if err != nil {
+		return err
+	}
+	defer r.Close()
+	sound, err := listen(r)
 	if err != nil {
 		return err
 	}
