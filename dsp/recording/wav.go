@@ -32,9 +32,11 @@ const (
 	wavExtensible = 0xFFFE
 )
 
-// unknownLength opens the range in which a data length means "to the end of the
-// file": ffmpeg writes 0xFFFFFFFF into a pipe, sox about 0x7FFFFFFF.
-const unknownLength = 0x7FFF0000
+// unknownLength says that a data length means "to the end of the file": ffmpeg
+// writes 0xFFFFFFFF into a pipe, sox about 0x7FFFFFFF. What lies between is meant.
+func unknownLength(size int64) bool {
+	return size >= 0x7FFF0000 && size <= 0x7FFFFFFF || size >= 0xFFFF0000
+}
 
 func openWAV(r *bufio.Reader) (samples, format, error) {
 	var head [12]byte
@@ -124,9 +126,9 @@ func skip(r *bufio.Reader, left int64, odd bool) error {
 
 // promise notes how much sound the header promises.
 func (w *wav) promise(r *bufio.Reader, size, long int64, is *format) {
-	if size >= unknownLength && long > 0 {
+	if unknownLength(size) && long > 0 {
 		size = long
-	} else if size >= unknownLength || size == 0 && !w.trulyEmpty(r) {
+	} else if unknownLength(size) || size == 0 && !w.trulyEmpty(r) {
 		w.left = -1
 		return
 	}

@@ -181,6 +181,13 @@ func TestLengthNeverFilledInMeansToTheEnd(t *testing.T) {
 	}
 }
 
+func TestALengthBeyondTwoGigabytesIsMeant(t *testing.T) {
+	const tenHours = 10 * 3600 * 44100 * 2
+	r := decoded(t, wavFile{tag: wavPCM, bits: 16, rate: 44100, channels: 1,
+		length: func(int) uint32 { return tenHours }}.with(tone(98, 44100, 0.5, 0.5)))
+	assert.Equal(t, 36000.0, r.Duration())
+}
+
 func TestEmptyDataChunkIsNoSound(t *testing.T) {
 	_, err := Decode("take.wav", bytes.NewReader(wavFile{tag: wavPCM, bits: 16, rate: 8000, channels: 1,
 		after: append(le32([]byte("LIST"), 4), "INFO"...)}.with(nil)))
