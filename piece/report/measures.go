@@ -128,9 +128,15 @@ func (m *music) said(states []state, want state, ending string) string {
 // rest lists the sentences about the measures that no finding is about.
 func (m *music) rest(h *finding.Hearing) []string {
 	states := m.states(h)
+	mend := "nothing to mend."
+	for i := range h.Findings {
+		if m.whole(&h.Findings[i]) {
+			mend = "nothing else to mend." // than what is in the whole take
+		}
+	}
 	var said []string
 	for _, s := range []string{
-		m.said(states, fine, "nothing to mend."),
+		m.said(states, fine, mend),
 		m.said(states, faint, "heard, but not surely enough to tell."),
 		m.said(states, unheard, "not heard."),
 	} {

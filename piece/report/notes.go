@@ -40,15 +40,23 @@ func (s *score) note(p *panel, n *sounded) {
 	s.pitch(p, n, left, width)
 }
 
-// pointedAt reports whether a finding of intonation covers a note.
+// pointedAt reports whether a finding of intonation is about a note: of a hand
+// frame the stopped notes, of a narrow hand the fourth fingers.
 func (s *score) pointedAt(n *sounded) bool {
 	for i := range s.hearing.Findings {
 		f := &s.hearing.Findings[i]
-		if unit, _ := unitOf(f.Kind); unit != " cents" || s.whole(f) || f.Kind == finding.NarrowHand || f.Kind == finding.WideHand {
+		if f.First < 0 || n.Line < f.First || n.Line > f.Last {
 			continue
 		}
-		if f.First >= 0 && n.Line >= f.First && n.Line <= f.Last {
-			return true
+		switch f.Kind {
+		case finding.SharpAfterShift, finding.FlatAfterShift, finding.Sharp, finding.Flat:
+			if f.First == f.Last || n.Finger != "0" {
+				return true
+			}
+		case finding.NarrowHand, finding.WideHand:
+			if n.Finger == "4" {
+				return true
+			}
 		}
 	}
 	return false

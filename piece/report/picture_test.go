@@ -184,6 +184,18 @@ func TestAFarLandingIsStillOnThePaper(t *testing.T) {
 	assert.Len(t, d.of("told"), 3, "the notes of the frame are pointed at")
 }
 
+// Where the hand is narrow all through, the fourth fingers are pointed at.
+func TestANarrowHandShowsAtItsFourthFingers(t *testing.T) {
+	p := take(4)
+	p.off(6, -55)
+	p.off(9, -55)
+	p.tell(finding.NarrowHand, 5, 9, -55, finding.Finding{Short: "hand narrow by 55"})
+	all := drawings(t, page(t, p, report.Options{}))
+	assert.Len(t, all[0].of("told"), 1)
+	assert.Len(t, all[1].of("told"), 1)
+	assert.InDelta(t, -55, all[0].cents(t, path(t, all[0].of("mean")[6])[1], 100), 1)
+}
+
 func TestAHandFrameGoesOnOverTheOpenStringAndTheLine(t *testing.T) {
 	d := drawings(t, page(t, take(8), report.Options{}))
 	// Notes 1-8 (an open A and D and G among them) in first position, 9-11 in third.
