@@ -50,7 +50,6 @@ type page struct {
 	Hollow    bool // some shape is
 	Remarks   []string
 	Tolerance string
-	Edge      string
 	Traced    bool
 }
 
@@ -101,7 +100,7 @@ func HTML(w io.Writer, p *piece.Piece, line []piece.Expected, h *finding.Hearing
 	s := newScore(m, h, heard, o)
 	pg := page{
 		Title: clean(title(p, h)), First: fixFirst(m, h), Rest: m.rest(h), Traced: heard != nil,
-		Tolerance: short(s.tolerance), Edge: short(s.reach),
+		Tolerance: short(s.tolerance),
 	}
 	for _, f := range facts(h, o) {
 		pg.Facts = append(pg.Facts, fact{f.Name, clean(f.Said)})

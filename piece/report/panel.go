@@ -50,7 +50,6 @@ type panel struct {
 	NamesAt       px
 	FingersAt     px
 	Marks         []mark
-	rows          int
 	from, to      piece.Ticks
 	span          piece.Ticks
 	bars          []int
