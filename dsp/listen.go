@@ -77,7 +77,7 @@ func (l *Listener) Finish() *Heard {
 	n := min(len(l.heard.Frames), len(l.rises))
 	l.heard.Frames, l.rises = l.heard.Frames[:n], l.rises[:n]
 	l.heard.Floor = floorLevel(l.heard.Frames)
-	l.heard.Onsets = findOnsets(l.heard.Frames, l.rises, l.heard.Floor)
+	l.heard.Onsets, l.heard.Faint = findOnsets(l.heard.Frames, l.rises, l.heard.Floor)
 	l.heard.Notes = notesHeard(l.heard.Frames, l.heard.Onsets, l.heard.Floor)
 	l.heard.Peak = float64(l.peak)
 	l.heard.Clipped = l.clipped()

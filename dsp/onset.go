@@ -24,6 +24,7 @@ const (
 	enoughStep   = 60.0 // cents
 	enoughBump   = 0.2  // aperiodicity
 	enoughValley = 5.0  // dB
+	enoughDrop   = 12.0 // dB, beyond the first 4
 	enoughWaver  = 40.0 // cents
 	enoughVoice  = 0.6  // aperiodicity
 	enoughFresh  = 2.0  // dB of rise a band
@@ -32,9 +33,9 @@ const (
 	apart        = 0.075 // s: two beginnings closer than this are one
 )
 
-func findOnsets(frames []Frame, rises []float64, floor float64) []Onset {
+func findOnsets(frames []Frame, rises []float64, floor float64) (found, faint []Onset) {
 	if len(frames) < 2 {
-		return nil
+		return nil, nil
 	}
 	o := &onsets{frames: frames, rises: rises, hop: frames[1].Time - frames[0].Time}
 	o.levels = smoothLevels(frames)
@@ -49,7 +50,7 @@ func findOnsets(frames []Frame, rises []float64, floor float64) []Onset {
 	var at []int
 	reach := int(apart / o.hop)
 	for i := range score {
-		if score[i] < enough {
+		if score[i] < faintly {
 			continue
 		}
 		best := true
@@ -62,6 +63,10 @@ func findOnsets(frames []Frame, rises []float64, floor float64) []Onset {
 		if !best {
 			continue
 		}
+		if score[i] < enough {
+			faint = append(faint, Onset{Time: o.start(i, min(n, i+100)), Strength: score[i], Kind: Attack})
+			continue
+		}
 		if last := len(at) - 1; last >= 0 && o.sameAttack(at[last], i) {
 			if o.loudest(at[last]+1, i-2) < floor+9 {
 				at[last] = i // nothing sounds between them: the first was the end of the note before
@@ -70,7 +75,7 @@ func findOnsets(frames []Frame, rises []float64, floor float64) []Onset {
 		}
 		at = append(at, i)
 	}
-	found := make([]Onset, len(at))
+	found = make([]Onset, len(at))
 	for k, i := range at {
 		next := n
 		if k+1 < len(at) {
@@ -81,7 +86,7 @@ func findOnsets(frames []Frame, rises []float64, floor float64) []Onset {
 			found[k].Time = o.crossing(i)
 		}
 	}
-	return found
+	return found, faint
 }
 
 // kind tells an attack from a pitch that changed under one bow.
@@ -95,7 +100,7 @@ func (o *onsets) kind(i int, base float64) OnsetKind {
 func (o *onsets) score(i int, base float64) float64 {
 	f := math.Min(1, o.fresh(i)/enoughFresh)
 	return o.excess(i, base)/enoughExcess + math.Max(o.lift(i)/enoughLift, f*o.valley(i)/enoughValley) +
-		o.slur(i)/enoughStep + o.voice(i)/enoughVoice + f*(o.step(i)/enoughStep+o.bump(i)/enoughBump+o.waver(i)/enoughWaver)
+		o.slur(i)/enoughStep + o.voice(i)/enoughVoice + f*(f*o.drop(i)/enoughDrop+o.step(i)/enoughStep+o.bump(i)/enoughBump+o.waver(i)/enoughWaver)
 }
 
 // sameAttack tells whether the sound between two beginnings had not yet come up
@@ -123,6 +128,15 @@ func (o *onsets) fresh(i int) float64 {
 // valley is how deep a dip between two levels a frame lies in.
 func (o *onsets) valley(i int) float64 {
 	return math.Max(0, math.Min(o.loudest(i-10, i), o.loudest(i, i+45))-o.levels[i]-1.5)
+}
+
+// drop is how far the level has just fallen, where the sound does not go on
+// falling: a stroke was let go and another took over softly.
+func (o *onsets) drop(i int) float64 {
+	if o.loudest(i+4, i+14) < o.levels[i]+1 {
+		return 0
+	}
+	return math.Min(8, math.Max(0, o.loudest(i-8, i-4)-o.levels[i]-4))
 }
 
 // waver is how far the pitch is thrown off for a moment, cents: two strokes of
@@ -207,7 +221,7 @@ func (o *onsets) step(i int) float64 {
 		return 0
 	}
 	s := 1200 * math.Abs(math.Log2(after/before))
-	if s < 40 {
+	if s < 40 && (s < 18 || o.drop(i) < 2) {
 		return 0
 	}
 	return math.Min(s, 2*enoughStep)
@@ -345,6 +359,7 @@ func (o *onsets) sharpest(i int) (at int, rise float64) {
 const (
 	sharp      = 3.0
 	enough     = 1.2
+	faintly    = 0.6
 	breakPoint = 0.12
 	levelDelay = 0.006
 	lowLead    = 0.025

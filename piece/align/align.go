@@ -34,10 +34,11 @@ type Alignment struct {
 
 // Match is what was heard of one note expected.
 type Match struct {
-	Heard   int      // index into the notes heard, -1 for none
-	Note    dsp.Note // that note, split or joined with its neighbour where need be
-	Guessed bool     // its onset was not heard but lies inside a longer note of the same pitch
-	Phrase  int      // notes of one phrase share a beat that goes on; a restart or a stop begins another
+	Heard     int      // index into the notes heard, -1 for none
+	Note      dsp.Note // that note, split or joined with its neighbour where need be
+	Recovered bool     // no onset was heard, but the pitch was there
+	Guessed   bool     // its onset was not heard but lies inside a longer note of the same pitch
+	Phrase    int      // notes of one phrase share a beat that goes on; a restart or a stop begins another
 
 	Beat float64 // when the beat that the player keeps has it, s; NaN where unknown
 	Step float64 // seconds by which the beat is put off from this note on, 0 for none
@@ -60,11 +61,14 @@ const worstFit = 0.95
 // Align matches notes heard to the line. Clock gives the nominal time of each
 // note of the line in seconds; the take may go at another pace. The error is
 // ErrNothing where the notes heard do not fit the line anywhere.
-func Align(line []piece.Expected, clock []float64, heard []dsp.Note, faint []dsp.Onset) (*Alignment, error) {
-	if len(line) == 0 || len(heard) == 0 {
+//
+// Reference is what A4 is taken to be, Hz.
+func Align(line []piece.Expected, clock []float64, heard *dsp.Heard, reference float64) (*Alignment, error) {
+	if len(line) == 0 || len(heard.Notes) == 0 {
 		return nil, ErrNothing
 	}
-	best := search(line, clock, heard)
+	shift := 12 * math.Log2(reference/dsp.ReferenceA)
+	best := search(line, clock, referred(heard.Notes, shift))
 	if best == nil || best.fit() > worstFit || best.agreeing() < 3 && best.agreeing() < len(line) {
 		return nil, ErrNothing
 	}
@@ -75,7 +79,19 @@ func Align(line []piece.Expected, clock []float64, heard []dsp.Note, faint []dsp
 	if again := m.align(); again != nil {
 		best = again
 	}
-	return best.alignment(faint), nil
+	best.model.shift = shift
+	return best.alignment(heard), nil
+}
+
+// referred gives the notes heard as if the reference were 440 Hz; shift is how
+// far it lies above, semitones.
+func referred(heard []dsp.Note, shift float64) []dsp.Note {
+	notes := append([]dsp.Note(nil), heard...)
+	for i := range notes {
+		notes[i].Pitch -= shift
+		notes[i].Landing -= shift
+	}
+	return notes
 }
 
 // search tries the paces at which the line may have been played, and the

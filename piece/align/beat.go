@@ -25,6 +25,9 @@ type onsetAt struct {
 }
 
 func (a *Alignment) keepBeat(clock []float64) {
+	for i := range a.Matches {
+		a.Matches[i].Beat, a.Matches[i].Step = math.NaN(), 0
+	}
 	for from := a.First; from <= a.Last; {
 		to := from
 		phrase := -1
@@ -38,7 +41,7 @@ func (a *Alignment) keepBeat(clock []float64) {
 				break
 			}
 			phrase = mt.Phrase
-			if !mt.Guessed {
+			if !mt.Guessed && !mt.Recovered {
 				notes = append(notes, onsetAt{to, clock[to], mt.Note.Onset})
 			}
 		}
@@ -67,7 +70,7 @@ func (a *Alignment) keepPhrase(notes []onsetAt, clock []float64, from, to int) {
 		}
 		start = c
 	}
-	// Notes not heard, and guessed ones, get the beat of those about them.
+	// Notes not heard, guessed and recovered ones get the beat of those about them.
 	start = 0
 	for _, c := range append(cuts, len(notes)) {
 		part := notes[start:c]

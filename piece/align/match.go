@@ -9,7 +9,7 @@ import (
 // alignment turns a way into matches: of a note played twice the last time
 // counts, halves of a split note are joined, and a note swallowed by the one
 // before it of the same pitch is given back its share.
-func (w *way) alignment(faint []dsp.Onset) *Alignment {
+func (w *way) alignment(heard *dsp.Heard) *Alignment {
 	m := w.model
 	a := &Alignment{Octave: int(m.octave) / 12, Pace: w.pace(), Fit: w.fit()}
 	a.Matches = make([]Match, len(m.line))
@@ -53,8 +53,11 @@ func (w *way) alignment(faint []dsp.Onset) *Alignment {
 		}
 		a.Extras = append(a.Extras, j)
 	}
-	a.shares(m, faint)
+	a.shares(m, heard.Faint)
 	a.keepBeat(m.clock)
+	if a.recover(m, heard.Frames) {
+		a.keepBeat(m.clock)
+	}
 	return a
 }
 

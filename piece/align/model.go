@@ -16,6 +16,7 @@ type model struct {
 	pace   float64 // seconds heard for each nominal second
 	octave float64 // semitones
 	tuning float64 // semitones
+	shift  float64 // of the reference from 440 Hz, semitones: the notes are free of it, the frames are not
 	strict bool    // pace and tuning are known well
 }
 

@@ -108,7 +108,7 @@ func Judge(p *piece.Piece, heard *dsp.Heard, o Options) (*Hearing, error) {
 	t.clock = align.Clock(p, line, supposed)
 	t.quarter = 60 / supposed
 	var err error
-	t.align, err = align.Align(line, t.clock, t.notesAtReference(), heard.Faint)
+	t.align, err = align.Align(line, t.clock, heard, t.opts.A4)
 	if err != nil {
 		return nil, err
 	}
@@ -147,29 +147,22 @@ func within(line []piece.Expected, first, last int) []piece.Expected {
 	return line[from:to]
 }
 
-// notesAtReference gives the notes heard as if the reference asked for were 440 Hz.
-func (t *take) notesAtReference() []dsp.Note {
-	shift := 12 * math.Log2(t.opts.A4/dsp.ReferenceA)
-	notes := append([]dsp.Note(nil), t.heard.Notes...)
-	for i := range notes {
-		notes[i].Pitch -= shift
-		notes[i].Landing -= shift
-	}
-	return notes
-}
-
-// howPlayed tells bow from pluck by most of the notes long enough to tell.
+// howPlayed tells bow from pluck by most of the longer notes.
 func (t *take) howPlayed() {
-	plucked, all := 0, 0
-	for _, n := range t.heard.Notes {
-		if n.Offset-n.Onset > 0.25 {
-			all++
-			if n.Plucked {
-				plucked++
+	for _, least := range []float64{0.5, 0.2} {
+		plucked, all := 0, 0
+		for i := range t.line {
+			if m := t.match(i); m.Heard >= 0 && !m.Guessed && !m.Recovered && m.Note.Offset-m.Note.Onset > least {
+				all++
+				if m.Note.Plucked {
+					plucked++
+				}
 			}
 		}
+		if t.plucked = 2*plucked > all; all >= 4 {
+			break
+		}
 	}
-	t.plucked = 2*plucked > all
 	t.cents = make([]float64, len(t.line))
 	for i := range t.line {
 		t.cents[i] = math.NaN()

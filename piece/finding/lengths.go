@@ -17,7 +17,7 @@ const (
 // ends on time is late only, so it counts from its beat.
 func (t *take) heldShare(i int) float64 {
 	m := t.match(i)
-	if m.Heard < 0 || m.Guessed {
+	if m.Heard < 0 || m.Guessed || m.Recovered {
 		return math.NaN()
 	}
 	from := m.Note.Onset

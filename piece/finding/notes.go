@@ -47,8 +47,7 @@ func (t *take) notes() []Note {
 // extraNote is a note heard that nobody wrote, after note before of the line.
 func (t *take) extraNote(j, before int) Note {
 	n, e := &t.heard.Notes[j], &t.line[before]
-	shift := 12 * math.Log2(t.opts.A4/dsp.ReferenceA)
-	pitch := n.Pitch - shift - t.base/100
+	pitch := n.Pitch - t.referredBy() - t.base/100
 	heard := int(math.Round(pitch))
 	return Note{Measure: e.Number, Pass: e.Pass, Beat: t.beatOf(n.Onset, before), MIDI: heard, HeardMIDI: &heard,
 		Onset: plain(n.Onset, 3), Offset: plain(n.Offset, 3), Cents: plain(100*(pitch-float64(heard)), 1),
@@ -63,3 +62,6 @@ func plain(x float64, digits int) *float64 {
 	v := round(x, digits)
 	return &v
 }
+
+// referredBy is how far the reference asked for lies above 440 Hz, semitones.
+func (t *take) referredBy() float64 { return 12 * math.Log2(t.opts.A4/dsp.ReferenceA) }

@@ -2,6 +2,7 @@ package finding
 
 import (
 	"math"
+	"sort"
 
 	"endpin/dsp"
 )
@@ -17,10 +18,30 @@ const (
 // lateness is how far a note lies from the beat the player keeps, ms.
 func (t *take) lateness(i int) float64 {
 	m := t.match(i)
-	if m.Heard < 0 || m.Guessed || math.IsNaN(m.Beat) {
+	if m.Heard < 0 || m.Guessed || m.Recovered || math.IsNaN(m.Beat) {
 		return math.NaN()
 	}
 	return 1000 * (m.Note.Onset - m.Beat)
+}
+
+// sooner is how much before its onset a note may have begun, s: as long as its
+// pitch, or sound that has no pitch yet, leads up to it. A slow bow is not late.
+func (t *take) sooner(i int) float64 {
+	onset := t.match(i).Note.Onset
+	frames := t.heard.Frames
+	k := sort.Search(len(frames), func(k int) bool { return frames[k].Time >= onset })
+	pitch := t.match(i).Note.Pitch + t.referredBy()
+	same := i > 0 && t.line[i-1].MIDI == t.line[i].MIDI
+	from := onset
+	for k--; k >= 0; k-- {
+		f := frames[k]
+		its := f.Voiced && !same && math.Abs(dsp.MIDI(f.Freq)-pitch) < 0.8
+		if !its && (f.Voiced || f.Level < t.heard.Floor+9) {
+			break
+		}
+		from = f.Time
+	}
+	return onset - from
 }
 
 // rhythm tells of measures played in another rhythm, then of single notes that
@@ -45,7 +66,7 @@ func (t *take) rhythm() {
 	}
 	for i := 0; i < len(t.line); i++ {
 		l := t.lateness(i)
-		if math.IsNaN(l) || t.told[i] || math.Abs(l) <= room {
+		if math.IsNaN(l) || t.told[i] || math.Abs(l) <= room || l > 0 && l-1000*t.sooner(i) < room {
 			continue
 		}
 		to := i // notes that hang together are one finding
@@ -133,7 +154,7 @@ func (t *take) otherRhythm(from, to int) {
 		heard := share + (lb-la)/ms
 		best, own := -1, math.Abs(heard-share)
 		for k, s := range splits {
-			if math.Abs(s.share-share) > 0.02 && (best < 0 || math.Abs(heard-s.share) < math.Abs(heard-splits[best].share)) {
+			if s.name != nameOf(share) && (best < 0 || math.Abs(heard-s.share) < math.Abs(heard-splits[best].share)) {
 				best = k
 			}
 		}

@@ -1,0 +1,164 @@
+package align
+
+import (
+	"math"
+	"sort"
+
+	"endpin/dsp"
+)
+
+// Before a note counts as missing the pitch track is asked: an onset can go
+// unheard in noise, in the ring of a room or under a slur, while the pitch is
+// plainly there.
+
+const (
+	recoverEarly = 0.20 // s before and after its beat that such a note may begin
+	recoverLate  = 0.30
+	recoverShare = 0.35 // of its length that must be heard at its pitch
+	recoverLeast = 0.06 // s
+	anotherPitch = 0.8  // cost of a pitch that is not the one expected
+	recoverPitch = 0.7  // semitones from where it is expected
+)
+
+// recover looks for the notes not heard where the beat has them.
+func (a *Alignment) recover(m *model, frames []dsp.Frame) (found bool) {
+	if len(frames) < 2 {
+		return false
+	}
+	for i := range a.Matches {
+		if mt := &a.Matches[i]; mt.Heard >= 0 && (mt.Guessed || m.pitchCost(i, mt.Heard) < anotherPitch) {
+			continue
+		}
+		beat, rate := a.expectedAt(m, i)
+		if math.IsNaN(beat) {
+			continue
+		}
+		length := m.length(i) * rate
+		from, to := a.room(i, beat-math.Min(recoverEarly, 0.5*length), beat+length)
+		run := longestRun(frames, from, to, float64(m.line[i].MIDI)+m.octave+m.tuning+m.shift)
+		if len(run) == 0 || run[0].Time > beat+math.Min(recoverLate, 0.5*length) {
+			continue
+		}
+		heard := run[len(run)-1].Time - run[0].Time
+		if heard < math.Max(recoverLeast, recoverShare*length) {
+			continue
+		}
+		if same := a.Matches[i].Heard < 0 && i > 0 && a.Matches[i-1].Heard >= 0 && m.line[i-1].MIDI == m.line[i].MIDI; same {
+			continue // it may be the note before that goes on: shares looks at that
+		}
+		a.give(m, i, run)
+		found = true
+	}
+	return found
+}
+
+// expectedAt is when a note is expected: by the beat, or outside the notes
+// heard by the pace.
+func (a *Alignment) expectedAt(m *model, i int) (t, rate float64) {
+	if mt := &a.Matches[i]; !math.IsNaN(mt.Beat) {
+		return mt.Beat, mt.Rate
+	}
+	near := a.First
+	if i > a.Last {
+		near = a.Last
+	}
+	if i >= a.First && i <= a.Last || i < a.First-2 || i > a.Last+2 {
+		return math.NaN(), a.Pace
+	}
+	from := a.Matches[near].Note.Onset
+	if b := a.Matches[near].Beat; !math.IsNaN(b) {
+		from = b
+	}
+	return from + (m.clock[i]-m.clock[near])*a.Pace, a.Pace
+}
+
+// length is the nominal length of a note of the line, s.
+func (m *model) length(i int) float64 {
+	q := m.line[i].Length.Quarters()
+	for k := i; k+1 < len(m.line); k++ {
+		if d := (m.line[k+1].Onset - m.line[k].Onset).Quarters(); d > 0 {
+			return q * (m.clock[k+1] - m.clock[k]) / d
+		}
+	}
+	for k := len(m.line) - 1; k > 0; k-- {
+		if d := (m.line[k].Onset - m.line[k-1].Onset).Quarters(); d > 0 {
+			return q * (m.clock[k] - m.clock[k-1]) / d
+		}
+	}
+	return q * 0.75
+}
+
+// room keeps a stretch off the onsets of the notes about it.
+func (a *Alignment) room(i int, from, to float64) (float64, float64) {
+	if i > 0 && a.Matches[i-1].Heard >= 0 {
+		from = math.Max(from, a.Matches[i-1].Note.Onset+0.04)
+	}
+	for k := i + 1; k < len(a.Matches); k++ {
+		if a.Matches[k].Heard >= 0 {
+			if on := a.Matches[k].Note.Onset; on > from+0.1 {
+				to = math.Min(to, on)
+			}
+			break
+		}
+	}
+	return from, to
+}
+
+// longestRun gives the longest stretch of frames at a pitch, MIDI number with a fraction.
+func longestRun(frames []dsp.Frame, from, to, pitch float64) []dsp.Frame {
+	k := sort.Search(len(frames), func(k int) bool { return frames[k].Time >= from })
+	best, start, misses := []dsp.Frame(nil), -1, 0
+	for ; k < len(frames) && frames[k].Time < to; k++ {
+		f := frames[k]
+		if f.Voiced && f.Aperiodicity < 0.4 && math.Abs(dsp.MIDI(f.Freq)-pitch) < recoverPitch {
+			if start < 0 {
+				start = k
+			}
+			misses = 0
+			if k-start >= len(best) {
+				best = frames[start : k+1]
+			}
+		} else if misses++; misses > 2 {
+			start = -1
+		}
+	}
+	return best
+}
+
+// give makes a run of frames the note i, that was not heard or was taken for
+// another together with its neighbour.
+func (a *Alignment) give(m *model, i int, run []dsp.Frame) {
+	var pitch []float64
+	for _, f := range run {
+		if f.Voiced && f.Aperiodicity < 0.4 {
+			pitch = append(pitch, dsp.MIDI(f.Freq))
+		}
+	}
+	pitch = pitch[len(pitch)/3:] // less its attack
+	mid := median(pitch)
+	off := make([]float64, len(pitch))
+	for k, p := range pitch {
+		off[k] = math.Abs(p - mid)
+	}
+	if mt := &a.Matches[i]; mt.Heard >= 0 { // its onset stands
+		mt.Note.Pitch, mt.Note.Landing, mt.Note.Spread, mt.Note.Trust = mid-m.shift, mid-m.shift, 148*median(off), dsp.Fair
+		return
+	}
+	first, last := run[0], run[len(run)-1]
+	near := max(0, i-1)
+	if a.Matches[near].Heard < 0 && i+1 < len(a.Matches) {
+		near = i + 1
+	}
+	mt := &a.Matches[i]
+	mt.Heard, mt.Phrase, mt.Recovered = max(0, a.Matches[near].Heard), a.Matches[near].Phrase, true
+	mt.Note = dsp.Note{Onset: first.Time, Offset: last.Time + 0.02, Pitch: mid - m.shift, Landing: mid - m.shift, Spread: 148 * median(off),
+		SteadyFrom: first.Time, SteadyTo: last.Time, Level: last.Level, Aperiodicity: last.Aperiodicity,
+		Kind: dsp.PitchChange, Strength: 1, Trust: dsp.Fair}
+	if i > 0 && a.Matches[i-1].Heard >= 0 {
+		if p := &a.Matches[i-1].Note; p.Offset > mt.Note.Onset {
+			p.Offset = mt.Note.Onset
+			p.SteadyTo = math.Min(p.SteadyTo, p.Offset)
+		}
+	}
+	a.First, a.Last = min(a.First, i), max(a.Last, i)
+}
