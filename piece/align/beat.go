@@ -52,28 +52,35 @@ func (a *Alignment) keepBeat(clock []float64) {
 
 // keepPhrase finds the beat of notes from..to that no restart interrupts.
 func (a *Alignment) keepPhrase(notes []onsetAt, clock []float64, from, to int) {
-	cuts := steps(notes, a.Pace)
+	// A pace that changes evenly all along bends the way more than a line fits.
+	bend, pace := straight, a.Pace
+	if b, ok := bendOf(notes, a.Pace); ok {
+		bend, pace = b, 1
+		bent := make([]onsetAt, len(notes))
+		for k, n := range notes {
+			bent[k] = onsetAt{n.i, bend.at(n.x), n.t}
+		}
+		notes = bent
+	}
+	put := func(mt *Match, part []onsetAt, x float64, skip int) {
+		t, rate := beatAt(part, bend.at(x), skip, pace)
+		mt.Beat, mt.Rate = t, rate*bend.slope(x)
+	}
+	cuts := steps(notes, pace)
 	start := 0
 	for _, c := range append(cuts, len(notes)) {
 		part := notes[start:c]
 		for k, n := range part {
-			mt := &a.Matches[n.i]
-			mt.Beat, mt.Rate = beatAt(part, n.x, k, a.Pace)
+			put(&a.Matches[n.i], part, clock[n.i], k)
 		}
 		if start > 0 && len(part) > 0 {
 			// The first note after a step is late against the beat before it.
 			mt := &a.Matches[part[0].i]
-			before, rate := beatAt(notes[max(0, start-2*reach):start], part[0].x, -1, a.Pace)
-			own, _ := beatAt(part, part[0].x, -1, a.Pace)
-			mt.Step = own - before
-			mt.Beat, mt.Rate = before, rate
+			own, _ := beatAt(part, part[0].x, -1, pace)
+			put(mt, notes[max(0, start-2*reach):start], clock[part[0].i], -1)
+			mt.Step = own - mt.Beat
 		}
-		start = c
-	}
-	// Notes not heard, guessed and recovered ones get the beat of those about them.
-	start = 0
-	for _, c := range append(cuts, len(notes)) {
-		part := notes[start:c]
+		// Notes not heard, guessed and recovered ones get the beat of those about them.
 		if len(part) > 0 {
 			low, high := part[0].i, part[len(part)-1].i
 			if start == 0 {
@@ -84,7 +91,7 @@ func (a *Alignment) keepPhrase(notes []onsetAt, clock []float64, from, to int) {
 			}
 			for i := low; i <= high; i++ {
 				if mt := &a.Matches[i]; math.IsNaN(mt.Beat) {
-					mt.Beat, mt.Rate = beatAt(part, clock[i], -1, a.Pace)
+					put(mt, part, clock[i], -1)
 				}
 			}
 		}

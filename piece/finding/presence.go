@@ -64,6 +64,9 @@ func (t *take) wrongNotes() {
 		if math.Abs(off) < anotherNote || semitones == 0 {
 			continue
 		}
+		if t.plucked && !t.pitched(i) && math.Abs(semitones) < 2 {
+			continue
+		}
 		n := &t.match(i).Note
 		t.wrong[i] = true
 		trust := least(n.Trust, dsp.Sure)

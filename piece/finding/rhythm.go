@@ -8,11 +8,15 @@ import (
 )
 
 const (
-	beatsNear    = 0.2  // how near a whole number of beats a put-off beat must be to be one swallowed or added
-	beatsMost    = 2    // beats that can be swallowed or added; more is a stop
-	rhythmNear   = 0.10 // of the two notes' time: how near an onset must come to another simple rhythm
-	rhythmBetter = 2.5  // times nearer than to the written one
-	legato       = 0.6  // of a displacement: a gap before the note larger than this is a late entrance, not a rhythm
+	beatsNear     = 0.2  // how near a whole number of beats a put-off beat must be to be one swallowed or added
+	beatsMost     = 2    // beats that can be swallowed or added; more is a stop
+	rhythmNear    = 0.10 // of the two notes' time: how near an onset must come to another simple rhythm
+	rhythmBetter  = 2.5  // times nearer than to the written one
+	hiddenByRing  = 0.20 // s that a soft attack may lie hidden under the ring of the note before …
+	hiddenByNoise = 0.15 // s … or in a noisy room
+	deepNoise     = 27   // dB that a note must stand above the room for its attack to be heard whole
+	plainVoice    = 4    // strength of an onset that no noise hides
+	legato        = 0.6  // of a displacement: a gap before the note larger than this is a late entrance, not a rhythm
 )
 
 // lateness is how far a note lies from the beat the player keeps, ms.
@@ -41,7 +45,15 @@ func (t *take) sooner(i int) float64 {
 		}
 		from = f.Time
 	}
-	return onset - from
+	n := &t.match(i).Note
+	hidden := 0.0
+	if n.Kind == dsp.PitchChange && !t.line[i].Slurred {
+		hidden = hiddenByRing // under what still rang of the note before
+	}
+	if n.Level < t.heard.Floor+deepNoise && n.Strength < plainVoice {
+		hidden = math.Max(hidden, hiddenByNoise)
+	}
+	return math.Max(onset-from, hidden)
 }
 
 // rhythm tells of measures played in another rhythm, then of single notes that
