@@ -18,7 +18,7 @@ They are heard as hear would hear them in files, and a page to print is written
 into the current folder.`,
 	options: func(f *pflag.FlagSet) {
 		judgingOptions(f)
-		f.String("report", "endpin-report.html", "write the page to this HTML file")
+		f.String("report", "endpin-report.html", "write the page to this HTML `FILE`")
 	},
 	run: demo,
 }

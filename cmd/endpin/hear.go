@@ -25,7 +25,7 @@ or anything else that ffmpeg opens where it is installed.`,
 
 func hear(c *call) error {
 	if len(c.args) != 2 {
-		return fmt.Errorf("hear needs a piece and a recording, not %d names: endpin %s", len(c.args), c.line)
+		return fmt.Errorf("hear needs a piece and a recording: endpin %s", c.line)
 	}
 	pieceFile, recordingFile := c.args[0], c.args[1]
 	opts, err := judging(c.flags)
@@ -67,7 +67,11 @@ func hearTake(c *call, p *piece.Piece, r *recording.Recording, opts finding.Opti
 	}
 	h, err := finding.Judge(p, sound, opts)
 	if errors.Is(err, align.ErrNothing) {
-		return status{notHeard, fmt.Errorf("%s: %s", r.Name(), whyNothing(p, sound, pieceFile))}
+		why := whyNothing(sound, pieceFile)
+		if warning := r.Warning(); warning != "" {
+			why += "; the recording " + warning
+		}
+		return status{notHeard, fmt.Errorf("%s: %s", r.Name(), why)}
 	}
 	if err != nil {
 		return fmt.Errorf("%s: %w", pieceFile, err)
@@ -110,13 +114,30 @@ func tell(c *call, p *piece.Piece, h *finding.Hearing, sound *dsp.Heard) error {
 }
 
 // whyNothing says in one sentence why a take cannot be told, and the mend.
-func whyNothing(p *piece.Piece, sound *dsp.Heard, pieceFile string) string {
-	switch {
+func whyNothing(sound *dsp.Heard, pieceFile string) string {
+	switch n := len(sound.Notes); {
 	case sound.Peak < 0.003:
 		return "silence: nothing was heard; look at the microphone and its level, and record again"
-	case len(sound.Notes) == 0:
+	case n == 0 && pitched(sound) > 0.5:
+		return "one unbroken tone and no notes were heard in it; turn off what hums, or move the microphone nearer to the bass, and record again"
+	case n == 0:
 		return "no notes were heard in it, only noise; move the microphone nearer to the bass and record again"
+	case n == 1:
+		return fmt.Sprintf("this does not sound like %s: only one note was heard, %s; check that piece and recording belong together",
+			filepath.Base(pieceFile), finding.MostHeard(sound.Notes))
+	default:
+		return fmt.Sprintf("this does not sound like %s: %d notes were heard, most often %s; check that piece and recording belong together",
+			filepath.Base(pieceFile), n, finding.MostHeard(sound.Notes))
 	}
-	return fmt.Sprintf("this does not sound like %s: %d notes were heard, most often %s; check that piece and recording belong together",
-		filepath.Base(pieceFile), len(sound.Notes), finding.MostHeard(sound.Notes))
+}
+
+// pitched is the share of the recording that has a pitch.
+func pitched(sound *dsp.Heard) float64 {
+	voiced := 0
+	for _, f := range sound.Frames {
+		if f.Voiced {
+			voiced++
+		}
+	}
+	return float64(voiced) / float64(max(len(sound.Frames), 1))
 }

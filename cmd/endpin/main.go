@@ -44,6 +44,9 @@ func commands() []command {
 	return []command{demoCommand, hearCommand, pitchCommand}
 }
 
+// helpWidth is how wide help is set, in columns.
+const helpWidth = 100
+
 // status is an error that ends in an exit status of its own.
 type status struct {
 	code int
@@ -93,7 +96,11 @@ func (c command) do(args []string, out, errOut io.Writer) error {
 		return fmt.Errorf("%w; endpin %s --help lists the options", err, c.name)
 	}
 	if help, _ := flags.GetBool("help"); help {
-		fmt.Fprintf(out, "endpin %s\n\n%s\n\n%s", c.line, c.about, flags.FlagUsages())
+		_ = flags.MarkHidden("help") // whoever reads this has found it
+		fmt.Fprintf(out, "endpin %s\n\n%s\n", c.line, c.about)
+		if c.options != nil {
+			fmt.Fprintf(out, "\n%s", flags.FlagUsagesWrapped(helpWidth))
+		}
 		return nil
 	}
 	return c.run(&call{line: c.line, flags: flags, args: flags.Args(), out: out})

@@ -12,21 +12,22 @@ import (
 
 // hearOptions are the options of hear.
 func hearOptions(f *pflag.FlagSet) {
-	f.String("part", "", "the part to hear, by name or number (the bass part, or the first, unless given)")
+	f.String("part", "", "the part to hear, by its `NAME` or number; the bass part, or the first, unless given")
 	judgingOptions(f)
-	f.String("report", "", "write a page to this HTML file")
+	f.String("report", "", "write a page to this HTML `FILE`")
 }
 
-// judgingOptions say how a take is judged and told.
+// judgingOptions say how a take is judged and told. What stands between
+// backquotes stands for the value in the help.
 func judgingOptions(f *pflag.FlagSet) {
-	f.String("measures", "", "hear only these measures: 21-24")
-	f.Float64("tempo", 0, "the tempo asked for, in quarter notes a minute (the piece's own unless given)")
-	f.Float64("a4", 0, "the reference A, in Hz, 392 to 466 (440 unless given)")
-	f.String("intonation", "equal", "equal, just or pythagorean, on the tonic of the key signature")
-	f.String("level", "intermediate", "first-year, intermediate or advanced: how much is let pass")
-	f.String("instrument", "bass", "the instrument and hand: "+instrumentWords())
-	f.StringSlice("positions", nil, "the only positions to finger unmarked notes in: 1,3")
-	f.String("json", "", "write everything heard as JSON to this file, or - for standard output alone")
+	f.String("measures", "", "hear only these measures, as in `21-24`")
+	f.Float64("tempo", 0, "the tempo asked for, in quarter notes a minute (`QPM`); the piece's own unless given")
+	f.Float64("a4", 0, "the reference A in `HZ`, 392 to 466; 440 unless given")
+	f.String("intonation", "equal", "the intonation, by its `NAME`: equal, just or pythagorean, on the tonic of the key signature")
+	f.String("level", "intermediate", "how much is let pass, by its `NAME`: first-year, intermediate or advanced")
+	f.String("instrument", "bass", "the instrument and hand, by its `NAME`: "+instrumentWords())
+	f.StringSlice("positions", nil, "finger unmarked notes in these positions only, as in `1,3`")
+	f.String("json", "", "write everything heard as JSON to this `FILE`, or - for standard output alone")
 }
 
 func instrumentWords() string {
@@ -39,6 +40,9 @@ func instrumentWords() string {
 
 // judging reads the options that say how a take is judged.
 func judging(f *pflag.FlagSet) (o finding.Options, err error) {
+	if text(f, "report") == "-" {
+		return o, fmt.Errorf("--report -: the page needs a file of its own: --report page.html")
+	}
 	o.Measures = text(f, "measures")
 	o.QPM, _ = f.GetFloat64("tempo")
 	if f.Changed("tempo") && !within(o.QPM, 15, 400) {

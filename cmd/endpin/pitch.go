@@ -17,7 +17,7 @@ there is no pitch.`,
 
 func pitch(c *call) error {
 	if len(c.args) != 1 {
-		return fmt.Errorf("pitch needs one recording, not %d names: endpin %s", len(c.args), c.line)
+		return fmt.Errorf("pitch needs one recording: endpin %s", c.line)
 	}
 	r, err := recording.Open(c.args[0])
 	if err != nil {

@@ -1,0 +1,97 @@
+package main
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"regexp"
+	"testing"
+
+	"github.com/rogpeppe/go-internal/testscript"
+	"github.com/stretchr/testify/require"
+
+	"endpin/assets"
+)
+
+// TestMain makes a program of this test, which the scripts in testdata/script
+// run as a user does, with a true exit status.
+func TestMain(m *testing.M) {
+	testscript.Main(m, map[string]func(){"endpin": main})
+}
+
+func TestScripts(t *testing.T) {
+	slow(t)
+	testscript.Run(t, testscript.Params{
+		Dir:                 filepath.Join("testdata", "script"),
+		RequireExplicitExec: true,
+		Setup: func(e *testscript.Env) error {
+			return errors.Join(
+				os.WriteFile(filepath.Join(e.WorkDir, "demo.musicxml"), assets.DemoPiece, 0o600),
+				os.WriteFile(filepath.Join(e.WorkDir, "demo.flac"), assets.DemoTake, 0o600))
+		},
+		Cmds: map[string]func(*testscript.TestScript, bool, []string){"exits": exits},
+	})
+}
+
+var oneLine = regexp.MustCompile(`^endpin: [^\n]+\n$`)
+
+// exits STATUS COMMAND... runs a command that ends with that status. Where it
+// is not 0, one line stands on standard error and nothing on standard output;
+// where it is 0, nothing stands on standard error.
+func exits(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) < 2 {
+		ts.Fatalf("usage: exits STATUS COMMAND...")
+	}
+	err := ts.Exec(args[1], args[2:]...)
+	code := 0
+	var exit *exec.ExitError
+	if errors.As(err, &exit) {
+		code = exit.ExitCode()
+	} else if err != nil {
+		ts.Fatalf("%v", err)
+	}
+	out, errOut := ts.ReadFile("stdout"), ts.ReadFile("stderr")
+	switch {
+	case fmt.Sprint(code) != args[0]:
+		ts.Fatalf("exit status %d, not %s", code, args[0])
+	case code == 0 && errOut != "":
+		ts.Fatalf("said on standard error though all went well")
+	case code != 0 && !oneLine.MatchString(errOut):
+		ts.Fatalf("not one line on standard error")
+	case code != 0 && out != "":
+		ts.Fatalf("wrote to standard output though it failed")
+	}
+}
+
+// endpin runs the command line in this process.
+func endpin(args ...string) (out, errOut string, code int) {
+	var o, e bytes.Buffer
+	code = run(args, &o, &e)
+	return o.String(), e.String(), code
+}
+
+// slow leaves a test that hears whole takes out of the race detector's short
+// round: there is one goroutine.
+func slow(t *testing.T) {
+	t.Helper()
+	if testing.Short() {
+		t.Skip("hears whole takes")
+	}
+}
+
+// kept writes a file into a folder of the test's own and gives its path.
+func kept(t *testing.T, name string, data []byte) string {
+	t.Helper()
+	path := filepath.Join(t.TempDir(), name)
+	require.NoError(t, os.WriteFile(path, data, 0o600))
+	return path
+}
+
+// demoFiles gives the demo piece and the demo take as files.
+func demoFiles(t *testing.T) (piece, take string) {
+	t.Helper()
+	return kept(t, "demo.musicxml", assets.DemoPiece), kept(t, "demo.flac", assets.DemoTake)
+}
