@@ -29,6 +29,7 @@ const (
 	enoughVoice  = 0.6  // aperiodicity
 	enoughFresh  = 2.0  // dB of rise a band
 	slowAttack   = 0.25 // s
+	pluckSettles = 0.35 // s
 	attackFrames = 5
 	apart        = 0.075 // s: two beginnings closer than this are one
 )
@@ -73,6 +74,9 @@ func findOnsets(frames []Frame, rises []float64, floor float64) (found, faint []
 			}
 			continue
 		}
+		if last := len(at) - 1; last >= 0 && o.kind(i, base[i]) == PitchChange && o.settling(at[last], i) {
+			continue
+		}
 		at = append(at, i)
 	}
 	found = make([]Onset, len(at))
@@ -113,6 +117,17 @@ func (o *onsets) sameAttack(a, b int) bool {
 	between, ok1 := o.steady(a+2, b-1)
 	after, ok2 := o.steady(b+2, b+9)
 	return !ok1 || !ok2 || 1200*math.Abs(math.Log2(after/between)) < 60
+}
+
+// settling tells whether a pitch that changes at b is still that of the string
+// plucked at a: the body answers a pluck first, up to a semitone off, and as it
+// dies away the string is heard.
+func (o *onsets) settling(a, b int) bool {
+	if float64(b-a)*o.hop > pluckSettles {
+		return false
+	}
+	_, peak := o.sharpest(a)
+	return peak > 2*sharp && o.loudest(a, a+6) > o.levels[b]+5 && o.step(b) < 2*enoughStep && o.excess(b, 0) < enoughExcess
 }
 
 // fresh is how much new sound comes in over an attack, dB of rise a band. A

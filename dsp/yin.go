@@ -26,7 +26,7 @@ type candidate struct {
 const (
 	octaveCost        = 0.03
 	highOctaveCost    = 0.05
-	strongFundamental = 65 // Hz
+	strongFundamental = 100 // Hz
 )
 
 func (y *yin) cost(dip, freq float64) float64 {

@@ -197,9 +197,9 @@ func steps(notes []onsetAt, pace float64) []int {
 		if len(left) < 3 && len(right) < 3 {
 			continue
 		}
-		size, spread := stepBetween(left, right, slopeAbout(notes, k, pace))
+		size, spread, away := stepBetween(left, right, slopeAbout(notes, k, pace))
 		if math.Abs(size) > math.Max(stepLeast, stepSpread*spread) {
-			found = append(found, cut{k, math.Abs(size) - 2*spread})
+			found = append(found, cut{k, math.Abs(size) - away})
 		}
 	}
 	sort.SliceStable(found, func(p, q int) bool { return found[p].size > found[q].size })
@@ -241,22 +241,26 @@ func slopeAbout(notes []onsetAt, k int, pace float64) float64 {
 }
 
 // stepBetween gives how far the onsets to the right of a place lie from where
-// those to its left lead, and how much both scatter, s.
-func stepBetween(left, right []onsetAt, slope float64) (size, spread float64) {
-	offsets := func(notes []onsetAt) []float64 {
-		r := make([]float64, len(notes))
-		for k, n := range notes {
-			r[k] = n.t - slope*n.x
-		}
-		return r
+// those to its left lead, how much both scatter, and how far on the average
+// they lie from their own side's middle: least where the place is right. All s.
+func stepBetween(left, right []onsetAt, slope float64) (size, spread, away float64) {
+	l, lm := offsetsFrom(left, slope)
+	r, rm := offsetsFrom(right, slope)
+	for _, d := range append(append([]float64(nil), l...), r...) {
+		away += d / float64(len(l)+len(r))
 	}
-	l, r := offsets(left), offsets(right)
-	lm, rm := median(l), median(r)
-	for k := range l {
-		l[k] = math.Abs(l[k] - lm)
+	return rm - lm, 1.4826 * math.Max(median(l), median(r)), away
+}
+
+// offsetsFrom gives how far each onset lies from their middle, s, and the middle.
+func offsetsFrom(notes []onsetAt, slope float64) (away []float64, middle float64) {
+	away = make([]float64, len(notes))
+	for k, n := range notes {
+		away[k] = n.t - slope*n.x
 	}
-	for k := range r {
-		r[k] = math.Abs(r[k] - rm)
+	middle = median(away)
+	for k := range away {
+		away[k] = math.Abs(away[k] - middle)
 	}
-	return rm - lm, 1.4826 * math.Max(median(l), median(r))
+	return away, middle
 }

@@ -77,10 +77,24 @@ func (m *model) extra(j int) float64 {
 	switch {
 	case m.heard[j].Trust == dsp.NotSure:
 		return 0.5 * extraCost
+	case m.bitOf(j, j+1) || m.bitOf(j, j-1):
+		return 0.3 * extraCost
 	case m.heard[j].Strength < 2 && j > 0 && math.Abs(m.heard[j].Pitch-m.heard[j-1].Pitch) < 0.5:
 		return 0.6 * extraCost // a note split in two
 	}
 	return extraCost
+}
+
+// bitOf tells whether a short note hangs together with its neighbour, about a
+// semitone off: the scoop or the wavering of that one.
+func (m *model) bitOf(j, with int) bool {
+	if with < 0 || with >= len(m.heard) {
+		return false
+	}
+	a, b := &m.heard[j], &m.heard[with]
+	gap := math.Max(a.Onset, b.Onset) - math.Min(a.Offset, b.Offset)
+	return a.Offset-a.Onset < 0.25 && a.Offset-a.Onset < b.Offset-b.Onset && gap < 0.03 && math.Abs(a.Pitch-b.Pitch) < 1.3 &&
+		(a.Kind == dsp.PitchChange || b.Kind == dsp.PitchChange)
 }
 
 // missing is dearer for a note alone than for one that repeats its neighbour,

@@ -32,7 +32,7 @@ type hand struct {
 func (t *take) intonation() {
 	hands := t.hands()
 	t.span(hands)
-	t.scatter = t.scatterOf(hands)
+	t.scatter = math.Max(leastScatter, t.scatterWithin(t.off))
 	t.scoop = t.scoopOf()
 	for _, h := range hands {
 		t.displaced(h)
@@ -91,23 +91,6 @@ func (t *take) middle(notes []int) float64 {
 		off[k] = t.off(i)
 	}
 	return median(off)
-}
-
-// scatterOf is how far notes lie from their frame's middle by chance.
-func (t *take) scatterOf(hands []*hand) float64 {
-	var off []float64
-	for _, h := range hands {
-		n := len(h.notes)
-		if n < 2 {
-			continue
-		}
-		// A middle of few notes leans toward each: make good for it.
-		grow := math.Sqrt(float64(n) / float64(n-1))
-		for _, i := range h.notes {
-			off = append(off, (t.off(i)-h.at)*grow)
-		}
-	}
-	return math.Max(leastScatter, deviation(off, 0))
 }
 
 // scoopOf is how far notes begin off where they settle by habit of the
@@ -246,11 +229,10 @@ func (t *take) leading(i int) bool {
 }
 
 // span tells of a hand whose fourth finger lies too near to the first, or too
-// far, in most frames that use both; then judges the fingers by that hand.
+// far, wherever a frame uses both; then judges the fingers by that hand.
 func (t *take) span(hands []*hand) {
-	var off []float64
+	var off []float64 // by fourth finger: from where the first puts it
 	var used []*hand
-	fourths := 0
 	for _, h := range hands {
 		var first, fourth []int
 		for _, i := range h.notes {
@@ -264,14 +246,15 @@ func (t *take) span(hands []*hand) {
 		if len(first) == 0 || len(fourth) == 0 {
 			continue
 		}
-		off = append(off, t.middle(fourth)-t.middle(first))
+		for _, i := range fourth {
+			off = append(off, t.off(i)-t.middle(first))
+		}
 		used = append(used, h)
-		fourths += len(fourth)
 	}
 	wide := median(off)
 	spread := deviation(off, wide)
 	n := float64(len(off))
-	if len(off) < 2 || fourths < 3 || math.Abs(wide) <= math.Max(t.level.Frame, 3*math.Max(spread, leastScatter)/math.Sqrt(n)) {
+	if len(off) < 3 || math.Abs(wide) <= math.Max(t.level.Frame, 3*math.Max(spread, leastScatter)/math.Sqrt(n)) {
 		return
 	}
 	same := 0
@@ -288,14 +271,12 @@ func (t *take) span(hands []*hand) {
 		kind = NarrowHand
 	}
 	trust := least(dsp.Sure, t.baseTrust)
-	if len(off) < 3 || math.Abs(wide) < clearlyMore*t.level.Frame {
+	if len(used) < 2 || math.Abs(wide) < clearlyMore*t.level.Frame || t.plucked {
 		trust = least(trust, dsp.Fair)
 	}
-	if t.plucked {
-		trust = least(trust, dsp.Fair)
-	}
-	t.add(Finding{Kind: kind, Value: wide, Trust: trust, Spread: spread, Tolerance: t.level.Frame, Notes: fourths},
-		used[0].all[0], used[len(used)-1].all[len(used[len(used)-1].all)-1])
+	last := used[len(used)-1].all
+	t.add(Finding{Kind: kind, Value: wide, Trust: trust, Spread: spread, Tolerance: t.level.Frame, Notes: len(off)},
+		used[0].all[0], last[len(last)-1])
 	for _, h := range used {
 		for _, i := range h.all {
 			switch t.plan.Notes[i].Finger {

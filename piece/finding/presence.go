@@ -2,14 +2,16 @@ package finding
 
 import (
 	"math"
+	"sort"
 
 	"endpin/dsp"
 )
 
 const (
-	anotherNote  = 70.0 // cents from where a note's hand puts it: another note
+	anotherNote  = 76.0 // cents from where a note's hand puts it: another note
 	bareExtra    = 0.12 // s: an extra note shorter than this is a knock or a scratch
 	plainOnset   = 2.2  // strength of an onset that stands for a new stroke
+	plainPluck   = 4.0  // and of a pluck, which is never soft
 	afterRestart = 1.5  // s before going on: what sounds there is the stop itself
 )
 
@@ -69,8 +71,12 @@ func (t *take) wrongNotes() {
 		}
 		n := &t.match(i).Note
 		t.wrong[i] = true
-		trust := least(n.Trust, dsp.Sure)
+		trust := n.Trust
 		if math.Mod(math.Abs(semitones), 12) == 0 {
+			// A tracker that slips would say so too.
+			if n.Strength < plainOnset || n.Spread > 10 || n.Offset-n.Onset < 0.3 {
+				continue
+			}
 			trust = least(trust, dsp.Fair)
 		}
 		if trust == dsp.NotSure {
@@ -90,6 +96,10 @@ func (t *take) missing() {
 		to := i
 		for to+1 <= last && t.match(to+1).Heard < 0 {
 			to++
+		}
+		if t.unclear(i, to) {
+			i = to + 1
+			continue
 		}
 		trust := dsp.Sure
 		if t.covered(i, to) {
@@ -119,12 +129,44 @@ func (t *take) covered(from, to int) bool {
 	return !math.IsNaN(beat) && before.Offset > beat+0.15
 }
 
+// unclear tells whether notes not heard are short, and sound without a pitch
+// fills their time: a bow that has no time to make the string speak. Whether
+// they were played cannot be told.
+func (t *take) unclear(from, to int) bool {
+	sounding, all := 0, 0
+	for i := from; i <= to; i++ {
+		m := t.match(i)
+		length := t.line[i].Length.Quarters() * t.secondsPerQuarter(i) * m.Rate
+		if math.IsNaN(m.Beat) || length > 0.35 {
+			return false
+		}
+		for _, f := range t.between(m.Beat, m.Beat+length) {
+			all++
+			if !f.Voiced && f.Level > t.heard.Floor+9 {
+				sounding++
+			}
+		}
+	}
+	return 10*sounding > 4*all
+}
+
+// between gives the frames of a stretch of time, s.
+func (t *take) between(from, to float64) []dsp.Frame {
+	f := t.heard.Frames
+	a := sort.Search(len(f), func(k int) bool { return f[k].Time >= from })
+	b := sort.Search(len(f), func(k int) bool { return f[k].Time >= to })
+	return f[a:max(a, b)]
+}
+
 func (t *take) extras() {
 	for _, j := range t.align.Extras {
 		n := &t.heard.Notes[j]
 		length := n.Offset - n.Onset
 		if n.Trust == dsp.NotSure || length < bareExtra || n.Strength < plainOnset {
 			continue
+		}
+		if t.plucked && (n.Kind != dsp.Attack || n.Strength < plainPluck) {
+			continue // the string or the body wavering, or a click in the room
 		}
 		before := -1 // the note of the line that sounded last
 		for i := range t.line {

@@ -53,12 +53,23 @@ func (t *take) tuning() {
 			best = at
 		}
 	}
+	// Notes of one hand frame, or of one open string, scatter by chance alone.
+	scatter := t.scatterWithin(func(i int) float64 { return t.cents[i] })
+	window := math.Min(3*together, math.Max(together, 2.5*scatter))
 	var near []float64
-	for _, p := range pulls {
-		if math.Abs(p.cents-best) < 2*together {
-			for k := 0.0; k < 2*p.weight; k++ {
+	t.base = best
+	for round := 0; round < 3; round++ { // the mean of what lies about it
+		near = near[:0]
+		sum, total := 0.0, 0.0
+		for _, p := range pulls {
+			if math.Abs(p.cents-t.base) < window {
 				near = append(near, p.cents)
+				sum += p.weight * p.cents
+				total += p.weight
 			}
+		}
+		if total > 0 {
+			t.base = sum / total
 		}
 	}
 	t.strings = map[int]float64{}
@@ -66,21 +77,49 @@ func (t *take) tuning() {
 		t.baseTrust = dsp.NotSure
 		return
 	}
-	t.base = median(near)
 	t.baseTrust = dsp.Sure
 	for at := -float64(widestTune); at <= widestTune; at++ {
 		if math.Abs(at-best) > rivalApart && support(at) > rivalShare*support(best) {
 			t.baseTrust = dsp.NotSure
 		}
 	}
-	if math.Abs(t.base) > t.level.Tuning && len(pulls) >= enoughNotes {
+	spread := deviation(near, t.base)
+	if math.Abs(t.base) > t.level.Tuning+2*scatter/math.Sqrt(float64(len(near))) && len(pulls) >= enoughNotes {
 		trust := least(t.baseTrust, dsp.Sure)
 		if math.Abs(t.base) < 1.25*t.level.Tuning {
 			trust = least(trust, dsp.Fair)
 		}
-		t.whole(Finding{Kind: Tuning, Value: t.base, Trust: trust, Tolerance: t.level.Tuning, Notes: len(pulls), Spread: deviation(near, t.base)})
+		t.whole(Finding{Kind: Tuning, Value: t.base, Trust: trust, Tolerance: t.level.Tuning, Notes: len(near), Spread: spread})
 	}
 	t.stringsOut(open)
+}
+
+// scatterWithin is the robust standard deviation of a quantity of the notes
+// about the middle of their hand frame or open string.
+func (t *take) scatterWithin(of func(i int) float64) float64 {
+	groups := map[int][]float64{}
+	for i := range t.line {
+		if !t.pitched(i) || math.Abs(t.cents[i]) > 160 {
+			continue
+		}
+		f := t.plan.Notes[i]
+		key := f.Frame
+		if !f.Stopped() {
+			key = -f.String - 1
+		}
+		groups[key] = append(groups[key], of(i))
+	}
+	var away []float64
+	for _, g := range groups {
+		if n := float64(len(g)); n > 1 {
+			// A middle of few notes leans toward each: make good for it.
+			m, grow := median(g), math.Sqrt(n/(n-1))
+			for _, c := range g {
+				away = append(away, (c-m)*grow)
+			}
+		}
+	}
+	return deviation(away, 0)
 }
 
 // stringsOut looks for a string that is out with the others. Notes stopped on

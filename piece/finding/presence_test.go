@@ -1,0 +1,223 @@
+package finding_test
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"endpin/dsp"
+	"endpin/piece/align"
+	"endpin/piece/finding"
+)
+
+func TestAWrongNoteTellsByHowMuch(t *testing.T) {
+	for _, c := range []struct {
+		place     string
+		semitones float64
+	}{{"2:3", -1}, {"5:2", 2}, {"9:2", -2}, {"11:1", 3}, {"10:3", -5}, {"3:2", 1}} {
+		p := play(t, harbour)
+		p.detune(100*c.semitones, p.at(c.place))
+		h := p.listen()
+		require.Len(t, h.Findings, 1, "%s %v", c.place, told(h))
+		f := h.Findings[0]
+		assert.Equal(t, finding.WrongNote, f.Kind)
+		assert.Equal(t, c.semitones, f.Value)
+		n := h.Notes[p.at(c.place)]
+		assert.Equal(t, finding.StateWrong, n.State)
+		assert.Equal(t, p.line[p.at(c.place)].MIDI+int(c.semitones), *n.HeardMIDI)
+	}
+}
+
+func TestAnOctaveIsAnotherNote(t *testing.T) {
+	p := play(t, harbour)
+	p.detune(-1200, p.at("4:2"))
+	f := only(t, p.listen(), finding.WrongNote, "4")
+	assert.Equal(t, -12.0, f.Value)
+	assert.Equal(t, 2.0, f.Beat)
+}
+
+func TestAWrongNoteIsNotAStrayFingerToo(t *testing.T) {
+	p := play(t, harbour)
+	p.detune(130, p.at("4:2")) // a semitone, and 30 cents more
+	only(t, p.listen(), finding.WrongNote, "4")
+}
+
+func TestANoteNotHeardIsMissing(t *testing.T) {
+	for _, place := range []string{"2:3", "4:1", "6:4", "9:2"} {
+		p := play(t, harbour)
+		i := p.at(place)
+		f := only(t, p.leaveOut(i).listen(), finding.Missing, place[:1])
+		assert.Equal(t, dsp.Sure, f.Trust, place)
+		n := p.listen().Notes[i]
+		assert.Equal(t, finding.StateMissing, n.State)
+		assert.Nil(t, n.HeardMIDI)
+		assert.Nil(t, n.Onset)
+		assert.Nil(t, n.Cents)
+	}
+}
+
+func TestAMeasureNotPlayedIsOneFinding(t *testing.T) {
+	p := play(t, harbour)
+	f := only(t, p.leaveOut(p.in(5, 5, every)...).listen(), finding.Missing, "5")
+	assert.Equal(t, 4, f.Notes)
+}
+
+func TestAMeasureSkippedIsMissingAndNothingAfterItIsEarly(t *testing.T) {
+	p := play(t, harbour)
+	p.leaveOut(p.in(5, 5, every)...).putOff(-4, "6:1")
+	only(t, p.listen(), finding.Missing, "5")
+}
+
+func TestATakeThatEndsEarlyIsOneFinding(t *testing.T) {
+	p := play(t, harbour)
+	f := only(t, p.leaveOut(p.in(9, 12, every)...).listen(), finding.Missing, "9-12")
+	assert.Contains(t, f.Text, "measure 9")
+}
+
+func TestATakeThatBeginsInTheMiddleIsOneFinding(t *testing.T) {
+	p := play(t, harbour)
+	f := only(t, p.leaveOut(p.in(1, 4, every)...).listen(), finding.Missing, "1-4")
+	assert.Contains(t, f.Text, "measure 5")
+}
+
+func TestANoteThatIsNotOnThePageIsExtra(t *testing.T) {
+	p := play(t, rests).putIn(47, 1, 0.8, "3:3") // in the rest
+	h := p.listen()
+	f := only(t, h, finding.Extra, "3")
+	assert.InDelta(t, 4, f.Beat, 0.1)
+	extra := 0
+	for _, n := range h.Notes {
+		if n.State == finding.StateExtra {
+			extra++
+			assert.Equal(t, 47, n.MIDI)
+			assert.Equal(t, "3", n.Measure)
+		}
+	}
+	assert.Equal(t, 1, extra)
+}
+
+func TestAnExtraNoteInTheMiddleOfAnotherIsExtra(t *testing.T) {
+	p := play(t, harbour).putIn(47, 1, 0.9, "7:3").hold(0.5, "7:3")
+	require.NotEmpty(t, kinds(p.listen(), finding.Extra), "%v", told(p.listen()))
+	assert.Len(t, p.listen().Findings, 1, "%v", told(p.listen()))
+}
+
+func TestAKnockIsNoNote(t *testing.T) {
+	p := play(t, rests).putIn(47, 1, 0.1, "3:3")
+	assert.Empty(t, told(p.listen()))
+}
+
+func TestGoingBackTellsBothMeasures(t *testing.T) {
+	p := play(t, harbour).goBack("7:2", "5:1", 1.2)
+	f := only(t, p.listen(), finding.Restarted, "5-7")
+	assert.Equal(t, 5.0, f.Value)
+	assert.Equal(t, 1.0, f.Beat)
+	assert.Contains(t, f.Text, "measure 7")
+	assert.Contains(t, f.Text, "measure 5")
+}
+
+func TestAMeasureBegunAgainIsItsOwnRestart(t *testing.T) {
+	f := only(t, play(t, harbour).goBack("6:3", "6:1", 1.2).listen(), finding.Restarted, "6")
+	assert.Contains(t, f.Text, "measure 6")
+}
+
+func TestARestartWithoutAPauseIsARestart(t *testing.T) {
+	only(t, play(t, harbour).goBack("7:3", "5:1", 0).listen(), finding.Restarted, "5-7")
+}
+
+func TestGoingBackTwiceIsTwoFindings(t *testing.T) {
+	p := play(t, harbour).goBack("3:4", "2:1", 1).goBack("9:4", "8:1", 1)
+	assert.Equal(t, []string{"restarted 2-3", "restarted 8-9"}, told(p.listen()))
+}
+
+func TestTheLastTimeCountsAfterARestart(t *testing.T) {
+	p := play(t, harbour).goBack("7:2", "5:1", 1.2)
+	p.of(p.at("5:3"))[0].midi += 0.5 // off the first time, put right the second
+	only(t, p.listen(), finding.Restarted, "5-7")
+	p = play(t, harbour).goBack("7:2", "5:1", 1.2)
+	p.of(p.at("5:3"))[1].midi += 0.5
+	assert.Equal(t, []string{"restarted 5-7", "sharp 5"}, told(p.listen()))
+}
+
+func TestTwoAttemptsAreOneRestart(t *testing.T) {
+	only(t, play(t, harbour).goBack("12:1", "1:1", 3).listen(), finding.Restarted, "1-12")
+	only(t, play(t, harbour).goBack("5:2", "1:1", 3).listen(), finding.Restarted, "1-5")
+}
+
+func TestATakeAnOctaveOffThroughoutIsOneRemark(t *testing.T) {
+	for _, octave := range []float64{-1200, 1200} {
+		p := play(t, harbour)
+		p.detune(octave, p.in(1, 12, every)...)
+		h := p.listen()
+		assert.Empty(t, told(h))
+		said := 0
+		for _, r := range h.Remarks {
+			if contains(r, "octave") && contains(r, "whole take") {
+				said++
+			}
+		}
+		assert.Equal(t, 1, said, "%v", h.Remarks)
+		for _, n := range h.Notes {
+			assert.Equal(t, finding.StatePlayed, n.State)
+		}
+	}
+}
+
+func TestTheSecondTimeThroughARepeatIsThePass(t *testing.T) {
+	p := play(t, header+`
+"I"G, !1!A, !4!B, !1!A, |: D, !1!E, !4!F, G, | !1!A, !4!B, !1!A, G, :| !1!E, !4!F, G, !1!A, | !4!B, !1!A, G,2 |]
+`)
+	for i, e := range p.line {
+		if e.Number == "3" && e.Pass == 2 && e.Beat == 2 {
+			p.detune(50, i)
+		}
+	}
+	h := p.listen()
+	f := only(t, h, finding.Sharp, "3")
+	assert.Equal(t, 2, f.Pass)
+	passes := map[int]int{}
+	for _, n := range h.Notes {
+		passes[n.Pass]++
+	}
+	assert.Equal(t, map[int]int{1: 19, 2: 8}, passes)
+}
+
+func TestARangeOfMeasuresIsHeardAlone(t *testing.T) {
+	p := play(t, harbour)
+	p.detune(30, p.in(6, 7, p.stopped)...)
+	p.leaveOut(append(p.in(1, 4, every), p.in(9, 12, every)...)...)
+	h := p.hear(finding.Options{Measures: "5-8"})
+	only(t, h, finding.SharpAfterShift, "6-7")
+	assert.Equal(t, "5", h.Notes[0].Measure)
+	assert.Equal(t, "8", h.Notes[len(h.Notes)-1].Measure)
+}
+
+func TestARangeThatIsNotThereIsAnError(t *testing.T) {
+	p := play(t, harbour)
+	for _, range_ := range []string{"21-24", "6-5", "x", "-"} {
+		_, err := finding.Judge(p.piece, p.heard(), finding.Options{Measures: range_})
+		assert.Error(t, err, range_)
+	}
+}
+
+func TestARangeOfRestsIsAnError(t *testing.T) {
+	p := play(t, header+"\nG, A, B, A, | z4 | G, A, B, G, |]\n")
+	_, err := finding.Judge(p.piece, p.heard(), finding.Options{Measures: "2"})
+	assert.Error(t, err)
+}
+
+func TestAnotherPieceIsNotHeard(t *testing.T) {
+	p := play(t, harbour)
+	other := play(t, `X:1
+M:3/4
+L:1/8
+Q:1/4=110
+K:Bb
+B,,2 D2 F,2 | E,3 C, _A,2 | B,2 F,_D_G,B, | E,6 | C2 _D2 E2 | F,B,F,B,_A,_G, | E,2 E2 E,2 | B,,6 |]
+`)
+	_, err := finding.Judge(other.piece, p.heard(), finding.Options{})
+	assert.ErrorIs(t, err, align.ErrNothing)
+	_, err = finding.Judge(p.piece, &dsp.Heard{}, finding.Options{})
+	assert.ErrorIs(t, err, align.ErrNothing)
+}
