@@ -55,6 +55,9 @@ type Restart struct {
 // ErrNothing says that nothing of the piece was heard.
 var ErrNothing = errors.New("nothing of the piece could be heard")
 
+// unlikely is the gain a note below which a way is not yet believed to be right.
+const unlikely = 0.4
+
 // worstFit is the mean cost of a note beyond which a take is of another piece.
 const worstFit = 0.95
 
@@ -69,7 +72,7 @@ func Align(line []piece.Expected, clock []float64, heard *dsp.Heard, reference f
 	}
 	shift := 12 * math.Log2(reference/dsp.ReferenceA)
 	best := search(line, clock, referred(heard.Notes, shift))
-	if best == nil || best.fit() > worstFit || best.agreeing() < 3 && best.agreeing() < len(line) {
+	if best == nil || best.cost > 0 || best.fit() > worstFit || best.agreeing() < 3 && best.agreeing() < len(line) {
 		return nil, ErrNothing
 	}
 	// Once more, at the pace and the tuning that the first look found.
@@ -107,13 +110,12 @@ func search(line []piece.Expected, clock []float64, heard []dsp.Note) *way {
 	for k := -7; k <= 7; k++ {
 		try(math.Exp2(float64(k)/6), 0)
 	}
-	if best == nil || best.fit() > 0.5 {
-		pace := 1.0
-		if best != nil {
-			pace = best.model.pace
-		}
+	// Where few notes agree the piece may be written in another octave.
+	if best == nil || best.cost > -unlikely*float64(min(len(line), len(heard))) {
 		for _, octave := range []float64{-12, 12} {
-			try(pace, octave)
+			for k := -6; k <= 6; k += 2 {
+				try(math.Exp2(float64(k)/6), octave)
+			}
 		}
 	}
 	return best

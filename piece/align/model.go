@@ -33,6 +33,7 @@ const (
 	outsideCost = 0.25 // a note before the first or after the last
 	outsideMost = 5.0
 	lateStart   = 2.0 // beginning elsewhere than at the beginning
+	partCost    = 4.0 // most for playing a part of the line only: less than a jump, or one note would be taken for its other end
 	reward      = 1.0 // for each note matched: hearing nothing must not be the best way through
 	maxExtras   = 4
 	maxMissing  = 6
@@ -174,7 +175,7 @@ func (m *model) align() *way {
 			c := cell{i: int32(i), fromJ: a.fromJ, fromCell: a.fromCell, cost: a.cost}
 			start := before
 			if i > 0 {
-				start += lateStart + math.Min(jumpCost, missing[i]/4)
+				start += math.Min(partCost, lateStart+missing[i]/4)
 			}
 			if start < c.cost {
 				c.cost, c.fromJ = start, -1
@@ -208,7 +209,7 @@ func (m *model) align() *way {
 			i := int(c.i)
 			end := c.cost + after
 			if i < size-1 {
-				end += lateStart + math.Min(jumpCost, (missing[size]-missing[i+1])/4)
+				end += math.Min(partCost, lateStart+(missing[size]-missing[i+1])/4)
 			}
 			if end < endBest {
 				endBest, endJ, endCell = end, j, int32(k)

@@ -31,6 +31,7 @@ type hand struct {
 
 func (t *take) intonation() {
 	hands := t.hands()
+	t.scatter = math.Max(leastScatter, t.scatterWithin(t.off))
 	t.span(hands)
 	t.scatter = math.Max(leastScatter, t.scatterWithin(t.off))
 	t.scoop = t.scoopOf()
@@ -173,7 +174,7 @@ func (t *take) corrected(h *hand) {
 	}
 	m := &t.match(i).Note
 	landing := t.off(i) + 100*(m.Landing-m.Pitch)
-	if math.Abs(landing) <= math.Max(landingMore*t.level.Frame, t.frameRoom(1))+3*t.scoop || math.Abs(t.off(i)) > t.level.Frame || m.Settle < 0.15 ||
+	if math.Abs(landing) > 170 || math.Abs(landing) <= math.Max(landingMore*t.level.Frame, t.frameRoom(1))+3*t.scoop || math.Abs(t.off(i)) > t.level.Frame || m.Settle < 0.15 ||
 		math.Abs(landing) < math.Abs(t.off(i))+t.level.Frame/2 {
 		return
 	}
@@ -231,8 +232,10 @@ func (t *take) leading(i int) bool {
 // span tells of a hand whose fourth finger lies too near to the first, or too
 // far, wherever a frame uses both; then judges the fingers by that hand.
 func (t *take) span(hands []*hand) {
-	var off []float64 // by fourth finger: from where the first puts it
+	var off []float64    // by fourth finger: from where the first puts it
+	var frames []float64 // by frame
 	var used []*hand
+	firsts := 0
 	for _, h := range hands {
 		var first, fourth []int
 		for _, i := range h.notes {
@@ -246,24 +249,21 @@ func (t *take) span(hands []*hand) {
 		if len(first) == 0 || len(fourth) == 0 {
 			continue
 		}
+		firsts += len(first)
 		for _, i := range fourth {
 			off = append(off, t.off(i)-t.middle(first))
 		}
+		frames = append(frames, t.middle(fourth)-t.middle(first))
 		used = append(used, h)
 	}
 	wide := median(off)
 	spread := deviation(off, wide)
 	n := float64(len(off))
-	if len(off) < 3 || math.Abs(wide) <= math.Max(t.level.Frame, 3*math.Max(spread, leastScatter)/math.Sqrt(n)) {
+	if len(off) < 3 || firsts < 2 || math.Abs(wide) <= math.Max(t.level.Frame, 3*math.Max(spread, t.scatter)/math.Sqrt(n)) {
 		return
 	}
-	same := 0
-	for _, w := range off {
-		if w*wide > 0 && math.Abs(w) > math.Abs(wide)/3 {
-			same++
-		}
-	}
-	if 4*same < 3*len(off) {
+	// One finger that slipped bends one frame: most notes and most frames must say so.
+	if alike(off, wide) < 0.75 || alike(frames, wide) < 0.7 {
 		return
 	}
 	kind := WideHand
@@ -288,4 +288,15 @@ func (t *take) span(hands []*hand) {
 		}
 		h.at = t.middle(h.notes)
 	}
+}
+
+// alike is the share of values that go the same way as one, at least a third as far.
+func alike(values []float64, as float64) float64 {
+	same := 0
+	for _, v := range values {
+		if v*as > 0 && math.Abs(v) > math.Abs(as)/3 {
+			same++
+		}
+	}
+	return float64(same) / float64(len(values))
 }

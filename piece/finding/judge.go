@@ -45,10 +45,13 @@ type take struct {
 	plan  fingerboard.Plan
 	align *align.Alignment
 	board fingerboard.Instrument
+	from  int     // the notes of the line that are to be told of, both included;
+	to    int     // the others only help
 	asked float64 // quarter notes a minute; 0 where nobody asked
 
-	clock   []float64 // nominal time of each note of the line, s
-	quarter float64   // nominal length of a quarter note, s
+	supposed float64   // the tempo that the clock goes by, quarter notes a minute
+	clock    []float64 // nominal time of each note of the line, s
+	quarter  float64   // nominal length of a quarter note, s
 
 	plucked   bool
 	cents     []float64 // by note: against the intonation at opts.A4; NaN where unknown
@@ -85,36 +88,33 @@ func Judge(p *piece.Piece, heard *dsp.Heard, o Options) (*Hearing, error) {
 		t.board = *o.Instrument
 	}
 	line, _ := p.Line()
+	t.setLine(line)
 	if o.Measures != "" {
 		first, last, err := p.Select(o.Measures)
 		if err != nil {
 			return nil, err
 		}
-		line = within(line, first, last)
+		from, to := within(line, first, last)
+		if from == to {
+			return nil, fmt.Errorf("measures %s hold no note", o.Measures)
+		}
+		if part := line[from:to]; len(heard.Notes) < 2*len(part)+spareNotes {
+			t.setLine(part) // no more was played than was asked for
+		} else {
+			t.from, t.to = from, to-1
+		}
 	}
-	if len(line) == 0 {
-		return nil, fmt.Errorf("measures %s hold no note", o.Measures)
-	}
-	t.line = line
-	t.asked = o.QPM
-	if t.asked == 0 {
-		t.asked = p.TempoAt(line[0].Measure, p.Measures[line[0].Measure].Notes[line[0].Note].Start)
-	}
-	supposed := t.asked
-	if supposed == 0 {
-		supposed = unhurried
-	}
-	t.plan = t.board.Finger(line, fingerboard.Options{QPM: supposed, Positions: o.Positions})
-	t.clock = align.Clock(p, line, supposed)
-	t.quarter = 60 / supposed
 	var err error
-	t.align, err = align.Align(line, t.clock, heard, t.opts.A4)
+	t.align, err = align.Align(t.line, t.clock, heard, t.opts.A4)
 	if err != nil {
 		return nil, err
 	}
+	if t.align.Last < t.from || t.align.First > t.to {
+		return nil, align.ErrNothing
+	}
 	t.hearing = &Hearing{
 		Version: 1, Piece: p.Title, Duration: round(heard.Duration, 3), ReferenceA: t.opts.A4,
-		TempoAsked: round(t.asked, 2), TempoHeard: round(supposed/t.align.Pace, 2),
+		TempoAsked: round(t.asked, 2), TempoHeard: round(t.supposed/t.align.Pace, 2),
 		Level: t.level.Name, Intonation: t.opts.Intonation.Name,
 		Findings: []Finding{}, WorthFixing: []int{}, Remarks: t.remarks(),
 	}
@@ -124,7 +124,7 @@ func Judge(p *piece.Piece, heard *dsp.Heard, o Options) (*Hearing, error) {
 	t.intonation()
 	t.rhythm()
 	t.lengths()
-	t.tempo(supposed)
+	t.tempo()
 	t.sound()
 	t.hearing.HeardA = round(t.opts.A4*dsp.Cents(t.base), 2)
 	t.hearing.Notes = t.notes()
@@ -133,18 +133,38 @@ func Judge(p *piece.Piece, heard *dsp.Heard, o Options) (*Hearing, error) {
 	return t.hearing, nil
 }
 
-// within keeps the first time through the measures first..last.
-func within(line []piece.Expected, first, last int) []piece.Expected {
+// setLine takes the line to be judged: its tempo, its clock and its fingering.
+func (t *take) setLine(line []piece.Expected) {
+	t.line, t.from, t.to = line, 0, len(line)-1
+	first := &line[0]
+	t.asked = t.opts.QPM
+	if t.asked == 0 {
+		t.asked = t.piece.TempoAt(first.Measure, t.piece.Measures[first.Measure].Notes[first.Note].Start)
+	}
+	t.supposed = t.asked
+	if t.supposed == 0 {
+		t.supposed = unhurried
+	}
+	t.clock = align.Clock(t.piece, line, t.supposed)
+	t.quarter = 60 / t.supposed
+	t.plan = t.board.Finger(line, fingerboard.Options{QPM: t.supposed, Positions: t.opts.Positions})
+}
+
+// spareNotes is how many more notes than twice those asked for may be heard
+// before the whole piece is looked for in a take: tuning, talk, a second try.
+const spareNotes = 8
+
+// within finds the first time through the measures first..last: notes from..to-1.
+func within(line []piece.Expected, first, last int) (from, to int) {
 	in := func(e piece.Expected) bool { return e.Measure >= first && e.Measure <= last }
-	from := 0
 	for from < len(line) && !in(line[from]) {
 		from++
 	}
-	to := from
+	to = from
 	for to < len(line) && in(line[to]) && (to == from || line[to].Measure >= line[to-1].Measure) {
 		to++
 	}
-	return line[from:to]
+	return from, to
 }
 
 // howPlayed tells bow from pluck by most of the longer notes.
@@ -182,6 +202,9 @@ func (t *take) match(i int) *align.Match { return &t.align.Matches[i] }
 
 // add files a finding that covers notes first..last of the line.
 func (t *take) add(f Finding, first, last int) {
+	if last < t.from || first > t.to {
+		return
+	}
 	f.First, f.Last = first, last
 	a, b := &t.line[first], &t.line[last]
 	if f.Measure == "" {
@@ -201,7 +224,9 @@ func (t *take) add(f Finding, first, last int) {
 }
 
 // whole files a finding of the whole take.
-func (t *take) whole(f Finding) { t.add(f, t.align.First, t.align.Last) }
+func (t *take) whole(f Finding) {
+	t.add(f, max(t.from, t.align.First), min(t.to, t.align.Last))
+}
 
 // order puts findings in the order of the music; those of the whole take first.
 func (t *take) order() {

@@ -15,7 +15,7 @@ func (t *take) notes() []Note {
 	}
 	extras := t.hearing.Notes // filed while they were found
 	var out []Note
-	for i := range t.line {
+	for i := t.from; i <= t.to; i++ {
 		e, f, m := &t.line[i], t.plan.Notes[i], t.match(i)
 		n := Note{Measure: e.Number, Pass: e.Pass, Beat: round(e.Beat, 3), MIDI: e.MIDI, String: f.String, Finger: f.Finger,
 			Position: f.Position, AfterShift: shifted[i], State: StateMissing, Trust: dsp.NotSure, Line: i, Heard: m.Heard}

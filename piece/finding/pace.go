@@ -12,9 +12,8 @@ const (
 )
 
 // tempo tells of a pace other than the one asked for, or one that drifts.
-// Supposed is the tempo that the take was matched at, quarter notes a minute.
-func (t *take) tempo(supposed float64) {
-	qpm := supposed / t.align.Pace
+func (t *take) tempo() {
+	qpm := t.supposed / t.align.Pace
 	drift, ok := t.drift()
 	drifts := ok && math.Abs(drift) > driftMore*t.level.Tempo/100
 	differs := t.asked > 0 && math.Abs(qpm/t.asked-1) > t.level.Tempo/100

@@ -108,13 +108,13 @@ func (t *take) missing() {
 		t.add(Finding{Kind: Missing, Trust: trust, Notes: to - i + 1, Value: float64(to - i + 1), At: round(t.match(i-1).Note.Offset, 3)}, i, to)
 		i = to + 1
 	}
-	if n := len(t.line) - 1 - last; n > 0 {
+	if n := t.to - last; n > 0 {
 		t.add(Finding{Kind: Missing, Trust: dsp.Sure, Notes: n, Value: float64(n), At: round(t.match(last).Note.Offset, 3),
-			Text: t.stoppedText(last + 1)}, last+1, len(t.line)-1)
+			Text: t.stoppedText(last + 1)}, last+1, t.to)
 	}
-	if first > 0 {
-		t.add(Finding{Kind: Missing, Trust: dsp.Sure, Notes: first, Value: float64(first), At: round(t.match(first).Note.Onset, 3),
-			Text: t.begunText(first)}, 0, first-1)
+	if n := first - t.from; n > 0 {
+		t.add(Finding{Kind: Missing, Trust: dsp.Sure, Notes: n, Value: float64(n), At: round(t.match(first).Note.Onset, 3),
+			Text: t.begunText(first)}, t.from, first-1)
 	}
 }
 
@@ -184,7 +184,9 @@ func (t *take) extras() {
 		if trust == dsp.Fair && length < 0.2 {
 			continue
 		}
-		t.hearing.Notes = append(t.hearing.Notes, t.extraNote(j, before))
+		if before >= t.from && before <= t.to {
+			t.hearing.Notes = append(t.hearing.Notes, t.extraNote(j, before))
+		}
 		beat := t.beatOf(n.Onset, before)
 		e := &t.line[before]
 		f := Finding{Kind: Extra, Trust: trust, Measure: e.Number, Pass: e.Pass, Beat: beat, Value: 1, Notes: 1, At: round(n.Onset, 3)}

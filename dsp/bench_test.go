@@ -1,0 +1,124 @@
+package dsp
+
+import (
+	"math"
+	"math/cmplx"
+	"math/rand"
+	"strconv"
+	"testing"
+
+	"github.com/mjibson/go-dsp/fft"
+	"github.com/stretchr/testify/require"
+	"gonum.org/v1/gonum/dsp/fourier"
+)
+
+// minute is a minute of a student's playing: a bow stroke a beat or two a beat
+// up and down the first position, a wide vibrato here and there, in a room.
+func minute(rate int) []float32 {
+	const seconds = 60
+	pitches := []float64{28, 30, 31, 33, 35, 36, 38, 40, 41, 43, 45, 46, 43, 40, 38, 33}
+	var take []stroke
+	at := 0.5
+	for i := 0; at < seconds-1; i++ {
+		length := 0.4
+		if i%3 == 0 {
+			length = 0.8
+		}
+		s := bowed(at, 0.92*length, pitches[i%len(pitches)])
+		if i%5 == 0 {
+			s.freq = Vibrato(Hz(pitches[i%len(pitches)]), 15, 5)
+		}
+		take = append(take, s)
+		at += length
+	}
+	x := sound(rate, seconds, take...)
+	Noise(x, -55, 1)
+	return x
+}
+
+// BenchmarkListen hears a minute of playing. The figure that counts is
+// ms/s: milliseconds of work a second of sound.
+func BenchmarkListen(b *testing.B) {
+	x := minute(44100)
+	b.ReportAllocs()
+	b.ResetTimer()
+	for i := 0; i < b.N; i++ {
+		h, err := Listen(&Samples{SampleRate: 44100, Data: x}, Bass)
+		require.NoError(b, err)
+		require.NotEmpty(b, h.Notes)
+	}
+	perSecond(b, 60)
+}
+
+// perSecond reports the milliseconds of work a second of sound.
+func perSecond(b *testing.B, seconds float64) {
+	b.ReportMetric(b.Elapsed().Seconds()*1000/float64(b.N)/seconds, "ms/s")
+}
+
+// BenchmarkPitch is the pitch track alone, of the same minute.
+func BenchmarkPitch(b *testing.B) {
+	x := minute(44100)
+	b.ReportAllocs()
+	b.ResetTimer()
+	for i := 0; i < b.N; i++ {
+		track(b, x, 44100)
+	}
+	perSecond(b, 60)
+}
+
+// BenchmarkYinPair is the candidates of two frames, of which there are fifty a
+// second of sound.
+func BenchmarkYinPair(b *testing.B) {
+	y := newYin(Bass, 44100.0/8)
+	x := make([]float64, y.span()+55)
+	for i := range x {
+		x[i] = math.Sin(2 * math.Pi * 98 / y.rate * float64(i))
+	}
+	var into [2][]candidate
+	b.ReportAllocs()
+	b.ResetTimer()
+	for i := 0; i < b.N; i++ {
+		y.pair(x[:y.span()], x[55:], &into)
+	}
+}
+
+// BenchmarkFlux is the rises of ten seconds.
+func BenchmarkFlux(b *testing.B) {
+	x := minute(44100)[:441000]
+	b.ReportAllocs()
+	b.ResetTimer()
+	for i := 0; i < b.N; i++ {
+		f := newFlux(44100, 440, func(float64) {})
+		f.push(x)
+	}
+	perSecond(b, 10)
+}
+
+// The complex transform by the library in use and by the other that could
+// serve, at the sizes that pitch and flux take at 44.1 kHz.
+func BenchmarkTransform(b *testing.B) {
+	for _, size := range []int{512, 1024} {
+		x := make([]complex128, size)
+		rng := rand.New(rand.NewSource(1))
+		for i := range x {
+			x[i] = complex(rng.NormFloat64(), rng.NormFloat64())
+		}
+		ours, theirs := fft.FFT(x), fourier.NewCmplxFFT(size).Coefficients(nil, x)
+		for i := range ours {
+			require.InDelta(b, 0, cmplx.Abs(ours[i]-theirs[i]), 1e-9)
+		}
+		b.Run("go-dsp/"+strconv.Itoa(size), func(b *testing.B) {
+			b.ReportAllocs()
+			for i := 0; i < b.N; i++ {
+				fft.FFT(x)
+			}
+		})
+		b.Run("gonum/"+strconv.Itoa(size), func(b *testing.B) {
+			f, out := fourier.NewCmplxFFT(size), make([]complex128, size)
+			b.ReportAllocs()
+			for i := 0; i < b.N; i++ {
+				f.Coefficients(out, x)
+			}
+		})
+	}
+}
