@@ -12,16 +12,39 @@ func Listen(src Source, c Config) (*Heard, error) {
 	if err != nil {
 		return nil, err
 	}
+	if err := pump(src, l.Push); err != nil {
+		return nil, err
+	}
+	return l.Finish(), nil
+}
+
+// Track gives the bare pitch track of a whole source, and nothing of onsets or
+// notes.
+func Track(src Source, c Config) ([]Frame, error) {
+	if err := c.validate(src.Rate()); err != nil {
+		return nil, err
+	}
+	var frames []Frame
+	t := newTracker(c, src.Rate(), func(f Frame) { frames = append(frames, f) })
+	if err := pump(src, t.push); err != nil {
+		return nil, err
+	}
+	t.finish()
+	return frames, nil
+}
+
+// pump reads a source to its end.
+func pump(src Source, push func([]float32)) error {
 	buf := make([]float32, 8192)
 	for {
 		n, err := src.Read(buf)
 		if err == io.EOF {
-			return l.Finish(), nil
+			return nil
 		}
 		if err != nil {
-			return nil, err
+			return err
 		}
-		l.Push(buf[:n])
+		push(buf[:n])
 	}
 }
 

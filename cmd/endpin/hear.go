@@ -61,7 +61,7 @@ func holds(p *piece.Piece, opts finding.Options, pieceFile string) error {
 // hearTake listens to a recording of a piece, judges what was heard, and writes
 // all that was asked for.
 func hearTake(c *call, p *piece.Piece, r *recording.Recording, opts finding.Options, pieceFile string) error {
-	sound, err := listen(r)
+	sound, err := whole(r, listening(opts.Instrument), dsp.Listen)
 	if err != nil {
 		return err
 	}

@@ -10,6 +10,7 @@ import (
 	"endpin/dsp"
 	"endpin/dsp/recording"
 	"endpin/piece"
+	"endpin/piece/fingerboard"
 	"endpin/piece/notation"
 )
 
@@ -54,18 +55,31 @@ func isRecording(path string) bool {
 // longest is how much sound Endpin listens to at once, s.
 const longest = 3600
 
-// listen hears a whole recording, or refuses one that is too long: at once
-// where its header tells, and else when the time has come.
-func listen(r *recording.Recording) (*dsp.Heard, error) {
+// whole listens to a whole recording in one way or another, or refuses one that
+// is too long: at once where its header tells, and else when the time has come.
+func whole[T any](r *recording.Recording, c dsp.Config, hear func(dsp.Source, dsp.Config) (T, error)) (T, error) {
+	var none T
 	tooLong := fmt.Errorf("%s: is longer than an hour: cut out the takes and hear them one by one", r.Name())
 	if r.Duration() > longest {
-		return nil, tooLong
+		return none, tooLong
 	}
-	sound, err := dsp.Listen(&bounded{Source: r, left: longest * r.Rate()}, dsp.Bass)
+	sound, err := hear(&bounded{Source: r, left: longest * r.Rate()}, c)
 	if errors.Is(err, errTooLong) {
-		return nil, tooLong
+		return none, tooLong
 	}
 	return sound, err
+}
+
+// listening is how to listen to an instrument: the double bass's own range, and
+// for another from a semitone and a half below its lowest note to as much above
+// its highest.
+func listening(in *fingerboard.Instrument) dsp.Config {
+	c := dsp.Bass
+	low, high := in.Range()
+	if dsp.Hz(float64(low)) > 2*c.Low {
+		c.Low, c.High = dsp.Hz(float64(low)-1.5), min(2400, dsp.Hz(float64(high)+1.5))
+	}
+	return c
 }
 
 var errTooLong = errors.New("too long")

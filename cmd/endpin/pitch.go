@@ -4,6 +4,7 @@ import (
 	"bufio"
 	"fmt"
 
+	"endpin/dsp"
 	"endpin/dsp/recording"
 )
 
@@ -24,13 +25,13 @@ func pitch(c *call) error {
 		return err
 	}
 	defer r.Close()
-	sound, err := listen(r)
+	frames, err := whole(r, dsp.Bass, dsp.Track)
 	if err != nil {
 		return err
 	}
 	w := bufio.NewWriter(c.out)
 	fmt.Fprintln(w, "time_s,f0_hz,aperiodicity,level_db")
-	for _, f := range sound.Frames {
+	for _, f := range frames {
 		if f.Voiced {
 			fmt.Fprintf(w, "%.4f,%.4f,%.4f,%.1f\n", f.Time, f.Freq, f.Aperiodicity, f.Level)
 		} else {
