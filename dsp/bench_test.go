@@ -66,6 +66,25 @@ func BenchmarkPitch(b *testing.B) {
 	perSecond(b, 60)
 }
 
+// BenchmarkLive hears the same minute as a microphone gives it, with the few frames
+// of look-ahead that a player can wait for; latency is how long after its middle a
+// frame is told, at the most, in ms of sound.
+func BenchmarkLive(b *testing.B) {
+	x := minute(44100)
+	b.ReportAllocs()
+	b.ResetTimer()
+	for i := 0; i < b.N; i++ {
+		l, err := NewListener(Bass.Live(), 44100)
+		require.NoError(b, err)
+		for at := 0; at < len(x); at += 441 {
+			l.Push(x[at:min(len(x), at+441)])
+		}
+		l.Finish()
+	}
+	perSecond(b, 60)
+	b.ReportMetric(1000*latency(Bass.Live(), 44100), "ms-latency")
+}
+
 // BenchmarkYinPair is the candidates of two frames, of which there are fifty a
 // second of sound.
 func BenchmarkYinPair(b *testing.B) {
@@ -94,8 +113,11 @@ func BenchmarkFlux(b *testing.B) {
 	perSecond(b, 10)
 }
 
-// The complex transform by the library in use and by the other that could
-// serve, at the sizes that pitch and flux take at 44.1 kHz.
+// BenchmarkTransform is the complex transform by the library in use and by the
+// other that could serve, at the sizes that pitch and flux take at 44.1 kHz: 22
+// against 19 µs and 41 against 39, collecting what go-dsp allocates included. A
+// second of sound takes 150 of the one and 50 of the other, which is most of all
+// that listening does; gonum would save a tenth of it.
 func BenchmarkTransform(b *testing.B) {
 	for _, size := range []int{512, 1024} {
 		x := make([]complex128, size)

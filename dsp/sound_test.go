@@ -2,6 +2,10 @@ package dsp
 
 import (
 	"math"
+	"math/rand"
+	"testing"
+
+	"github.com/stretchr/testify/require"
 )
 
 // stroke is one note of a synthesised take.
@@ -13,30 +17,60 @@ type stroke struct {
 	release     float64 // s from full to nothing, after seconds
 	decay       float64 // dB a second that it dies away by itself
 	gain        float64
-	swell       func(t float64) float64 // a factor on the amplitude over time, or nil
 }
 
-// bowed is a bow stroke: it takes 60 ms to speak and 50 ms to stop, as published
-// for bowed strings (50–90 ms: K. Guettler and A. Askenfelt, J. Acoust. Soc. Am.
-// 101, 1997; from memory).
+// bowed is a bow stroke: it takes 60 ms to speak and 50 ms to stop (bowed strings
+// take 50 to 90 ms: K. Guettler and A. Askenfelt, J. Acoust. Soc. Am. 101, 1997;
+// from memory).
 func bowed(at, seconds, midi float64) stroke {
 	return stroke{at: at, seconds: seconds, freq: Steady(Hz(midi)), partials: Sawtooth, attack: 0.06, release: 0.05, gain: 0.7}
 }
 
-// plucked is a plucked string: it speaks at once and falls away by 25 dB a second.
+// plucked is a plucked string: it speaks at once and dies away by 25 dB a second.
 func plucked(at, seconds, midi float64) stroke {
 	return stroke{at: at, seconds: seconds, freq: Steady(Hz(midi)), partials: Sawtooth, attack: 0.004, release: 0.03, decay: 25, gain: 0.9}
 }
 
-// sound renders strokes into one take.
+// row is one stroke after another on each pitch given, a step apart, played by
+// how for a share of the step.
+func row(how func(at, seconds, midi float64) stroke, step, share float64, pitches ...float64) []stroke {
+	var out []stroke
+	for i, midi := range pitches {
+		out = append(out, how(0.5+float64(i)*step, share*step, midi))
+	}
+	return out
+}
+
+// heardAt is when a stroke's amplitude comes to a tenth of its full one.
+func (s stroke) heardAt() float64 { return s.at + s.attack*math.Acos(0.8)/math.Pi }
+
+// sound renders strokes into one take. Every stroke's partials begin at other
+// phases, as they reach a microphone in a room by many ways.
 func sound(rate int, seconds float64, strokes ...stroke) []float32 {
 	out := make([]float32, int(seconds*float64(rate)))
+	rng := rand.New(rand.NewSource(1))
 	for _, s := range strokes {
-		first := int(s.at * float64(rate))
-		for i, v := range (Tone{Freq: s.freq, Partials: s.partials, Seconds: s.seconds + s.release, Rate: rate}).Samples() {
-			if first+i < len(out) {
-				out[first+i] += v * float32(s.amplitude(float64(i)/float64(rate)))
+		waves := make([]complex128, len(s.partials))
+		for h, a := range s.partials {
+			sin, cos := math.Sincos(2 * math.Pi * rng.Float64())
+			waves[h] = complex(a*cos, a*sin)
+		}
+		first, phase := int(s.at*float64(rate)), 0.0
+		for i := first; i < len(out); i++ {
+			t := float64(i-first) / float64(rate)
+			if t >= s.seconds+s.release {
+				break
 			}
+			f := s.freq(t)
+			sin, cos := math.Sincos(phase)
+			step := complex(cos, sin)
+			turn, v := step, 0.0 // turn is exp(i·h·phase)
+			for h := 0; h < len(waves) && f*float64(h+1) < 0.45*float64(rate); h++ {
+				v += real(waves[h])*imag(turn) + imag(waves[h])*real(turn)
+				turn *= step
+			}
+			out[i] += float32(v * s.amplitude(t))
+			phase = math.Mod(phase+2*math.Pi*f/float64(rate), 2*math.Pi)
 		}
 	}
 	return out
@@ -50,11 +84,41 @@ func (s stroke) amplitude(t float64) float64 {
 	if t > s.seconds {
 		a *= ease(1 - (t-s.seconds)/s.release)
 	}
-	if s.swell != nil {
-		a *= s.swell(t)
-	}
 	return a
 }
 
 // ease goes smoothly from 0 at 0 to 1 at 1.
 func ease(u float64) float64 { return (1 - math.Cos(math.Pi*u)) / 2 }
+
+// phone is the spectrum of a sawtooth as a phone records it: the fundamental lies
+// that many dB below the second harmonic.
+func phone(db float64) []float64 {
+	p := append([]float64(nil), Sawtooth...)
+	p[0] = p[1] * math.Pow(10, -db/20)
+	return p
+}
+
+// addAt adds one sound to another from a time on.
+func addAt(into, x []float32, at float64, rate int) {
+	for i, v := range x {
+		into[int(at*float64(rate))+i] += v
+	}
+}
+
+// rmsLevel of a sound, dB re full scale.
+func rmsLevel(x []float32) float64 {
+	sum := 0.0
+	for _, v := range x {
+		sum += float64(v) * float64(v)
+	}
+	return decibels(sum / float64(len(x)))
+}
+
+func hear(t testing.TB, x []float32, rate int) *Heard {
+	t.Helper()
+	h, err := Listen(&Samples{SampleRate: rate, Data: x}, Bass)
+	require.NoError(t, err)
+	return h
+}
+
+func centsOff(hz, truth float64) float64 { return 1200 * math.Log2(hz/truth) }
