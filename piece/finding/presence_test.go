@@ -221,3 +221,19 @@ B,,2 D2 F,2 | E,3 C, _A,2 | B,2 F,_D_G,B, | E,6 | C2 _D2 E2 | F,B,F,B,_A,_G, | E
 	_, err = finding.Judge(p.piece, &dsp.Heard{}, finding.Options{})
 	assert.ErrorIs(t, err, align.ErrNothing)
 }
+
+func TestCleanTakesOfEverySortHaveNoFinding(t *testing.T) {
+	for name, tune := range map[string]string{
+		"a pickup":      header + "\nD, | \"I\"G, !1!A, !4!B, !1!A, | D, !1!E, !4!F, G, | !1!A, !4!B, !1!A, G, | D, !1!E, G,2 |]\n",
+		"triplets":      header + "\n\"I\"G, !1!A, (3!1!A,/!4!B,/!1!A,/ G, | D, (3D,/!1!E,/!4!F,/ G,2 | (3G,/!1!A,/!4!B,/ !1!A, G, D, | D, !1!E, G,2 |]\n",
+		"slurred pairs": header + "\n\"I\"(G, !1!A,) (!4!B, !1!A,) | (D, !1!E,) (!4!F, G,) | (\"III\"!1!C !4!D) (!1!C !4!D) | \"I\"(!1!A, !4!B,) (!1!A, G,) |]\n",
+		"three beats":   replace(header, "M:4/4", "M:3/4") + "\n\"I\"G,2 !1!A, | !4!B,3 | !1!A, G, D, | !1!E,2 !4!F, | G,3 |]\n",
+		"repeats":       header + "\n|: \"I\"G, !1!A, !4!B, !1!A, | D, !1!E, !4!F, G, :|: !1!A, !4!B, !1!A, G, |1 D, !1!E, G,2 :|2 D, D, G,2 |]\n",
+		"ties":          header + "\n\"I\"G, !1!A, !4!B,2- | !4!B, !1!A, G,2- | G,2 D, !1!E, | !4!F, G, !1!A, !4!B, | G,4 |]\n",
+		"grace notes":   header + "\n\"I\"G, {!4!B,}!1!A, !4!B, !1!A, | D, {!4!F,}!1!E, !4!F, G, | !1!A, !4!B, !1!A, G, | D, !1!E, G,2 |]\n",
+		"one note":      header + "\n\"I\"!1!A,4 |]\n",
+		"two notes":     header + "\n\"I\"!1!A,2 G,2 |]\n",
+	} {
+		t.Run(name, func(t *testing.T) { assert.Empty(t, told(play(t, tune).listen())) })
+	}
+}
