@@ -24,7 +24,11 @@ type onsetAt struct {
 	x, t float64 // nominal time, time heard
 }
 
-func (a *Alignment) keepBeat(clock []float64) {
+func (a *Alignment) keepBeat(clock []float64) { a.KeepBeat(clock, func(int) bool { return false }) }
+
+// KeepBeat finds the beat anew, from the onsets of all notes of the line but
+// those to leave out: a measure in another rhythm must not bend it.
+func (a *Alignment) KeepBeat(clock []float64, leaveOut func(i int) bool) {
 	for i := range a.Matches {
 		a.Matches[i].Beat, a.Matches[i].Step = math.NaN(), 0
 	}
@@ -41,7 +45,7 @@ func (a *Alignment) keepBeat(clock []float64) {
 				break
 			}
 			phrase = mt.Phrase
-			if !mt.Guessed && !mt.Recovered {
+			if !mt.Guessed && !mt.Recovered && !leaveOut(to) {
 				notes = append(notes, onsetAt{to, clock[to], mt.Note.Onset})
 			}
 		}
@@ -186,36 +190,32 @@ func medianSlope(notes []onsetAt, pace float64) float64 {
 }
 
 // steps finds where the onsets step aside and stay there: indexes into notes.
+// The plainest step is cut first, and then each side is looked at by itself,
+// so that one step does not make others about it.
 func steps(notes []onsetAt, pace float64) []int {
-	type cut struct {
-		at   int
-		size float64
-	}
-	var found []cut
+	at, best := -1, math.Inf(-1)
 	for k := 2; k+2 <= len(notes); k++ {
 		left, right := notes[max(0, k-stepSide):k], notes[k:min(len(notes), k+stepSide)]
 		if len(left) < 3 && len(right) < 3 {
 			continue
 		}
 		size, spread, away := stepBetween(left, right, slopeAbout(notes, k, pace))
-		if math.Abs(size) > math.Max(stepLeast, stepSpread*spread) {
-			found = append(found, cut{k, math.Abs(size) - away})
+		if plain := math.Abs(size) - away; math.Abs(size) > math.Max(stepLeast, stepSpread*spread) && plain > best {
+			at, best = k, plain
 		}
 	}
-	sort.SliceStable(found, func(p, q int) bool { return found[p].size > found[q].size })
-	var cuts []int
-	for _, c := range found {
-		alone := true
-		for _, other := range cuts {
-			if c.at-other < stepSide && other-c.at < stepSide {
-				alone = false
-			}
-		}
-		if alone {
-			cuts = append(cuts, c.at)
-		}
+	if at < 0 {
+		return nil
 	}
-	sort.Ints(cuts)
+	before, _ := beatAt(notes[max(0, at-2*reach):at], notes[at].x, -1, pace)
+	after, _ := beatAt(notes[at:min(len(notes), at+2*reach)], notes[at].x, -1, pace)
+	if !(math.Abs(after-before) > stepLeast) {
+		return nil
+	}
+	cuts := append(steps(notes[:at], pace), at)
+	for _, c := range steps(notes[at:], pace) {
+		cuts = append(cuts, at+c)
+	}
 	return cuts
 }
 

@@ -11,6 +11,8 @@ import (
 // take, three standard deviations are passed by chance once in a few takes.
 const (
 	beyondScatter = 3.3
+	beyondNote    = 3.8  // for one note of many
+	doubtNote     = 1.15 // times the tolerance: what lies just beyond it is left alone
 	leastScatter  = 3.0  // cents: the listening's own
 	leadingRoom   = 10.0 // cents: a leading note is habitually played high (common practice)
 	pluckedSpread = 15.0 // cents: a plucked note that wavers more is not judged
@@ -119,7 +121,7 @@ func (t *take) frameRoom(n int) float64 {
 	return math.Max(t.level.Frame, beyondScatter*t.scatter*share)
 }
 
-func (t *take) noteRoom() float64 { return math.Max(t.level.Note, beyondScatter*t.scatter) }
+func (t *take) noteRoom() float64 { return math.Max(doubtNote*t.level.Note, beyondNote*t.scatter) }
 
 // displaced tells of a hand that came down off its place: the frame after a
 // shift, or the one that the piece opens with.
@@ -145,7 +147,7 @@ func (t *take) displaced(h *hand) {
 		return
 	}
 	trust := least(dsp.Sure, t.baseTrust)
-	if n < 2 || math.Abs(h.at) < clearlyMore*t.level.Frame {
+	if n < 2 || math.Abs(h.at) < clearlyMore*t.level.Frame || t.rests(h) {
 		trust = least(trust, dsp.Fair)
 	}
 	kind := Sharp
@@ -164,6 +166,18 @@ func (t *take) displaced(h *hand) {
 	h.told = true
 	t.add(Finding{Kind: kind, Value: h.at, Trust: trust, Spread: deviation(off, h.at), Tolerance: t.level.Frame, Notes: n,
 		Text: t.frameText(h)}, h.all[0], h.all[len(h.all)-1])
+}
+
+// rests tells whether the hand may have left its place within a frame: a rest
+// of a measure or more is written in it.
+func (t *take) rests(h *hand) bool {
+	for i := h.all[0]; i < h.all[len(h.all)-1]; i++ {
+		m := &t.piece.Measures[t.line[i].Measure]
+		if rest := t.line[i].RestAfter; rest > 0 && rest >= m.Length {
+			return true
+		}
+	}
+	return false
 }
 
 // corrected tells of a first note that landed off and was then put right.
@@ -259,7 +273,7 @@ func (t *take) span(hands []*hand) {
 	wide := median(off)
 	spread := deviation(off, wide)
 	n := float64(len(off))
-	if len(off) < 3 || firsts < 2 || math.Abs(wide) <= math.Max(t.level.Frame, 3*math.Max(spread, t.scatter)/math.Sqrt(n)) {
+	if len(off) < 3 || firsts < 2 || math.Abs(wide) <= math.Max(doubtNote*t.level.Frame, 3*math.Max(spread, t.scatter)/math.Sqrt(n)) {
 		return
 	}
 	// One finger that slipped bends one frame: most notes and most frames must say so.

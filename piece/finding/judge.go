@@ -54,6 +54,7 @@ type take struct {
 	quarter  float64   // nominal length of a quarter note, s
 
 	plucked   bool
+	loud      float64   // median level of the notes, dB
 	cents     []float64 // by note: against the intonation at opts.A4; NaN where unknown
 	base      float64   // the player's own reference, cents from opts.A4
 	baseTrust dsp.Trust
@@ -183,6 +184,13 @@ func (t *take) howPlayed() {
 			break
 		}
 	}
+	var levels []float64
+	for i := range t.line {
+		if m := t.match(i); m.Heard >= 0 {
+			levels = append(levels, m.Note.Level)
+		}
+	}
+	t.loud = median(levels)
 	t.cents = make([]float64, len(t.line))
 	for i := range t.line {
 		t.cents[i] = math.NaN()

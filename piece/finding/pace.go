@@ -17,7 +17,7 @@ func (t *take) tempo() {
 	drift, ok := t.drift()
 	drifts := ok && math.Abs(drift) > driftMore*t.level.Tempo/100
 	differs := t.asked > 0 && math.Abs(qpm/t.asked-1) > t.level.Tempo/100
-	if !drifts && !differs {
+	if !drifts && !differs || t.align.Last == t.align.First {
 		return
 	}
 	f := Finding{Kind: Tempo, Value: qpm, Trust: dsp.Sure, Tolerance: round(t.level.Tempo/100*t.asked, 1)}

@@ -131,13 +131,14 @@ func (t *take) covered(from, to int) bool {
 
 // unclear tells whether notes not heard are short, and sound without a pitch
 // fills their time: a bow that has no time to make the string speak. Whether
-// they were played cannot be told.
+// they were played cannot be told; nor, in a noisy room, whether a short note was.
 func (t *take) unclear(from, to int) bool {
+	noisy := t.loud < t.heard.Floor+deepNoise
 	sounding, all := 0, 0
 	for i := from; i <= to; i++ {
 		m := t.match(i)
 		length := t.line[i].Length.Quarters() * t.secondsPerQuarter(i) * m.Rate
-		if math.IsNaN(m.Beat) || length > 0.35 {
+		if math.IsNaN(m.Beat) || length > 0.35 && !(noisy && length < 0.6) {
 			return false
 		}
 		for _, f := range t.between(m.Beat, m.Beat+length) {
@@ -147,7 +148,7 @@ func (t *take) unclear(from, to int) bool {
 			}
 		}
 	}
-	return 10*sounding > 4*all
+	return noisy || 10*sounding > 4*all
 }
 
 // between gives the frames of a stretch of time, s.
@@ -219,7 +220,7 @@ func (t *take) beatOf(at float64, i int) float64 {
 	if math.IsNaN(from) {
 		from, rate = m.Note.Onset, t.align.Pace
 	}
-	return round(t.line[i].Beat+(at-from)/(rate*t.secondsPerBeat(i)), 2)
+	return round(math.Max(1, t.line[i].Beat+(at-from)/(rate*t.secondsPerBeat(i))), 2)
 }
 
 // secondsPerBeat is the nominal length of a beat at a note of the line, s.

@@ -16,6 +16,7 @@ const (
 	hiddenByNoise = 0.15 // s … or in a noisy room
 	deepNoise     = 27   // dB that a note must stand above the room for its attack to be heard whole
 	plainVoice    = 4    // strength of an onset that no noise hides
+	rhythmSway    = 3.2  // times what the onsets sway that another rhythm must be off
 	legato        = 0.6  // of a displacement: a gap before the note larger than this is a late entrance, not a rhythm
 )
 
@@ -67,7 +68,7 @@ func (t *take) rhythm() {
 	}
 	t.sway = deviation(all, median(all))
 	room := math.Max(t.level.Onset, beyondScatter*t.sway)
-	t.beatsPutOff(room)
+	before := len(t.hearing.Findings)
 	for from := 0; from < len(t.line); {
 		to := from
 		for to+1 < len(t.line) && t.line[to+1].Measure == t.line[from].Measure && t.line[to+1].Pass == t.line[from].Pass {
@@ -76,6 +77,10 @@ func (t *take) rhythm() {
 		t.otherRhythm(from, to)
 		from = to + 1
 	}
+	if len(t.hearing.Findings) > before {
+		t.align.KeepBeat(t.clock, func(i int) bool { return t.told[i] })
+	}
+	t.beatsPutOff(room)
 	for i := 0; i < len(t.line); i++ {
 		l := t.lateness(i)
 		if math.IsNaN(l) || t.told[i] || math.Abs(l) <= room || l > 0 && l-1000*t.sooner(i) < room {
@@ -114,6 +119,10 @@ func (t *take) beatsPutOff(room float64) {
 		}
 		beats := m.Step / (m.Rate * t.secondsPerBeat(i))
 		whole := math.Round(beats)
+		if i > 0 && (t.line[i-1].Articulation.Fermata || t.line[i-1].Articulation.Breath) {
+			t.told[i] = true // the beat waits there as long as the player likes
+			continue
+		}
 		if whole != 0 && math.Abs(whole) <= beatsMost && math.Abs(beats-whole) < beatsNear {
 			t.told[i] = true
 			at := i
@@ -148,9 +157,8 @@ var splits = []split{{1. / 2, "even"}, {3. / 4, "long–short"}, {2. / 3, "long�
 // otherRhythm compares the notes of one measure, pair by pair, with the other
 // simple ways of dividing their time.
 func (t *take) otherRhythm(from, to int) {
-	farthest, changed, dotted := 0.0, 0, false
+	farthest, changed, gaps, dotted := 0.0, 0, 0, false
 	var played, written string
-	last := from
 	for i := from; i < to; i++ {
 		a, b := &t.line[i], &t.line[i+1]
 		la, lb := t.lateness(i), t.lateness(i+1)
@@ -160,21 +168,24 @@ func (t *take) otherRhythm(from, to int) {
 		both := float64(a.Length + b.Length)
 		share := float64(a.Length) / both
 		ms := 1000 * (a.Length + b.Length).Quarters() * t.secondsPerQuarter(i) * t.match(i).Rate
-		if !(math.Abs(la) < 0.1*ms) {
-			continue // the first of the two must be in its place
+		if !(math.Abs(la) < 0.1*ms || la*lb < 0 && math.Abs(la) < 0.6*math.Abs(lb-la)) {
+			continue // the first of the two must be in its place, or the whole row sways about the beat
 		}
-		heard := share + (lb-la)/ms
+		heard := 1000 * (t.match(i+1).Note.Onset - t.match(i).Note.Onset) / ms
 		best, own := -1, math.Abs(heard-share)
 		for k, s := range splits {
 			if s.name != nameOf(share) && (best < 0 || math.Abs(heard-s.share) < math.Abs(heard-splits[best].share)) {
 				best = k
 			}
 		}
-		if d := math.Abs(heard - splits[best].share); d > rhythmNear || own < rhythmBetter*d || own*ms < 80 {
+		if d := math.Abs(heard - splits[best].share); d > rhythmNear || own < rhythmBetter*d || own*ms < math.Max(80, rhythmSway*t.sway) {
 			continue
 		}
-		if !simple(share) || t.gapBefore(i+1) > legato*math.Abs(lb)/1000 && lb > 0 {
+		if !simple(share) {
 			continue
+		}
+		if lb > 0 && t.gapBefore(i+1) > legato*lb/1000 {
+			gaps++
 		}
 		beats := own * both / float64(t.piece.Measures[a.Measure].Time.Beat())
 		farthest = math.Max(farthest, beats)
@@ -183,11 +194,10 @@ func (t *take) otherRhythm(from, to int) {
 		if played == "" {
 			played, written = splits[best].name, nameOf(share)
 		}
-		last = i + 1
 		i++
 	}
-	if changed == 0 || changed == 1 && !dotted {
-		return
+	if changed == 0 || changed == 1 && (!dotted || gaps == 1) {
+		return // a single note out of its place, more so after silence, is late and no rhythm
 	}
 	trust := dsp.Sure
 	if changed == 1 {
@@ -195,9 +205,6 @@ func (t *take) otherRhythm(from, to int) {
 	}
 	for i := from; i <= to; i++ {
 		t.told[i] = true
-	}
-	if to+1 < len(t.line) && last == to {
-		t.told[to+1] = t.told[to+1] || math.Abs(t.lateness(to+1)) < 1.2*t.level.Onset
 	}
 	t.add(Finding{Kind: WrongRhythm, Value: farthest, Trust: trust, Notes: changed, Tolerance: rhythmNear,
 		Text: t.rhythmText(from, written, played)}, from, to)

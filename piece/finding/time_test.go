@@ -177,6 +177,9 @@ func TestARingingOpenStringIsNeverLong(t *testing.T) {
 	assert.Empty(t, told(p.listen()))
 }
 
+// within is 30 ms at ♩ = 80, in beats: how near a time must be told.
+const within = 0.04
+
 const eighths = header + `
 "I"G, !1!A, !4!B, !1!A, | D, !1!E, !4!F, G, | !1!A,/!4!B,/ !1!A,/G,/ D,/!1!E,/ !4!F,/G,/ | !1!A, !4!B, !1!A, G, |
 G,/!4!F,/ !1!E,/D,/ !1!E, !4!F, | G,/>!1!A,/ !4!B,/>!1!A,/ !4!F,2 | G,3/!4!F,/ !1!E,3/D,/ | !1!E, !4!F, G, !1!A, | !4!B, !1!A, G, !4!F, | G,4 |]
@@ -229,7 +232,7 @@ func TestABeatSwallowedIsOneFinding(t *testing.T) {
 	for _, place := range []string{"8:1", "9:1"} { // the half note before it had one beat
 		p := play(t, harbour).putOff(-1, place)
 		f := only(t, p.listen(), finding.WrongRhythm, map[string]string{"8:1": "7-8", "9:1": "8-9"}[place])
-		assert.InDelta(t, 1, f.Value, 0.1)
+		assert.InDelta(t, 1, f.Value, within)
 		assert.Contains(t, f.Text, "a beat was left out")
 	}
 }
@@ -237,7 +240,7 @@ func TestABeatSwallowedIsOneFinding(t *testing.T) {
 func TestABeatAddedIsOneFinding(t *testing.T) {
 	p := play(t, harbour).putOff(1, "8:1")
 	f := only(t, p.listen(), finding.WrongRhythm, "7-8")
-	assert.InDelta(t, 1, f.Value, 0.1)
+	assert.InDelta(t, 1, f.Value, within)
 	assert.Contains(t, f.Text, "a beat too many")
 	p = play(t, harbour).putOff(1, "8:1").hold(1.5, "7:3") // the note held through it
 	only(t, p.listen(), finding.WrongRhythm, "7-8")

@@ -91,7 +91,7 @@ func (t *take) tuning() {
 		}
 		t.whole(Finding{Kind: Tuning, Value: t.base, Trust: trust, Tolerance: t.level.Tuning, Notes: len(near), Spread: spread})
 	}
-	t.stringsOut(open)
+	t.stringsOut(open, scatter)
 }
 
 // scatterWithin is the robust standard deviation of a quantity of the notes
@@ -124,7 +124,7 @@ func (t *take) scatterWithin(of func(i int) float64) float64 {
 
 // stringsOut looks for a string that is out with the others. Notes stopped on
 // it are off with it, unless the player's ear has put them right.
-func (t *take) stringsOut(open map[int][]float64) {
+func (t *take) stringsOut(open map[int][]float64, scatter float64) {
 	if len(open) < 2 {
 		return
 	}
@@ -135,7 +135,7 @@ func (t *take) stringsOut(open map[int][]float64) {
 		}
 		off := median(notes) - t.base
 		spread := deviation(notes, median(notes))
-		if math.Abs(off) <= math.Max(t.level.Tuning, 2.5*spread/math.Sqrt(float64(len(notes)))) {
+		if math.Abs(off) <= t.level.Tuning+2*scatter/math.Sqrt(float64(len(notes))) {
 			continue
 		}
 		var stopped []float64
