@@ -120,6 +120,17 @@ func TestAStandingOffsetOfTheMicrophoneIsNoPitch(t *testing.T) {
 	}
 }
 
+func TestSomebodyWalkingOnTheStageIsNoPitch(t *testing.T) {
+	for _, midi := range []float64{28, 33, 43} {
+		x := Tone{Freq: Steady(Hz(midi)), Partials: phone(20), Seconds: 1, Rate: 44100}.Samples()
+		level := math.Sqrt2 * math.Pow(10, (rmsLevel(x)+12)/20) // four times as loud as the note
+		addAt(x, Tone{Freq: Steady(12), Partials: []float64{level}, Seconds: 1, Rate: 44100}.Samples(), 0, 44100)
+		off, _, gross := deviation(framesBetween(track(t, x, 44100), 0.2, 0.8), Steady(Hz(midi)))
+		assert.Zero(t, gross, "MIDI %v", midi)
+		assert.Less(t, off, 0.5, "MIDI %v, cents", midi)
+	}
+}
+
 func TestClippingMovesNoPitch(t *testing.T) {
 	x := Tone{Freq: Steady(Hz(33)), Partials: phone(30), Seconds: 1, Rate: 44100}.Samples()
 	for i, v := range x {
