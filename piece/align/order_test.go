@@ -100,7 +100,7 @@ func mishap(rng *rand.Rand) (line, take) {
 
 func TestNotesOfOnePhraseAreInOrder(t *testing.T) {
 	heard := 0
-	for seed := range int64(300) {
+	for seed := range int64(150) {
 		l, tk := mishap(rand.New(rand.NewSource(seed)))
 		h := tk.heard()
 		a, err := align.Align(l.notes, l.clock, h, 440)
@@ -110,7 +110,7 @@ func TestNotesOfOnePhraseAreInOrder(t *testing.T) {
 		heard++
 		assert.Empty(t, inOrder(l, h.Notes, a), "seed %d", seed)
 	}
-	assert.Greater(t, heard, 250)
+	assert.Greater(t, heard, 125)
 }
 
 func TestTheSameTakeIsAlignedTheSameTwice(t *testing.T) {

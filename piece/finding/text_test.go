@@ -133,7 +133,7 @@ var slip = regexp.MustCompile(`%!|NaN|Inf|<nil>|\{|\}|%[a-z]|  |\+?-0 |[0-9]e[+-
 
 func TestEveryTextIsOneSentenceThatNamesItsPlace(t *testing.T) {
 	seen := map[finding.Kind]int{}
-	for seed := range int64(340) {
+	for seed := range int64(220) {
 		rng := rand.New(rand.NewSource(seed))
 		p := stumble(t, rng)
 		level := []finding.Level{finding.FirstYear, finding.Intermediate, finding.Advanced}[rng.Intn(3)]
