@@ -100,9 +100,13 @@ func referred(heard []dsp.Note, shift float64) []dsp.Note {
 // search tries the paces at which the line may have been played, and the
 // octaves in which it may have been written.
 func search(line []piece.Expected, clock []float64, heard []dsp.Note) *way {
+	some := heard
+	if len(heard) > enough {
+		some = heard[(len(heard)-enough)/2:][:enough]
+	}
 	var best *way
 	try := func(pace, octave float64) {
-		m := &model{line: line, clock: clock, heard: heard, pace: pace, octave: octave}
+		m := &model{line: line, clock: clock, heard: some, pace: pace, octave: octave}
 		if w := m.align(); w != nil && (best == nil || w.cost < best.cost) {
 			best = w
 		}
@@ -111,15 +115,23 @@ func search(line []piece.Expected, clock []float64, heard []dsp.Note) *way {
 		try(math.Exp2(float64(k)/6), 0)
 	}
 	// Where few notes agree the piece may be written in another octave.
-	if best == nil || best.cost > -unlikely*float64(min(len(line), len(heard))) {
+	if best == nil || best.cost > -unlikely*float64(min(len(line), len(some))) {
 		for _, octave := range []float64{-12, 12} {
 			for k := -6; k <= 6; k += 2 {
 				try(math.Exp2(float64(k)/6), octave)
 			}
 		}
 	}
-	return best
+	if best == nil || len(some) == len(heard) {
+		return best
+	}
+	m := *best.model
+	m.heard, m.pace = heard, best.pace()
+	return m.align()
 }
+
+// enough notes tell the pace and the octave of a take.
+const enough = 160
 
 // Clock gives the nominal time of each note of the line, in seconds, at the
 // piece's own tempo marks, scaled so that the first is asked, a tempo in

@@ -45,10 +45,25 @@ func bendOf(notes []onsetAt, pace float64) (b bend, ok bool) {
 	c, left := b.fit(notes, 2)
 	b.c = c
 	low, high := b.slope(notes[0].x), b.slope(notes[n-1].x)
-	if left > bendBetter*steady || left > bendMost || math.Min(low, high) < 0.5*pace || math.Max(low, high) > 2*pace {
+	if left > bendBetter*steady || left > b.inParts(notes, steps(notes, pace)) || left > bendMost || math.Min(low, high) < 0.5*pace || math.Max(low, high) > 2*pace {
 		return straight, false
 	}
 	return b, true
+}
+
+// inParts is what is left over, s, where the beat goes straight but is put off
+// at the cuts; more than anything where there are none.
+func (b bend) inParts(notes []onsetAt, cuts []int) float64 {
+	if len(cuts) == 0 {
+		return math.Inf(1)
+	}
+	sum, start := 0.0, 0
+	for _, c := range append(cuts, len(notes)) {
+		_, left := b.fit(notes[start:c], 1)
+		sum += left * float64(c-start)
+		start = c
+	}
+	return 1.3 * sum / float64(len(notes))
 }
 
 // fit is a polynomial of first or second degree by iterated weighted least

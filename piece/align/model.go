@@ -37,7 +37,8 @@ const (
 	reward      = 1.0 // for each note matched: hearing nothing must not be the best way through
 	maxExtras   = 4
 	maxMissing  = 6
-	beam        = 14.0 // how far behind the best a way may fall before it is given up
+	landsOn     = 1.0 // no one begins, or goes back to, a note whose pitch costs more
+	beam        = 9.0 // how far behind the best a way may fall before it is given up
 )
 
 // pitchCost weighs a pitch heard against the one expected. A hand that landed
@@ -71,7 +72,10 @@ func (m *model) timeCost(i0, i, j0, j int) float64 {
 		scale = 0.06 + 0.20*want
 	}
 	d := (got - want) / scale
-	return math.Min(timeMost, 0.5*d*d)
+	if d *= 0.5 * d; d < timeMost {
+		return d
+	}
+	return timeMost
 }
 
 func (m *model) extra(j int) float64 {
@@ -158,14 +162,15 @@ func (m *model) align() *way {
 	}
 	bestAt := make([]float64, n) // of each row
 	bestCell := make([]int32, n)
+	jumpFrom, jumpJ := math.Inf(1), -1
 	endBest, endJ, endCell := math.Inf(1), -1, int32(0)
 	for j := 0; j < n; j++ {
 		arrivals := ring[j%len(ring)]
 		before := math.Min(outsideMost, outsideCost*float64(j))
-		jumpFrom, jumpJ := math.Inf(1), -1
-		for k := max(0, j-maxExtras); k < j; k++ {
-			if c := bestAt[k] + extras[j] - extras[k+1]; c < jumpFrom {
-				jumpFrom, jumpJ = c, k
+		if j > 0 { // from the best row before, whatever came in between
+			jumpFrom += m.extra(j - 1)
+			if bestAt[j-1] < jumpFrom {
+				jumpFrom, jumpJ = bestAt[j-1], j-1
 			}
 		}
 		row := make([]cell, 0, 32)
@@ -173,14 +178,15 @@ func (m *model) align() *way {
 		for i := 0; i < size; i++ {
 			a := arrivals[i]
 			c := cell{i: int32(i), fromJ: a.fromJ, fromCell: a.fromCell, cost: a.cost}
+			pitch := m.pitchCost(i, j)
 			start := before
 			if i > 0 {
 				start += math.Min(partCost, lateStart+missing[i]/4)
 			}
-			if start < c.cost {
+			if start < c.cost && pitch < landsOn {
 				c.cost, c.fromJ = start, -1
 			}
-			if jumpJ >= 0 {
+			if jumpJ >= 0 && pitch < landsOn {
 				jump := jumpFrom + jumpCost
 				if !m.startsMeasure(i) {
 					jump += jumpInside
@@ -189,10 +195,10 @@ func (m *model) align() *way {
 					c.cost, c.fromJ, c.fromCell, c.jump = jump, int32(jumpJ), bestCell[jumpJ], true
 				}
 			}
-			if c.cost > bestAt[j]+beam {
+			if math.IsInf(c.cost, 1) || c.cost > bestAt[j]+beam {
 				continue
 			}
-			c.cost += m.pitchCost(i, j) - reward
+			c.cost += pitch - reward
 			if c.cost < bestAt[j] {
 				bestAt[j], bestCell[j] = c.cost, int32(len(row))
 			}
@@ -278,10 +284,10 @@ func (w *way) pace() float64 {
 			ratios = append(ratios, (w.model.heard[b.j].Onset-w.model.heard[a.j].Onset)/want)
 		}
 	}
-	if len(ratios) == 0 {
-		return w.model.pace
+	if p := median(ratios); p > 0.05 {
+		return p
 	}
-	return median(ratios)
+	return w.model.pace
 }
 
 // tuning is how far the notes lie from where they are expected, semitones.

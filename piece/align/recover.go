@@ -17,6 +17,7 @@ const (
 	recoverShare = 0.35 // of its length that must be heard at its pitch
 	recoverLeast = 0.06 // s
 	anotherPitch = 0.8  // cost of a pitch that is not the one expected
+	ownersNear   = 12   // notes to each side that may be what was found
 	recoverPitch = 0.7  // semitones from where it is expected
 )
 
@@ -43,13 +44,26 @@ func (a *Alignment) recover(m *model, frames []dsp.Frame) (found bool) {
 		if heard < math.Max(recoverLeast, recoverShare*length) {
 			continue
 		}
-		if same := a.Matches[i].Heard < 0 && i > 0 && a.Matches[i-1].Heard >= 0 && m.line[i-1].MIDI == m.line[i].MIDI; same {
+		if a.Matches[i].Heard < 0 && a.owned(m, i, run) {
 			continue // it may be the note before that goes on: shares looks at that
 		}
 		a.give(m, i, run)
 		found = true
 	}
 	return found
+}
+
+// owned tells whether a run of frames is most likely a note of the same pitch
+// hereabouts that was heard.
+func (a *Alignment) owned(m *model, i int, run []dsp.Frame) bool {
+	for k := max(0, i-ownersNear); k < min(len(a.Matches), i+ownersNear); k++ {
+		mt := &a.Matches[k]
+		if k != i && mt.Heard >= 0 && m.line[k].MIDI == m.line[i].MIDI &&
+			mt.Note.Onset < run[len(run)-1].Time && mt.Note.Offset > run[0].Time-0.05 {
+			return true
+		}
+	}
+	return false
 }
 
 // expectedAt is when a note is expected: by the beat, or outside the notes

@@ -135,7 +135,7 @@ func (t *take) stringsOut(open map[int][]float64, scatter float64) {
 		}
 		off := median(notes) - t.base
 		spread := deviation(notes, median(notes))
-		if math.Abs(off) <= t.level.Tuning+2*scatter/math.Sqrt(float64(len(notes))) {
+		if math.Abs(off) <= math.Max(t.level.Tuning, 2.6*scatter/math.Sqrt(float64(len(notes)))) {
 			continue
 		}
 		var stopped []float64
