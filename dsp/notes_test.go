@@ -18,6 +18,7 @@ func one(t *testing.T, x []float32, rate int, what ...any) Note {
 }
 
 func TestANoteIsHeardAtThePitchItIsPlayed(t *testing.T) {
+	accuracy(t)
 	for _, rate := range []int{44100, 48000} {
 		for i, midi := range theStrings {
 			off := float64(i*7%60 - 30) // cents
@@ -36,6 +37,7 @@ func TestANoteIsHeardAtThePitchItIsPlayed(t *testing.T) {
 }
 
 func TestANoteCutShortIsHeardShort(t *testing.T) {
+	accuracy(t)
 	for _, midi := range []float64{28, 35, 43, 50} {
 		for _, seconds := range []float64{0.25, 0.5, 1} {
 			s := bowed(0.5, seconds, midi)
@@ -46,6 +48,7 @@ func TestANoteCutShortIsHeardShort(t *testing.T) {
 }
 
 func TestANoteLastsUntilTheNextBegins(t *testing.T) {
+	accuracy(t)
 	h := hear(t, sound(44100, 3, row(bowed, 0.5, 1, 33, 35, 36, 38)...), 44100)
 	require.Len(t, h.Notes, 4)
 	for i, n := range h.Notes[:3] {
@@ -54,6 +57,7 @@ func TestANoteLastsUntilTheNextBegins(t *testing.T) {
 }
 
 func TestTheSteadyPartLeavesOutAttackAndRelease(t *testing.T) {
+	accuracy(t)
 	// The attack scoops up a semitone, the release sinks by one.
 	s := bowed(0.5, 1, 38)
 	s.freq = func(t float64) float64 {
@@ -67,6 +71,7 @@ func TestTheSteadyPartLeavesOutAttackAndRelease(t *testing.T) {
 }
 
 func TestTheGlideOfAShiftBelongsToNoPitch(t *testing.T) {
+	accuracy(t)
 	s := bowed(0.5, 2, 38)
 	s.freq = Glide(Hz(38), Hz(43.2), 0.95, 1.02)
 	h := hear(t, sound(44100, 3, s), 44100)
@@ -77,6 +82,7 @@ func TestTheGlideOfAShiftBelongsToNoPitch(t *testing.T) {
 }
 
 func TestALandingThatIsCorrectedIsTold(t *testing.T) {
+	accuracy(t)
 	for _, off := range []float64{-45, -25, 25, 45} {
 		s := bowed(0.5, 1.8, 43)
 		s.freq = func(t float64) float64 { return Hz(43) * Cents(off*math.Min(1, math.Max(0, (0.45-t)/0.1))) } // from 0.35 to 0.45 s
@@ -88,6 +94,7 @@ func TestALandingThatIsCorrectedIsTold(t *testing.T) {
 }
 
 func TestVibratoIsMeasured(t *testing.T) {
+	accuracy(t)
 	for _, midi := range []float64{33, 43, 50} {
 		for _, rate := range []float64{4, 5.5, 7} {
 			s := bowed(0.5, 2, midi)
@@ -102,6 +109,7 @@ func TestVibratoIsMeasured(t *testing.T) {
 }
 
 func TestAPluckedNoteIsKnownByItsDecay(t *testing.T) {
+	accuracy(t)
 	for _, midi := range []float64{28, 33, 43, 50} {
 		for _, decay := range []float64{20, 40} {
 			s := plucked(0.5, 1, midi)
@@ -117,6 +125,7 @@ func TestAPluckedNoteIsKnownByItsDecay(t *testing.T) {
 }
 
 func TestTrustFallsAsTheNoiseRises(t *testing.T) {
+	accuracy(t)
 	sureness := map[Trust]int{Sure: 2, Fair: 1, NotSure: 0}
 	last, lowest := 2, 2
 	for _, snr := range []float64{40, 20, 10, 0, -3, -6, -9, -12} {

@@ -37,6 +37,7 @@ func repeated(midi float64, times int) (out []float64) {
 }
 
 func TestTheSameNoteBowedAgainIsANewNote(t *testing.T) {
+	accuracy(t)
 	for _, midi := range theStrings {
 		strokes := row(bowed, 0.5, 0.9, repeated(midi, 6)...)
 		h := hear(t, sound(44100, 4, strokes...), 44100)
@@ -48,6 +49,7 @@ func TestTheSameNoteBowedAgainIsANewNote(t *testing.T) {
 }
 
 func TestASlurredNoteIsANewNote(t *testing.T) {
+	accuracy(t)
 	for _, midi := range theStrings {
 		for _, step := range []float64{1, 2, 5, -2, -4} {
 			if midi+step < 28 {
@@ -66,6 +68,7 @@ func TestASlurredNoteIsANewNote(t *testing.T) {
 }
 
 func TestASlowAttackBeginsOnce(t *testing.T) {
+	accuracy(t)
 	for _, attack := range []float64{0.03, 0.08, 0.15, 0.25} {
 		strokes := row(bowed, 1, 0.8, theStrings...)
 		for i := range strokes {
@@ -77,6 +80,7 @@ func TestASlowAttackBeginsOnce(t *testing.T) {
 }
 
 func TestAPluckedNoteBeginsOnceHoweverLongItRings(t *testing.T) {
+	accuracy(t)
 	for _, decay := range []float64{8, 25, 50} {
 		strokes := row(plucked, 0.9, 0.95, theStrings...)
 		for i := range strokes {
@@ -88,6 +92,7 @@ func TestAPluckedNoteBeginsOnceHoweverLongItRings(t *testing.T) {
 }
 
 func TestACrossingOfStringsBeginsOnce(t *testing.T) {
+	accuracy(t)
 	// The string left rings on for a tenth of a second under the next.
 	strokes := row(bowed, 0.5, 0.95, 33, 38, 43, 38, 33, 40, 45, 40)
 	for i := range strokes {
@@ -98,6 +103,7 @@ func TestACrossingOfStringsBeginsOnce(t *testing.T) {
 }
 
 func TestAVibratoIsOneNote(t *testing.T) {
+	accuracy(t)
 	// Open strings, of which E is the lowest, have none.
 	for _, midi := range theStrings[1:] {
 		for _, extent := range []float64{10, 20} {
@@ -109,6 +115,7 @@ func TestAVibratoIsOneNote(t *testing.T) {
 }
 
 func TestARingingOpenStringUnderAStoppedNoteIsNoNote(t *testing.T) {
+	accuracy(t)
 	for _, pair := range [][2]float64{{33, 43}, {33, 41}, {38, 45}, {28, 38}, {43, 50}} {
 		ringing := plucked(0.5, 3.4, pair[0])
 		ringing.decay = 12
@@ -128,6 +135,7 @@ func scratch(x []float32, at, under float64) {
 }
 
 func TestAScratchOfTheBowIsNoNote(t *testing.T) {
+	accuracy(t)
 	for _, under := range []float64{12, 20, 30} {
 		strokes := []stroke{bowed(0.5, 0.8, 40), bowed(2, 0.8, 43)}
 		x := sound(44100, 3.5, strokes...)
@@ -144,6 +152,7 @@ func TestAScratchOfTheBowIsNoNote(t *testing.T) {
 // A note is heard when it comes to a tenth of its full amplitude. The bias is what
 // all are early or late together; alignment takes it off. What is left is the spread.
 func TestAnOnsetIsPlacedWhereTheNoteIsHeard(t *testing.T) {
+	accuracy(t)
 	for _, kind := range []struct {
 		name         string
 		attack       float64
@@ -176,6 +185,7 @@ func TestAnOnsetIsPlacedWhereTheNoteIsHeard(t *testing.T) {
 }
 
 func TestAStrongAttackIsPlainerThanAFaintOne(t *testing.T) {
+	accuracy(t)
 	strokes := []stroke{bowed(0.5, 0.6, 40), bowed(1.5, 0.6, 40)}
 	strokes[1].at = 1.1 // no rest before it
 	h := hear(t, sound(44100, 2.5, strokes...), 44100)

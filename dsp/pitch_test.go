@@ -20,6 +20,7 @@ func track(t testing.TB, samples []float32, rate int) []Frame {
 }
 
 func TestSinesAndSawtoothsAreHeardWithinATenthOfACent(t *testing.T) {
+	accuracy(t)
 	for _, rate := range []int{44100, 48000} {
 		for name, spectrum := range map[string][]float64{"sine": Sine, "sawtooth": Sawtooth} {
 			worst := 0.0

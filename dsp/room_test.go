@@ -24,6 +24,7 @@ func TestSilenceHasNoNotes(t *testing.T) {
 }
 
 func TestNoiseHasNoNotes(t *testing.T) {
+	accuracy(t)
 	for _, db := range []float64{-60, -40, -20} {
 		x := make([]float32, 10*44100)
 		Noise(x, db, 11)
@@ -32,6 +33,7 @@ func TestNoiseHasNoNotes(t *testing.T) {
 }
 
 func TestTheHumOfTheMainsIsNoNote(t *testing.T) {
+	accuracy(t)
 	for _, hz := range []float64{50, 60} {
 		for _, db := range []float64{-60, -40, -20} {
 			x := hum(hz, db, 3, 44100)
@@ -43,6 +45,7 @@ func TestTheHumOfTheMainsIsNoNote(t *testing.T) {
 }
 
 func TestNotesOverHumAreHeardAndNothingElse(t *testing.T) {
+	accuracy(t)
 	for _, hz := range []float64{50, 60} {
 		for _, under := range []float64{20, 40} {
 			x := sound(44100, 4, bowed(0.7, 0.8, 40), bowed(1.9, 0.4, 33), bowed(2.5, 0.8, 28))
@@ -57,6 +60,7 @@ func TestNotesOverHumAreHeardAndNothingElse(t *testing.T) {
 }
 
 func TestAStandingOffsetChangesNothing(t *testing.T) {
+	accuracy(t)
 	x := sound(44100, 2, bowed(0.5, 1, 40))
 	plain := hear(t, x, 44100)
 	for i := range x {
@@ -69,6 +73,7 @@ func TestAStandingOffsetChangesNothing(t *testing.T) {
 }
 
 func TestClippedSoundIsTold(t *testing.T) {
+	accuracy(t)
 	x := sound(44100, 2, bowed(0.5, 1, 33))
 	top := 0.0
 	for _, v := range x {
@@ -96,6 +101,7 @@ func TestClippedSoundIsTold(t *testing.T) {
 }
 
 func TestASoftTakeIsHeardLikeALoudOne(t *testing.T) {
+	accuracy(t)
 	x := lesson(44100)
 	loud := hear(t, x, 44100)
 	for i := range x {
@@ -112,6 +118,7 @@ func TestASoftTakeIsHeardLikeALoudOne(t *testing.T) {
 }
 
 func TestTheRoomIsMeasuredBetweenTheNotes(t *testing.T) {
+	accuracy(t)
 	for _, db := range []float64{-50, -40} {
 		x := sound(44100, 4, bowed(1, 1, 36), bowed(2.5, 1, 36))
 		Noise(x, db, 6)

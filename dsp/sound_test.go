@@ -122,3 +122,12 @@ func hear(t testing.TB, x []float32, rate int) *Heard {
 }
 
 func centsOff(hz, truth float64) float64 { return 1200 * math.Log2(hz/truth) }
+
+// accuracy leaves a test out of a short run, as with the race detector: tests of
+// accuracy take long and have one goroutine.
+func accuracy(t *testing.T) {
+	t.Helper()
+	if testing.Short() {
+		t.Skip("a test of accuracy, and this is a short run")
+	}
+}

@@ -42,6 +42,7 @@ func steadyTone(t testing.TB, hz float64, partials []float64, rate int) []Frame 
 }
 
 func TestATelephoneAndAStudioHearTheSamePitch(t *testing.T) {
+	accuracy(t)
 	for rate, within := range map[int]float64{8000: 0.25, 22050: 0.1, 44100: 0.1, 48000: 0.1, 96000: 0.1} {
 		for name, partials := range map[string][]float64{"sine": Sine, "sawtooth": Sawtooth} {
 			for midi := 23.0; midi <= 67; midi += 5.3 {
@@ -54,6 +55,7 @@ func TestATelephoneAndAStudioHearTheSamePitch(t *testing.T) {
 }
 
 func TestAWeakOrAbsentFundamentalIsHeardAllTheSame(t *testing.T) {
+	accuracy(t)
 	for _, rate := range []int{8000, 22050, 44100, 48000, 96000} {
 		within := 0.1
 		if rate == 8000 {
@@ -70,6 +72,7 @@ func TestAWeakOrAbsentFundamentalIsHeardAllTheSame(t *testing.T) {
 }
 
 func TestTheMeanOfAVibratoIsItsPitch(t *testing.T) {
+	accuracy(t)
 	for _, midi := range []float64{29, 38, 50} {
 		for _, extent := range []float64{15, 35} {
 			truth := Vibrato(Hz(midi), extent, 5)
@@ -89,6 +92,7 @@ func TestTheMeanOfAVibratoIsItsPitch(t *testing.T) {
 }
 
 func TestAGlideIsHeardWhenItHappens(t *testing.T) {
+	accuracy(t)
 	for _, to := range []float64{41, 35} {
 		truth := Glide(Hz(38), Hz(to), 0.4, 0.9)
 		x := Tone{Freq: truth, Partials: Sawtooth, Seconds: 1.3, Rate: 48000}.Samples()
@@ -104,6 +108,7 @@ func TestAGlideIsHeardWhenItHappens(t *testing.T) {
 }
 
 func TestAStandingOffsetOfTheMicrophoneIsNoPitch(t *testing.T) {
+	accuracy(t)
 	x := Tone{Freq: Steady(Hz(31)), Partials: phone(30), Seconds: 1, Rate: 44100}.Samples()
 	for i := range x {
 		x[i] = 0.5*x[i] + 0.4
@@ -121,6 +126,7 @@ func TestAStandingOffsetOfTheMicrophoneIsNoPitch(t *testing.T) {
 }
 
 func TestSomebodyWalkingOnTheStageIsNoPitch(t *testing.T) {
+	accuracy(t)
 	for _, midi := range []float64{28, 33, 43} {
 		x := Tone{Freq: Steady(Hz(midi)), Partials: phone(20), Seconds: 1, Rate: 44100}.Samples()
 		level := math.Sqrt2 * math.Pow(10, (rmsLevel(x)+12)/20) // four times as loud as the note
@@ -132,6 +138,7 @@ func TestSomebodyWalkingOnTheStageIsNoPitch(t *testing.T) {
 }
 
 func TestClippingMovesNoPitch(t *testing.T) {
+	accuracy(t)
 	x := Tone{Freq: Steady(Hz(33)), Partials: phone(30), Seconds: 1, Rate: 44100}.Samples()
 	for i, v := range x {
 		x[i] = max(-1, min(1, 6*v))
@@ -142,6 +149,7 @@ func TestClippingMovesNoPitch(t *testing.T) {
 }
 
 func TestHumUnderANoteHardlyMovesIt(t *testing.T) {
+	accuracy(t)
 	for _, hz := range []float64{50, 60} {
 		for midi := 28.0; midi <= 43; midi += 3 {
 			x := Tone{Freq: Steady(Hz(midi)), Partials: phone(20), Seconds: 1, Rate: 44100}.Samples()
@@ -162,6 +170,7 @@ func TestSilenceHasNoPitch(t *testing.T) {
 }
 
 func TestNoiseHasNoPitch(t *testing.T) {
+	accuracy(t)
 	x := make([]float32, 5*44100)
 	Noise(x, -20, 3)
 	voiced := 0
@@ -175,6 +184,7 @@ func TestNoiseHasNoPitch(t *testing.T) {
 }
 
 func TestTheLevelIsTheRootMeanSquareOfWhatIsInTheBand(t *testing.T) {
+	accuracy(t)
 	for midi := 43.0; midi <= 67; midi += 12 { // above the tilt
 		x := Tone{Freq: Steady(Hz(midi)), Partials: Sine, Seconds: 1, Rate: 44100}.Samples()
 		tilt := 10 * math.Log10(1+math.Pow(tiltCorner/Hz(midi), 2))
@@ -212,6 +222,7 @@ func TestTheBoundIsThePublishedOne(t *testing.T) {
 // A frame looks at 50 to 85 ms of sound. No method comes below the bound for
 // that; ours stays within a small factor of it, and gets no octave wrong.
 func TestNoiseCostsLittleMoreThanItMust(t *testing.T) {
+	accuracy(t)
 	const shortest, longest = 0.05, 0.1 // s
 	for name, partials := range map[string][]float64{"sine": Sine, "sawtooth": Sawtooth, "weak fundamental": phone(30)} {
 		for _, midi := range []float64{28, 33, 43, 55} {

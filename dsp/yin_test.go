@@ -145,6 +145,7 @@ func hardNotes() (sounds [][]float32, truth []float64) {
 }
 
 func TestEveryStepOfYINHelps(t *testing.T) {
+	accuracy(t)
 	// Gross errors in the paper, over speech, %: from memory.
 	published := []float64{10.0, 1.95, 1.69, 0.78, 0.77, 0.50}
 	names := []string{"autocorrelation", "difference", "normalised", "threshold", "interpolated", "best local"}
