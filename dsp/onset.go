@@ -127,7 +127,7 @@ func (o *onsets) settling(a, b int) bool {
 		return false
 	}
 	_, peak := o.sharpest(a)
-	return peak > 2*sharp && o.loudest(a, a+6) > o.levels[b]+5 && o.step(b) < 2*enoughStep && o.excess(b, 0) < enoughExcess
+	return peak > sharp && o.loudest(a, a+6) > o.levels[b]+5 && o.step(b) < 2*enoughStep && o.excess(b, 0) < enoughExcess
 }
 
 // fresh is how much new sound comes in over an attack, dB of rise a band. A
@@ -167,7 +167,22 @@ func (o *onsets) waver(i int) float64 {
 		return 0
 	}
 	off := func(g float64) float64 { return 1200 * math.Abs(math.Log2(f.Freq/g)) }
-	return math.Min(60, math.Max(0, math.Min(off(before), off(after))-5))
+	return math.Min(60, math.Max(0, math.Min(off(before), off(after))-5-o.swing(i-12, i-4)-o.swing(i+5, i+13)))
+}
+
+// swing is how far the pitch of a stretch goes up and down by itself, cents: a
+// vibrato's does so all the time.
+func (o *onsets) swing(from, to int) float64 {
+	low, high := math.Inf(1), 0.0
+	for k := max(0, from); k < min(len(o.frames), to); k++ {
+		if f := o.frames[k]; f.Voiced && f.Aperiodicity < 0.3 {
+			low, high = math.Min(low, f.Freq), math.Max(high, f.Freq)
+		}
+	}
+	if high == 0 {
+		return 0
+	}
+	return 1200 * math.Log2(high/low) / 2
 }
 
 // voice is how much periodicity comes out of none: a note that begins in noise
@@ -245,17 +260,31 @@ func (o *onsets) step(i int) float64 {
 // slur is a step between two pitches that both stand for a tenth of a second:
 // enough without any new sound, which a wavering string does not have.
 func (o *onsets) slur(i int) float64 {
-	before, ok1 := o.held(i-13, i-2)
-	after, ok2 := o.held(i+2, i+13)
-	if !ok1 || !ok2 {
-		return 0
+	for gap := 2; gap <= slowGlide; gap++ {
+		before, ok1 := o.held(i-gap-slurHeld, i-gap)
+		after, ok2 := o.held(i+gap, i+gap+slurHeld)
+		if !ok1 || !ok2 {
+			continue
+		}
+		s := 1200 * math.Abs(math.Log2(after/before))
+		if s < 65 || math.Abs(s-1200) < 60 {
+			return 0 // an octave without new sound is the same string ringing on
+		}
+		for k := i - gap; k <= i+gap; k++ {
+			if o.levels[k] < o.levels[i-gap-1]-slurFall {
+				return 0 // the bow has left, and another string is heard to ring
+			}
+		}
+		return math.Min(s, 2*enoughStep) * (1 - 0.03*float64(gap-2)) // most where both pitches come nearest
 	}
-	s := 1200 * math.Abs(math.Log2(after/before))
-	if s < 65 || math.Abs(s-1200) < 60 || s < 85 && o.levels[i-13]-o.levels[i+12] > 8 {
-		return 0 // an octave without new sound is the same string ringing on; a dying note wavers
-	}
-	return math.Min(s, 2*enoughStep)
+	return 0
 }
+
+const (
+	slurHeld  = 11   // frames that both pitches stand
+	slowGlide = 10   // frames either way that a glide between them may take
+	slurFall  = 10.0 // dB
+)
 
 // held gives the pitch that all frames of a stretch keep within a third of a
 // semitone, bow on the string.

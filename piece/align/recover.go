@@ -47,7 +47,7 @@ func (a *Alignment) recover(m *model, frames []dsp.Frame) (found bool) {
 		if a.Matches[i].Heard < 0 && a.owned(m, i, run) {
 			continue // it may be the note before that goes on: shares looks at that
 		}
-		a.give(m, i, run)
+		a.give(m, i, run, frames)
 		found = true
 	}
 	return found
@@ -141,7 +141,7 @@ func longestRun(frames []dsp.Frame, from, to, pitch float64) []dsp.Frame {
 
 // give makes a run of frames the note i, that was not heard or was taken for
 // another together with its neighbour.
-func (a *Alignment) give(m *model, i int, run []dsp.Frame) {
+func (a *Alignment) give(m *model, i int, run, frames []dsp.Frame) {
 	var pitch []float64
 	for _, f := range run {
 		if f.Voiced && f.Aperiodicity < 0.4 {
@@ -171,8 +171,28 @@ func (a *Alignment) give(m *model, i int, run []dsp.Frame) {
 	if i > 0 && a.Matches[i-1].Heard >= 0 {
 		if p := &a.Matches[i-1].Note; p.Offset > mt.Note.Onset {
 			p.Offset = mt.Note.Onset
-			p.SteadyTo = math.Min(p.SteadyTo, p.Offset)
+			a.Matches[i-1].Recovered = true
+			remeasure(p, frames, m.shift)
 		}
 	}
 	a.First, a.Last = min(a.First, i), max(a.Last, i)
+}
+
+// remeasure takes the pitch of a note anew, after its end was given to another.
+func remeasure(n *dsp.Note, frames []dsp.Frame, shift float64) {
+	var pitch []float64
+	from := sort.Search(len(frames), func(k int) bool { return frames[k].Time >= n.Onset+recoverLeast })
+	for _, f := range frames[from:] {
+		if f.Time > n.Offset-0.02 {
+			break
+		}
+		if f.Voiced && f.Aperiodicity < 0.4 {
+			pitch = append(pitch, dsp.MIDI(f.Freq))
+		}
+	}
+	n.SteadyTo, n.Trust = math.Min(n.SteadyTo, n.Offset), dsp.NotSure
+	if len(pitch) >= 4 {
+		n.Pitch, n.Trust = median(pitch)-shift, dsp.Fair
+		n.Landing = n.Pitch
+	}
 }

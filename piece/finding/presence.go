@@ -72,8 +72,8 @@ func (t *take) wrongNotes() {
 		n := &t.match(i).Note
 		t.wrong[i] = true
 		trust := n.Trust
-		if math.Mod(math.Abs(semitones), 12) == 0 {
-			// A tracker that slips would say so too.
+		if h := math.Mod(math.Abs(semitones), 12); h == 0 || h == 7 && math.Abs(semitones) > 12 {
+			// A tracker that slips by an octave or a twelfth would say so too.
 			if n.Strength < plainOnset || n.Spread > 10 || n.Offset-n.Onset < 0.3 {
 				continue
 			}

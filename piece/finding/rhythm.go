@@ -12,6 +12,7 @@ const (
 	beatsMost     = 2    // beats that can be swallowed or added; more is a stop
 	rhythmNear    = 0.10 // of the two notes' time: how near an onset must come to another simple rhythm
 	rhythmBetter  = 2.5  // times nearer than to the written one
+	bowSpeaks     = 0.09 // s that a bass takes to speak
 	hiddenByRing  = 0.20 // s that a soft attack may lie hidden under the ring of the note before …
 	hiddenByNoise = 0.15 // s … or in a noisy room
 	deepNoise     = 27   // dB that a note must stand above the room for its attack to be heard whole
@@ -57,16 +58,24 @@ func (t *take) sooner(i int) float64 {
 	return math.Max(onset-from, hidden)
 }
 
+// later is how much after its onset a note may have begun, s: until its pitch is
+// heard, less the time that any bow takes to speak. What sounded before may
+// have been another note.
+func (t *take) later(i int) float64 {
+	n := &t.match(i).Note
+	pitch := n.Pitch + t.referredBy()
+	for _, f := range t.between(n.Onset, n.Offset) {
+		if f.Voiced && math.Abs(dsp.MIDI(f.Freq)-pitch) < 0.8 {
+			return math.Max(0, f.Time-n.Onset-bowSpeaks)
+		}
+	}
+	return 0
+}
+
 // rhythm tells of measures played in another rhythm, then of single notes that
 // came late or early.
 func (t *take) rhythm() {
-	var all []float64
-	for i := range t.line {
-		if l := t.lateness(i); !math.IsNaN(l) && t.match(i).Step == 0 {
-			all = append(all, l)
-		}
-	}
-	t.sway = deviation(all, median(all))
+	t.sway = t.swayWithout(1, 0)
 	room := math.Max(t.level.Onset, beyondScatter*t.sway)
 	before := len(t.hearing.Findings)
 	for from := 0; from < len(t.line); {
@@ -83,7 +92,8 @@ func (t *take) rhythm() {
 	t.beatsPutOff(room)
 	for i := 0; i < len(t.line); i++ {
 		l := t.lateness(i)
-		if math.IsNaN(l) || t.told[i] || math.Abs(l) <= room || l > 0 && l-1000*t.sooner(i) < room {
+		if math.IsNaN(l) || t.told[i] || math.Abs(l) <= room || l > 0 && l-1000*t.sooner(i) < room ||
+			l < 0 && l+1000*t.later(i) > -room {
 			continue
 		}
 		to := i // notes that hang together are one finding
@@ -93,6 +103,18 @@ func (t *take) rhythm() {
 		t.offBeat(i, to, l)
 		i = to
 	}
+}
+
+// swayWithout is how far the onsets lie from the beat by chance, ms, those of
+// notes from..to of the line left out.
+func (t *take) swayWithout(from, to int) float64 {
+	var all []float64
+	for i := range t.line {
+		if l := t.lateness(i); (i < from || i > to) && !math.IsNaN(l) && t.match(i).Step == 0 {
+			all = append(all, l)
+		}
+	}
+	return deviation(all, median(all))
 }
 
 func (t *take) offBeat(i, to int, ms float64) {
@@ -157,18 +179,19 @@ var splits = []split{{1. / 2, "even"}, {3. / 4, "long–short"}, {2. / 3, "long�
 // otherRhythm compares the notes of one measure, pair by pair, with the other
 // simple ways of dividing their time.
 func (t *take) otherRhythm(from, to int) {
+	sway := t.swayWithout(from, to)
 	farthest, changed, gaps, dotted := 0.0, 0, 0, false
 	var played, written string
 	for i := from; i < to; i++ {
 		a, b := &t.line[i], &t.line[i+1]
 		la, lb := t.lateness(i), t.lateness(i+1)
-		if a.RestAfter > 0 || math.IsNaN(la) || math.IsNaN(lb) || t.told[i] || t.told[i+1] {
+		if a.Beat != math.Trunc(a.Beat) || a.RestAfter > 0 || math.IsNaN(la) || math.IsNaN(lb) || t.told[i] || t.told[i+1] || t.match(i).Step != 0 || t.match(i+1).Step != 0 {
 			continue
 		}
 		both := float64(a.Length + b.Length)
 		share := float64(a.Length) / both
 		ms := 1000 * (a.Length + b.Length).Quarters() * t.secondsPerQuarter(i) * t.match(i).Rate
-		if !(math.Abs(la) < 0.1*ms || la*lb < 0 && math.Abs(la) < 0.6*math.Abs(lb-la)) {
+		if !(math.Abs(la) < 0.1*ms || la*lb < 0 && math.Abs(la) < 0.75*math.Abs(lb-la)) {
 			continue // the first of the two must be in its place, or the whole row sways about the beat
 		}
 		heard := 1000 * (t.match(i+1).Note.Onset - t.match(i).Note.Onset) / ms
@@ -178,7 +201,7 @@ func (t *take) otherRhythm(from, to int) {
 				best = k
 			}
 		}
-		if d := math.Abs(heard - splits[best].share); d > rhythmNear || own < rhythmBetter*d || own*ms < math.Max(80, rhythmSway*t.sway) {
+		if d := math.Abs(heard - splits[best].share); d > rhythmNear || own < rhythmBetter*d || own*ms < math.Max(80, rhythmSway*sway) {
 			continue
 		}
 		if !simple(share) {
