@@ -51,6 +51,11 @@ func (w *way) alignment(heard *dsp.Heard) *Alignment {
 			owner[j] = i
 			continue
 		}
+		if i, ok := owner[j+1]; ok && m.bitOf(j, j+1) {
+			a.Matches[i].Note.Onset = m.heard[j].Onset // it began there, and found its pitch later
+			a.Matches[i].Note.Kind, a.Matches[i].Note.Strength = m.heard[j].Kind, m.heard[j].Strength
+			continue
+		}
 		a.Extras = append(a.Extras, j)
 	}
 	a.shares(m, heard.Faint)

@@ -18,7 +18,7 @@ const (
 	pluckedSpread = 15.0 // cents: a plucked note that wavers more is not judged
 	pluckedSteady = 0.12 // s: nor one that leaves less to listen to
 	pluckedRoom   = 8.0  // cents: a pluck begins sharp and sinks
-	landingMore   = 1.2  // times the frame's tolerance that a landing put right must have been off
+	landingMore   = 1.1  // times the frame's tolerance that a landing put right must have been off
 	clearlyMore   = 1.3  // times the tolerance: sure, where the rest is
 )
 
@@ -188,7 +188,7 @@ func (t *take) corrected(h *hand) {
 	}
 	m := &t.match(i).Note
 	landing := t.off(i) + 100*(m.Landing-m.Pitch)
-	if math.Abs(landing) > 170 || math.Abs(landing) <= math.Max(landingMore*t.level.Frame, t.frameRoom(1))+3*t.scoop || math.Abs(t.off(i)) > t.level.Frame || m.Settle < 0.15 ||
+	if math.Abs(landing) > 170 || math.Abs(landing) <= math.Max(landingMore*t.level.Frame+1.5*t.scoop, t.frameRoom(1)) || math.Abs(t.off(i)) > t.level.Frame || m.Settle < 0.15 ||
 		math.Abs(landing) < math.Abs(t.off(i))+t.level.Frame/2 {
 		return
 	}

@@ -84,7 +84,7 @@ func (t *take) tuning() {
 		}
 	}
 	spread := deviation(near, t.base)
-	if math.Abs(t.base) > t.level.Tuning+2*scatter/math.Sqrt(float64(len(near))) && len(pulls) >= enoughNotes {
+	if math.Abs(t.base) > math.Max(t.tuningRoom(), 3*scatter/math.Sqrt(float64(len(near)))) && len(pulls) >= enoughNotes {
 		trust := least(t.baseTrust, dsp.Sure)
 		if math.Abs(t.base) < 1.25*t.level.Tuning {
 			trust = least(trust, dsp.Fair)
@@ -135,7 +135,7 @@ func (t *take) stringsOut(open map[int][]float64, scatter float64) {
 		}
 		off := median(notes) - t.base
 		spread := deviation(notes, median(notes))
-		if math.Abs(off) <= math.Max(t.level.Tuning, 2.6*scatter/math.Sqrt(float64(len(notes)))) {
+		if math.Abs(off) <= math.Max(t.tuningRoom(), 2.6*scatter/math.Sqrt(float64(len(notes)))) {
 			continue
 		}
 		var stopped []float64
@@ -160,4 +160,13 @@ func (t *take) stringsOut(open map[int][]float64, scatter float64) {
 // a string out of tune or a narrow hand explains.
 func (t *take) off(i int) float64 {
 	return t.cents[i] - t.base - t.strings[t.plan.Notes[i].String] - t.spanned[i]
+}
+
+// tuningRoom is how far a tuning may be off, cents. A pluck begins sharp and the
+// body pulls at it: its pitch is known less well.
+func (t *take) tuningRoom() float64 {
+	if t.plucked {
+		return t.level.Tuning + pluckedRoom/2
+	}
+	return t.level.Tuning
 }
