@@ -16,10 +16,11 @@ type Fault struct {
 	Name  string
 	Plant func(*making) bool
 
-	NeedsBow    bool // has no meaning on a plucked note
-	NotRecorded bool // the real bass's recorded notes cannot play it: too long, or the pitch moves
-	NeedsPitch  bool // is about cents: not on recorded plucked notes, whose truth is good to 10 cents only
-	Structural  bool // moves all that comes after it: planted last, one in a take
+	NeedsBow     bool // has no meaning on a plucked note
+	NotFirstYear bool // has one size only, and that is within 1.5 times a first year's tolerance
+	NotRecorded  bool // the real bass's recorded notes cannot play it: too long, or the pitch moves
+	NeedsPitch   bool // is about cents: not on recorded plucked notes, whose truth is good to 10 cents only
+	Structural   bool // moves all that comes after it: planted last, one in a take
 }
 
 func (m *making) size(tolerance float64) float64 { return tolerance * (1.5 + 1.5*m.rng.Float64()) }

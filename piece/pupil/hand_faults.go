@@ -166,10 +166,15 @@ var Tuned = Fault{Name: "whole bass out of tune", NeedsPitch: true, Plant: func(
 	return true
 }}
 
-// Tuned436 tunes the whole bass to A4 = 436 Hz, 15.8 cents low.
-var Tuned436 = Fault{Name: "whole bass at A = 436", NeedsPitch: true, Plant: func(m *making) bool {
+// Tuned436 tunes the whole bass to A4 = 436 Hz, 15.8 cents low: only where that
+// is at least 1.5 times the tolerance, and nothing else has tuned it.
+var Tuned436 = Fault{Name: "whole bass at A = 436", NeedsPitch: true, NotFirstYear: true, Plant: func(m *making) bool {
+	const cents = -15.81
+	if m.a4 != 0 || -cents < 1.5*m.Level.TuneCents {
+		return false
+	}
 	m.a4 = 436
-	m.expect(m.whole("tuning", -15.81, nearCents))
+	m.expect(m.whole("tuning", cents, nearCents))
 	return true
 }}
 

@@ -125,6 +125,24 @@ func TestABadShiftMovesItsFrameAndNothingElse(t *testing.T) {
 	assert.GreaterOrEqual(t, math.Abs(bad.Expected[0].Value), 1.5*Intermediate.FrameCents)
 }
 
+func TestABassAt436IsPlantedOnlyWhereThatIsWellBeyondTheTolerance(t *testing.T) {
+	tune := Compose(Style{Marked: true}, 7)
+	play := func(level Level, faults ...Fault) *Performance {
+		return Player{Tune: tune, Level: level, Scatter: Careful, Seed: 7}.Play(faults...)
+	}
+	low := play(Intermediate, Tuned436)
+	require.Len(t, low.Expected, 1)
+	assert.InDelta(t, -1200*math.Log2(440.0/436), low.Expected[0].Value, 0.01)
+	assert.GreaterOrEqual(t, -low.Expected[0].Value, 1.5*Intermediate.TuneCents)
+	for _, kind := range Catalogue {
+		if kind.NotFirstYear {
+			assert.Equal(t, play(FirstYear), play(FirstYear, kind), "%s leaves the take as it was", kind.Name)
+		}
+	}
+	assert.Equal(t, play(Intermediate, Tuned), play(Intermediate, Tuned, Tuned436), "a bass has one tuning")
+	assert.Equal(t, play(FirstYear, Late).Plan, play(FirstYear, Tuned436, Late).Plan, "what comes after it is played alike")
+}
+
 func TestALateNoteEndsOnTime(t *testing.T) {
 	tune := Compose(Style{Marked: true}, 5)
 	player := Player{Tune: tune, Level: Intermediate, Seed: 5, Program: 43}
