@@ -83,16 +83,16 @@ func hearTake(c *call, p *piece.Piece, r *recording.Recording, opts finding.Opti
 	if warning := r.Warning(); warning != "" {
 		h.Remarks = append(h.Remarks, "The recording "+warning+".")
 	}
-	return tell(c, p, h, sound)
+	return tell(c, p, h, sound, paper(opts.Instrument))
 }
 
 // tell writes the report and the JSON where they were asked for, and the table
 // unless the JSON has standard output to itself.
-func tell(c *call, p *piece.Piece, h *finding.Hearing, sound *dsp.Heard) error {
+func tell(c *call, p *piece.Piece, h *finding.Hearing, sound *dsp.Heard, how report.Options) error {
 	page := text(c.flags, "report")
 	if page != "" {
 		line, _ := p.Line()
-		err := writeFile(page, func(w io.Writer) error { return report.HTML(w, p, line, h, sound, report.Options{}) })
+		err := writeFile(page, func(w io.Writer) error { return report.HTML(w, p, line, h, sound, how) })
 		if err != nil {
 			return err
 		}
@@ -106,7 +106,7 @@ func tell(c *call, p *piece.Piece, h *finding.Hearing, sound *dsp.Heard) error {
 			return err
 		}
 	}
-	if err := report.Table(c.out, p, h, report.Options{}); err != nil || page == "" {
+	if err := report.Table(c.out, p, h, how); err != nil || page == "" {
 		return err
 	}
 	_, err := fmt.Fprintf(c.out, "\nThe page to print or to send is %s.\n", page)

@@ -8,6 +8,7 @@ import (
 
 	"endpin/piece/finding"
 	"endpin/piece/fingerboard"
+	"endpin/piece/report"
 )
 
 // hearOptions are the options of hear.
@@ -77,4 +78,12 @@ func within(x, least, most float64) bool { return x >= least && x <= most }
 func text(f *pflag.FlagSet, name string) string {
 	s, _ := f.GetString(name)
 	return s
+}
+
+// paper is how a hearing is told: with the names of the instrument's strings.
+func paper(in *fingerboard.Instrument) (r report.Options) {
+	for _, s := range in.Strings {
+		r.Strings = append(r.Strings, s.Name)
+	}
+	return r
 }

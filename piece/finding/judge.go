@@ -54,6 +54,7 @@ type take struct {
 	quarter  float64   // nominal length of a quarter note, s
 
 	plucked   bool
+	doubtful  bool      // the recording itself leaves doubt: nothing is sure
 	loud      float64   // median level of the notes, dB
 	cents     []float64 // by note: against the intonation at opts.A4; NaN where unknown
 	base      float64   // the player's own reference, cents from opts.A4
@@ -120,13 +121,13 @@ func Judge(p *piece.Piece, heard *dsp.Heard, o Options) (*Hearing, error) {
 		Findings: []Finding{}, WorthFixing: []int{}, Remarks: t.remarks(),
 	}
 	t.howPlayed()
+	t.sound()
 	t.tuning()
 	t.presence()
 	t.intonation()
 	t.rhythm()
 	t.lengths()
 	t.tempo()
-	t.sound()
 	t.hearing.HeardA = round(t.opts.A4*dsp.Cents(t.base), 2)
 	t.hearing.Notes = t.notes()
 	t.order()
@@ -214,6 +215,9 @@ func (t *take) add(f Finding, first, last int) {
 		return
 	}
 	f.First, f.Last = first, last
+	if t.doubtful {
+		f.Trust = least(f.Trust, dsp.Fair)
+	}
 	a, b := &t.line[first], &t.line[last]
 	if f.Measure == "" {
 		f.Measure, f.Pass, f.Beat = a.Number, a.Pass, round(a.Beat, 3)

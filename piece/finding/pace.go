@@ -63,7 +63,8 @@ func slope(x, y []float64) float64 {
 	return median(s)
 }
 
-// sound tells where the recording itself leaves doubt.
+// sound tells where the recording itself leaves doubt. What is then heard in it
+// is fair at most.
 func (t *take) sound() {
 	unsure, all := 0, 0
 	level := []float64{}
@@ -86,10 +87,14 @@ func (t *take) sound() {
 		why = "the recording is very soft: move the microphone nearer or turn its level up"
 	case all > 0 && 4*unsure > all:
 		why = "many notes were too unclear to judge"
-	case t.baseTrust == dsp.NotSure && len(t.cents) > 6:
-		why = "two tunings fit the notes equally well, so what is said of sharp and flat is a guess; play an open string before you begin"
 	default:
 		return
 	}
-	t.whole(Finding{Kind: NotSure, Trust: dsp.NotSure, Notes: unsure, Text: "Not sure of this take: " + why + "."})
+	t.doubtful = true
+	t.notSure(why, unsure)
+}
+
+// notSure files why a take leaves doubt.
+func (t *take) notSure(why string, notes int) {
+	t.whole(Finding{Kind: NotSure, Trust: dsp.NotSure, Notes: notes, Text: "Not sure of this take: " + why + "."})
 }

@@ -12,6 +12,7 @@ const (
 	bareExtra    = 0.12 // s: an extra note shorter than this is a knock or a scratch
 	plainOnset   = 2.2  // strength of an onset that stands for a new stroke
 	plainPluck   = 4.0  // and of a pluck, which is never soft
+	ringFades    = 9.0  // dB below a note that its ring in a room lies
 	afterRestart = 1.5  // s before going on: what sounds there is the stop itself
 )
 
@@ -177,6 +178,9 @@ func (t *take) extras() {
 		}
 		if before < 0 || t.atRestart(n.Onset) || before+1 < len(t.line) && t.line[before+1].Grace && length < 0.3 {
 			continue
+		}
+		if last := &t.match(before).Note; math.Abs(n.Pitch-t.referredBy()-last.Pitch) < 0.6 && n.Level < last.Level-ringFades {
+			continue // the note before, ringing in the room
 		}
 		trust := least(n.Trust, dsp.Sure)
 		if n.Strength < 3 || n.Level < t.match(before).Note.Level-15 {

@@ -83,6 +83,9 @@ func (t *take) tuning() {
 			t.baseTrust = dsp.NotSure
 		}
 	}
+	if t.baseTrust == dsp.NotSure && len(pulls) > enoughNotes {
+		t.notSure("two tunings fit the notes equally well, so what is said of sharp and flat is a guess; play an open string before you begin", len(pulls))
+	}
 	spread := deviation(near, t.base)
 	if math.Abs(t.base) > math.Max(t.tuningRoom(), 3*scatter/math.Sqrt(float64(len(near)))) && len(pulls) >= enoughNotes {
 		trust := least(t.baseTrust, dsp.Sure)
