@@ -77,13 +77,13 @@ func short(f *Finding) string {
 	case Early:
 		return fmt.Sprintf("%.0f ms early", -f.Value)
 	case HeldShort:
-		return fmt.Sprintf("held %.2f", f.Value)
+		return "held " + share(f.Value)
 	case HeldLong:
-		return fmt.Sprintf("held %.2f", f.Value)
+		return fmt.Sprintf("held %.1f times", f.Value)
 	case WrongRhythm:
 		return fmt.Sprintf("rhythm, by %.2g beat", f.Value)
 	case WrongNote:
-		return fmt.Sprintf("another note (%+.0f semitones)", f.Value)
+		return fmt.Sprintf("%s too %s", plural(math.Abs(f.Value), "semitone"), lowHigh(f.Value))
 	case Missing:
 		return "not heard"
 	case Extra:
