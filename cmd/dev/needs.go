@@ -48,8 +48,6 @@ var needs = []need{
 		"opens the formats that Endpin leaves to it, and checks the others", []job{test}},
 	{"abc2midi", "abcmidi", "abcmidi", "",
 		"says what an ABC tune sounds, for a check from outside", []job{test}},
-	{"xmllint", "libxml2-utils", "libxml2", "xsltproc",
-		"checks the MusicXML that the tests write", []job{test}},
 	{"aubioonset", "aubio-tools", "aubio", "",
 		"hears the same sounds, to be compared with", []job{test, measure}},
 	{"python3:mir_eval", "python3-mir-eval", "", "",

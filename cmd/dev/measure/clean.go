@@ -33,16 +33,10 @@ func measureClean(o options) error {
 
 	var scattered []*trial
 	for s := range n {
-		rng := rand.New(rand.NewSource(o.seed + int64(s)))
-		v := voices[s%len(voices)]
-		tune, err := tuneOf(style(rng, v), o.seed+50000+int64(s))
+		t, err := beginner(o, s, voices[s%len(voices)], s%2 == 1, []room{rooms[0], rooms[0], rooms[1], rooms[2]})
 		if err != nil {
 			return err
 		}
-		t := &trial{name: fmt.Sprintf("beginner %d", s), tune: tune, level: pupil.FirstYear, voice: v, room: rooms[[]int{0, 0, 1, 2}[rng.Intn(4)]]}
-		scatter := pupil.Beginner
-		scatter.OpenToo = s%2 == 1
-		t.out = pupil.Player{Tune: tune, Level: t.level, Scatter: scatter, Seed: o.seed + int64(s)}.Play()
 		scattered = append(scattered, t)
 	}
 	if err := runClean(o, listen, folder, "beginner's scatter, first-year", "sure 1 in 50, any 1 in 10", scattered, &log); err != nil {
@@ -95,28 +89,59 @@ func measureClean(o options) error {
 	return nil
 }
 
+// beginner is the s-th take of a first-year pupil who makes no fault but plays
+// unevenly, on open strings too if asked, in one of the rooms.
+func beginner(o options, s int, v voice, openToo bool, in []room) (*trial, error) {
+	rng := rand.New(rand.NewSource(o.seed + int64(s)))
+	tune, err := tuneOf(style(rng, v), o.seed+50000+int64(s))
+	if err != nil {
+		return nil, err
+	}
+	t := &trial{name: fmt.Sprintf("beginner %d", s), tune: tune, level: pupil.FirstYear, voice: v, room: in[rng.Intn(len(in))]}
+	scatter := pupil.Beginner
+	scatter.OpenToo = openToo
+	t.out = pupil.Player{Tune: tune, Level: t.level, Scatter: scatter, Seed: o.seed + int64(s)}.Play()
+	return t, nil
+}
+
 func runClean(o options, listen listener, folder, name, reach string, trials []*trial, log *strings.Builder) error {
-	if err := together(len(trials), func(i int) error { return trials[i].hear(listen, folder, o.keep != "") }); err != nil {
+	c, err := hearClean(o, listen, folder, trials)
+	if err != nil {
 		return err
 	}
-	sure, anything, all, unsure := 0, 0, 0, 0
+	log.WriteString(c.log)
+	fmt.Fprintf(o.out, "  %-40s %-26s %6d %6d %6d %6d %9d\n", name, reach, len(trials), c.sure, c.some, c.all, c.unsure)
+	return nil
+}
+
+// falseAlarms counts what was found in takes without a fault.
+type falseAlarms struct {
+	sure, some  int // takes with a finding of trust sure; with any
+	all, unsure int // findings; not_sure ones, which are none
+	log         string
+}
+
+func hearClean(o options, listen listener, folder string, trials []*trial) (falseAlarms, error) {
+	var c falseAlarms
+	if err := together(len(trials), func(i int) error { return trials[i].hear(listen, folder, o.keep != "") }); err != nil {
+		return c, err
+	}
 	for _, t := range trials {
 		v := judge(t.out, t.heard.Findings)
 		isSure := false
 		for _, f := range v.mistaken {
 			isSure = isSure || f.Trust == "sure"
-			fmt.Fprintf(log, "%s (%s, %s): %s measure %s-%s beat %g value %.2f %s: %s\n", t.name, t.voice.name, t.room.name, f.Kind, f.Measure, f.ToMeasure, f.Beat, f.Value, f.Trust, f.Text)
+			c.log += fmt.Sprintf("%s (%s, %s): %s measure %s-%s beat %g value %.2f %s: %s\n", t.name, t.voice.name, t.room.name, f.Kind, f.Measure, f.ToMeasure, f.Beat, f.Value, f.Trust, f.Text)
 		}
 		if isSure {
-			sure++
+			c.sure++
 		}
 		if len(v.mistaken) > 0 {
-			anything++
+			c.some++
 		}
-		all, unsure = all+len(v.mistaken), unsure+v.unsure
+		c.all, c.unsure = c.all+len(v.mistaken), c.unsure+v.unsure
 	}
-	fmt.Fprintf(o.out, "  %-40s %-26s %6d %6d %6d %6d %9d\n", name, reach, len(trials), sure, anything, all, unsure)
-	return nil
+	return c, nil
 }
 
 // measureAligned compares each note's onset, once aligned to the score, with

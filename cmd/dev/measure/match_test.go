@@ -21,7 +21,7 @@ func perfect(out *pupil.Performance) []toldFault {
 func TestAPerfectListenerFindsEveryFaultInEveryKindOfTake(t *testing.T) {
 	for _, fault := range pupil.Catalogue {
 		for seed := range int64(4) {
-			trial, err := plant(fault, seed)
+			trial, err := everywhere.plant(fault, seed)
 			require.NoError(t, err, fault.Name)
 			v := judge(trial.out, perfect(trial.out))
 			assert.NotContains(t, v.found, false, fault.Name)
@@ -31,7 +31,7 @@ func TestAPerfectListenerFindsEveryFaultInEveryKindOfTake(t *testing.T) {
 }
 
 func TestADeafListenerFindsNothing(t *testing.T) {
-	trial, err := plant(pupil.Late, 1)
+	trial, err := everywhere.plant(pupil.Late, 1)
 	require.NoError(t, err)
 	assert.NotContains(t, judge(trial.out, nil).found, true)
 }

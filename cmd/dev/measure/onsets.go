@@ -96,6 +96,19 @@ func (g *group) scoreOnsets(window float64, estimated [][]float64) (onsetScore, 
 	return onsetScore{p, r, f1(p, r), median(errors), deviation(errors)}, scores, nil
 }
 
+// onsets is where Endpin hears each take's notes begin, s.
+func (g *group) onsets() [][]float64 {
+	var all [][]float64
+	for _, h := range g.heard {
+		var times []float64
+		for _, onset := range h.Onsets {
+			times = append(times, onset.Time)
+		}
+		all = append(all, times)
+	}
+	return all
+}
+
 func measureOnsets(o options) error {
 	folder, done, err := keepFolder(o)
 	if err != nil {
@@ -109,14 +122,7 @@ func measureOnsets(o options) error {
 	fmt.Fprintf(o.out, "Onsets, score not used, 50 ms window (mir_eval); truth: a tenth of the note's peak\n")
 	fmt.Fprintf(o.out, "  %-18s %6s %6s %6s %6s  %8s %8s   %s\n", "", "reach", "F", "P", "R", "bias ms", "SD ms", "aubio at 70 ms: default F; best F")
 	for _, g := range all {
-		var estimated [][]float64
-		for _, h := range g.heard {
-			var times []float64
-			for _, onset := range h.Onsets {
-				times = append(times, onset.Time)
-			}
-			estimated = append(estimated, times)
-		}
+		estimated := g.onsets()
 		s, scores, err := g.scoreOnsets(0.05, estimated)
 		if err != nil {
 			return err

@@ -53,7 +53,13 @@ func measurePitch(o options) error {
 	fmt.Fprintf(o.out, "  %-24s %-30s %-14s %8s %8s %8s %9s %9s\n", "", "reach", "", "median", "95 %", "worst", "gross", "no pitch")
 	for _, line := range lines {
 		for _, h := range hearers {
-			fmt.Fprintf(o.out, "  %-24s %-30s %-14s %s\n", line.name, line.reach, h.name, line.hear(h))
+			told := ""
+			if heard, err := line.hear(h); err != nil {
+				told = "not measured: " + err.Error()
+			} else {
+				told = heard.String()
+			}
+			fmt.Fprintf(o.out, "  %-24s %-30s %-14s %s\n", line.name, line.reach, h.name, told)
 			line.name, line.reach = "", ""
 			if o.alone {
 				break
@@ -63,13 +69,26 @@ func measurePitch(o options) error {
 	return nil
 }
 
-func (l pitchLine) hear(h hearer) string {
-	var errors []float64
-	frames, gross, silent := 0, 0, 0
+// tracked is how well one hearer tracks the sounds of a line.
+type tracked struct {
+	errors                []float64 // cents, of each note; infinite where it was not heard at all
+	frames, gross, silent int
+}
+
+// grossShare is the share of the frames with a pitch that are more than 50 cents off.
+func (t tracked) grossShare() float64 { return float64(t.gross) / max(1, float64(t.frames-t.silent)) }
+
+func (t tracked) String() string {
+	return fmt.Sprintf("%8.3f %8.3f %8.2f %8.2f%% %8.2f%%", median(t.errors), quantile(t.errors, 0.95), quantile(t.errors, 1),
+		100*t.grossShare(), 100*float64(t.silent)/max(1, float64(t.frames)))
+}
+
+func (l pitchLine) hear(h hearer) (tracked, error) {
+	var out tracked
 	for _, s := range l.sounds {
 		track, err := h.hear(s.wav, s.samples, s.rate)
 		if err != nil {
-			return "not measured: " + err.Error()
+			return out, err
 		}
 		for _, part := range s.stretches {
 			var inside []float64
@@ -77,27 +96,25 @@ func (l pitchLine) hear(h hearer) string {
 				if f.at < part.from || f.at > part.to {
 					continue
 				}
-				frames++
+				out.frames++
 				if f.hz <= 0 {
-					silent++
+					out.silent++
 					continue
 				}
 				c := centsApart(f.hz, part.hz)
 				if math.Abs(c) > 50 {
-					gross++
+					out.gross++
 				}
 				inside = append(inside, c)
 			}
 			if len(inside) > 0 {
-				errors = append(errors, math.Abs(median(inside)))
+				out.errors = append(out.errors, math.Abs(median(inside)))
 			} else {
-				errors = append(errors, math.Inf(1)) // not heard at all
+				out.errors = append(out.errors, math.Inf(1)) // not heard at all
 			}
 		}
 	}
-	voiced := max(1, float64(frames-silent))
-	return fmt.Sprintf("%8.3f %8.3f %8.2f %8.2f%% %8.2f%%", median(errors), quantile(errors, 0.95), quantile(errors, 1),
-		100*float64(gross)/voiced, 100*float64(silent)/max(1, float64(frames)))
+	return out, nil
 }
 
 // tones makes synthetic tones on every semitone from B0 to G4, at 44.1 and 48
