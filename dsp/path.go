@@ -22,6 +22,7 @@ const (
 	noPitchCost   = 0.45  // of calling a frame unpitched: dips shallower than this are noise
 	moveCost      = 0.012 // of moving a tenth of a semitone between frames
 	leapCost      = 2.0   // the most that any move costs inside a note
+	upLeapCost    = 0.5   // and a move up: lower strings ring on in a note's tail, higher ones do not
 	freshLeapCost = 0.2   // and where the sound has just risen: a new note may be anywhere
 	voicingCost   = 0.3   // of ending a pitch; beginning one costs half a leap
 )
@@ -60,7 +61,11 @@ func (p *path) push(cands []candidate, weight float64, rising bool) (best candid
 			if b == nil {
 				return leap / 2
 			}
-			return math.Min(leap, moveCost*120*math.Abs(math.Log2(c.freq/b.freq)))
+			most := leap
+			if c.freq > b.freq {
+				most = math.Min(most, upLeapCost)
+			}
+			return math.Min(most, moveCost*120*math.Abs(math.Log2(c.freq/b.freq)))
 		})
 	}
 	p.arrive(now, before, weight*noPitchCost, func(b *candidate) float64 {

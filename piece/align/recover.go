@@ -35,7 +35,7 @@ func (a *Alignment) recover(m *model, frames []dsp.Frame) (found bool) {
 			continue
 		}
 		length := m.length(i) * rate
-		from, to := a.room(i, beat-math.Min(recoverEarly, 0.5*length), beat+length)
+		from, to := a.room(m, i, beat-math.Min(recoverEarly, 0.5*length), beat+length)
 		run := longestRun(frames, from, to, float64(m.line[i].MIDI)+m.octave+m.tuning+m.shift)
 		if len(run) == 0 || run[0].Time > beat+math.Min(recoverLate, 0.5*length) {
 			continue
@@ -44,8 +44,8 @@ func (a *Alignment) recover(m *model, frames []dsp.Frame) (found bool) {
 		if heard < math.Max(recoverLeast, recoverShare*length) {
 			continue
 		}
-		if a.Matches[i].Heard < 0 && a.owned(m, i, run) {
-			continue // it may be the note before that goes on: shares looks at that
+		if a.Matches[i].Heard < 0 && (a.owned(m, i, run) || a.repeats(m, i) && fading(run)) {
+			continue // it may be the note before that goes on, or rings: shares looks at that
 		}
 		a.give(m, i, run, frames)
 		found = true
@@ -59,11 +59,21 @@ func (a *Alignment) owned(m *model, i int, run []dsp.Frame) bool {
 	for k := max(0, i-ownersNear); k < min(len(a.Matches), i+ownersNear); k++ {
 		mt := &a.Matches[k]
 		if k != i && mt.Heard >= 0 && m.line[k].MIDI == m.line[i].MIDI &&
-			mt.Note.Onset < run[len(run)-1].Time && mt.Note.Offset > run[0].Time-0.05 {
+			mt.Note.Onset < run[len(run)-1].Time && mt.Note.Offset > run[0].Time+0.02 {
 			return true
 		}
 	}
 	return false
+}
+
+// repeats tells whether a note repeats the pitch of the one before, that was heard.
+func (a *Alignment) repeats(m *model, i int) bool {
+	return i > 0 && a.Matches[i-1].Heard >= 0 && m.line[i-1].MIDI == m.line[i].MIDI
+}
+
+// fading tells whether a run of frames only dies away.
+func fading(run []dsp.Frame) bool {
+	return run[2*len(run)/3].Level < run[0].Level-4
 }
 
 // expectedAt is when a note is expected: by the beat, or outside the notes
@@ -103,9 +113,12 @@ func (m *model) length(i int) float64 {
 }
 
 // room keeps a stretch off the onsets of the notes about it.
-func (a *Alignment) room(i int, from, to float64) (float64, float64) {
+func (a *Alignment) room(m *model, i int, from, to float64) (float64, float64) {
 	if i > 0 && a.Matches[i-1].Heard >= 0 {
 		from = math.Max(from, a.Matches[i-1].Note.Onset+0.04)
+		if a.repeats(m, i) {
+			from = math.Max(from, a.Matches[i-1].Note.Offset)
+		}
 	}
 	for k := i + 1; k < len(a.Matches); k++ {
 		if a.Matches[k].Heard >= 0 {
