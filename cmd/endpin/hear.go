@@ -32,6 +32,9 @@ func hear(c *call) error {
 	if err != nil {
 		return err
 	}
+	if err := keeps(c.flags, pieceFile, recordingFile); err != nil {
+		return err
+	}
 	p, err := readPiece(pieceFile, text(c.flags, "part"))
 	if err != nil {
 		return err
@@ -111,33 +114,4 @@ func tell(c *call, p *piece.Piece, h *finding.Hearing, sound *dsp.Heard, how rep
 	}
 	_, err := fmt.Fprintf(c.out, "\nThe page to print or to send is %s.\n", page)
 	return err
-}
-
-// whyNothing says in one sentence why a take cannot be told, and the mend.
-func whyNothing(sound *dsp.Heard, pieceFile string) string {
-	switch n := len(sound.Notes); {
-	case sound.Peak < 0.003:
-		return "silence: nothing was heard; look at the microphone and its level, and record again"
-	case n == 0 && pitched(sound) > 0.5:
-		return "one unbroken tone and no notes were heard in it; turn off what hums, or move the microphone nearer to the bass, and record again"
-	case n == 0:
-		return "no notes were heard in it, only noise; move the microphone nearer to the bass and record again"
-	case n == 1:
-		return fmt.Sprintf("this does not sound like %s: only one note was heard, %s; check that piece and recording belong together",
-			filepath.Base(pieceFile), finding.MostHeard(sound.Notes))
-	default:
-		return fmt.Sprintf("this does not sound like %s: %d notes were heard, most often %s; check that piece and recording belong together",
-			filepath.Base(pieceFile), n, finding.MostHeard(sound.Notes))
-	}
-}
-
-// pitched is the share of the recording that has a pitch.
-func pitched(sound *dsp.Heard) float64 {
-	voiced := 0
-	for _, f := range sound.Frames {
-		if f.Voiced {
-			voiced++
-		}
-	}
-	return float64(voiced) / float64(max(len(sound.Frames), 1))
 }

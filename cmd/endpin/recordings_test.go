@@ -93,8 +93,8 @@ func TestARecordingThatCannotBeHeardIsToldInOneLine(t *testing.T) {
 		{"silence.wav", wav(t, make([]float32, 5*rate)), notHeard, "silence: nothing was heard; look at the microphone"},
 		{"noise.wav", wav(t, sound(5, noise)), notHeard, "no notes were heard in it, only noise; move the microphone nearer"},
 		{"drone.wav", wav(t, tone(5)), notHeard, "one unbroken tone and no notes were heard in it; turn off what hums"},
-		{"note.wav", wav(t, append(make([]float32, rate), tone(2)...)), notHeard, "this does not sound like demo.musicxml: only one note was heard, G; check that piece and recording belong together"},
-		{"tone.mp3", mp3, notHeard, "(this does not sound like demo.musicxml|one unbroken tone)"},
+		{"note.wav", wav(t, append(make([]float32, rate), tone(2)...)), notHeard, "too little to tell whether it is demo.musicxml: only one note was heard, most often G; record more of it, or name the measures with --measures"},
+		{"tone.mp3", mp3, notHeard, "(too little to tell whether it is demo.musicxml|one unbroken tone)"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			path := kept(t, c.name, c.data)

@@ -43,6 +43,11 @@ func (t *take) intonation() {
 	for _, h := range hands {
 		t.strays(h)
 	}
+	for i, f := range t.plan.Notes {
+		if f.Off { // no finger is known for it, but a pitch is expected all the same
+			t.strays(&hand{notes: []int{i}, all: []int{i}})
+		}
+	}
 }
 
 // hands gathers the notes of each frame.
@@ -134,11 +139,12 @@ func (t *take) displaced(h *hand) {
 		return // a first finger by itself: strays tells of it
 	}
 	var off []float64
-	agree := 0
+	agree, last := 0, h.all[0]
 	for _, i := range h.notes {
 		off = append(off, t.off(i))
-		if math.Abs(t.off(i)-h.at) < 15+2*t.scatter && t.off(i)*h.at > 0 {
+		if math.Abs(t.off(i)-h.at) < 15+2*t.scatter && t.off(i)*h.at > 0 && math.Abs(t.off(i)) > math.Abs(h.at)/2 {
 			agree++
+			last = i
 		}
 	}
 	room := t.frameRoom(n)
@@ -165,7 +171,26 @@ func (t *take) displaced(h *hand) {
 	}
 	h.told = true
 	t.add(Finding{Kind: kind, Value: h.at, Trust: trust, Spread: deviation(off, h.at), Tolerance: t.level.Frame, Notes: n,
-		Text: t.frameText(h)}, h.all[0], h.all[len(h.all)-1])
+		Text: t.frameText(h, t.until(h, last))}, h.all[0], t.until(h, last))
+}
+
+// until is the last note of a frame that a displacement seen up to one of its
+// notes covers: to the end of the frame, where no note after that one was heard
+// in its place.
+func (t *take) until(h *hand, last int) int {
+	end := last
+	for _, i := range h.all {
+		if i <= last {
+			continue
+		}
+		if t.pitched(i) && math.Abs(t.off(i)) < math.Abs(h.at)/2 {
+			break
+		}
+		if t.match(i).Heard >= 0 {
+			end = i
+		}
+	}
+	return end
 }
 
 // rests tells whether the hand may have left its place within a frame: a rest
@@ -214,6 +239,9 @@ func (t *take) strays(h *hand) {
 			continue
 		}
 		e := t.off(i) - from
+		if h.told && math.Abs(t.off(i)) <= t.level.Note {
+			continue // in tune, though the hand was not
+		}
 		room := t.noteRoom()
 		if e > 0 && t.leading(i) {
 			room += leadingRoom

@@ -49,7 +49,8 @@ func (t *take) lengths() {
 			continue
 		}
 		next := i + 1
-		if held < t.level.Held && (1-held)*written > leastGap && !t.cutOff(i) {
+		runOver := next < len(t.line) && t.told[next] && t.lateness(next) < 0
+		if held < t.level.Held && (1-held)*written > leastGap && !t.cutOff(i) && !runOver && !t.endsHere(i) {
 			trust := dsp.Sure
 			if held > t.level.Held-0.08 || m.Note.Trust != dsp.Sure {
 				trust = dsp.Fair
@@ -67,6 +68,9 @@ func (t *take) lengths() {
 		}
 	}
 }
+
+// endsHere tells whether the recording itself cuts the note off.
+func (t *take) endsHere(i int) bool { return t.match(i).Note.Offset > t.heard.Duration-0.15 }
 
 // cutOff tells whether the next note, or an extra one, began where this one
 // ends: it was not let go but run over, and that is told of the other note.

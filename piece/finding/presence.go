@@ -8,12 +8,7 @@ import (
 )
 
 const (
-	anotherNote  = 76.0 // cents from where a note's hand puts it: another note
-	bareExtra    = 0.12 // s: an extra note shorter than this is a knock or a scratch
-	plainOnset   = 2.2  // strength of an onset that stands for a new stroke
-	plainPluck   = 4.0  // and of a pluck, which is never soft
-	ringFades    = 9.0  // dB below a note that its ring in a room lies
-	afterRestart = 1.5  // s before going on: what sounds there is the stop itself
+	anotherNote = 76.0 // cents from where a note's hand puts it: another note
 )
 
 // presence tells of notes that were others, missing or too many, and of going back.
@@ -75,7 +70,7 @@ func (t *take) wrongNotes() {
 		trust := n.Trust
 		if h := math.Mod(math.Abs(semitones), 12); h == 0 || h == 7 && math.Abs(semitones) > 12 {
 			// A tracker that slips by an octave or a twelfth would say so too.
-			if n.Strength < plainOnset || n.Spread > 10 || n.Offset-n.Onset < 0.3 {
+			if n.Strength < plainOnset || n.Spread > 10 || n.Offset-n.Onset < 0.3 || t.besideOctave(i) {
 				continue
 			}
 			trust = least(trust, dsp.Fair)
@@ -85,6 +80,19 @@ func (t *take) wrongNotes() {
 		}
 		t.add(Finding{Kind: WrongNote, Value: semitones, Trust: trust, Spread: n.Spread, Tolerance: 0.5, Notes: 1}, i, i)
 	}
+}
+
+// besideOctave tells whether the note before or after is written an octave away:
+// a tracker that has not left that one yet would hear this one there.
+func (t *take) besideOctave(i int) bool {
+	for _, k := range []int{i - 1, i + 1} {
+		if k >= 0 && k < len(t.line) {
+			if d := t.line[k].MIDI - t.line[i].MIDI; d == 12 || d == -12 {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 func (t *take) missing() {
@@ -158,63 +166,6 @@ func (t *take) between(from, to float64) []dsp.Frame {
 	a := sort.Search(len(f), func(k int) bool { return f[k].Time >= from })
 	b := sort.Search(len(f), func(k int) bool { return f[k].Time >= to })
 	return f[a:max(a, b)]
-}
-
-func (t *take) extras() {
-	for _, j := range t.align.Extras {
-		n := &t.heard.Notes[j]
-		length := n.Offset - n.Onset
-		if n.Trust == dsp.NotSure || length < bareExtra || n.Strength < plainOnset {
-			continue
-		}
-		if t.plucked && (n.Kind != dsp.Attack || n.Strength < plainPluck) {
-			continue // the string or the body wavering, or a click in the room
-		}
-		before := -1 // the note of the line that sounded last
-		for i := range t.line {
-			if m := t.match(i); m.Heard >= 0 && m.Heard < j && (before < 0 || m.Heard > t.match(before).Heard) {
-				before = i
-			}
-		}
-		if before < 0 || t.atRestart(n.Onset) || before+1 < len(t.line) && t.line[before+1].Grace && length < 0.3 {
-			continue
-		}
-		if last := &t.match(before).Note; math.Abs(n.Pitch-t.referredBy()-last.Pitch) < 0.6 && n.Level < last.Level-ringFades {
-			continue // the note before, ringing in the room
-		}
-		trust := least(n.Trust, dsp.Sure)
-		if n.Strength < 3 || n.Level < t.match(before).Note.Level-15 {
-			trust = dsp.Fair
-		}
-		if trust == dsp.Fair && length < 0.2 {
-			continue
-		}
-		if before >= t.from && before <= t.to {
-			t.hearing.Notes = append(t.hearing.Notes, t.extraNote(j, before))
-		}
-		beat := t.beatOf(n.Onset, before)
-		e := &t.line[before]
-		f := Finding{Kind: Extra, Trust: trust, Measure: e.Number, Pass: e.Pass, Beat: beat, Value: 1, Notes: 1, At: round(n.Onset, 3)}
-		// In the measure that the time falls into, where that is the next one.
-		if after := before + 1; after < len(t.line) && t.line[after].Measure != e.Measure {
-			if length := t.piece.Measures[e.Measure]; beat-1 >= float64(length.Length)/float64(length.Time.Beat())-0.1 {
-				f.Measure, f.Pass = t.line[after].Number, t.line[after].Pass
-				f.Beat = round(math.Max(1, beat-float64(length.Length)/float64(length.Time.Beat())), 3)
-				f.ToMeasure = f.Measure
-			}
-		}
-		t.add(f, before, before)
-	}
-}
-
-// atRestart tells whether a moment lies in the stop before going back.
-func (t *take) atRestart(at float64) bool {
-	for _, r := range t.align.Restarts {
-		if at < r.At && at > r.At-afterRestart-(r.At-t.match(r.From).Note.Onset) && at > t.match(r.From).Note.Onset-0.1 {
-			return true
-		}
-	}
-	return false
 }
 
 // beatOf gives the beat, in the measure of a note of the line, at a moment after it.

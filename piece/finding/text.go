@@ -65,7 +65,7 @@ func (t *take) sentence(f *Finding) string {
 func short(f *Finding) string {
 	switch f.Kind {
 	case SharpAfterShift, FlatAfterShift:
-		return fmt.Sprintf("%+.0f after shift", f.Value)
+		return fmt.Sprintf("%+.0f cents after shift", f.Value)
 	case Sharp, Flat:
 		return fmt.Sprintf("%+.0f cents", f.Value)
 	case NarrowHand:
@@ -101,10 +101,10 @@ func short(f *Finding) string {
 }
 
 // frameText tells of a displaced hand.
-func (t *take) frameText(h *hand) string {
-	first, last := h.all[0], h.all[len(h.all)-1]
+func (t *take) frameText(h *hand, last int) string {
+	first := h.all[0]
 	until := fmt.Sprintf("until the %s in measure %s", t.noteName(last), t.line[last].Number)
-	if len(h.all) == 1 {
+	if last == first {
 		until = "for that one note"
 	} else if t.line[last].Number == t.line[first].Number {
 		until = "for the rest of that hand position"
@@ -267,15 +267,17 @@ func seconds(ms float64) string {
 
 // share says a fraction in words that children use.
 func share(x float64) string {
-	for _, s := range []struct {
+	names := []struct {
 		at   float64
 		name string
-	}{{0.25, "a quarter"}, {0.33, "a third"}, {0.5, "half"}, {0.67, "two thirds"}, {0.75, "three quarters"}} {
-		if math.Abs(x-s.at) < 0.045 {
-			return "about " + s.name
+	}{{0.1, "a tenth"}, {0.25, "a quarter"}, {1. / 3, "a third"}, {0.5, "half"}, {2. / 3, "two thirds"}, {0.75, "three quarters"}}
+	best := names[0]
+	for _, n := range names {
+		if math.Abs(x-n.at) < math.Abs(x-best.at) {
+			best = n
 		}
 	}
-	return fmt.Sprintf("%.1f", x)
+	return "about " + best.name
 }
 
 func plural(n float64, unit string) string {

@@ -1,0 +1,48 @@
+package main
+
+import (
+	"fmt"
+	"path/filepath"
+
+	"endpin/dsp"
+	"endpin/piece/finding"
+)
+
+// whyNothing says in one sentence why a take cannot be told, and the mend.
+func whyNothing(sound *dsp.Heard, pieceFile string) string {
+	switch n := len(sound.Notes); {
+	case sound.Peak < 0.003:
+		return "silence: nothing was heard; look at the microphone and its level, and record again"
+	case n == 0 && pitched(sound) > 0.5:
+		return "one unbroken tone and no notes were heard in it; turn off what hums, or move the microphone nearer to the bass, and record again"
+	case n == 0:
+		return "no notes were heard in it, only noise; move the microphone nearer to the bass and record again"
+	case n <= tooFew:
+		return fmt.Sprintf("too little to tell whether it is %s: only %s heard, most often %s; record more of it, or name the measures with --measures",
+			filepath.Base(pieceFile), counted(n), finding.MostHeard(sound.Notes))
+	default:
+		return fmt.Sprintf("this does not sound like %s: %d notes were heard, most often %s; check that piece and recording belong together",
+			filepath.Base(pieceFile), n, finding.MostHeard(sound.Notes))
+	}
+}
+
+// tooFew notes fit nearly any piece somewhere.
+const tooFew = 6
+
+func counted(notes int) string {
+	if notes == 1 {
+		return "one note was"
+	}
+	return fmt.Sprintf("%d notes were", notes)
+}
+
+// pitched is the share of the recording that has a pitch.
+func pitched(sound *dsp.Heard) float64 {
+	voiced := 0
+	for _, f := range sound.Frames {
+		if f.Voiced {
+			voiced++
+		}
+	}
+	return float64(voiced) / float64(max(len(sound.Frames), 1))
+}

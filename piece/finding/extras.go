@@ -1,0 +1,97 @@
+package finding
+
+import (
+	"math"
+
+	"endpin/dsp"
+)
+
+const (
+	bareExtra    = 0.12 // s: an extra note shorter than this is a knock or a scratch
+	plainOnset   = 2.2  // strength of an onset that stands for a new stroke
+	plainPluck   = 4.0  // and of a pluck, which is never soft
+	ringFades    = 9.0  // dB below a note that its ring in a room lies
+	afterRestart = 1.5  // s before going on: what sounds there is the stop itself
+	manyExtras   = 4    // and one for ten notes written: the room, or somebody else
+)
+
+// extra is a note heard that is not on the page.
+type extra struct {
+	heard  int // index into the notes heard
+	before int // the note of the line that sounded last
+	trust  dsp.Trust
+}
+
+func (t *take) extras() {
+	found := t.plainExtras()
+	if len(found) >= manyExtras && 10*len(found) > len(t.line) {
+		t.doubtful = true
+		t.notSure("many sounds that are not on the page were heard all through it: the room echoes, or somebody else is playing; move the microphone nearer", len(found))
+		return
+	}
+	for _, x := range found {
+		n := &t.heard.Notes[x.heard]
+		if x.before >= t.from && x.before <= t.to {
+			t.hearing.Notes = append(t.hearing.Notes, t.extraNote(x.heard, x.before))
+		}
+		beat := t.beatOf(n.Onset, x.before)
+		e := &t.line[x.before]
+		f := Finding{Kind: Extra, Trust: x.trust, Measure: e.Number, Pass: e.Pass, Beat: beat, Value: 1, Notes: 1, At: round(n.Onset, 3)}
+		// In the measure that the time falls into, where that is the next one.
+		if after := x.before + 1; after < len(t.line) && t.line[after].Measure != e.Measure {
+			m := &t.piece.Measures[e.Measure]
+			if beats := float64(m.Length) / float64(m.Time.Beat()); beat-1 >= beats-0.1 {
+				f.Measure, f.Pass = t.line[after].Number, t.line[after].Pass
+				f.Beat = round(math.Max(1, beat-beats), 3)
+				f.ToMeasure = f.Measure
+			}
+		}
+		t.add(f, x.before, x.before)
+	}
+}
+
+// plainExtras gives the extra notes that are plainly notes: no knock, no click,
+// no ring of the note before, nothing of a stop.
+func (t *take) plainExtras() (found []extra) {
+	for _, j := range t.align.Extras {
+		n := &t.heard.Notes[j]
+		length := n.Offset - n.Onset
+		if n.Trust == dsp.NotSure || length < bareExtra || n.Strength < plainOnset {
+			continue
+		}
+		if t.plucked && (n.Kind != dsp.Attack || n.Strength < plainPluck) {
+			continue // the string or the body wavering, or a click in the room
+		}
+		x := extra{heard: j, before: -1, trust: n.Trust}
+		for i := range t.line {
+			if m := t.match(i); m.Heard >= 0 && m.Heard < j && (x.before < 0 || m.Heard > t.match(x.before).Heard) {
+				x.before = i
+			}
+		}
+		if x.before < 0 || t.atRestart(n.Onset) || x.before+1 < len(t.line) && t.line[x.before+1].Grace && length < 0.3 {
+			continue
+		}
+		last := &t.match(x.before).Note
+		if math.Abs(n.Pitch-t.referredBy()-last.Pitch) < 0.6 && n.Level < last.Level-ringFades {
+			continue
+		}
+		if n.Strength < 3 || n.Level < last.Level-15 {
+			x.trust = dsp.Fair
+		}
+		if x.trust == dsp.Fair && length < 0.2 {
+			continue
+		}
+		found = append(found, x)
+	}
+	return found
+}
+
+// atRestart tells whether a moment lies in the stop before going back.
+func (t *take) atRestart(at float64) bool {
+	for _, r := range t.align.Restarts {
+		if at < r.At && at > r.At-afterRestart-(r.At-t.match(r.From).Note.Onset) && at > t.match(r.From).Note.Onset-0.1 {
+			return true
+		}
+	}
+	return false
+}
