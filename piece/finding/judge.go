@@ -169,7 +169,7 @@ func within(line []piece.Expected, first, last int) (from, to int) {
 	return from, to
 }
 
-// howPlayed tells bow from pluck by most of the longer notes.
+// howPlayed tells bow from pluck by the longer notes.
 func (t *take) howPlayed() {
 	for _, least := range []float64{0.5, 0.2} {
 		plucked, all := 0, 0
@@ -181,7 +181,8 @@ func (t *take) howPlayed() {
 				}
 			}
 		}
-		if t.plucked = 2*plucked > all; all >= 4 {
+		// A bow swells or sustains; few of its notes die away as a pluck does.
+		if t.plucked = 3*plucked > all; all >= 4 {
 			break
 		}
 	}

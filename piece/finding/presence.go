@@ -82,14 +82,17 @@ func (t *take) wrongNotes() {
 	}
 }
 
-// besideOctave tells whether the note before or after is written an octave away:
-// a tracker that has not left that one yet would hear this one there.
+// besideOctave tells whether the note before or after is written an octave away,
+// or is a harmonic of what was heard an octave low: a tracker that has not left
+// that one yet would hear this one there.
 func (t *take) besideOctave(i int) bool {
 	for _, k := range []int{i - 1, i + 1} {
-		if k >= 0 && k < len(t.line) {
-			if d := t.line[k].MIDI - t.line[i].MIDI; d == 12 || d == -12 {
-				return true
-			}
+		if k < 0 || k >= len(t.line) {
+			continue
+		}
+		switch t.line[k].MIDI - t.line[i].MIDI {
+		case -12, 12, 7, 16: // above the octave below: 0, 24, 19 and 28 semitones, its harmonics 1, 4, 3 and 5
+			return true
 		}
 	}
 	return false
@@ -112,6 +115,10 @@ func (t *take) missing() {
 		}
 		trust := dsp.Sure
 		if t.covered(i, to) {
+			if t.plucked || t.loud < t.heard.Floor+deepNoise {
+				i = to + 1 // under a string that rings, or noise, it may have been there
+				continue
+			}
 			trust = dsp.Fair
 		}
 		t.add(Finding{Kind: Missing, Trust: trust, Notes: to - i + 1, Value: float64(to - i + 1), At: round(t.match(i-1).Note.Offset, 3)}, i, to)
