@@ -126,14 +126,12 @@ func beatAt(notes []onsetAt, x float64, skip int, pace float64) (t, rate float64
 	for _, n := range near {
 		width = math.Max(width, math.Abs(n.x-x))
 	}
-	weight := make([]float64, len(near))
 	rest := make([]float64, len(near))
-	slope, at := pace, 0.0
-	slope = medianSlope(near, pace)
+	slope := medianSlope(near, pace)
 	for q, n := range near {
 		rest[q] = n.t - slope*(n.x-x)
 	}
-	at = median(rest)
+	at := median(rest)
 	for round := 0; round < 4; round++ {
 		for q, n := range near {
 			rest[q] = math.Abs(n.t - at - slope*(n.x-x))
@@ -150,7 +148,6 @@ func beatAt(notes []onsetAt, x float64, skip int, pace float64) (t, rate float64
 			} else {
 				w *= (1 - v*v) * (1 - v*v)
 			}
-			weight[q] = w
 			d := n.x - x
 			sw += w
 			sx += w * d

@@ -8,6 +8,8 @@ import (
 
 const (
 	driftMore  = 1.5 // times the tolerance that the pace may change from one end of a take to the other
+	tempoLeast = 4   // notes that tell a tempo at all: of three, one late makes another tempo
+	tempoSure  = 8   // and surely
 	driftNotes = 12  // notes that a drift must be seen over
 )
 
@@ -17,10 +19,19 @@ func (t *take) tempo() {
 	drift, ok := t.drift()
 	drifts := ok && math.Abs(drift) > driftMore*t.level.Tempo/100
 	differs := t.asked > 0 && math.Abs(qpm/t.asked-1) > t.level.Tempo/100
-	if !drifts && !differs || t.align.Last == t.align.First {
+	notes := 0
+	for i := range t.line {
+		if m := t.match(i); m.Heard >= 0 && !m.Guessed {
+			notes++
+		}
+	}
+	if !drifts && !differs || notes < tempoLeast {
 		return
 	}
-	f := Finding{Kind: Tempo, Value: qpm, Trust: dsp.Sure, Tolerance: round(t.level.Tempo/100*t.asked, 1)}
+	f := Finding{Kind: Tempo, Value: qpm, Trust: dsp.Sure, Tolerance: round(t.level.Tempo/100*t.asked, 1), Notes: notes}
+	if notes < tempoSure {
+		f.Trust = dsp.Fair
+	}
 	f.Text = t.tempoText(qpm, drift, drifts, differs)
 	t.whole(f)
 }

@@ -156,9 +156,8 @@ func (t *take) beatsPutOff(room float64) {
 			if math.Abs(beats-whole) > beatsNear/2 {
 				trust = dsp.Fair
 			}
-			f := Finding{Kind: WrongRhythm, Value: math.Abs(beats), Trust: trust, Tolerance: 1000 * room / 1000, Notes: 1,
-				Text: t.beatsText(at, i, whole)}
-			f.Tolerance = round(room/1000/(m.Rate*t.secondsPerBeat(i)), 2)
+			f := Finding{Kind: WrongRhythm, Value: math.Abs(beats), Trust: trust, Notes: 1, Text: t.beatsText(at, i, whole),
+				Tolerance: room / 1000 / (m.Rate * t.secondsPerBeat(i))}
 			t.add(f, at, i)
 			continue
 		}
