@@ -32,14 +32,15 @@ var house = []place{
 	{"piece/...", []string{"piece/...", "dsp"}},
 	{"piece/notation", []string{"piece", "golang.org/x/text/encoding/..."}},  // old files are not in UTF-8
 	{"piece/report", []string{"piece/...", "dsp", "github.com/rivo/uniseg"}}, // how wide any writing is in a terminal
-	{"piece/diary", []string{"piece/...", "dsp", "modernc.org/sqlite"}},
+	{"piece/diary", []string{"piece/...", "dsp", "modernc.org/sqlite/..."}},
+	{"piece/engraving", []string{"piece/...", "assets", "golang.org/x/image/..."}}, // outlines of the music font's glyphs
 	{"piece/pupil", []string{"piece/...", "dsp", "dsp/rig"}},
 
 	{"ui/...", []string{"ui/...", "piece/...", "dsp/...", "assets", "fyne.io/fyne/v2/..."}},
 	{"assets/...", nil},
 
 	{"cmd/endpin", []string{"dsp/...", "piece/...", "assets/...", "github.com/spf13/pflag"}}, // GNU-style long options
-	{"cmd/endpin-desk", []string{"ui/...", "assets/...", "fyne.io/fyne/v2/app"}},
+	{"cmd/endpin-desk", []string{"ui/...", "dsp/...", "piece/...", "assets/...", "fyne.io/fyne/v2/...", "github.com/spf13/pflag"}},
 	{"cmd/dev", nil},
 	{"cmd/dev/...", []string{"dsp/...", "piece/...", "assets/..."}}, // programs of their own
 }
