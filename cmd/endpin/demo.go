@@ -7,6 +7,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"endpin/assets"
+	"endpin/cmd/job"
 	"endpin/dsp/recording"
 	"endpin/piece/notation"
 )
@@ -35,7 +36,7 @@ func demo(c *call) error {
 	if err != nil {
 		return err
 	}
-	if err := holds(p, opts, assets.DemoPieceName); err != nil {
+	if err := job.Holds(p, opts, assets.DemoPieceName); err != nil {
 		return err
 	}
 	r, err := recording.Decode(assets.DemoTakeName, bytes.NewReader(assets.DemoTake))

@@ -1,15 +1,15 @@
 package main
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"io"
-	"path/filepath"
 
+	"endpin/cmd/job"
 	"endpin/dsp"
 	"endpin/dsp/recording"
 	"endpin/piece"
-	"endpin/piece/align"
 	"endpin/piece/finding"
 	"endpin/piece/report"
 )
@@ -35,11 +35,11 @@ func hear(c *call) error {
 	if err := keeps(c.flags, pieceFile, recordingFile); err != nil {
 		return err
 	}
-	p, err := readPiece(pieceFile, text(c.flags, "part"))
+	p, err := job.ReadPiece(pieceFile, text(c.flags, "part"))
 	if err != nil {
 		return err
 	}
-	if err := holds(p, opts, pieceFile); err != nil {
+	if err := job.Holds(p, opts, pieceFile); err != nil {
 		return err
 	}
 	r, err := recording.Open(recordingFile)
@@ -50,41 +50,15 @@ func hear(c *call) error {
 	return hearTake(c, p, r, opts, pieceFile)
 }
 
-// holds says that a piece has the measures asked for, before a minute of listening.
-func holds(p *piece.Piece, opts finding.Options, pieceFile string) error {
-	if opts.Measures == "" {
-		return nil
-	}
-	if _, _, err := p.Select(opts.Measures); err != nil {
-		return fmt.Errorf("%s: %w", pieceFile, err)
-	}
-	return nil
-}
-
 // hearTake listens to a recording of a piece, judges what was heard, and writes
 // all that was asked for.
 func hearTake(c *call, p *piece.Piece, r *recording.Recording, opts finding.Options, pieceFile string) error {
-	sound, err := whole(r, listening(opts.Instrument), dsp.Listen)
+	h, sound, err := job.HearOpen(context.Background(), p, pieceFile, r, opts, nil)
+	if nothing := (job.NotHeard{}); errors.As(err, &nothing) {
+		return status{notHeard, err}
+	}
 	if err != nil {
 		return err
-	}
-	h, err := finding.Judge(p, sound, opts)
-	if errors.Is(err, align.ErrNothing) {
-		why := whyNothing(sound, pieceFile)
-		if warning := r.Warning(); warning != "" {
-			why += "; the recording " + warning
-		}
-		return status{notHeard, fmt.Errorf("%s: %s", r.Name(), why)}
-	}
-	if err != nil {
-		return fmt.Errorf("%s: %w", pieceFile, err)
-	}
-	if h.Piece == "" {
-		h.Piece = filepath.Base(pieceFile)
-	}
-	h.Recording = filepath.Base(r.Name())
-	if warning := r.Warning(); warning != "" {
-		h.Remarks = append(h.Remarks, "The recording "+warning+".")
 	}
 	return tell(c, p, h, sound, paper(opts.Instrument))
 }
@@ -95,7 +69,7 @@ func tell(c *call, p *piece.Piece, h *finding.Hearing, sound *dsp.Heard, how rep
 	page := text(c.flags, "report")
 	if page != "" {
 		line, _ := p.Line()
-		err := writeFile(page, func(w io.Writer) error { return report.HTML(w, p, line, h, sound, how) })
+		err := job.WriteFile(page, func(w io.Writer) error { return report.HTML(w, p, line, h, sound, how) })
 		if err != nil {
 			return err
 		}
@@ -103,9 +77,9 @@ func tell(c *call, p *piece.Piece, h *finding.Hearing, sound *dsp.Heard, how rep
 	switch file := text(c.flags, "json"); file {
 	case "":
 	case "-":
-		return writeJSON(c.out, h)
+		return job.WriteJSON(c.out, h)
 	default:
-		if err := writeFile(file, func(w io.Writer) error { return writeJSON(w, h) }); err != nil {
+		if err := job.WriteFile(file, func(w io.Writer) error { return job.WriteJSON(w, h) }); err != nil {
 			return err
 		}
 	}

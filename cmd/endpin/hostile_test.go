@@ -15,7 +15,6 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"endpin/assets"
-	"endpin/dsp"
 )
 
 // mxl is a compressed MusicXML file whose container points to root.
@@ -117,24 +116,6 @@ func TestATenHourRecordingIsRefusedAtOnce(t *testing.T) {
 		assert.Equal(t, "endpin: "+path+": is longer than an hour: cut out the takes and hear them one by one\n", errOut)
 		assert.Less(t, memory, 100.0*underRace, "%s: MiB", name)
 	}
-}
-
-// hum is a sound that never ends.
-type hum struct{ read int }
-
-func (h *hum) Rate() int { return 8000 }
-
-func (h *hum) Read(buf []float32) (int, error) {
-	h.read += len(buf)
-	return len(buf), nil
-}
-
-func TestASoundThatNeverEndsIsGivenUp(t *testing.T) {
-	source := &hum{}
-	const most = 10 * 8000
-	_, err := dsp.Listen(&bounded{Source: source, left: most}, dsp.Bass)
-	assert.ErrorIs(t, err, errTooLong)
-	assert.InDelta(t, most, source.read, 8192)
 }
 
 func TestTheWrongPieceIsNotHeard(t *testing.T) {

@@ -2,8 +2,10 @@ package main
 
 import (
 	"bufio"
+	"context"
 	"fmt"
 
+	"endpin/cmd/job"
 	"endpin/dsp"
 	"endpin/dsp/recording"
 )
@@ -25,7 +27,7 @@ func pitch(c *call) error {
 		return err
 	}
 	defer r.Close()
-	frames, err := whole(r, dsp.Bass, dsp.Track)
+	frames, err := job.Whole(context.Background(), r, dsp.Bass, dsp.Track, nil)
 	if err != nil {
 		return err
 	}
