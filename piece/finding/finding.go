@@ -103,5 +103,7 @@ type Hearing struct {
 	Notes       []Note    `json:"notes"`
 	Findings    []Finding `json:"findings"`     // in order of the music
 	WorthFixing []int     `json:"worth_fixing"` // indexes into Findings, the most worthwhile first, at most two
+	Landings    []Landing `json:"landings"`     // shifts, in order of the music
+	Listening   int       `json:"listening"`    // the version of what heard and judged: Listening
 	Remarks     []string  `json:"remarks"`      // sentences about piece and take: transposition assumed, contradictory marks, what is not played
 }

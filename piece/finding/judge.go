@@ -118,7 +118,7 @@ func Judge(p *piece.Piece, heard *dsp.Heard, o Options) (*Hearing, error) {
 		Version: 1, Piece: p.Title, Duration: round(heard.Duration, 3), ReferenceA: t.opts.A4,
 		TempoAsked: round(t.asked, 2), TempoHeard: round(t.supposed/t.align.Pace, 2),
 		Level: t.level.Name, Intonation: t.opts.Intonation.Name,
-		Findings: []Finding{}, WorthFixing: []int{}, Remarks: t.remarks(),
+		Findings: []Finding{}, WorthFixing: []int{}, Remarks: t.remarks(), Listening: Listening,
 	}
 	t.howPlayed()
 	t.sound()
@@ -130,6 +130,7 @@ func Judge(p *piece.Piece, heard *dsp.Heard, o Options) (*Hearing, error) {
 	t.tempo()
 	t.hearing.HeardA = round(t.opts.A4*dsp.Cents(t.base), 2)
 	t.hearing.Notes = t.notes()
+	t.hearing.Landings = t.landings()
 	t.order()
 	t.weigh()
 	return t.hearing, nil

@@ -1,0 +1,81 @@
+package finding
+
+import (
+	"math"
+
+	"endpin/dsp"
+	"endpin/piece/fingerboard"
+)
+
+// Listening is the version of all that hears and judges, from samples to
+// findings. Raise it whenever a change can make the same sound read otherwise:
+// what is kept over months compares only judgements of one version.
+const Listening = 1
+
+// Landing is one shift that was heard: where the hand came down. A shift whose
+// note was not heard, was another note, or whose pitch is not to be believed
+// makes none.
+type Landing struct {
+	Measure   string              `json:"measure"`
+	Pass      int                 `json:"pass"`
+	Beat      float64             `json:"beat"`
+	String    int                 `json:"string"` // 1 is the highest
+	From      string              `json:"from"`   // position tokens
+	To        string              `json:"to"`
+	Semitones int                 `json:"semitones"` // that the first finger travels; negative toward the scroll
+	CarriedBy fingerboard.Carrier `json:"carried_by"`
+
+	// Cents is the note's first steady 100 ms against the player's own
+	// reference, SettleMS how long its pitch moved from its onset on before it
+	// stayed; null where the onset was not heard by itself.
+	Cents    float64   `json:"cents"`
+	SettleMS *float64  `json:"settle_ms"`
+	QPM      float64   `json:"tempo_qpm"` // the player's tempo hereabouts, quarter notes a minute
+	Plucked  bool      `json:"plucked"`
+	Marked   bool      `json:"marked"`      // the marks put the hand in both places
+	Other    bool      `json:"alternative"` // a fingering without this shift costs hardly more
+	Trust    dsp.Trust `json:"trust"`
+	At       float64   `json:"at_s"`
+
+	PrintedMeasure int `json:"-"` // index into piece.Measures
+	Line           int `json:"-"` // index in the line of the note arrived at
+}
+
+// landings lists the shifts heard, in order. What is measured is what landings
+// put right are told from.
+func (t *take) landings() []Landing {
+	out := []Landing{}
+	for k := range t.plan.Shifts {
+		s := &t.plan.Shifts[k]
+		i := s.Note
+		if i < t.from || i > t.to || s.Before < t.align.First || !t.usable(i) || t.match(i).Guessed {
+			continue
+		}
+		m, e := t.match(i), &t.line[i]
+		l := Landing{
+			Measure: e.Number, Pass: e.Pass, Beat: round(e.Beat, 3), String: s.String, From: s.From, To: s.To,
+			Semitones: s.Semitones, CarriedBy: s.CarriedBy,
+			Cents: round(t.off(i)+100*(m.Note.Landing-m.Note.Pitch), 1), QPM: round(t.paceAt(i), 1),
+			Plucked: t.plucked, Marked: s.Marked, Other: s.Alternative, Trust: m.Note.Trust,
+			At: round(m.Note.Onset, 3), PrintedMeasure: e.Measure, Line: i,
+		}
+		if t.doubtful {
+			l.Trust = dsp.NotSure
+		}
+		if !m.Recovered {
+			l.SettleMS = plain(1000*m.Note.Settle, 0)
+		}
+		out = append(out, l)
+	}
+	return out
+}
+
+// paceAt is the tempo that the player keeps about a note of the line, quarter
+// notes a minute.
+func (t *take) paceAt(i int) float64 {
+	rate := t.match(i).Rate
+	if rate <= 0 || math.IsNaN(rate) {
+		rate = t.align.Pace
+	}
+	return t.supposed / rate
+}
