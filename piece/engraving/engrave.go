@@ -1,0 +1,231 @@
+package engraving
+
+import (
+	"math"
+	"slices"
+
+	"endpin/piece"
+	"endpin/piece/fingerboard"
+)
+
+// Engrave lays a piece out. A piece without measures gives an empty page.
+func Engrave(p *piece.Piece, o Options) *Page {
+	if o.Width <= 0 {
+		o.Width = 100
+	}
+	if o.Strings == nil {
+		o.Strings = []string{"G", "D", "A", "E"}
+	}
+	first, last := o.bounds(p)
+	page := &Page{Title: p.Title, Width: o.Width}
+	if first >= last {
+		return page
+	}
+	tied := tiedFrom(p)
+	var bars []*bar
+	for i := first; i < last; i++ {
+		bars = append(bars, newBar(p, i, &o, func(m, n int) bool { return tied[[2]int{m, n}] }))
+	}
+	lines := [][]*bar{bars}
+	stretch := 1.15
+	if o.OneLine {
+		page.Width = widthOf(bars, stretch, true)
+	} else {
+		lines = breakLines(bars, o.Width)
+	}
+	e := &engraver{p: p, o: &o, page: page, hands: handsOf(&o), pizz: false}
+	total := 0.0
+	for i, line := range lines {
+		width := page.Width
+		s := stretch
+		if !o.OneLine {
+			s = stretchOf(line, width, i == 0)
+			if i == len(lines)-1 { // the last line: no wider than the others
+				like := 1.3
+				if i > 0 {
+					like = 1.1 * total / float64(i)
+				}
+				if s > like {
+					s = like
+				}
+			}
+			total += s
+		}
+		e.system(line, s, i == 0, i == len(lines)-1)
+	}
+	return page
+}
+
+// tiedFrom gives the notes that a tie joins to the one before.
+func tiedFrom(p *piece.Piece) map[[2]int]bool {
+	tied := map[[2]int]bool{}
+	var last *piece.Note
+	for m := range p.Measures {
+		for i := range p.Measures[m].Notes {
+			n := &p.Measures[m].Notes[i]
+			if n.Grace {
+				continue
+			}
+			if last != nil && last.TieToNext && !n.Rest && last.MIDI == n.MIDI {
+				tied[[2]int{m, i}] = true
+			}
+			last = n
+		}
+	}
+	return tied
+}
+
+// hand is what the Plan says of one printed note, the first time it is played.
+type hand struct {
+	fingerboard.Fingered
+	arrives bool // a shift lands on it, or the hand is first placed
+}
+
+func handsOf(o *Options) map[[2]int]hand {
+	hands := map[[2]int]hand{}
+	if o.Plan == nil || len(o.Plan.Notes) != len(o.Line) {
+		return hands
+	}
+	arrives := map[int]bool{}
+	for _, s := range o.Plan.Shifts {
+		arrives[s.Note] = true
+	}
+	placed := false
+	for i, e := range o.Line {
+		at := [2]int{e.Measure, e.Note}
+		f := o.Plan.Notes[i]
+		opening := f.Stopped() && !placed
+		placed = placed || f.Stopped()
+		if _, seen := hands[at]; !seen {
+			hands[at] = hand{f, arrives[i] || opening}
+		}
+	}
+	return hands
+}
+
+// placed is a note with its place in a system.
+type placed struct {
+	measure, note int
+	n             *piece.Note
+	x, y, width   float64 // of the head: its left edge and its middle
+	dir           int     // of the stem: -1 up, +1 down, 0 none
+	tip           float64 // y of the stem's end
+	rest          bool
+	clearing      float64 // where the bar before it ends: for ties from another system
+}
+
+func (h *placed) middle() float64 { return h.x + h.width/2 }
+
+// engraver sets system after system and keeps what runs on from one to the next.
+type engraver struct {
+	p     *piece.Piece
+	o     *Options
+	page  *Page
+	hands map[[2]int]hand
+
+	pizz, known bool // plucked so far
+	slur        bool // a slur runs on
+	tie         bool
+	sul         int // the string last named
+	frame       int // the hand frame last named, plus one
+
+	// of the system being set; y 0 is the top staff line
+	items    []Item
+	notes    []*placed
+	up, down *skyline
+	sys      System
+	starts   float64 // where the notes begin, after the signatures
+	width    float64
+	now      int // the measure whose items are being made
+}
+
+func (e *engraver) draw(c Class, s Shape) { e.items = append(e.items, Item{e.now, c, s}) }
+
+// put draws and lets the skylines know.
+func (e *engraver) put(c Class, s Shape) {
+	e.draw(c, s)
+	l, t, r, b := s.Bounds()
+	e.up.put(l, r, t)
+	e.down.put(l, r, b)
+}
+
+// over sets a shape, given with its foot at y 0, upon what stands between its
+// sides, gap above it, and not lower than limit.
+func (e *engraver) over(c Class, s Shape, gap, limit float64) {
+	l, _, r, b := s.Bounds()
+	y := min(e.up.at(l-0.15, r+0.15)-gap, limit)
+	e.put(c, s.move(0, y-b))
+}
+
+// under is its mirror.
+func (e *engraver) under(c Class, s Shape, gap, limit float64) {
+	l, t, r, _ := s.Bounds()
+	y := max(e.down.at(l-0.15, r+0.15)+gap, limit)
+	e.put(c, s.move(0, y-t))
+}
+
+func (e *engraver) system(bars []*bar, stretch float64, first, last bool) {
+	e.width = widthOf(bars, stretch, first)
+	e.items, e.notes, e.sys = nil, nil, System{}
+	e.up, e.down = newSkyline(e.width, 0, -1), newSkyline(e.width, 4, 1)
+	e.now = -1
+	for i := range 5 {
+		e.draw(Staff, Rect{0, float64(i) - staffLineThickness/2, e.width, staffLineThickness})
+	}
+	x := 0.0
+	for i, b := range bars {
+		e.now = b.index
+		w := b.width(stretch, i == 0, first && i == 0)
+		e.sys.Measures = append(e.sys.Measures, Box{b.index, x, w})
+		var next *bar
+		if i+1 < len(bars) {
+			next = bars[i+1]
+		}
+		afterEnd := i > 0 && bars[i-1].rightSign == repeatEnd
+		e.bar(b, x, w, stretch, i == 0, first && i == 0, afterEnd, next)
+		if i == 0 {
+			e.starts = b.signatures(nil, 0, true, first)
+		}
+		x += w
+	}
+	e.tuplets()
+	e.articles()
+	e.curves(last)
+	e.fingers()
+	e.numbers(bars)
+	e.frames()
+	e.words(bars, first)
+	e.remarks(bars)
+	e.settle()
+}
+
+// settle puts the finished system under those before it.
+func (e *engraver) settle() {
+	top, bottom := 0.0, 4.0
+	for _, y := range e.up.y {
+		top = min(top, y)
+	}
+	for _, y := range e.down.y {
+		bottom = max(bottom, y)
+	}
+	s := &e.sys
+	s.Top = e.page.Height
+	s.StaffTop = s.Top + 0.8 + e.o.Above - top
+	s.Height = 1.6 + e.o.Above + e.o.Below + bottom - top
+	slices.SortStableFunc(e.items, func(a, b Item) int { return a.Measure - b.Measure })
+	s.First = len(e.page.Items)
+	for _, it := range e.items {
+		it.Shape = it.Shape.move(0, s.StaffTop)
+		e.page.Items = append(e.page.Items, it)
+	}
+	s.Last = len(e.page.Items)
+	for _, n := range e.notes {
+		s.Notes = append(s.Notes, Anchor{n.measure, n.note, n.middle(), n.y + s.StaffTop})
+	}
+	e.page.Systems = append(e.page.Systems, *s)
+	e.page.Height = s.Top + s.Height
+}
+
+func glyph(r rune, x, y float64) Glyph { return Glyph{r, x, y, 1} }
+
+func round2(x float64) float64 { return math.Round(100*x) / 100 }
