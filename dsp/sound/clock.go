@@ -1,0 +1,37 @@
+package sound
+
+import (
+	"math"
+	"sync/atomic"
+)
+
+// clock relates the samples of a stream to the driver's time. Only the callback
+// sets it.
+type clock struct {
+	zero  atomic.Uint64 // bits of the time at which sample 0 passed the converter, s
+	known atomic.Bool
+	told  int // callbacks so far; the callback's own
+}
+
+// smoothing is how many callbacks a reading is averaged over: they come as the
+// system finds time, some ms early or late, but crystals drift only slowly.
+const smoothing = 100
+
+// tell takes that the sample at a position passes the converter at a time.
+func (c *clock) tell(position int64, rate int, time float64) {
+	if time <= 0 || rate <= 0 {
+		return
+	}
+	zero := time - float64(position)/float64(rate)
+	if c.told > 0 {
+		before := math.Float64frombits(c.zero.Load())
+		zero = before + (zero-before)/float64(min(c.told+1, smoothing))
+	}
+	c.told++
+	c.zero.Store(math.Float64bits(zero))
+	c.known.Store(true)
+}
+
+func (c *clock) start() (time float64, ok bool) {
+	return math.Float64frombits(c.zero.Load()), c.known.Load()
+}
