@@ -1,0 +1,292 @@
+package trend
+
+import (
+	"math"
+	"sort"
+	"time"
+
+	"endpin/dsp"
+)
+
+const (
+	confidence = 0.95
+	week       = 7
+	movedTempo = 0.08 // of the tempo over the span, beyond which landings are no longer alike
+)
+
+// Judge tells how the landings of one shift go, judged alone. Where several are
+// shown together use Shifts: one in forty would look like change by chance.
+//
+// Landings of one day are not independent of each other: the hand, the cold and
+// the tuning of a day are in all of them. So a day counts once, by its centre,
+// however many takes it had, and the trend is the days'.
+func Judge(landings []Landing, o Options) Trend {
+	o = o.filled()
+	t := measure(landings, o)
+	settle([]*Trend{&t}, o)
+	return t
+}
+
+// Shifts judges shifts that are shown together. The probabilities of all of them
+// go through the step-up rule of Benjamini and Hochberg (1995): where nothing
+// changes, no more than Options.Alarm of such pages show a change at all, and
+// where much changes, no more than that share of the changes shown are chance.
+// The order is the order given.
+func Shifts(groups []Group, o Options) []Line {
+	o = o.filled()
+	lines := make([]Line, len(groups))
+	family := make([]*Trend, len(groups))
+	for i, g := range groups {
+		lines[i] = Line{g.Shift, measure(g.Landings, o)}
+		family[i] = &lines[i].Trend
+	}
+	settle(family, o)
+	return lines
+}
+
+// Kinds judges the same landings by kind of shift over all pieces: string, from
+// and to. Each landing is first taken as its distance from the middle of its own
+// shift, so that practising another piece is no change.
+func Kinds(groups []Group, o Options) []Line {
+	byKind := map[Shift][][]Landing{}
+	for _, g := range groups {
+		k := Shift{String: g.Shift.String, From: g.Shift.From, To: g.Shift.To}
+		byKind[k] = append(byKind[k], g.Landings)
+	}
+	var kinds []Group
+	for k, parts := range byKind {
+		kinds = append(kinds, Group{k, alike(parts)})
+	}
+	sort.Slice(kinds, func(i, j int) bool {
+		a, b := kinds[i].Shift, kinds[j].Shift
+		if a.String != b.String {
+			return a.String < b.String
+		}
+		if a.From != b.From {
+			return a.From < b.From
+		}
+		return a.To < b.To
+	})
+	return Shifts(kinds, o)
+}
+
+// alike moves the landings of several shifts to a common middle.
+func alike(parts [][]Landing) []Landing {
+	var all []Landing
+	for _, p := range parts {
+		all = append(all, p...)
+	}
+	if len(parts) < 2 {
+		return all
+	}
+	middle := Median(cents(all))
+	all = all[:0:0]
+	for _, p := range parts {
+		own := Median(cents(p))
+		for _, l := range p {
+			l.Cents += middle - own
+			all = append(all, l)
+		}
+	}
+	return all
+}
+
+func cents(landings []Landing) []float64 {
+	c := make([]float64, len(landings))
+	for i, l := range landings {
+		c[i] = l.Cents
+	}
+	return c
+}
+
+// day counts calendar days, so that neither the hour of practice nor daylight
+// saving moves a landing.
+func day(t time.Time) int {
+	y, m, d := t.Date()
+	return int(math.Floor(float64(time.Date(y, m, d, 0, 0, 0, 0, time.UTC).Unix()) / 86400))
+}
+
+// measure works out everything but the verdict.
+func measure(landings []Landing, o Options) Trend {
+	t := Trend{Verdict: TooFew, P: 1}
+	var used []Landing
+	for _, l := range landings {
+		if l.Trust == dsp.NotSure || math.IsNaN(l.Cents) || math.IsInf(l.Cents, 0) {
+			t.Unsure++
+			continue
+		}
+		used = append(used, l)
+	}
+	if len(used) == 0 {
+		return t
+	}
+	sort.SliceStable(used, func(i, j int) bool { return used[i].When.Before(used[j].When) })
+	t.Times, t.Tolerance = len(used), used[len(used)-1].Tolerance
+	days, byDay := daysOf(used)
+	t.Days = len(days)
+	first := within(byDay, days[:min(week, len(days))])
+	last := within(byDay, days[max(0, len(days)-week):])
+	t.First, t.FirstSD, t.FirstQPM = Median(cents(first)), Spread(cents(first)), tempo(first)
+	t.Last, t.Spread, t.LastQPM = Median(cents(last)), Spread(cents(last)), tempo(last)
+	takes := map[string]bool{}
+	near, settles := 0, []float64{}
+	for _, l := range used {
+		takes[l.Take] = true
+		if math.Abs(l.Cents) <= l.Tolerance {
+			near++
+		}
+		if !math.IsNaN(l.SettleMS) {
+			settles = append(settles, l.SettleMS)
+		}
+	}
+	t.Takes, t.Within = len(takes), float64(near)/float64(len(used))
+	if len(settles) > 0 {
+		m := Median(settles)
+		t.SettleMS = &m
+	}
+	t.fit(days, byDay, o)
+	return t
+}
+
+// fit lays the line through the days.
+func (t *Trend) fit(days []int, byDay map[int][]Landing, o Options) {
+	n := len(days)
+	x, y, q := make([]float64, n), make([]float64, n), make([]float64, n)
+	timed := true
+	for i, d := range days {
+		x[i], y[i] = float64(d-days[0])/week, centre(cents(byDay[d]))
+		q[i] = math.Log(tempo(byDay[d]))
+		timed = timed && !math.IsInf(q[i], 0)
+	}
+	f, ok := TheilSen(x, y, confidence)
+	if n < 2 {
+		return
+	}
+	t.Slope = &f.Slope
+	if ok {
+		t.Interval = &[2]float64{f.Low, f.High}
+	}
+	if n < o.Days || days[n-1]-days[0]+1 < o.Span {
+		return
+	}
+	t.Verdict = Holding
+	t.P, t.change = f.P, nearer(f, x[n-1])
+	if !timed {
+		return
+	}
+	drift, _ := TheilSen(x, q, confidence)
+	moved := drift.Slope * x[n-1]
+	if math.Abs(moved) < math.Log1p(movedTempo) {
+		return
+	}
+	// Nearer though faster is nearer; farther off though slower is farther off.
+	// All else is compared at one tempo: the tempo's part is taken out of the
+	// landings and out of the time, and what is left of both is compared.
+	like, ok := atOneTempo(x, y, q)
+	if ok {
+		t.Like = &like.Slope
+	}
+	if t.change < 0 && moved > 0 || t.change > 0 && moved < 0 {
+		return
+	}
+	t.P = 1
+	if ok && sign(like.Slope) == sign(f.Slope) {
+		t.P = like.P
+	}
+}
+
+// atOneTempo is the robust form of a regression on two things at once (Frisch and
+// Waugh 1933).
+func atOneTempo(x, y, q []float64) (Fit, bool) {
+	rest := func(v []float64) ([]float64, bool) {
+		f, _ := TheilSen(q, v, confidence)
+		r := make([]float64, len(v))
+		for i := range v {
+			r[i] = v[i] - f.Slope*q[i]
+		}
+		return r, Spread(r) > 0.1*Spread(v)
+	}
+	rx, free := rest(x)
+	ry, _ := rest(y)
+	if !free { // time and tempo went together: nothing is left to compare by
+		return Fit{}, false
+	}
+	return TheilSen(rx, ry, confidence)
+}
+
+// nearer is by how much the fitted line's distance from nothing changed, 0 where
+// most of the way went from one side to the other.
+func nearer(f Fit, span float64) float64 {
+	from, to := f.Intercept, f.Intercept+f.Slope*span
+	change := math.Abs(to) - math.Abs(from)
+	if math.Abs(change) < math.Abs(to-from)/2 {
+		return 0
+	}
+	return change
+}
+
+// settle gives the verdicts of a family of trends.
+func settle(family []*Trend, o Options) {
+	var tested []*Trend
+	for _, t := range family {
+		if t.Verdict != TooFew {
+			tested = append(tested, t)
+		}
+	}
+	sort.SliceStable(tested, func(i, j int) bool { return tested[i].P < tested[j].P })
+	moved := 0
+	for i, t := range tested {
+		if t.P <= o.Alarm*float64(i+1)/float64(len(tested)) {
+			moved = i + 1
+		}
+	}
+	for i, t := range tested {
+		middle := (t.First + t.Last) / 2
+		switch {
+		case i < moved && t.change < 0:
+			t.Verdict = Closing
+		case i < moved && t.change > 0:
+			t.Verdict = Opening
+		case math.Abs(middle) <= t.Tolerance/2 && math.Min(t.FirstSD, t.Spread) > 0.8*t.Tolerance && t.Within < 0.7:
+			t.Verdict = Scattered
+		}
+	}
+	for _, t := range family {
+		t.Text = t.sentence(o)
+	}
+}
+
+func daysOf(used []Landing) ([]int, map[int][]Landing) {
+	byDay := map[int][]Landing{}
+	for _, l := range used {
+		byDay[day(l.When)] = append(byDay[day(l.When)], l)
+	}
+	days := make([]int, 0, len(byDay))
+	for d := range byDay {
+		days = append(days, d)
+	}
+	sort.Ints(days)
+	return days, byDay
+}
+
+func within(byDay map[int][]Landing, days []int) []Landing {
+	var all []Landing
+	for _, d := range days {
+		all = append(all, byDay[d]...)
+	}
+	return all
+}
+
+// tempo is the median tempo of the landings that have one, 0 for none.
+func tempo(landings []Landing) float64 {
+	var q []float64
+	for _, l := range landings {
+		if l.QPM > 0 {
+			q = append(q, l.QPM)
+		}
+	}
+	if len(q) == 0 {
+		return 0
+	}
+	return Median(q)
+}

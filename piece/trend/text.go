@@ -1,0 +1,70 @@
+package trend
+
+import (
+	"fmt"
+	"math"
+)
+
+// sentence says the verdict in words.
+func (t *Trend) sentence(o Options) string {
+	switch t.Verdict {
+	case TooFew:
+		return fmt.Sprintf("Too few to say yet: %s on %s; it takes %d days, over at least %d.",
+			counted(t.Times, "landing"), counted(t.Days, "day"), o.Days, o.Span)
+	case Closing:
+		return fmt.Sprintf("Closing in: it landed %s in the first week and %s in the last%s.", Off(t.First), Off(t.Last), t.faster())
+	case Opening:
+		return fmt.Sprintf("Opening: it landed %s in the first week and %s in the last%s.", Off(t.First), Off(t.Last), t.faster())
+	case Scattered:
+		return fmt.Sprintf("Scattered: on the whole neither sharp nor flat, but one landing differs from the next by about %.0f cents.", 1.41*t.Spread)
+	}
+	if math.Abs(t.First-t.Last) > t.Tolerance && t.faster() != "" {
+		return fmt.Sprintf("Holding%s: it landed %s in the first week and %s in the last, no more than the tempo may explain.", t.faster(), Off(t.First), Off(t.Last))
+	}
+	return fmt.Sprintf("Holding%s: it lands %s, with no change that stands out from its spread.", t.faster(), Off(t.Last))
+}
+
+// Off is a landing in words: "32 cents sharp".
+func Off(cents float64) string {
+	switch r := math.Round(cents); {
+	case r > 0:
+		return fmt.Sprintf("%.0f cents sharp", r)
+	case r < 0:
+		return fmt.Sprintf("%.0f cents flat", -r)
+	}
+	return "in tune"
+}
+
+// faster says how the tempo moved, "" where it did not: ", at a fifth faster".
+func (t *Trend) faster() string {
+	if t.FirstQPM <= 0 || t.LastQPM <= 0 {
+		return ""
+	}
+	by := t.LastQPM/t.FirstQPM - 1
+	way := "faster"
+	if by < 0 {
+		by, way = 1-t.LastQPM/t.FirstQPM, "slower"
+	}
+	if by < movedTempo {
+		return ""
+	}
+	for _, f := range []struct {
+		part float64
+		name string
+	}{{0.1, "a tenth"}, {0.125, "an eighth"}, {0.2, "a fifth"}, {0.25, "a quarter"}, {1. / 3, "a third"}, {0.5, "half"}} {
+		if math.Abs(by-f.part) <= 0.012+0.1*f.part && f.part > 0 {
+			if f.name == "half" {
+				return ", half as fast again"
+			}
+			return ", at " + f.name + " " + way
+		}
+	}
+	return fmt.Sprintf(", %.0f per cent %s", 100*by, way)
+}
+
+func counted(n int, thing string) string {
+	if n == 1 {
+		return "1 " + thing
+	}
+	return fmt.Sprintf("%d %ss", n, thing)
+}
