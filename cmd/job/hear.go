@@ -1,0 +1,63 @@
+package job
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"path/filepath"
+
+	"endpin/dsp"
+	"endpin/dsp/recording"
+	"endpin/piece"
+	"endpin/piece/align"
+	"endpin/piece/finding"
+)
+
+// NotHeard is the error of a recording that could be listened to and in which
+// nothing of the piece was heard.
+type NotHeard struct {
+	Recording string // as it was named
+	Why       string // one sentence, with the mend
+}
+
+func (n NotHeard) Error() string { return n.Recording + ": " + n.Why }
+
+// Hear listens to the recording in a file and judges it as a take of the piece.
+// Where nothing of the piece was heard the error is a NotHeard, and what was
+// heard is given with it. pieceFile stands for a piece without a title, and in
+// errors. told may be nil.
+func Hear(ctx context.Context, p *piece.Piece, pieceFile, recordingFile string, opts finding.Options, told Progress) (*finding.Hearing, *dsp.Heard, error) {
+	r, err := recording.Open(recordingFile)
+	if err != nil {
+		return nil, nil, err
+	}
+	defer r.Close()
+	return HearOpen(ctx, p, pieceFile, r, opts, told)
+}
+
+// HearOpen is Hear for a recording that is open, which it leaves open.
+func HearOpen(ctx context.Context, p *piece.Piece, pieceFile string, r *recording.Recording, opts finding.Options, told Progress) (*finding.Hearing, *dsp.Heard, error) {
+	sound, err := Whole(ctx, r, Listening(opts.Instrument), dsp.Listen, told)
+	if err != nil {
+		return nil, nil, err
+	}
+	h, err := finding.Judge(p, sound, opts)
+	if errors.Is(err, align.ErrNothing) {
+		why := whyNothing(sound, pieceFile)
+		if warning := r.Warning(); warning != "" {
+			why += "; the recording " + warning
+		}
+		return nil, sound, NotHeard{r.Name(), why}
+	}
+	if err != nil {
+		return nil, sound, fmt.Errorf("%s: %w", pieceFile, err)
+	}
+	if h.Piece == "" {
+		h.Piece = filepath.Base(pieceFile)
+	}
+	h.Recording = filepath.Base(r.Name())
+	if warning := r.Warning(); warning != "" {
+		h.Remarks = append(h.Remarks, "The recording "+warning+".")
+	}
+	return h, sound, nil
+}

@@ -1,0 +1,62 @@
+package job
+
+import (
+	"fmt"
+	"io"
+	"os"
+
+	"endpin/dsp/recording"
+	"endpin/piece"
+	"endpin/piece/finding"
+	"endpin/piece/notation"
+)
+
+// largestPiece is one byte more than package notation reads of a file.
+const largestPiece = 32<<20 + 1
+
+// ReadPiece reads the piece in a file; part names the part to hear, or "" for
+// the bass part, or the first. Where the file turns out to be a recording, the
+// names were given in the wrong order.
+func ReadPiece(path, part string) (*piece.Piece, error) {
+	file, err := os.Open(path)
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", path, Cause(err))
+	}
+	defer file.Close()
+	if info, err := file.Stat(); err == nil && info.IsDir() {
+		return nil, fmt.Errorf("%s: is a folder: name one piece in it", path)
+	}
+	data, err := io.ReadAll(io.LimitReader(file, largestPiece))
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", path, Cause(err))
+	}
+	var options []notation.Option
+	if part != "" {
+		options = append(options, notation.Part(part))
+	}
+	p, err := notation.Read(path, data, options...)
+	if err != nil && isRecording(path) {
+		return nil, fmt.Errorf("%s: is a recording, not a piece: name the piece first and then the recording", path)
+	}
+	return p, err
+}
+
+func isRecording(path string) bool {
+	r, err := recording.Open(path)
+	if err != nil {
+		return false
+	}
+	r.Close()
+	return true
+}
+
+// Holds says that a piece has the measures asked for, before a minute of listening.
+func Holds(p *piece.Piece, opts finding.Options, pieceFile string) error {
+	if opts.Measures == "" {
+		return nil
+	}
+	if _, _, err := p.Select(opts.Measures); err != nil {
+		return fmt.Errorf("%s: %w", pieceFile, err)
+	}
+	return nil
+}

@@ -1,0 +1,81 @@
+package job
+
+import (
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"path/filepath"
+)
+
+// WriteFile writes a whole file or none: what stood there before is kept until
+// the new one is complete. Only its owner may read it.
+func WriteFile(path string, write func(io.Writer) error) error {
+	if err := replace(path, write); err != nil {
+		return fmt.Errorf("%s: cannot be written: %w", path, Cause(err))
+	}
+	return nil
+}
+
+func replace(path string, write func(io.Writer) error) error {
+	if info, err := os.Stat(path); err == nil && !info.Mode().IsRegular() {
+		return fillIn(path, write)
+	}
+	tmp, err := os.CreateTemp(filepath.Dir(path), ".endpin-*")
+	if err != nil {
+		return err
+	}
+	defer os.Remove(tmp.Name())
+	err = write(tmp)
+	if e := tmp.Close(); err == nil {
+		err = e
+	}
+	if err == nil {
+		err = os.Rename(tmp.Name(), path)
+	}
+	return err
+}
+
+// fillIn writes into what is no plain file, such as a pipe or /dev/null, and
+// must stay what it is. A folder refuses.
+func fillIn(path string, write func(io.Writer) error) error {
+	file, err := os.OpenFile(path, os.O_WRONLY, 0)
+	if err != nil {
+		return err
+	}
+	err = write(file)
+	if e := file.Close(); err == nil {
+		err = e
+	}
+	return err
+}
+
+// WriteJSON writes a value as indented JSON, its text as it is.
+func WriteJSON(w io.Writer, v any) error {
+	e := json.NewEncoder(w)
+	e.SetEscapeHTML(false)
+	e.SetIndent("", " ")
+	return e.Encode(v)
+}
+
+// Cause is what went wrong with a file in the user's words, without the path,
+// which the caller names.
+func Cause(err error) error {
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return errors.New("there is no such file: look at the name")
+	case errors.Is(err, fs.ErrPermission):
+		return errors.New("may not be opened: change its permissions")
+	}
+	var p *fs.PathError
+	if errors.As(err, &p) {
+		return p.Err
+	}
+	var l *os.LinkError
+	if errors.As(err, &l) {
+		return l.Err
+	}
+	return err
+}
