@@ -52,6 +52,8 @@ var needs = []need{
 		"hears the same sounds, to be compared with", []job{test, measure}},
 	{"python3:mir_eval", "python3-mir-eval", "", "",
 		"scores what was heard: the reference implementation of its trade", []job{test, measure}},
+	{"python3:scipy", "python3-scipy", "", "",
+		"works out trends from the same numbers, for a check from outside", []job{test}},
 	{"praat", "praat", "praat", "praat",
 		"hears the same sounds, to be compared with", []job{measure}},
 }

@@ -139,6 +139,8 @@ func measure(landings []Landing, o Options) Trend {
 			settles = append(settles, l.SettleMS)
 		}
 	}
+	lo, hi, ok := MedianInterval(cents(used), confidence)
+	t.level = math.Abs(Median(cents(used))) <= t.Tolerance/2 || ok && lo <= 0 && hi >= 0
 	t.Takes, t.Within = len(takes), float64(near)/float64(len(used))
 	if len(settles) > 0 {
 		m := Median(settles)
@@ -241,13 +243,14 @@ func settle(family []*Trend, o Options) {
 		}
 	}
 	for i, t := range tested {
-		middle := (t.First + t.Last) / 2
 		switch {
 		case i < moved && t.change < 0:
 			t.Verdict = Closing
 		case i < moved && t.change > 0:
 			t.Verdict = Opening
-		case math.Abs(middle) <= t.Tolerance/2 && math.Min(t.FirstSD, t.Spread) > 0.8*t.Tolerance && t.Within < 0.7:
+		case i < moved: // from one side to the other: moved, and no nearer
+			t.crossed = true
+		case t.level && math.Min(t.FirstSD, t.Spread) > 0.8*t.Tolerance && t.Within < 0.7:
 			t.Verdict = Scattered
 		}
 	}

@@ -18,6 +18,9 @@ func (t *Trend) sentence(o Options) string {
 	case Scattered:
 		return fmt.Sprintf("Scattered: on the whole neither sharp nor flat, but one landing differs from the next by about %.0f cents.", 1.41*t.Spread)
 	}
+	if t.crossed {
+		return fmt.Sprintf("Holding: it went from %s in the first week to %s in the last, and is no nearer.", Off(t.First), Off(t.Last))
+	}
 	if math.Abs(t.First-t.Last) > t.Tolerance && t.faster() != "" {
 		return fmt.Sprintf("Holding%s: it landed %s in the first week and %s in the last, no more than the tempo may explain.", t.faster(), Off(t.First), Off(t.Last))
 	}
@@ -53,7 +56,7 @@ func (t *Trend) faster() string {
 		name string
 	}{{0.1, "a tenth"}, {0.125, "an eighth"}, {0.2, "a fifth"}, {0.25, "a quarter"}, {1. / 3, "a third"}, {0.5, "half"}} {
 		if math.Abs(by-f.part) <= 0.012+0.1*f.part && f.part > 0 {
-			if f.name == "half" {
+			if f.name == "half" && way == "faster" {
 				return ", half as fast again"
 			}
 			return ", at " + f.name + " " + way

@@ -68,6 +68,8 @@ type Trend struct {
 	P         float64     `json:"p"`                   // how often chance alone would move so much; 1 where not tested
 
 	change float64 // in distance from nothing over the span, cents: the fitted line's; negative is closing
+	level   bool    // the median of all is near nothing
+	crossed bool    // went from one side to the other
 }
 
 // Line is one shift or kind of shift and how it goes.
