@@ -1,5 +1,5 @@
 // Package notation reads a piece from a file of music: MusicXML 4.0
-// (partwise, timewise, compressed) and ABC 2.1.
+// (partwise, timewise, compressed) and ABC 2.1. Write writes one as MusicXML.
 //
 //	bytes ── Read ──> what is it? ─┬─ MusicXML ─┐
 //	                               ├─ .mxl ─────┤

@@ -19,14 +19,18 @@ import (
 // ENDPIN_MUSICXML_SUITE names, else a shared folder beside the repository.
 func suite(t *testing.T) string {
 	t.Helper()
-	dir := os.Getenv("ENDPIN_MUSICXML_SUITE")
-	if dir == "" {
-		dir = "../../../shared/musicxml-suite"
-	}
+	dir := suiteFolder()
 	if _, err := os.Stat(dir); err != nil {
 		t.Skip("the MusicXML unit tests are not here: set ENDPIN_MUSICXML_SUITE to their folder")
 	}
 	return dir
+}
+
+func suiteFolder() string {
+	if dir := os.Getenv("ENDPIN_MUSICXML_SUITE"); dir != "" {
+		return dir
+	}
+	return "../../../shared/musicxml-suite"
 }
 
 func suiteFile(t *testing.T, name string) []byte {
