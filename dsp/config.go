@@ -17,7 +17,7 @@ var Bass = Config{Low: 28, High: 500, Lag: 60}
 
 // Live is c with the few frames of look-ahead that a player can wait for.
 func (c Config) Live() Config {
-	c.Lag = 3
+	c.Lag = 1
 	return c
 }
 

@@ -58,6 +58,7 @@ type Listener struct {
 	count   int
 	peak    float32
 	flat    int // samples at the very top
+	live    live
 }
 
 // clipLevel is where a 16-bit recording can go no higher.

@@ -10,7 +10,7 @@ func notesHeard(frames []Frame, onsets []Onset, floor float64) []Note {
 	if len(frames) < 2 {
 		return nil
 	}
-	s := &segments{frames: frames, hop: frames[1].Time - frames[0].Time, levels: smoothLevels(frames)}
+	s := &segments{frames: frames, begin: frames[0].Time, hop: frames[1].Time - frames[0].Time, levels: smoothLevels(frames)}
 	var notes []Note
 	for i, on := range onsets {
 		end := frames[len(frames)-1].Time
@@ -26,6 +26,7 @@ func notesHeard(frames []Frame, onsets []Onset, floor float64) []Note {
 
 type segments struct {
 	frames []Frame
+	begin  float64 // s: 0 but for a stretch out of the midst
 	hop    float64
 	levels []float64
 }
@@ -47,7 +48,7 @@ const (
 )
 
 func (s *segments) index(t float64) int {
-	return max(0, min(len(s.frames)-1, int(math.Round(t/s.hop))))
+	return max(0, min(len(s.frames)-1, int(math.Round((t-s.begin)/s.hop))))
 }
 
 func (s *segments) note(on Onset, next, floor float64) (Note, bool) {

@@ -35,7 +35,7 @@ func (l Latency) Trust() dsp.Trust {
 var ErrNoTick = errors.New("the ticks were not heard; turn the loudspeaker up, or hold the headphones to the microphone")
 
 const (
-	ticks        = 12
+	ticks        = 8
 	tickSeconds  = 0.012
 	tickLow      = 1500.0 // Hz: laptop loudspeakers carry it, and rooms do not rumble there
 	tickHigh     = 5500.0
@@ -44,9 +44,9 @@ const (
 	tickMatch    = 0.3 // correlation above which a tick was heard
 )
 
-// tickAt are the places of the ticks, s from the first: uneven, so that none is
-// taken for its neighbour.
-func tickAt(i int) float64 { return 0.9*float64(i) + 0.11*float64(i*i%5) }
+// tickAt are the places of the ticks, s from the first: further apart than the
+// time over which one is sought, so that none is taken for its neighbour.
+func tickAt(i int) float64 { return 1.1 * float64(i) }
 
 // tick is a short sweep: its correlation has one sharp peak.
 func tick(rate int) []float32 {
@@ -73,7 +73,7 @@ func (c clip) Play(buf []float32, from int64) bool {
 	return from+int64(len(buf)) < int64(len(c))
 }
 
-// Measure plays ticks and finds them again in the microphone: about twelve
+// Measure plays ticks and finds them again in the microphone: about ten
 // seconds, in which nobody plays. It reads the microphone, so nothing else may.
 func Measure(ctx context.Context, m *Microphone, l *Loudspeaker) (Latency, error) {
 	begin := l.Next() + int64(0.3*float64(l.rate))
