@@ -95,8 +95,17 @@ func writeRun(out *bufio.Writer, id string, items []Item) {
 		case Rect:
 			fmt.Fprintf(&d, "M%s %sh%sv%sh-%sz", num(s.X), num(s.Y), num(s.Width), num(s.Height), num(s.Width))
 		case Polygon:
-			for i, p := range s {
-				d.WriteString([]string{"L", "M"}[b2i(i == 0)] + num(p.X) + " " + num(p.Y))
+			for i := range s {
+				p := s[i]
+				if leftward(s) { // turned as the rectangles are: else where they overlap is a hole
+					p = s[len(s)-1-i]
+				}
+				if i == 0 {
+					d.WriteByte('M')
+				} else {
+					d.WriteByte('L')
+				}
+				d.WriteString(num(p.X) + " " + num(p.Y))
 			}
 			d.WriteByte('z')
 		}
@@ -128,11 +137,14 @@ func writeRun(out *bufio.Writer, id string, items []Item) {
 	out.WriteString("</g>")
 }
 
-func b2i(b bool) int {
-	if b {
-		return 1
+// leftward reports whether a polygon turns against the clock, y down.
+func leftward(p Polygon) bool {
+	area := 0.0
+	for i := range p {
+		q := p[(i+1)%len(p)]
+		area += p[i].X*q.Y - q.X*p[i].Y
 	}
-	return 0
+	return area < 0
 }
 
 // num is a length to a hundredth of a staff space.
