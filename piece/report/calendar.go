@@ -1,0 +1,108 @@
+package report
+
+import (
+	"fmt"
+	"strings"
+	"time"
+
+	"endpin/piece/trend"
+)
+
+// calendarWeek is one row of the calendar: Monday to Sunday.
+type calendarWeek struct {
+	Name string
+	Days []calendarDay
+}
+
+// calendarDay holds how many takes a day had; outside the span it is blank.
+type calendarDay struct {
+	Number string
+	Takes  int
+	In     bool
+	Label  string
+}
+
+func calendar(takes []DiaryTake, from, to time.Time) []calendarWeek {
+	byDay := map[string]int{}
+	for _, t := range takes {
+		byDay[t.When.Format(time.DateOnly)]++
+	}
+	var weeks []calendarWeek
+	d := dayStart(from)
+	for d.Weekday() != time.Monday {
+		d = d.AddDate(0, 0, -1)
+	}
+	for !d.After(to) {
+		w := calendarWeek{Name: d.Format("2 Jan")}
+		for k := 0; k < 7; k++ {
+			n := byDay[d.Format(time.DateOnly)]
+			w.Days = append(w.Days, calendarDay{Number: d.Format("2"), Takes: n, In: !d.Before(dayStart(from)) && !d.After(to),
+				Label: d.Format("Monday 2 January") + ": " + counted(fmt.Sprint(n), "take")})
+			d = d.AddDate(0, 0, 1)
+		}
+		weeks = append(weeks, w)
+	}
+	return weeks
+}
+
+// Dots is the takes as marks, and a number where there are many.
+func (d calendarDay) Dots() string {
+	switch {
+	case d.Takes == 0:
+		return ""
+	case d.Takes <= 4:
+		return strings.Repeat("•", d.Takes)
+	}
+	return fmt.Sprint(d.Takes)
+}
+
+// weekRow is one measure over the weeks.
+type weekRow struct {
+	Piece, Measure string
+	Cells          []weekCell
+}
+
+// weekCell says of how many in ten playings something was told.
+type weekCell struct {
+	Text  string
+	Shade int // 0 to 4, for the paper
+}
+
+func weekTable(measures []DiaryMeasure) (heads []string, rows []weekRow) {
+	var mondays []time.Time
+	seen := map[string]bool{}
+	for _, m := range measures {
+		for _, w := range m.Weeks {
+			if key := w.Monday.Format(time.DateOnly); !seen[key] {
+				seen[key] = true
+				mondays = append(mondays, w.Monday)
+			}
+		}
+	}
+	sortTimes(mondays)
+	for _, m := range mondays {
+		heads = append(heads, m.Format("2 Jan"))
+	}
+	piece := ""
+	for _, m := range measures {
+		r := weekRow{Measure: clean(m.Measure)}
+		if m.Piece != piece {
+			piece, r.Piece = m.Piece, clean(m.Piece)
+		}
+		by := map[string]trend.WeekOf{}
+		for _, w := range m.Weeks {
+			by[w.Monday.Format(time.DateOnly)] = w
+		}
+		for _, monday := range mondays {
+			w, ok := by[monday.Format(time.DateOnly)]
+			if !ok || w.Value == nil || w.Times == 0 {
+				r.Cells = append(r.Cells, weekCell{})
+				continue
+			}
+			told := int(*w.Value*float64(w.Times) + 0.5)
+			r.Cells = append(r.Cells, weekCell{Text: fmt.Sprintf("%d of %d", told, w.Times), Shade: int(*w.Value*4 + 0.5)})
+		}
+		rows = append(rows, r)
+	}
+	return heads, rows
+}

@@ -1,0 +1,143 @@
+package report_test
+
+import (
+	"bytes"
+	"fmt"
+	"math"
+	"math/rand"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"endpin/dsp"
+	"endpin/piece/report"
+	"endpin/piece/trend"
+)
+
+var firstDay = time.Date(2026, 11, 2, 17, 30, 0, 0, time.UTC)
+
+// aMonth is a player's month, made up: SD 18 cents about a way from one place
+// to another for each shift.
+func aMonth(player string) report.DiaryModel {
+	rng := rand.New(rand.NewSource(4))
+	m := report.DiaryModel{Player: player, From: firstDay, To: firstDay.AddDate(0, 0, 29)}
+	shapes := []struct {
+		measure  string
+		from, to float64
+		spread   float64
+		days     int
+	}{{"5", 36, 4, 18, 30}, {"9", -4, -34, 16, 30}, {"14", 26, 27, 14, 30}, {"17", 0, 0, 34, 30}, {"22", 4, 4, 9, 30}, {"23", -30, -6, 15, 30}, {"31", 20, 20, 12, 4}}
+	groups := make([]trend.Group, len(shapes))
+	for i, s := range shapes {
+		groups[i].Shift = trend.Shift{Piece: "Harbour Steps", Measure: s.measure, Beat: 1, String: 1 + i%2, From: "1", To: "3"}
+	}
+	for d := 0; d < 30; d++ {
+		if d%7 == 5 || d == 17 || d == 18 {
+			continue
+		}
+		for k := 0; k < 2+d%2; k++ {
+			at := firstDay.AddDate(0, 0, d).Add(time.Duration(k) * 20 * time.Minute)
+			m.Takes = append(m.Takes, report.DiaryTake{When: at, Piece: "Harbour Steps"})
+			for i, s := range shapes {
+				if d >= s.days {
+					continue
+				}
+				groups[i].Landings = append(groups[i].Landings, trend.Landing{When: at, Take: fmt.Sprint(d, k), Tolerance: 18, SettleMS: 180, Trust: dsp.Sure,
+					QPM: 66 + float64(d)/3, Cents: s.from + (s.to-s.from)*float64(d)/29 + s.spread*rng.NormFloat64()})
+			}
+		}
+	}
+	for i, l := range trend.Shifts(groups, trend.Options{}) {
+		m.Shifts = append(m.Shifts, report.DiaryShift{Line: l, Landings: groups[i].Landings})
+		var counts []trend.Count
+		for _, x := range groups[i].Landings {
+			c := trend.Count{When: x.When, Chance: 1}
+			if math.Abs(x.Cents) > 18 {
+				c.Told = 1
+			}
+			counts = append(counts, c)
+		}
+		m.Weeks = append(m.Weeks, report.DiaryMeasure{Piece: "Harbour Steps", Measure: l.Measure, Weeks: trend.Share(counts)})
+	}
+	m.Kinds = trend.Kinds(groups, trend.Options{})
+	return m
+}
+
+func diaryPage(t *testing.T, m report.DiaryModel) string {
+	t.Helper()
+	var b bytes.Buffer
+	require.NoError(t, report.Diary(&b, m))
+	if dir := os.Getenv("ENDPIN_PAGES"); dir != "" {
+		require.NoError(t, os.WriteFile(filepath.Join(dir, "diary.html"), b.Bytes(), 0o644))
+	}
+	return b.String()
+}
+
+func TestADiaryPageOpensWithWhatMovedAndWhatNeedsWork(t *testing.T) {
+	page := diaryPage(t, aMonth("Ida"))
+	_, rest, ok := strings.Cut(page, `<div class="story">`)
+	require.True(t, ok)
+	story, _, _ := strings.Cut(rest, "</div>")
+	assert.Contains(t, story, "Nearer: the shift in measure 5")
+	assert.Contains(t, story, "Needs work: the shift in measure 9")
+	assert.Contains(t, story, "cents flat")
+	assert.Less(t, strings.Index(page, "Needs work</h2>"), strings.Index(page, "Coming nearer</h2>"))
+}
+
+func TestEveryLandingStandsOnItsStrip(t *testing.T) {
+	m := aMonth("Ida")
+	page := diaryPage(t, m)
+	want := 0
+	for _, s := range m.Shifts {
+		if s.Verdict != trend.TooFew {
+			want += len(s.Landings)
+		}
+	}
+	assert.Equal(t, want, strings.Count(page, "<circle")+strings.Count(page, `class="out"`))
+}
+
+func TestSharpIsAboveTheLineAndFlatBelow(t *testing.T) {
+	s := report.NewStrip([]trend.Landing{{When: firstDay, Cents: 30}, {When: firstDay.AddDate(0, 0, 9), Cents: -30}, {When: firstDay, Cents: 900}},
+		firstDay, firstDay.AddDate(0, 0, 20), 18, 400, 120)
+	require.Len(t, s.Dots, 3)
+	assert.Less(t, s.Dots[0].Y, s.BandTop)
+	assert.Greater(t, s.Dots[1].Y, s.BandTop+s.BandHeight)
+	assert.Less(t, s.Dots[0].X, s.Dots[1].X)
+	assert.Equal(t, 1, s.Dots[2].Out)
+	assert.Equal(t, s.Top, s.Dots[2].Y)
+}
+
+func TestADiaryPageNeedsNothingElseAndTrustsNoName(t *testing.T) {
+	m := aMonth("<script>alert(1)</script> \u202e‮Ñandú")
+	page := diaryPage(t, m)
+	assert.NotContains(t, page, "<script")
+	assert.NotContains(t, page, "http")
+	assert.NotContains(t, page, "src=")
+	assert.NotContains(t, page, "NaN")
+}
+
+func TestAnEmptyDiarySaysThatThereIsNotEnough(t *testing.T) {
+	page := diaryPage(t, report.DiaryModel{Player: "Ida", From: firstDay, To: firstDay})
+	assert.Contains(t, page, "not enough yet")
+}
+
+func TestTheTeachersPageGoesByNameAndNotByRank(t *testing.T) {
+	m := report.DiaryClassModel{From: firstDay, To: firstDay.AddDate(0, 0, 29)}
+	for _, n := range []string{"Zoë", "Bo", "Ida"} {
+		m.Players = append(m.Players, aMonth(n))
+	}
+	var b bytes.Buffer
+	require.NoError(t, report.DiaryClass(&b, m))
+	if dir := os.Getenv("ENDPIN_PAGES"); dir != "" {
+		require.NoError(t, os.WriteFile(filepath.Join(dir, "class.html"), b.Bytes(), 0o644))
+	}
+	page := b.String()
+	assert.Less(t, strings.Index(page, "<th>Bo"), strings.Index(page, "<th>Ida"))
+	assert.Less(t, strings.Index(page, "<th>Ida"), strings.Index(page, "<th>Zoë"))
+	assert.Contains(t, page, "Measure 9, beat 1 of Harbour Steps")
+}

@@ -1,0 +1,152 @@
+package report
+
+import (
+	"math"
+	"time"
+
+	"endpin/piece/trend"
+)
+
+// Strip is the picture of one shift over weeks: a dot for every landing, sharp
+// above the line and flat below, the tolerance as a band, and the median of each
+// week with its 95 % interval. It is geometry only; whoever draws it chooses how.
+type Strip struct {
+	Width, Height       px
+	Left, Right         px
+	Top, Bottom         px
+	Zero                px
+	BandTop, BandHeight px
+	Cents               []StripTick
+	Dates               []StripTick
+	Dots                []StripDot
+	Weeks               []StripWeek
+	Label               string // for those who cannot see it
+}
+
+// StripTick is a place on an axis.
+type StripTick struct {
+	At   px
+	Text string
+}
+
+// StripDot is a landing; those beyond the edge stand on it, with their way out.
+type StripDot struct {
+	X, Y px
+	Out  int // 1 above the strip, -1 below it
+}
+
+// StripWeek is a week's median; Low and High are equal to Y where too few
+// landings give no interval.
+type StripWeek struct {
+	X, Y, Low, High px
+	From, To        px
+	Sure            bool
+}
+
+const (
+	stripLeft   = 42.0
+	stripTop    = 8.0
+	stripBottom = 20.0 // below the lane, for the dates
+)
+
+// NewStrip lays out the landings between two days, both shown.
+func NewStrip(landings []trend.Landing, from, to time.Time, tolerance float64, width, height float64) Strip {
+	s := Strip{Width: px(width), Height: px(height), Left: stripLeft, Right: px(width - 6), Top: stripTop, Bottom: px(height - stripBottom)}
+	reach := 60.0
+	var off []float64
+	for _, l := range landings {
+		off = append(off, math.Abs(l.Cents))
+	}
+	for _, wider := range []float64{80, 120, 200} {
+		if beyond(off, reach) > len(off)/25 {
+			reach = wider
+		}
+	}
+	first := dayStart(from)
+	span := math.Max(1, dayStart(to).AddDate(0, 0, 1).Sub(first).Hours())
+	x := func(t time.Time) px {
+		return s.Left + px(t.Sub(first).Hours()/span)*(s.Right-s.Left)
+	}
+	middle, half := (s.Top+s.Bottom)/2, float64(s.Bottom-s.Top)/2
+	y := func(cents float64) px {
+		return middle - px(math.Max(-1, math.Min(1, cents/reach))*half)
+	}
+	s.Zero, s.BandTop = y(0), y(tolerance)
+	s.BandHeight = y(-tolerance) - s.BandTop
+	mark := 50.0
+	if reach > 100 {
+		mark = 100
+	}
+	for _, c := range []float64{mark, 0, -mark} {
+		s.Cents = append(s.Cents, StripTick{y(c), signed(c)})
+	}
+	s.dates(first, dayStart(to), x)
+	byWeek := map[time.Time][]trend.Landing{}
+	for _, l := range landings {
+		if l.When.Before(first) || !l.When.Before(dayStart(to).AddDate(0, 0, 1)) || math.IsNaN(l.Cents) {
+			continue
+		}
+		d := StripDot{X: x(l.When), Y: y(l.Cents)}
+		if math.Abs(l.Cents) > reach {
+			d.Out = 1
+			if l.Cents < 0 {
+				d.Out = -1
+			}
+		}
+		s.Dots = append(s.Dots, d)
+		n := int(dayStart(l.When).Sub(first).Hours()/24+0.5) / 7
+		w := first.AddDate(0, 0, 7*n)
+		byWeek[w] = append(byWeek[w], l)
+	}
+	for w := first; !w.After(to); w = w.AddDate(0, 0, 7) {
+		ls := byWeek[w]
+		if len(ls) == 0 {
+			continue
+		}
+		var cents []float64
+		for _, l := range ls {
+			cents = append(cents, l.Cents)
+		}
+		m := trend.Median(cents)
+		end := min(x(w.AddDate(0, 0, 7)), s.Right)
+		k := StripWeek{X: (x(w) + end) / 2, From: x(w) + 3, To: end - 3, Y: y(m), Low: y(m), High: y(m)}
+		if lo, hi, ok := trend.MedianInterval(cents, 0.95); ok {
+			k.Low, k.High, k.Sure = y(lo), y(hi), true
+		}
+		s.Weeks = append(s.Weeks, k)
+	}
+	return s
+}
+
+// dates puts a mark on every Monday, or fewer where there are many.
+func (s *Strip) dates(first, last time.Time, x func(time.Time) px) {
+	weeks := int(last.Sub(first).Hours()/24/7) + 1
+	every := 1 + weeks/7
+	d := first
+	for d.Weekday() != time.Monday {
+		d = d.AddDate(0, 0, 1)
+	}
+	for ; !d.After(last); d = d.AddDate(0, 0, 7*every) {
+		if x(d) < s.Right-24 {
+			s.Dates = append(s.Dates, StripTick{x(d), d.Format("2 Jan")})
+		}
+	}
+}
+
+func beyond(off []float64, reach float64) (n int) {
+	for _, v := range off {
+		if v > reach {
+			n++
+		}
+	}
+	return n
+}
+
+// dayStart is the beginning of a calendar day.
+func dayStart(t time.Time) time.Time {
+	y, m, d := t.Date()
+	return time.Date(y, m, d, 0, 0, 0, 0, t.Location())
+}
+
+// Span is the lane's width.
+func (s Strip) Span() px { return s.Right - s.Left }
