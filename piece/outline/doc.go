@@ -1,0 +1,12 @@
+// Package outline says what a piece asks of a player before the first note:
+// the fingering and its shifts, which measures are hard and why, what comes
+// again, and the sections.
+//
+//	piece.Piece ── fingerboard.Finger ──┐
+//	Options: weights, a bow's length ───┴─ Of ─> Outline: measures, notes, shifts, same, sections
+//
+// Read Outline first, then Options. What to do with it is package practice's.
+// Bowing here is what the page implies (strokes.go), hardness a sum of weights
+// that are common practice and can be set (weights.go, hard.go), and what comes
+// again is found by comparing the printed measures with themselves (again.go).
+package outline
