@@ -124,18 +124,29 @@ func (e *engraver) slurOver(g []*placed, begins, ends bool) {
 	// High enough to clear what lies between: the curve's rise at u is 3u(1-u)
 	// of its controls'.
 	h := min(0.9+0.07*(b.X-a.X), 2.6)
+	clear := func(x, y float64) {
+		if x < a.X+0.9 || x > b.X-0.9 {
+			return
+		}
+		u := (x - a.X) / (b.X - a.X)
+		need, bow := side*(y-a.Y-(b.Y-a.Y)*u)+0.35, 3*u*(1-u)
+		if need > bow*h {
+			h = min(need/bow, 4.5)
+		}
+	}
 	for range 2 {
-		for k := 1; k < 24; k++ {
-			u := float64(k) / 24
-			x := a.X + (b.X-a.X)*u
-			if x < a.X+0.9 || x > b.X-0.9 {
-				continue
+		for k := 1; k < 24; k++ { // what stands out of the staff
+			x := a.X + (b.X-a.X)*float64(k)/24
+			if y := sky.at(x-0.1, x+0.1); y < 0 || y > 4 {
+				clear(x, y)
 			}
-			base := a.Y + (b.Y-a.Y)*u
-			need := side*(sky.at(x-0.1, x+0.1)-base) + 0.35
-			if bow := 3 * u * (1 - u); need > bow*h {
-				h = min(need/bow, 4.5)
+		}
+		for _, n := range g[1 : len(g)-min(1, len(g)-1)] { // and the notes inside it
+			y := n.y + side*0.5
+			if float64(n.dir) == side {
+				y = n.tip
 			}
+			clear(n.middle(), y)
 		}
 		if h < 4.5 {
 			break
