@@ -129,7 +129,7 @@ func Diary(w io.Writer, m DiaryModel) error {
 			pg.Few = append(pg.Few, upper(whereOf(s.Shift))+", "+howOf(s.Shift)+": "+counted(fmt.Sprint(s.Times), "landing"))
 			continue
 		}
-		strip := NewStrip(s.Landings, m.From, m.To, s.Tolerance, 470, 128)
+		strip := NewStrip(s.Landings, m.From, m.To, s.Tolerance, 470, 160)
 		strip.Label = fmt.Sprintf("%d landings from %s: %s", s.Times, pg.Span, s.Text)
 		groups[g].Shifts = append(groups[g].Shifts, shiftRow{Where: upper(whereOf(s.Shift)), How: howOf(s.Shift), Verdict: s.Verdict,
 			Shape: verdictShapes[s.Verdict], Text: s.Text, Facts: factsOf(&s.Trend), Strip: strip})

@@ -48,7 +48,7 @@ func aMonth(player string) report.DiaryModel {
 					continue
 				}
 				groups[i].Landings = append(groups[i].Landings, trend.Landing{When: at, Take: fmt.Sprint(d, k), Tolerance: 18, SettleMS: 180, Trust: dsp.Sure,
-					QPM: 66 + float64(d)/3, Cents: s.from + (s.to-s.from)*float64(d)/29 + s.spread*rng.NormFloat64()})
+					QPM: 72 + 2*rng.NormFloat64(), Cents: s.from + (s.to-s.from)*float64(d)/29 + s.spread*rng.NormFloat64()})
 			}
 		}
 	}

@@ -44,7 +44,7 @@ type StripWeek struct {
 }
 
 const (
-	stripLeft   = 42.0
+	stripLeft   = 46.0
 	stripTop    = 8.0
 	stripBottom = 20.0 // below the lane, for the dates
 )
@@ -78,7 +78,11 @@ func NewStrip(landings []trend.Landing, from, to time.Time, tolerance float64, w
 		mark = 100
 	}
 	for _, c := range []float64{mark, 0, -mark} {
-		s.Cents = append(s.Cents, StripTick{y(c), signed(c)})
+		text := signed(c)
+		if c == 0 {
+			text = "0 cents"
+		}
+		s.Cents = append(s.Cents, StripTick{y(c), text})
 	}
 	s.dates(first, dayStart(to), x)
 	byWeek := map[time.Time][]trend.Landing{}
@@ -127,7 +131,7 @@ func (s *Strip) dates(first, last time.Time, x func(time.Time) px) {
 		d = d.AddDate(0, 0, 1)
 	}
 	for ; !d.After(last); d = d.AddDate(0, 0, 7*every) {
-		if x(d) < s.Right-24 {
+		if x(d) < s.Right-34 {
 			s.Dates = append(s.Dates, StripTick{x(d), d.Format("2 Jan")})
 		}
 	}
