@@ -67,7 +67,7 @@ type Trend struct {
 	Like      *float64    `json:"like_tempo_per_week"` // the slope with the tempo's part taken out, where the tempo moved
 	P         float64     `json:"p"`                   // how often chance alone would move so much; 1 where not tested
 
-	change float64 // in distance from nothing over the span, cents: the fitted line's; negative is closing
+	change  float64 // in distance from nothing over the span, cents: the fitted line's; negative is closing
 	level   bool    // the median of all is near nothing
 	crossed bool    // went from one side to the other
 }
