@@ -32,7 +32,7 @@ func (l Latency) Trust() dsp.Trust {
 }
 
 // ErrNoTick is when the loudspeaker was not heard in the microphone.
-var ErrNoTick = errors.New("the ticks were not heard; turn the loudspeaker up, or hold the headphones to the microphone")
+var ErrNoTick = errors.New("the ticks were not heard, or never at the same distance; turn the loudspeaker up, or hold the headphones to the microphone")
 
 const (
 	ticks        = 8
@@ -40,8 +40,9 @@ const (
 	tickLow      = 1500.0 // Hz: laptop loudspeakers carry it, and rooms do not rumble there
 	tickHigh     = 5500.0
 	tickLevel    = 0.5
-	longestRound = 0.8 // s beyond the devices' own figures that is still sought
-	tickMatch    = 0.3 // correlation above which a tick was heard
+	longestRound = 0.8   // s beyond the devices' own figures that is still sought
+	agree        = 0.008 // s
+	tickMatch    = 0.3   // correlation above which a tick was heard
 )
 
 // tickAt are the places of the ticks, s from the first: further apart than the
@@ -99,12 +100,28 @@ func Measure(ctx context.Context, m *Microphone, l *Loudspeaker) (Latency, error
 			delays = append(delays, d-expected)
 		}
 	}
-	if len(delays) < ticks/2 {
+	return agreeing(delays)
+}
+
+// agreeing takes the ticks that agree with most others: a computer that was busy
+// for a moment tears one or two away.
+func agreeing(delays []float64) (Latency, error) {
+	slices.Sort(delays)
+	var most []float64
+	for i := range delays {
+		end := i
+		for end < len(delays) && delays[end] < delays[i]+agree {
+			end++
+		}
+		if end-i > len(most) {
+			most = delays[i:end]
+		}
+	}
+	n := len(most)
+	if n < ticks/2 {
 		return Latency{}, ErrNoTick
 	}
-	slices.Sort(delays)
-	n := len(delays)
-	return Latency{Seconds: delays[n/2], Spread: delays[n*9/10] - delays[n/10], Ticks: n}, nil
+	return Latency{Seconds: most[n/2], Spread: most[n-1] - most[0], Ticks: n}, nil
 }
 
 type recorded struct {

@@ -52,7 +52,7 @@ type Playing struct {
 }
 
 const (
-	aheadSeconds = 0.08  // mixed ahead of what sounds: longer than a garbage collection
+	aheadSeconds = 0.15  // mixed ahead of what sounds: longer than a garbage collection
 	fadeSeconds  = 0.012 // a sound that is stopped dies away, so that it does not crack
 	mixBlock     = 512
 )
