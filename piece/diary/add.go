@@ -1,0 +1,410 @@
+package diary
+
+import (
+	"database/sql"
+	"encoding/json"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+	"time"
+
+	"crypto/sha256"
+
+	"endpin/dsp"
+	"endpin/piece"
+	"endpin/piece/finding"
+)
+
+// Add puts a take into the diary, whole or not at all. A take is known by its
+// content and its time: one that is there already is not added again. The same
+// sound dated by its file alone counts as the same take whenever the file was
+// last written, since copying a file may date it anew.
+func (d *Diary) Add(t Take) (Added, error) {
+	var a Added
+	name, err := Name(t.Player)
+	if err != nil {
+		return a, d.named(err)
+	}
+	packed, size, err := packNotes(t.Hearing.Notes)
+	if err != nil {
+		return a, d.named(err)
+	}
+	var sounds *keeping
+	if t.Sound != nil && !d.readOnly {
+		if sounds, err = d.keep(t.Content, t.Sound); err != nil {
+			return a, err
+		}
+		defer sounds.undo()
+	}
+	err = d.write(func(tx *sql.Tx) error {
+		w := &writing{tx: tx, take: &t, packed: packed, size: size}
+		return w.add(name, &a)
+	})
+	if err != nil || a.Already {
+		return a, err
+	}
+	if sounds != nil {
+		sounds.stands()
+		gone, err := d.makeRoom(t.Content)
+		a.Warnings = append(a.Warnings, gone...)
+		if err != nil {
+			return a, err
+		}
+	}
+	return a, nil
+}
+
+// writing is a take being written.
+type writing struct {
+	tx     *sql.Tx
+	take   *Take
+	packed []byte
+	size   int
+
+	player, piece, copy int64
+	at                  int64 // ms
+}
+
+func (w *writing) add(name string, a *Added) error {
+	t := w.take
+	ms, zone, day := zoned(t.At)
+	w.at = ms
+	line, _ := t.Piece.Line()
+	content := PieceContent(line)
+	if err := w.known(name, content, a); err != nil || a.Already {
+		return err
+	}
+	var err error
+	if w.player, err = w.id(`INSERT INTO players (name) VALUES (?1) ON CONFLICT (name) DO UPDATE SET name = ?1 RETURNING id`, name); err != nil {
+		return err
+	}
+	title := t.Hearing.Piece
+	if w.piece, err = w.id(`INSERT INTO pieces (content, title) VALUES (?1, ?2) ON CONFLICT (content) DO UPDATE SET title = ?2 RETURNING id`, content, title); err != nil {
+		return err
+	}
+	if w.copy, err = w.copyID(); err != nil {
+		return err
+	}
+	refingered, err := w.refingered()
+	if err != nil {
+		return err
+	}
+	if refingered != "" {
+		a.Warnings = append(a.Warnings, refingered)
+	}
+	warning := doubt(t.At, t.Now)
+	if warning != "" {
+		a.Warnings = append(a.Warnings, warning)
+	}
+	ends, bytes := "", int64(0)
+	if t.Sound != nil {
+		ends, bytes = t.Sound.ends(), t.Sound.Size
+	}
+	a.At = t.At
+	a.Take, err = w.id(`INSERT INTO takes (player, piece, copy, content, at_ms, zone_min, day, added_ms, duration_s, warning, sound, sound_bytes)
+		VALUES (?,?,?,?,?,?,?,?,?,?,?,?) RETURNING id`, w.player, w.piece, w.copy, t.Content, ms, zone, day, t.Now.UnixMilli(),
+		t.Hearing.Duration, warning, ends, bytes)
+	if err != nil {
+		return err
+	}
+	return w.hearing(a.Take)
+}
+
+// id does a statement that gives a row's id back.
+func (w *writing) id(query string, args ...any) (id int64, err error) {
+	err = w.tx.QueryRow(query, args...).Scan(&id)
+	return id, err
+}
+
+// known looks whether the player's diary has the take already.
+func (w *writing) known(name, content string, a *Added) error {
+	rows, err := w.tx.Query(`SELECT t.id, t.at_ms, t.zone_min FROM takes t JOIN players ON players.id = t.player JOIN pieces ON pieces.id = t.piece
+		WHERE players.name = ? AND t.content = ? AND pieces.content = ? ORDER BY t.at_ms`, name, w.take.Content, content)
+	if err != nil {
+		return err
+	}
+	defer rows.Close()
+	for rows.Next() {
+		var id, ms int64
+		var zone int
+		if err := rows.Scan(&id, &ms, &zone); err != nil {
+			return err
+		}
+		at := moment(ms, zone)
+		if ms == w.at || !w.take.Dated {
+			a.Take, a.At, a.Already, a.Warnings = id, at, true, nil
+			return nil
+		}
+		a.Warnings = []string{"The same recording is in the diary also as the take of " + at.Format("2 January 2006, 15:04") + "; both are kept."}
+	}
+	return rows.Err()
+}
+
+// copyID files the piece's file, once for each content.
+func (w *writing) copyID() (int64, error) {
+	c := &w.take.Copy
+	sum := sha256.Sum256(append([]byte(c.Part+"\x00"), c.Data...))
+	key := fmt.Sprintf("%x", sum)
+	id, err := w.id(`SELECT id FROM copies WHERE content = ? AND piece = ?`, key, w.piece)
+	if err != sql.ErrNoRows {
+		return id, err
+	}
+	packed, err := deflate(c.Data)
+	if err != nil {
+		return 0, err
+	}
+	return w.id(`INSERT INTO copies (piece, content, name, part, file, size) VALUES (?,?,?,?,?,?) RETURNING id`,
+		w.piece, key, c.Name, c.Part, packed, len(c.Data))
+}
+
+// refingered says where the fingering is another than in the player's last take
+// of the piece: there the shifts are others, and begin a new line.
+func (w *writing) refingered() (string, error) {
+	var packed []byte
+	var size int
+	err := w.tx.QueryRow(`SELECT h.notes, h.notes_size FROM takes t JOIN hearings h ON h.take = t.id AND h.counted = 1
+		WHERE t.player = ? AND t.piece = ? ORDER BY t.at_ms DESC LIMIT 1`, w.player, w.piece).Scan(&packed, &size)
+	if err == sql.ErrNoRows {
+		return "", nil
+	}
+	if err != nil {
+		return "", err
+	}
+	before, err := unpackNotes(packed, size)
+	if err != nil {
+		return "", err
+	}
+	type place struct {
+		measure string
+		pass    int
+		beat    float64
+	}
+	type hand struct {
+		position string
+		str      int
+		shift    bool
+	}
+	was := map[place]hand{}
+	for i := range before {
+		if n := &before[i]; n.State != finding.StateExtra {
+			was[place{n.Measure, n.Pass, n.Beat}] = hand{n.Position, n.String, n.AfterShift}
+		}
+	}
+	var measures []string
+	for i := range w.take.Hearing.Notes {
+		n := &w.take.Hearing.Notes[i]
+		old, there := was[place{n.Measure, n.Pass, n.Beat}]
+		now := hand{n.Position, n.String, n.AfterShift}
+		if n.State != finding.StateExtra && there && old != now && (old.shift || now.shift) && !slices.Contains(measures, n.Measure) {
+			measures = append(measures, n.Measure)
+		}
+	}
+	switch len(measures) {
+	case 0:
+		return "", nil
+	case 1:
+		return "Measure " + measures[0] + " is fingered otherwise than before: its shifts begin a new line.", nil
+	}
+	return "Measures " + strings.Join(measures, ", ") + " are fingered otherwise than before: their shifts begin new lines.", nil
+}
+
+// hearing files one judgement of a take and makes it the one that is counted,
+// unless a later listening has judged it already.
+func (w *writing) hearing(take int64) error {
+	t, h := w.take, w.take.Hearing
+	asked, _ := json.Marshal(t.Asked)
+	worth, _ := json.Marshal(h.WorthFixing)
+	remarks, _ := json.Marshal(h.Remarks)
+	var newest int
+	if err := w.tx.QueryRow(`SELECT coalesce(max(listening), 0) FROM hearings WHERE take = ?`, take).Scan(&newest); err != nil {
+		return err
+	}
+	counted := h.Listening >= newest
+	if counted && newest > 0 {
+		if _, err := w.tx.Exec(`UPDATE hearings SET counted = 0 WHERE take = ?`, take); err != nil {
+			return err
+		}
+		if _, err := w.tx.Exec(`UPDATE landings SET counted = 0 WHERE player = ?1 AND at_ms = ?2 AND hearing IN (SELECT id FROM hearings WHERE take = ?3)`,
+			w.player, w.at, take); err != nil {
+			return err
+		}
+	}
+	l := t.Level
+	id, err := w.id(`INSERT INTO hearings (take, listening, counted, judged_ms, asked, level, intonation, frame_cents, note_cents, onset_ms, held,
+		tempo_percent, tuning_cents, reference_a_hz, heard_a_hz, tempo_asked_qpm, tempo_heard_qpm, worth_fixing, remarks, notes, notes_size, note_count)
+		VALUES (?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?) RETURNING id`, take, h.Listening, counted, t.Now.UnixMilli(), string(asked), h.Level,
+		h.Intonation, l.Frame, l.Note, l.Onset, l.Held, l.Tempo, l.Tuning, h.ReferenceA, h.HeardA, h.TempoAsked, h.TempoHeard,
+		string(worth), string(remarks), w.packed, w.size, len(h.Notes))
+	if err != nil {
+		return err
+	}
+	for _, file := range []func(int64) error{w.findings, func(id int64) error { return w.landings(id, counted) }, w.measures, w.openStrings} {
+		if err := file(id); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// rows puts many rows into a table by one prepared statement.
+func (w *writing) rows(query string, count int, args func(i int) []any) error {
+	if count == 0 {
+		return nil
+	}
+	s, err := w.tx.Prepare(query)
+	if err != nil {
+		return err
+	}
+	defer s.Close()
+	for i := range count {
+		if _, err := s.Exec(args(i)...); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func (w *writing) findings(hearing int64) error {
+	f := w.take.Hearing.Findings
+	return w.rows(`INSERT INTO findings VALUES (?,?,?,?,?,?,?,?,?,?,?,?,?,?,?)`, len(f), func(i int) []any {
+		x := &f[i]
+		return []any{hearing, i, x.Measure, x.ToMeasure, x.Pass, x.Beat, string(x.Kind), x.Value, string(x.Trust), x.Text, x.Short, x.Spread, x.Tolerance, x.Notes, x.At}
+	})
+}
+
+func (w *writing) landings(hearing int64, counted bool) error {
+	l := w.take.Hearing.Landings
+	ids := make([]int64, len(l))
+	find, err := w.tx.Prepare(`SELECT id FROM shifts WHERE piece = ? AND printed = ? AND measure = ? AND beat = ? AND string = ? AND from_position = ?
+		AND to_position = ? AND semitones = ?`)
+	if err != nil {
+		return err
+	}
+	defer find.Close()
+	for i := range l {
+		x := &l[i]
+		key := []any{w.piece, x.PrintedMeasure, x.Measure, x.Beat, x.String, x.From, x.To, x.Semitones}
+		err := find.QueryRow(key...).Scan(&ids[i])
+		if err == sql.ErrNoRows {
+			ids[i], err = w.id(`INSERT INTO shifts (piece, printed, measure, beat, string, from_position, to_position, semitones)
+				VALUES (?,?,?,?,?,?,?,?) RETURNING id`, key...)
+		}
+		if err != nil {
+			return err
+		}
+	}
+	return w.rows(`INSERT INTO landings VALUES (?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?)`, len(l), func(i int) []any {
+		x := &l[i]
+		var settle any
+		if x.SettleMS != nil {
+			settle = *x.SettleMS
+		}
+		return []any{w.player, w.at, hearing, i, ids[i], counted, x.Pass, x.Cents, settle, x.QPM, string(x.CarriedBy), x.Plucked, x.Marked, x.Other, string(x.Trust), x.At}
+	})
+}
+
+// ofWhole are the kinds of finding that speak of the whole take.
+var ofWhole = []finding.Kind{finding.Tempo, finding.Tuning, finding.NotSure}
+
+func (w *writing) measures(hearing int64) error {
+	type row struct {
+		number                     string
+		notes, heard, told, unsure int
+	}
+	rows := map[int]*row{}
+	index := indexes(w.take.Piece)
+	for i := range w.take.Hearing.Notes {
+		n := &w.take.Hearing.Notes[i]
+		if n.State == finding.StateExtra {
+			continue
+		}
+		r := rows[index[n.Measure]]
+		if r == nil {
+			r = &row{number: n.Measure}
+			rows[index[n.Measure]] = r
+		}
+		r.notes++
+		if n.State == finding.StatePlayed {
+			r.heard++
+			if n.Trust == dsp.NotSure {
+				r.unsure++
+			}
+		}
+	}
+	for i := range w.take.Hearing.Findings {
+		f := &w.take.Hearing.Findings[i]
+		if slices.Contains(ofWhole, f.Kind) {
+			continue
+		}
+		a, b := index[f.Measure], index[f.ToMeasure]
+		for k, r := range rows {
+			if k >= min(a, b) && k <= max(a, b) {
+				r.told++
+			}
+		}
+	}
+	printed := make([]int, 0, len(rows))
+	for k := range rows {
+		printed = append(printed, k)
+	}
+	slices.Sort(printed)
+	return w.rows(`INSERT INTO measures VALUES (?,?,?,?,?,?,?)`, len(printed), func(i int) []any {
+		r := rows[printed[i]]
+		return []any{hearing, printed[i], r.number, r.notes, r.heard, r.told, r.unsure}
+	})
+}
+
+// indexes gives the first printed measure with each number.
+func indexes(p *piece.Piece) map[string]int {
+	index := map[string]int{}
+	for i := range p.Measures {
+		if _, there := index[p.Measures[i].Number]; !there {
+			index[p.Measures[i].Number] = i
+		}
+	}
+	return index
+}
+
+func (w *writing) openStrings(hearing int64) error {
+	heard := map[int][]float64{}
+	for i := range w.take.Hearing.Notes {
+		n := &w.take.Hearing.Notes[i]
+		if n.Position == "0" && n.State == finding.StatePlayed && n.Cents != nil && n.Trust != dsp.NotSure && math.Abs(*n.Cents) < 80 {
+			heard[n.String] = append(heard[n.String], *n.Cents)
+		}
+	}
+	var strings []int
+	for s := range heard {
+		strings = append(strings, s)
+	}
+	slices.Sort(strings)
+	return w.rows(`INSERT INTO open_strings VALUES (?,?,?,?)`, len(strings), func(i int) []any {
+		c := heard[strings[i]]
+		slices.Sort(c)
+		return []any{hearing, strings[i], (c[(len(c)-1)/2] + c[len(c)/2]) / 2, len(c)}
+	})
+}
+
+// Rehear files a later listening's judgement of a take whose sound was kept,
+// beside those before it.
+func (d *Diary) Rehear(k Kept, h *finding.Hearing, level finding.Level, now time.Time) error {
+	packed, size, err := packNotes(h.Notes)
+	if err != nil {
+		return d.named(err)
+	}
+	return d.write(func(tx *sql.Tx) error {
+		t := Take{Piece: k.Piece, Now: now, Asked: k.Asked, Level: level, Hearing: h}
+		w := &writing{tx: tx, take: &t, packed: packed, size: size}
+		var there int
+		err := tx.QueryRow(`SELECT player, piece, at_ms, (SELECT count(*) FROM hearings WHERE take = takes.id AND listening = ?2) FROM takes WHERE id = ?1`,
+			k.Take, h.Listening).Scan(&w.player, &w.piece, &w.at, &there)
+		if err == sql.ErrNoRows || there > 0 {
+			return nil // forgotten, or judged, meanwhile
+		}
+		if err != nil {
+			return err
+		}
+		return w.hearing(k.Take)
+	})
+}

@@ -1,0 +1,132 @@
+package diary
+
+import (
+	"database/sql"
+	"fmt"
+	"os"
+	"time"
+)
+
+// goodCopy is the file beside the diary that a whole copy of it is kept in.
+func (d *Diary) goodCopy() string { return d.path + ".good" }
+
+// copyTo makes a whole copy of the diary, and puts it in its place when it is.
+func (d *Diary) copyTo(path string) error {
+	part := fmt.Sprintf("%s.part-%d", path, os.Getpid())
+	os.Remove(part)
+	defer os.Remove(part)
+	if _, err := d.db.Exec("VACUUM INTO ?", part); err != nil {
+		return err
+	}
+	if err := wholeFile(part); err != nil {
+		return err
+	}
+	if file, err := os.OpenFile(part, os.O_RDWR, 0); err == nil {
+		err = file.Sync()
+		file.Close()
+		if err != nil {
+			return err
+		}
+	}
+	return os.Rename(part, path)
+}
+
+// wholeFile says that a copy is whole.
+func wholeFile(path string) error {
+	c := &Diary{path: path, readOnly: true}
+	var err error
+	if c.db, err = sql.Open("sqlite", c.address()); err != nil {
+		return err
+	}
+	defer c.db.Close()
+	return whole(c.db)
+}
+
+// bytesADay: a diary is copied once a day, and one day less often for each so
+// many bytes that it has grown: copying takes time.
+const bytesADay = 64 << 20
+
+// Safeguard renews the good copy beside the diary where it has grown old. A
+// diary that is damaged is not copied, so the last good copy stays.
+func (d *Diary) Safeguard(now time.Time) error {
+	if d.readOnly {
+		return nil
+	}
+	every := 24 * time.Hour
+	if info, err := os.Stat(d.path); err == nil {
+		every += time.Duration(info.Size()/bytesADay) * 24 * time.Hour
+	}
+	if info, err := os.Stat(d.goodCopy()); err == nil {
+		if age := now.Sub(info.ModTime()); age >= 0 && age < every {
+			return nil
+		}
+	}
+	return d.named(d.copyTo(d.goodCopy()))
+}
+
+// Check looks through the whole diary and says what is wrong with it: damage,
+// and kept sound that is not there. A whole diary is copied.
+func (d *Diary) Check() (Checked, error) {
+	var c Checked
+	if err := whole(d.db); err != nil {
+		return c, d.named(err)
+	}
+	err := d.db.QueryRow(`SELECT (SELECT count(*) FROM players), (SELECT count(*) FROM takes),
+		(SELECT coalesce(sum(note_count), 0) FROM hearings), (SELECT count(*) FROM landings)`).Scan(&c.Players, &c.Takes, &c.Notes, &c.Landings)
+	if err != nil {
+		return c, d.named(err)
+	}
+	if err := d.checkHearings(); err != nil {
+		return c, d.named(err)
+	}
+	if c.Sounds, c.SoundBytes, err = d.checkSounds(); err != nil {
+		return c, d.named(err)
+	}
+	if !d.readOnly {
+		err = d.named(d.copyTo(d.goodCopy()))
+		c.Copy = d.goodCopy()
+	}
+	return c, err
+}
+
+// Checked is what a check found to be whole.
+type Checked struct {
+	Players, Takes, Notes, Landings int
+	Sounds                          int // recordings kept
+	SoundBytes                      int64
+	Copy                            string // the good copy just made, "" for none
+}
+
+// checkHearings says that the notes of every hearing can be read, and that one
+// hearing of each take is counted.
+func (d *Diary) checkHearings() error {
+	var take int
+	err := d.db.QueryRow(`SELECT takes.id FROM takes LEFT JOIN hearings ON hearings.take = takes.id AND counted = 1
+		GROUP BY takes.id HAVING count(hearings.id) <> 1 LIMIT 1`).Scan(&take)
+	if err == nil {
+		return tell("take %d is not counted once", take)
+	}
+	if err != sql.ErrNoRows {
+		return err
+	}
+	rows, err := d.db.Query("SELECT take, notes, notes_size, note_count FROM hearings")
+	if err != nil {
+		return err
+	}
+	defer rows.Close()
+	for rows.Next() {
+		var packed []byte
+		var size, count int
+		if err := rows.Scan(&take, &packed, &size, &count); err != nil {
+			return err
+		}
+		notes, err := unpackNotes(packed, size)
+		if err == nil && len(notes) != count {
+			err = fmt.Errorf("%d of %d are there", len(notes), count)
+		}
+		if err != nil {
+			return tell("the notes of take %d cannot be read: %v", take, err)
+		}
+	}
+	return rows.Err()
+}

@@ -1,0 +1,122 @@
+package diary
+
+import (
+	"context"
+	"database/sql"
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"strings"
+
+	_ "modernc.org/sqlite" // the driver, in Go alone
+)
+
+// Diary is an open diary. Several programs may have one file open, and several
+// goroutines one Diary.
+type Diary struct {
+	path     string
+	db       *sql.DB
+	readOnly bool
+}
+
+// Open opens the diary in a file, which is made where there is none, and brings
+// an older one to this version. Where its folder may only be read the diary is
+// opened for reading. Every error names the file.
+func Open(path string) (*Diary, error) { return open(path, steps) }
+
+// OpenThere opens a diary that must be there already.
+func OpenThere(path string) (*Diary, error) {
+	if _, err := os.Stat(path); errors.Is(err, fs.ErrNotExist) {
+		return nil, fmt.Errorf("%s: there is no diary yet: endpin diary add begins one", path)
+	}
+	return Open(path)
+}
+
+// patience is how long one program waits for another's writing, ms.
+const patience = 10000
+
+func open(path string, steps []string) (*Diary, error) {
+	d := &Diary{path: path}
+	if info, err := os.Stat(path); err == nil && info.IsDir() {
+		return nil, fmt.Errorf("%s: is a folder, not a diary", path)
+	}
+	if !writable(path) {
+		if _, err := os.Stat(path); err != nil {
+			return nil, fmt.Errorf("%s: a diary cannot be written there: choose another place with --diary", path)
+		}
+		d.readOnly = true
+	}
+	var err error
+	if d.db, err = sql.Open("sqlite", d.address()); err != nil {
+		return nil, d.named(err)
+	}
+	if err := d.bring(steps); err != nil {
+		d.db.Close()
+		return nil, d.named(err)
+	}
+	return d, nil
+}
+
+// writable tells whether SQLite may write the file and its companions beside it.
+func writable(path string) bool {
+	probe, err := os.CreateTemp(filepath.Dir(path), ".endpin-*")
+	if err != nil {
+		return false
+	}
+	probe.Close()
+	os.Remove(probe.Name())
+	file, err := os.OpenFile(path, os.O_RDWR, 0)
+	if err == nil {
+		file.Close()
+	}
+	return err == nil || errors.Is(err, fs.ErrNotExist)
+}
+
+// address is the file as SQLite is to open it. Whoever writes waits for whoever
+// else does (immediate transactions), and what is deleted is overwritten.
+func (d *Diary) address() string {
+	full, err := filepath.Abs(d.path)
+	if err != nil {
+		full = d.path
+	}
+	full = filepath.ToSlash(full)
+	if !strings.HasPrefix(full, "/") {
+		full = "/" + full
+	}
+	address := "file://" + strings.NewReplacer("%", "%25", "?", "%3f", "#", "%23").Replace(full) +
+		fmt.Sprintf("?_txlock=immediate&_pragma=busy_timeout(%d)&_pragma=foreign_keys(1)&_pragma=secure_delete(1)", patience)
+	if !d.readOnly {
+		return address + "&_pragma=journal_mode(WAL)&_pragma=synchronous(FULL)"
+	}
+	if _, err := os.Stat(d.path + "-wal"); err != nil {
+		return address + "&immutable=1" // nobody can be writing where nobody may
+	}
+	return address + "&mode=ro"
+}
+
+// Path is the file.
+func (d *Diary) Path() string { return d.path }
+
+// Close closes the diary.
+func (d *Diary) Close() error { return d.db.Close() }
+
+// write does what changes the diary, whole or not at all.
+func (d *Diary) write(change func(tx *sql.Tx) error) error {
+	if d.readOnly {
+		return fmt.Errorf("%s: the diary may only be read here: change its permissions, or choose another place with --diary", d.path)
+	}
+	tx, err := d.db.BeginTx(context.Background(), nil)
+	if err != nil {
+		return d.named(err)
+	}
+	defer tx.Rollback()
+	if err := sameVersion(tx); err != nil {
+		return d.named(err)
+	}
+	if err := change(tx); err != nil {
+		return d.named(err)
+	}
+	return d.named(tx.Commit())
+}
