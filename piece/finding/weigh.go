@@ -18,7 +18,13 @@ var worth = map[Kind]float64{
 
 // weigh chooses the one or two findings most worth fixing first.
 func (t *take) weigh() {
-	f := t.hearing.Findings
+	order := Worth(t.hearing.Findings)
+	t.hearing.WorthFixing = append([]int{}, order[:min(2, len(order))]...)
+}
+
+// Worth puts findings in the order in which they are worth fixing, as indexes;
+// those that claim nothing are left out.
+func Worth(f []Finding) []int {
 	weight := func(x *Finding) float64 {
 		w := worth[x.Kind]
 		if x.Trust == dsp.Fair {
@@ -33,5 +39,5 @@ func (t *take) weigh() {
 		}
 	}
 	sort.SliceStable(order, func(a, b int) bool { return weight(&f[order[a]]) > weight(&f[order[b]]) })
-	t.hearing.WorthFixing = append([]int{}, order[:min(2, len(order))]...)
+	return order
 }

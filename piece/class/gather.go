@@ -1,0 +1,117 @@
+package class
+
+import (
+	"slices"
+	"strings"
+
+	"endpin/dsp"
+	"endpin/piece"
+	"endpin/piece/finding"
+)
+
+// most is how many things a student is given to work on.
+const most = 3
+
+// Gather makes the sheet of all that was heard. results may come in any order; a
+// file without one counts as not yet heard. What one student has in two measures
+// of the same music counts once.
+func Gather(p *piece.Piece, title string, seats []Seat, results []Result, leftOut []LeftOut) *Sheet {
+	s := &Sheet{Version: 1, Piece: title, Students: []Student{}, Reteach: []Reteach{}, LeftOut: append([]LeftOut{}, leftOut...)}
+	byFile := map[string]Result{}
+	for _, r := range results {
+		byFile[r.File] = r
+	}
+	for _, seat := range seats {
+		s.Students = append(s.Students, student(seat, byFile))
+	}
+	s.Reteach = reteach(p, s)
+	return s
+}
+
+func student(seat Seat, results map[string]Result) Student {
+	st := Student{Name: seat.Name, Status: Missing, Takes: []Take{}, Findings: []finding.Finding{}, WorthFixing: []int{}}
+	best, bestWeight := -1, -1.0
+	for _, f := range seat.Files {
+		r, ok := results[f]
+		t := Take{Recording: f, Status: NotHeard, Reason: r.Reason}
+		switch {
+		case !ok:
+			t.Reason = "not heard yet: the run was stopped before it"
+		case r.Hearing != nil:
+			t.Status, t.Reason = Heard, doubt(r.Hearing)
+		}
+		if w := wellHeard(r.Hearing); w > bestWeight {
+			best, bestWeight = len(st.Takes), w
+		}
+		st.Takes = append(st.Takes, t)
+	}
+	if best < 0 {
+		st.Reason = "no recording of this name was in the folder"
+		return st
+	}
+	t := &st.Takes[best]
+	t.Chosen = true
+	st.Recording, st.Status, st.Reason = &t.Recording, t.Status, t.Reason
+	if h := results[t.Recording].Hearing; h != nil {
+		st.Hearing = h
+		st.Findings = append(st.Findings, h.Findings...)
+		st.WorthFixing = WorthFixing(h)
+	}
+	return st
+}
+
+// WorthFixing chooses at most three findings to work on, the most worthwhile
+// first. What comes twice in the same measures, as in a repeat, is worked on once.
+func WorthFixing(h *finding.Hearing) []int {
+	chosen := []int{}
+	for _, i := range finding.Worth(h.Findings) {
+		f := &h.Findings[i]
+		again := slices.ContainsFunc(chosen, func(j int) bool {
+			g := &h.Findings[j]
+			return g.Kind == f.Kind && (g.Measure == f.Measure || hand(f.Kind))
+		})
+		if !again && len(chosen) < most {
+			chosen = append(chosen, i)
+		}
+	}
+	return chosen
+}
+
+func hand(k finding.Kind) bool { return k == finding.NarrowHand || k == finding.WideHand }
+
+// wellHeard weighs how much of the piece a take lets hear, whatever was played
+// well: 1 for each note played that is sure, less where it is not; -0.5 for none.
+func wellHeard(h *finding.Hearing) (w float64) {
+	if h == nil {
+		return -0.5
+	}
+	for i := range h.Notes {
+		n := &h.Notes[i]
+		if n.Onset == nil || n.State == finding.StateExtra {
+			continue
+		}
+		switch n.Trust {
+		case dsp.Sure:
+			w++
+		case dsp.Fair:
+			w += 0.5
+		}
+	}
+	return w
+}
+
+// doubt is what leaves doubt in a take that was heard, and the mend.
+func doubt(h *finding.Hearing) string {
+	var said []string
+	for i := range h.Findings {
+		if h.Findings[i].Kind == finding.NotSure {
+			said = append(said, h.Findings[i].Text)
+		}
+	}
+	for _, r := range h.Remarks {
+		if strings.HasPrefix(r, "The recording ") {
+			said = append(said, r)
+		}
+	}
+	return strings.Join(said, " ")
+}

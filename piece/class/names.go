@@ -1,0 +1,131 @@
+package class
+
+import (
+	"path/filepath"
+	"regexp"
+	"strings"
+	"unicode"
+
+	"golang.org/x/text/unicode/norm"
+)
+
+// What a phone, a mail program or a child adds to a name in a file's name
+// (common practice, no source).
+var (
+	copies   = regexp.MustCompile(`(?i)[ _-]*(\(\d+\)|[-–] ?(copy|kopie)( ?\d+)?|\bcopy( \d+)?$)`)
+	dates    = regexp.MustCompile(`\b(19|20)\d\d[-._ ]?[01]\d[-._ ]?[0-3]\d([T _-]+\d\d[-.:h_ ]?\d\d([-.:m_ ]?\d\d)?)?\b|\b[0-3]?\d[-.][01]?\d[-.](20)?\d\d\b`)
+	machine  = regexp.MustCompile(`(?i)^(img|mov|vid|video|audio|aud|rec|recording|new recording|voice|voice memo|memo|ptt|wa|pxl|dsc|mvi|clip|track|untitled|sprachaufnahme|aufnahme)?[ _-]*(wa)?[ _\d-]*$`)
+	aside    = regexp.MustCompile(`(?i)\b(double bass|bass|contrabass|string bass|homework|hw|home work|recording|audio|video|take|attempt|try|final|version|ver|new|practice|practise|assignment|playing test|test|submission|orchestra|from|by|for|my|mr|ms|mrs|the)\b`)
+	versions = regexp.MustCompile(`(?i)\b(v|take|ver|no|nr|period|per|p|hour|grade|gr)[ .]?\d+\b|#\d+`)
+	numbers  = regexp.MustCompile(`(^|\s)\d+(\s|$)`)
+)
+
+// Clean makes a student's name of the name of a file: what phones and mail
+// programs add is taken away, and "Müller, Anna" becomes "Anna Müller". piece is
+// the piece's title, which many put into the name; it may be empty. Where nothing
+// of a name is left, the file's name without its extension serves.
+func Clean(file, piece string) string {
+	file = norm.NFC.String(filepath.Base(file))
+	bare := strings.TrimSuffix(file, filepath.Ext(file))
+	if ext := filepath.Ext(bare); media[strings.ToLower(ext)] {
+		bare = strings.TrimSuffix(bare, ext)
+	}
+	whole := strings.TrimSpace(printable(bare))
+	if machine.MatchString(whole) {
+		return orFile(whole, file)
+	}
+	s := copies.ReplaceAllString(whole, " ")
+	s = dates.ReplaceAllString(strings.ReplaceAll(s, "_", " "), " ")
+	if piece != "" {
+		s = regexp.MustCompile(`(?i)`+strings.ReplaceAll(regexp.QuoteMeta(norm.NFC.String(piece)), " ", `[ _.-]*`)).ReplaceAllString(s, " - ")
+	}
+	s = versions.ReplaceAllString(s, " ")
+	s = aside.ReplaceAllString(s, " ")
+	best := ""
+	for _, part := range regexp.MustCompile(`\s[-–—]+\s|[-–—]{2,}|\s[-–—]+$|^[-–—]+\s|[()\[\]{}+]`).Split(s, -1) {
+		part = numbers.ReplaceAllString(" "+part+" ", " ")
+		part = strings.TrimFunc(numbers.ReplaceAllString(part, " "), func(r rune) bool { return !unicode.IsLetter(r) && r != '.' || r == '.' })
+		if letters(part) > 0 && best == "" {
+			best = part
+		}
+	}
+	if !strings.Contains(best, " ") {
+		best = strings.NewReplacer(".", " ", "-", " ").Replace(best)
+	}
+	if last, first, ok := strings.Cut(best, ","); ok && letters(last) > 0 && letters(first) > 0 {
+		best = strings.TrimSpace(first) + " " + strings.TrimSpace(last)
+	}
+	best = parted(strings.Join(strings.Fields(best), " "))
+	if letters(best) == 0 {
+		return orFile(whole, file)
+	}
+	return titled(best)
+}
+
+// parted puts a space into "AnnaMüller".
+func parted(s string) string {
+	if strings.Contains(s, " ") {
+		return s
+	}
+	return regexp.MustCompile(`(\p{Ll}{2,})(\p{Lu}\p{Ll}+)`).ReplaceAllString(s, "$1 $2")
+}
+
+// titled gives small names capitals: "anna müller".
+func titled(s string) string {
+	if strings.ToLower(s) != s {
+		return s
+	}
+	words := strings.Fields(s)
+	for i, w := range words {
+		r := []rune(w)
+		r[0] = unicode.ToTitle(r[0])
+		words[i] = string(r)
+	}
+	return strings.Join(words, " ")
+}
+
+func orFile(s, file string) string {
+	if s == "" {
+		return file
+	}
+	return s
+}
+
+func letters(s string) (n int) {
+	for _, r := range s {
+		if unicode.IsLetter(r) {
+			n++
+		}
+	}
+	return n
+}
+
+// printable leaves out what moves the cursor or turns the writing round.
+func printable(s string) string {
+	return strings.Map(func(r rune) rune {
+		if unicode.IsControl(r) || unicode.In(r, unicode.Cf) {
+			return -1
+		}
+		return r
+	}, s)
+}
+
+// media are extensions of recordings, for telling "take.m4a.mp4" and files that
+// were meant to be heard from others.
+var media = map[string]bool{".wav": true, ".flac": true, ".mp3": true, ".m4a": true, ".mp4": true, ".mov": true, ".webm": true,
+	".ogg": true, ".oga": true, ".opus": true, ".amr": true, ".3gp": true, ".3gpp": true, ".aac": true, ".aif": true, ".aiff": true,
+	".caf": true, ".wma": true, ".mkv": true, ".avi": true, ".m4v": true, ".mpg": true, ".mpeg": true, ".3g2": true, ".mka": true, ".gsm": true}
+
+// IsMedia reports whether a file is named as a recording is.
+func IsMedia(file string) bool { return media[strings.ToLower(filepath.Ext(file))] }
+
+// key is a name as it is compared: letters and digits alone, without case or accents.
+func key(name string) string {
+	var b strings.Builder
+	for _, r := range norm.NFKD.String(strings.ToLower(name)) {
+		if unicode.IsLetter(r) || unicode.IsDigit(r) {
+			b.WriteRune(r)
+		}
+	}
+	return b.String()
+}

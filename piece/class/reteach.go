@@ -1,0 +1,195 @@
+package class
+
+import (
+	"fmt"
+	"slices"
+	"sort"
+	"strings"
+
+	"endpin/dsp"
+	"endpin/piece"
+	"endpin/piece/finding"
+)
+
+// What is for the whole class: at least so many students, and so much of those
+// heard (common practice, no source).
+const (
+	fewest    = 2
+	leastPart = 5 // a fifth
+)
+
+// spot is one kind of finding in one measure of the music.
+type spot struct {
+	music int // the first measure with the same music; -1 for the whole take
+	kind  finding.Kind
+}
+
+// reteach counts students by what they had where. What is not sure is not counted.
+func reteach(p *piece.Piece, s *Sheet) []Reteach {
+	same, at := sameMusic(p), places(p)
+	who := map[spot]map[int]bool{}
+	also := map[spot]map[int]bool{}
+	reach := map[spot]map[int]int{}
+	for i := range s.Students {
+		for k := range s.Students[i].Findings {
+			f := &s.Students[i].Findings[k]
+			m, ok := at[f.Measure]
+			if !ok || f.Trust == dsp.NotSure || f.Kind == finding.NotSure || f.Kind == finding.Restarted {
+				continue
+			}
+			sp := spot{same[m], f.Kind}
+			if Whole(f) {
+				sp.music = -1
+			}
+			if who[sp] == nil {
+				who[sp], also[sp], reach[sp] = map[int]bool{}, map[int]bool{}, map[int]int{}
+			}
+			who[sp][i] = true
+			also[sp][m] = true
+			if to, ok := at[f.ToMeasure]; ok && to >= m {
+				reach[sp][to-m]++
+			}
+		}
+	}
+	of := s.HeardOf()
+	all := []Reteach{}
+	for sp, students := range who {
+		if n := len(students); n < fewest || leastPart*n < of {
+			continue
+		}
+		r := Reteach{Kind: sp.kind, Students: len(students), Of: of, Also: []string{}}
+		if sp.music < 0 {
+			r.Measure, r.ToMeasure = p.Measures[0].Number, p.Measures[len(p.Measures)-1].Number
+		} else {
+			where := keys(also[sp])
+			r.Measure = p.Measures[where[0]].Number
+			r.ToMeasure = p.Measures[min(where[0]+commonest(reach[sp]), len(p.Measures)-1)].Number
+			for _, m := range where[1:] {
+				r.Also = append(r.Also, p.Measures[m].Number)
+			}
+		}
+		all = append(all, r)
+	}
+	sort.Slice(all, func(a, b int) bool {
+		x, y := &all[a], &all[b]
+		if x.Students != y.Students {
+			return x.Students > y.Students
+		}
+		if at[x.Measure] != at[y.Measure] {
+			return at[x.Measure] < at[y.Measure]
+		}
+		return x.Kind < y.Kind
+	})
+	return all
+}
+
+// Whole reports whether a finding is about the take and not a place in it.
+func Whole(f *finding.Finding) bool {
+	switch f.Kind {
+	case finding.Tempo, finding.Tuning, finding.NotSure, finding.NarrowHand, finding.WideHand:
+		return true
+	}
+	return false
+}
+
+// Text says a thing to reteach as one sentence.
+func (r Reteach) Text() string {
+	where := "measure " + r.Measure
+	for i, m := range r.Also {
+		if i == len(r.Also)-1 {
+			where += " and " + m
+		} else {
+			where += ", " + m
+		}
+	}
+	if len(r.Also) > 0 {
+		where = "measures" + strings.TrimPrefix(where, "measure") + ", which are the same music,"
+	}
+	who := fmt.Sprintf("%d of %d", r.Students, r.Of)
+	switch r.Kind {
+	case finding.SharpAfterShift:
+		return fmt.Sprintf("%s stayed sharp after the shift in %s.", who, where)
+	case finding.FlatAfterShift:
+		return fmt.Sprintf("%s stayed flat after the shift in %s.", who, where)
+	case finding.Sharp, finding.Flat:
+		return fmt.Sprintf("%s played %s in %s.", who, r.Kind, where)
+	case finding.NarrowHand:
+		return who + " kept the first and the fourth finger too near each other."
+	case finding.WideHand:
+		return who + " kept the first and the fourth finger too far apart."
+	case finding.Late, finding.Early:
+		return fmt.Sprintf("%s came %s in %s.", who, r.Kind, where)
+	case finding.HeldShort:
+		return fmt.Sprintf("%s cut a note short in %s.", who, where)
+	case finding.HeldLong:
+		return fmt.Sprintf("%s held a note into the rest in %s.", who, where)
+	case finding.WrongRhythm:
+		return fmt.Sprintf("%s played another rhythm in %s.", who, where)
+	case finding.WrongNote:
+		return fmt.Sprintf("%s played another note in %s.", who, where)
+	case finding.Missing:
+		return fmt.Sprintf("%s left a note out in %s.", who, where)
+	case finding.Extra:
+		return fmt.Sprintf("%s played a note too many in %s.", who, where)
+	case finding.Tempo:
+		return who + " kept another tempo than the one asked for, or did not keep it."
+	case finding.Tuning:
+		return who + " played on a bass that wants tuning."
+	}
+	return fmt.Sprintf("%s: %s in %s.", who, r.Kind, where)
+}
+
+// sameMusic gives for each measure the first one that holds the same notes and is
+// come to from the same note: so a shift into it is the same shift.
+func sameMusic(p *piece.Piece) []int {
+	first := map[string]int{}
+	same := make([]int, len(p.Measures))
+	before := 0
+	for i := range p.Measures {
+		var b strings.Builder
+		fmt.Fprint(&b, before, p.Measures[i].Time)
+		notes := 0
+		for _, n := range p.Measures[i].Notes {
+			fmt.Fprint(&b, ";", n.Start, n.Length, n.Rest, n.MIDI, n.TieToNext, n.SlurFrom, n.Marks)
+			if !n.Rest {
+				before, notes = n.MIDI, notes+1
+			}
+		}
+		same[i] = i
+		if j, ok := first[b.String()]; ok && notes > 0 {
+			same[i] = j
+		} else {
+			first[b.String()] = i
+		}
+	}
+	return same
+}
+
+// places is where each printed number first stands.
+func places(p *piece.Piece) map[string]int {
+	at := map[string]int{}
+	for i := range p.Measures {
+		if _, seen := at[p.Measures[i].Number]; !seen {
+			at[p.Measures[i].Number] = i
+		}
+	}
+	return at
+}
+
+func keys(set map[int]bool) []int {
+	var out []int
+	for k := range set {
+		out = append(out, k)
+	}
+	slices.Sort(out)
+	return out
+}
+
+func commonest(counts map[int]int) (best int) {
+	for k, n := range counts {
+		if n > counts[best] || n == counts[best] && k < best {
+			best = k
+		}
+	}
+	return best
+}

@@ -1,0 +1,167 @@
+package class
+
+import (
+	"bytes"
+	"encoding/csv"
+	"errors"
+	"fmt"
+	"io"
+	"path"
+	"slices"
+	"strings"
+	"unicode/utf8"
+
+	"golang.org/x/text/unicode/norm"
+)
+
+// Entry is one student of a roster.
+type Entry struct {
+	Name    string
+	Pattern string // of file names, as in "anna*.m4a"; "" to go by the name
+}
+
+// ReadRoster reads a roster: CSV with a name in the first column and perhaps a
+// pattern of file names in the second, separated by commas, semicolons or tabs as
+// spreadsheets write it, with or without a line of headings. The error is one line.
+func ReadRoster(data []byte) ([]Entry, error) {
+	data = bytes.TrimPrefix(data, []byte("\xef\xbb\xbf"))
+	if !utf8.Valid(data) {
+		return nil, errors.New("is not in UTF-8: save it as CSV UTF-8")
+	}
+	r := csv.NewReader(bytes.NewReader(data))
+	r.Comma, r.FieldsPerRecord, r.LazyQuotes, r.TrimLeadingSpace = separator(data), -1, true, true
+	var all []Entry
+	seen := map[string]bool{}
+	for line := 1; ; line++ {
+		row, err := r.Read()
+		if err == io.EOF {
+			break
+		}
+		if err != nil {
+			return nil, fmt.Errorf("%w: save it again as CSV", err)
+		}
+		e := Entry{Name: strings.Join(strings.Fields(norm.NFC.String(printable(row[0]))), " ")}
+		if len(row) > 1 {
+			e.Pattern = strings.TrimSpace(norm.NFC.String(row[1]))
+		}
+		if line == 1 && slices.Contains(headings, strings.ToLower(e.Name)) || e.Name == "" && e.Pattern == "" {
+			continue
+		}
+		at, _ := r.FieldPos(0)
+		if e.Name == "" {
+			return nil, fmt.Errorf("line %d has a pattern and no name: write the name first", at)
+		}
+		if _, err := path.Match(e.Pattern, ""); err != nil {
+			return nil, fmt.Errorf("line %d: the pattern %q has a bracket that does not close: write it as in anna*.m4a", at, e.Pattern)
+		}
+		if seen[key(e.Name)+"\x00"+e.Pattern] {
+			return nil, fmt.Errorf("line %d: %s stands in it twice: tell the two apart by their names", at, e.Name)
+		}
+		seen[key(e.Name)+"\x00"+e.Pattern] = true
+		all = append(all, e)
+	}
+	if len(all) == 0 {
+		return nil, errors.New("holds no name: write one name on each line")
+	}
+	return all, nil
+}
+
+var headings = []string{"name", "names", "student", "students", "student name", "full name", "pupil"}
+
+// separator is what stands most often in the first line, outside quotes.
+func separator(data []byte) rune {
+	line, _, _ := bytes.Cut(data, []byte("\n"))
+	best, most := ',', 0
+	for _, c := range ",;\t" {
+		n, quoted := 0, false
+		for _, b := range string(line) {
+			switch {
+			case b == '"':
+				quoted = !quoted
+			case b == c && !quoted:
+				n++
+			}
+		}
+		if n > most {
+			best, most = c, n
+		}
+	}
+	return best
+}
+
+// Seat is one student with the recordings that are his or hers.
+type Seat struct {
+	Name  string
+	Files []string
+}
+
+// Seats gives every file to a student: to whom the roster's pattern names, else
+// to whom on the roster the file's name holds, else to a student named as the
+// file is. Students of the roster come first, with or without files, then the
+// others by name. No file is left out, and none is given to two.
+func Seats(files []string, roster []Entry, piece string) []Seat {
+	files = slices.Clone(files)
+	slices.Sort(files)
+	var seats []Seat
+	byName := map[string]int{}
+	seat := func(name string) *Seat {
+		i, ok := byName[key(name)]
+		if !ok || key(name) == "" {
+			i = len(seats)
+			byName[key(name)] = i
+			seats = append(seats, Seat{Name: name})
+		}
+		return &seats[i]
+	}
+	for _, e := range roster {
+		seat(e.Name)
+	}
+	listed := len(seats)
+	for _, f := range files {
+		name := Clean(f, piece)
+		if e := entryOf(f, name, roster); e != nil {
+			name = e.Name
+		}
+		s := seat(name)
+		s.Files = append(s.Files, f)
+	}
+	slices.SortStableFunc(seats[listed:], func(a, b Seat) int { return strings.Compare(key(a.Name), key(b.Name)) })
+	return seats
+}
+
+// entryOf is the one entry that a file belongs to: by pattern; else the one whose
+// words all stand in the file's name. Where two fit equally, the file's own name
+// has to do.
+func entryOf(file, cleaned string, roster []Entry) *Entry {
+	for i := range roster {
+		pattern := strings.ToLower(roster[i].Pattern)
+		if ok, _ := path.Match(pattern, strings.ToLower(norm.NFC.String(file))); ok && pattern != "" {
+			return &roster[i]
+		}
+	}
+	words := func(s string) []string {
+		return strings.FieldsFunc(strings.ToLower(norm.NFC.String(s)), func(r rune) bool { return letters(string(r)) == 0 })
+	}
+	has := map[string]bool{}
+	for _, w := range append(words(strings.TrimSuffix(file, path.Ext(file))), words(cleaned)...) {
+		has[key(w)] = true
+	}
+	var found *Entry
+	best, equal := 0, false
+	for i := range roster {
+		all := words(roster[i].Name)
+		if len(all) == 0 || slices.ContainsFunc(all, func(w string) bool { return !has[key(w)] }) {
+			continue
+		}
+		switch {
+		case len(all) > best:
+			found, best, equal = &roster[i], len(all), false
+		case len(all) == best && key(found.Name) != key(roster[i].Name):
+			equal = true
+		}
+	}
+	if equal {
+		return nil
+	}
+	return found
+}

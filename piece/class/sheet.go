@@ -1,0 +1,78 @@
+package class
+
+import (
+	"endpin/piece/finding"
+)
+
+// Status says what became of a student's recording.
+type Status string
+
+// The states.
+const (
+	Heard    Status = "heard"
+	NotHeard Status = "not_heard" // opened or not, nothing of the piece was heard
+	Missing  Status = "missing"   // on the roster, and no recording
+)
+
+// Sheet is a whole class on one piece.
+type Sheet struct {
+	Version  int       `json:"version"`
+	Piece    string    `json:"piece"`
+	Students []Student `json:"students"` // by name
+	Reteach  []Reteach `json:"reteach"`  // what most had first
+	LeftOut  []LeftOut `json:"left_out"` // what lay in the folder and is no recording
+}
+
+// Student is one row.
+type Student struct {
+	Name        string            `json:"name"`
+	Recording   *string           `json:"recording"` // of the take that counts; null where it is missing
+	Status      Status            `json:"status"`
+	Reason      string            `json:"reason"` // why nothing was heard, or what leaves doubt and the mend
+	Takes       []Take            `json:"takes"`
+	Findings    []finding.Finding `json:"findings"`
+	WorthFixing []int             `json:"worth_fixing"` // indexes into Findings, at most three, the most worthwhile first
+
+	Hearing *finding.Hearing `json:"-"` // of the take that counts; nil for none
+}
+
+// Take is one recording of a student.
+type Take struct {
+	Recording string `json:"recording"`
+	Status    Status `json:"status"`
+	Reason    string `json:"reason"`
+	Chosen    bool   `json:"chosen"` // the one that counts
+}
+
+// Reteach is one thing that several students had in the same music.
+type Reteach struct {
+	Measure   string       `json:"measure"`
+	ToMeasure string       `json:"to_measure"`
+	Kind      finding.Kind `json:"kind"`
+	Students  int          `json:"students"` // how many had it
+	Of        int          `json:"of"`       // of how many who were heard
+	Also      []string     `json:"also"`     // other measures with the same music, counted with it
+}
+
+// LeftOut is a file that was not heard, and why.
+type LeftOut struct {
+	File   string `json:"file"`
+	Reason string `json:"reason"`
+}
+
+// Result is what came of listening to one file.
+type Result struct {
+	File    string           // its name in the folder
+	Hearing *finding.Hearing // nil where nothing of the piece was heard
+	Reason  string           // then why not, as a sentence
+}
+
+// HeardOf counts the students who were heard.
+func (s *Sheet) HeardOf() (n int) {
+	for i := range s.Students {
+		if s.Students[i].Status == Heard {
+			n++
+		}
+	}
+	return n
+}
