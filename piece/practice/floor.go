@@ -1,0 +1,42 @@
+package practice
+
+import (
+	"fmt"
+	"math"
+
+	"endpin/piece/outline"
+)
+
+// Floor is the slowest tempo at which every bow of a range still lasts, in
+// quarter notes a minute, and why in one sentence; 0 where nothing forbids.
+// A bow of q quarter notes lasts 60·q/tempo seconds, and that is at most what
+// the bow's length gives on its string.
+func Floor(o *outline.Outline, r outline.Range) (qpm float64, why string) {
+	for k := range o.Strokes {
+		s := &o.Strokes[k]
+		first, last := &o.Line[s.First], &o.Line[s.Last]
+		if !r.Holds(first.Measure) && !r.Holds(last.Measure) {
+			continue
+		}
+		limit := o.Bow.Limit(s.Low)
+		if limit <= 0 {
+			continue
+		}
+		if least := 60 * s.Length.Quarters() / limit; least > qpm {
+			qpm = least
+			where := ""
+			if s.Low {
+				where = " on the lowest string"
+			}
+			what := "the bow"
+			if s.Last > s.First {
+				what = "the slur"
+			}
+			why = fmt.Sprintf("%s in measure %s is %s quarter notes long, and one bow lasts about %.3g seconds%s.",
+				what, first.Number, number(s.Length.Quarters()), limit, where)
+		}
+	}
+	return math.Ceil(qpm - 1e-9), why
+}
+
+func number(x float64) string { return fmt.Sprintf("%.3g", x) }

@@ -1,0 +1,128 @@
+package practice
+
+import (
+	"fmt"
+	"math"
+
+	"endpin/piece/finding"
+	"endpin/piece/outline"
+)
+
+// Work is a way of working on a measure range; the desk has the same words.
+type Work string
+
+// The ways of working.
+const (
+	BowSilently Work = "bow-silently" // the bow in the air or on damped strings, for the rhythm alone
+	Echo        Work = "echo"         // listen, then answer
+	WorkUp      Work = "bring-up"     // from a slow tempo step by step to the piece's
+	PlayAlone   Work = "play-alone"
+	Join        Work = "join" // one section and the next, played across the seam
+	Rest        Work = "rest"
+)
+
+// Item is one thing to do.
+type Item struct {
+	Measures  [2]string `json:"measures"`
+	Work      Work      `json:"work"`
+	TempoFrom float64   `json:"tempo_from"` // quarter notes a minute; 0 for rest
+	TempoTo   float64   `json:"tempo_to"`
+	Step      float64   `json:"step"` // 0 where there are none
+	Minutes   float64   `json:"minutes"`
+	Why       string    `json:"why"` // one sentence
+
+	Range outline.Range `json:"-"`
+	Floor float64       `json:"-"`
+}
+
+// Plan is a sitting.
+type Plan struct {
+	Minutes int      `json:"minutes"`
+	Items   []Item   `json:"plan"`
+	Changed []string `json:"changed"` // what the takes heard have changed
+	Caution string   `json:"caution"`
+}
+
+// Caution stands under every plan.
+const Caution = "Stop at once if anything hurts, and rest. If it hurts again, ask your teacher, and a doctor where it does not go away."
+
+// Options are how long a sitting is, and what was heard.
+type Options struct {
+	Minutes  int     // 10, 20 or 30; 0 for 20
+	Step     float64 // quarter notes a minute; 0 for Step
+	Hearings []*finding.Hearing
+}
+
+// slow is the part of the tempo at which a range is begun. Common practice, no source.
+const slow = 0.6
+
+// spot is a range to be worked.
+type spot struct {
+	outline.Range
+	weight float64
+	heard  int // findings in it
+	kind   string
+}
+
+// For plans a sitting: a new rhythm bowed silently, the two hardest measures
+// echoed, the hardest ranges brought up, a rest, then sections joined over a
+// measure. What has no room in the minutes is left out, the least hard first.
+func For(o *outline.Outline, opt Options) Plan {
+	if opt.Minutes == 0 {
+		opt.Minutes = 20
+	}
+	if opt.Step <= 0 {
+		opt.Step = Step
+	}
+	plan := Plan{Minutes: opt.Minutes, Items: []Item{}, Changed: []string{}, Caution: Caution}
+	if len(o.Line) == 0 {
+		return plan
+	}
+	spots, changed := spotsOf(o, opt.Hearings)
+	plan.Changed = append(plan.Changed, changed...)
+	rest := math.Max(1, math.Round(float64(opt.Minutes)/10))
+	left := float64(opt.Minutes) - rest
+	endPart := math.Round(left * 0.3) // for joining
+	left -= endPart
+	add := func(it Item, from *float64) bool {
+		if it.Minutes > *from {
+			return false
+		}
+		*from -= it.Minutes
+		it.Measures = [2]string{o.Measures[it.Range.First].Number, o.Measures[it.Range.Last].Number}
+		plan.Items = append(plan.Items, it)
+		return true
+	}
+	for i := range o.Measures {
+		if o.Measures[i].NewRhythm {
+			q := o.Measures[i].QPM
+			if add(Item{Range: outline.Range{First: i, Last: i}, Work: BowSilently, TempoFrom: q, TempoTo: q, Minutes: 1,
+				Why: fmt.Sprintf("Measure %s has a rhythm not met before: count it aloud and move the bow above the string, without sound, until it is easy.", o.Measures[i].Number)}, &left) {
+				break // one new thing at a sitting
+			}
+		}
+	}
+	for _, s := range hardestTwo(o, spots) {
+		q := o.Measures[s].QPM
+		add(Item{Range: outline.Range{First: s, Last: s}, Work: Echo, TempoFrom: q, TempoTo: q, Minutes: 1,
+			Why: "One of the two hardest measures: " + because(o, s) + ". Listen to it, then answer on the bass."}, &left)
+	}
+	most := 3
+	if opt.Minutes <= 10 {
+		most = 1
+	}
+	for i, s := range spots {
+		if i == most || left < 2 {
+			break
+		}
+		it := bringUp(o, s, opt)
+		share := math.Max(2, math.Floor(left/float64(min(most, len(spots))-i)))
+		it.Minutes = math.Min(share, left)
+		add(it, &left)
+	}
+	plan.Items = append(plan.Items, Item{Measures: whole(o), Range: outline.Range{First: 0, Last: len(o.Measures) - 1},
+		Work: Rest, Minutes: rest, Why: "Put the bow down, let the arms hang and shake out the hands."})
+	endPart += left // what nothing hard has needed
+	joins(o, endPart, add)
+	return plan
+}

@@ -1,0 +1,84 @@
+package report
+
+import (
+	"embed"
+	"fmt"
+	"html/template"
+	"io"
+	"strings"
+
+	"endpin/piece"
+	"endpin/piece/engraving"
+	"endpin/piece/outline"
+	"endpin/piece/practice"
+)
+
+//go:embed outline.gohtml outline.css
+var outlineFiles embed.FS
+
+var outlineTemplate = template.Must(template.New("outline.gohtml").Funcs(template.FuncMap{
+	"style": func() template.CSS {
+		own, err := outlineFiles.ReadFile("outline.css")
+		if err != nil { // it is compiled in
+			panic(err)
+		}
+		return template.CSS(embedded("page.css") + string(own))
+	},
+}).ParseFS(outlineFiles, "outline.gohtml"))
+
+// sheet is what the page of an outline is filled with.
+type sheet struct {
+	Title   string
+	Facts   []fact
+	Hard    []circle
+	Minutes int
+	Plan    []task
+	Changed []string
+	Caution string
+	Music   template.HTML
+	Remarks []string
+}
+
+type circle struct{ Number, Why, Hardness string }
+
+type task struct{ Minutes, Measures, Work, Tempo, Why string }
+
+// OutlineHTML writes an outline as one page that needs nothing else: the plan,
+// the hard measures, and the music with fingers, hand frames and sections.
+func OutlineHTML(w io.Writer, p *piece.Piece, o *outline.Outline, plan practice.Plan, how Options) error {
+	s := sheet{Title: clean(outlineTitle(p)), Minutes: plan.Minutes, Caution: plan.Caution}
+	for _, f := range outlineFacts(o) {
+		s.Facts = append(s.Facts, fact{f.Name, clean(f.Said)})
+	}
+	under := map[int][]engraving.Remark{}
+	for _, i := range worthACircle(o) {
+		m := &o.Measures[i]
+		s.Hard = append(s.Hard, circle{clean(m.Number), clean(strings.Join(m.Reasons, "; ")), fmt.Sprintf("%.1f", m.Hardness)})
+		under[i] = []engraving.Remark{{Shape: "ring", Text: fmt.Sprintf("%.1f", m.Hardness)}}
+	}
+	for _, it := range plan.Items {
+		t := task{fmt.Sprintf("%.0f", it.Minutes), clean(fromTo(it.Measures)), worked[it.Work], tempos(it), clean(it.Why)}
+		if it.Work == practice.Rest {
+			t.Measures = ""
+		}
+		s.Plan = append(s.Plan, t)
+	}
+	for _, c := range plan.Changed {
+		s.Changed = append(s.Changed, asSentence(c))
+	}
+	for _, r := range o.Remarks {
+		s.Remarks = append(s.Remarks, asSentence(r))
+	}
+	labels := map[int]string{}
+	for i, r := range o.Parts {
+		labels[r.First] = "section " + fmt.Sprint(i+1)
+	}
+	page := engraving.Engrave(p, engraving.Options{Width: 92, Plan: &o.Plan, Line: o.Line, Frames: true,
+		Strings: how.Strings, Labels: labels, Under: under})
+	var music strings.Builder
+	if err := page.SVG(&music, engraving.SVGOptions{Title: "The music with its fingering"}); err != nil {
+		return err
+	}
+	s.Music = template.HTML(music.String())
+	return outlineTemplate.Execute(w, s)
+}
