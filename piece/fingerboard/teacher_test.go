@@ -60,6 +60,25 @@ var heldOut = map[string]string{
 	"A major down and up":          `A2/p1/1 G#2/phalf/1 F#2/p1/4 E2/1  D2 C#2/4 B1/1 A1  C#2/4 E2/1 A2/1 C#3/p3/2  D3/4 C#3/2 A2/p1/1 -`,
 }
 
+// Six more, written down by hand before Finger was asked about any of them, for
+// a beginner at school: first and third position, half position in the flat
+// keys, second for C beside B, fourth for E. Common practice, no source. What is
+// found here was counted once and has chosen nothing.
+var heldOutLater = map[string]string{
+	"G major, steps and leaps": `G2 A2/p1/1 B2/4 G2  D3/p3/4 C3/1 A2/p1/1 -  B2/4 D2 G2 B2/4  A2/1 F#2/4 G2 -
+		E2/1 G2 C3/p2/4 B2/2  A2/p1/1 D3/p3/4 C#3/2 D3/4  B2/p1/4 G2 A2/1 F#2/4  G2 - - -`,
+	"F major, high and then low": `F2/p1/2 A2/1 Bb2/2 A2/1  C3/p3/1 D3/4 C3/1 A2/p1/1  Bb2/2 G2 E2/1 C2/2  F2/2 - - -
+		C2/phalf/4 Bb1/1 A1 G1/4  F1/1 A1 C2/4 F2/4  E2/2 D2 Bb1/1 C2/4  F1/1 - - -`,
+	"B-flat major, up and home": `Bb1/phalf/1 F2/4 Bb2/4 A2/2  G2 Ab2/1 G2 F2/4  Eb2/1 G2 Bb2/4 C3/p3/1  D3/4 C3/1 D3/4 -
+		Bb2/p1/2 A2/1 G2 D2  F2/2 A2/1 C3/p3/1 C3  Bb2/phalf/4 G2 Eb2/1 C2/4  Bb1/1 - - -`,
+	"D minor, twice to the top": `D2 A2/p1/1 F2/2 A2/1  Bb2/2 A2/1 G2 E2/1  F2/2 G2 A2/1 D3/p3/4  C#3/2 D3/4 - -
+		D3/4 C3/1 Bb2/p1/2 A2/1  G2 F2/2 E2/1 C#2/4  D2 A1 D2 -  Bb2/2 A2/1 C#3/p3/2 D3/4  A2/p1/1 F2/2 D2 -`,
+	"D major with rests": `D3/p3/4 - A2/p1/1 -  F#2/4 A2/1 D3/p3/4 -  A2/p1/1 - G2 E2/1  F#2/4 D2 - -
+		C#3/p3/2 D3/4 B2/p1/4 G2  A2/1 - D3/p3/4 C#3/2  D3/4 A2/p1/1 F#2/4 -  D2 - - -`,
+	"G major up to E": `G2 D3/p3/4 B2/p1/4 G2  C3/p3/1 E3/p4/4 D3/1 B2/p1/4  A2/1 D3/p3/4 C3/1 A2/p1/1  G2 - - -
+		E2/1 G2 B2/4 E3/p4/4  D3/1 B2/p1/4 A2/1 F#2/4  G2 - - -`,
+}
+
 // landings lists the notes on which a shift lands.
 func landings(p Plan) map[int]bool {
 	on := map[int]bool{}
