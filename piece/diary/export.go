@@ -1,0 +1,265 @@
+package diary
+
+import (
+	"bufio"
+	"context"
+	"database/sql"
+	"encoding/csv"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"reflect"
+	"strings"
+)
+
+// What an export is made of.
+const (
+	exportVersion = 1
+	exportJSON    = "diary.json"
+	exportNotes   = "notes.csv"
+	exportSounds  = "sounds"
+)
+
+// Export writes everything into a new or empty folder, twice: as diary.json, and
+// as one CSV table each, the notes in notes.csv. Kept sound goes into sounds.
+func (d *Diary) Export(folder string) error {
+	if err := os.MkdirAll(folder, 0o700); err != nil {
+		return outside(folder, err)
+	}
+	if there, err := os.ReadDir(folder); err != nil || len(there) > 0 {
+		if err == nil {
+			err = errors.New("is not empty, and nothing is written over: name a new folder")
+		}
+		return outside(folder, err)
+	}
+	tx, err := d.db.BeginTx(context.Background(), &sql.TxOptions{ReadOnly: true}) // one moment of it
+	if err != nil {
+		return d.named(err)
+	}
+	defer tx.Rollback()
+	if err := exportTo(filepath.Join(folder, exportJSON), func(w *bufio.Writer) error { return writeJSON(tx, w) }); err != nil {
+		return d.exporting(folder, err)
+	}
+	for _, table := range tables {
+		if err := exportTo(filepath.Join(folder, table+".csv"), func(w *bufio.Writer) error { return writeCSV(tx, table, w) }); err != nil {
+			return d.exporting(folder, err)
+		}
+	}
+	if err := exportTo(filepath.Join(folder, exportNotes), func(w *bufio.Writer) error { return writeNotes(tx, w) }); err != nil {
+		return d.exporting(folder, err)
+	}
+	return outside(folder, copyFolder(d.Sounds(), filepath.Join(folder, exportSounds)))
+}
+
+// exporting says whether the diary or the folder is at fault.
+func (d *Diary) exporting(folder string, err error) error {
+	var p *fs.PathError
+	if errors.As(err, &p) {
+		return outside(folder, err)
+	}
+	return d.named(err)
+}
+
+// outside names a folder that is not the diary's.
+func outside(folder string, err error) error {
+	if err == nil {
+		return nil
+	}
+	var p *fs.PathError
+	if errors.As(err, &p) {
+		err = p.Err
+	}
+	return fmt.Errorf("%s: %w", folder, err)
+}
+
+func exportTo(path string, write func(*bufio.Writer) error) error {
+	file, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o600)
+	if err != nil {
+		return err
+	}
+	w := bufio.NewWriter(file)
+	err = write(w)
+	if e := w.Flush(); err == nil {
+		err = e
+	}
+	if e := file.Close(); err == nil {
+		err = e
+	}
+	return err
+}
+
+// writeJSON writes {"version": 1, "tables": {"players": [{"id": 1, …}, …], …}}.
+func writeJSON(db asker, w *bufio.Writer) error {
+	fmt.Fprintf(w, "{\"version\": %d, \"tables\": {", exportVersion)
+	for i, table := range tables {
+		cols, err := columnsOf(db, table)
+		if err != nil {
+			return err
+		}
+		if i > 0 {
+			w.WriteString(",")
+		}
+		fmt.Fprintf(w, "\n%q: [", table)
+		before := ""
+		err = eachRow(db, table, cols, func(row []any) error {
+			w.WriteString(before + "\n {")
+			before = ","
+			for k, c := range cols {
+				v := row[k]
+				if packedNotes(table, c) {
+					if v, err = notesText(v.([]byte), row[k+1].(int64)); err != nil {
+						return err
+					}
+				}
+				text, err := json.Marshal(v)
+				if err != nil {
+					return err
+				}
+				if k > 0 {
+					w.WriteString(", ")
+				}
+				fmt.Fprintf(w, "%q: %s", c.name, text)
+			}
+			w.WriteString("}")
+			return nil
+		})
+		if err != nil {
+			return err
+		}
+		w.WriteString("]")
+	}
+	_, err := w.WriteString("}}\n")
+	return err
+}
+
+func writeCSV(db asker, table string, out io.Writer) error {
+	all, err := columnsOf(db, table)
+	if err != nil {
+		return err
+	}
+	cols := withoutNotes(table, all)
+	w := csv.NewWriter(out)
+	if err := w.Write(strings.Split(list(cols), ", ")); err != nil {
+		return err
+	}
+	cells := make([]string, len(cols))
+	err = eachRow(db, table, cols, func(row []any) error {
+		for i := range row {
+			cells[i] = plainText(row[i])
+		}
+		return w.Write(cells)
+	})
+	w.Flush()
+	return errors.Join(err, w.Error())
+}
+
+// withoutNotes leaves the packed notes to a table of their own.
+func withoutNotes(table string, all []column) (cols []column) {
+	for _, c := range all {
+		if !packedNotes(table, c) {
+			cols = append(cols, c)
+		}
+	}
+	return cols
+}
+
+// writeNotes writes a row a note: its hearing, and its fields by their JSON names.
+func writeNotes(db asker, out io.Writer) error {
+	w := csv.NewWriter(out)
+	if err := w.Write(append([]string{"hearing"}, noteFields()...)); err != nil {
+		return err
+	}
+	cols := []column{{"id", "INTEGER"}, {"notes_size", "INTEGER"}, {"notes", "BLOB"}}
+	err := eachRow(db, "hearings", cols, func(row []any) error {
+		text, err := notesText(row[2].([]byte), row[1].(int64))
+		if err != nil {
+			return err
+		}
+		var c columns
+		if err := json.Unmarshal(text, &c); err != nil {
+			return err
+		}
+		v := reflect.ValueOf(c)
+		for i := range c.Measure {
+			cells := []string{plainText(row[0])}
+			for f := range v.NumField() {
+				cells = append(cells, cellOf(v.Field(f).Index(i)))
+			}
+			if err := w.Write(cells); err != nil {
+				return err
+			}
+		}
+		return nil
+	})
+	w.Flush()
+	return errors.Join(err, w.Error())
+}
+
+// noteFields are the names of a note's fields.
+func noteFields() (names []string) {
+	t := reflect.TypeFor[columns]()
+	for i := range t.NumField() {
+		names = append(names, t.Field(i).Tag.Get("json"))
+	}
+	return names
+}
+
+func cellOf(v reflect.Value) string {
+	if v.Kind() == reflect.Pointer {
+		if v.IsNil() {
+			return ""
+		}
+		v = v.Elem()
+	}
+	if v.Kind() == reflect.Float64 {
+		return plainText(v.Float())
+	}
+	return fmt.Sprint(v.Interface())
+}
+
+// copyFolder copies the files of a folder, which need not be there.
+func copyFolder(from, to string) error {
+	files, err := os.ReadDir(from)
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil
+	}
+	if err != nil {
+		return err
+	}
+	if err := os.MkdirAll(to, 0o700); err != nil {
+		return err
+	}
+	for _, f := range files {
+		if strings.HasPrefix(f.Name(), ".") {
+			continue
+		}
+		if err := copyFile(filepath.Join(from, f.Name()), filepath.Join(to, f.Name())); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func copyFile(from, to string) error {
+	in, err := os.Open(from)
+	if err != nil {
+		return err
+	}
+	defer in.Close()
+	out, err := os.OpenFile(to, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o600)
+	if errors.Is(err, fs.ErrExist) {
+		return nil // named by its content: the same
+	}
+	if err != nil {
+		return err
+	}
+	_, err = io.Copy(out, in)
+	if e := out.Close(); err == nil {
+		err = e
+	}
+	return err
+}

@@ -1,0 +1,318 @@
+package diary
+
+import (
+	"bufio"
+	"database/sql"
+	"encoding/base64"
+	"encoding/csv"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"reflect"
+	"slices"
+	"strconv"
+)
+
+// Import reads an export back into a diary that is still empty, whole or not at
+// all: from diary.json where there is one, else from the CSV tables. The diary is
+// then the same as the one exported.
+func (d *Diary) Import(folder string) error {
+	var takes int
+	if err := d.db.QueryRow(`SELECT count(*) FROM players`).Scan(&takes); err != nil {
+		return d.named(err)
+	}
+	if takes > 0 {
+		return d.named(tell("an export is read into an empty diary only, and this one has players: name a new file with --diary"))
+	}
+	info, err := os.Stat(folder)
+	if err != nil {
+		return outside(folder, err)
+	}
+	file := folder
+	if info.IsDir() {
+		file = filepath.Join(folder, exportJSON)
+	} else {
+		folder = filepath.Dir(folder)
+	}
+	err = d.write(func(tx *sql.Tx) error {
+		if _, err := tx.Exec(`DELETE FROM settings`); err != nil {
+			return err
+		}
+		var read error
+		if _, err := os.Stat(file); err == nil {
+			read = importing(file, func(r io.Reader) error { return readJSON(tx, r) })
+		} else {
+			read = readCSV(tx, folder)
+		}
+		if read != nil {
+			return read
+		}
+		if err := whole(tx); err != nil {
+			return err
+		}
+		return copyFolder(filepath.Join(folder, exportSounds), d.Sounds())
+	})
+	return err
+}
+
+// importing reads one file of an export and names it where it is at fault.
+func importing(path string, read func(io.Reader) error) error {
+	file, err := os.Open(path)
+	if err != nil {
+		return outside(path, err)
+	}
+	defer file.Close()
+	if err := read(bufio.NewReader(file)); err != nil {
+		return fmt.Errorf("%s cannot be read back: %w", path, err)
+	}
+	return nil
+}
+
+var notAnExport = errors.New("it is no export of a diary")
+
+func readJSON(tx *sql.Tx, r io.Reader) error {
+	d := json.NewDecoder(r)
+	d.UseNumber()
+	expect := func(tokens ...json.Token) error {
+		for _, want := range tokens {
+			got, err := d.Token()
+			if err != nil || got != want {
+				return notAnExport
+			}
+		}
+		return nil
+	}
+	if err := expect(json.Delim('{'), "version"); err != nil {
+		return err
+	}
+	var version int
+	if err := d.Decode(&version); err != nil {
+		return notAnExport
+	}
+	if version > exportVersion {
+		return fmt.Errorf("a later Endpin wrote it (version %d, this program knows %d): use that one", version, exportVersion)
+	}
+	if err := expect("tables", json.Delim('{')); err != nil {
+		return err
+	}
+	for d.More() {
+		name, err := d.Token()
+		if err != nil {
+			return err
+		}
+		table, _ := name.(string)
+		if !slices.Contains(tables, table) {
+			return fmt.Errorf("it has a table %v that this program does not know", name)
+		}
+		if err := expect(json.Delim('[')); err != nil {
+			return err
+		}
+		if err := readTable(tx, table, d); err != nil {
+			return fmt.Errorf("in %s: %w", table, err)
+		}
+		if err := expect(json.Delim(']')); err != nil {
+			return err
+		}
+	}
+	return expect(json.Delim('}'), json.Delim('}'))
+}
+
+// readTable reads the rows of one table.
+func readTable(tx *sql.Tx, table string, d *json.Decoder) error {
+	cols, err := columnsOf(tx, table)
+	if err != nil {
+		return err
+	}
+	insert, err := inserting(tx, table, cols)
+	if err != nil {
+		return err
+	}
+	defer insert.Close()
+	for d.More() {
+		var row map[string]json.RawMessage
+		if err := d.Decode(&row); err != nil {
+			return err
+		}
+		args := make([]any, len(cols))
+		for i, c := range cols {
+			text, there := row[c.name]
+			if !there {
+				return fmt.Errorf("a row has no %s", c.name)
+			}
+			if packedNotes(table, c) {
+				if args[i], err = deflate(text); err != nil {
+					return err
+				}
+				continue
+			}
+			if args[i], err = fromJSON(c, text); err != nil {
+				return fmt.Errorf("%s: %w", c.name, err)
+			}
+		}
+		if _, err := insert.Exec(args...); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func fromJSON(c column, text json.RawMessage) (any, error) {
+	if string(text) == "null" {
+		return nil, nil
+	}
+	switch c.kind {
+	case "INTEGER", "REAL":
+		return valueOf(c, string(text))
+	}
+	var s string
+	if err := json.Unmarshal(text, &s); err != nil {
+		return nil, err
+	}
+	if c.kind == "BLOB" {
+		return base64.StdEncoding.DecodeString(s)
+	}
+	return s, nil
+}
+
+func readCSV(tx *sql.Tx, folder string) error {
+	notes := map[int64][]byte{} // by hearing: JSON by column
+	err := importing(filepath.Join(folder, exportNotes), func(r io.Reader) error { return readNotes(r, notes) })
+	if err != nil {
+		return err
+	}
+	for _, table := range tables {
+		err := importing(filepath.Join(folder, table+".csv"), func(r io.Reader) error { return readCSVTable(tx, table, r, notes) })
+		if err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func readCSVTable(tx *sql.Tx, table string, r io.Reader, notes map[int64][]byte) error {
+	all, err := columnsOf(tx, table)
+	if err != nil {
+		return err
+	}
+	in := csv.NewReader(r)
+	in.ReuseRecord = true
+	head, err := in.Read()
+	if err != nil {
+		return notAnExport
+	}
+	place := map[string]int{}
+	for i, name := range head {
+		place[name] = i
+	}
+	for _, c := range withoutNotes(table, all) {
+		if _, there := place[c.name]; !there {
+			return fmt.Errorf("it has no column %s", c.name)
+		}
+	}
+	insert, err := inserting(tx, table, all)
+	if err != nil {
+		return err
+	}
+	defer insert.Close()
+	for {
+		cells, err := in.Read()
+		if err == io.EOF {
+			return nil
+		}
+		if err != nil {
+			return err
+		}
+		args := make([]any, len(all))
+		for i, c := range all {
+			if packedNotes(table, c) {
+				id, err := strconv.ParseInt(cells[place["id"]], 10, 64)
+				if err != nil {
+					return err
+				}
+				text, there := notes[id]
+				if !there {
+					text, _ = json.Marshal(columns{})
+				}
+				if args[i], err = deflate(text); err != nil {
+					return err
+				}
+				continue
+			}
+			if args[i], err = valueOf(c, cells[place[c.name]]); err != nil {
+				line, _ := in.FieldPos(place[c.name])
+				return fmt.Errorf("line %d: %s: %w", line, c.name, err)
+			}
+		}
+		if _, err := insert.Exec(args...); err != nil {
+			return err
+		}
+	}
+}
+
+// readNotes reads the notes of every hearing, whose rows stand together.
+func readNotes(r io.Reader, notes map[int64][]byte) error {
+	in := csv.NewReader(r)
+	in.ReuseRecord = true
+	head, err := in.Read()
+	if err != nil || !slices.Equal(head, append([]string{"hearing"}, noteFields()...)) {
+		return notAnExport
+	}
+	var c columns
+	var hearing int64
+	file := func() error {
+		if c.Measure == nil {
+			return nil
+		}
+		text, err := json.Marshal(c)
+		notes[hearing], c = text, columns{}
+		return err
+	}
+	for {
+		cells, err := in.Read()
+		if err == io.EOF {
+			return file()
+		}
+		if err != nil {
+			return err
+		}
+		id, err := strconv.ParseInt(cells[0], 10, 64)
+		if err == nil && id != hearing {
+			err = file()
+			hearing = id
+		}
+		if err != nil {
+			return err
+		}
+		v := reflect.ValueOf(&c).Elem()
+		for f := range v.NumField() {
+			cell, err := fromCell(v.Field(f).Type().Elem(), cells[1+f])
+			if err != nil {
+				line, _ := in.FieldPos(1 + f)
+				return fmt.Errorf("line %d: %w", line, err)
+			}
+			v.Field(f).Set(reflect.Append(v.Field(f), cell))
+		}
+	}
+}
+
+// fromCell reads a field of a note.
+func fromCell(t reflect.Type, text string) (reflect.Value, error) {
+	v := reflect.New(t).Elem()
+	if t.Kind() == reflect.Pointer {
+		if text == "" {
+			return v, nil
+		}
+		v.Set(reflect.New(t.Elem()))
+		inner, err := fromCell(t.Elem(), text)
+		v.Elem().Set(inner)
+		return v, err
+	}
+	if t.Kind() == reflect.String {
+		v.SetString(text)
+		return v, nil
+	}
+	return v, json.Unmarshal([]byte(text), v.Addr().Interface())
+}
