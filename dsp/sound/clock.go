@@ -8,14 +8,19 @@ import (
 // clock relates the samples of a stream to the driver's time. Only the callback
 // sets it.
 type clock struct {
-	zero  atomic.Uint64 // bits of the time at which sample 0 passed the converter, s
-	known atomic.Bool
-	told  int // callbacks so far; the callback's own
+	zero    atomic.Uint64 // bits of the time at which sample 0 passed the converter, s
+	known   atomic.Bool
+	told    int // callbacks so far; the callback's own
+	strange int // and how many lately did not agree with those before
 }
 
 // smoothing is how many callbacks a reading is averaged over: they come as the
 // system finds time, some ms early or late, but crystals drift only slowly.
-const smoothing = 100
+const (
+	smoothing = 100
+	jump      = 0.03 // s
+	strange   = 5
+)
 
 // tell takes that the sample at a position passes the converter at a time.
 func (c *clock) tell(position int64, rate int, time float64) {
@@ -25,6 +30,15 @@ func (c *clock) tell(position int64, rate int, time float64) {
 	zero := time - float64(position)/float64(rate)
 	if c.told > 0 {
 		before := math.Float64frombits(c.zero.Load())
+		if math.Abs(zero-before) > jump {
+			// Lost sound, or a stream that began anew. Once it may be a callback that
+			// came late; when it goes on, all before counts no more.
+			if c.strange++; c.strange < strange {
+				return
+			}
+			c.told, before = 0, zero
+		}
+		c.strange = 0
 		zero = before + (zero-before)/float64(min(c.told+1, smoothing))
 	}
 	c.told++

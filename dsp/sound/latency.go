@@ -84,17 +84,13 @@ func Measure(ctx context.Context, m *Microphone, l *Loudspeaker) (Latency, error
 	}
 	defer l.Stop()
 	until := tickAt(ticks-1) + longestRound + 1
-	heard, err := record(ctx, m, l, at[0], until)
+	heard, err := record(ctx, m, l, at[:], until)
 	if err != nil {
 		return Latency{}, err
 	}
 	shape := tick(m.rate)
 	var delays []float64
-	for _, p := range at {
-		expected, ok := m.Heard(l, p, Latency{})
-		if !ok {
-			return Latency{}, &Fault{Trouble: Refused, Device: m.Name, Err: errors.New("it tells no time")}
-		}
+	for _, expected := range heard.expected {
 		expected -= heard.from
 		if d, ok := findTick(heard.sound, shape, m.rate, expected); ok {
 			delays = append(delays, d-expected)
@@ -127,11 +123,14 @@ func agreeing(delays []float64) (Latency, error) {
 type recorded struct {
 	sound []float32
 	from  float64 // s of the microphone's sound
+	// When each tick should be heard, s of the same, by the clocks at that time:
+	// a stream that hiccups goes on by another.
+	expected []float64
 }
 
 // record reads the microphone until some time after the loudspeaker's position
 // must have been heard.
-func record(ctx context.Context, m *Microphone, l *Loudspeaker, at int64, seconds float64) (recorded, error) {
+func record(ctx context.Context, m *Microphone, l *Loudspeaker, at []int64, seconds float64) (recorded, error) {
 	r := recorded{from: float64(m.ring.read.Load()) / float64(m.rate)}
 	buf := make([]float32, 2048)
 	deadline := time.Now().Add(time.Duration((seconds + 5) * float64(time.Second)))
@@ -144,7 +143,12 @@ func record(ctx context.Context, m *Microphone, l *Loudspeaker, at int64, second
 			return r, err
 		}
 		r.sound = append(r.sound, buf[:n]...)
-		if first, ok := m.Heard(l, at, Latency{}); ok && r.from+float64(len(r.sound))/float64(m.rate) > first+seconds {
+		now := r.from + float64(len(r.sound))/float64(m.rate)
+		if next := len(r.expected); next < len(at) {
+			if e, ok := m.Heard(l, at[next], Latency{}); ok && now > e {
+				r.expected = append(r.expected, e)
+			}
+		} else if now > r.expected[0]+seconds {
 			return r, nil
 		}
 		if err := ctx.Err(); err != nil {

@@ -150,7 +150,7 @@ func (d *Driver) open(device sound.Device, call func([]float32, sound.Moment), i
 		latency, s.channels = info.defaultLowInputLatency, min(2, device.Inputs)
 	}
 	// The least that a driver offers breaks up on a busy computer.
-	latency = max(latency, 0.02)
+	latency = max(latency, 0.04)
 	for s.slot = range slots {
 		if slots[s.slot].CompareAndSwap(nil, s) {
 			break
