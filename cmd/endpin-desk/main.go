@@ -1,0 +1,96 @@
+// Command endpin-desk opens the desk: the window a student works at with a
+// double bass in both hands.
+//
+//	endpin-desk [PIECE] ── options.go ─> desk.Desk ── ui.Window ─> a real window
+//	                                        │
+//	              sound card, files, hear's code: wiring.go
+//
+// Read main, then wiring.go.
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"os"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/app"
+	"github.com/spf13/pflag"
+
+	"endpin/cmd/job"
+	"endpin/piece/finding"
+	"endpin/ui"
+	"endpin/ui/desk"
+)
+
+func main() { os.Exit(run(os.Args[1:], os.Stdout, os.Stderr)) }
+
+const unusable = 2 // exit status for arguments or files that cannot be used
+
+func run(args []string, out, errOut io.Writer) int {
+	o, err := options(args)
+	if errors.Is(err, pflag.ErrHelp) {
+		help(out)
+		return 0
+	}
+	if err == nil {
+		err = open(o, out)
+	}
+	if err != nil {
+		fmt.Fprintf(errOut, "endpin-desk: %v\n", err)
+		return unusable
+	}
+	return 0
+}
+
+// open sets everything out and runs until the window is closed, or, where
+// findings go to a file, until the take has ended.
+func open(o opts, out io.Writer) error {
+	score, err := readScore(o.piece, o.part)
+	if err != nil {
+		return err
+	}
+	a := app.NewWithID("endpin.desk")
+	win := a.NewWindow(score.Title() + " – Endpin")
+	means := means(o, out)
+	d := desk.New(score, means)
+	if err := o.set(d); err != nil {
+		return err
+	}
+	a.Settings().SetTheme(ui.Look{Dark: d.Settings.Dark})
+	ui.New(d, win, o.work != "" || o.recording != "")
+	win.Resize(fyne.NewSize(float32(o.width), float32(o.height)))
+	var failed error
+	if o.findings != "" {
+		d.Finished(func(h *finding.Hearing) {
+			failed = o.tell(h)
+			a.Quit()
+		})
+	}
+	a.Lifecycle().SetOnStarted(func() {
+		fyne.Do(func() {
+			switch {
+			case o.recording != "":
+				d.Open(o.recording)
+			case o.work != "":
+				d.Start()
+				if !d.Running && o.findings != "" {
+					failed = errors.New(d.Message)
+					a.Quit()
+				}
+			}
+		})
+	})
+	win.ShowAndRun()
+	d.Leave()
+	return failed
+}
+
+// tell writes what was heard, whole or not at all.
+func (o opts) tell(h *finding.Hearing) error {
+	if h == nil {
+		return errors.New("nothing of the piece was heard, so there are no findings to write")
+	}
+	return job.WriteFile(o.findings, func(w io.Writer) error { return job.WriteJSON(w, h) })
+}

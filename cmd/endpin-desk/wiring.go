@@ -1,0 +1,91 @@
+package main
+
+import (
+	"bytes"
+	"context"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"sync"
+
+	"fyne.io/fyne/v2"
+
+	"endpin/assets"
+	"endpin/cmd/job"
+	"endpin/dsp"
+	"endpin/dsp/recording"
+	"endpin/dsp/sound"
+	"endpin/dsp/sound/portaudio"
+	"endpin/piece"
+	"endpin/piece/finding"
+	"endpin/piece/fingerboard"
+	"endpin/piece/notation"
+	"endpin/ui/desk"
+)
+
+// readScore reads the piece, or the demo piece where none is named.
+func readScore(path, part string) (*desk.Score, error) {
+	var p *piece.Piece
+	var err error
+	if path == "" {
+		path = assets.DemoPieceName
+		p, err = notation.Read(path, assets.DemoPiece)
+	} else {
+		p, err = job.ReadPiece(path, part)
+	}
+	if err != nil {
+		return nil, err
+	}
+	if len(p.Measures) == 0 {
+		return nil, fmt.Errorf("%s: holds no measures", path)
+	}
+	return desk.NewScore(p, path), nil
+}
+
+// means gives the desk this computer.
+func means(o opts, out io.Writer) desk.Means {
+	m := desk.Means{
+		Post: fyne.Do,
+		Card: sound.New(portaudio.New()),
+		Hear: hear,
+	}
+	if folder, err := os.UserConfigDir(); err == nil {
+		m.Settings = filepath.Join(folder, "endpin", "desk.json")
+		m.Folder = filepath.Join(folder, "endpin", "takes")
+	}
+	if o.folder != "" {
+		m.Folder = o.folder
+	}
+	if o.piece == "" {
+		m.Instead = demoTake
+	}
+	if o.work != "" {
+		var once sync.Once
+		m.Listening = func() { once.Do(func() { fmt.Fprintln(out, "listening") }) }
+	}
+	return m
+}
+
+// hear is `endpin hear` for the desk: the same code on the same sound.
+func hear(ctx context.Context, s *desk.Score, path string, o finding.Options, told func(float64)) (*finding.Hearing, *dsp.Heard, error) {
+	bass := fingerboard.DoubleBass()
+	o.Instrument = &bass
+	last := 0.0
+	return job.Hear(ctx, s.Piece, s.File, path, o, func(share float64) {
+		if share-last >= 0.01 || share < 0 && last >= 0 {
+			last = share
+			told(share)
+		}
+	})
+}
+
+// demoTake plays in the microphone's place, at the speed of playing, and the
+// room stays silent after it.
+func demoTake() (dsp.Source, string, error) {
+	r, err := recording.Decode(assets.DemoTakeName, bytes.NewReader(assets.DemoTake))
+	if err != nil {
+		return nil, "", err
+	}
+	return &desk.Paced{Source: desk.Lasting{Source: r}}, "the demo take", nil
+}

@@ -1,0 +1,332 @@
+package desk
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"os"
+	"path/filepath"
+	"strconv"
+	"strings"
+	"time"
+
+	"endpin/dsp"
+	"endpin/piece/finding"
+)
+
+// Desk is everything on the desk. Its fields are read by views and changed by
+// its methods, on one goroutine.
+type Desk struct {
+	Score    *Score
+	Work     Work
+	Settings Settings
+	Takes    []*Take // the newest first
+	CutOff   *Take   // a take that the program was cut off in, to be offered; nil for none
+
+	Running bool // an attempt goes on
+	Live    Live // of the attempt going on
+
+	Judging bool    // a take is being heard
+	Heard   float64 // how much of it so far, 0 to 1; -1 for not known
+
+	Shown *Shown // the take whose findings stand on the page; nil for none
+	Chosen
+	Message string // one sentence; empty for nothing to say
+	Steps   Steps  // of a bring-up
+
+	means   Means
+	changed []func()
+	run     *run
+	cancel  context.CancelFunc
+	taps    taps
+	done    func(*finding.Hearing)
+}
+
+// Shown is a take with all that was heard in it.
+type Shown struct {
+	Take    *Take
+	Hearing *finding.Hearing
+	Heard   *dsp.Heard
+}
+
+// New sets out a desk with a piece on it.
+func New(s *Score, m Means) *Desk {
+	if m.Now == nil {
+		m.Now = time.Now
+	}
+	d := &Desk{Score: s, means: m, Settings: DefaultSettings()}
+	if m.Settings != "" {
+		var err error
+		if d.Settings, err = LoadSettings(m.Settings); err != nil {
+			d.Message = err.Error()
+		}
+	}
+	d.Work = Work{Way: PlayAlong, QPM: s.QPM(), CountIn: d.Settings.CountIn, Silence: d.Settings.Silence, Last: len(s.Piece.Measures) - 1}
+	if m.Folder != "" {
+		d.Takes = Takes(m.Folder)
+	}
+	for _, t := range d.Takes {
+		if !t.Complete && same(t.Piece, s.File) {
+			d.CutOff = t
+			break
+		}
+	}
+	return d
+}
+
+func same(a, b string) bool {
+	x, _ := filepath.Abs(a)
+	y, _ := filepath.Abs(b)
+	return a == b || x == y
+}
+
+// OnChange has a function called after every change, on the desk's goroutine.
+func (d *Desk) OnChange(f func()) { d.changed = append(d.changed, f) }
+
+func (d *Desk) tell() {
+	for _, f := range d.changed {
+		f()
+	}
+}
+
+// Finished has a function called when a take has been judged; the hearing is
+// nil where nothing of the piece was heard.
+func (d *Desk) Finished(f func(*finding.Hearing)) { d.done = f }
+
+// SetWay chooses a way to work. Nothing changes while an attempt goes on; so
+// with all that follows.
+func (d *Desk) SetWay(w Way) {
+	if d.Running {
+		return
+	}
+	d.Work.Way = w
+	if w == BringUp {
+		d.Steps = newSteps(d.Score, d.Work)
+		d.Work.QPM = d.Steps.QPM
+	}
+	d.tell()
+}
+
+// SetRange chooses measures by index, in either order.
+func (d *Desk) SetRange(first, last int) {
+	if d.Running {
+		return
+	}
+	if first > last {
+		first, last = last, first
+	}
+	n := len(d.Score.Piece.Measures)
+	d.Work.First, d.Work.Last = max(0, min(n-1, first)), max(0, min(n-1, last))
+	d.tell()
+}
+
+// TypeRange chooses measures by their printed numbers; empty, or "all", is the
+// whole piece. The error is the sentence for the user.
+func (d *Desk) TypeRange(text string) error {
+	text = strings.TrimSpace(text)
+	if text == "" || strings.EqualFold(text, "all") {
+		d.SetRange(0, len(d.Score.Piece.Measures)-1)
+		return nil
+	}
+	first, last, err := d.Score.Piece.Select(text)
+	if err != nil {
+		d.Say(err.Error())
+		return err
+	}
+	d.Message = ""
+	d.SetRange(first, last)
+	return nil
+}
+
+// Range is the range as it would be typed.
+func (d *Desk) Range() string { return d.Score.Range(d.Work.First, d.Work.Last) }
+
+// Move takes the range on by as many measures as it is long, or back.
+func (d *Desk) Move(by int) {
+	if d.Running {
+		return
+	}
+	n, long := len(d.Score.Piece.Measures), d.Work.Last-d.Work.First+1
+	first := d.Work.First + by*long
+	first = max(0, min(n-long, first))
+	d.SetRange(first, first+long-1)
+}
+
+// SetQPM chooses the tempo, within what can be asked.
+func (d *Desk) SetQPM(qpm float64) {
+	if d.Running {
+		return
+	}
+	d.Work.QPM = max(LowestQPM, min(HighestQPM, qpm))
+	d.tell()
+}
+
+// TypeQPM chooses the tempo as it is typed.
+func (d *Desk) TypeQPM(text string) error {
+	qpm, err := strconv.ParseFloat(strings.TrimSpace(text), 64)
+	if err != nil || !(qpm >= LowestQPM && qpm <= HighestQPM) {
+		err = fmt.Errorf("tempo %q: write quarter notes a minute, from %d to %d", text, LowestQPM, HighestQPM)
+		d.Say(err.Error())
+		return err
+	}
+	d.Message = ""
+	d.SetQPM(qpm)
+	return nil
+}
+
+// Tap is one tap of the tempo.
+func (d *Desk) Tap() {
+	if qpm, ok := d.taps.tap(d.means.Now()); ok {
+		d.SetQPM(qpm)
+	}
+}
+
+// Say puts one sentence on the desk.
+func (d *Desk) Say(sentence string) {
+	d.Message = sentence
+	d.tell()
+}
+
+// Change changes the settings and remembers them.
+func (d *Desk) Change(f func(*Settings)) {
+	f(&d.Settings)
+	d.Settings.mend()
+	d.Work.CountIn, d.Work.Silence = d.Settings.CountIn, d.Settings.Silence
+	if d.means.Settings != "" {
+		if err := d.Settings.Save(d.means.Settings); err != nil {
+			d.Message = fmt.Sprintf("The settings could not be kept: %v.", err)
+		}
+	}
+	d.tell()
+}
+
+// Open hears a recording made elsewhere. It goes on in the background; Cancel
+// ends it.
+func (d *Desk) Open(path string) {
+	if d.Running || d.Judging {
+		return
+	}
+	t := &Take{Made: d.means.Now(), Piece: d.Score.File, Title: d.Score.Title(), Way: PlayAlone, Sound: path, Complete: true,
+		A4: d.Settings.A4, Intonation: d.Settings.Intonation, Level: d.Settings.Level}
+	if info, err := os.Stat(path); err == nil {
+		t.Made = info.ModTime()
+	}
+	if !d.Score.Whole(d.Work.First, d.Work.Last) {
+		t.Measures = d.Range()
+	}
+	d.judge(t)
+}
+
+// Again opens a take of the list.
+func (d *Desk) Again(t *Take) {
+	if d.Running || d.Judging {
+		return
+	}
+	d.CutOff = nil
+	d.judge(t)
+}
+
+// judge hears a take in the background by the code of `endpin hear`.
+func (d *Desk) judge(t *Take) {
+	ctx, cancel := context.WithCancel(context.Background())
+	d.Judging, d.Heard, d.cancel, d.Message = true, 0, cancel, ""
+	opts := d.Settings.Judging()
+	opts.Measures = t.Measures
+	if t.kept {
+		opts.QPM = t.QPM
+	}
+	score := d.Score
+	told := func(share float64) { d.means.Post(func() { d.Heard = share; d.tell() }) }
+	go func() {
+		h, sound, err := d.means.Hear(ctx, score, t.Sound, opts, told)
+		cancelled := ctx.Err() != nil
+		d.means.Post(func() { d.judged(t, h, sound, err, cancelled) })
+	}()
+	d.tell()
+}
+
+func (d *Desk) judged(t *Take, h *finding.Hearing, sound *dsp.Heard, err error, cancelled bool) {
+	d.cancel()
+	d.Judging, d.cancel = false, nil
+	switch {
+	case cancelled:
+		d.Message = "Stopped. Nothing was changed."
+	case err != nil:
+		d.Message = sentence(err)
+		if !t.Complete && t.kept {
+			t.Complete, t.Found = true, "nothing of the piece heard"
+			d.keep(t)
+		}
+	default:
+		d.Shown = &Shown{Take: t, Hearing: h, Heard: sound}
+		t.Complete, t.Seconds, t.Found = true, h.Duration, found(h, t.Dismissed)
+		d.keep(t)
+		if d.Work.Way == BringUp && t.Way == BringUp {
+			d.Steps.took(clean(h, t))
+			d.Work.QPM = d.Steps.QPM
+		}
+	}
+	d.tell()
+	if d.done != nil && !cancelled {
+		d.done(h)
+	}
+}
+
+func (d *Desk) keep(t *Take) {
+	if err := t.save(); err != nil {
+		d.Message = fmt.Sprintf("What was found could not be kept beside the take: %v.", err)
+	}
+}
+
+// Cancel ends the hearing of a take.
+func (d *Desk) Cancel() {
+	if d.cancel != nil {
+		d.cancel()
+	}
+}
+
+// Dismiss puts a finding of the take shown aside, with a reason that is kept;
+// an empty reason takes it back.
+func (d *Desk) Dismiss(i int, reason string) {
+	if d.Shown == nil || i < 0 || i >= len(d.Shown.Hearing.Findings) {
+		return
+	}
+	f, t := &d.Shown.Hearing.Findings[i], d.Shown.Take
+	kept := t.Dismissed[:0:0]
+	for _, x := range t.Dismissed {
+		if !x.of(f) {
+			kept = append(kept, x)
+		}
+	}
+	if reason != "" {
+		kept = append(kept, Dismiss{f.Measure, f.Pass, f.Beat, f.Kind, reason})
+	}
+	t.Dismissed = kept
+	t.Found = found(d.Shown.Hearing, kept)
+	d.keep(t)
+	d.tell()
+}
+
+// Dismissed gives the reason for which finding i of the take shown was dismissed.
+func (d *Desk) Dismissed(i int) (reason string, ok bool) {
+	return d.Shown.Take.dismissed(&d.Shown.Hearing.Findings[i])
+}
+
+// sentence makes an error one sentence.
+func sentence(err error) string {
+	s := strings.TrimSuffix(err.Error(), ".")
+	if errors.Is(err, context.Canceled) {
+		s = "Stopped"
+	}
+	return s + "."
+}
+
+// Leave ends what goes on, because the window closes. The take so far stays on
+// disk and is offered the next time.
+func (d *Desk) Leave() {
+	d.Cancel()
+	if d.run != nil {
+		d.run.again = false
+		d.run.end()
+	}
+}

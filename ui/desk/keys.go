@@ -1,0 +1,69 @@
+package desk
+
+import "fmt"
+
+// Chosen is what a pedal would do next.
+type Chosen struct{ at int }
+
+// Deed is one thing that can be done between two attempts.
+type Deed struct {
+	Name string
+	do   func(*Desk)
+}
+
+// Between are the deeds in the order in which a pedal goes through them. With
+// the bass in both hands there are two pedals: one goes on to the next deed, the
+// other does it. After every attempt the first stands ready, so that one press
+// plays again.
+func (d *Desk) Between() []Deed {
+	return []Deed{
+		{"Start", (*Desk).Start},
+		{"Next measures", func(d *Desk) { d.Move(1) }},
+		{"Measures before", func(d *Desk) { d.Move(-1) }},
+		{"Slower", func(d *Desk) { d.SetQPM(d.Work.QPM - stepQPM) }},
+		{"Faster", func(d *Desk) { d.SetQPM(d.Work.QPM + stepQPM) }},
+		{fmt.Sprintf("Way: %s", d.nextWay().Name()), func(d *Desk) { d.SetWay(d.nextWay()) }},
+		{"Whole piece", func(d *Desk) { d.SetRange(0, len(d.Score.Piece.Measures)-1) }},
+	}
+}
+
+func (d *Desk) nextWay() Way {
+	for i, w := range Ways {
+		if w == d.Work.Way {
+			return Ways[(i+1)%len(Ways)]
+		}
+	}
+	return Ways[0]
+}
+
+// At is the index of the deed that stands ready.
+func (d *Desk) At() int { return d.Chosen.at }
+
+// Choose goes on to the next deed: the left pedal. While an attempt goes on it
+// begins it anew.
+func (d *Desk) Choose() {
+	if d.Running {
+		d.Stop()
+		return
+	}
+	d.Chosen.at = (d.Chosen.at + 1) % len(d.Between())
+	d.tell()
+}
+
+// Do does what stands ready: the right pedal. While an attempt goes on it ends it.
+func (d *Desk) Do() {
+	if d.Running {
+		d.Stop()
+		return
+	}
+	d.Between()[d.Chosen.at].do(d)
+}
+
+// StartStop is the space bar.
+func (d *Desk) StartStop() {
+	if d.Running {
+		d.Stop()
+		return
+	}
+	d.Start()
+}

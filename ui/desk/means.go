@@ -1,0 +1,74 @@
+package desk
+
+import (
+	"context"
+	"time"
+
+	"endpin/dsp"
+	"endpin/dsp/sound"
+	"endpin/piece/finding"
+)
+
+// Means is what a desk is given from outside: the world it must not reach for.
+type Means struct {
+	// Post has a function run on the goroutine that the desk belongs to.
+	Post func(func())
+
+	// Card is the computer's sound; nil for none.
+	Card *sound.Card
+
+	// Instead gives what plays in the place of a microphone that is not there,
+	// and its name for the user; nil for nothing.
+	Instead func() (source dsp.Source, name string, err error)
+
+	// Hear listens to a recording and judges it as a take, as `endpin hear` does.
+	Hear func(ctx context.Context, s *Score, path string, o finding.Options, told func(share float64)) (*finding.Hearing, *dsp.Heard, error)
+
+	Folder   string // where takes are kept
+	Settings string // the settings' file; empty to remember nothing
+	Now      func() time.Time
+
+	// Listening is called once a stream runs, from its goroutine; may be nil.
+	Listening func()
+}
+
+// silence is a source without sound, for ways in which nobody listens.
+type silence struct{ rate int }
+
+func (s silence) Rate() int { return s.rate }
+func (s silence) Read(buf []float32) (int, error) {
+	clear(buf)
+	return len(buf), nil
+}
+
+// Paced gives a source at the speed at which a microphone would hear it.
+type Paced struct {
+	dsp.Source
+	began time.Time
+	given int64
+}
+
+// Read implements dsp.Source.
+func (p *Paced) Read(buf []float32) (int, error) {
+	if p.began.IsZero() {
+		p.began = time.Now()
+	}
+	n, err := p.Source.Read(buf)
+	p.given += int64(n)
+	due := p.began.Add(time.Duration(float64(p.given) / float64(p.Rate()) * float64(time.Second)))
+	time.Sleep(time.Until(due))
+	return n, err
+}
+
+// Lasting goes on with silence where a source ends, as a room does.
+type Lasting struct{ dsp.Source }
+
+// Read implements dsp.Source.
+func (l Lasting) Read(buf []float32) (int, error) {
+	n, err := l.Source.Read(buf)
+	if err != nil {
+		clear(buf)
+		return len(buf), nil
+	}
+	return n, nil
+}

@@ -1,0 +1,62 @@
+package desk
+
+import (
+	"path/filepath"
+
+	"endpin/piece"
+	"endpin/piece/fingerboard"
+)
+
+// Score is the piece on the desk, with what is worked out of it once.
+type Score struct {
+	Piece  *piece.Piece
+	File   string // where it came from
+	Line   []piece.Expected
+	Played []piece.PlayedMeasure
+	Plan   fingerboard.Plan
+}
+
+// NewScore works out the line and its fingering.
+func NewScore(p *piece.Piece, file string) *Score {
+	s := &Score{Piece: p, File: file}
+	s.Line, s.Played = p.Line()
+	s.Plan = fingerboard.DoubleBass().Finger(s.Line, fingerboard.Options{QPM: s.QPM()})
+	return s
+}
+
+// unhurried is the tempo proposed where the piece names none, quarter notes a minute.
+const unhurried = 80
+
+// Title is the piece's own, or its file's name.
+func (s *Score) Title() string {
+	if s.Piece.Title != "" {
+		return s.Piece.Title
+	}
+	return filepath.Base(s.File)
+}
+
+// QPM is the tempo at the start of the piece.
+func (s *Score) QPM() float64 { return s.tempo(0, 0) }
+
+func (s *Score) tempo(measure int, at piece.Ticks) float64 {
+	if qpm := s.Piece.TempoAt(measure, at); qpm > 0 {
+		return qpm
+	}
+	return unhurried
+}
+
+// Range names measures as they are printed: "21-24", or "6".
+func (s *Score) Range(first, last int) string {
+	m := s.Piece.Measures
+	if len(m) == 0 {
+		return ""
+	}
+	a, b := m[first].Number, m[last].Number
+	if a == b {
+		return a
+	}
+	return a + "-" + b
+}
+
+// Whole reports whether these are all the measures of the piece.
+func (s *Score) Whole(first, last int) bool { return first == 0 && last == len(s.Piece.Measures)-1 }

@@ -1,0 +1,130 @@
+package desk
+
+import (
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+
+	"endpin/piece/finding"
+)
+
+// Settings are what the desk remembers from one day to the next, in one small
+// JSON file.
+type Settings struct {
+	Version     int     `json:"version"`
+	Microphone  string  `json:"microphone"`  // by its name; "" is the system's own choice
+	Loudspeaker string  `json:"loudspeaker"` // likewise
+	A4          float64 `json:"a4_hz"`
+	Intonation  string  `json:"intonation"`
+	Level       string  `json:"level"`
+	CountIn     int     `json:"count_in_measures"`
+	Silence     float64 `json:"silence_s"`
+	Size        int     `json:"size"` // of the page: 0 small, 1 middle, 2 large
+	Dark        bool    `json:"dark"`
+	CautionSeen bool    `json:"caution_seen"`
+
+	// Latency is the measured round trip, s, by pair of devices (see Pair).
+	Latency map[string]float64 `json:"latency_s"`
+}
+
+// Sizes are how many sizes the page has.
+const Sizes = 3
+
+// DefaultSettings are those of the first day.
+func DefaultSettings() Settings {
+	return Settings{Version: 1, A4: 440, Intonation: finding.Equal.Name, Level: finding.Intermediate.Name,
+		CountIn: 1, Silence: DefaultSilence, Size: 1, Latency: map[string]float64{}}
+}
+
+// Pair names two devices that a latency belongs to.
+func Pair(microphone, loudspeaker string) string { return microphone + " → " + loudspeaker }
+
+// LoadSettings reads settings; where there are none yet it gives those of the
+// first day. A file that cannot be read is put aside, not written over, and the
+// error says so; the settings returned serve all the same.
+func LoadSettings(path string) (Settings, error) {
+	s := DefaultSettings()
+	data, err := os.ReadFile(path)
+	if errors.Is(err, fs.ErrNotExist) {
+		return s, nil
+	}
+	if err == nil {
+		err = json.Unmarshal(data, &s)
+	}
+	if err != nil {
+		aside := path + ".unreadable"
+		if e := os.Rename(path, aside); e != nil {
+			aside = path
+		}
+		return DefaultSettings(), fmt.Errorf("%s: the settings cannot be read (%v); they were put aside as %s", path, err, filepath.Base(aside))
+	}
+	s.mend()
+	return s, nil
+}
+
+// mend puts what is out of bounds back to the first day's.
+func (s *Settings) mend() {
+	d := DefaultSettings()
+	if !(s.A4 >= finding.LowestA4 && s.A4 <= finding.HighestA4) {
+		s.A4 = d.A4
+	}
+	if _, err := finding.IntonationByName(s.Intonation); err != nil {
+		s.Intonation = d.Intonation
+	}
+	if _, err := finding.LevelByName(s.Level); err != nil {
+		s.Level = d.Level
+	}
+	if s.CountIn < LeastCountIn || s.CountIn > MostCountIn {
+		s.CountIn = d.CountIn
+	}
+	if !(s.Silence >= 1 && s.Silence <= 60) {
+		s.Silence = d.Silence
+	}
+	s.Size = max(0, min(Sizes-1, s.Size))
+	if s.Latency == nil {
+		s.Latency = map[string]float64{}
+	}
+	s.Version = d.Version
+}
+
+// Save writes settings, whole or not at all.
+func (s Settings) Save(path string) error {
+	data, err := json.MarshalIndent(s, "", "  ")
+	if err != nil {
+		return err
+	}
+	return replaceFile(path, append(data, '\n'))
+}
+
+// Judging is how a take of a piece of work is judged: what `endpin hear` would
+// be told on its command line.
+func (s Settings) Judging() finding.Options {
+	var o finding.Options
+	o.A4 = s.A4
+	o.Level, _ = finding.LevelByName(s.Level)
+	o.Intonation, _ = finding.IntonationByName(s.Intonation)
+	return o
+}
+
+// replaceFile writes a file through a temporary one beside it.
+func replaceFile(path string, data []byte) error {
+	if err := os.MkdirAll(filepath.Dir(path), 0o700); err != nil {
+		return err
+	}
+	tmp, err := os.CreateTemp(filepath.Dir(path), ".endpin-*")
+	if err != nil {
+		return err
+	}
+	defer os.Remove(tmp.Name())
+	_, err = tmp.Write(data)
+	if e := tmp.Close(); err == nil {
+		err = e
+	}
+	if err == nil {
+		err = os.Rename(tmp.Name(), path)
+	}
+	return err
+}

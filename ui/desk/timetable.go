@@ -1,0 +1,150 @@
+package desk
+
+import (
+	"sort"
+
+	"endpin/piece"
+)
+
+// Timetable says when each beat of some measures falls, in seconds from the
+// first click of the count-in.
+type Timetable struct {
+	Start float64 // when the first measure begins: the count-in lasts until here
+	End   float64 // when the last measure ends
+	Beats []Beat  // the count-in's first
+
+	bars []bar
+}
+
+// Beat is one beat of the click.
+type Beat struct {
+	At     float64
+	Number int  // in its measure, from 1
+	Before bool // part of the count-in
+}
+
+// bar is one measure as it is played.
+type bar struct {
+	measure int
+	at, end float64
+}
+
+// tooFast is a click's length below which three of a compound time are one, s.
+const tooFast = 0.34
+
+// Timetable plays measures out once, at a tempo asked for at the first of them
+// and in the piece's own proportions after that. The first time through is
+// taken: what a repeat brings back is another attempt.
+func (s *Score) Timetable(w Work) Timetable {
+	var t Timetable
+	bars := s.once(w.First, w.Last)
+	if len(bars) == 0 || w.QPM <= 0 {
+		return t
+	}
+	first := bars[0]
+	scale := w.QPM / s.tempo(first, 0)
+	quarter := func(measure int, at piece.Ticks) float64 { return 60 / (s.tempo(measure, at) * scale) }
+
+	now := 0.0
+	if w.Way.Leads() {
+		now = t.countIn(&s.Piece.Measures[first], w.CountIn, quarter(first, 0))
+	}
+	t.Start = now
+	for _, i := range bars {
+		m := &s.Piece.Measures[i]
+		b := bar{measure: i, at: now}
+		step := click(m, quarter(i, 0))
+		at, n := piece.Ticks(0), 1
+		if short := full(m) - m.Length; m.Implicit && short > 0 { // a pickup ends on the last beat
+			n += int(short / step)
+		}
+		for ; at < m.Length; at += step {
+			t.Beats = append(t.Beats, Beat{At: now, Number: n})
+			now += min(step, m.Length-at).Quarters() * quarter(i, at)
+			n++
+		}
+		b.end = now
+		t.bars = append(t.bars, b)
+	}
+	t.End = now
+	return t
+}
+
+// countIn counts whole measures, and what a pickup leaves of its own, and gives
+// the time at which the music begins.
+func (t *Timetable) countIn(m *piece.Measure, measures int, quarter float64) float64 {
+	if measures == 0 {
+		return 0
+	}
+	step, whole := click(m, quarter), full(m)
+	length := piece.Ticks(measures) * whole
+	if short := whole - m.Length; m.Implicit && short > 0 {
+		length += short
+	}
+	n := 0
+	per := max(1, int(whole/step))
+	for at := piece.Ticks(0); at < length; at += step {
+		t.Beats = append(t.Beats, Beat{At: at.Quarters() * quarter, Number: n%per + 1, Before: true})
+		n++
+	}
+	return length.Quarters() * quarter
+}
+
+// full is what a measure holds by its time signature.
+func full(m *piece.Measure) piece.Ticks {
+	if m.Time.Beats == 0 {
+		return m.Length
+	}
+	return m.Time.Beat() * piece.Ticks(m.Time.Beats)
+}
+
+// click is the length of one click in a measure; three eighths of a quick
+// compound time are one.
+func click(m *piece.Measure, quarter float64) piece.Ticks {
+	beat := m.Time.Beat()
+	if m.Time.Beats > 3 && m.Time.Beats%3 == 0 && beat.Quarters()*quarter < tooFast {
+		return 3 * beat
+	}
+	return max(beat, 1)
+}
+
+// once is the first time through the measures first..last, in playing order.
+func (s *Score) once(first, last int) []int {
+	var out []int
+	for _, p := range s.Played {
+		in := p.Measure >= first && p.Measure <= last
+		switch {
+		case in && (len(out) == 0 || p.Measure > out[len(out)-1]):
+			out = append(out, p.Measure)
+		case len(out) > 0:
+			return out
+		}
+	}
+	return out
+}
+
+// Place is where the beat is at a time: a measure, and what share of it has
+// gone by. It is false before the music and after it.
+func (t *Timetable) Place(at float64) (measure int, share float64, ok bool) {
+	i := sort.Search(len(t.bars), func(i int) bool { return t.bars[i].end > at })
+	if i == len(t.bars) || at < t.bars[i].at {
+		return 0, 0, false
+	}
+	b := t.bars[i]
+	return b.measure, (at - b.at) / (b.end - b.at), true
+}
+
+// Count is the number to be counted at a time of the count-in; 0 outside it.
+func (t *Timetable) Count(at float64) int {
+	count := 0
+	for _, b := range t.Beats {
+		if !b.Before || b.At > at {
+			break
+		}
+		count = b.Number
+	}
+	if at >= t.Start {
+		return 0
+	}
+	return count
+}

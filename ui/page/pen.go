@@ -1,0 +1,266 @@
+package page
+
+import (
+	"image"
+	"image/color"
+	"math"
+	"sync"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/theme"
+	"golang.org/x/image/font"
+	"golang.org/x/image/font/sfnt"
+	"golang.org/x/image/math/fixed"
+	"golang.org/x/image/vector"
+
+	"endpin/piece/engraving"
+)
+
+// pen fills outlines into a picture. One staff space is space pixels, and the
+// picture's corner lies at (left, top) on the page, in staff spaces.
+type pen struct {
+	to        *image.RGBA
+	space     float64
+	left, top float64
+	raster    vector.Rasterizer
+	path      []segment
+}
+
+// segment is a step of an outline, in pixels of the picture.
+type segment struct {
+	op sfnt.SegmentOp
+	p  [3][2]float64
+}
+
+func (p *pen) at(x, y float64) [2]float64 {
+	return [2]float64{(x - p.left) * p.space, (y - p.top) * p.space}
+}
+
+func (p *pen) moveTo(a [2]float64) {
+	p.path = append(p.path, segment{sfnt.SegmentOpMoveTo, [3][2]float64{a}})
+}
+func (p *pen) lineTo(a [2]float64) {
+	p.path = append(p.path, segment{sfnt.SegmentOpLineTo, [3][2]float64{a}})
+}
+func (p *pen) cubeTo(a, b, c [2]float64) {
+	p.path = append(p.path, segment{sfnt.SegmentOpCubeTo, [3][2]float64{a, b, c}})
+}
+
+// fill paints the path, in the part of the picture that it touches, and begins
+// another.
+func (p *pen) fill(c color.Color) {
+	path := p.path
+	p.path = p.path[:0]
+	x0, y0, x1, y1 := math.Inf(1), math.Inf(1), math.Inf(-1), math.Inf(-1)
+	for _, s := range path {
+		for i := range points(s.op) {
+			x0, x1 = min(x0, s.p[i][0]), max(x1, s.p[i][0])
+			y0, y1 = min(y0, s.p[i][1]), max(y1, s.p[i][1])
+		}
+	}
+	box := image.Rect(int(math.Floor(x0)), int(math.Floor(y0)), int(math.Ceil(x1))+1, int(math.Ceil(y1))+1)
+	if box.Intersect(p.to.Bounds()).Empty() {
+		return
+	}
+	p.raster.Reset(box.Dx(), box.Dy())
+	f := func(a [2]float64) (float32, float32) {
+		return float32(a[0] - float64(box.Min.X)), float32(a[1] - float64(box.Min.Y))
+	}
+	for _, s := range path {
+		ax, ay := f(s.p[0])
+		bx, by := f(s.p[1])
+		cx, cy := f(s.p[2])
+		switch s.op {
+		case sfnt.SegmentOpMoveTo:
+			p.raster.ClosePath()
+			p.raster.MoveTo(ax, ay)
+		case sfnt.SegmentOpLineTo:
+			p.raster.LineTo(ax, ay)
+		case sfnt.SegmentOpQuadTo:
+			p.raster.QuadTo(ax, ay, bx, by)
+		case sfnt.SegmentOpCubeTo:
+			p.raster.CubeTo(ax, ay, bx, by, cx, cy)
+		}
+	}
+	p.raster.ClosePath()
+	p.raster.Draw(p.to, box, image.NewUniform(c), image.Point{})
+}
+
+func points(op sfnt.SegmentOp) int {
+	switch op {
+	case sfnt.SegmentOpQuadTo:
+		return 2
+	case sfnt.SegmentOpCubeTo:
+		return 3
+	}
+	return 1
+}
+
+// outline adds a font's outline with its origin at (x, y) on the page; unit is
+// font units a staff space.
+func (p *pen) outline(s sfnt.Segments, x, y, unit float64) {
+	for _, g := range s {
+		n := segment{op: g.Op}
+		for i := range points(g.Op) {
+			n.p[i] = p.at(x+float64(g.Args[i].X)/unit, y+float64(g.Args[i].Y)/unit)
+		}
+		p.path = append(p.path, n)
+	}
+}
+
+// item draws one item of an engraved page.
+func (p *pen) item(it engraving.Item, c color.Color) {
+	switch s := it.Shape.(type) {
+	case engraving.Glyph:
+		if o, unit, err := glyph(s.Rune); err == nil && s.Scale > 0 {
+			p.outline(o, s.X, s.Y, unit/s.Scale)
+		}
+	case engraving.Rect:
+		p.rect(s.X, s.Y, s.Width, s.Height)
+	case engraving.Polygon:
+		for i, q := range s {
+			if i == 0 {
+				p.moveTo(p.at(q.X, q.Y))
+			} else {
+				p.lineTo(p.at(q.X, q.Y))
+			}
+		}
+	case engraving.Curve:
+		q := func(i int) [2]float64 { return p.at(s.P[i].X, s.P[i].Y) }
+		p.moveTo(q(0))
+		p.cubeTo(q(1), q(2), q(3))
+		p.cubeTo(q(4), q(5), q(0))
+	case engraving.Text:
+		x := s.X
+		if w := width(s.String, s.Size, s.Style); s.Align == engraving.Middle {
+			x -= w / 2
+		} else if s.Align == engraving.End {
+			x -= w
+		}
+		p.text(s.String, x, s.Y, s.Size, s.Style, c)
+		return
+	}
+	if len(p.path) > 0 {
+		p.fill(c)
+	}
+}
+
+func (p *pen) rect(x, y, w, h float64) {
+	// A thin line keeps to whole pixels, so that all staff lines look alike.
+	a, b := p.at(x, y), p.at(x+w, y+h)
+	if thin := b[1] - a[1]; thin < 4 {
+		thick := max(1, math.Round(thin))
+		a[1] = math.Round(a[1] + thin/2 - thick/2)
+		b[1] = a[1] + thick
+	}
+	if thin := b[0] - a[0]; thin < 4 {
+		thick := max(1, math.Round(thin))
+		a[0] = math.Round(a[0] + thin/2 - thick/2)
+		b[0] = a[0] + thick
+	}
+	p.moveTo(a)
+	p.lineTo([2]float64{b[0], a[1]})
+	p.lineTo(b)
+	p.lineTo([2]float64{a[0], b[1]})
+}
+
+// text writes a line of words with its baseline at y and an em of size.
+func (p *pen) text(s string, x, y, size float64, style engraving.Style, c color.Color) {
+	f := words(style)
+	for _, r := range s {
+		g := f.glyph(r)
+		if len(g.outline) > 0 {
+			p.outline(g.outline, x, y, f.em/size)
+			p.fill(c)
+		}
+		x += g.advance * size
+	}
+}
+
+// width is how wide a text is, in the unit of size.
+func width(s string, size float64, style engraving.Style) float64 {
+	f, w := words(style), 0.0
+	for _, r := range s {
+		w += f.glyph(r).advance * size
+	}
+	return w
+}
+
+// letters is a font of words, with the letters used so far.
+type letters struct {
+	fonts []*sfnt.Font
+	em    float64 // in 26.6
+	mu    sync.Mutex
+	known map[rune]letter
+}
+
+type letter struct {
+	outline sfnt.Segments
+	advance float64 // ems
+}
+
+var fonts = func() map[engraving.Style]*letters {
+	all := map[engraving.Style]*letters{}
+	for style, r := range map[engraving.Style]fyne.Resource{
+		engraving.Roman: theme.DefaultTextFont(), engraving.Bold: theme.DefaultTextBoldFont(), engraving.Italic: theme.DefaultTextItalicFont(),
+	} {
+		l := &letters{known: map[rune]letter{}}
+		for _, r := range []fyne.Resource{r, theme.DefaultSymbolFont()} {
+			if f, err := sfnt.Parse(r.Content()); err == nil {
+				l.fonts = append(l.fonts, f)
+			}
+		}
+		l.em = 64 * 1000
+		all[style] = l
+	}
+	return all
+}()
+
+func words(style engraving.Style) *letters { return fonts[style] }
+
+func (l *letters) glyph(r rune) letter {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	if g, ok := l.known[r]; ok {
+		return g
+	}
+	var g letter
+	var buf sfnt.Buffer
+	for _, f := range l.fonts {
+		i, err := f.GlyphIndex(&buf, r)
+		if err != nil || i == 0 {
+			continue
+		}
+		o, err := f.LoadGlyph(&buf, i, fixed.I(1000), nil)
+		if err != nil {
+			continue
+		}
+		g.outline = append(sfnt.Segments(nil), o...)
+		if a, err := f.GlyphAdvance(&buf, i, fixed.I(1000), font.HintingNone); err == nil {
+			g.advance = float64(a) / l.em
+		}
+		break
+	}
+	l.known[r] = g
+	return g
+}
+
+// glyph keeps the music font's outlines.
+func glyph(r rune) (sfnt.Segments, float64, error) {
+	if g, ok := music.Load(r); ok {
+		g := g.(outlined)
+		return g.s, g.unit, nil
+	}
+	s, unit, err := engraving.Outline(r)
+	if err == nil {
+		music.Store(r, outlined{append(sfnt.Segments(nil), s...), unit})
+	}
+	return s, unit, err
+}
+
+type outlined struct {
+	s    sfnt.Segments
+	unit float64
+}
+
+var music sync.Map

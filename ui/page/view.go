@@ -1,0 +1,389 @@
+package page
+
+import (
+	"image"
+	"image/color"
+	"image/draw"
+	"math"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/canvas"
+	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/driver/desktop"
+	"fyne.io/fyne/v2/widget"
+
+	"endpin/piece"
+	"endpin/piece/engraving"
+	"endpin/piece/fingerboard"
+)
+
+// Colours are the page's own.
+type Colours struct {
+	Paper, Ink, Soft, Chosen, Cursor color.NRGBA
+}
+
+// View is the engraved page of a piece: it scrolls, shows what was heard under
+// each measure, the measures chosen and where the beat is. Its methods belong to
+// Fyne's goroutine.
+type View struct {
+	widget.BaseWidget
+
+	// Choose is called while measures are dragged over or tapped, with indexes.
+	Choose func(first, last int)
+	// Open is called when a measure is tapped twice.
+	Open func(measure int)
+
+	piece   *piece.Piece
+	line    []piece.Expected
+	plan    *fingerboard.Plan
+	colours Colours
+	space   float32 // a staff space, in Fyne's units
+	page    *engraving.Page
+	wide    float32 // for which the page was laid out
+	marks   map[int][]Mark
+
+	scroll *container.Scroll
+	sheet  *sheet
+}
+
+// New makes a view of a piece, its line and fingering.
+func New(p *piece.Piece, line []piece.Expected, plan *fingerboard.Plan, space float32, c Colours) *View {
+	v := &View{piece: p, line: line, plan: plan, space: space, colours: c, marks: map[int][]Mark{}}
+	v.sheet = &sheet{view: v, cursor: canvas.NewRectangle(c.Cursor), pictures: map[int]*canvas.Image{}, first: -1}
+	v.sheet.ExtendBaseWidget(v.sheet)
+	v.scroll = container.NewVScroll(v.sheet)
+	v.scroll.OnScrolled = func(fyne.Position) { v.sheet.Refresh() }
+	v.ExtendBaseWidget(v)
+	return v
+}
+
+// CreateRenderer implements fyne.Widget.
+func (v *View) CreateRenderer() fyne.WidgetRenderer { return widget.NewSimpleRenderer(v.scroll) }
+
+// MinSize is small: the page takes what it gets.
+func (v *View) MinSize() fyne.Size { return fyne.NewSize(300, 120) }
+
+// Resize lays the page out anew where the width has changed.
+func (v *View) Resize(size fyne.Size) {
+	v.BaseWidget.Resize(size)
+	if size.Width > 50 && size.Width != v.wide {
+		v.wide = size.Width
+		v.lay()
+	}
+	v.sheet.Refresh()
+}
+
+// margin on either side of the page, in staff spaces.
+const margin = 2.5
+
+func (v *View) lay() {
+	if v.wide == 0 {
+		return
+	}
+	v.page = engraving.Engrave(v.piece, engraving.Options{
+		Width: float64(v.wide/v.space) - 2*margin, Plan: v.plan, Line: v.line, Frames: v.plan != nil, Below: markRoom, Above: 0.8,
+	})
+	v.sheet.forget()
+	v.scroll.Refresh()
+}
+
+// SetSpace sets the size of the page: a staff space, in Fyne's units.
+func (v *View) SetSpace(space float32) {
+	if space != v.space {
+		v.space = space
+		v.lay()
+		v.sheet.Refresh()
+	}
+}
+
+// SetColours changes the colours.
+func (v *View) SetColours(c Colours) {
+	if c != v.colours {
+		v.colours = c
+		v.sheet.cursor.FillColor = c.Cursor
+		v.sheet.forget()
+		v.sheet.Refresh()
+	}
+}
+
+// SetMarks says what was heard, by measure; systems that look the same stay.
+func (v *View) SetMarks(marks map[int][]Mark) {
+	if v.page != nil {
+		for i, s := range v.page.Systems {
+			for _, b := range s.Measures {
+				if !alike(v.marks[b.Measure], marks[b.Measure]) {
+					delete(v.sheet.pictures, i)
+					break
+				}
+			}
+		}
+	}
+	v.marks = marks
+	v.sheet.Refresh()
+}
+
+func alike(a, b []Mark) bool {
+	if len(a) != len(b) {
+		return false
+	}
+	for i := range a {
+		if a[i] != b[i] {
+			return false
+		}
+	}
+	return true
+}
+
+// SetRange shows which measures are chosen; first -1 for the whole piece,
+// which is not marked.
+func (v *View) SetRange(first, last int) {
+	if v.sheet.first != first || v.sheet.last != last {
+		v.sheet.first, v.sheet.last = first, last
+		v.sheet.Refresh()
+	}
+}
+
+// SetCursor shows where the beat is, a measure and the share of it gone by, and
+// brings it into sight; measure -1 for nowhere.
+func (v *View) SetCursor(measure int, share float64) {
+	v.sheet.at, v.sheet.share = measure, share
+	if measure >= 0 {
+		v.Bring(measure)
+	}
+	v.sheet.place()
+}
+
+// Bring brings a measure into sight, with the next system below it where it fits.
+func (v *View) Bring(measure int) {
+	i, _ := v.find(measure)
+	if i < 0 {
+		return
+	}
+	s := v.page.Systems[i]
+	top, end := v.units(s.Top), v.units(s.Top+s.Height)
+	if next := i + 1; next < len(v.page.Systems) && v.units(v.page.Systems[next].Top+v.page.Systems[next].Height)-top <= v.scroll.Size().Height {
+		end = v.units(v.page.Systems[next].Top + v.page.Systems[next].Height)
+	}
+	y := v.scroll.Offset.Y
+	if top >= y && end <= y+v.scroll.Size().Height {
+		return
+	}
+	most := max(0, v.sheet.MinSize().Height-v.scroll.Size().Height)
+	v.scroll.Offset.Y = max(0, min(most, top))
+	v.scroll.Refresh()
+	v.sheet.Refresh()
+}
+
+func (v *View) units(spaces float64) float32 { return float32(spaces) * v.space }
+
+// find gives the system of a measure, and its box.
+func (v *View) find(measure int) (system int, box engraving.Box) {
+	if v.page != nil {
+		for i, s := range v.page.Systems {
+			for _, b := range s.Measures {
+				if b.Measure == measure {
+					return i, b
+				}
+			}
+		}
+	}
+	return -1, box
+}
+
+// sheet is what scrolls.
+type sheet struct {
+	widget.BaseWidget
+	view     *View
+	pictures map[int]*canvas.Image // by system, of those in sight
+	chosen   []*canvas.Rectangle
+	cursor   *canvas.Rectangle
+
+	first, last int // measures chosen; first -1 for none
+	at          int
+	share       float64
+	dragged     int
+	dragging    bool
+}
+
+var (
+	_ fyne.Draggable     = (*sheet)(nil)
+	_ fyne.Tappable      = (*sheet)(nil)
+	_ desktop.Cursorable = (*sheet)(nil)
+)
+
+// Cursor implements desktop.Cursorable.
+func (s *sheet) Cursor() desktop.Cursor { return desktop.PointerCursor }
+
+// MinSize is that of the whole page.
+func (s *sheet) MinSize() fyne.Size {
+	if s.view.page == nil {
+		return fyne.NewSize(100, 100)
+	}
+	return fyne.NewSize(100, s.view.units(s.view.page.Height+2))
+}
+
+func (s *sheet) forget() { s.pictures = map[int]*canvas.Image{} }
+
+// measure is the measure at a place, or -1.
+func (s *sheet) measure(at fyne.Position) int {
+	v := s.view
+	if v.page == nil {
+		return -1
+	}
+	x, y := float64(at.X/v.space)-margin, float64(at.Y/v.space)
+	for _, sys := range v.page.Systems {
+		if y >= sys.Top && y < sys.Top+sys.Height {
+			for _, b := range sys.Measures {
+				if x >= b.X && x < b.X+b.Width {
+					return b.Measure
+				}
+			}
+		}
+	}
+	return -1
+}
+
+// Tapped chooses one measure.
+func (s *sheet) Tapped(e *fyne.PointEvent) {
+	if m := s.measure(e.Position); m >= 0 && s.view.Choose != nil {
+		s.view.Choose(m, m)
+		if s.view.Open != nil {
+			s.view.Open(m)
+		}
+	}
+}
+
+// Dragged chooses the measures dragged over.
+func (s *sheet) Dragged(e *fyne.DragEvent) {
+	m := s.measure(e.Position)
+	if m < 0 || s.view.Choose == nil {
+		return
+	}
+	if !s.dragging {
+		from := s.measure(e.Position.SubtractXY(e.Dragged.DX, e.Dragged.DY))
+		if from < 0 {
+			from = m
+		}
+		s.dragging, s.dragged = true, from
+	}
+	s.view.Choose(min(s.dragged, m), max(s.dragged, m))
+}
+
+// DragEnd implements fyne.Draggable.
+func (s *sheet) DragEnd() { s.dragging = false }
+
+// CreateRenderer implements fyne.Widget.
+func (s *sheet) CreateRenderer() fyne.WidgetRenderer { return &sheetRenderer{s: s} }
+
+type sheetRenderer struct {
+	s       *sheet
+	objects []fyne.CanvasObject
+}
+
+func (r *sheetRenderer) Destroy()                     {}
+func (r *sheetRenderer) Layout(fyne.Size)             {}
+func (r *sheetRenderer) MinSize() fyne.Size           { return r.s.MinSize() }
+func (r *sheetRenderer) Objects() []fyne.CanvasObject { return r.objects }
+
+// Refresh draws the systems in sight, and lets go of the others.
+func (r *sheetRenderer) Refresh() {
+	s, v := r.s, r.s.view
+	r.objects = r.objects[:0]
+	if v.page == nil {
+		return
+	}
+	r.choose()
+	top := v.scroll.Offset.Y
+	end := top + v.scroll.Size().Height
+	for i, sys := range v.page.Systems {
+		y, h := v.units(sys.Top), v.units(sys.Height)
+		if y > end+h || y+h < top-h {
+			delete(s.pictures, i)
+			continue
+		}
+		img := s.pictures[i]
+		if img == nil {
+			img = v.picture(i)
+			s.pictures[i] = img
+		}
+		img.Move(fyne.NewPos(0, y))
+		img.Resize(fyne.NewSize(v.wide, h))
+		r.objects = append(r.objects, img)
+	}
+	s.place()
+	r.objects = append(r.objects, s.cursor)
+	canvas.Refresh(s)
+}
+
+// choose lays a tint under the measures chosen, one rectangle a system.
+func (r *sheetRenderer) choose() {
+	s, v := r.s, r.s.view
+	if s.first < 0 {
+		return
+	}
+	for _, sys := range v.page.Systems {
+		from, to := math.Inf(1), math.Inf(-1)
+		for _, b := range sys.Measures {
+			if b.Measure >= s.first && b.Measure <= s.last {
+				from, to = min(from, b.X), max(to, b.X+b.Width)
+			}
+		}
+		if from < to {
+			q := canvas.NewRectangle(v.colours.Chosen)
+			q.CornerRadius = v.space / 2
+			q.Move(fyne.NewPos(v.units(from+margin), v.units(sys.StaffTop-2.2)))
+			q.Resize(fyne.NewSize(v.units(to-from), v.units(8.4)))
+			r.objects = append(r.objects, q)
+		}
+	}
+}
+
+// place puts the cursor where the beat is.
+func (s *sheet) place() {
+	v := s.view
+	i, b := v.find(s.at)
+	if s.at < 0 || i < 0 {
+		s.cursor.Hide()
+		return
+	}
+	sys := v.page.Systems[i]
+	from, to := b.X, b.X+b.Width
+	for _, a := range sys.Notes { // notes begin where the first head stands, after clef and signs
+		if a.Measure == s.at {
+			from = a.X - 0.6
+			break
+		}
+	}
+	s.cursor.Move(fyne.NewPos(v.units(margin+from+(to-from)*s.share)-1, v.units(sys.StaffTop-2)))
+	s.cursor.Resize(fyne.NewSize(max(3, v.space*0.28), v.units(8)))
+	s.cursor.Show()
+}
+
+// picture draws one system with its marks.
+func (v *View) picture(i int) *canvas.Image {
+	sys := v.page.Systems[i]
+	scale := float32(1)
+	if c := fyne.CurrentApp().Driver().CanvasForObject(v); c != nil {
+		scale = c.Scale()
+	}
+	px := float64(v.space * scale)
+	img := image.NewRGBA(image.Rect(0, 0, int(v.wide*scale), int(math.Ceil(sys.Height*px))))
+	draw.Draw(img, img.Bounds(), image.Transparent, image.Point{}, draw.Src)
+	p := &pen{to: img, space: px, left: -margin, top: sys.Top}
+	for _, it := range v.page.Items[sys.First:sys.Last] {
+		c := v.colours.Ink
+		if it.Class == engraving.Frames || it.Class == engraving.Numbers {
+			c = v.colours.Soft
+		}
+		p.item(it, c)
+	}
+	for _, b := range sys.Measures {
+		if all := v.marks[b.Measure]; len(all) > 0 {
+			p.marks(all, b.X, sys.Top+sys.Height-markRoom, b.Width, v.colours.Ink)
+		}
+	}
+	out := canvas.NewImageFromImage(img)
+	out.FillMode = canvas.ImageFillStretch
+	out.ScaleMode = canvas.ImageScaleFastest
+	return out
+}

@@ -1,0 +1,276 @@
+package ui
+
+import (
+	"fmt"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/canvas"
+	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/widget"
+
+	"endpin/piece/finding"
+	"endpin/ui/desk"
+	"endpin/ui/page"
+)
+
+// Window is the desk's window.
+type Window struct {
+	desk *desk.Desk
+	win  fyne.Window
+	page *page.View
+
+	title   *canvas.Text
+	where   *canvas.Text
+	message *widget.Label
+	count   *canvas.Text
+	bar     *bar
+	pedals  *pedals
+	side    *side
+	body    *fyne.Container
+	shown   *desk.Shown
+	marked  int // findings on the page, to see a change of them
+}
+
+// spaces are the sizes of the page: a staff space, in Fyne's units.
+var spaces = [desk.Sizes]float32{8, 10.5, 14}
+
+// New sets a desk out in a window. quiet leaves out the caution of the first day.
+func New(d *desk.Desk, win fyne.Window, quiet bool) *Window {
+	w := &Window{desk: d, win: win, marked: -1}
+	look := Look{d.Settings.Dark}
+	c := look.Colours()
+	w.page = page.New(d.Score.Piece, d.Score.Line, &d.Score.Plan, spaces[d.Settings.Size], c)
+	w.page.Choose = d.SetRange
+	w.title = canvas.NewText(d.Score.Title(), c.Ink)
+	w.title.TextSize, w.title.TextStyle.Bold = 26, true
+	w.where = canvas.NewText("", c.Soft)
+	w.where.TextSize = 18
+	w.count = canvas.NewText("", c.Ink)
+	w.count.TextSize, w.count.TextStyle.Bold, w.count.Alignment = 150, true, fyne.TextAlignCenter
+	w.message = widget.NewLabel("")
+	w.message.Wrapping = fyne.TextWrapWord
+	w.message.TextStyle.Bold = true
+	w.bar = newBar(w)
+	w.pedals = newPedals(d)
+	w.side = newSide(w)
+	top := container.NewBorder(nil, nil, nil, container.NewPadded(w.where), container.NewPadded(newShort(w.title)))
+	bottom := container.NewVBox(widget.NewSeparator(), w.message, w.side.progress, w.side.offer, w.bar.box, w.pedals.box)
+	middle := container.NewStack(w.page, container.NewCenter(w.count))
+	w.body = container.NewBorder(top, bottom, nil, w.side.box, middle)
+	win.SetContent(w.body)
+	win.Canvas().SetOnTypedKey(w.key)
+	win.Canvas().SetOnTypedRune(w.rune)
+	win.SetOnDropped(func(_ fyne.Position, uris []fyne.URI) {
+		if len(uris) > 0 {
+			d.Open(uris[0].Path())
+		}
+	})
+	d.OnChange(w.refresh)
+	w.refresh()
+	if !quiet && !d.Settings.CautionSeen {
+		w.caution()
+	}
+	return w
+}
+
+// key is a key that writes nothing: the space bar, and what pedals send.
+func (w *Window) key(e *fyne.KeyEvent) {
+	switch e.Name {
+	case fyne.KeySpace:
+		w.desk.StartStop()
+	case fyne.KeyPageDown, fyne.KeyRight, fyne.KeyDown:
+		w.desk.Do()
+	case fyne.KeyPageUp, fyne.KeyLeft, fyne.KeyUp:
+		w.desk.Choose()
+	case fyne.KeyEscape:
+		w.desk.Cancel()
+		w.desk.Stop()
+	}
+}
+
+// rune is a key that writes: the ways by their number, tempo and size.
+func (w *Window) rune(r rune) {
+	d := w.desk
+	switch {
+	case r >= '1' && int(r-'1') < len(desk.Ways):
+		d.SetWay(desk.Ways[r-'1'])
+	case r == '+' || r == '=':
+		d.SetQPM(d.Work.QPM + 1)
+	case r == '-':
+		d.SetQPM(d.Work.QPM - 1)
+	case r == 't':
+		d.Tap()
+	case r == 'l':
+		w.size()
+	case r == 'd':
+		w.dark()
+	case r == 'o':
+		w.open()
+	}
+}
+
+// size goes on to the next size of the page.
+func (w *Window) size() {
+	w.desk.Change(func(s *desk.Settings) { s.Size = (s.Size + 1) % desk.Sizes })
+	w.page.SetSpace(spaces[w.desk.Settings.Size])
+}
+
+// dark goes from day to night and back.
+func (w *Window) dark() {
+	w.desk.Change(func(s *desk.Settings) { s.Dark = !s.Dark })
+	look := Look{w.desk.Settings.Dark}
+	fyne.CurrentApp().Settings().SetTheme(look)
+	c := look.Colours()
+	w.page.SetColours(c)
+	w.title.Color, w.where.Color, w.count.Color = c.Ink, c.Soft, c.Ink
+	w.body.Refresh()
+}
+
+// refresh shows the desk as it is now.
+func (w *Window) refresh() {
+	d := w.desk
+	w.message.SetText(d.Message)
+	hide(w.message, d.Message == "")
+	w.bar.refresh()
+	w.pedals.refresh()
+	if d.Score.Whole(d.Work.First, d.Work.Last) {
+		w.page.SetRange(-1, -1)
+	} else {
+		w.page.SetRange(d.Work.First, d.Work.Last)
+	}
+	w.cursor()
+	w.findings()
+	w.side.refresh()
+	where := w.say()
+	if w.where.Text != where {
+		w.where.Text = where
+		w.where.Refresh()
+	}
+}
+
+// say is what goes on, in a few words.
+func (w *Window) say() string {
+	d, l := w.desk, w.desk.Live
+	switch {
+	case d.Judging:
+		return "Hearing the take …"
+	case !d.Running && d.Work.Way == desk.BringUp:
+		return d.Steps.Say()
+	case !d.Running && d.Shown != nil:
+		return "Take of " + d.Shown.Take.Made.Format("2 January, 15:04") + ": " + d.Shown.Take.Found
+	case !d.Running:
+		return ""
+	case l.First:
+		return "Listen"
+	case l.Phase == desk.Counting:
+		return "Count-in"
+	case d.Work.Way == desk.BowSilently:
+		return "The microphone is off"
+	case !l.Heard:
+		return "Listening for you"
+	}
+	return "Listening"
+}
+
+func (w *Window) cursor() {
+	d := w.desk
+	text := ""
+	if d.Running {
+		w.page.SetCursor(d.Live.Measure, d.Live.Share)
+		if d.Live.Count > 0 && !d.Live.First {
+			text = fmt.Sprint(d.Live.Count)
+		}
+	} else {
+		w.page.SetCursor(-1, 0)
+	}
+	if w.count.Text != text {
+		w.count.Text = text
+		w.count.Refresh()
+	}
+}
+
+// findings puts what was heard under its measures: what is heard now while an
+// attempt goes on, else the take shown.
+func (w *Window) findings() {
+	d := w.desk
+	if d.Running {
+		if n := len(d.Live.Findings); n != w.marked || w.shown != nil {
+			w.marked, w.shown = n, nil
+			w.page.SetMarks(w.marksOf(d.Live.Findings, nil))
+		}
+		return
+	}
+	if d.Shown == nil {
+		return
+	}
+	n := len(d.Shown.Take.Dismissed)
+	if d.Shown == w.shown && w.marked == n {
+		return
+	}
+	w.shown, w.marked = d.Shown, n
+	w.page.SetMarks(w.marksOf(d.Shown.Hearing.Findings, func(i int) bool { _, set := d.Dismissed(i); return set }))
+	for _, f := range d.Shown.Hearing.Findings { // to the first thing heard
+		if m := w.measureOf(&f); m >= 0 && f.First >= 0 {
+			w.page.Bring(m)
+			break
+		}
+	}
+}
+
+func (w *Window) marksOf(all []finding.Finding, leave func(int) bool) map[int][]page.Mark {
+	marks := map[int][]page.Mark{}
+	for i := range all {
+		f := &all[i]
+		if leave != nil && leave(i) || f.Kind == finding.Tempo || f.Kind == finding.Tuning || f.Kind == finding.NotSure {
+			continue // of the whole take: told at the side
+		}
+		if m := w.measureOf(f); m >= 0 {
+			marks[m] = append(marks[m], page.MarkOf(f, m))
+		}
+	}
+	return marks
+}
+
+// measureOf is the index of the measure in which a finding begins.
+func (w *Window) measureOf(f *finding.Finding) int {
+	for i := range w.desk.Score.Piece.Measures {
+		if w.desk.Score.Piece.Measures[i].Number == f.Measure {
+			return i
+		}
+	}
+	return -1
+}
+
+func hide(o fyne.CanvasObject, yes bool) {
+	if yes && o.Visible() {
+		o.Hide()
+	} else if !yes && !o.Visible() {
+		o.Show()
+	}
+}
+
+// short lets a long title end in an ellipsis: a window is no wider for it.
+type short struct {
+	widget.BaseWidget
+	text  *canvas.Text
+	whole string
+}
+
+func newShort(t *canvas.Text) *short {
+	s := &short{text: t, whole: t.Text}
+	s.ExtendBaseWidget(s)
+	return s
+}
+
+func (s *short) CreateRenderer() fyne.WidgetRenderer { return widget.NewSimpleRenderer(s.text) }
+func (s *short) MinSize() fyne.Size                  { return fyne.NewSize(120, s.text.MinSize().Height) }
+func (s *short) Resize(size fyne.Size) {
+	s.BaseWidget.Resize(size)
+	r := []rune(s.whole)
+	s.text.Text = s.whole
+	for len(r) > 1 && fyne.MeasureText(s.text.Text, s.text.TextSize, s.text.TextStyle).Width > size.Width {
+		r = r[:len(r)-1]
+		s.text.Text = string(r) + " …"
+	}
+	s.text.Refresh()
+}
