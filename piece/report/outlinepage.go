@@ -71,7 +71,7 @@ func OutlineHTML(w io.Writer, p *piece.Piece, o *outline.Outline, plan practice.
 	}
 	labels := map[int]string{}
 	for i, r := range o.Parts {
-		labels[r.First] = "section " + fmt.Sprint(i+1)
+		labels[r.First] = fromTo(o.Sections[i])
 	}
 	page := engraving.Engrave(p, engraving.Options{Width: 92, Plan: &o.Plan, Line: o.Line, Frames: true,
 		Strings: how.Strings, Labels: labels, Under: under})

@@ -1,0 +1,96 @@
+package outline
+
+import (
+	"slices"
+	"testing"
+
+	"endpin/piece"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// The two measures that a bass teacher would circle before the lesson, by our
+// own reading of each tune (common practice, no source): where the hand moves
+// under a slur or twice in a measure, and where accidentals or triplets meet
+// crossings.
+func TestTheTwoHardestMeasuresAreThoseATeacherWouldCircle(t *testing.T) {
+	for name, c := range map[string]struct {
+		circle [2]string
+		why    string
+	}{
+		"mill_wheel.musicxml": {[2]string{"3", "9"}, "two shifts, one or both under a slur of eighths"},
+		"cart_track.abc":      {[2]string{"11", "17"}, "slurred eighths that shift twice; D sharp in half position out of eighths"},
+		"ferry_bell.musicxml": {[2]string{"13", "15"}, "triplets over four strings; out of half position and back within a measure"},
+		"stone_bridge.abc":    {[2]string{"6", "7"}, "a shift under a slur after G sharp, then eighths out of the high position"},
+		"lamplight.musicxml":  {[2]string{"9", "14"}, "into third position and back, and across strings"},
+	} {
+		out := outlined(t, tune(t, name), Options{})
+		order := make([]int, len(out.Measures))
+		for i := range order {
+			order[i] = i
+		}
+		slices.SortStableFunc(order, func(a, b int) int {
+			return int(1000 * (out.Measures[b].Hardness - out.Measures[a].Hardness))
+		})
+		got := []string{out.Measures[order[0]].Number, out.Measures[order[1]].Number}
+		assert.ElementsMatch(t, c.circle[:], got, "%s: %s", name, c.why)
+	}
+}
+
+func TestEveryHardMeasureSaysWhy(t *testing.T) {
+	out := outlined(t, tune(t, "mill_wheel.musicxml"), Options{})
+	for _, m := range out.Measures {
+		assert.Equal(t, m.Hardness > 0, len(m.Reasons) > 0, "measure %s", m.Number)
+	}
+	assert.Contains(t, out.Measures[6].Reasons[0], "eighth notes across three strings")
+}
+
+// A measure of whole notes and a tempo give the length of each bow by
+// arithmetic: four quarter notes at 60 are four seconds.
+func TestABowTooLongForTheTempoIsAReason(t *testing.T) {
+	out := outlined(t, whole4(43, 45), Options{QPM: 48, Bow: Bow{4, 3}}) // 4·60/48 = 5 s
+	require.NotEmpty(t, out.Measures[0].Reasons)
+	assert.Contains(t, out.Measures[0].Reasons[0], "5.0 seconds, longer than the 4")
+	out = outlined(t, whole4(43, 45), Options{QPM: 96, Bow: Bow{4, 3}}) // 2.5 s
+	assert.Empty(t, out.Measures[0].Reasons)
+}
+
+func TestAnUpbeatOfOneNoteIsTakenUpBow(t *testing.T) {
+	p := tune(t, "stone_bridge.abc")
+	out := outlined(t, p, Options{})
+	assert.Equal(t, piece.Up, out.Strokes[0].Bow)
+	assert.Equal(t, piece.Down, out.Strokes[1].Bow)
+}
+
+func TestTheTeachersDivisionWins(t *testing.T) {
+	p := tune(t, "mill_wheel.musicxml")
+	out := outlined(t, p, Options{Sections: []string{"1-3", "4-16"}})
+	assert.Equal(t, [][2]string{{"1", "3"}, {"4", "16"}}, out.Sections)
+	p.Measures[5].Rehearsal = "A"
+	out = outlined(t, p, Options{})
+	assert.Equal(t, [][2]string{{"1", "5"}, {"6", "16"}}, out.Sections)
+	_, err := Of(p, Options{Sections: []string{"1-8", "8-16"}})
+	assert.ErrorContains(t, err, "begins before")
+}
+
+func TestAWeightOfNothingTakesAReasonAway(t *testing.T) {
+	w, err := ParseWeights([]string{"shift=0", "shift-semitone=0", "shift-hurried=0", "shift-slurred=0"})
+	require.NoError(t, err)
+	for _, m := range outlined(t, tune(t, "two_places.musicxml"), Options{Weights: &w}).Measures {
+		for _, r := range m.Reasons {
+			assert.NotContains(t, r, "shift")
+		}
+	}
+	_, err = ParseWeights([]string{"shfit=1"})
+	assert.ErrorContains(t, err, "the weights are easy, note")
+}
+
+// whole4 is a piece of whole notes in 4/4.
+func whole4(pitches ...int) *piece.Piece {
+	p := &piece.Piece{}
+	for i, midi := range pitches {
+		p.Measures = append(p.Measures, measureOf(i, midi))
+	}
+	return p
+}
