@@ -118,7 +118,7 @@ func groupOf(t *trend.Trend) int {
 // Diary writes a player's page over weeks, which needs nothing else: no network,
 // no fonts of its own, no scripts. The error is w's.
 func Diary(w io.Writer, m DiaryModel) error {
-	pg := diaryPage{Player: clean(m.Player), Span: span(m.From, m.To), Story: story(m)}
+	pg := diaryPage{Player: clean(m.Player), Span: daysShown(m.From, m.To), Story: story(m)}
 	groups := make([]diaryGroup, len(diaryGroups))
 	shifts := append([]DiaryShift(nil), m.Shifts...)
 	sort.SliceStable(shifts, func(i, j int) bool { return math.Abs(shifts[i].Last) > math.Abs(shifts[j].Last) })
@@ -132,7 +132,7 @@ func Diary(w io.Writer, m DiaryModel) error {
 		strip := NewStrip(s.Landings, m.From, m.To, s.Tolerance, 470, 160)
 		strip.Label = fmt.Sprintf("%d landings from %s: %s", s.Times, pg.Span, s.Text)
 		groups[g].Shifts = append(groups[g].Shifts, shiftRow{Where: upper(whereOf(s.Shift)), How: howOf(s.Shift), Verdict: s.Verdict,
-			Shape: verdictShapes[s.Verdict], Text: s.Text, Facts: factsOf(&s.Trend), Strip: strip})
+			Shape: verdictShapes[s.Verdict], Text: withoutWord(&s.Trend), Facts: factsOf(&s.Trend), Strip: strip})
 	}
 	for i := range groups {
 		if groups[i].Name = diaryGroups[i]; len(groups[i].Shifts) > 0 {
@@ -268,11 +268,20 @@ func factsOf(t *trend.Trend) string {
 	return strings.Join(f, " · ")
 }
 
+// withoutWord is the trend's sentence less the verdict, which stands over it.
+func withoutWord(t *trend.Trend) string {
+	word, rest, ok := strings.Cut(t.Text, ": ")
+	if ok && strings.EqualFold(strings.Fields(word)[0], string(t.Verdict)) && !strings.Contains(word, ",") {
+		return upper(rest)
+	}
+	return t.Text
+}
+
 func tenth(x float64) float64 { return math.Round(10*x) / 10 }
 
 func tenths(x float64) string { return fmt.Sprintf("%.0f in 10", 10*x) }
 
-func span(from, to time.Time) string {
+func daysShown(from, to time.Time) string {
 	if from.Year() != to.Year() {
 		return from.Format("2 January 2006") + " to " + to.Format("2 January 2006")
 	}

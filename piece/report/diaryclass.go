@@ -34,7 +34,7 @@ type classRow struct {
 // DiaryClass writes who moved and who is stuck and on what, by name and without
 // rank. The error is w's.
 func DiaryClass(w io.Writer, m DiaryClassModel) error {
-	pg := classPage{Span: span(m.From, m.To)}
+	pg := classPage{Span: daysShown(m.From, m.To)}
 	var moved, stuck []string
 	for _, p := range m.Players {
 		r := classRow{Name: clean(p.Player), Takes: counted(fmt.Sprint(len(p.Takes)), "take")}
