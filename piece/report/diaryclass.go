@@ -17,13 +17,13 @@ type DiaryClassModel struct {
 	Players  []DiaryModel
 }
 
-type classPage struct {
+type teachersPage struct {
 	Span    string
 	Story   []string
-	Players []classRow
+	Players []teachersRow
 }
 
-type classRow struct {
+type teachersRow struct {
 	Name  string
 	Takes string
 	Moved []string
@@ -34,10 +34,10 @@ type classRow struct {
 // DiaryClass writes who moved and who is stuck and on what, by name and without
 // rank. The error is w's.
 func DiaryClass(w io.Writer, m DiaryClassModel) error {
-	pg := classPage{Span: daysShown(m.From, m.To)}
+	pg := teachersPage{Span: daysShown(m.From, m.To)}
 	var moved, stuck []string
 	for _, p := range m.Players {
-		r := classRow{Name: clean(p.Player), Takes: counted(fmt.Sprint(len(p.Takes)), "take")}
+		r := teachersRow{Name: clean(p.Player), Takes: counted(fmt.Sprint(len(p.Takes)), "take")}
 		for _, s := range p.Shifts {
 			said := fmt.Sprintf("%s, measure %s, %s: ", clean(s.Piece), clean(s.Measure), howOf(s.Shift))
 			change := fmt.Sprintf("%s → %s cents", signed(math.Round(s.First)), signed(math.Round(s.Last)))
