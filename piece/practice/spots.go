@@ -130,6 +130,7 @@ func hardestTwo(o *outline.Outline, spots []spot) []int {
 
 // bringUp is the way up to the tempo for one range.
 func bringUp(o *outline.Outline, s spot, opt Options) Item {
+	s.Range = withApproach(o, s.Range)
 	to := o.Measures[s.First].QPM
 	for k := s.First; k <= s.Last; k++ {
 		to = math.Min(to, o.Measures[k].QPM)
@@ -157,6 +158,19 @@ func bringUp(o *outline.Outline, s spot, opt Options) Item {
 	}
 	it.Why = why
 	return it
+}
+
+// withApproach takes in the measure before, where the hand comes out of it: a
+// shift is practised from the note that it leaves.
+func withApproach(o *outline.Outline, r outline.Range) outline.Range {
+	for _, sh := range o.Plan.Shifts {
+		n := &o.Line[sh.Note]
+		if n.Pass == 1 && n.Measure == r.First && o.Line[sh.Before].Measure == r.First-1 {
+			r.First--
+			break
+		}
+	}
+	return r
 }
 
 func slowest(hearings []*finding.Hearing) float64 {
