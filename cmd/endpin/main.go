@@ -41,7 +41,7 @@ type call struct {
 }
 
 func commands() []command {
-	return []command{demoCommand, hearCommand, outlineCommand, pitchCommand}
+	return []command{demoCommand, hearCommand, classCommand, outlineCommand, pitchCommand}
 }
 
 // helpWidth is how wide help is set, in columns.

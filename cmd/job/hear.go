@@ -37,7 +37,14 @@ func Hear(ctx context.Context, p *piece.Piece, pieceFile, recordingFile string, 
 
 // HearOpen is Hear for a recording that is open, which it leaves open.
 func HearOpen(ctx context.Context, p *piece.Piece, pieceFile string, r *recording.Recording, opts finding.Options, told Progress) (*finding.Hearing, *dsp.Heard, error) {
-	sound, err := Whole(ctx, r, Listening(opts.Instrument), dsp.Listen, told)
+	return hearWith(ctx, p, pieceFile, r, opts, dsp.Listen, told)
+}
+
+// hearWith is HearOpen with a way of listening, which may look at the sound as it
+// goes by.
+func hearWith(ctx context.Context, p *piece.Piece, pieceFile string, r *recording.Recording, opts finding.Options,
+	listen func(dsp.Source, dsp.Config) (*dsp.Heard, error), told Progress) (*finding.Hearing, *dsp.Heard, error) {
+	sound, err := Whole(ctx, r, Listening(opts.Instrument), listen, told)
 	if err != nil {
 		return nil, nil, err
 	}

@@ -1,0 +1,218 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"os/signal"
+	"path/filepath"
+	"strings"
+	"unicode"
+
+	"github.com/spf13/pflag"
+
+	"endpin/cmd/job"
+	"endpin/piece/class"
+	"endpin/piece/report"
+)
+
+var classCommand = command{
+	name: "class", line: "class PIECE FOLDER --out DIR",
+	about: `hear a folder of recordings and say who needs what
+Writes into DIR the class sheet (class.html), class.csv, and a page for each
+student. Students are named by the roster or else by their files. What was heard
+is kept in DIR, so that a run that was stopped goes on where it ended. Nothing
+leaves this computer.`,
+	options: classOptions,
+	run:     hearClass,
+}
+
+func classOptions(f *pflag.FlagSet) {
+	f.String("out", "", "write the pages into this folder (`DIR`), which is made where it is not there")
+	f.String("roster", "", "the students, as a CSV `FILE`: a name, and perhaps a pattern of file names, on each line")
+	f.String("part", "", "the part to hear, by its `NAME` or number; the bass part, or the first, unless given")
+	judgingOptions(f)
+	f.Bool("no-sound", false, "put none of the students' sound into the pages")
+	f.Bool("afresh", false, "hear all files again, also those that an earlier run has heard")
+}
+
+func hearClass(c *call) error {
+	if len(c.args) != 2 {
+		return fmt.Errorf("class needs a piece and a folder: endpin %s", c.line)
+	}
+	out := text(c.flags, "out")
+	if out == "" {
+		return fmt.Errorf("class needs a folder to write into: --out DIR")
+	}
+	opts, err := judging(c.flags)
+	if err != nil {
+		return err
+	}
+	run := job.Class{PieceFile: c.args[0], Folder: c.args[1], Options: opts, Keep: filepath.Join(out, "kept")}
+	run.NoSound, _ = c.flags.GetBool("no-sound")
+	run.Afresh, _ = c.flags.GetBool("afresh")
+	rosterFile := text(c.flags, "roster")
+	if err := keeps(c.flags, run.PieceFile, rosterFile); err != nil {
+		return err
+	}
+	if sameFolder(out, run.Folder) {
+		return fmt.Errorf("--out %s: is the folder of the recordings: name another one", out)
+	}
+	if run.Piece, err = job.ReadPiece(run.PieceFile, text(c.flags, "part")); err != nil {
+		return err
+	}
+	if err := job.Holds(run.Piece, opts, run.PieceFile); err != nil {
+		return err
+	}
+	if rosterFile != "" {
+		data, err := os.ReadFile(rosterFile)
+		if err != nil {
+			return fmt.Errorf("%s: %w", rosterFile, job.Cause(err))
+		}
+		if run.Roster, err = class.ReadRoster(data); err != nil {
+			return fmt.Errorf("%s: %w", rosterFile, err)
+		}
+	}
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
+	defer stop()
+	sheet, played, err := job.HearClass(ctx, run)
+	stopped := errors.Is(err, context.Canceled)
+	if err != nil && !stopped {
+		return err
+	}
+	if err := writeClass(out, run, sheet, played); err != nil {
+		return err
+	}
+	if file := text(c.flags, "json"); file == "-" {
+		if err := job.WriteJSON(c.out, sheet); err != nil {
+			return err
+		}
+	} else {
+		if file != "" {
+			if err := job.WriteFile(file, func(w io.Writer) error { return job.WriteJSON(w, sheet) }); err != nil {
+				return err
+			}
+		}
+		if sheet.HeardOf() > 0 && !stopped {
+			tellClass(c.out, sheet, out)
+		}
+	}
+	switch {
+	case stopped:
+		return fmt.Errorf("%s: stopped before all recordings were heard; what was heard is kept in %s: give the same command to go on", run.Folder, out)
+	case sheet.HeardOf() == 0:
+		return status{notHeard, fmt.Errorf("%s: %s", run.Folder, whyNobody(sheet))}
+	}
+	return nil
+}
+
+func sameFolder(a, b string) bool {
+	x, errX := os.Stat(a)
+	y, errY := os.Stat(b)
+	return errX == nil && errY == nil && os.SameFile(x, y)
+}
+
+// whyNobody says why there is nothing to tell of a whole class.
+func whyNobody(s *class.Sheet) string {
+	for i := range s.Students {
+		for _, t := range s.Students[i].Takes {
+			return fmt.Sprintf("the piece was heard in no recording; of %s: %s", t.Recording, t.Reason)
+		}
+	}
+	return "no recording lies in it: name the folder that holds them"
+}
+
+// writeClass writes all pages. Only their owner may read them.
+func writeClass(out string, run job.Class, s *class.Sheet, played map[string]job.Played) error {
+	if err := os.MkdirAll(out, 0o700); err != nil {
+		return fmt.Errorf("%s: cannot be made: %w", out, job.Cause(err))
+	}
+	pages := pageNames(s)
+	for i := range s.Students {
+		st := &s.Students[i]
+		if st.Hearing == nil {
+			continue
+		}
+		moments := map[int][]byte{}
+		for _, m := range played[*st.Recording].Moments {
+			moments[m.Finding] = m.WAV
+		}
+		err := job.WriteFile(filepath.Join(out, pages[st.Name]), func(w io.Writer) error {
+			return report.StudentHTML(w, run.Piece, s.Piece, st, moments)
+		})
+		if err != nil {
+			return err
+		}
+	}
+	err := job.WriteFile(filepath.Join(out, "class.csv"), func(w io.Writer) error { return report.ClassCSV(w, s) })
+	if err != nil {
+		return err
+	}
+	return job.WriteFile(filepath.Join(out, "class.html"), func(w io.Writer) error {
+		return report.ClassHTML(w, run.Piece, s, func(name string) string { return pages[name] })
+	})
+}
+
+// pageNames gives each student who was heard a file of his or her own, named as
+// the student is as far as every system allows it.
+func pageNames(s *class.Sheet) map[string]string {
+	pages, taken := map[string]string{}, map[string]bool{"class": true, "con": true, "prn": true, "aux": true, "nul": true}
+	for i := range s.Students {
+		if s.Students[i].Hearing == nil {
+			continue
+		}
+		safe := strings.Map(func(r rune) rune {
+			switch {
+			case unicode.IsLetter(r), unicode.IsDigit(r), unicode.IsMark(r), r == '-', r == '\'':
+				return r
+			}
+			return ' '
+		}, s.Students[i].Name)
+		base := strings.Join(strings.Fields(safe), " ")
+		for len(base) > longestName {
+			r := []rune(base)
+			base = strings.TrimSpace(string(r[:len(r)-1]))
+		}
+		if base == "" {
+			base = "student"
+		}
+		name := base
+		for n := 2; taken[strings.ToLower(name)]; n++ {
+			name = fmt.Sprintf("%s %d", base, n)
+		}
+		taken[strings.ToLower(name)] = true
+		pages[s.Students[i].Name] = name + ".html"
+	}
+	return pages
+}
+
+// longestName is how long a file's name may be, bytes: less than any system's 255.
+const longestName = 120
+
+// tellClass says in the terminal what stands in the pages.
+func tellClass(w io.Writer, s *class.Sheet, out string) {
+	missing := 0
+	for i := range s.Students {
+		if s.Students[i].Status == class.Missing {
+			missing++
+		}
+	}
+	fmt.Fprintf(w, "%s: %d of %d students heard, %d without a recording.\n", s.Piece, s.HeardOf(), len(s.Students), missing)
+	for i := range s.Students {
+		if st := &s.Students[i]; st.Status == class.NotHeard {
+			fmt.Fprintf(w, "Not heard: %s (%s): %s.\n", st.Name, *st.Recording, strings.TrimSuffix(st.Reason, "."))
+		}
+	}
+	for _, l := range s.LeftOut {
+		fmt.Fprintf(w, "Left out: %s: %s.\n", l.File, l.Reason)
+	}
+	if len(s.Reteach) > 0 {
+		fmt.Fprintln(w, "\nTo teach again:")
+		for _, r := range s.Reteach {
+			fmt.Fprintln(w, "- "+r.Text())
+		}
+	}
+	fmt.Fprintf(w, "\nThe class sheet is %s.\n", filepath.Join(out, "class.html"))
+}

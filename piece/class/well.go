@@ -1,0 +1,123 @@
+package class
+
+import (
+	"fmt"
+	"math"
+
+	"endpin/dsp"
+	"endpin/piece"
+	"endpin/piece/finding"
+)
+
+// Well says what went well, each from what was heard and no more; at most three
+// sentences. A take of which nothing good can be said for certain gets what was
+// heard of it.
+func Well(p *piece.Piece, h *finding.Hearing) []string {
+	var said []string
+	told := map[string]bool{}
+	doubt, unsteady := false, false
+	at := places(p)
+	for i := range h.Findings {
+		f := &h.Findings[i]
+		switch {
+		case f.Kind == finding.NotSure:
+			doubt = true
+		case f.Kind == finding.Tempo:
+			unsteady = true
+		case Whole(f):
+		default:
+			for m := at[f.Measure]; m <= max(at[f.Measure], at[f.ToMeasure]); m++ {
+				told[p.Measures[m].Number] = true
+			}
+		}
+	}
+	if first, last, notes := longestClear(p, h, told); notes >= leastClear && !doubt {
+		where := "measure " + first
+		if last != first {
+			where = "measures " + first + " to " + last
+		}
+		said = append(said, fmt.Sprintf("In %s all %d notes were heard, and none stood out in pitch or time.", where, notes))
+	}
+	near, shifts := 0, 0
+	for _, l := range h.Landings {
+		if l.Trust == dsp.NotSure {
+			continue
+		}
+		shifts++
+		if math.Abs(l.Cents) <= nearCents {
+			near++
+		}
+	}
+	if near > 0 && 2*near >= shifts && !doubt {
+		if shifts == 1 {
+			said = append(said, "Your shift landed where it should.")
+		} else {
+			said = append(said, fmt.Sprintf("%d of your %d shifts landed where they should.", near, shifts))
+		}
+	}
+	if !unsteady && !doubt && h.TempoHeard > 0 && len(h.Notes) >= leastSteady {
+		said = append(said, fmt.Sprintf("You kept a steady tempo, about %.0f quarter notes a minute.", h.TempoHeard))
+	}
+	if len(said) == 0 {
+		heard := 0
+		for i := range h.Notes {
+			if h.Notes[i].State == finding.StatePlayed {
+				heard++
+			}
+		}
+		said = append(said, fmt.Sprintf("You played the piece: %d of its notes were heard.", heard))
+	}
+	return said
+}
+
+const (
+	leastClear  = 4  // notes
+	leastSteady = 12 // notes
+	nearCents   = 25 // of a landing
+)
+
+// longestClear is the longest run of measures in which every note was played and
+// nothing is told.
+func longestClear(p *piece.Piece, h *finding.Hearing, told map[string]bool) (first, last string, most int) {
+	notes, bad := map[string]int{}, map[string]bool{}
+	for i := range h.Notes {
+		n := &h.Notes[i]
+		if n.State == finding.StatePlayed {
+			if n.Pass <= 1 {
+				notes[n.Measure]++
+			}
+		} else {
+			bad[n.Measure] = true
+		}
+	}
+	from, run := "", 0
+	for i := range p.Measures {
+		number := p.Measures[i].Number
+		if told[number] || bad[number] || notes[number] == 0 {
+			from, run = "", 0
+			continue
+		}
+		if run == 0 {
+			from = number
+		}
+		if run += notes[number]; run > most {
+			first, last, most = from, number, run
+		}
+	}
+	return first, last, most
+}
+
+// Begin is a tempo at which to begin working on a finding: three fifths of the
+// one asked for, or of the one played where none was, and not above what was
+// played; in even numbers, as a metronome has them (common practice, no source).
+// 0 where no tempo is known.
+func Begin(h *finding.Hearing, f *finding.Finding) float64 {
+	qpm := h.TempoAsked
+	if qpm == 0 || h.TempoHeard > 0 && h.TempoHeard < qpm {
+		qpm = h.TempoHeard
+	}
+	if qpm == 0 {
+		return 0
+	}
+	return max(40, 2*math.Round(qpm*0.6/2))
+}

@@ -1,0 +1,369 @@
+package report
+
+import (
+	"bytes"
+	"embed"
+	"encoding/base64"
+	"encoding/csv"
+	"fmt"
+	"html/template"
+	"io"
+	"sort"
+	"strconv"
+	"strings"
+
+	"endpin/dsp"
+	"endpin/piece"
+	"endpin/piece/class"
+	"endpin/piece/engraving"
+	"endpin/piece/finding"
+)
+
+//go:embed class.gohtml student.gohtml class.css class.js student.js
+var classFiles embed.FS
+
+var classTemplates = template.Must(template.New("class").Funcs(template.FuncMap{
+	"style":  func() template.CSS { return template.CSS(embedded("page.css") + classFile("class.css")) },
+	"script": func(name string) template.JS { return template.JS(classFile(name)) },
+	"shapes": func() template.HTML { return template.HTML(embedded("shapes.svg")) },
+	"dash":   func(s string) string { return strings.ReplaceAll(s, "-", "–") },
+	"minus":  func(s string) string { return negative.ReplaceAllString(s, "$1−$2") },
+}).ParseFS(classFiles, "class.gohtml", "student.gohtml"))
+
+func classFile(name string) string {
+	b, err := classFiles.ReadFile(name)
+	if err != nil { // it is compiled in
+		panic(err)
+	}
+	return string(b)
+}
+
+// sheetPage is what the class sheet's template is filled with.
+type sheetPage struct {
+	Title   string
+	Counts  string
+	Reteach []string
+	Columns []sheetColumn
+	Rows    []sheetRow
+	Kinds   []sheetKind
+	Hidden  string // which measures are not drawn
+	Hollow  bool
+	LeftOut []class.LeftOut
+	Unheard []sheetRow
+}
+
+type sheetColumn struct {
+	Number string
+	Whole  bool
+	Order  int
+	Foot   []sheetCount
+	Most   bool // it stands out
+	Total  int
+}
+
+type sheetCount struct {
+	Shape  string
+	Label  string
+	Count  int
+	Hollow bool
+}
+
+type sheetRow struct {
+	Name, Page, Recording, Reason, Status string
+	Others                                []string
+	Cells                                 []sheetCell
+}
+
+type sheetCell struct {
+	Marks []cellMark
+	Count int
+}
+
+type sheetKind struct {
+	Shape, Word string
+	Hollow      bool
+}
+
+// Pages gives the file of each student's own page; "" where there is none.
+type Pages func(name string) string
+
+// manyColumns is the most measures that are drawn one by one; of a longer piece
+// only those in which somebody had something are.
+const manyColumns = 32
+
+// ClassHTML writes the class sheet as one page that needs nothing else. The error is w's.
+func ClassHTML(w io.Writer, p *piece.Piece, s *class.Sheet, pages Pages) error {
+	pg := sheetPage{Title: clean(s.Piece), LeftOut: s.LeftOut}
+	at := map[string]int{}
+	for i := range p.Measures {
+		if _, seen := at[p.Measures[i].Number]; !seen {
+			at[p.Measures[i].Number] = i
+		}
+	}
+	heard, missing := s.HeardOf(), 0
+	had := map[int]bool{}
+	for i := range s.Students {
+		if s.Students[i].Status == class.Missing {
+			missing++
+		}
+		for k := range s.Students[i].Findings {
+			f := &s.Students[i].Findings[k]
+			if m, ok := at[f.Measure]; ok && !class.Whole(f) {
+				had[m] = true
+			}
+		}
+	}
+	pg.Counts = fmt.Sprintf("%s: %d heard", counted(strconv.Itoa(len(s.Students)), "student"), heard)
+	if n := len(s.Students) - heard - missing; n > 0 {
+		pg.Counts += fmt.Sprintf(", %d sent a recording in which the piece was not heard", n)
+	}
+	if missing > 0 {
+		pg.Counts += fmt.Sprintf(", %d without a recording", missing)
+	}
+	pg.Counts += "."
+	for i, r := range s.Reteach {
+		if i < 5 {
+			pg.Reteach = append(pg.Reteach, r.Text())
+		}
+	}
+
+	column := map[int]int{}
+	pg.Columns = append(pg.Columns, sheetColumn{Number: "take", Whole: true})
+	for m := range p.Measures {
+		if len(p.Measures) > manyColumns && !had[m] || at[p.Measures[m].Number] != m {
+			continue
+		}
+		column[m] = len(pg.Columns)
+		pg.Columns = append(pg.Columns, sheetColumn{Number: clean(p.Measures[m].Number), Order: m + 1})
+	}
+	if len(p.Measures) > manyColumns {
+		pg.Hidden = fmt.Sprintf("The piece has %d measures; only those in which somebody had something are drawn.", len(p.Measures))
+	}
+	counts := make([]map[finding.Kind]int, len(pg.Columns))
+	for i := range counts {
+		counts[i] = map[finding.Kind]int{}
+	}
+	kinds := map[finding.Kind]bool{}
+	for i := range s.Students {
+		st := &s.Students[i]
+		row := sheetRow{Name: clean(st.Name), Page: pages(st.Name), Reason: clean(st.Reason), Status: statusWord(st.Status)}
+		if st.Recording != nil {
+			row.Recording = clean(*st.Recording)
+		}
+		for _, t := range st.Takes {
+			if !t.Chosen {
+				said := clean(t.Recording)
+				if t.Status == class.NotHeard {
+					said += " (" + clean(t.Reason) + ")"
+				}
+				row.Others = append(row.Others, said)
+			}
+		}
+		if st.Status != class.Heard {
+			pg.Unheard = append(pg.Unheard, row)
+			continue
+		}
+		row.Cells = make([]sheetCell, len(pg.Columns))
+		once := map[string]bool{}
+		for k := range st.Findings {
+			f := &st.Findings[k]
+			c := 0
+			if !class.Whole(f) {
+				c = column[at[f.Measure]]
+			}
+			id := fmt.Sprint(c, f.Kind)
+			if once[id] { // the other time round
+				continue
+			}
+			once[id] = true
+			hollow := f.Trust != dsp.Sure
+			row.Cells[c].Marks = append(row.Cells[c].Marks, cellMark{Shape: shape(f.Kind), Text: clean(f.Text), Hollow: hollow})
+			row.Cells[c].Count++
+			pg.Hollow = pg.Hollow || hollow
+			kinds[f.Kind] = true
+			counts[c][f.Kind]++
+		}
+		pg.Rows = append(pg.Rows, row)
+	}
+	for c := range pg.Columns {
+		col := &pg.Columns[c]
+		for k, n := range counts[c] {
+			col.Foot = append(col.Foot, sheetCount{Shape: shape(k), Label: kindWord(k), Count: n})
+			col.Total = max(col.Total, n)
+			col.Most = col.Most || k != finding.NotSure && n >= 2 && 3*n >= heard
+		}
+		sort.Slice(col.Foot, func(a, b int) bool {
+			if col.Foot[a].Count != col.Foot[b].Count {
+				return col.Foot[a].Count > col.Foot[b].Count
+			}
+			return col.Foot[a].Label < col.Foot[b].Label
+		})
+	}
+	seen := map[string]bool{}
+	for _, k := range order {
+		if kinds[k] && !seen[kindWord(k)] {
+			seen[kindWord(k)] = true
+			pg.Kinds = append(pg.Kinds, sheetKind{Shape: shape(k), Word: kindWord(k)})
+		}
+	}
+	return classTemplates.ExecuteTemplate(w, "class.gohtml", pg)
+}
+
+var order = []finding.Kind{finding.SharpAfterShift, finding.FlatAfterShift, finding.Sharp, finding.Flat, finding.NarrowHand, finding.WideHand,
+	finding.Late, finding.Early, finding.HeldShort, finding.HeldLong, finding.WrongRhythm, finding.WrongNote, finding.Missing, finding.Extra,
+	finding.Restarted, finding.Tempo, finding.Tuning, finding.NotSure}
+
+// kindWord is what a shape stands for in the legend: one word for one shape.
+func kindWord(k finding.Kind) string {
+	switch k {
+	case finding.SharpAfterShift, finding.Sharp:
+		return "sharp"
+	case finding.FlatAfterShift, finding.Flat:
+		return "flat"
+	case finding.Restarted:
+		return "began again"
+	case finding.NotSure:
+		return "not sure"
+	}
+	return strings.ReplaceAll(string(k), "_", " ")
+}
+
+func statusWord(s class.Status) string {
+	switch s {
+	case class.Missing:
+		return "no recording"
+	case class.NotHeard:
+		return "not heard"
+	}
+	return ""
+}
+
+// studentSheet is what a student's template is filled with.
+type studentSheet struct {
+	Name, Title, Recording string
+	Well                   []string
+	Work                   []work
+	Doubt                  string
+	Sound                  string // how much of it the page holds
+	Remarks                []string
+}
+
+type work struct {
+	Number   int
+	Where    string
+	Shape    string
+	Hollow   bool
+	Text     string
+	Notation template.HTML
+	Begin    string
+	Sound    template.URL
+	At       string
+}
+
+// StudentHTML writes a student's own page: what went well and at most three
+// things to work on. moments are WAV files by index into the findings; nil for
+// none. The error is w's.
+func StudentHTML(w io.Writer, p *piece.Piece, title string, st *class.Student, moments map[int][]byte) error {
+	pg := studentSheet{Name: clean(st.Name), Title: clean(title), Doubt: clean(st.Reason)}
+	if st.Recording != nil {
+		pg.Recording = clean(*st.Recording)
+	}
+	h := st.Hearing
+	if h == nil {
+		return classTemplates.ExecuteTemplate(w, "student.gohtml", pg)
+	}
+	pg.Well = class.Well(p, h)
+	bytesOfSound := 0
+	for n, i := range st.WorthFixing {
+		f := &st.Findings[i]
+		k := work{Number: n + 1, Shape: shape(f.Kind), Hollow: f.Trust != dsp.Sure, Text: clean(f.Text), At: minutes(f.At)}
+		k.Where = "Measure " + f.Measure
+		if f.ToMeasure != f.Measure {
+			k.Where = "Measures " + f.Measure + "-" + f.ToMeasure
+		}
+		if class.Whole(f) {
+			k.Where = "The whole piece"
+		} else {
+			k.Notation = engraved(p, f, n)
+			if qpm := class.Begin(h, f); qpm > 0 {
+				k.Begin = fmt.Sprintf("♩ = %.0f", qpm)
+			}
+		}
+		if wav := moments[i]; len(wav) > 0 {
+			bytesOfSound += len(wav)
+			k.Sound = template.URL("data:audio/wav;base64," + base64.StdEncoding.EncodeToString(wav))
+		}
+		pg.Work = append(pg.Work, k)
+	}
+	if bytesOfSound > 0 {
+		pg.Sound = fmt.Sprintf("%d kB", (bytesOfSound+500)/1000)
+	}
+	return classTemplates.ExecuteTemplate(w, "student.gohtml", pg)
+}
+
+// mostEngraved is how many measures of a range are drawn.
+const mostEngraved = 4
+
+// engraved draws the measures of a finding; nothing where they cannot be found.
+func engraved(p *piece.Piece, f *finding.Finding, n int) template.HTML {
+	first, last, err := p.Select(f.Measure)
+	if err != nil {
+		return ""
+	}
+	if _, to, err := p.Select(f.ToMeasure); err == nil && to > last {
+		last = min(to, first+mostEngraved-1)
+	}
+	var b bytes.Buffer
+	page := engraving.Engrave(p, engraving.Options{First: first, Count: last - first + 1, Width: 62})
+	if err := page.SVG(&b, engraving.SVGOptions{Prefix: fmt.Sprintf("n%d", n), Title: "Measures " + f.Measure + " to " + f.ToMeasure}); err != nil {
+		return ""
+	}
+	return template.HTML(b.String())
+}
+
+// ClassCSV writes one row a finding (RFC 4180), for a spreadsheet: with the mark
+// that tells it UTF-8, and no cell that it would take for a formula. A student
+// without a finding has one row. The error is w's.
+func ClassCSV(w io.Writer, s *class.Sheet) error {
+	if _, err := io.WriteString(w, "\ufeff"); err != nil {
+		return err
+	}
+	out := csv.NewWriter(w)
+	out.UseCRLF = true
+	_ = out.Write([]string{"name", "recording", "status", "reason", "measure", "to_measure", "time_round", "beat", "kind", "value", "trust", "at_s", "worth_fixing", "text"})
+	for i := range s.Students {
+		st := &s.Students[i]
+		recording := ""
+		if st.Recording != nil {
+			recording = *st.Recording
+		}
+		head := []string{guarded(st.Name), guarded(recording), string(st.Status), guarded(st.Reason)}
+		if len(st.Findings) == 0 {
+			_ = out.Write(append(head, make([]string, 10)...))
+		}
+		for k := range st.Findings {
+			f := &st.Findings[k]
+			first := ""
+			for n, j := range st.WorthFixing {
+				if j == k {
+					first = strconv.Itoa(n + 1)
+				}
+			}
+			_ = out.Write(append(head[:4:4], guarded(f.Measure), guarded(f.ToMeasure), strconv.Itoa(f.Pass), plain(f.Beat), string(f.Kind), plain(f.Value),
+				string(f.Trust), plain(f.At), first, guarded(f.Text)))
+		}
+	}
+	out.Flush()
+	return out.Error()
+}
+
+func plain(x float64) string { return strconv.FormatFloat(x, 'f', -1, 64) }
+
+// guarded keeps a spreadsheet from taking a text for a formula: an apostrophe
+// before what begins like one (OWASP, "CSV Injection").
+func guarded(s string) string {
+	if s != "" && strings.ContainsRune("=+-@\t\r\n＝＋－＠", []rune(s)[0]) {
+		return "'" + s
+	}
+	return s
+}

@@ -1,0 +1,37 @@
+"use strict";
+// Plays, strikes, and saves a copy; nothing is sent anywhere.
+(function () {
+  var changed = false;
+  function each(what, does) { Array.from(document.querySelectorAll(what)).forEach(does); }
+  each(".sound", function (p) {
+    var audio = p.querySelector("audio"), button = p.querySelector("button");
+    button.addEventListener("click", function () { audio.currentTime = 0; audio.play(); });
+  });
+  each(".strike", function (button) {
+    button.addEventListener("click", function () {
+      var struck = button.closest(".work").classList.toggle("struck");
+      button.textContent = struck ? "Put back" : "Strike";
+      changed = true;
+    });
+  });
+  var line = document.getElementById("line"), save = document.getElementById("save");
+  line.addEventListener("input", function () { changed = true; });
+  line.addEventListener("paste", function (e) {
+    e.preventDefault();
+    document.execCommand("insertText", false, e.clipboardData.getData("text/plain"));
+  });
+  if (!save) return;
+  save.addEventListener("click", function () {
+    var copy = document.documentElement.cloneNode(true);
+    Array.from(copy.querySelectorAll(".struck, .tools, .strike")).forEach(function (e) { e.remove(); });
+    var own = copy.querySelector("#line");
+    own.removeAttribute("contenteditable");
+    if (!own.textContent.trim()) copy.querySelector(".teacher").remove();
+    var a = document.createElement("a");
+    a.href = URL.createObjectURL(new Blob(["<!DOCTYPE html>\n", copy.outerHTML], { type: "text/html" }));
+    a.download = document.title.replace(/[^\p{L}\p{N} ]+/gu, "") + ".html";
+    a.click();
+    changed = false;
+  });
+  window.addEventListener("beforeunload", function (e) { if (changed) e.preventDefault(); });
+})();
