@@ -31,11 +31,12 @@ CREATE TABLE pieces (
 CREATE TABLE copies (
 	id INTEGER PRIMARY KEY,
 	piece INTEGER NOT NULL REFERENCES pieces(id),
-	content TEXT NOT NULL UNIQUE,         -- SHA-256 of the file and the part
+	content TEXT NOT NULL,                -- SHA-256 of the file and the part
 	name TEXT NOT NULL,                   -- its name, without a folder
 	part TEXT NOT NULL,
 	file BLOB NOT NULL,
-	size INTEGER NOT NULL
+	size INTEGER NOT NULL,
+	UNIQUE (piece, content)
 );
 
 CREATE TABLE shifts (
