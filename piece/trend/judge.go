@@ -15,7 +15,7 @@ const (
 )
 
 // Judge tells how the landings of one shift go, judged alone. Where several are
-// shown together use Shifts: one in forty would look like change by chance.
+// shown together use Shifts: of forty that hold one would seem to move.
 //
 // Landings of one day are not independent of each other: the hand, the cold and
 // the tuning of a day are in all of them. So a day counts once, by its centre,
@@ -31,7 +31,8 @@ func Judge(landings []Landing, o Options) Trend {
 // go through the step-up rule of Benjamini and Hochberg (1995): where nothing
 // changes, no more than Options.Alarm of such pages show a change at all, and
 // where much changes, no more than that share of the changes shown are chance.
-// The order is the order given.
+// The order is the order given. Kinds shown beside their shifts are a family of
+// their own, so that a page of both may be wrong twice as often.
 func Shifts(groups []Group, o Options) []Line {
 	o = o.filled()
 	lines := make([]Line, len(groups))

@@ -29,13 +29,14 @@ func (t *Trend) sentence(o Options) string {
 
 // Off is a landing in words: "32 cents sharp".
 func Off(cents float64) string {
-	switch r := math.Round(cents); {
-	case r > 0:
-		return fmt.Sprintf("%.0f cents sharp", r)
-	case r < 0:
-		return fmt.Sprintf("%.0f cents flat", -r)
+	way, by := "sharp", math.Round(cents)
+	if by < 0 {
+		way, by = "flat", -by
 	}
-	return "in tune"
+	if by == 0 {
+		return "in tune"
+	}
+	return counted(int(by), "cent") + " " + way
 }
 
 // faster says how the tempo moved, "" where it did not: ", at a fifth faster".

@@ -1,0 +1,150 @@
+package trend_test
+
+import (
+	"fmt"
+	"math"
+	"math/rand"
+	"os"
+	"os/exec"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"endpin/dsp"
+	"endpin/dsp/rig"
+	"endpin/piece/finding"
+	"endpin/piece/notation"
+	"endpin/piece/pupil"
+	"endpin/piece/trend"
+)
+
+// upAndBack goes from first to third position on the D string four times; a tune
+// of our own.
+const upAndBack = `X:1
+T:Up and Back
+M:4/4
+L:1/4
+Q:1/4=92
+K:G
+"I"D, !1!E, !4!^F, D, | "III"!1!G, !4!A, !1!G,2 | "I"!4!^F, !1!E, D, !1!E, | "III"!1!G, !4!A, !1!G,2 |
+"I"!1!E, !4!^F, D,2 | "III"!1!G, !4!A, !1!G,2 | "I"!1!E, !4!^F, D,2 | "III"!1!G, !4!A, !1!G,2 |]
+`
+
+// A month as it sounds: takes of four weeks rendered, heard and judged as any other.
+// The hand comes down so many cents off after each shift up, SD 20 cents.
+func TestAMonthOfRenderedTakesIsHeardForWhatItIs(t *testing.T) {
+	if testing.Short() {
+		t.Skip("renders takes")
+	}
+	if _, err := exec.LookPath("fluidsynth"); err != nil {
+		if os.Getenv("CI") == "true" {
+			t.Fatal(err)
+		}
+		t.Skip(err)
+	}
+	p, err := notation.Read("up.abc", []byte(upAndBack))
+	require.NoError(t, err)
+	tune, err := pupil.FromPiece(p)
+	require.NoError(t, err)
+	scoop := scoop(t, tune)
+	for _, c := range []struct {
+		name     string
+		from, to float64
+		takes    int // one every other day
+		want     trend.Verdict
+	}{
+		{"closes", 40, 0, 14, trend.Closing},
+		{"holds", 25, 25, 7, trend.Holding},
+		{"opens flat", 0, -40, 14, trend.Opening},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			rng := rand.New(rand.NewSource(11))
+			byShift := map[trend.Shift][]trend.Landing{}
+			var off []float64
+			for k := 0; k < c.takes; k++ {
+				day := 2 * k
+				at := c.from + (c.to-c.from)*float64(day)/26
+				planted, landings := play(t, tune, k, at-scoop, 20, rng)
+				for _, l := range landings {
+					if l.From != "1" || l.To != "3" {
+						continue
+					}
+					if want, ok := planted[l.Measure]; ok {
+						off = append(off, math.Abs(l.Cents-want-scoop))
+					}
+					settle := math.NaN()
+					if l.SettleMS != nil {
+						settle = *l.SettleMS
+					}
+					s := trend.Shift{Piece: "Up and Back", Measure: l.Measure, Beat: l.Beat, String: l.String, From: l.From, To: l.To}
+					byShift[s] = append(byShift[s], trend.Landing{When: time.Date(2026, 11, 2+day, 18, 0, 0, 0, time.UTC), Take: fmt.Sprint(k),
+						Cents: l.Cents, Tolerance: 18, SettleMS: settle, QPM: l.QPM, CarriedBy: l.CarriedBy, Plucked: l.Plucked, Trust: l.Trust})
+				}
+			}
+			var groups []trend.Group
+			for s, ls := range byShift {
+				groups = append(groups, trend.Group{Shift: s, Landings: ls})
+			}
+			kinds := trend.Kinds(groups, trend.Options{})
+			require.Len(t, kinds, 1)
+			k := kinds[0]
+			t.Log(k.Text, k.Times, "landings; error of a landing, median", trend.Median(off), "cents; slope", *k.Slope, *k.Interval, "p", k.P)
+			assert.GreaterOrEqual(t, k.Times, 4*c.takes-6, "of four a take")
+			assert.Less(t, trend.Median(off), 6.0)
+			assert.Equal(t, c.want, k.Verdict)
+		})
+	}
+}
+
+// scoop is how far the sampled bass sets in off the pitch it settles on, in the
+// first 100 ms of the note landed on: the phase of its strongest partial says it,
+// which is no part of the listening.
+func scoop(t *testing.T, tune *pupil.Tune) float64 {
+	t.Helper()
+	sound, planted := render(t, tune, 99, 0, 0, rand.New(rand.NewSource(1)))
+	var off []float64
+	for i, n := range sound.Truth.Notes {
+		if first := tune.Line[i].Position == "3" && tune.Line[i-1].Position != "3"; !first {
+			continue
+		}
+		want := 440 * math.Exp2((float64(tune.Line[i].MIDI)-69)/12+planted[tune.Line[i].Number]/1200)
+		off = append(off, 1200*math.Log2(rig.Frequency(sound.Samples, n.HeardS+0.02, n.HeardS+0.12, want)/want))
+	}
+	require.Len(t, off, 4)
+	t.Log("the sampled bass sets in", off, "cents off")
+	return trend.Median(off)
+}
+
+// play renders and hears one take.
+func play(t *testing.T, tune *pupil.Tune, seed int, cents, sd float64, rng *rand.Rand) (map[string]float64, []finding.Landing) {
+	t.Helper()
+	sound, planted := render(t, tune, seed, cents, sd, rng)
+	heard, err := dsp.Listen(&dsp.Samples{SampleRate: rig.Rate, Data: sound.Samples}, dsp.Bass)
+	require.NoError(t, err)
+	h, err := finding.Judge(tune.Piece, heard, finding.Options{})
+	require.NoError(t, err)
+	return planted, h.Landings
+}
+
+// render plays one take with the hand that many cents off after each shift up, and
+// tells what was planted by measure.
+func render(t *testing.T, tune *pupil.Tune, seed int, cents, sd float64, rng *rand.Rand) (*rig.Take, map[string]float64) {
+	t.Helper()
+	perf := pupil.Player{Tune: tune, Level: pupil.Intermediate, Scatter: pupil.Careful, Program: rig.Bowed, Seed: int64(seed)}.Play()
+	planted := map[string]float64{}
+	for i := range perf.Plan.Notes {
+		n := &perf.Plan.Notes[i]
+		if tune.Line[i].Position != "3" {
+			continue
+		}
+		if _, ok := planted[n.Measure]; !ok {
+			planted[n.Measure] = cents + sd*rng.NormFloat64()
+		}
+		n.Cents = planted[n.Measure]
+	}
+	sound, err := rig.Render(perf.Plan)
+	require.NoError(t, err)
+	return sound, planted
+}

@@ -1,0 +1,98 @@
+package trend
+
+import (
+	"encoding/json"
+	"math"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"endpin/dsp"
+)
+
+func on(day int) time.Time { return monday.AddDate(0, 0, day) }
+
+func TestARangeIsCleanAtTheFastestTempoThatMostlyWentWell(t *testing.T) {
+	weeks := CleanTempo([]Pass{
+		{on(0), 60, true}, {on(1), 60, true}, {on(2), 76, true}, {on(2), 84, false}, {on(3), 84, true}, {on(4), 100, false},
+		{on(8), 90, false}, {on(8), 60, true},
+	})
+	require.Len(t, weeks, 2)
+	require.NotNil(t, weeks[0].Value)
+	assert.Equal(t, 84.0, *weeks[0].Value, "four of five up to there were clean")
+	assert.Nil(t, weeks[1].Value, "once is not enough")
+	assert.Equal(t, time.Monday, weeks[1].Monday.Weekday())
+}
+
+func TestLateEntrancesAreToldByTheWeekAsAShare(t *testing.T) {
+	weeks := Share([]Count{{on(0), 3, 40}, {on(6), 1, 40}, {on(7), 0, 40}})
+	require.Len(t, weeks, 2)
+	assert.Equal(t, 0.05, *weeks[0].Value)
+	assert.Equal(t, 0.0, *weeks[1].Value)
+}
+
+func TestAStringThatSinksIsADrift(t *testing.T) {
+	var r []Reading
+	for d := 0; d < 28; d += 2 {
+		r = append(r, Reading{on(d), -float64(d) * 3 / 7})
+	}
+	f, ok := Drift(r)
+	require.True(t, ok)
+	assert.InDelta(t, -3, f.Slope, 1e-9, "cents a week")
+	assert.InDelta(t, -9.0/7, *Middle(r)[0].Value, 1e-9)
+	_, ok = Drift(r[:3])
+	assert.False(t, ok)
+}
+
+func TestWhatCameBackAfterAWeekOffIsTold(t *testing.T) {
+	var ls []Landing
+	add := func(day int, cents float64) {
+		ls = append(ls, Landing{When: on(day), Cents: cents, Trust: dsp.Sure, SettleMS: math.NaN()})
+	}
+	for d, c := range []float64{4, 6, 5, 3, 7, 5} {
+		add(d, c)
+	}
+	add(13, 31)
+	got := Returns(ls, 3)
+	require.Len(t, got, 1)
+	assert.Equal(t, 7, got[0].DaysOff)
+	assert.Equal(t, 26.0, got[0].SlippedCents)
+	ls[len(ls)-1].Cents = 6
+	assert.Empty(t, Returns(ls, 3), "as before")
+}
+
+// A day is a day of the calendar where it was played, summer time or not.
+func TestDaylightSavingMovesNoDay(t *testing.T) {
+	berlin, err := time.LoadLocation("Europe/Berlin")
+	if err != nil {
+		t.Skip(err)
+	}
+	before := time.Date(2026, 10, 24, 23, 50, 0, 0, berlin)
+	assert.Equal(t, day(before)+1, day(time.Date(2026, 10, 25, 0, 10, 0, 0, berlin)))
+	assert.Equal(t, day(before)+2, day(time.Date(2026, 10, 26, 0, 10, 0, 0, berlin)))
+}
+
+func TestTheJSONHasTheFieldsPromised(t *testing.T) {
+	b, err := json.Marshal(Shifts([]Group{{Shift{Piece: "a", Measure: "3", String: 2, From: "1", To: "3"}, month{from: 35, to: 5}.play()}}, Options{})[0])
+	require.NoError(t, err)
+	var fields map[string]any
+	require.NoError(t, json.Unmarshal(b, &fields))
+	for _, name := range []string{"piece", "measure", "string", "from", "to", "times", "first_median_cents", "last_median_cents", "spread_cents",
+		"trend_cents_per_week", "trend_interval", "settle_ms", "within_tolerance", "verdict"} {
+		assert.Contains(t, fields, name)
+	}
+	assert.Len(t, fields["trend_interval"], 2)
+	b, err = json.Marshal(Judge(nil, Options{}))
+	require.NoError(t, err)
+	assert.Contains(t, string(b), `"trend_interval":null`)
+}
+
+func TestSentencesSayHowTheTempoMoved(t *testing.T) {
+	got := Judge(month{from: 25, to: 25, qpm: rising(1.3)}.play(), Options{})
+	assert.Equal(t, Holding, got.Verdict)
+	assert.Contains(t, got.Text, "at a fifth faster")
+	assert.Equal(t, "1 cent flat", Off(-0.7))
+	assert.Equal(t, "in tune", Off(-0.2))
+}
