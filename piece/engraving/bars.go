@@ -31,13 +31,13 @@ type bar struct {
 	m     *piece.Measure
 	cols  []column
 
-	changes bool // of clef, key or time at its start
-	before  *piece.Measure
-	acc     []rune
-	stems   []int // by note: -1 up, +1 down, 0 none
-	groups  [][]int
-	whole   bool    // one rest fills it
-	need    float64 // least width, for what stands under or over it
+	before *piece.Measure
+	acc    []rune
+	stems  []int // by note: -1 up, +1 down, 0 none
+	groups [][]int
+	whole  bool    // one rest fills it
+	need   float64 // least width, for what stands under or over it
+	clef   rune    // the next bar's new clef, which stands before the barline
 
 	leftSign, rightSign barline
 }
@@ -74,7 +74,9 @@ func newBar(p *piece.Piece, i int, o *Options, tied func(measure, note int) bool
 	b := &bar{index: i, m: m, rightSign: thin}
 	if i > 0 {
 		b.before = &p.Measures[i-1]
-		b.changes = m.Clef != b.before.Clef || m.Key.Fifths != b.before.Key.Fifths || m.Time != b.before.Time
+	}
+	if _, last := o.bounds(p); i+1 < last && p.Measures[i+1].Clef != m.Clef {
+		b.clef = clefGlyph(p.Measures[i+1].Clef, true)
 	}
 	switch {
 	case m.RepeatTimes > 0:
@@ -92,11 +94,9 @@ func newBar(p *piece.Piece, i int, o *Options, tied func(measure, note int) bool
 	b.groups = beamGroups(m)
 	b.stems = stems(m, b.groups)
 	b.columns()
-	for _, r := range o.Under[i] {
-		b.need = max(b.need, textWidth(r.Text, underSize, Roman)+2.4)
-	}
+	b.need = needOf(o.Under[i])
 	if s := o.Labels[i]; s != "" {
-		b.need = max(b.need, textWidth(s, labelSize, Bold)+2)
+		b.need = max(b.need, textWidth(s, labelSize, Bold)+1.5)
 	}
 	return b
 }
@@ -162,7 +162,7 @@ func headWidth(n *piece.Note) float64 {
 }
 
 // prefix is what stands before the notes: at the start of a system clef, key
-// and time, inside one what changes.
+// and time, inside one what changes. A change of clef stands before the barline.
 func (b *bar) prefix(starts, first bool) (clef, key, time bool) {
 	if starts {
 		return true, true, first || b.before == nil || b.m.Time != b.before.Time
@@ -170,12 +170,20 @@ func (b *bar) prefix(starts, first bool) (clef, key, time bool) {
 	if b.before == nil {
 		return false, false, false
 	}
-	return b.m.Clef != b.before.Clef, b.m.Key.Fifths != b.before.Key.Fifths, b.m.Time != b.before.Time
+	return false, b.m.Key.Fifths != b.before.Key.Fifths, b.m.Time != b.before.Time
+}
+
+// clefRoom is what a new clef takes before the barline.
+func (b *bar) clefRoom() float64 {
+	if b.clef == 0 {
+		return 0
+	}
+	return boxes[b.clef].right + 0.5
 }
 
 // rigid is what does not stretch; at the start of a system with its signatures.
 func (b *bar) rigid(starts, first bool) float64 {
-	return b.signatures(nil, 0, starts, first) + lineWidth[b.rightSign] + leadIn + afterHead
+	return b.signatures(nil, 0, starts, first) + lineWidth[b.rightSign] + leadIn + afterHead + b.clefRoom()
 }
 
 // width of the bar when its ideals are multiplied by stretch.

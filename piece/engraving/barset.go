@@ -6,21 +6,14 @@ import (
 	"endpin/piece"
 )
 
-// signatures tells the room of clef, key, time and a repeat sign at a bar's
-// start, and where e is given draws them.
-func (b *bar) signatures(e *engraver, x float64, starts, first bool) float64 {
+// signs goes through clef, key and time at a bar's start and gives where they end.
+func (b *bar) signs(show func(r rune, x, y float64), x float64, starts, first bool) float64 {
 	clef, key, time := b.prefix(starts, first)
-	from := x
-	show := func(r rune, x, y float64) {
-		if e != nil {
-			e.put(Signature, glyph(r, x, y))
-		}
-	}
 	if clef || key || time {
 		x += 0.7
 	}
 	if clef {
-		r := clefGlyph(b.m.Clef, !starts)
+		r := clefGlyph(b.m.Clef, false)
 		show(r, x, float64(5-sane(b.m.Clef).Line))
 		x += boxes[r].right + 0.7
 	}
@@ -39,13 +32,57 @@ func (b *bar) signatures(e *engraver, x float64, starts, first bool) float64 {
 		}
 		x += w + 0.5
 	}
-	if b.leftSign == repeatStart {
-		if x > from {
-			x += 0.2
-		}
-		x += lineWidth[repeatStart]
+	return x
+}
+
+func (e *engraver) showSign(r rune, x, y float64) { e.put(Signature, glyph(r, x, y)) }
+
+func unseen(rune, float64, float64) {}
+
+// signatures tells the room of clef, key, time and a repeat sign at a bar's
+// start, and where e is given draws them.
+func (b *bar) signatures(e *engraver, x float64, starts, first bool) float64 {
+	show := unseen
+	if e != nil {
+		show = e.showSign
 	}
-	return x - from
+	end := b.signs(show, x, starts, first)
+	if b.leftSign == repeatStart {
+		if end > x {
+			end += 0.2
+		}
+		end += lineWidth[repeatStart]
+	}
+	return end - x
+}
+
+// courtesy tells the room that b's new key and time take at the end of the line
+// before, and where e is given draws them.
+func (b *bar) courtesy(e *engraver, x float64) float64 {
+	show := unseen
+	if e != nil {
+		show = e.showSign
+	}
+	return b.signs(show, x, false, false) - x
+}
+
+// music is where tempo and labels begin, from the bar's start: at the time
+// signature, else at the first note.
+func (b *bar) music(starts, first bool) float64 {
+	at := -1.0
+	b.signs(func(r rune, x, _ float64) {
+		if r >= timeSig0 && r <= timeSig9 && (at < 0 || x < at) {
+			at = x
+		}
+	}, 0, starts, first)
+	if at >= 0 {
+		return at
+	}
+	at = b.signatures(nil, 0, starts, first) + leadIn
+	if len(b.cols) > 0 && !b.whole {
+		at += b.cols[0].left
+	}
+	return at
 }
 
 func (b *bar) keySignature(show func(rune, float64, float64), x float64, starts bool) float64 {
@@ -100,9 +137,13 @@ func (e *engraver) bar(b *bar, x, w, stretch float64, starts, first, afterEnd bo
 		}
 	}
 	e.barline(sign, end)
+	if b.clef != 0 {
+		c := sane(e.p.Measures[b.index+1].Clef)
+		e.showSign(b.clef, end-lineWidth[b.rightSign]-b.clefRoom()+0.1, float64(5-c.Line))
+	}
 	at := x + room + leadIn
 	if b.whole {
-		e.wholeRest(b, x+room, end-lineWidth[b.rightSign])
+		e.wholeRest(b, x+room, end-lineWidth[b.rightSign]-b.clefRoom())
 		return
 	}
 	// What the bar is wider than its notes is shared out.

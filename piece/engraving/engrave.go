@@ -5,7 +5,6 @@ import (
 	"slices"
 
 	"endpin/piece"
-	"endpin/piece/fingerboard"
 )
 
 // Engrave lays a piece out. A piece without measures gives an empty page.
@@ -15,6 +14,12 @@ func Engrave(p *piece.Piece, o Options) *Page {
 	}
 	if o.Strings == nil {
 		o.Strings = []string{"G", "D", "A", "E"}
+	}
+	switch {
+	case o.Margin == 0:
+		o.Margin = 1
+	case o.Margin < 0:
+		o.Margin = 0
 	}
 	first, last := o.bounds(p)
 	page := &Page{Title: p.Title, Width: o.Width}
@@ -28,30 +33,34 @@ func Engrave(p *piece.Piece, o Options) *Page {
 	}
 	lines := [][]*bar{bars}
 	stretch := 1.15
+	inner := o.Width - 2*o.Margin
 	if o.OneLine {
-		page.Width = widthOf(bars, stretch, true)
+		inner = widthOf(bars, stretch, true)
+		page.Width = inner + 2*o.Margin
 	} else {
-		lines = breakLines(bars, o.Width)
+		lines = breakLines(bars, inner)
 	}
-	e := &engraver{p: p, o: &o, page: page, hands: handsOf(&o), pizz: false}
+	e := newEngraver(p, &o, page)
 	total := 0.0
 	for i, line := range lines {
-		width := page.Width
-		s := stretch
+		s, tail := stretch, 0.0
+		var next *bar
+		if i+1 < len(lines) {
+			next = lines[i+1][0]
+			tail = next.courtesy(nil, 0)
+		}
 		if !o.OneLine {
-			s = stretchOf(line, width, i == 0)
+			s = stretchOf(line, inner-tail, i == 0)
 			if i == len(lines)-1 { // the last line: no wider than the others
 				like := 1.3
 				if i > 0 {
 					like = 1.1 * total / float64(i)
 				}
-				if s > like {
-					s = like
-				}
+				s = min(s, like)
 			}
 			total += s
 		}
-		e.system(line, s, i == 0, i == len(lines)-1)
+		e.system(line, s, i == 0, next)
 	}
 	return page
 }
@@ -75,34 +84,6 @@ func tiedFrom(p *piece.Piece) map[[2]int]bool {
 	return tied
 }
 
-// hand is what the Plan says of one printed note, the first time it is played.
-type hand struct {
-	fingerboard.Fingered
-	arrives bool // a shift lands on it, or the hand is first placed
-}
-
-func handsOf(o *Options) map[[2]int]hand {
-	hands := map[[2]int]hand{}
-	if o.Plan == nil || len(o.Plan.Notes) != len(o.Line) {
-		return hands
-	}
-	arrives := map[int]bool{}
-	for _, s := range o.Plan.Shifts {
-		arrives[s.Note] = true
-	}
-	placed := false
-	for i, e := range o.Line {
-		at := [2]int{e.Measure, e.Note}
-		f := o.Plan.Notes[i]
-		opening := f.Stopped() && !placed
-		placed = placed || f.Stopped()
-		if _, seen := hands[at]; !seen {
-			hands[at] = hand{f, arrives[i] || opening}
-		}
-	}
-	return hands
-}
-
 // placed is a note with its place in a system.
 type placed struct {
 	measure, note int
@@ -123,20 +104,40 @@ type engraver struct {
 	page  *Page
 	hands map[[2]int]hand
 
-	pizz, known bool // plucked so far
-	slur        bool // a slur runs on
-	tie         bool
-	sul         int // the string last named
-	frame       int // the hand frame last named, plus one
+	lastOf       map[int][2]int // the note that each hand frame ends on
+	fine, toCoda bool           // the piece has such a place to jump to
+
+	pizz    bool // plucked so far
+	slur    bool // a slur runs on
+	tie     bool
+	strings stringNames
+	frame   int // the hand frame last named, plus one
 
 	// of the system being set; y 0 is the top staff line
 	items    []Item
 	notes    []*placed
 	up, down *skyline
 	sys      System
-	starts   float64 // where the notes begin, after the signatures
+	starts   float64   // where the notes begin, after the signatures
+	begins   []float64 // where tempo and labels of each bar begin
 	width    float64
 	now      int // the measure whose items are being made
+}
+
+func newEngraver(p *piece.Piece, o *Options, page *Page) *engraver {
+	e := &engraver{p: p, o: o, page: page, hands: handsOf(o)}
+	e.lastOf = lastOfFrames(e.hands)
+	e.strings = stringNamesOf(p, o, e.hands)
+	for i := range p.Measures {
+		e.fine, e.toCoda = e.fine || p.Measures[i].Fine, e.toCoda || p.Measures[i].ToCoda
+	}
+	return e
+}
+
+// within moves words that begin too near the system's end to the left.
+func (e *engraver) within(t Text) Text {
+	t.X = max(0, min(t.X, e.width-textWidth(t.String, t.Size, t.Style)))
+	return t
 }
 
 func (e *engraver) draw(c Class, s Shape) { e.items = append(e.items, Item{e.now, c, s}) }
@@ -164,9 +165,14 @@ func (e *engraver) under(c Class, s Shape, gap, limit float64) {
 	e.put(c, s.move(0, y-t))
 }
 
-func (e *engraver) system(bars []*bar, stretch float64, first, last bool) {
-	e.width = widthOf(bars, stretch, first)
-	e.items, e.notes, e.sys = nil, nil, System{}
+// system sets one line of music; next is the bar that the line after it begins with.
+func (e *engraver) system(bars []*bar, stretch float64, first bool, next *bar) {
+	inner := widthOf(bars, stretch, first)
+	e.width = inner
+	if next != nil {
+		e.width += next.courtesy(nil, 0)
+	}
+	e.items, e.notes, e.begins, e.sys = nil, nil, nil, System{}
 	e.up, e.down = newSkyline(e.width, 0, -1), newSkyline(e.width, 4, 1)
 	e.now = -1
 	for i := range 5 {
@@ -176,27 +182,48 @@ func (e *engraver) system(bars []*bar, stretch float64, first, last bool) {
 	for i, b := range bars {
 		e.now = b.index
 		w := b.width(stretch, i == 0, first && i == 0)
-		e.sys.Measures = append(e.sys.Measures, Box{b.index, x, w})
-		var next *bar
+		e.sys.Measures = append(e.sys.Measures, Box{b.index, x, w, b.m.Number, title(b, e.o.Under[b.index])})
+		e.begins = append(e.begins, x+b.music(i == 0, first && i == 0))
+		var after *bar
 		if i+1 < len(bars) {
-			next = bars[i+1]
+			after = bars[i+1]
 		}
 		afterEnd := i > 0 && bars[i-1].rightSign == repeatEnd
-		e.bar(b, x, w, stretch, i == 0, first && i == 0, afterEnd, next)
+		e.bar(b, x, w, stretch, i == 0, first && i == 0, afterEnd, after)
 		if i == 0 {
 			e.starts = b.signatures(nil, 0, true, first)
 		}
 		x += w
 	}
+	if next != nil {
+		e.now = bars[len(bars)-1].index
+		next.courtesy(e, x)
+	}
 	e.tuplets()
 	e.articles()
-	e.curves(last)
+	e.curves(next == nil)
 	e.fingers()
 	e.numbers(bars)
+	e.stringsNamed()
 	e.frames()
-	e.words(bars, first)
+	e.words(bars)
 	e.remarks(bars)
 	e.settle()
+}
+
+// title says a measure in words, for who cannot see it.
+func title(b *bar, remarks []Remark) string {
+	s := "Measure " + b.m.Number
+	switch {
+	case b.m.Implicit && b.index == 0:
+		s = "Pickup"
+	case b.m.Implicit || b.m.Number == "":
+		s = "Measure without a number"
+	}
+	for i, r := range remarks {
+		s += [...]string{": ", "; "}[min(i, 1)] + r.Text
+	}
+	return s
 }
 
 // settle puts the finished system under those before it.
@@ -215,12 +242,15 @@ func (e *engraver) settle() {
 	slices.SortStableFunc(e.items, func(a, b Item) int { return a.Measure - b.Measure })
 	s.First = len(e.page.Items)
 	for _, it := range e.items {
-		it.Shape = it.Shape.move(0, s.StaffTop)
+		it.Shape = it.Shape.move(e.o.Margin, s.StaffTop)
 		e.page.Items = append(e.page.Items, it)
 	}
 	s.Last = len(e.page.Items)
 	for _, n := range e.notes {
-		s.Notes = append(s.Notes, Anchor{n.measure, n.note, n.middle(), n.y + s.StaffTop})
+		s.Notes = append(s.Notes, Anchor{n.measure, n.note, n.middle() + e.o.Margin, n.y + s.StaffTop})
+	}
+	for i := range s.Measures {
+		s.Measures[i].X += e.o.Margin
 	}
 	e.page.Systems = append(e.page.Systems, *s)
 	e.page.Height = s.Top + s.Height

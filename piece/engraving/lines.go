@@ -1,6 +1,9 @@
 package engraving
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // breakLines divides bars into systems at the least cost: the square of how far
 // each must be stretched or pressed, by dynamic programming over the bars. A
@@ -17,10 +20,13 @@ func breakLines(bars []*bar, width float64) [][]*bar {
 	}
 	for e := 1; e <= n; e++ {
 		cost[e] = math.Inf(1)
-		w, tight := 0.0, 0.0
+		w, tight, tail := 0.0, 0.0, 0.0
+		if e < n {
+			tail = bars[e].courtesy(nil, 0)
+		}
 		for s := e - 1; s >= 0; s-- {
-			lead := starting[s] - natural[s]
-			full, squeezed := w+starting[s], tight+least[s]+lead
+			lead := starting[s] - natural[s] + tail
+			full, squeezed := w+natural[s]+lead, tight+least[s]+lead
 			if squeezed > width && s < e-1 {
 				break
 			}
@@ -47,8 +53,9 @@ func breakLines(bars []*bar, width float64) [][]*bar {
 	}
 	var lines [][]*bar
 	for e := n; e > 0; e = from[e] {
-		lines = append([][]*bar{bars[from[e]:e]}, lines...)
+		lines = append(lines, bars[from[e]:e])
 	}
+	slices.Reverse(lines)
 	return lines
 }
 

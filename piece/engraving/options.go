@@ -8,7 +8,8 @@ import (
 // Options is how a piece is laid out. The zero value lays out the whole piece,
 // 100 staff spaces wide, with the marks that stand in it.
 type Options struct {
-	Width float64 // staff spaces; 0 for 100
+	Width  float64 // staff spaces, margins included; 0 for 100
+	Margin float64 // left and right of the staves; 0 for 1, below 0 for none
 
 	// First is an index into Piece.Measures, Count how many from there; 0 for all that follow.
 	First, Count int

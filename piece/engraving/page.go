@@ -8,11 +8,12 @@ type Page struct {
 	Items         []Item // in drawing order; those of a system stand together
 }
 
-// System is one line of music.
+// System is one line of music. Its boxes tile the staff from the left margin to
+// the last barline; beyond it the next line's new signatures may be announced.
 type System struct {
 	Top, Height float64 // with all that stands over and under the staff
 	StaffTop    float64 // the top staff line; the lowest is four below
-	Measures    []Box   // they tile the staff from left to right
+	Measures    []Box
 	Notes       []Anchor
 	First, Last int // its items: Page.Items[First:Last]
 }
@@ -21,6 +22,8 @@ type System struct {
 type Box struct {
 	Measure  int // index into Piece.Measures
 	X, Width float64
+	Number   string // as printed, or as the file tells it where none is printed
+	Title    string // the measure in words, with its remarks: "Measure 4: late by 140 ms"
 }
 
 // Anchor is where one note or rest stands: the middle of its head.
@@ -136,7 +139,8 @@ func (c Curve) Bounds() (l, t, r, b float64) {
 	return around(all)
 }
 
-// Bounds of the text, by an estimate of its width.
+// Bounds of the text. Letters of another face than the one measured are to be
+// pressed or drawn to this width.
 func (x Text) Bounds() (l, t, r, b float64) {
 	w := textWidth(x.String, x.Size, x.Style)
 	l = x.X - w*[]float64{0, 0.5, 1}[x.Align]
@@ -175,24 +179,4 @@ func cubic(a, b, c, d Point, u float64) Point {
 		v*v*v*a.X + 3*v*v*u*b.X + 3*v*u*u*c.X + u*u*u*d.X,
 		v*v*v*a.Y + 3*v*v*u*b.Y + 3*v*u*u*c.Y + u*u*u*d.Y,
 	}
-}
-
-// textWidth is what a serif text takes, from its letters: mean widths of
-// common book faces, from memory.
-func textWidth(s string, size float64, style Style) float64 {
-	w := 0.0
-	for _, r := range s {
-		switch {
-		case r == ' ' || r == '.' || r == ',' || r == 'i' || r == 'l' || r == 'j' || r == 'I' || r == '\'' || r == ':':
-			w += 0.32
-		case r >= 'A' && r <= 'Z' || r == 'm' || r == 'w' || r >= 0x2E80:
-			w += 0.75
-		default:
-			w += 0.52
-		}
-	}
-	if style == Bold {
-		w *= 1.08
-	}
-	return w * size
 }

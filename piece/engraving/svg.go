@@ -7,6 +7,7 @@ import (
 	"io"
 	"strconv"
 	"strings"
+	"unicode/utf8"
 )
 
 // SVGOptions is how a page is written as SVG. The zero value will do for one
@@ -19,8 +20,10 @@ type SVGOptions struct {
 }
 
 // SVG writes the page as one self-contained picture. All is drawn in the
-// colour of the text around it; each class of items is a class of the picture,
-// and the items of a measure stand in a <g data-measure> with its index.
+// colour of the text around it; each class of items is a class of the picture.
+// The items of a measure stand in a <g> with its index as data-measure, its
+// printed number as data-number and the measure in words as its title. At a
+// whole number of pixels a space, staff lines and barlines lie on whole pixels.
 func (p *Page) SVG(w io.Writer, o SVGOptions) error {
 	if o.ScalePx <= 0 {
 		o.ScalePx = 8
@@ -39,7 +42,7 @@ func (p *Page) SVG(w io.Writer, o SVGOptions) error {
 	}
 	out := bufio.NewWriter(w)
 	id := html.EscapeString(o.Prefix)
-	fmt.Fprintf(out, `<svg xmlns="http://www.w3.org/2000/svg" width="%s" height="%s" viewBox="0 0 %s %s" role="img" aria-labelledby="%st" fill="currentColor" font-family="%s">`,
+	fmt.Fprintf(out, `<svg xmlns="http://www.w3.org/2000/svg" width="%s" height="%s" viewBox="0 0 %s %s" role="group" aria-labelledby="%st" fill="currentColor" font-family="%s">`,
 		num(p.Width*o.ScalePx), num(p.Height*o.ScalePx), num(p.Width), num(p.Height), id, html.EscapeString(o.Font))
 	fmt.Fprintf(out, `<title id="%st">%s</title><defs>`, id, html.EscapeString(o.Title))
 	seen := map[rune]bool{}
@@ -55,7 +58,12 @@ func (p *Page) SVG(w io.Writer, o SVGOptions) error {
 	}
 	out.WriteString("</defs>")
 	for _, s := range p.Systems {
-		out.WriteString("\n<g class=\"system\">")
+		g := gridOf(o.ScalePx, s.StaffTop)
+		out.WriteString("\n<g class=\"system\"" + g.transform() + ">")
+		boxes := map[int]Box{}
+		for _, b := range s.Measures {
+			boxes[b.Measure] = b
+		}
 		measure := -1
 		items := p.Items[s.First:s.Last]
 		for i := 0; i < len(items); {
@@ -63,14 +71,15 @@ func (p *Page) SVG(w io.Writer, o SVGOptions) error {
 				if measure >= 0 {
 					out.WriteString("</g>")
 				}
-				fmt.Fprintf(out, "\n<g data-measure=\"%d\">", m)
+				fmt.Fprintf(out, "\n<g data-measure=\"%d\" data-number=\"%s\" role=\"img\"><title>%s</title>",
+					m, html.EscapeString(boxes[m].Number), html.EscapeString(boxes[m].Title))
 				measure = m
 			}
 			j := i
 			for j < len(items) && items[j].Measure == items[i].Measure && items[j].Class == items[i].Class {
 				j++
 			}
-			writeRun(out, id, items[i:j])
+			writeRun(out, id, items[i:j], g)
 			i = j
 		}
 		if measure >= 0 {
@@ -83,7 +92,7 @@ func (p *Page) SVG(w io.Writer, o SVGOptions) error {
 }
 
 // writeRun writes items of one class: what is filled as one path, glyphs and words each.
-func writeRun(out *bufio.Writer, id string, items []Item) {
+func writeRun(out *bufio.Writer, id string, items []Item, g grid) {
 	fmt.Fprintf(out, `<g class="%s"`, items[0].Class)
 	if items[0].Class == Frames {
 		out.WriteString(` opacity=".62"`)
@@ -93,6 +102,10 @@ func writeRun(out *bufio.Writer, id string, items []Item) {
 	for _, it := range items {
 		switch s := it.Shape.(type) {
 		case Rect:
+			if it.Class == Staff {
+				d.WriteString(g.line(s))
+				continue
+			}
 			fmt.Fprintf(&d, "M%s %sh%sv%sh-%sz", num(s.X), num(s.Y), num(s.Width), num(s.Height), num(s.Width))
 		case Polygon:
 			for i := range s {
@@ -130,6 +143,9 @@ func writeRun(out *bufio.Writer, id string, items []Item) {
 		case Text:
 			fmt.Fprintf(out, `<text x="%s" y="%s" font-size="%s"`, num(s.X), num(s.Y), num(s.Size))
 			out.WriteString([]string{"", ` text-anchor="middle"`, ` text-anchor="end"`}[s.Align])
+			if n := utf8.RuneCountInString(s.String); n > 2 {
+				fmt.Fprintf(out, ` textLength="%s" lengthAdjust="spacingAndGlyphs"`, num(textWidth(s.String, s.Size, s.Style)))
+			}
 			out.WriteString([]string{"", ` font-style="italic"`, ` font-weight="bold"`}[s.Style])
 			fmt.Fprintf(out, `>%s</text>`, html.EscapeString(s.String))
 		}

@@ -1,0 +1,190 @@
+package engraving
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"endpin/piece"
+)
+
+// words sets what stands over whole measures: pizz. and arco, endings, signs,
+// jumps, tempo, section labels.
+func (e *engraver) words(bars []*bar) {
+	for _, h := range e.notes {
+		if h.rest {
+			continue
+		}
+		e.now = h.measure
+		if pizz := h.n.Articulated.Pizz; pizz != e.pizz {
+			word := "arco"
+			if pizz {
+				word = "pizz."
+			}
+			e.over(Articles, e.within(Text{word, h.x, 0, wordSize, Start, Italic}), 0.4, -1)
+			e.pizz = pizz
+		}
+	}
+	e.voltas(bars)
+	for i, b := range bars {
+		e.now = b.index
+		box, m := e.sys.Measures[i], b.m
+		at := box.X
+		if i == 0 { // over the music, not over the clef
+			at = e.begins[i]
+		}
+		if m.Segno {
+			e.over(Articles, glyph(segno, at, 0), 0.5, -1)
+		}
+		if m.Coda {
+			e.over(Articles, Glyph{coda, at, 0, 0.8}, 0.5, -1)
+		}
+		if word := e.jumpWords(m); word != "" {
+			e.over(Articles, Text{word, box.X + box.Width, 0, wordSize, End, Italic}, 0.4, -1)
+		}
+		for _, t := range m.Tempos {
+			e.tempo(t, e.placeOf(i, b, t.At))
+		}
+		label := e.o.Labels[b.index]
+		if label == "" {
+			label = m.Rehearsal
+		}
+		if label != "" {
+			e.label(label, at)
+		}
+	}
+}
+
+// jumpWords says where to go at a measure's end, and how far.
+func (e *engraver) jumpWords(m *piece.Measure) string {
+	var words []string
+	if m.Fine {
+		words = append(words, "Fine")
+	}
+	if m.ToCoda {
+		words = append(words, "To Coda")
+	}
+	if m.Jump != piece.NoJump {
+		word := "D.C."
+		if m.Jump == piece.DalSegno {
+			word = "D.S."
+		}
+		switch {
+		case e.toCoda:
+			word += " al Coda"
+		case e.fine:
+			word += " al Fine"
+		}
+		words = append(words, word)
+	}
+	return strings.Join(words, ", ")
+}
+
+// placeOf is where a time inside a measure stands.
+func (e *engraver) placeOf(i int, b *bar, at piece.Ticks) float64 {
+	if at > 0 {
+		for _, h := range e.notes {
+			if h.measure == b.index && h.n.Start >= at {
+				return h.x
+			}
+		}
+	}
+	return e.begins[i]
+}
+
+// tempo sets a metronome mark; in compound time it counts dotted quarters.
+func (e *engraver) tempo(t piece.Tempo, x float64) {
+	qpm, dot := t.QPM, false
+	if m := &e.p.Measures[e.now]; m.Time.Unit == 8 && m.Time.Beats%3 == 0 && m.Time.Beats > 3 {
+		qpm, dot = qpm/1.5, true
+	}
+	const scale = 0.65
+	tail := boxes[metNoteQuarterUp].right*scale + 0.4
+	if dot {
+		tail += 0.5
+	}
+	words := Text{"= " + number(qpm), 0, 0, wordSize, Start, Roman}
+	w := tail + textWidth(words.String, words.Size, words.Style)
+	x = max(0, min(x, e.width-w))
+	words.X = x + tail
+	y := min(e.up.at(x-0.3, x+w+0.3)-0.8, -1.4)
+	e.put(Articles, Glyph{metNoteQuarterUp, x, y, scale})
+	if dot {
+		e.put(Articles, Glyph{metAugmentationDot, words.X - 0.65, y, scale})
+	}
+	e.put(Articles, words.move(0, y))
+}
+
+func number(x float64) string {
+	s := fmt.Sprintf("%.1f", x)
+	return strings.TrimSuffix(s, ".0")
+}
+
+// label sets a section's name in a frame.
+func (e *engraver) label(s string, x float64) {
+	const pad, t = 0.45, textEnclosureThickness
+	w := textWidth(s, labelSize, Bold) + 2*pad
+	x = max(0, min(x, e.width-w))
+	height := 0.72*labelSize + 2*pad
+	bottom := min(e.up.at(x-0.15, x+w+0.15)-0.6, -1.2)
+	e.put(Sections, Text{s, x + pad, bottom - pad, labelSize, Start, Bold})
+	for _, q := range []Rect{
+		{x, bottom - height, w, t}, {x, bottom - t, w, t},
+		{x, bottom - height, t, height}, {x + w - t, bottom - height, t, height},
+	} {
+		e.put(Sections, q)
+	}
+}
+
+// voltas sets the brackets of endings, all of a system at one height. One that
+// runs on from the system before has no hook at its left; one that no repeat
+// sign ends stays open at its right.
+func (e *engraver) voltas(bars []*bar) {
+	type volta struct {
+		from         int
+		words        Text
+		l, r         float64
+		opens, close bool
+	}
+	const t, hook, text = repeatEndingLineThickness, 1.8, 1.5
+	goesOn := func(m, next *piece.Measure) bool {
+		return m.RepeatTimes == 0 && slices.Equal(m.Endings, next.Endings)
+	}
+	var all []volta
+	top := -3.0
+	for i := 0; i < len(bars); i++ {
+		if len(bars[i].m.Endings) == 0 {
+			continue
+		}
+		j := i
+		for j+1 < len(bars) && goesOn(bars[j].m, bars[j+1].m) {
+			j++
+		}
+		var nums []string
+		for _, n := range bars[i].m.Endings {
+			nums = append(nums, fmt.Sprintf("%d.", n))
+		}
+		from, to := e.sys.Measures[i], e.sys.Measures[j]
+		v := volta{from: bars[i].index, l: from.X + 0.2, r: to.X + to.Width - 0.2, close: bars[j].m.RepeatTimes > 0}
+		v.opens = bars[i].before == nil || !goesOn(bars[i].before, bars[i].m)
+		v.words = Text{strings.Join(nums, " "), v.l + 0.5, 0, text, Start, Roman}
+		_, _, end, _ := v.words.Bounds()
+		top = min(top, e.up.at(v.l, v.r)-0.6, e.up.at(v.l-0.2, end+0.2)-hook-0.2)
+		if v.close {
+			top = min(top, e.up.at(v.r-0.5, v.r)-hook-0.2)
+		}
+		all = append(all, v)
+		i = j
+	}
+	for _, v := range all {
+		e.now = v.from
+		if v.opens {
+			e.put(Articles, Rect{v.l, top, t, hook})
+		}
+		e.put(Articles, v.words.move(0, top+1.45))
+		e.put(Articles, Rect{v.l, top, v.r - v.l, t})
+		if v.close {
+			e.put(Articles, Rect{v.r - t, top, t, hook})
+		}
+	}
+}
