@@ -5,6 +5,8 @@ import "endpin/piece"
 // Costs weighs what a fingering asks of a player. The unit is a shift
 // by a semitone. All values are common practice, no source; a beginner's
 // teacher's taste: open strings, low positions, few shifts and short ones.
+// Shifting itself is no great matter, its distance is: a hand that spans a whole
+// tone shifts from the first lesson on.
 // Around them the choice of shifts is steady: the values may be a third greater
 // or smaller and the tunes of the tests are fingered nearly alike.
 type Costs struct {
@@ -20,10 +22,11 @@ type Costs struct {
 	Skip          float64 // and for each string jumped over
 	CrossSlurred  float64 // added to a crossing within one bow
 	Stopped       float64 // a finger where an open string might serve
-	Height        float64 // per semitone that the first finger lies above first position, each note
+	Height        float64 // per semitone that the first finger lies away from first position, each note: high up, or near the nut where strings are hard to press
 	Buried        float64 // a note stopped where the next higher string could sound it, each note
 	BuriedDeeper  float64 // and times the square of the semitones that it lies above that string's open note
 	Detour        float64 // added where the hand moves to such a note: nobody goes up to find what lies lower on the next string
+	Aside         float64 // added where the bow leaves the higher string for such a note though the hand stays
 	Dwelling      float64 // each note in a place of which landing there costs extra, as a part of that extra
 	Reach         float64 // a pivot or an extension, each note
 	Hurry         float64 // a shift or crossing out of a short note, at most this much dearer (1: double)
@@ -34,10 +37,10 @@ type Costs struct {
 // DefaultCosts is a beginner's teacher's taste.
 func DefaultCosts() Costs {
 	return Costs{
-		Shift: 0.6, ShiftSemitone: 0.4, Opening: 0.15, Needless: 0.5,
+		Shift: 0.35, ShiftSemitone: 0.4, Opening: 0.15, Needless: 0.5,
 		OnOpen: 0.3, OverRest: 0.3, SameFinger: 0.85, Slurred: 0.8,
 		Crossing: 0.12, Skip: 0.3, CrossSlurred: 0.1,
-		Stopped: 0.05, Height: 0.04, Buried: 0.2, BuriedDeeper: 0.1, Detour: 0.8, Dwelling: 0.1, Reach: 0.5,
+		Stopped: 0.05, Height: 0.05, Buried: 0.2, BuriedDeeper: 0.1, Detour: 0.8, Aside: 0.8, Dwelling: 0.1, Reach: 0.5,
 		Hurry: 0.5, Short: 0.5,
 		LeaveMark: 50,
 	}
@@ -99,7 +102,7 @@ func (k *costing) alone(s stop) float64 {
 	if !s.stopped() {
 		return 0
 	}
-	c := k.Stopped + k.Dwelling*k.dear[s.place] + k.Height*float64(max(0, k.firsts[s.place]-firstPosition))
+	c := k.Stopped + k.Dwelling*k.dear[s.place] + k.Height*float64(abs(k.firsts[s.place]-firstPosition))
 	if k.buried(s) {
 		over := float64(s.semitones - k.gaps[s.str-1])
 		c += k.Buried + k.BuriedDeeper*over*over
@@ -136,6 +139,9 @@ func (k *costing) between(a, b *state, s step) float64 {
 		if s.rest {
 			c *= k.OverRest
 		}
+	}
+	if b.stopped() && a.hand == b.hand && a.str < b.str && k.buried(b.stop) {
+		c += k.Aside
 	}
 	if b.stopped() && a.hand != b.hand {
 		if a.hand == nowhere {

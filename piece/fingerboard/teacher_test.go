@@ -1,10 +1,13 @@
 package fingerboard
 
 import (
+	"fmt"
+	"maps"
 	"os"
 	"path/filepath"
 	"reflect"
 	"slices"
+	"strings"
 	"testing"
 
 	"endpin/piece"
@@ -61,7 +64,8 @@ var taught = map[string]string{
 }
 
 // More such tunes, never used to choose a cost: eight written down after the
-// costs were first settled, and four after Costs.Aside had joined them.
+// costs were first settled, four after Costs.Aside had joined them, and four
+// after the test pieces had chosen the rest.
 var heldOut = map[string]string{
 	"A minor up to D": `E2/p1/1 A2/1 B2/4 C3/p2/4  B2/2 C3/4 D3/p3/4 C3/1  A2/p1/1 B2/4 A2/1 -`,
 	"D major chord":   `D2 F#2/p1/4 A2/1 D3/p3/4  D3 A2/p1/1 F#2/4 D2  C#3/p3/2 D3/4 B2/p1/4 G2  E2/1 D2 - -`,
@@ -82,14 +86,25 @@ var heldOut = map[string]string{
 		Bb2/phalf/4 G2 A2/2 F2/4  D2 Bb1/1 C2/4 D2  Bb1/1 - - -`,
 	"D minor, leaps": `A2/p1/1 F2/2 D2 F2/2  A2/1 D3/p3/4 C#3/2 D3/4  Bb2/p1/2 A2/1 G2 Bb2/2  A2/1 - - -
 		G2 Bb2/2 D3/p3/4 C3/1  A2/p1/1 G2 E2/1 G2  F2/2 E2/1 C#2/4 E2/1  D2 - - -`,
+
+	"G major, once more up": `B2/p1/4 G2 A2/1 D2  G2 B2/4 C3/p2/4 B2/2  A2/p1/1 G2 F#2/4 A2/1
+		D3/p3/4 - C3/1 D3/4  B2/p1/4 G2 E2/1 C2/2  D2 F#2/4 G2 -`,
+	"F major, from the top": `D3/p3/4 C3/1 Bb2/p1/2 A2/1  G2 F2/2 E2/1 C2/2  F2/2 A2/1 G2 C2/2  F2/2 - - -
+		F1/phalf/1 A1 C2/4 A1  Bb1/1 D2 F2/4 D2  C2/4 E2/2 F2/4 -`,
+	"B-flat major, three strings": `Bb1/phalf/1 C2/4 D2 Bb1/1  Eb2/1 F2/4 G2 Eb2/1  F2/4 A2/2 Bb2/4 -
+		D3/p3/4 C3/1 D3/4 C3/1  Bb2/phalf/4 G2 A2/2 F2/4  Bb1/1 - - -`,
+	"D minor, C-sharp below": `D2 E2/p1/1 F2/2 D2  A2/1 G2 F2/2 E2/1  D2 C#2/4 D2 -
+		A2/1 D3/p3/4 - C#3/2  D3/4 - A2/p1/1 Bb2/2  A2/1 F2/2 D2 -`,
 }
 
 // The pieces of testdata with the shifts that a teacher pencils in: those that
 // carry their own marks by those, the others by the places here, measure/beat
-// and the position gone to. Written down from the notes alone after the costs were settled, before
-// Finger was asked: common practice, no source. C beside B or B-flat and without
-// D is taken in second with 4; a slurred pair stays under one hand; the keys of
-// one flat and two begin in first and in half position.
+// and the position gone to, written down from the notes alone before Finger was
+// asked: common practice, no source. C beside B or B-flat and without D is taken
+// in second with 4; a slurred pair stays under one hand; a line that does not
+// need half position begins in first. When first compared, 40 of 47 were found
+// (and 44 shifts in all): the hand stayed in half position for a dozen measures so as to save
+// a shift. Since then Costs.Shift is smaller, and Costs.Height counts half position too.
 var pencilled = map[string]inPencil{
 	"harbor_steps.musicxml":  {shifts: "5/3:2 5/4:1"},
 	"low_tide.abc":           {shifts: "11/3:2 12/1:1"},
@@ -118,87 +133,118 @@ type inPencil struct {
 	strings   bool     // the strings in the file are the composer's and stay
 }
 
-// landings lists the notes on which a shift lands.
-func landings(p Plan) map[int]bool {
-	on := map[int]bool{}
-	for _, s := range p.Shifts {
-		on[s.Note] = true
-	}
-	return on
+// compared is one line as a teacher has it and as Finger has it. A shift is
+// named by where it lands, "measure/beat", and maps to the position gone to.
+type compared struct {
+	marked, found map[string]string
+	hand          string // the fingers found
 }
 
-// fixtures reads the fixture pieces in which a teacher has marked shifts.
-func fixtures(t *testing.T) map[string][]piece.Expected {
-	names, err := filepath.Glob("../../testdata/pieces/*.musicxml")
+func shiftsOf(line []piece.Expected, p Plan) map[string]string {
+	to := map[string]string{}
+	for _, s := range p.Shifts {
+		n := line[s.Note]
+		to[fmt.Sprintf("%s/%.4g", n.Number, n.Beat)] = s.To
+	}
+	return to
+}
+
+// rubbedOut is a line without the marks of the left hand.
+func rubbedOut(line []piece.Expected, keepStrings bool) []piece.Expected {
+	bare := slices.Clone(line)
+	for i, n := range bare {
+		bare[i].Marks = piece.Marks{Bow: n.Marks.Bow}
+		if keepStrings {
+			bare[i].Marks.String = n.Marks.String
+		}
+	}
+	return bare
+}
+
+func compareTunes(t *testing.T, texts map[string]string) map[string]compared {
+	all := map[string]compared{}
+	for name, text := range texts {
+		line := tune(t, text)
+		marked := DoubleBass().Finger(line, Options{})
+		require.Empty(t, marked.Contradictions, name)
+		plain := DoubleBass().Finger(rubbedOut(line, false), Options{})
+		all[name] = compared{shiftsOf(line, marked), shiftsOf(line, plain), fingers(plain)}
+	}
+	return all
+}
+
+func comparePieces(t *testing.T) map[string]compared {
+	names, err := filepath.Glob("../../testdata/pieces/*.*[lc]") // .musicxml and .abc
 	require.NoError(t, err)
-	lines := map[string][]piece.Expected{}
-	for _, name := range names {
-		data, err := os.ReadFile(name)
+	all := map[string]compared{}
+	for _, path := range names {
+		name := filepath.Base(path)
+		data, err := os.ReadFile(path)
 		require.NoError(t, err)
 		p, err := notation.Read(name, data)
 		require.NoError(t, err)
 		line, _ := p.Line()
-		// Measures without a finger are not yet marked by anyone.
-		byHand := map[int]bool{}
-		for _, n := range line {
-			byHand[n.Measure] = byHand[n.Measure] || n.Marks.Finger != ""
+		teacher, ok := pencilled[name]
+		require.True(t, ok, "nobody has marked %s", name)
+		marked := map[string]string{}
+		for _, shift := range strings.Fields(teacher.shifts) {
+			place, to, _ := strings.Cut(shift, ":")
+			marked[place] = to
 		}
-		line = slices.DeleteFunc(line, func(n piece.Expected) bool { return !byHand[n.Measure] })
-		if len(line) > 0 {
-			lines[filepath.Base(name)] = line
+		if teacher.shifts == "" {
+			line = markedMeasures(line)
+			plan := DoubleBass().Finger(line, Options{})
+			require.Empty(t, plan.Contradictions, name)
+			marked = shiftsOf(line, plan)
 		}
+		plain := DoubleBass().Finger(rubbedOut(line, teacher.strings), Options{Positions: teacher.positions})
+		all[name] = compared{marked, shiftsOf(line, plain), fingers(plain)}
 	}
-	require.NotEmpty(t, lines, "the fixture pieces hold none with fingers marked")
-	return lines
+	return all
 }
 
-func bare(line []piece.Expected) []piece.Expected {
-	rubbed := append([]piece.Expected{}, line...)
-	for i := range rubbed {
-		rubbed[i].Marks = piece.Marks{Bow: rubbed[i].Marks.Bow}
+// markedMeasures are those with a finger over some note: nobody has marked the others.
+func markedMeasures(line []piece.Expected) []piece.Expected {
+	byHand := map[int]bool{}
+	for _, n := range line {
+		byHand[n.Measure] = byHand[n.Measure] || n.Marks.Finger != ""
 	}
-	return rubbed
+	return slices.DeleteFunc(line, func(n piece.Expected) bool { return !byHand[n.Measure] })
 }
 
 // With the teacher's marks rubbed out, at least nine in ten of the teacher's
 // shifts are found on the same note, and at least nine in ten of those found
-// are the teacher's.
+// are the teacher's: in the tunes that chose the costs, in those that did not,
+// and in the test pieces. The counts of each are logged.
 func TestAnUnmarkedTuneShiftsWhereATeacherMarks(t *testing.T) {
-	lines := fixtures(t)
-	for name, text := range taught {
-		lines[name] = tune(t, text)
-	}
-	compare(t, lines, DefaultCosts())
-	lines = map[string][]piece.Expected{}
-	for name, text := range heldOut {
-		lines[name] = tune(t, text)
-	}
-	compare(t, lines, DefaultCosts())
+	t.Run("tunes that chose the costs", func(t *testing.T) { nineInTen(t, compareTunes(t, taught)) })
+	t.Run("tunes held out", func(t *testing.T) { nineInTen(t, compareTunes(t, heldOut)) })
+	t.Run("test pieces", func(t *testing.T) { nineInTen(t, comparePieces(t)) })
 }
 
-// compare rubs out the teacher's marks, fingers the lines anew and holds the
-// shifts found beside those marked.
-func compare(t *testing.T, lines map[string][]piece.Expected, costs Costs) {
-	t.Helper()
-	var teachers, found, both int
-	for name, line := range lines {
-		marked := DoubleBass().Finger(line, Options{})
-		require.Empty(t, marked.Contradictions, name)
-		plain := DoubleBass().Finger(bare(line), Options{Costs: &costs})
-		want, got := landings(marked), landings(plain)
-		teachers, found = teachers+len(want), found+len(got)
+func nineInTen(t *testing.T, lines map[string]compared) {
+	var marked, found, both, toPlace int
+	for _, name := range slices.Sorted(maps.Keys(lines)) {
+		c := lines[name]
 		here := 0
-		for note := range want {
-			if got[note] {
+		for place, to := range c.marked {
+			at, ok := c.found[place]
+			if ok {
 				here++
 			}
+			if at == to {
+				toPlace++
+			}
 		}
-		both += here
-		t.Logf("%s: %d marked, %d found, %d on the same note\n  marked %s\n  found  %s",
-			name, len(want), len(got), here, fingers(marked), fingers(plain))
+		marked, found, both = marked+len(c.marked), found+len(c.found), both+here
+		t.Logf("%s: %d marked, %d found, %d on the same note: %s", name, len(c.marked), len(c.found), here, c.hand)
+		if here < max(len(c.marked), len(c.found)) {
+			t.Logf("  marked %v, found %v", c.marked, c.found)
+		}
 	}
-	t.Logf("%d shifts marked, %d found, %d on the same note", teachers, found, both)
-	assert.GreaterOrEqual(t, float64(both), 0.9*float64(teachers))
+	require.NotZero(t, marked)
+	t.Logf("%d shifts marked, %d found, %d on the same note, %d of them to the same position", marked, found, both, toPlace)
+	assert.GreaterOrEqual(t, float64(both), 0.9*float64(marked))
 	assert.GreaterOrEqual(t, float64(both), 0.9*float64(found))
 }
 
@@ -213,12 +259,12 @@ func TestTheCostsNeedNotBeExact(t *testing.T) {
 			v.Field(i).SetFloat(v.Field(i).Float() * factor)
 			var before, same int
 			for _, text := range taught {
-				line := bare(tune(t, text))
-				usual := landings(DoubleBass().Finger(line, Options{}))
-				now := landings(DoubleBass().Finger(line, Options{Costs: &costs}))
+				line := rubbedOut(tune(t, text), false)
+				usual := shiftsOf(line, DoubleBass().Finger(line, Options{}))
+				now := shiftsOf(line, DoubleBass().Finger(line, Options{Costs: &costs}))
 				before += len(usual)
-				for note := range usual {
-					if now[note] {
+				for place := range usual {
+					if now[place] != "" {
 						same++
 					}
 				}
