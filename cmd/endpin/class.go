@@ -71,6 +71,7 @@ func hearClass(c *call) error {
 		if err != nil {
 			return fmt.Errorf("%s: %w", rosterFile, job.Cause(err))
 		}
+		run.NotThese = []string{rosterFile}
 		if run.Roster, err = class.ReadRoster(data); err != nil {
 			return fmt.Errorf("%s: %w", rosterFile, err)
 		}

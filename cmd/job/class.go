@@ -29,6 +29,7 @@ type Class struct {
 	PieceFile string
 	Folder    string
 	Roster    []class.Entry // nil for none
+	NotThese  []string      // files that may lie in the folder and are no recordings: the roster
 	Options   finding.Options
 
 	// Keep is a folder that keeps what was heard of each file, so that a second run
@@ -68,7 +69,7 @@ type Played struct {
 // ends first, the sheet holds what was heard so far and the error is the
 // context's.
 func HearClass(ctx context.Context, c Class) (*class.Sheet, map[string]Played, error) {
-	files, leftOut, err := inFolder(c.Folder)
+	files, leftOut, err := inFolder(c.Folder, append([]string{c.PieceFile}, c.NotThese...))
 	if err != nil {
 		return nil, nil, err
 	}
@@ -128,7 +129,7 @@ type entry struct {
 
 // inFolder parts a folder's recordings from what is none. Folders in it are not
 // entered.
-func inFolder(folder string) (files []entry, leftOut []class.LeftOut, err error) {
+func inFolder(folder string, known []string) (files []entry, leftOut []class.LeftOut, err error) {
 	all, err := os.ReadDir(folder)
 	if err != nil {
 		return nil, nil, fmt.Errorf("%s: %w", folder, Cause(err))
@@ -136,7 +137,15 @@ func inFolder(folder string) (files []entry, leftOut []class.LeftOut, err error)
 	for _, e := range all {
 		name := e.Name()
 		info, err := os.Stat(filepath.Join(folder, name))
+		same := func(path string) bool {
+			other, err := os.Stat(path)
+			return err == nil && info != nil && os.SameFile(info, other)
+		}
 		switch {
+		case len(known) > 0 && same(known[0]):
+			leftOut = append(leftOut, class.LeftOut{File: name, Reason: "the piece"})
+		case slices.ContainsFunc(known, same):
+			leftOut = append(leftOut, class.LeftOut{File: name, Reason: "the roster"})
 		case strings.HasPrefix(name, "."):
 			leftOut = append(leftOut, class.LeftOut{File: name, Reason: "a hidden file"})
 		case err != nil:

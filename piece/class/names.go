@@ -12,9 +12,9 @@ import (
 // What a phone, a mail program or a child adds to a name in a file's name
 // (common practice, no source).
 var (
-	copies   = regexp.MustCompile(`(?i)[ _-]*(\(\d+\)|[-–] ?(copy|kopie)( ?\d+)?|\bcopy( \d+)?$)`)
+	copies   = regexp.MustCompile(`(?i)^copy of |[ _-]*(\(\d+\)|[-–] ?(copy|kopie)( ?\d+)?|\bcopy( \d+)?$)`)
 	dates    = regexp.MustCompile(`\b(19|20)\d\d[-._ ]?[01]\d[-._ ]?[0-3]\d([T _-]+\d\d[-.:h_ ]?\d\d([-.:m_ ]?\d\d)?)?\b|\b[0-3]?\d[-.][01]?\d[-.](20)?\d\d\b`)
-	machine  = regexp.MustCompile(`(?i)^(img|mov|vid|video|audio|aud|rec|recording|new recording|voice|voice memo|memo|ptt|wa|pxl|dsc|mvi|clip|track|untitled|sprachaufnahme|aufnahme)?[ _-]*(wa)?[ _\d-]*$`)
+	machine  = regexp.MustCompile(`(?i)^(img|mov|vid|video|audio|aud|rec|recording|new recording|voice|voice memo|memo|ptt|wa|pxl|dsc|mvi|clip|track|untitled|sprachaufnahme|aufnahme)?[ _\d-]*(wa)?[ _\d-]*$`)
 	aside    = regexp.MustCompile(`(?i)\b(double bass|bass|contrabass|string bass|homework|hw|home work|recording|audio|video|take|attempt|try|final|version|ver|new|practice|practise|assignment|playing test|test|submission|orchestra|from|by|for|my|mr|ms|mrs|the)\b`)
 	versions = regexp.MustCompile(`(?i)\b(v|take|ver|no|nr|period|per|p|hour|grade|gr)[ .]?\d+\b|#\d+`)
 	numbers  = regexp.MustCompile(`(^|\s)\d+(\s|$)`)

@@ -103,7 +103,7 @@ func (r Reteach) Text() string {
 		}
 	}
 	if len(r.Also) > 0 {
-		where = "measures" + strings.TrimPrefix(where, "measure") + ", which are the same music,"
+		where = "measures" + strings.TrimPrefix(where, "measure") + ", which are the same music"
 	}
 	who := fmt.Sprintf("%d of %d", r.Students, r.Of)
 	switch r.Kind {

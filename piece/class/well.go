@@ -40,8 +40,8 @@ func Well(p *piece.Piece, h *finding.Hearing) []string {
 	}
 	near, shifts := 0, 0
 	for _, l := range h.Landings {
-		if l.Trust == dsp.NotSure {
-			continue
+		if l.Trust == dsp.NotSure || told[l.Measure] && math.Abs(l.Cents) <= nearCents {
+			continue // something else is told there
 		}
 		shifts++
 		if math.Abs(l.Cents) <= nearCents {
@@ -49,9 +49,12 @@ func Well(p *piece.Piece, h *finding.Hearing) []string {
 		}
 	}
 	if near > 0 && 2*near >= shifts && !doubt {
-		if shifts == 1 {
+		switch {
+		case shifts == 1:
 			said = append(said, "Your shift landed where it should.")
-		} else {
+		case near == shifts:
+			said = append(said, fmt.Sprintf("All %d shifts that could be heard landed where they should.", shifts))
+		default:
 			said = append(said, fmt.Sprintf("%d of your %d shifts landed where they should.", near, shifts))
 		}
 	}

@@ -8,6 +8,7 @@ import (
 	"fmt"
 	"html/template"
 	"io"
+	"net/url"
 	"sort"
 	"strconv"
 	"strings"
@@ -128,7 +129,7 @@ func ClassHTML(w io.Writer, p *piece.Piece, s *class.Sheet, pages Pages) error {
 	}
 
 	column := map[int]int{}
-	pg.Columns = append(pg.Columns, sheetColumn{Number: "take", Whole: true})
+	pg.Columns = append(pg.Columns, sheetColumn{Number: "whole take", Whole: true})
 	for m := range p.Measures {
 		if len(p.Measures) > manyColumns && !had[m] || at[p.Measures[m].Number] != m {
 			continue
@@ -165,6 +166,10 @@ func ClassHTML(w io.Writer, p *piece.Piece, s *class.Sheet, pages Pages) error {
 		}
 		row.Cells = make([]sheetCell, len(pg.Columns))
 		once := map[string]bool{}
+		on := map[int]int{} // of its page, by finding
+		for n, k := range st.WorthFixing {
+			on[k] = n + 1
+		}
 		for k := range st.Findings {
 			f := &st.Findings[k]
 			c := 0
@@ -177,7 +182,11 @@ func ClassHTML(w io.Writer, p *piece.Piece, s *class.Sheet, pages Pages) error {
 			}
 			once[id] = true
 			hollow := f.Trust != dsp.Sure
-			row.Cells[c].Marks = append(row.Cells[c].Marks, cellMark{Shape: shape(f.Kind), Text: clean(f.Text), Hollow: hollow})
+			mark := cellMark{Shape: shape(f.Kind), Text: clean(f.Text), Hollow: hollow}
+			if n := on[k]; n > 0 && row.Page != "" {
+				mark.Href = fmt.Sprintf("%s#w%d", (&url.URL{Path: "./" + row.Page}).String(), n)
+			}
+			row.Cells[c].Marks = append(row.Cells[c].Marks, mark)
 			row.Cells[c].Count++
 			pg.Hollow = pg.Hollow || hollow
 			kinds[f.Kind] = true

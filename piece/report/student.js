@@ -15,12 +15,12 @@
     });
   });
   var line = document.getElementById("line"), save = document.getElementById("save");
+  if (!save) return; // a saved copy
   line.addEventListener("input", function () { changed = true; });
   line.addEventListener("paste", function (e) {
     e.preventDefault();
     document.execCommand("insertText", false, e.clipboardData.getData("text/plain"));
   });
-  if (!save) return;
   save.addEventListener("click", function () {
     var copy = document.documentElement.cloneNode(true);
     Array.from(copy.querySelectorAll(".struck, .tools, .strike")).forEach(function (e) { e.remove(); });

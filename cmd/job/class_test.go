@@ -1,0 +1,181 @@
+package job
+
+import (
+	"bytes"
+	"context"
+	"io/fs"
+	"math"
+	"os"
+	"path/filepath"
+	"sync/atomic"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"endpin/assets"
+	"endpin/dsp"
+	"endpin/dsp/recording"
+	"endpin/piece/class"
+	"endpin/piece/finding"
+	"endpin/piece/fingerboard"
+	"endpin/piece/notation"
+)
+
+// folder holds the demo take under these names.
+func folder(t *testing.T, names ...string) Class {
+	t.Helper()
+	p, err := notation.Read(assets.DemoPieceName, assets.DemoPiece)
+	require.NoError(t, err)
+	bass := fingerboard.DoubleBass()
+	c := Class{Piece: p, PieceFile: "demo.musicxml", Folder: t.TempDir(), Keep: filepath.Join(t.TempDir(), "out", "kept"),
+		Options: finding.Options{Instrument: &bass, Level: finding.Intermediate}}
+	for _, n := range names {
+		require.NoError(t, os.WriteFile(filepath.Join(c.Folder, n), assets.DemoTake, 0o600))
+	}
+	return c
+}
+
+func slow(t *testing.T) {
+	t.Helper()
+	if testing.Short() {
+		t.Skip("hears whole takes")
+	}
+}
+
+func TestOneBadFileNeverStopsTheOthers(t *testing.T) {
+	slow(t)
+	c := folder(t, "Anna.flac", "Ben.flac")
+	require.NoError(t, os.WriteFile(filepath.Join(c.Folder, "Cut.flac"), assets.DemoTake[:5000], 0o600))
+	require.NoError(t, os.WriteFile(filepath.Join(c.Folder, "Empty.mp3"), nil, 0o600))
+	require.NoError(t, os.Mkdir(filepath.Join(c.Folder, "older"), 0o700))
+	s, played, err := HearClass(context.Background(), c)
+	require.NoError(t, err)
+	require.Len(t, s.Students, 4)
+	assert.Equal(t, []class.Status{class.Heard, class.Heard, class.NotHeard, class.NotHeard},
+		[]class.Status{s.Students[0].Status, s.Students[1].Status, s.Students[2].Status, s.Students[3].Status})
+	assert.Contains(t, s.Students[3].Reason, "is empty: copy it again")
+	assert.Equal(t, []class.LeftOut{{File: "older", Reason: "a folder, which was not looked into: move its recordings up"}}, s.LeftOut)
+	assert.NotEmpty(t, played["Anna.flac"].Moments)
+	assert.Equal(t, s.Students[0].Findings, s.Students[1].Findings, "the same sound is heard the same, whoever else is heard")
+}
+
+func TestARunThatWasStoppedGoesOnWhereItEnded(t *testing.T) {
+	slow(t)
+	c := folder(t, "Anna.flac", "Ben.flac", "Cleo.flac", "Dan.flac", "Edo.flac")
+	ctx, stop := context.WithCancel(context.Background())
+	c.Told = func(p ClassProgress) {
+		if p.Done == 1 {
+			stop()
+		}
+	}
+	s, played, err := HearClass(ctx, c)
+	require.ErrorIs(t, err, context.Canceled)
+	assert.Len(t, played, 1)
+	assert.Len(t, s.Students, 5, "who was not heard yet is told")
+	heardAgain := atomic.Int32{}
+	c.Told = func(p ClassProgress) {
+		if p.Result == nil && p.Heard > 0 {
+			heardAgain.Add(1)
+		}
+	}
+	before := modified(t, c.Keep)
+	s, _, err = HearClass(context.Background(), c)
+	require.NoError(t, err)
+	assert.Equal(t, 5, s.HeardOf())
+	after := modified(t, c.Keep)
+	require.Len(t, before, 1)
+	require.Len(t, after, 5)
+	for name, was := range before {
+		assert.Equal(t, was, after[name], "not heard again")
+	}
+	heardAgain.Store(0)
+	again, _, err := HearClass(context.Background(), c)
+	require.NoError(t, err)
+	assert.Zero(t, heardAgain.Load())
+	assert.Equal(t, findings(s), findings(again), "what was kept tells the same")
+	c.Afresh = true
+	_, _, err = HearClass(context.Background(), c)
+	require.NoError(t, err)
+	assert.NotZero(t, heardAgain.Load())
+}
+
+// findings are those of a sheet as they are printed: indexes into the line are not kept.
+func findings(s *class.Sheet) string {
+	var b bytes.Buffer
+	_ = WriteJSON(&b, s)
+	return b.String()
+}
+
+func modified(t *testing.T, folder string) map[string]int64 {
+	t.Helper()
+	out := map[string]int64{}
+	all, err := os.ReadDir(folder)
+	require.NoError(t, err)
+	for _, e := range all {
+		info, err := e.Info()
+		require.NoError(t, err)
+		assert.Equal(t, fs.FileMode(0o600), info.Mode().Perm(), "for its owner alone")
+		out[e.Name()] = info.ModTime().UnixNano()
+	}
+	return out
+}
+
+func TestAnotherLevelIsHeardAnew(t *testing.T) {
+	c := folder(t, "Anna.flac")
+	one, err := (&classRun{Class: c}).key("Anna.flac")
+	require.NoError(t, err)
+	c.Options.Level = finding.Advanced
+	two, err := (&classRun{Class: c}).key("Anna.flac")
+	require.NoError(t, err)
+	assert.NotEqual(t, one, two)
+}
+
+func TestNoSoundIsKeptThatNoPageShows(t *testing.T) {
+	slow(t)
+	c := folder(t, "Anna.flac", "Anna (2).flac")
+	_, played, err := HearClass(context.Background(), c)
+	require.NoError(t, err)
+	kept := modified(t, c.Keep)
+	assert.Len(t, kept, 1)
+	assert.Len(t, played["Anna.flac"].Moments, 0)
+	assert.NotEmpty(t, played["Anna (2).flac"].Moments)
+	c.NoSound, c.Keep = true, t.TempDir()
+	_, played, err = HearClass(context.Background(), c)
+	require.NoError(t, err)
+	for _, p := range played {
+		assert.Empty(t, p.Moments)
+	}
+}
+
+func TestAMomentSoundsAsTheRecordingDidThere(t *testing.T) {
+	for _, rate := range []int{8000, 11025, 44100, 48000} {
+		sound := make([]float32, 3*rate)
+		for i := range sound {
+			at := float64(i) / float64(rate)
+			sound[i] = float32(0.3 * math.Sin(2*math.Pi*98*at))
+			if rate > 22050 { // far above what is kept: must not fold down
+				sound[i] += float32(0.3 * math.Sin(2*math.Pi*7500*at))
+			}
+		}
+		k := keep(&dsp.Samples{SampleRate: rate, Data: sound})
+		buf := make([]float32, 1000)
+		for {
+			if _, err := k.Read(buf); err != nil {
+				break
+			}
+		}
+		assert.InDelta(t, 3*keptRate, len(k.kept), 30, rate)
+		worst := 0.0
+		for i := 100; i < len(k.kept)-100; i++ {
+			want := 0.3 * math.Sin(2*math.Pi*98*float64(i)/keptRate)
+			worst = max(worst, math.Abs(float64(k.kept[i])/32767-want))
+		}
+		assert.Less(t, worst, 0.01, "%d samples a second", rate)
+		got := k.stretch(1, 3)
+		var b bytes.Buffer
+		require.NoError(t, recording.WriteWAV(&b, keptRate, got))
+		assert.Less(t, b.Len(), 33_000)
+		assert.Nil(t, k.stretch(5, 7))
+	}
+}

@@ -1,0 +1,131 @@
+package job
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"runtime"
+	"time"
+
+	"endpin/dsp/recording"
+	"endpin/piece"
+	"endpin/piece/diary"
+	"endpin/piece/finding"
+	"endpin/piece/fingerboard"
+	"endpin/piece/notation"
+)
+
+// DiaryFile is where a diary lies unless the player says otherwise: in the
+// user's data folder, as the XDG Base Directory Specification has it, and in its
+// counterparts on macOS and Windows. The folder is made.
+func DiaryFile() (string, error) {
+	folder, err := dataFolder()
+	if err == nil {
+		folder = filepath.Join(folder, "endpin")
+		err = os.MkdirAll(folder, 0o700)
+	}
+	if err != nil {
+		return "", fmt.Errorf("no folder for the diary (%w): name a file with --diary", Cause(err))
+	}
+	return filepath.Join(folder, "diary.db"), nil
+}
+
+func dataFolder() (string, error) {
+	if folder := os.Getenv("XDG_DATA_HOME"); filepath.IsAbs(folder) {
+		return folder, nil
+	}
+	switch runtime.GOOS {
+	case "windows", "darwin", "ios":
+		return os.UserConfigDir()
+	}
+	home, err := os.UserHomeDir()
+	return filepath.Join(home, ".local", "share"), err
+}
+
+// Heard is a take that was heard, to be put into a diary.
+type Heard struct {
+	Player     string
+	Piece      *piece.Piece
+	PieceFile  string
+	Part       string // the part asked for
+	Recording  string // its file
+	Options    finding.Options
+	Instrument string // its word
+	Hearing    *finding.Hearing
+	At         time.Time // when it was played; zero for when its file was last written
+	KeepSound  bool
+}
+
+// Remember puts a take into a diary. Now is the time of day.
+func Remember(d *diary.Diary, h Heard, now time.Time) (diary.Added, error) {
+	data, err := os.ReadFile(h.PieceFile)
+	if err != nil {
+		return diary.Added{}, fmt.Errorf("%s: %w", h.PieceFile, Cause(err))
+	}
+	file, err := os.Open(h.Recording)
+	if err != nil {
+		return diary.Added{}, fmt.Errorf("%s: %w", h.Recording, Cause(err))
+	}
+	defer file.Close()
+	info, err := file.Stat()
+	if err != nil {
+		return diary.Added{}, fmt.Errorf("%s: %w", h.Recording, Cause(err))
+	}
+	content, err := diary.SoundContent(file)
+	if err == nil {
+		_, err = file.Seek(0, io.SeekStart)
+	}
+	if err != nil {
+		return diary.Added{}, fmt.Errorf("%s: %w", h.Recording, Cause(err))
+	}
+	o := h.Options
+	t := diary.Take{
+		Player: h.Player, Piece: h.Piece, Copy: diary.Copy{Name: filepath.Base(h.PieceFile), Part: h.Part, Data: data},
+		Content: content, At: h.At, Dated: !h.At.IsZero(), Now: now, Level: o.Level, Hearing: h.Hearing,
+		Asked: diary.Asked{Measures: o.Measures, QPM: o.QPM, A4: o.A4, Intonation: h.Hearing.Intonation, Level: h.Hearing.Level,
+			Instrument: h.Instrument, Positions: o.Positions},
+	}
+	if !t.Dated {
+		t.At = info.ModTime()
+	}
+	if h.KeepSound {
+		t.Sound = &diary.Sound{Name: h.Recording, Size: info.Size(), Data: file}
+	}
+	return d.Add(t)
+}
+
+// Rehear judges a take whose sound was kept anew, by the options that it was
+// judged by before, and files the judgement beside the earlier.
+func Rehear(ctx context.Context, d *diary.Diary, k diary.Kept, now time.Time) error {
+	var options []notation.Option
+	if k.Copy.Part != "" {
+		options = append(options, notation.Part(k.Copy.Part))
+	}
+	p, err := notation.Read(k.Copy.Name, k.Copy.Data, options...)
+	if err != nil {
+		return err
+	}
+	o := finding.Options{Measures: k.Asked.Measures, QPM: k.Asked.QPM, A4: k.Asked.A4, Positions: k.Asked.Positions}
+	in, errIn := fingerboard.ByWord(k.Asked.Instrument)
+	o.Instrument = &in
+	var errLevel, errTemper error
+	o.Level, errLevel = finding.LevelByName(k.Asked.Level)
+	o.Intonation, errTemper = finding.IntonationByName(k.Asked.Intonation)
+	if err := errors.Join(errIn, errLevel, errTemper); err != nil {
+		return fmt.Errorf("%s: %w", k.Sound, err)
+	}
+	r, err := recording.Open(k.Sound)
+	if err != nil {
+		return err
+	}
+	defer r.Close()
+	h, _, err := HearOpen(ctx, p, k.Copy.Name, r, o, nil)
+	if err != nil {
+		return err
+	}
+	k.Piece = p
+	return d.Rehear(k, h, o.Level, now)
+}

@@ -1,0 +1,101 @@
+package class
+
+import (
+	"fmt"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"endpin/dsp"
+	"endpin/piece"
+	"endpin/piece/finding"
+)
+
+// tune is eight measures of four quarter notes; measures 5 and 6 are 1 and 2 again,
+// come to from the same notes.
+func tune() *piece.Piece {
+	p := &piece.Piece{Title: "Two Doors"}
+	rows := [][4]int{{43, 45, 47, 48}, {50, 48, 47, 45}, {43, 43, 45, 45}, {47, 45, 43, 43}, {43, 45, 47, 48}, {50, 48, 47, 45}, {40, 41, 43, 45}, {43, 41, 40, 38}}
+	for i, row := range rows {
+		m := piece.Measure{Number: fmt.Sprint(i + 1), Length: 4 * piece.Quarter, Time: piece.Time{Beats: 4, Unit: 4}}
+		for k, midi := range row {
+			m.Notes = append(m.Notes, piece.Note{Start: piece.Ticks(k) * piece.Quarter, Length: piece.Quarter, MIDI: midi})
+		}
+		p.Measures = append(p.Measures, m)
+	}
+	return p
+}
+
+func found(kind finding.Kind, measure string) finding.Finding {
+	return finding.Finding{Kind: kind, Measure: measure, ToMeasure: measure, Pass: 1, Beat: 1, Trust: dsp.Sure, Notes: 1}
+}
+
+// heard is a hearing of so many sure notes.
+func heard(notes int, f ...finding.Finding) *finding.Hearing {
+	h := &finding.Hearing{Findings: f}
+	onset := 1.0
+	for range notes {
+		h.Notes = append(h.Notes, finding.Note{Measure: "1", Onset: &onset, Trust: dsp.Sure, State: finding.StatePlayed})
+	}
+	return h
+}
+
+func TestTheTakeThatIsHeardBetterCountsNotTheOneWithFewerFindings(t *testing.T) {
+	seats := []Seat{{"Ben", []string{"a.wav", "b.wav", "c.wav"}}, {"Uma", nil}}
+	s := Gather(tune(), "Two Doors", seats, []Result{
+		{File: "a.wav", Hearing: heard(5)},
+		{File: "b.wav", Hearing: heard(30, found(finding.Late, "2"))},
+		{File: "c.wav", Reason: "silence"},
+	}, nil)
+	require.Len(t, s.Students, 2)
+	ben := s.Students[0]
+	assert.Equal(t, "b.wav", *ben.Recording)
+	assert.Equal(t, []bool{false, true, false}, []bool{ben.Takes[0].Chosen, ben.Takes[1].Chosen, ben.Takes[2].Chosen})
+	assert.Equal(t, NotHeard, ben.Takes[2].Status)
+	assert.Equal(t, "silence", ben.Takes[2].Reason)
+	assert.Equal(t, Missing, s.Students[1].Status)
+	assert.Nil(t, s.Students[1].Recording)
+}
+
+func TestThePassageThatComesAgainIsCountedTogether(t *testing.T) {
+	seats := []Seat{{"A", []string{"a"}}, {"B", []string{"b"}}, {"C", []string{"c"}}, {"D", []string{"d"}}}
+	s := Gather(tune(), "", seats, []Result{
+		{File: "a", Hearing: heard(9, found(finding.Sharp, "2"))},
+		{File: "b", Hearing: heard(9, found(finding.Sharp, "6"))},
+		{File: "c", Hearing: heard(9, found(finding.Sharp, "2"), found(finding.Sharp, "6"))},
+		{File: "d", Hearing: heard(9, found(finding.Late, "3"))},
+	}, nil)
+	require.Len(t, s.Reteach, 1, "what one student had is for nobody else")
+	assert.Equal(t, Reteach{Measure: "2", ToMeasure: "2", Kind: finding.Sharp, Students: 3, Of: 4, Also: []string{"6"}}, s.Reteach[0])
+	assert.Equal(t, "3 of 4 played sharp in measures 2 and 6, which are the same music.", s.Reteach[0].Text())
+}
+
+func TestWhatIsNotSureTeachesNobody(t *testing.T) {
+	unsure := found(finding.Sharp, "2")
+	unsure.Trust = dsp.NotSure
+	seats := []Seat{{"A", []string{"a"}}, {"B", []string{"b"}}}
+	s := Gather(tune(), "", seats, []Result{{File: "a", Hearing: heard(9, unsure)}, {File: "b", Hearing: heard(9, unsure)}}, nil)
+	assert.Empty(t, s.Reteach)
+	assert.Empty(t, s.Students[0].WorthFixing)
+}
+
+func TestAtMostThreeThingsAndNoneTwice(t *testing.T) {
+	again := found(finding.WrongNote, "2")
+	again.Pass = 2
+	h := heard(9, found(finding.WrongNote, "2"), again, found(finding.Late, "3"), found(finding.Early, "4"), found(finding.Sharp, "7"))
+	assert.Equal(t, []int{0, 2, 3}, WorthFixing(h))
+}
+
+func TestNothingIsPraisedThatIsTold(t *testing.T) {
+	h := heard(0, found(finding.Late, "4"))
+	onset := 1.0
+	for m := 1; m <= 8; m++ {
+		for range 4 {
+			h.Notes = append(h.Notes, finding.Note{Measure: fmt.Sprint(m), Pass: 1, Onset: &onset, Trust: dsp.Sure, State: finding.StatePlayed})
+		}
+	}
+	assert.Equal(t, []string{"In measures 5 to 8 all 16 notes were heard, and none stood out in pitch or time."}, Well(tune(), h))
+	h.Findings = append(h.Findings, finding.Finding{Kind: finding.NotSure, Measure: "1", ToMeasure: "8", Trust: dsp.NotSure})
+	assert.Equal(t, []string{"You played the piece: 32 of its notes were heard."}, Well(tune(), h))
+}
