@@ -30,6 +30,7 @@ type command struct {
 	about   string
 	options func(*pflag.FlagSet) // adds its own; nil for none
 	run     func(c *call) error
+	below   []command // commands of its own; then it has no run
 }
 
 // call is one command being run.
@@ -41,7 +42,7 @@ type call struct {
 }
 
 func commands() []command {
-	return []command{demoCommand, hearCommand, classCommand, outlineCommand, pitchCommand}
+	return []command{demoCommand, hearCommand, classCommand, outlineCommand, pitchCommand, diaryCommand}
 }
 
 // helpWidth is how wide help is set, in columns.
@@ -76,12 +77,47 @@ func run(args []string, out, errOut io.Writer) (code int) {
 		return heard
 	}
 	for _, c := range commands() {
+		if c.name == args[0] && c.below != nil {
+			return c.choose(args[1:], out, errOut)
+		}
 		if c.name == args[0] {
 			return finish(c.do(args[1:], out, errOut), errOut)
 		}
 	}
 	fmt.Fprintf(errOut, "endpin: no command %q: the commands are %s\n", args[0], names())
 	return unusable
+}
+
+// choose does one of a command's own commands.
+func (c command) choose(args []string, out, errOut io.Writer) int {
+	if len(args) == 0 {
+		c.overview(errOut)
+		return unusable
+	}
+	switch args[0] {
+	case "--help", "-h", "help":
+		c.overview(out)
+		return heard
+	}
+	var n []string
+	for _, b := range c.below {
+		if b.name == args[0] {
+			b.name = c.name + " " + b.name
+			return finish(b.do(args[1:], out, errOut), errOut)
+		}
+		n = append(n, b.name)
+	}
+	fmt.Fprintf(errOut, "endpin: no command %q of %s: they are %s\n", args[0], c.name, strings.Join(n, ", "))
+	return unusable
+}
+
+// overview lists a command's own commands.
+func (c command) overview(w io.Writer) {
+	fmt.Fprintf(w, "endpin %s\n\n%s\n\n", c.line, c.about)
+	for _, b := range c.below {
+		fmt.Fprintf(w, "  endpin %-36s %s\n", b.line, firstLine(b.about))
+	}
+	fmt.Fprintf(w, "\nendpin %s COMMAND --help lists a command's options.\n", c.name)
 }
 
 func (c command) do(args []string, out, errOut io.Writer) error {

@@ -282,9 +282,10 @@ func (w *writing) landings(hearing int64, counted bool) error {
 		return err
 	}
 	defer find.Close()
+	index := indexes(w.take.Piece)
 	for i := range l {
 		x := &l[i]
-		key := []any{w.piece, x.PrintedMeasure, x.Measure, x.Beat, x.String, x.From, x.To, x.Semitones}
+		key := []any{w.piece, index[x.Measure], x.Measure, x.Beat, x.String, x.From, x.To, x.Semitones}
 		err := find.QueryRow(key...).Scan(&ids[i])
 		if err == sql.ErrNoRows {
 			ids[i], err = w.id(`INSERT INTO shifts (piece, printed, measure, beat, string, from_position, to_position, semitones)

@@ -69,7 +69,7 @@ func played(t testing.TB, player string, at time.Time, cents float64) diary.Take
 		Text: "In measure 2 you landed sharp.", Spread: 4, Tolerance: 18, Notes: 3, At: 3.75, Short: "+28 after shift"}}
 	settle := 120.0
 	h.Landings = []finding.Landing{{Measure: "2", Pass: 1, Beat: 2, String: 2, From: "1", To: "3", Semitones: 3, CarriedBy: "open string", Cents: cents,
-		SettleMS: &settle, QPM: 78.2, Trust: dsp.Sure, At: 3.75, PrintedMeasure: 1}}
+		SettleMS: &settle, QPM: 78.2, Trust: dsp.Sure, At: 3.75}}
 	sum := sha256.Sum256(fmt.Appendf(nil, "%s %v %v", player, at, cents))
 	return diary.Take{Player: player, Piece: p, Copy: c, Content: fmt.Sprintf("%x", sum), At: at, Dated: true, Now: at.Add(time.Hour),
 		Asked: diary.Asked{Level: "intermediate", Intonation: "equal", Instrument: "bass"}, Level: finding.Intermediate, Hearing: h}

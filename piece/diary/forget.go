@@ -2,6 +2,8 @@ package diary
 
 import (
 	"database/sql"
+	"errors"
+	"io/fs"
 	"os"
 )
 
@@ -93,4 +95,15 @@ func (d *Diary) clean() error {
 		return d.named(d.copyTo(d.goodCopy()))
 	}
 	return nil
+}
+
+// Remove removes a diary that is closed, and all that lies beside it for it.
+func Remove(path string) error {
+	d := &Diary{path: path}
+	for _, file := range []string{path, path + "-wal", path + "-shm", d.goodCopy()} {
+		if err := os.Remove(file); err != nil && !errors.Is(err, fs.ErrNotExist) {
+			return outside(file, err)
+		}
+	}
+	return outside(d.Sounds(), os.RemoveAll(d.Sounds()))
 }

@@ -37,8 +37,7 @@ type Landing struct {
 	Trust    dsp.Trust `json:"trust"`
 	At       float64   `json:"at_s"`
 
-	PrintedMeasure int `json:"-"` // index into piece.Measures
-	Line           int `json:"-"` // index in the line of the note arrived at
+	Line int `json:"-"` // index in the line of the note arrived at
 }
 
 // landings lists the shifts heard, in order. What is measured is what landings
@@ -57,7 +56,7 @@ func (t *take) landings() []Landing {
 			Semitones: s.Semitones, CarriedBy: s.CarriedBy,
 			Cents: round(t.off(i)+100*(m.Note.Landing-m.Note.Pitch), 1), QPM: round(t.paceAt(i), 1),
 			Plucked: t.plucked, Marked: s.Marked, Other: s.Alternative, Trust: m.Note.Trust,
-			At: round(m.Note.Onset, 3), PrintedMeasure: e.Measure, Line: i,
+			At: round(m.Note.Onset, 3), Line: i,
 		}
 		if t.doubtful {
 			l.Trust = dsp.NotSure

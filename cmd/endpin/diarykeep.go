@@ -1,0 +1,199 @@
+package main
+
+import (
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"github.com/spf13/pflag"
+
+	"endpin/piece/diary"
+)
+
+var diaryTakes = command{
+	name: "takes", line: "diary takes PLAYER",
+	about:   "list a player's takes",
+	options: func(f *pflag.FlagSet) { diaryOption(f); spanOptions(f) },
+	run: func(c *call) error {
+		if err := needs(c, 1); err != nil {
+			return err
+		}
+		d, err := thereIs(c, c.args[0])
+		if err != nil {
+			return err
+		}
+		defer d.Close()
+		span, err := asked(c, c.args[0])
+		if err != nil {
+			return err
+		}
+		takes, err := d.Takes(span)
+		if err != nil {
+			return err
+		}
+		for _, t := range takes {
+			sound := ""
+			if t.Kept {
+				sound = ", sound kept"
+			}
+			fmt.Fprintf(c.out, "%s  %s, %s at %.0f quarter notes a minute, %s%s\n", t.At.Format("2006-01-02 15:04 -0700"), plainLine(t.Piece),
+				counting(t.Notes, "note"), t.QPM, counting(t.Findings, "finding"), sound)
+			if t.Warning != "" {
+				fmt.Fprintf(c.out, "  %s\n", t.Warning)
+			}
+		}
+		if len(takes) == 0 {
+			fmt.Fprintln(c.out, "No take in this time.")
+		}
+		return nil
+	},
+}
+
+var diaryPlayers = command{
+	name: "players", line: "diary players",
+	about:   "list the players",
+	options: diaryOption,
+	run: func(c *call) error {
+		if err := needs(c, 0); err != nil {
+			return err
+		}
+		return eachDiary(c, func(d *diary.Diary) error {
+			players, err := d.Players()
+			for _, p := range players {
+				if p.Takes == 0 {
+					fmt.Fprintf(c.out, "%s  no take\n", p.Name)
+					continue
+				}
+				fmt.Fprintf(c.out, "%s  %s, %s to %s\n", p.Name, counting(p.Takes, "take"), p.First.Format("2 January 2006"), p.Last.Format("2 January 2006"))
+			}
+			return err
+		})
+	},
+}
+
+// eachDiary opens the diaries asked for one after the other.
+func eachDiary(c *call, do func(*diary.Diary) error) error {
+	files, err := allDiaries(c)
+	if err != nil {
+		return err
+	}
+	for _, path := range files {
+		d, err := diary.OpenThere(path)
+		if err != nil {
+			return err
+		}
+		err = do(d)
+		d.Close()
+		if err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+var diaryCheck = command{
+	name: "check", line: "diary check",
+	about: `look through the whole diary, and make a good copy of it
+Where something is damaged it is said, and the last good copy named.`,
+	options: diaryOption,
+	run: func(c *call) error {
+		if err := needs(c, 0); err != nil {
+			return err
+		}
+		return eachDiary(c, func(d *diary.Diary) error {
+			is, err := d.Check()
+			if err != nil {
+				return err
+			}
+			fmt.Fprintf(c.out, "%s is whole: %s, %s, %s, %s, %s kept.\n", d.Path(), counting(is.Players, "player"), counting(is.Takes, "take"),
+				counting(is.Notes, "note"), counting(is.Landings, "landing"), counting(is.Sounds, "recording"))
+			if is.Copy != "" {
+				fmt.Fprintf(c.out, "A good copy is %s.\n", is.Copy)
+			}
+			return nil
+		})
+	},
+}
+
+var diaryExport = command{
+	name: "export", line: "diary export FOLDER",
+	about: `write everything in the diary as JSON and CSV into a new folder
+diary.json has it all; the same stands in a CSV table each. Kept sound is copied
+beside them. endpin diary import reads it back.`,
+	options: diaryOption,
+	run: func(c *call) error {
+		if err := needs(c, 1); err != nil {
+			return err
+		}
+		return eachDiary(c, func(d *diary.Diary) error {
+			folder := c.args[0]
+			if isFolder(text(c.flags, "diary")) {
+				folder = filepath.Join(folder, strings.TrimSuffix(filepath.Base(d.Path()), filepath.Ext(d.Path())))
+			}
+			if err := d.Export(folder); err != nil {
+				return err
+			}
+			_, err := fmt.Fprintf(c.out, "Written into %s.\n", folder)
+			return err
+		})
+	},
+}
+
+var diaryImport = command{
+	name: "import", line: "diary import FOLDER",
+	about: `read an export back into a new diary
+From diary.json where the folder has it, else from its CSV tables.`,
+	options: diaryOption,
+	run: func(c *call) error {
+		if err := needs(c, 1); err != nil {
+			return err
+		}
+		if _, err := os.Stat(c.args[0]); err != nil {
+			return fmt.Errorf("%s: there is no such folder: look at the name", c.args[0])
+		}
+		path, err := theDiary(c, "")
+		if err != nil {
+			return err
+		}
+		d, err := diary.Open(path)
+		if err != nil {
+			return err
+		}
+		defer d.Close()
+		if err := d.Import(c.args[0]); err != nil {
+			return err
+		}
+		_, err = fmt.Fprintf(c.out, "Read back into %s.\n", path)
+		return err
+	},
+}
+
+var diaryForget = command{
+	name: "forget", line: "diary forget PLAYER",
+	about: `remove a player from the diary for good
+Everything heard of the player goes, and kept sound with it, also out of the good
+copy. Pages and exports made before are files of yours: delete those yourself.`,
+	options: diaryOption,
+	run: func(c *call) error {
+		if err := needs(c, 1); err != nil {
+			return err
+		}
+		d, err := thereIs(c, c.args[0])
+		if err != nil {
+			return err
+		}
+		takes, err := d.Forget(c.args[0])
+		if e := d.Close(); err == nil {
+			err = e
+		}
+		if err == nil && isFolder(text(c.flags, "diary")) {
+			err = diary.Remove(d.Path()) // the file was this player's alone, and has the name
+		}
+		if err != nil {
+			return err
+		}
+		_, err = fmt.Fprintf(c.out, "Forgotten, with %s.\n", counting(takes, "take"))
+		return err
+	},
+}

@@ -1,0 +1,239 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"strings"
+	"time"
+
+	"github.com/spf13/pflag"
+
+	"endpin/cmd/job"
+	"endpin/piece/diary"
+	"endpin/piece/report"
+	"endpin/piece/trend"
+)
+
+var diaryShifts = command{
+	name: "shifts", line: "diary shifts PLAYER",
+	about: `say of each shift whether it is closing, holding, opening or scattered
+Each shift by itself, and each kind of shift over all pieces. Landings are in
+cents against the player's own reference, sharp above 0 and flat below. Where
+there is too little to tell, that is said.`,
+	options: func(f *pflag.FlagSet) {
+		diaryOption(f)
+		spanOptions(f)
+		f.String("json", "", "write it as JSON to this `FILE`, or - for standard output alone")
+	},
+	run: tellShifts,
+}
+
+// shiftsTold is the JSON of diary shifts.
+type shiftsTold struct {
+	Version int          `json:"version"`
+	Player  string       `json:"player"`
+	Shifts  []trend.Line `json:"shifts"`
+	Kinds   []trend.Line `json:"kinds"`
+	Older   int          `json:"older_takes"` // heard by an earlier version of the listening, and left out
+}
+
+func tellShifts(c *call) error {
+	if err := needs(c, 1); err != nil {
+		return err
+	}
+	d, err := thereIs(c, c.args[0])
+	if err != nil {
+		return err
+	}
+	defer d.Close()
+	span, err := asked(c, c.args[0])
+	if err != nil {
+		return err
+	}
+	groups, older, err := d.Landings(span)
+	if err != nil {
+		return err
+	}
+	what := shiftsTold{Version: 1, Player: c.args[0], Shifts: trend.Shifts(groups, trend.Options{}), Kinds: trend.Kinds(groups, trend.Options{}), Older: older}
+	if what.Shifts == nil {
+		what.Shifts = []trend.Line{}
+	}
+	if what.Kinds == nil {
+		what.Kinds = []trend.Line{}
+	}
+	if file := text(c.flags, "json"); file != "" {
+		if err := toJSON(c, file, what); err != nil || file == "-" {
+			return err
+		}
+	}
+	return shiftTable(c.out, what)
+}
+
+// shiftTable prints a paragraph a shift, since each needs a sentence.
+func shiftTable(w io.Writer, what shiftsTold) error {
+	if len(what.Shifts) == 0 {
+		_, err := fmt.Fprintln(w, "No shift was heard in this time.")
+		return err
+	}
+	var b strings.Builder
+	head := ""
+	for _, l := range what.Shifts {
+		if l.Piece != head {
+			head = l.Piece
+			fmt.Fprintf(&b, "%s\n", plainLine(head))
+		}
+		fmt.Fprintf(&b, "  measure %s, beat %.4g, %s, %s to %s: %s\n    %s\n", plainLine(l.Measure), l.Beat, stringWord(l.String), l.From, l.To, l.Verdict, l.Text)
+	}
+	fmt.Fprintf(&b, "\nOver all pieces\n")
+	for _, l := range what.Kinds {
+		fmt.Fprintf(&b, "  %s, %s to %s: %s\n    %s\n", stringWord(l.String), l.From, l.To, l.Verdict, l.Text)
+	}
+	if what.Older > 0 {
+		fmt.Fprintf(&b, "\n%s heard by an earlier version of the listening and not compared with the others; endpin diary rehear hears kept sound again.\n",
+			wasCounted(what.Older, "take"))
+	}
+	_, err := io.WriteString(w, b.String())
+	return err
+}
+
+func wasCounted(n int, what string) string {
+	if n == 1 {
+		return "1 " + what + " was"
+	}
+	return counting(n, what) + " were"
+}
+
+func plainLine(s string) string { return strings.Join(strings.Fields(s), " ") }
+
+// stringWord names a string of the bass, by its number where it has more.
+func stringWord(n int) string {
+	if n >= 1 && n <= 5 {
+		return string("GDAEB"[n-1]) + " string"
+	}
+	return fmt.Sprintf("string %d", n)
+}
+
+// toJSON writes a value where --json says.
+func toJSON(c *call, file string, v any) error {
+	if file == "-" {
+		return job.WriteJSON(c.out, v)
+	}
+	return job.WriteFile(file, func(w io.Writer) error { return job.WriteJSON(w, v) })
+}
+
+// unheard gives a recording in which nothing was heard its exit status.
+func unheard(err error) error {
+	if nothing := (job.NotHeard{}); errors.As(err, &nothing) {
+		return status{notHeard, err}
+	}
+	return err
+}
+
+var diaryReport = command{
+	name: "report", line: "diary report PLAYER --out FILE.html",
+	about: `write a page about a player's weeks, to print or to read
+With --all, and no player, a page for a teacher: who moved and who is stuck, and
+on what, by name and without rank.`,
+	options: func(f *pflag.FlagSet) {
+		diaryOption(f)
+		spanOptions(f)
+		f.String("out", "", "write the page to this HTML `FILE`")
+		f.Bool("all", false, "all players on one page, for their teacher")
+	},
+	run: reportDiary,
+}
+
+func reportDiary(c *call) error {
+	out := text(c.flags, "out")
+	if out == "" || out == "-" {
+		return fmt.Errorf("diary report needs a file for its page: --out page.html")
+	}
+	all, _ := c.flags.GetBool("all")
+	if all {
+		if err := needs(c, 0); err != nil {
+			return err
+		}
+		return reportAll(c, out)
+	}
+	if err := needs(c, 1); err != nil {
+		return err
+	}
+	d, err := thereIs(c, c.args[0])
+	if err != nil {
+		return err
+	}
+	defer d.Close()
+	if err := absent(out, d.Path()); err != nil {
+		return err
+	}
+	span, err := asked(c, c.args[0])
+	if err != nil {
+		return err
+	}
+	m, err := job.DiaryPage(d, span, time.Now())
+	if err != nil {
+		return err
+	}
+	if len(m.Takes) == 0 {
+		return fmt.Errorf("%s: there is no take of %s in this time: look at --since and --piece", d.Path(), c.args[0])
+	}
+	if err := job.WriteFile(out, func(w io.Writer) error { return report.Diary(w, m) }); err != nil {
+		return err
+	}
+	_, err = fmt.Fprintf(c.out, "The page is %s.\n", out)
+	return err
+}
+
+// reportAll writes the teacher's page.
+func reportAll(c *call, out string) error {
+	files, err := allDiaries(c)
+	if err != nil {
+		return err
+	}
+	if err := absent(out, files...); err != nil {
+		return err
+	}
+	var m report.DiaryClassModel
+	for _, path := range files {
+		d, err := diary.OpenThere(path)
+		if err != nil {
+			return err
+		}
+		players, err := d.Players()
+		for _, p := range players {
+			span, e := asked(c, p.Name)
+			if e != nil {
+				err = e
+				break
+			}
+			page, e := job.DiaryPage(d, span, time.Now())
+			if e != nil {
+				err = e
+				break
+			}
+			if len(page.Takes) == 0 {
+				continue
+			}
+			if m.From.IsZero() || page.From.Before(m.From) {
+				m.From = page.From
+			}
+			if page.To.After(m.To) {
+				m.To = page.To
+			}
+			m.Players = append(m.Players, page)
+		}
+		d.Close()
+		if err != nil {
+			return err
+		}
+	}
+	if len(m.Players) == 0 {
+		return fmt.Errorf("%s: there is no take in this time: look at --since and --piece", strings.Join(files, ", "))
+	}
+	if err := job.WriteFile(out, func(w io.Writer) error { return report.DiaryClass(w, m) }); err != nil {
+		return err
+	}
+	_, err = fmt.Fprintf(c.out, "The page of %s is %s.\n", counting(len(m.Players), "player"), out)
+	return err
+}
