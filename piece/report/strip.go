@@ -44,7 +44,7 @@ type StripWeek struct {
 }
 
 const (
-	stripLeft   = 46.0
+	stripLeft   = 50.0
 	stripTop    = 8.0
 	stripBottom = 20.0 // below the lane, for the dates
 )

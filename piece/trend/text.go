@@ -16,7 +16,7 @@ func (t *Trend) sentence(o Options) string {
 	case Opening:
 		return fmt.Sprintf("Opening: it landed %s in the first week and %s in the last%s.", Off(t.First), Off(t.Last), t.faster())
 	case Scattered:
-		return fmt.Sprintf("Scattered: on the whole neither sharp nor flat, but one landing differs from the next by about %.0f cents.", 1.41*t.Spread)
+		return fmt.Sprintf("Scattered: on the whole neither sharp nor flat, but one landing differs from the next by about %.0f cents.", 2/math.Sqrt(math.Pi)*t.Spread)
 	}
 	if t.crossed {
 		return fmt.Sprintf("Holding: it went from %s in the first week to %s in the last, and is no nearer.", Off(t.First), Off(t.Last))
