@@ -32,7 +32,7 @@ type Window struct {
 }
 
 // spaces are the sizes of the page: a staff space, in Fyne's units.
-var spaces = [desk.Sizes]float32{8, 10.5, 14}
+var spaces = [desk.Sizes]float32{9, 12.5, 16}
 
 // New sets a desk out in a window. quiet leaves out the caution of the first day.
 func New(d *desk.Desk, win fyne.Window, quiet bool) *Window {
@@ -129,7 +129,9 @@ func (w *Window) dark() {
 // refresh shows the desk as it is now.
 func (w *Window) refresh() {
 	d := w.desk
-	w.message.SetText(d.Message)
+	if w.message.Text != d.Message {
+		w.message.SetText(d.Message)
+	}
 	hide(w.message, d.Message == "")
 	w.bar.refresh()
 	w.pedals.refresh()

@@ -12,6 +12,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"log"
 	"os"
 
 	"fyne.io/fyne/v2"
@@ -22,9 +23,13 @@ import (
 	"endpin/piece/finding"
 	"endpin/ui"
 	"endpin/ui/desk"
+	_ "endpin/ui/tongue" // before the toolkit looks for a language
 )
 
-func main() { os.Exit(run(os.Args[1:], os.Stdout, os.Stderr)) }
+func main() {
+	log.SetOutput(io.Discard) // the toolkit's own remarks mean nothing to a user; ours go to standard error
+	os.Exit(run(os.Args[1:], os.Stdout, os.Stderr))
+}
 
 const unusable = 2 // exit status for arguments or files that cannot be used
 

@@ -162,7 +162,7 @@ func (r *run) close() {
 
 const (
 	blockSeconds = 0.02 // of sound at once
-	tellSeconds  = 0.04 // between two tidings to the views
+	tellSeconds  = 0.05 // between two tidings to the views
 	lookShare    = 6    // a look may take one sixth of a core
 )
 

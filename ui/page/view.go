@@ -49,7 +49,7 @@ type View struct {
 // New makes a view of a piece, its line and fingering.
 func New(p *piece.Piece, line []piece.Expected, plan *fingerboard.Plan, space float32, c Colours) *View {
 	v := &View{piece: p, line: line, plan: plan, space: space, colours: c, marks: map[int][]Mark{}}
-	v.sheet = &sheet{view: v, cursor: canvas.NewRectangle(c.Cursor), pictures: map[int]*canvas.Image{}, first: -1}
+	v.sheet = &sheet{view: v, cursor: canvas.NewRectangle(c.Cursor), pictures: map[int]*canvas.Image{}, first: -1, at: -1}
 	v.sheet.ExtendBaseWidget(v.sheet)
 	v.scroll = container.NewVScroll(v.sheet)
 	v.scroll.OnScrolled = func(fyne.Position) { v.sheet.Refresh() }
@@ -146,10 +146,13 @@ func (v *View) SetRange(first, last int) {
 // SetCursor shows where the beat is, a measure and the share of it gone by, and
 // brings it into sight; measure -1 for nowhere.
 func (v *View) SetCursor(measure int, share float64) {
-	v.sheet.at, v.sheet.share = measure, share
-	if measure >= 0 {
+	if v.sheet.at == measure && v.sheet.share == share {
+		return
+	}
+	if measure >= 0 && measure != v.sheet.at {
 		v.Bring(measure)
 	}
+	v.sheet.at, v.sheet.share = measure, share
 	v.sheet.place()
 }
 
