@@ -9,7 +9,7 @@ import (
 // Distances in staff spaces that no standard gives; common practice, no source.
 const (
 	quarterSpace = 3.5 // ideal room of a quarter note, from head to head
-	leadIn       = 1.1 // from a barline to the first note
+	leadIn       = 1.3 // from a barline to the first note
 	between      = 0.35
 	afterHead    = 0.6 // from the last note to the barline
 	dotGap       = 0.35

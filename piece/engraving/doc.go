@@ -12,8 +12,11 @@
 //
 // The way through the code: bars.go cuts a piece into bars with columns and
 // natural widths; lines.go breaks bars into systems and stretches them;
-// system.go sets one system from the staff outward, each thing by its own file
-// (heads, beams, curves, over); a skyline keeps what stands over and under the
-// notes from touching. Thicknesses are the music font's (glyphs.go); other
-// distances are common practice and say so.
+// engrave.go sets one system from the staff outward, each thing by its own file:
+// barset (signatures, heads, stems), beams, curves, over (tuplets, dots,
+// numbers), hand (fingers, brackets), strings, words, remarks. A skyline keeps
+// what stands over and under the notes from touching; whoever is set first lies
+// nearest the staff. Thicknesses are the music font's (glyphs.go); other
+// distances are common practice and say so. svg.go writes a page, and grid.go
+// puts its lines on whole pixels.
 package engraving

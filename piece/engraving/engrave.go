@@ -92,7 +92,7 @@ type placed struct {
 	dir           int     // of the stem: -1 up, +1 down, 0 none
 	tip           float64 // y of the stem's end
 	rest          bool
-	clearing      float64 // where the bar before it ends: for ties from another system
+	sul           string // the string to name over it
 }
 
 func (h *placed) middle() float64 { return h.x + h.width/2 }
@@ -202,6 +202,7 @@ func (e *engraver) system(bars []*bar, stretch float64, first bool, next *bar) {
 	e.tuplets()
 	e.articles()
 	e.curves(next == nil)
+	e.nameStrings()
 	e.fingers()
 	e.numbers(bars)
 	e.stringsNamed()

@@ -7,8 +7,9 @@ import (
 )
 
 // grid puts the lines of one system on whole pixels, so that all five look
-// alike on a screen: the system is moved by less than a pixel, and its lines
-// are a whole number of pixels thick.
+// alike on a screen: the system is moved by less than a pixel, so that every
+// staff line begins on a pixel; it is thick a whole number of half pixels, a
+// barline of whole ones.
 type grid struct {
 	px    float64 // a staff space
 	whole bool
@@ -20,7 +21,7 @@ type grid struct {
 func gridOf(px, staffTop float64) grid {
 	g := grid{px: px, whole: px == math.Trunc(px), top: staffTop, thick: max(staffLineThickness, 1/px)}
 	if g.whole {
-		g.thick = g.pixels(staffLineThickness)
+		g.thick = max(2, math.Round(2*staffLineThickness*px)) / 2 / px
 		edge := (staffTop - g.thick/2) * px
 		g.shift = (math.Round(edge) - edge) / px
 	}

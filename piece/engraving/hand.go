@@ -49,7 +49,7 @@ func (e *engraver) fingers() {
 		}
 		f, planned := e.hands[[2]int{h.measure, h.note}]
 		if planned && !h.rest {
-			if finger == "" && (e.o.Fingers == AllFingers || e.o.Fingers == HandFingers && f.arrives) {
+			if finger == "" && (e.o.Fingers == AllFingers || e.o.Fingers == HandFingers && (f.arrives || h.sul != "")) {
 				finger = f.Finger
 			}
 			harmonic = harmonic || f.Harmonic

@@ -32,7 +32,7 @@ type Options struct {
 type Fingering int
 
 // What is printed: HandFingers prints those marked and those where the hand
-// moves, AllFingers every one, MarkedFingers only those that stand in the piece.
+// moves or a string is named, AllFingers every one, MarkedFingers only those that stand in the piece.
 const (
 	HandFingers Fingering = iota
 	AllFingers

@@ -8,7 +8,7 @@ import (
 
 // Sizes of words in staff spaces; common practice, no source.
 const (
-	numberSize = 1.5
+	numberSize = 1.45
 	wordSize   = 1.9
 	sulSize    = 1.5
 	labelSize  = 2.0
@@ -119,24 +119,34 @@ func (e *engraver) articles() {
 }
 
 // numbers sets the printed number over every measure, all at one height: it
-// begins at the barline, or stands a little to its left where a finger or a
-// ledger line is near. Only where that is not enough does it rise.
+// begins at the barline, or stands to its left where a finger or a ledger line
+// is near, so that nobody reads the two as one. Only where that is not enough
+// does it rise.
 func (e *engraver) numbers(bars []*bar) {
-	const gap, limit = 0.3, -0.35
+	const gap, foot = 0.3, -0.5
 	for i, b := range bars {
 		if b.m.Implicit || b.m.Number == "" {
 			continue
 		}
 		e.now = b.index
 		x := e.sys.Measures[i].X
-		t := Text{b.m.Number, max(0, x-0.1), 0, numberSize, Start, Roman}
-		w := textWidth(t.String, t.Size, t.Style)
-		for left := t.X; i > 0 && left >= x-w-0.2; left -= skyStep {
-			if e.up.at(left-0.1, left+w+0.1) >= -0.25 {
-				t.X = left
-				break
-			}
+		t := Text{b.m.Number, max(0, x-0.1), 0, numberSize, Start, Italic}
+		if i == 0 {
+			e.over(Numbers, t, gap, foot)
+			continue
 		}
-		e.over(Numbers, t, gap, limit)
+		w := textWidth(t.String, t.Size, t.Style)
+		room := func(left float64) float64 { return e.up.at(left-0.25, left+w+0.45) }
+		left := t.X
+		for left > x-w-0.6 && room(left) < foot+gap {
+			left -= skyStep
+		}
+		if room(left) >= foot+gap {
+			t.X = left
+			_, _, _, bottom := t.Bounds()
+			e.put(Numbers, t.move(0, foot-bottom))
+		} else {
+			e.over(Numbers, t, gap, foot)
+		}
 	}
 }

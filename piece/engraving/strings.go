@@ -8,12 +8,12 @@ import "endpin/piece"
 // open note is not above it; nobody pencils that. A string is named where a
 // note stands on another one, once until the hand or the string changes: "sul D"
 // over an A in the third position. Marks of the piece itself are printed where
-// the string changes; but in a piece that marks most of its notes they are a
-// fingering written out, and the rule above chooses among them. Common
+// the string changes; but in a piece that marks more than a quarter of its notes
+// they are a fingering written out, and the rule above chooses among them. Common
 // practice, no source.
 type stringNames struct {
 	open  map[int]int // MIDI of the open strings, where known, by string
-	dense bool        // the piece marks most of its notes
+	dense bool        // the piece marks more than a quarter of its notes
 
 	last  int // the string of the note before
 	frame int // and its hand frame
@@ -40,7 +40,7 @@ func stringNamesOf(p *piece.Piece, o *Options, hands map[[2]int]hand) stringName
 			}
 		}
 	}
-	s.dense = 2*marked > notes
+	s.dense = 4*marked > notes
 	if len(o.Strings) == 4 && o.Strings[0] == "G" && o.Strings[3] == "E" {
 		for k, v := range bassStrings {
 			if _, ok := s.open[k]; !ok {
@@ -94,19 +94,25 @@ func (s *stringNames) next(n *piece.Note, h hand, planned bool) int {
 	return str
 }
 
-// stringsNamed sets "sul D" over the notes that need it.
-func (e *engraver) stringsNamed() {
+// nameStrings finds the notes of a system that name their string.
+func (e *engraver) nameStrings() {
 	for _, h := range e.notes {
 		if h.rest {
 			continue
 		}
-		e.now = h.measure
 		f, planned := e.hands[[2]int{h.measure, h.note}]
-		if e.o.Fingers == MarkedFingers {
-			planned = false
+		if str := e.strings.next(h.n, f, planned && e.o.Fingers != MarkedFingers); str > 0 && str <= len(e.o.Strings) {
+			h.sul = e.o.Strings[str-1]
 		}
-		if str := e.strings.next(h.n, f, planned); str > 0 && str <= len(e.o.Strings) {
-			e.over(Fingers, e.within(Text{"sul " + e.o.Strings[str-1], h.x - 0.1, 0, sulSize, Start, Italic}), 0.3, -0.8)
+	}
+}
+
+// stringsNamed sets "sul D" over the notes that need it.
+func (e *engraver) stringsNamed() {
+	for _, h := range e.notes {
+		if h.sul != "" {
+			e.now = h.measure
+			e.over(Fingers, e.within(Text{"sul " + h.sul, h.x - 0.1, 0, sulSize, Start, Italic}), 0.3, -0.8)
 		}
 	}
 }

@@ -125,9 +125,9 @@ func (e *engraver) label(s string, x float64) {
 	const pad, t = 0.45, textEnclosureThickness
 	w := textWidth(s, labelSize, Bold) + 2*pad
 	x = max(0, min(x, e.width-w))
-	height := 0.72*labelSize + 2*pad
+	height := 0.72*labelSize + 2*pad + 0.12
 	bottom := min(e.up.at(x-0.15, x+w+0.15)-0.6, -1.2)
-	e.put(Sections, Text{s, x + pad, bottom - pad, labelSize, Start, Bold})
+	e.put(Sections, Text{s, x + pad, bottom - pad - 0.12, labelSize, Start, Bold})
 	for _, q := range []Rect{
 		{x, bottom - height, w, t}, {x, bottom - t, w, t},
 		{x, bottom - height, t, height}, {x + w - t, bottom - height, t, height},
@@ -166,6 +166,9 @@ func (e *engraver) voltas(bars []*bar) {
 		}
 		from, to := e.sys.Measures[i], e.sys.Measures[j]
 		v := volta{from: bars[i].index, l: from.X + 0.2, r: to.X + to.Width - 0.2, close: bars[j].m.RepeatTimes > 0}
+		if i == 0 { // not over the clef
+			v.l = max(v.l, e.begins[0]-leadIn)
+		}
 		v.opens = bars[i].before == nil || !goesOn(bars[i].before, bars[i].m)
 		v.words = Text{strings.Join(nums, " "), v.l + 0.5, 0, text, Start, Roman}
 		_, _, end, _ := v.words.Bounds()
