@@ -2,11 +2,16 @@ package fingerboard
 
 import "endpin/piece"
 
-// Costs weighs what a fingering asks of a player. The unit is a shift
-// by a semitone. All values are common practice, no source; a beginner's
-// teacher's taste: open strings, low positions, few shifts and short ones.
-// Shifting itself is no great matter, its distance is: a hand that spans a whole
-// tone shifts from the first lesson on.
+// Costs weighs what a fingering asks of a player. Only their proportions count;
+// a shift by a semitone costs 0.75. All values are common practice, no source; a
+// beginner's teacher's taste: open strings, low positions, few shifts and short
+// ones. Shifting itself is no great matter, its distance is: a hand that spans a
+// whole tone shifts from the first lesson on. That half position is left when
+// nothing needs it: "playing for extended periods of time in Half Position can
+// be a bit tiring for the left hand" ("Switching to the Double Bass", chapter 4,
+// fowlerbass.com); "the pressure of the strings near the nut" is called
+// "extremely troublesome" by Ch. Labro, Méthode de contre-basse (about 1860, as
+// translated on jonathancable.net).
 // Around them the choice of shifts is steady: the values may be a third greater
 // or smaller and the tunes of the tests are fingered nearly alike.
 type Costs struct {
@@ -22,7 +27,7 @@ type Costs struct {
 	Skip          float64 // and for each string jumped over
 	CrossSlurred  float64 // added to a crossing within one bow
 	Stopped       float64 // a finger where an open string might serve
-	Height        float64 // per semitone that the first finger lies away from first position, each note: high up, or near the nut where strings are hard to press
+	Height        float64 // per semitone that the first finger lies away from first position, each note
 	Buried        float64 // a note stopped where the next higher string could sound it, each note
 	BuriedDeeper  float64 // and times the square of the semitones that it lies above that string's open note
 	Detour        float64 // added where the hand moves to such a note: nobody goes up to find what lies lower on the next string

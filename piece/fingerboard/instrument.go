@@ -37,8 +37,8 @@ type Position struct {
 	Token string // half, 1, 2, 2-3, … thumb
 	At    int    // semitones above the open string at which the hand begins
 	Hand  Hand
-	// Dear is what it costs a player to land there beyond the distance, in
-	// shifts by a semitone: the places between the numbered positions are taught later.
+	// Dear is what it costs a player to land there beyond the distance, in the
+	// unit of Costs: the places between the numbered positions are taught later.
 	Dear float64
 }
 

@@ -151,19 +151,18 @@ func TestALongPartTakesItsTimeInProportion(t *testing.T) {
 	assert.Less(t, work(3200)/3200, 1500., "pairs of states weighed for each note")
 }
 
-func BenchmarkFinger400Measures(b *testing.B) {
+// A part of eighth notes over the whole range, four beats to a measure. The time
+// for a measure must not grow with their number.
+func BenchmarkFinger(b *testing.B) {
 	in := DoubleBass()
-	line := wander(in, 1, 3200, false) // eight notes a measure over the whole range
-	b.ReportAllocs()
-	for b.Loop() {
-		in.Finger(line, Options{})
-	}
-}
-
-func BenchmarkFinger50Measures(b *testing.B) {
-	in := DoubleBass()
-	line := wander(in, 1, 400, false)
-	for b.Loop() {
-		in.Finger(line, Options{})
+	for _, measures := range []int{100, 200, 400, 800} {
+		line := wander(in, 1, 8*measures, false)
+		b.Run(fmt.Sprintf("%d measures", measures), func(b *testing.B) {
+			b.ReportAllocs()
+			for b.Loop() {
+				in.Finger(line, Options{})
+			}
+			b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N*measures), "ns/measure")
+		})
 	}
 }

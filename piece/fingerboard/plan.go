@@ -12,7 +12,7 @@ type Plan struct {
 	// together, and what was kept of them.
 	Contradictions []string
 
-	Cost float64 // what the way costs, in shifts by a semitone
+	Cost float64 // what the way costs, in the unit of Costs
 }
 
 // Fingered is one note under the hand.

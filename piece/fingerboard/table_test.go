@@ -8,13 +8,35 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// The contents of F. Simandl, "New Method for String Bass", part I, name "the
-// half-position and the other eleven positions".
+// The contents of F. Simandl, "New Method for String Bass" (ed. Sankey), part I:
+// "The Half-Position and the Other Eleven Positions. The Major Scales". Of the
+// methods of Simandl, Nanny and Streicher M. Hovnanian ("Bottesini Method, part
+// 2", csobassblog.blogspot.com) says that their positions "inch up the fingerboard
+// by half steps", that "the fingers 1, 2 and 4 are used exclusively", and that
+// they disagree a little "as to when the 3rd finger replaces the fourth near the
+// octave point".
 func TestTheBassHasAHalfPositionAndElevenOthersBelowTheThumb(t *testing.T) {
 	tokens := DoubleBass().System.Tokens()
 	assert.Equal(t, "half 1 2 2-3 3 3-4 4 5 5-6 6 6-7 7 thumb", strings.Join(tokens, " "))
 	require.Equal(t, "thumb", tokens[len(tokens)-1])
 	assert.Equal(t, 1+11, len(tokens)-1)
+}
+
+// What the first finger plays on every string in every position: JanDW, "Double
+// bass — fingerboard octave", 2019, gist.github.com/JanDW/8db9925d29b9380f23be7ceb16e2f3a2.
+// Where the chart says 2½, we say 2-3.
+func TestTheFirstFingerLiesWhereAPublishedChartSays(t *testing.T) {
+	in := DoubleBass()
+	for position, chart := range map[string]string{ // E, A, D, G string
+		"half": "F B♭ E♭ A♭", "1": "F♯ B E A", "2": "G C F B♭", "2-3": "A♭ C♯ F♯ B",
+		"3": "A D G C", "3-4": "B♭ E♭ A♭ C♯", "4": "B E A D", "5": "C F B♭ E♭",
+		"5-6": "C♯ F♯ B E", "6": "D G C F", "6-7": "E♭ A♭ C♯ F♯", "7": "E A D G",
+	} {
+		for i, name := range []string{"E", "A", "D", "G"} {
+			cell := under(t, in, position, name)
+			assert.True(t, strings.HasPrefix(cell, "1 "+strings.Fields(chart)[i]), "%s position, %s string: %s", position, name, cell)
+		}
+	}
 }
 
 // "Switching to the Double Bass", chapters 2 and 4 (fowlerbass.com): what the
