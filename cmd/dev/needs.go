@@ -46,6 +46,8 @@ var needs = []need{
 		"makes and measures recordings, for a check from outside", []job{test}},
 	{"ffmpeg", "ffmpeg", "ffmpeg", "ffmpeg",
 		"opens the formats that Endpin leaves to it, and checks the others", []job{test}},
+	{"chromium", "chromium", "chromium", "chromium",
+		"opens the class's pages: they sort, play and print", []job{test}},
 	{"abc2midi", "abcmidi", "abcmidi", "",
 		"says what an ABC tune sounds, for a check from outside", []job{test}},
 	{"aubioonset", "aubio-tools", "aubio", "",

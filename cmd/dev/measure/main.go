@@ -31,11 +31,12 @@ var rows = []row{
 	{"aligned", measureAligned},
 	{"faults", measureFaults},
 	{"clean", measureClean},
+	{"formats", measureFormats},
 	{"speed", measureSpeed},
 }
 
 func main() {
-	only := flag.String("only", "", "one part: pitch, onsets, notes, aligned, faults, clean or speed")
+	only := flag.String("only", "", "one part: pitch, onsets, notes, aligned, faults, clean, formats or speed")
 	var o options
 	flag.IntVar(&o.seeds, "seeds", 0, "how many tunes a row; 0 for the row's own number")
 	flag.Int64Var(&o.seed, "seed", 1, "the first seed")

@@ -1,0 +1,187 @@
+package report
+
+import (
+	"bytes"
+	"fmt"
+	"math"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"regexp"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"endpin/assets"
+	"endpin/dsp"
+	"endpin/dsp/recording"
+	"endpin/piece"
+	"endpin/piece/class"
+	"endpin/piece/finding"
+	"endpin/piece/notation"
+)
+
+// chromium runs Chromium without a window and returns what it wrote, the page's
+// console in errOut. Where it is not installed the test is skipped, but fails in CI.
+func chromium(t *testing.T, args ...string) (out, errOut string) {
+	t.Helper()
+	if _, err := exec.LookPath("chromium"); err != nil {
+		if os.Getenv("CI") == "true" {
+			t.Fatal("chromium is not installed")
+		}
+		t.Skip("chromium is not installed")
+	}
+	all := append([]string{"--headless=new", "--no-sandbox", "--disable-gpu", "--user-data-dir=" + t.TempDir(), "--enable-logging=stderr",
+		"--autoplay-policy=no-user-gesture-required", "--host-resolver-rules=MAP * ~NOTFOUND"}, args...)
+	c := exec.Command("chromium", all...)
+	var o, e bytes.Buffer
+	c.Stdout, c.Stderr = &o, &e
+	require.NoError(t, c.Run(), "%s", &e)
+	return o.String(), e.String()
+}
+
+// consoleError is a line of the console that tells of something wrong.
+var consoleError = regexp.MustCompile(`(?i)CONSOLE[^\n]*(error|refused|blocked|failed)[^\n]*`)
+
+// invented is a class of four on the demo piece, with a name that tries to be HTML.
+func invented(t *testing.T) (*piece.Piece, *class.Sheet) {
+	t.Helper()
+	p, err := notation.Read(assets.DemoPieceName, assets.DemoPiece)
+	require.NoError(t, err)
+	hearing := func(f ...finding.Finding) *finding.Hearing {
+		return &finding.Hearing{TempoAsked: 84, TempoHeard: 80, Findings: f}
+	}
+	in := func(measure string, k finding.Kind) finding.Finding {
+		return finding.Finding{Measure: measure, ToMeasure: measure, Kind: k, Pass: 1, Beat: 1, Value: 30, Trust: dsp.Sure, Notes: 2, At: 12.5,
+			Text: "In measure " + measure + ", beat 1, the A was 30 cents sharp <b>&</b> more."}
+	}
+	seats := []class.Seat{{Name: "Cleo"}, {Name: "Ben"}, {Name: "Anna <script>alert(1)</script>"}, {Name: "Dan"}, {Name: "Uma"}}
+	for i := range seats[:4] {
+		seats[i].Files = []string{fmt.Sprint(i, ".wav")}
+	}
+	s := class.Gather(p, p.Title, seats, []class.Result{
+		{File: "0.wav", Hearing: hearing(in("6", finding.SharpAfterShift), in("9", finding.Late))},
+		{File: "1.wav", Hearing: hearing(in("6", finding.SharpAfterShift))},
+		{File: "2.wav", Hearing: hearing()},
+		{File: "3.wav", Reason: "this does not sound like it"},
+	}, nil)
+	return p, s
+}
+
+// opened writes a page with a script of the test's own at its end, whose report it
+// gives: what the script puts into the title of the page.
+func opened(t *testing.T, page []byte, script string, args ...string) string {
+	t.Helper()
+	path := filepath.Join(t.TempDir(), "page.html")
+	page = bytes.Replace(page, []byte("</body>"), []byte("<script>addEventListener('load',()=>{"+script+"})</script></body>"), 1)
+	require.NoError(t, os.WriteFile(path, page, 0o600))
+	dom, console := chromium(t, append(args, "--virtual-time-budget=8000", "--dump-dom", "file://"+path)...)
+	assert.NotRegexp(t, consoleError, console)
+	title := regexp.MustCompile(`(?s)<title>(.*?)</title>`).FindStringSubmatch(dom)
+	require.NotNil(t, title, "%.300s", dom)
+	return title[1]
+}
+
+func sheetPageOf(t *testing.T) []byte {
+	t.Helper()
+	p, s := invented(t)
+	var b bytes.Buffer
+	require.NoError(t, ClassHTML(&b, p, s, func(name string) string { return name + ".html" }))
+	return b.Bytes()
+}
+
+func studentPageOf(t *testing.T) []byte {
+	t.Helper()
+	p, s := invented(t)
+	sound := make([]float32, 16000)
+	for i := range sound {
+		sound[i] = float32(0.5 * math.Sin(2*math.Pi*98*float64(i)/8000))
+	}
+	var wav, b bytes.Buffer
+	require.NoError(t, recording.WriteWAV(&wav, 8000, sound))
+	require.NoError(t, StudentHTML(&b, p, p.Title, &s.Students[0], map[int][]byte{0: wav.Bytes()}))
+	return b.Bytes()
+}
+
+const names = `[...document.querySelectorAll("tbody tr")].map(r=>r.dataset.name[0]).join("")`
+
+func TestTheClassSheetSortsInABrowser(t *testing.T) {
+	got := opened(t, sheetPageOf(t), `
+		const heads=[...document.querySelectorAll("thead th")], press=n=>heads.find(h=>h.textContent==n).querySelector("button").click();
+		const said=[`+names+`];
+		press("Student"); said.push(`+names+`);
+		press("9"); said.push(`+names+`);
+		press("6"); said.push(`+names+`);
+		document.getElementById("most").click();
+		said.push([...document.querySelectorAll("thead th")].slice(1,3).map(h=>h.textContent).join("+"));
+		said.push([...document.querySelectorAll("tfoot td")][0].textContent.trim());
+		said.push(document.querySelector("tbody tr").cells[1].dataset.count);
+		document.title=said.join(" ");`)
+	assert.Equal(t, "CBA ABC CAB BCA 6+9 2 1", got)
+}
+
+func TestTheStudentsPagePlaysStrikesAndIsSavedWithoutWhatWasStruck(t *testing.T) {
+	got := opened(t, studentPageOf(t), `
+		const audio=document.querySelector("audio");
+		let copy, playing=false; URL.createObjectURL=b=>{copy=b;return "#"};
+		audio.addEventListener("playing",()=>playing=true);
+		document.querySelector(".play").click();
+		setTimeout(async()=>{
+			document.querySelectorAll(".strike")[1].click();
+			document.getElementById("line").textContent="Slowly & well.";
+			document.getElementById("save").click();
+			const saved=new DOMParser().parseFromString(await copy.text(),"text/html");
+			document.title=["seconds",audio.duration,"plays",playing&&!audio.error,"works",saved.querySelectorAll("article").length,
+				"line",saved.getElementById("line").textContent,"tools",saved.querySelectorAll("#save, .strike").length].join(" ");
+		},1500);`)
+	assert.Equal(t, "seconds 2 plays true works 1 line Slowly &amp; well. tools 0", got)
+}
+
+func TestTheClassPagesFitAPhone(t *testing.T) {
+	for name, page := range map[string][]byte{"sheet": sheetPageOf(t), "student": studentPageOf(t)} {
+		path := filepath.Join(t.TempDir(), "inner.html")
+		require.NoError(t, os.WriteFile(path, page, 0o600))
+		frame := []byte(`<!DOCTYPE html><title>-</title><body><iframe src="file://` + path + `" width="390" height="800"></iframe></body>`)
+		// A window of Chromium's is never so narrow: a frame may be.
+		got := opened(t, frame, `const d=document.querySelector("iframe").contentDocument.documentElement; document.title=d.clientWidth+" "+(d.scrollWidth<=d.clientWidth)`,
+			"--allow-file-access-from-files", "--disable-web-security")
+		assert.Regexp(t, `^3\d\d true$`, got, name)
+	}
+}
+
+func TestTheClassPagesPrint(t *testing.T) {
+	for name, page := range map[string][]byte{"sheet": sheetPageOf(t), "student": studentPageOf(t)} {
+		folder := t.TempDir()
+		require.NoError(t, os.WriteFile(filepath.Join(folder, "page.html"), page, 0o600))
+		pdf := filepath.Join(folder, "page.pdf")
+		_, console := chromium(t, "--no-pdf-header-footer", "--print-to-pdf="+pdf, "file://"+filepath.Join(folder, "page.html"))
+		assert.NotRegexp(t, consoleError, console)
+		data, err := os.ReadFile(pdf)
+		require.NoError(t, err)
+		assert.True(t, bytes.HasPrefix(data, []byte("%PDF-")), name)
+		assert.Len(t, regexp.MustCompile(`/Type ?/Page\b[^s]`).FindAll(data, -1), 1, "%s: one sheet of paper", name)
+	}
+}
+
+func TestTheClassPagesAskForNothingFromOutside(t *testing.T) {
+	for _, page := range [][]byte{sheetPageOf(t), studentPageOf(t)} {
+		text := strings.ReplaceAll(string(page), `xmlns="http://www.w3.org/2000/svg"`, "")
+		assert.NotRegexp(t, `https?://|@import|url\((?:"|')?[^#)]|<link|fetch\(|XMLHttp|sendBeacon`, text)
+		assert.NotContains(t, text, "<script>alert")
+	}
+}
+
+func TestNoSpreadsheetTakesANameForAFormula(t *testing.T) {
+	_, s := invented(t)
+	s.Students[0].Name, s.Students[1].Name = `=HYPERLINK("x","Cleo, ""C""")`, "@Ben\nOkafor"
+	var b bytes.Buffer
+	require.NoError(t, ClassCSV(&b, s))
+	text := b.String()
+	assert.True(t, strings.HasPrefix(text, "\ufeffname,recording,"))
+	assert.Contains(t, text, `"'=HYPERLINK(""x"",""Cleo, """"C"""""")",0.wav,heard,`)
+	assert.Contains(t, text, "'@Ben")
+	assert.NotRegexp(t, `(?m)(^|,)"?[=+@]`, text)
+	assert.Equal(t, 1+3+3, strings.Count(strings.ReplaceAll(text, "@Ben\r\n", ""), "\r\n"), "a row a finding, and one for who has none")
+}
