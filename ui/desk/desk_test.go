@@ -1,0 +1,345 @@
+package desk
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"os"
+	"path/filepath"
+	"runtime"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"endpin/assets"
+	"endpin/dsp"
+	"endpin/dsp/recording"
+	"endpin/piece/finding"
+	"endpin/piece/notation"
+)
+
+// bench is a desk whose goroutine is the test: what others post is done when
+// the test pumps.
+type bench struct {
+	*Desk
+	posted chan func()
+	folder string
+}
+
+func demoScore(t testing.TB) *Score {
+	t.Helper()
+	p, err := notation.Read(assets.DemoPieceName, assets.DemoPiece)
+	require.NoError(t, err)
+	return NewScore(p, "demo.musicxml")
+}
+
+// newBench sets out a desk that hears the demo take, as fast as it can be read.
+func newBench(t testing.TB) *bench {
+	t.Helper()
+	b := &bench{posted: make(chan func(), 10000), folder: t.TempDir()}
+	b.Desk = New(demoScore(t), Means{
+		Post:   func(f func()) { b.posted <- f },
+		Folder: filepath.Join(b.folder, "takes"), Settings: filepath.Join(b.folder, "desk.json"),
+		Instead: func() (dsp.Source, string, error) {
+			r, err := recording.Decode("demo", bytes.NewReader(assets.DemoTake))
+			return Lasting{r}, "the demo take", err
+		},
+		Hear: func(ctx context.Context, s *Score, path string, o finding.Options, told func(float64)) (*finding.Hearing, *dsp.Heard, error) {
+			r, err := recording.Open(path)
+			if err != nil {
+				return nil, nil, err
+			}
+			defer r.Close()
+			heard, err := dsp.Listen(r, dsp.Bass)
+			if err != nil {
+				return nil, nil, err
+			}
+			told(1)
+			if ctx.Err() != nil {
+				return nil, nil, ctx.Err()
+			}
+			h, err := finding.Judge(s.Piece, heard, o)
+			return h, heard, err
+		},
+	})
+	return b
+}
+
+// pump does what was posted until something is true.
+func (b *bench) pump(t testing.TB, until func() bool) {
+	t.Helper()
+	end := time.After(60 * time.Second)
+	for !until() {
+		select {
+		case f := <-b.posted:
+			f()
+		case <-end:
+			t.Fatal("nothing more happened")
+		}
+	}
+}
+
+func kinds(f []finding.Finding) (k []string) {
+	for _, x := range f {
+		k = append(k, x.Measure+" "+string(x.Kind))
+	}
+	return k
+}
+
+var mistakes = []string{"5 sharp_after_shift", "9 late", "11 wrong_note", "12 held_short"}
+
+func TestATakeEndsByItselfAfterASilenceAndIsJudgedAndKept(t *testing.T) {
+	b := newBench(t)
+	b.SetWay(PlayAlone)
+	b.Start()
+	require.True(t, b.Running)
+	assert.Contains(t, b.Message, "no microphone")
+	assert.Contains(t, b.Message, "the demo take plays in its place")
+	var live []string
+	b.pump(t, func() bool {
+		if k := kinds(b.Live.Findings); len(k) > len(live) {
+			live = k
+		}
+		return b.Shown != nil
+	})
+	assert.False(t, b.Running)
+	assert.Equal(t, mistakes, kinds(b.Shown.Hearing.Findings))
+	require.Len(t, b.Takes, 1)
+	assert.Equal(t, "4 things heard", b.Takes[0].Found)
+
+	again := Takes(filepath.Join(b.folder, "takes"))
+	require.Len(t, again, 1)
+	assert.True(t, again[0].Complete)
+	assert.Equal(t, PlayAlone, again[0].Way)
+	assert.InDelta(t, b.Shown.Hearing.Duration, again[0].Seconds, 0.01)
+}
+
+// Sound is pushed by hand here, so that every look comes at its time.
+func TestFindingsAppearMeasureByMeasureWhileSomebodyPlays(t *testing.T) {
+	s := demoScore(t)
+	r, err := recording.Decode("demo", bytes.NewReader(assets.DemoTake))
+	require.NoError(t, err)
+	a, err := NewAttempt(s, Work{Way: PlayAlone, Last: 15, QPM: 84, Silence: 4}, DefaultSettings().Judging(), r.Rate(), 0)
+	require.NoError(t, err)
+	source, buf := Lasting{r}, make([]float32, r.Rate()/50)
+	appeared := map[string]float64{}
+	reached := map[string]int{}
+	for a.Phase() != Ended {
+		n, _ := source.Read(buf)
+		a.Push(buf[:n])
+		if look := a.Look(0); look != nil {
+			a.See(look.Judge())
+		}
+		l := a.Live()
+		for _, k := range kinds(l.Findings) {
+			if _, ok := appeared[k]; !ok {
+				appeared[k], reached[k] = l.Time, l.Measure
+			}
+		}
+	}
+	for _, k := range mistakes {
+		assert.Contains(t, appeared, k)
+	}
+	// The frame of measures 5 to 7 is told once it has closed, the late note of
+	// measure 9 in the measure after it, and neither before it can be known.
+	assert.Contains(t, []int{7, 8}, reached["5 sharp_after_shift"], "an index: measure 8 or 9")
+	assert.Contains(t, []int{9, 10}, reached["9 late"])
+	assert.Less(t, a.Time()-47.57, 4.6, "four seconds of silence end the take")
+}
+
+func TestNothingPlayedKeepsNoTake(t *testing.T) {
+	b := newBench(t)
+	b.means.Instead = func() (dsp.Source, string, error) { return silence{44100}, "nothing", nil }
+	b.SetWay(PlayAlone)
+	b.Start()
+	b.pump(t, func() bool { return !b.Running })
+	assert.Empty(t, b.Takes)
+	assert.Empty(t, Takes(filepath.Join(b.folder, "takes")))
+	assert.Contains(t, b.Message, "microphone")
+}
+
+func TestATakeThatWasCutOffIsOfferedWhole(t *testing.T) {
+	b := newBench(t)
+	folder := filepath.Join(b.folder, "takes")
+	require.NoError(t, os.MkdirAll(folder, 0o700))
+	demo, err := recording.Decode("demo", bytes.NewReader(assets.DemoTake))
+	require.NoError(t, err)
+	r, err := NewRecorder(filepath.Join(folder, "cut.wav"), demo.Rate())
+	require.NoError(t, err)
+	buf := make([]float32, 1000)
+	for written := 0; written < 20*demo.Rate()+500; {
+		n, err := demo.Read(buf)
+		require.NoError(t, err)
+		r.Write(buf[:n])
+		written += n
+	}
+	// The program dies here: no Close, and the header is behind.
+	take := &Take{Sound: filepath.Join(folder, "cut.wav"), Piece: "demo.musicxml", kept: true, QPM: 84}
+	require.NoError(t, take.save())
+
+	again := New(b.Score, b.means)
+	require.NotNil(t, again.CutOff)
+	assert.InDelta(t, 20, again.CutOff.Seconds, 0.1)
+	b.Desk = again
+	again.Again(again.CutOff)
+	b.pump(t, func() bool { return again.Shown != nil })
+	assert.Contains(t, kinds(again.Shown.Hearing.Findings), mistakes[0])
+	assert.True(t, Takes(folder)[0].Complete)
+}
+
+func TestARecordingMadeElsewhereOpensAndCanBeCancelled(t *testing.T) {
+	b := newBench(t)
+	path := filepath.Join(b.folder, "mine.flac")
+	require.NoError(t, os.WriteFile(path, assets.DemoTake, 0o600))
+	b.Open(path)
+	require.True(t, b.Judging)
+	b.Cancel()
+	b.pump(t, func() bool { return !b.Judging })
+	assert.Nil(t, b.Shown)
+	assert.Contains(t, b.Message, "Stopped")
+
+	b.Open(path)
+	b.pump(t, func() bool { return !b.Judging })
+	assert.Equal(t, mistakes, kinds(b.Shown.Hearing.Findings))
+	_, err := os.Stat(filepath.Join(b.folder, "mine.json"))
+	assert.True(t, errors.Is(err, os.ErrNotExist), "nothing is written beside a recording of somebody's own")
+
+	b.Open(filepath.Join(b.folder, "none.wav"))
+	b.pump(t, func() bool { return !b.Judging })
+	assert.Contains(t, b.Message, "none.wav")
+}
+
+func TestAFindingCanBePutAsideForAReasonThatIsKept(t *testing.T) {
+	b := newBench(t)
+	b.SetWay(PlayAlone)
+	b.Start()
+	b.pump(t, func() bool { return b.Shown != nil })
+	b.Dismiss(1, Reasons[0])
+	kept := Takes(filepath.Join(b.folder, "takes"))[0]
+	require.Len(t, kept.Dismissed, 1)
+	assert.Equal(t, Dismiss{"9", 1, 1, finding.Late, "I meant that"}, kept.Dismissed[0])
+	assert.Equal(t, "3 things heard", kept.Found)
+	b.Dismiss(1, "")
+	assert.Empty(t, Takes(filepath.Join(b.folder, "takes"))[0].Dismissed)
+}
+
+func TestMeasuresAreChosenByTheirPrintedNumbers(t *testing.T) {
+	b := newBench(t)
+	require.NoError(t, b.TypeRange("5-8"))
+	assert.Equal(t, [2]int{4, 7}, [2]int{b.Work.First, b.Work.Last})
+	b.Move(1)
+	assert.Equal(t, "9-12", b.Range())
+	b.Move(5)
+	assert.Equal(t, "13-16", b.Range(), "not beyond the end")
+	assert.Error(t, b.TypeRange("21-24"))
+	assert.Contains(t, b.Message, "1 to 16")
+	assert.Equal(t, "13-16", b.Range(), "a mistake changes nothing")
+	require.NoError(t, b.TypeRange("all"))
+	assert.Equal(t, "1-16", b.Range())
+}
+
+func TestTheTempoIsTypedAndTapped(t *testing.T) {
+	b := newBench(t)
+	assert.Equal(t, 84.0, b.Work.QPM, "the piece's own")
+	require.NoError(t, b.TypeQPM("60"))
+	assert.Error(t, b.TypeQPM("fast"))
+	assert.Equal(t, 60.0, b.Work.QPM)
+	now := time.Unix(0, 0)
+	b.means.Now = func() time.Time { return now }
+	for range 4 {
+		b.Tap()
+		now = now.Add(600 * time.Millisecond)
+	}
+	assert.Equal(t, 100.0, b.Work.QPM)
+}
+
+func TestTheCountInIsAMeasureAndTheCursorBeginsAfterIt(t *testing.T) {
+	s := demoScore(t)
+	table := s.Timetable(Work{Way: PlayAlong, First: 4, Last: 7, QPM: 60, CountIn: 1})
+	assert.Equal(t, 4.0, table.Start)
+	assert.Equal(t, 20.0, table.End)
+	assert.Len(t, table.Beats, 20)
+	assert.Equal(t, 3, table.Count(2.5))
+	_, _, ok := table.Place(3.9)
+	assert.False(t, ok)
+	m, share, ok := table.Place(10)
+	assert.True(t, ok)
+	assert.Equal(t, 5, m)
+	assert.InDelta(t, 0.5, share, 1e-9)
+}
+
+func TestTwoPedalsReachEverythingBetweenTwoAttempts(t *testing.T) {
+	b := newBench(t)
+	require.NoError(t, b.TypeRange("1-4"))
+	b.Choose()
+	assert.Equal(t, "Next measures", b.Between()[b.At()].Name)
+	b.Do()
+	assert.Equal(t, "5-8", b.Range())
+	for b.Between()[b.At()].Name != "Slower" {
+		b.Choose()
+	}
+	b.Do()
+	assert.Equal(t, 80.0, b.Work.QPM)
+	for range b.Between() {
+		b.Choose()
+	}
+	assert.Equal(t, "Slower", b.Between()[b.At()].Name, "they go round")
+}
+
+func TestABringUpGoesUpAfterCleanTimesAndBackAfterTwoFailures(t *testing.T) {
+	s := Steps{From: 50, To: 60, QPM: 50, Step: 4, Times: 3}
+	for range 3 {
+		s.took(true)
+	}
+	assert.Equal(t, 54.0, s.QPM)
+	s.took(true)
+	s.took(false)
+	assert.Equal(t, 54.0, s.QPM, "one failure is none")
+	s.took(false)
+	assert.Equal(t, 50.0, s.QPM)
+	for range 9 {
+		s.took(true)
+	}
+	assert.Equal(t, 60.0, s.QPM, "never above the piece's tempo")
+}
+
+func TestSettingsAreRememberedAndDamagedOnesPutAside(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "desk.json")
+	s := DefaultSettings()
+	s.A4, s.Microphone = 442, "Big Room"
+	require.NoError(t, s.Save(path))
+	got, err := LoadSettings(path)
+	require.NoError(t, err)
+	assert.Equal(t, s, got)
+	require.NoError(t, os.WriteFile(path, []byte("{"), 0o600))
+	got, err = LoadSettings(path)
+	assert.ErrorContains(t, err, "put aside")
+	assert.Equal(t, 440.0, got.A4)
+	assert.FileExists(t, path+".unreadable")
+}
+
+func TestManyTakesLeaveNothingBehind(t *testing.T) {
+	b := newBench(t)
+	path := filepath.Join(b.folder, "mine.flac")
+	require.NoError(t, os.WriteFile(path, assets.DemoTake, 0o600))
+	one := func() {
+		b.Shown = nil
+		b.Open(path)
+		b.pump(t, func() bool { return !b.Judging })
+	}
+	memory := func() uint64 {
+		runtime.GC()
+		var m runtime.MemStats
+		runtime.ReadMemStats(&m)
+		return m.HeapAlloc
+	}
+	one()
+	goroutines, before := runtime.NumGoroutine(), memory()
+	for range 12 {
+		one()
+	}
+	assert.LessOrEqual(t, runtime.NumGoroutine(), goroutines)
+	assert.Less(t, float64(memory()), float64(before)+4e6)
+}

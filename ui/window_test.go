@@ -1,0 +1,134 @@
+package ui
+
+import (
+	"context"
+	"image/png"
+	"os"
+	"path/filepath"
+	"testing"
+	"time"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/test"
+	"fyne.io/fyne/v2/widget"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"endpin/assets"
+	"endpin/dsp"
+	"endpin/piece/finding"
+	"endpin/piece/notation"
+	"endpin/ui/desk"
+)
+
+// told is a hearing as the desk would get it; the journeys are about the window.
+func told() *finding.Hearing {
+	return &finding.Hearing{Version: 1, Level: "intermediate", Duration: 40, Findings: []finding.Finding{
+		{Measure: "5", ToMeasure: "7", Pass: 1, Beat: 1, Kind: finding.SharpAfterShift, Value: 31, Trust: dsp.Sure, Short: "+31 cents after shift", Text: "After the shift in measure 5 your hand landed 31 cents sharp."},
+		{Measure: "9", ToMeasure: "9", Pass: 1, Beat: 1, Kind: finding.Late, Value: 242, Trust: dsp.Fair, Short: "242 ms late", Text: "Perhaps: in measure 9 the D came 0.24 seconds late."},
+	}, WorthFixing: []int{0}}
+}
+
+// table is a window on a desk without sound; posted is what it has still to do.
+func table(t *testing.T) (*Window, *desk.Desk, fyne.Window, chan func()) {
+	t.Helper()
+	a := test.NewTempApp(t)
+	a.Settings().SetTheme(Look{})
+	p, err := notation.Read(assets.DemoPieceName, assets.DemoPiece)
+	require.NoError(t, err)
+	posted := make(chan func(), 100)
+	d := desk.New(desk.NewScore(p, "demo.musicxml"), desk.Means{
+		Post:   func(f func()) { posted <- f },
+		Folder: t.TempDir(),
+		Now:    func() time.Time { return time.Date(2026, 11, 25, 17, 30, 0, 0, time.UTC) },
+		Hear: func(context.Context, *desk.Score, string, finding.Options, func(float64)) (*finding.Hearing, *dsp.Heard, error) {
+			return told(), &dsp.Heard{}, nil
+		},
+	})
+	win := test.NewTempWindow(t, widget.NewLabel(""))
+	w := New(d, win, true)
+	win.Resize(fyne.NewSize(1280, 800))
+	return w, d, win, posted
+}
+
+// press taps the button that a user reads a label on.
+func press(t *testing.T, win fyne.Window, label string) {
+	t.Helper()
+	for _, o := range test.LaidOutObjects(win.Content()) {
+		if b, ok := o.(*widget.Button); ok && b.Text == label && b.Visible() {
+			test.Tap(b)
+			return
+		}
+	}
+	t.Fatalf("there is no button %q", label)
+}
+
+func reads(win fyne.Window, text string) bool {
+	for _, o := range test.LaidOutObjects(win.Content()) {
+		if l, ok := o.(*widget.Label); ok && l.Text == text && l.Visible() {
+			return true
+		}
+	}
+	return false
+}
+
+func TestAStudentChoosesAWayAndATempoByWhatStandsOnTheButtons(t *testing.T) {
+	_, d, win, _ := table(t)
+	press(t, win, "2  Play alone")
+	assert.Equal(t, desk.PlayAlone, d.Work.Way)
+	press(t, win, "−")
+	assert.Equal(t, 83.0, d.Work.QPM)
+	press(t, win, "+")
+	press(t, win, "+")
+	assert.Equal(t, 85.0, d.Work.QPM)
+	press(t, win, "Start")
+	assert.True(t, reads(win, "This computer has no microphone; plug one in and try again."), "one sentence, and nothing lost")
+	assert.False(t, d.Running)
+}
+
+func TestKeysReachWhatAPedalNeeds(t *testing.T) {
+	_, d, win, _ := table(t)
+	key := func(k fyne.KeyName) { win.Canvas().OnTypedKey()(&fyne.KeyEvent{Name: k}) }
+	win.Canvas().OnTypedRune()('3')
+	assert.Equal(t, desk.Echo, d.Work.Way)
+	require.NoError(t, d.TypeRange("1-4"))
+	key(fyne.KeyPageUp)
+	key(fyne.KeyPageDown)
+	assert.Equal(t, "5-8", d.Range())
+	key(fyne.KeyLeft)
+	key(fyne.KeyRight)
+	assert.Equal(t, "1-4", d.Range(), "the next deed is to go back")
+}
+
+func TestARecordingThatIsOpenedPutsItsFindingsUnderTheMeasures(t *testing.T) {
+	w, d, win, posted := table(t)
+	d.Open("mine.wav")
+	for d.Judging {
+		(<-posted)()
+	}
+	marks := w.marksOf(d.Shown.Hearing.Findings, nil)
+	require.Len(t, marks, 2)
+	assert.Equal(t, "+31 after shift", marks[4][0].Text)
+	assert.True(t, marks[8][0].Fair)
+	press(t, win, "Takes")
+	assert.True(t, reads(win, "First: After the shift in measure 5 your hand landed 31 cents sharp."))
+	for name, dark := range map[string]bool{"day": false, "night": true} {
+		if d.Settings.Dark != dark {
+			win.Canvas().OnTypedRune()('d')
+		}
+		test.AssertImageMatches(t, "findings_"+name+".png", win.Canvas().Capture())
+	}
+	look(t, win, "findings")
+}
+
+// look keeps a picture for whoever wants to see it.
+func look(t *testing.T, win fyne.Window, name string) {
+	folder := os.Getenv("ENDPIN_PICTURES")
+	if folder == "" {
+		return
+	}
+	f, err := os.Create(filepath.Join(folder, name+".png"))
+	require.NoError(t, err)
+	defer f.Close()
+	require.NoError(t, png.Encode(f, win.Canvas().Capture()))
+}
