@@ -462,3 +462,10 @@ func TestALaterVersionIsRefusedPolitely(t *testing.T) {
 	require.ErrorContains(t, err, "later Endpin")
 	assert.Contains(t, err.Error(), path+": ")
 }
+
+func read(t testing.TB, abc string) *piece.Piece {
+	t.Helper()
+	p, err := notation.Read("tune.abc", []byte(abc))
+	require.NoError(t, err)
+	return p
+}

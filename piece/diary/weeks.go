@@ -1,8 +1,10 @@
 package diary
 
 import (
+	"cmp"
 	"slices"
 	"strconv"
+	"strings"
 	"time"
 
 	"endpin/piece/finding"
@@ -25,29 +27,52 @@ func (d *Diary) Measures(s Span) ([]MeasurePasses, error) {
 	if err != nil {
 		return nil, d.named(err)
 	}
-	var all []MeasurePasses
-	var last [3]string
-	err = d.each(`SELECT pieces.content, pieces.title, m.measure, t.at_ms, t.zone_min, h.tempo_heard_qpm, m.told = 0 AND m.heard = m.notes
+	// A row a hearing: handing over a row costs more than what stands in it.
+	type place struct {
+		piece   int64
+		printed int
+		measure string
+	}
+	found := map[place]*MeasurePasses{}
+	var order []place
+	err = d.each(`SELECT pieces.id, pieces.title, t.at_ms, t.zone_min, h.tempo_heard_qpm,
+			(SELECT coalesce(group_concat(m.printed || char(31) || m.measure || char(31) || (m.told = 0 AND m.heard = m.notes), char(30)), '')
+				FROM measures m WHERE m.hearing = h.id AND m.unsure * 2 <= m.notes)
 		FROM players JOIN takes t ON t.player = players.id JOIN pieces ON pieces.id = t.piece JOIN hearings h ON h.take = t.id AND h.counted = 1
-			JOIN measures m ON m.hearing = h.id
-		WHERE players.name = ?1 AND t.at_ms >= ?2 AND t.at_ms < ?3 AND m.unsure * 2 <= m.notes AND `+ofPiece+`
-		ORDER BY pieces.title, pieces.id, m.printed, m.measure, t.at_ms`, []any{name, from, to, s.Piece}, func(scan func(...any) error) error {
-		var content string
-		var m MeasurePasses
+		WHERE players.name = ?1 AND t.at_ms >= ?2 AND t.at_ms < ?3 AND `+ofPiece+` ORDER BY t.at_ms`, []any{name, from, to, s.Piece}, func(scan func(...any) error) error {
+		var at place
+		var title, measures string
 		var p trend.Pass
 		var ms int64
 		var zone int
-		if err := scan(&content, &m.Piece, &m.Measure, &ms, &zone, &p.QPM, &p.Clean); err != nil {
+		if err := scan(&at.piece, &title, &ms, &zone, &p.QPM, &measures); err != nil {
 			return err
 		}
 		p.When = moment(ms, zone)
-		if key := [3]string{content, m.Measure}; len(all) == 0 || key != last {
-			last, all = key, append(all, m)
+		for m := range strings.SplitSeq(measures, "\x1e") {
+			f := strings.Split(m, "\x1f")
+			if len(f) != 3 {
+				continue // no measure at all
+			}
+			at.printed, _ = strconv.Atoi(f[0])
+			at.measure, p.Clean = f[1], f[2] == "1"
+			x := found[at]
+			if x == nil {
+				x = &MeasurePasses{Piece: title, Measure: at.measure}
+				found[at] = x
+				order = append(order, at)
+			}
+			x.Passes = append(x.Passes, p)
 		}
-		k := len(all) - 1
-		all[k].Passes = append(all[k].Passes, p)
 		return nil
 	})
+	slices.SortStableFunc(order, func(a, b place) int {
+		return cmp.Or(strings.Compare(found[a].Piece, found[b].Piece), cmp.Compare(a.piece, b.piece), cmp.Compare(a.printed, b.printed))
+	})
+	all := make([]MeasurePasses, len(order))
+	for i, at := range order {
+		all[i] = *found[at]
+	}
 	return all, err
 }
 

@@ -1,0 +1,76 @@
+package diary_test
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"endpin/piece/diary"
+	"endpin/piece/finding"
+)
+
+func TestAMeasureIsCleanWhereAllWasHeardAndNothingTold(t *testing.T) {
+	d := open(t)
+	add(t, d, played(t, "Mina", monday, 28)) // told of in measure 2; the last note of measure 2 is missing
+	clean := played(t, "Mina", monday.AddDate(0, 0, 1), 5)
+	clean.Hearing.Findings = nil
+	clean.Hearing.Notes[7] = clean.Hearing.Notes[6]
+	clean.Hearing.Notes[7].Beat = 4
+	add(t, d, clean)
+	measures, err := d.Measures(diary.Span{Player: "Mina"})
+	require.NoError(t, err)
+	require.Len(t, measures, 4)
+	for i, m := range measures {
+		require.Len(t, m.Passes, 2)
+		assert.Equal(t, []bool{i != 1, true}, []bool{m.Passes[0].Clean, m.Passes[1].Clean}, m.Measure)
+		assert.Equal(t, 78.25, m.Passes[0].QPM)
+	}
+}
+
+func TestWhatCameBackAfterDaysOffIsTold(t *testing.T) {
+	d := open(t)
+	told := func(day int, there bool) {
+		take := played(t, "Mina", monday.AddDate(0, 0, day), 28)
+		if !there {
+			take.Hearing.Findings = nil
+		}
+		add(t, d, take)
+	}
+	for day, there := range []bool{true, true, false, false, false} {
+		told(day, there)
+	}
+	span := diary.Span{Player: "Mina"}
+	back, err := d.CameBack(span, 3)
+	require.NoError(t, err)
+	assert.Empty(t, back, "no days off yet")
+	told(8, true) // three days off: days 5, 6 and 7
+	back, err = d.CameBack(span, 3)
+	require.NoError(t, err)
+	assert.Empty(t, back, "once is not enough")
+	told(9, true)
+	back, err = d.CameBack(span, 3)
+	require.NoError(t, err)
+	require.Len(t, back, 1)
+	assert.Equal(t, diary.Return{Piece: "Gate Song", Measure: "2", Kind: finding.SharpAfterShift, DaysOff: 3, Back: back[0].Back}, back[0])
+	back, err = d.CameBack(span, 4)
+	require.NoError(t, err)
+	assert.Empty(t, back)
+}
+
+func TestTuningsAndSlipsAreReadTakeByTake(t *testing.T) {
+	d := open(t)
+	take := played(t, "Mina", monday, 28)
+	take.Hearing.Findings = append(take.Hearing.Findings, finding.Finding{Measure: "3", ToMeasure: "3", Kind: finding.Late, Trust: "sure"})
+	take.Hearing.HeardA = 436.5
+	add(t, d, take)
+	tunings, err := d.Tunings(diary.Span{Player: "Mina"})
+	require.NoError(t, err)
+	require.Len(t, tunings.A, 1)
+	assert.Equal(t, 436.5, tunings.A[0].Value)
+	require.Len(t, tunings.Strings[4], 1)
+	assert.Equal(t, *take.Hearing.Notes[0].Cents, tunings.Strings[4][0].Value)
+	late, short, err := d.Slips(diary.Span{Player: "Mina"})
+	require.NoError(t, err)
+	assert.Equal(t, []int{1, 13, 0}, []int{late[0].Told, late[0].Chance, short[0].Told})
+}
