@@ -206,6 +206,7 @@ func (e *engraver) system(bars []*bar, stretch float64, first bool, next *bar) {
 	e.fingers()
 	e.numbers(bars)
 	e.stringsNamed()
+	e.plucked()
 	e.frames()
 	e.words(bars)
 	e.remarks(bars)

@@ -138,10 +138,10 @@ func (e *engraver) numbers(bars []*bar) {
 		w := textWidth(t.String, t.Size, t.Style)
 		room := func(left float64) float64 { return e.up.at(left-0.25, left+w+0.45) }
 		left := t.X
-		for left > x-w-0.6 && room(left) < foot+gap {
+		for left > x-w-0.6 && room(left) < foot+0.1 {
 			left -= skyStep
 		}
-		if room(left) >= foot+gap {
+		if room(left) >= foot+0.1 {
 			t.X = left
 			_, _, _, bottom := t.Bounds()
 			e.put(Numbers, t.move(0, foot-bottom))

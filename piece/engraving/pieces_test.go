@@ -3,6 +3,7 @@ package engraving
 import (
 	"os"
 	"path/filepath"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -26,6 +27,32 @@ P:A
 [K:D] D,,2F,,2A,,2D,2 | (F,2A,2 D2F2) | z8 | =C_B,^A,G, F,/E,/D,/C,/ B,,A,, | [M:3/8] D,E,F, | G,3 | [M:2/2] [K:C] C,,4 G,,4 | C,8 |]
 `
 
+// signs are changes of clef and key, jumps and single marks, from measure 98 on.
+const signs = `X:1
+T:Signs
+M:4/4
+L:1/4
+Q:1/4=80
+K:E clef=bass
+{F,}G,A,B,C | [K:E clef=tenor] E F G A | (B A G F | E2) z2 | [K:E clef=bass] B,3/2 A,/ G,2 | [K:Eb] B,,2 E,2 | [M:3/4] {D,/E,/}F,>G, A, | [Q:1/4=112] (3B,A,G, F,2 |
+(E,F,G, | A,B,C) | {^C}D3/2 C/ B, | [K:Am] A,,/B,,/C,/D,/ E,/^F,/ | ^G,_B,=B, | C3 |[M:4/4] E,,/^F,,//^G,,// A,,/B,,//C,// D,/D,/ E,>F, | A,,4 |]
+`
+
+func signsPiece(t testing.TB) *piece.Piece {
+	p := read(t, "signs.abc", []byte(signs))
+	m := p.Measures
+	for i := range m {
+		m[i].Number = strconv.Itoa(98 + i)
+	}
+	m[2].Segno, m[8].ToCoda, m[11].Jump, m[12].Coda = true, true, piece.DalSegno, true
+	m[11].DoubleBar = true
+	m[2].Notes[0].Marks.Finger, m[2].Notes[1].Marks.Harmonic = "T", true
+	m[8].Notes[0].Articulated.Pizz, m[8].Notes[1].Articulated.Pizz, m[8].Notes[2].Articulated.Pizz = true, true, true
+	m[5].Notes[0].Articulated.Breath, m[5].Notes[1].Articulated.Fermata = true, true
+	m[4].Rehearsal, m[9].Rehearsal = "B", "C"
+	return p
+}
+
 func read(t testing.TB, name string, data []byte) *piece.Piece {
 	t.Helper()
 	p, err := notation.Read(name, data)
@@ -33,12 +60,13 @@ func read(t testing.TB, name string, data []byte) *piece.Piece {
 	return p
 }
 
-// pieces are all pieces of testdata, the demo piece and the crowded one.
+// pieces are all pieces of testdata, the demo piece and the two above.
 func pieces(t testing.TB) map[string]*piece.Piece {
 	t.Helper()
 	all := map[string]*piece.Piece{
 		"demo":    read(t, assets.DemoPieceName, assets.DemoPiece),
 		"crowded": read(t, "crowded.abc", []byte(crowded)),
+		"signs":   signsPiece(t),
 	}
 	files, err := filepath.Glob("../../testdata/pieces/*.*")
 	require.NoError(t, err)
@@ -50,7 +78,7 @@ func pieces(t testing.TB) map[string]*piece.Piece {
 		require.NoError(t, err)
 		all[filepath.Base(f)] = read(t, f, data)
 	}
-	require.Len(t, all, 12)
+	require.Len(t, all, 13)
 	return all
 }
 

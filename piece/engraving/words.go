@@ -8,23 +8,25 @@ import (
 	"endpin/piece"
 )
 
-// words sets what stands over whole measures: pizz. and arco, endings, signs,
-// jumps, tempo, section labels.
-func (e *engraver) words(bars []*bar) {
+// plucked sets pizz. and arco where the playing changes, near the notes.
+func (e *engraver) plucked() {
 	for _, h := range e.notes {
-		if h.rest {
+		if h.rest || h.n.Articulated.Pizz == e.pizz {
 			continue
 		}
-		e.now = h.measure
-		if pizz := h.n.Articulated.Pizz; pizz != e.pizz {
-			word := "arco"
-			if pizz {
-				word = "pizz."
-			}
-			e.over(Articles, e.within(Text{word, h.x, 0, wordSize, Start, Italic}), 0.4, -1)
-			e.pizz = pizz
+		e.pizz = h.n.Articulated.Pizz
+		word := "arco"
+		if e.pizz {
+			word = "pizz."
 		}
+		e.now = h.measure
+		e.over(Articles, e.within(Text{word, h.x, 0, wordSize, Start, Italic}), 0.4, -1)
 	}
+}
+
+// words sets what stands over whole measures: endings, signs, jumps, tempo,
+// section labels.
+func (e *engraver) words(bars []*bar) {
 	e.voltas(bars)
 	for i, b := range bars {
 		e.now = b.index
