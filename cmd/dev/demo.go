@@ -7,7 +7,8 @@ import (
 )
 
 // runDemo builds endpin as anybody can, without cgo, and has it hear the demo
-// take. The report goes into the current folder.
+// take. The report goes into the current folder. Where there is a display the desk
+// opens after it.
 func runDemo(h host, root string) error {
 	folder, err := os.MkdirTemp("", "endpin-demo-")
 	if err != nil {
@@ -25,5 +26,34 @@ func runDemo(h host, root string) error {
 	if err := h.do(step{args: []string{program, "demo"}}); err != nil {
 		return fmt.Errorf("the demo failed: %w", err)
 	}
+	if !display(h.system, os.Getenv) {
+		return nil
+	}
+	return openDesk(h, root, folder)
+}
+
+// openDesk shows the demo piece on the desk, which is built with cgo. What was
+// told before stands, whether or not it can be built here.
+func openDesk(h host, root, folder string) error {
+	program := filepath.Join(folder, "endpin-desk")
+	if h.system == "windows" {
+		program += ".exe"
+	}
+	build := step{dir: root, args: []string{"go", "build", "-buildvcs=false", "-o", program, "./cmd/endpin-desk"}}
+	if err := h.do(build); err != nil {
+		return fmt.Errorf("the desk does not build; it needs a C compiler, PortAudio and OpenGL: %w", err)
+	}
+	if err := h.do(step{args: []string{program}}); err != nil {
+		return fmt.Errorf("the desk failed: %w", err)
+	}
 	return nil
+}
+
+// display reports whether there is a screen to open a window on.
+func display(system string, environment func(string) string) bool {
+	switch system {
+	case "windows", "darwin":
+		return true
+	}
+	return environment("DISPLAY") != "" || environment("WAYLAND_DISPLAY") != ""
 }
