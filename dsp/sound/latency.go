@@ -16,8 +16,8 @@ import (
 // use before Measure: the devices' own figures, no more than fair.
 type Latency struct {
 	Seconds float64
-	Spread  float64 // s, between the ticks
-	Ticks   int     // heard, of those played; 0 for not measured
+	Spread  float64 // s, over that half of the ticks that lie nearest together
+	Ticks   int     // heard where they agree with that half; 0 for not measured
 }
 
 // Trust says how far "late" may be believed with it.
@@ -25,7 +25,7 @@ func (l Latency) Trust() dsp.Trust {
 	switch {
 	case l.Ticks == 0:
 		return dsp.Fair
-	case l.Ticks < ticks*3/4 || l.Spread > 0.005:
+	case l.Spread > 0.005:
 		return dsp.NotSure
 	}
 	return dsp.Sure
@@ -35,28 +35,33 @@ func (l Latency) Trust() dsp.Trust {
 var ErrNoTick = errors.New("the ticks were not heard, or never at the same distance; turn the loudspeaker up, or hold the headphones to the microphone")
 
 const (
-	ticks        = 8
+	ticks        = 16
 	tickSeconds  = 0.012
 	tickLow      = 1500.0 // Hz: laptop loudspeakers carry it, and rooms do not rumble there
 	tickHigh     = 5500.0
 	tickLevel    = 0.5
-	longestRound = 0.8   // s beyond the devices' own figures that is still sought
-	agree        = 0.008 // s
-	tickMatch    = 0.3   // correlation above which a tick was heard
+	longestRound = 0.8  // s beyond the devices' own figures that is still sought
+	agree        = 0.02 // s; half of the ticks lie nearer together, or nothing is known
+	tickMatch    = 0.3  // correlation above which a tick was heard
 )
 
-// tickAt are the places of the ticks, s from the first: further apart than the
-// time over which one is sought, so that none is taken for its neighbour.
-func tickAt(i int) float64 { return 1.1 * float64(i) }
+// tickAt are the places of the ticks, s from the first. Rising and falling ones
+// take turns and do not resemble each other; those of one kind are further apart
+// than the time over which one is sought, so that none is taken for another.
+func tickAt(i int) float64 { return 0.52 * float64(i) }
 
-// tick is a short sweep: its correlation has one sharp peak.
-func tick(rate int) []float32 {
+// tick is a short sweep, up or down by turns: its correlation has one sharp peak.
+func tick(rate, i int) []float32 {
 	x := make([]float32, int(tickSeconds*float64(rate)))
-	for i := range x {
-		t := float64(i) / float64(rate)
+	from, to := tickLow, tickHigh
+	if i%2 == 1 {
+		from, to = to, from
+	}
+	for k := range x {
+		t := float64(k) / float64(rate)
 		u := t / tickSeconds
-		phase := 2 * math.Pi * (tickLow*t + (tickHigh-tickLow)*t*u/2)
-		x[i] = float32(tickLevel * math.Sin(math.Pi*u) * math.Sin(phase))
+		phase := 2 * math.Pi * (from*t + (to-from)*t*u/2)
+		x[k] = float32(tickLevel * math.Sin(math.Pi*u) * math.Sin(phase))
 	}
 	return x
 }
@@ -80,44 +85,49 @@ func Measure(ctx context.Context, m *Microphone, l *Loudspeaker) (Latency, error
 	begin := l.Next() + int64(0.3*float64(l.rate))
 	var at [ticks]int64
 	for i := range at {
-		at[i] = l.Start(clip(tick(l.rate)), begin+int64(tickAt(i)*float64(l.rate))).At
+		at[i] = l.Start(clip(tick(l.rate, i)), begin+int64(tickAt(i)*float64(l.rate))).At
 	}
 	defer l.Stop()
-	until := tickAt(ticks-1) + longestRound + 1
+	until := tickAt(ticks-1) + longestRound + 0.5
 	heard, err := record(ctx, m, l, at[:], until)
 	if err != nil {
 		return Latency{}, err
 	}
-	shape := tick(m.rate)
 	var delays []float64
-	for _, expected := range heard.expected {
+	for i, expected := range heard.expected {
 		expected -= heard.from
-		if d, ok := findTick(heard.sound, shape, m.rate, expected); ok {
+		if d, ok := findTick(heard.sound, tick(m.rate, i), m.rate, expected); ok {
 			delays = append(delays, d-expected)
 		}
 	}
 	return agreeing(delays)
 }
 
-// agreeing takes the ticks that agree with most others: a computer that was busy
-// for a moment tears one or two away.
+// agreeing takes the half of all ticks that lie nearest together: a computer that
+// is busy tears single ticks away, now one way and now the other, as devices that
+// hiccup need a moment to tell the time again.
 func agreeing(delays []float64) (Latency, error) {
 	slices.Sort(delays)
-	var most []float64
-	for i := range delays {
-		end := i
-		for end < len(delays) && delays[end] < delays[i]+agree {
-			end++
-		}
-		if end-i > len(most) {
-			most = delays[i:end]
-		}
-	}
-	n := len(most)
-	if n < ticks/2 {
+	const half = ticks / 2
+	if len(delays) < half {
 		return Latency{}, ErrNoTick
 	}
-	return Latency{Seconds: most[n/2], Spread: most[n-1] - most[0], Ticks: n}, nil
+	near := delays[:half]
+	for i := range len(delays) - half + 1 {
+		if some := delays[i : i+half]; some[half-1]-some[0] < near[half-1]-near[0] {
+			near = some
+		}
+	}
+	l := Latency{Seconds: (near[half/2-1] + near[half/2]) / 2, Spread: near[half-1] - near[0]}
+	if l.Spread > agree {
+		return Latency{}, ErrNoTick
+	}
+	for _, d := range delays {
+		if math.Abs(d-l.Seconds) < agree {
+			l.Ticks++
+		}
+	}
+	return l, nil
 }
 
 type recorded struct {
@@ -168,25 +178,27 @@ func record(ctx context.Context, m *Microphone, l *Loudspeaker, at []int64, seco
 func findTick(x, shape []float32, rate int, expected float64) (at float64, ok bool) {
 	from := max(0, int((expected-0.2)*float64(rate)))
 	to := min(len(x)-len(shape), int((expected+longestRound)*float64(rate)))
-	energy := 0.0
-	for _, v := range shape {
-		energy += float64(v) * float64(v)
+	if to <= from {
+		return 0, false
 	}
-	corr := func(i int) (c, raw float64) {
-		own, both := 1e-9, 0.0
-		for k, v := range shape {
-			own += float64(x[i+k]) * float64(x[i+k])
-			both += float64(v) * float64(x[i+k])
-		}
-		return both / math.Sqrt(own*energy), both
+	energy, own := 0.0, 0.0
+	for k, v := range shape {
+		energy += float64(v) * float64(v)
+		own += float64(x[from+k]) * float64(x[from+k])
 	}
 	// A loudspeaker may turn the phase round, and a reflection may be as alike as
 	// the direct sound but is weaker: the strongest of those alike enough.
 	best, most := -1, 0.0
 	for i := from; i < to; i++ {
-		if c, raw := corr(i); math.Abs(c) > tickMatch && math.Abs(raw) > most {
-			best, most = i, math.Abs(raw)
+		both := 0.0
+		for k, v := range shape {
+			both += float64(v) * float64(x[i+k])
 		}
+		if both = math.Abs(both); both > tickMatch*math.Sqrt((own+1e-9)*energy) && both > most {
+			best, most = i, both
+		}
+		out, in := float64(x[i]), float64(x[i+len(shape)])
+		own = math.Max(0, own+in*in-out*out)
 	}
 	if best < 0 {
 		return 0, false

@@ -30,7 +30,7 @@ func (l Loop) Play(buf []float32, from int64) bool {
 		at := from + int64(i)
 		v := l.round[at%n]
 		if at < int64(l.fadeIn) {
-			v *= float32(at) / float32(l.fadeIn)
+			v *= float32(raised(float64(at) / float64(l.fadeIn)))
 		}
 		buf[i] += v
 	}

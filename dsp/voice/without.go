@@ -15,28 +15,29 @@ type Without struct {
 	dsp.Source
 	turn, step []complex128 // by partial: where it is in its period, and how it goes on
 	heard      []complex128 // how it comes back
+	rising     []complex128 // and how that changes from sample to sample, while it is learned
 	learning   int          // samples
 	quick      float64
 	slow       float64
 }
 
 const (
-	learnTime  = 0.1 // s that learning takes to come within 1/e
-	followTime = 4.0 // s, afterwards
+	learnTime  = 0.03 // s that learning takes to come within 1/e
+	followTime = 4.0  // s, afterwards
 )
 
 // NewWithout takes out a drone of hz. For the first seconds of the source, the
 // count-in, the drone sounds and nobody plays.
 func NewWithout(src dsp.Source, hz, seconds float64) *Without {
 	rate := float64(src.Rate())
-	w := &Without{Source: src, learning: int(seconds * rate), quick: 2 / (learnTime * rate), slow: 2 / (followTime * rate)}
+	w := &Without{Source: src, learning: int(seconds * rate), quick: 1 / (learnTime * rate), slow: 1 / (followTime * rate)}
 	for h := range dronePartials {
 		if f := hz * float64(h+1); f < 0.45*rate {
 			w.turn = append(w.turn, 1)
 			w.step = append(w.step, cmplx.Rect(1, 2*math.Pi*f/rate))
 		}
 	}
-	w.heard = make([]complex128, len(w.turn))
+	w.heard, w.rising = make([]complex128, len(w.turn)), make([]complex128, len(w.turn))
 	return w
 }
 
@@ -48,13 +49,20 @@ func (w *Without) Read(buf []float32) (int, error) {
 		for h, c := range w.heard {
 			left -= real(c * w.turn[h])
 		}
-		mu := w.slow
-		if w.learning > 0 {
+		learning := w.learning > 0
+		if learning {
 			w.learning--
-			mu = w.quick
 		}
 		for h := range w.heard {
-			w.heard[h] += complex(mu*left, 0) * cmplx.Conj(w.turn[h])
+			missed := complex(2*left, 0) * cmplx.Conj(w.turn[h])
+			if learning {
+				// With the change as a second unknown (a critically damped tracker)
+				// a drone that fades in does not run ahead and become a note.
+				w.rising[h] += complex(w.quick*w.quick, 0) * missed
+				w.heard[h] += w.rising[h] + complex(2*w.quick, 0)*missed
+			} else {
+				w.heard[h] += complex(w.slow, 0) * missed
+			}
 			w.turn[h] *= w.step[h]
 		}
 		buf[i] = float32(max(-1, min(1, left)))

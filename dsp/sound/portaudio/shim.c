@@ -1,6 +1,4 @@
 #include "shim.h"
-#include "_cgo_export.h"
-#include <stdint.h>
 
 #ifndef _WIN32
 #include <dlfcn.h>
@@ -44,26 +42,3 @@ void endpin_speak(void) {
 void endpin_hush(void) {}
 void endpin_speak(void) {}
 #endif
-
-static int started;
-
-PaError endpin_look(void) {
-	if (started)
-		Pa_Terminate();
-	PaError err = Pa_Initialize();
-	started = err == paNoError;
-	return err;
-}
-
-static int callback(const void *in, void *out, unsigned long frames, const PaStreamCallbackTimeInfo *time,
-                    PaStreamCallbackFlags flags, void *slot) {
-	endpinBlock((int)(intptr_t)slot, (void *)in, out, (long)frames,
-	            in ? time->inputBufferAdcTime : time->outputBufferDacTime, (unsigned long)flags);
-	return paContinue;
-}
-
-PaError endpin_open(PaStream **stream, int device, int input, int channels, double rate, double latency, int slot) {
-	PaStreamParameters p = {device, channels, paFloat32, latency, NULL};
-	return Pa_OpenStream(stream, input ? &p : NULL, input ? NULL : &p, rate, paFramesPerBufferUnspecified, paNoFlag,
-	                     callback, (void *)(intptr_t)slot);
-}
