@@ -1,9 +1,7 @@
 package fingerboard
 
 import (
-	"cmp"
 	"math"
-	"slices"
 
 	"endpin/piece"
 )
@@ -114,12 +112,8 @@ func handsOf(states []state, places int) []int {
 func reachable(a, b *state) bool { return b.stopped() || a.hand == b.hand }
 
 func (k *costing) forward(layers []layer) {
-	var order []int // the states before, the cheapest first
 	for i := range layers {
 		l := &layers[i]
-		if i > 0 {
-			order = cheapestFirst(order, layers[i-1].cost)
-		}
 		l.cost = make([]float64, len(l.states))
 		l.from = make([]int32, len(l.states))
 		for j := range l.states {
@@ -130,15 +124,11 @@ func (k *costing) forward(layers []layer) {
 			}
 			before := &layers[i-1]
 			best, from := math.Inf(1), 0
-			for _, h := range order {
-				if before.cost[h] > best {
-					break // and so would all the others be
-				}
-				if !reachable(&before.states[h], b) {
+			for h := range before.states {
+				if before.cost[h] >= best || !reachable(&before.states[h], b) {
 					continue
 				}
-				c := before.cost[h] + k.between(&before.states[h], b, l.step)
-				if c < best || c == best && h < from {
+				if c := before.cost[h] + k.between(&before.states[h], b, l.step); c < best {
 					best, from = c, h
 				}
 			}
@@ -147,19 +137,7 @@ func (k *costing) forward(layers []layer) {
 	}
 }
 
-// cheapestFirst lists the indices of costs in ascending order of cost, into room.
-func cheapestFirst(room []int, costs []float64) []int {
-	room = room[:0]
-	for i := range costs {
-		room = append(room, i)
-	}
-	slices.SortFunc(room, func(a, b int) int { return cmp.Compare(costs[a], costs[b]) })
-	return room
-}
-
 func (k *costing) backward(layers []layer) {
-	var order []int
-	var rest []float64 // what each state after costs, with all that follows it
 	for i := len(layers) - 1; i >= 0; i-- {
 		l := &layers[i]
 		l.ahead = make([]float64, len(l.states))
@@ -167,20 +145,15 @@ func (k *costing) backward(layers []layer) {
 			continue
 		}
 		after := &layers[i+1]
-		rest = rest[:0]
-		for h := range after.states {
-			rest = append(rest, after.ahead[h]+after.states[h].own)
-		}
-		order = cheapestFirst(order, rest)
 		for j := range l.states {
 			best := math.Inf(1)
-			for _, h := range order {
-				if rest[h] >= best {
-					break
+			for h := range after.states {
+				b := &after.states[h]
+				rest := after.ahead[h] + b.own
+				if rest >= best || !reachable(&l.states[j], b) {
+					continue
 				}
-				if b := &after.states[h]; reachable(&l.states[j], b) {
-					best = min(best, rest[h]+k.between(&l.states[j], b, after.step))
-				}
+				best = min(best, rest+k.between(&l.states[j], b, after.step))
 			}
 			l.ahead[j] = best
 		}
