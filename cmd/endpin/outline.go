@@ -5,12 +5,15 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"path/filepath"
+	"strings"
 
 	"github.com/spf13/pflag"
 
 	"endpin/cmd/job"
 	"endpin/piece"
 	"endpin/piece/finding"
+	"endpin/piece/fingerboard"
 	"endpin/piece/outline"
 	"endpin/piece/practice"
 	"endpin/piece/report"
@@ -34,14 +37,16 @@ func outlineOptions(f *pflag.FlagSet) {
 	f.String("intonation", "equal", "the intonation that --after hears by, by its `NAME`: equal, just or pythagorean")
 	f.String("instrument", "bass", "the instrument and hand, by its `NAME`: "+instrumentWords())
 	f.StringSlice("positions", nil, "finger unmarked notes in these positions only, as in `1,3`")
-	f.Bool("no-open-strings", false, "stop every note that can be stopped")
+	f.Bool("no-open-strings", false, "stop every note that can be stopped; at every level open strings serve unless this is given")
 	f.StringSlice("sections", nil, "the teacher's own division, as in `1-8,9-16`")
 	f.Int("minutes", 20, "how long the sitting is, in `MINUTES`: 10, 20 or 30")
-	f.Float64("step", practice.Step, "how much faster each step is, in quarter notes a minute (`QPM`)")
+	f.Float64("step", practice.Step, "how much faster each step is, in beats a minute (`BPM`)")
 	f.Float64("bow", 0, "how long one bow lasts, in `SECONDS`; the level's unless given, and three quarters of it on the lowest string")
 	f.StringSlice("weights", nil, "how much a reason counts, as in `shift=2,up-bow=0`")
 	f.StringArray("after", nil, "plan from what is heard in this `RECORDING`; may be given again")
 	f.String("report", "", "write a page with the music to this HTML `FILE`")
+	f.String("musicxml", "", "write the piece with fingers, strings, positions, hand frames and sections penciled in to this MusicXML `FILE`")
+	f.String("fingers", "moves", "which fingers --musicxml writes, by `WORD`: moves, where the hand moves, or every")
 	f.String("json", "", "write the outline as JSON to this `FILE`, or - for standard output alone")
 }
 
@@ -61,6 +66,9 @@ func outlinePiece(c *call) error {
 		return fmt.Errorf("outline needs one piece: endpin %s", c.line)
 	}
 	pieceFile := c.args[0]
+	if err := penciling(c.flags); err != nil {
+		return err
+	}
 	judge, o, plan, err := outlining(c.flags)
 	if err != nil {
 		return err
@@ -122,7 +130,7 @@ func outlining(f *pflag.FlagSet) (judge finding.Options, o outline.Options, plan
 	}
 	plan.Step, _ = f.GetFloat64("step")
 	if !within(plan.Step, 1, 40) {
-		return judge, o, plan, fmt.Errorf("--step %g: write quarter notes a minute, from 1 to 40", plan.Step)
+		return judge, o, plan, fmt.Errorf("--step %g: write beats a minute, from 1 to 40", plan.Step)
 	}
 	return judge, o, plan, nil
 }
@@ -133,12 +141,18 @@ var bows = map[string]outline.Bow{
 }
 
 // tellOutline writes the page and the JSON where they were asked for, and the
-// table unless the JSON has standard output to itself. The place to write the
-// fingering back as MusicXML is beside the page.
+// table unless the JSON has standard output to itself.
 func tellOutline(c *call, p *piece.Piece, all outlined, how report.Options) error {
 	page := text(c.flags, "report")
 	if page != "" {
 		err := job.WriteFile(page, func(w io.Writer) error { return report.OutlineHTML(w, p, all.Outline, all.Plan, how) })
+		if err != nil {
+			return err
+		}
+	}
+	penciled := text(c.flags, "musicxml")
+	if penciled != "" {
+		err := job.WriteFile(penciled, func(w io.Writer) error { return all.WriteMusicXML(w, p, fingersWritten[text(c.flags, "fingers")]) })
 		if err != nil {
 			return err
 		}
@@ -152,9 +166,36 @@ func tellOutline(c *call, p *piece.Piece, all outlined, how report.Options) erro
 			return err
 		}
 	}
-	if err := report.OutlineTable(c.out, p, all.Outline, all.Plan, how); err != nil || page == "" {
+	if err := report.OutlineTable(c.out, p, all.Outline, all.Plan, how); err != nil {
 		return err
 	}
-	_, err := fmt.Fprintf(c.out, "\nThe page to print or to send is %s.\n", page)
+	said := ""
+	if page != "" {
+		said += fmt.Sprintf("\nThe page to print or to send is %s.\n", page)
+	}
+	if penciled != "" {
+		said += fmt.Sprintf("\nThe piece with the fingering penciled in is %s.\n", penciled)
+	}
+	_, err := io.WriteString(c.out, said)
 	return err
+}
+
+// fingersWritten are the words of --fingers.
+var fingersWritten = map[string]fingerboard.Penciled{"moves": fingerboard.WhereTheHandMoves, "every": fingerboard.EveryNote}
+
+// penciling looks at the options of the file written back.
+func penciling(f *pflag.FlagSet) error {
+	if _, known := fingersWritten[text(f, "fingers")]; !known {
+		return fmt.Errorf("--fingers %q: write moves, or every", text(f, "fingers"))
+	}
+	file := text(f, "musicxml")
+	switch {
+	case file == "" && f.Changed("fingers"):
+		return errors.New("--fingers says what --musicxml writes: add --musicxml FILE")
+	case file == "-":
+		return errors.New("--musicxml -: the music needs a file of its own: --musicxml penciled.musicxml")
+	case strings.EqualFold(filepath.Ext(file), ".mxl"):
+		return fmt.Errorf("--musicxml %s: it is written uncompressed: let its name end in .musicxml", file)
+	}
+	return nil
 }

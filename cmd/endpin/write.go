@@ -9,7 +9,7 @@ import (
 
 // keeps says that no file asked for would take the place of one that is read.
 func keeps(f *pflag.FlagSet, read ...string) error {
-	for _, option := range []string{"report", "json"} {
+	for _, option := range []string{"report", "json", "musicxml"} {
 		out := text(f, option)
 		if out == "" || out == "-" {
 			continue

@@ -18,6 +18,7 @@ type Same struct {
 
 	First  Range `json:"-"` // From by index
 	Second Range `json:"-"` // As by index
+	Differ int   `json:"-"` // measures at the end that differ
 	By     int   `json:"-"` // semitones from the first to the second, where transposed
 }
 
@@ -69,7 +70,7 @@ func Again(p *piece.Piece) []Same {
 			free = matches[m+1].freeBefore(f.at + f.length)
 		}
 		if e := ending(p, f, free); e > 0 {
-			s.First.Last, s.Second.Last, s.How = s.First.Last+e, s.Second.Last+e, EndingDiffers
+			s.First.Last, s.Second.Last, s.How, s.Differ = s.First.Last+e, s.Second.Last+e, EndingDiffers, e
 		}
 		take(s)
 	}

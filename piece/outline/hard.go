@@ -15,6 +15,7 @@ import (
 type reason struct {
 	weight float64
 	text   string
+	short  string // as it is written under a measure
 }
 
 // load gathers what one measure asks, the first time round.
@@ -30,13 +31,13 @@ type load struct {
 	hardness float64
 }
 
-func (l *load) add(weight float64, text string) {
+func (l *load) add(weight float64, text, short string) {
 	if weight <= 0 {
 		return
 	}
 	l.hardness += weight
 	if text != "" {
-		l.reasons = append(l.reasons, reason{weight, text})
+		l.reasons = append(l.reasons, reason{weight, text, short})
 	}
 }
 
@@ -59,7 +60,7 @@ func (out *Outline) weigh(p *piece.Piece, in fingerboard.Instrument, w Weights) 
 	out.bowLoads(p, loads, w)
 	for i, said := range newRhythms(p) {
 		for _, s := range said {
-			loads[i].add(w.NewRhythm, "a rhythm not met before: "+s)
+			loads[i].add(w.NewRhythm, "a rhythm not met before: "+s, "new rhythm")
 		}
 		out.Measures[i].NewRhythm = len(said) > 0
 	}
@@ -77,12 +78,14 @@ func (out *Outline) weigh(p *piece.Piece, in fingerboard.Instrument, w Weights) 
 		slices.SortStableFunc(l.reasons, func(a, b reason) int { return cmp.Compare(b.weight, a.weight) })
 		for _, r := range l.reasons {
 			m.Reasons = append(m.Reasons, r.text)
+			m.Short = append(m.Short, r.short)
 		}
 		switch {
 		case up && w.UpBow > 0 && len(m.Reasons) > 0:
 			m.Reasons[0] += ", begun up bow"
 		case up && w.UpBow > 0:
 			m.Reasons = append(m.Reasons, "the downbeat falls up bow")
+			m.Short = append(m.Short, "up bow")
 		}
 		m.Hardness = round(l.hardness, 2)
 	}
@@ -134,28 +137,30 @@ func (l *load) pace(p *piece.Piece, i int, w Weights) {
 	if l.cross > 1 { // once a measure is what strings are for
 		across = w.Crossing * float64(l.cross) / l.seconds
 	}
-	text := ""
+	text, short := "", ""
 	switch {
 	case fast > 0 && across > 0:
+		short = values(&p.Measures[i]) + " across strings"
 		text = values(&p.Measures[i]) + " across " + count(len(l.strings)) + " strings"
 		if len(l.strings) < 2 {
 			text = values(&p.Measures[i]) + " from string to string"
 		}
 	case fast > 0:
 		text = values(&p.Measures[i])
+		short = text
 	case across > 0:
-		text = count(l.cross) + " string crossings"
+		text, short = count(l.cross)+" string crossings", "string crossings"
 	}
-	l.add(fast+across, text)
+	l.add(fast+across, text, short)
 	switch l.skips {
 	case 0:
 	case 1:
-		l.add(w.Skip, "a leap over a string")
+		l.add(w.Skip, "a leap over a string", "over a string")
 	default:
-		l.add(w.Skip*float64(l.skips), count(l.skips)+" leaps over a string")
+		l.add(w.Skip*float64(l.skips), count(l.skips)+" leaps over a string", "over a string")
 	}
 	if l.slurred > 0 {
-		l.add(w.SlurredCrossing*float64(l.slurred), "a string crossing under a slur")
+		l.add(w.SlurredCrossing*float64(l.slurred), "a string crossing under a slur", "slur across strings")
 	}
 }
 
@@ -178,7 +183,7 @@ func (out *Outline) shiftLoads(loads []load, in fingerboard.Instrument, w Weight
 		if before < hurried {
 			weight += w.ShiftHurried * (1 - before/hurried)
 		}
-		text := fmt.Sprintf("a shift from %s to %s", positionWords(s.From), positionWords(s.To))
+		text := fmt.Sprintf("a shift from %s to %s", PositionWords(s.From), PositionWords(s.To))
 		if name := in.Strings[s.String-1].Name; name != "" {
 			text += " on the " + name + " string"
 		}
@@ -192,7 +197,7 @@ func (out *Outline) shiftLoads(loads []load, in fingerboard.Instrument, w Weight
 		case fingerboard.BySlur:
 			weight, text = weight+w.ShiftSlurred, text+", under a slur"
 		}
-		loads[n.Measure].add(weight, text)
+		loads[n.Measure].add(weight, text, "shift to "+PositionWords(s.To))
 	}
 	for i := range loads { // two shifts or more are one reason
 		loads[i].joinShifts()
@@ -209,18 +214,7 @@ func (l *load) joinShifts() {
 		texts = append(texts, strings.TrimPrefix(r.text, "a shift "))
 		total += r.weight
 	}
-	l.reasons = []reason{{total, count(len(texts)) + " shifts: " + strings.Join(texts, "; ")}}
-}
-
-// positionWords names a position as a teacher says it.
-func positionWords(token string) string {
-	switch token {
-	case "half":
-		return "half position"
-	case "thumb":
-		return "thumb position"
-	}
-	return "position " + token
+	l.reasons = []reason{{total, count(len(texts)) + " shifts: " + strings.Join(texts, "; "), count(len(texts)) + " shifts"}}
 }
 
 // bowLoads weighs the strokes: a long bow, a long one before a short one, a
@@ -235,16 +229,20 @@ func (out *Outline) bowLoads(p *piece.Piece, loads []load, w Weights) {
 		l, qpm := &loads[n.Measure], out.Measures[n.Measure].QPM
 		seconds := s.Length.Quarters() * 60 / qpm
 		limit := out.Bow.Limit(s.Low)
+		w := w
+		if k == len(out.Strokes)-1 {
+			w.LongBow /= 2 // nothing comes after the last bow: it may die away
+		}
 		if part := seconds / limit; part > 1 {
-			l.add(w.LongBow*bowWeight(part), fmt.Sprintf("a bow of %.1f seconds, longer than the %.3g that one lasts here", seconds, limit))
+			l.add(w.LongBow*bowWeight(part), fmt.Sprintf("a bow of %.1f seconds, longer than the %.3g that one lasts here", seconds, limit), "long bow")
 		} else {
-			l.add(w.LongBow*bowWeight(part), fmt.Sprintf("a bow of %.1f seconds, nearly a whole one", seconds))
+			l.add(w.LongBow*bowWeight(part), fmt.Sprintf("a bow of %.1f seconds, nearly a whole one", seconds), "long bow")
 		}
 		if s.Retake {
-			l.add(w.Retake, "the bow is set again without a rest")
+			l.add(w.Retake, "the bow is set again without a rest", "retake")
 		}
 		if k+1 < len(out.Strokes) && !out.Strokes[k+1].Fresh && seconds >= 1 && s.Length >= 3*out.Strokes[k+1].Length {
-			l.add(w.Uneven, "a long bow and then a short one: save bow, and bring it back")
+			l.add(w.Uneven, "a long bow and then a short one: save bow, and bring it back", "save bow")
 		}
 	}
 }
@@ -296,7 +294,7 @@ func outsideKey(l *load, m *piece.Measure, w Weights) {
 		weight += w.Accidental
 	}
 	if len(names) > 0 {
-		l.add(weight, strings.Join(names, " and ")+", outside the key signature")
+		l.add(weight, strings.Join(names, " and ")+", outside the key signature", strings.Join(names, ", "))
 	}
 }
 

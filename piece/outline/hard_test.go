@@ -26,16 +26,65 @@ func TestTheTwoHardestMeasuresAreThoseATeacherWouldCircle(t *testing.T) {
 		"lamplight.musicxml":  {[2]string{"9", "14"}, "into third position and back, and across strings"},
 	} {
 		out := outlined(t, tune(t, name), Options{})
-		order := make([]int, len(out.Measures))
-		for i := range order {
-			order[i] = i
-		}
-		slices.SortStableFunc(order, func(a, b int) int {
-			return int(1000 * (out.Measures[b].Hardness - out.Measures[a].Hardness))
-		})
-		got := []string{out.Measures[order[0]].Number, out.Measures[order[1]].Number}
+		got := hardestOf(out, 2)
 		assert.ElementsMatch(t, c.circle[:], got, "%s: %s", name, c.why)
 	}
+}
+
+// Six pieces more, circled from the notes alone before they were outlined for
+// the first time. One thing was changed after they were compared: the last bow
+// of a piece counts half. How many of the twelve are found is what the weights
+// are worth on music that they have not seen: no more than a quarter is held.
+// Where a file has fingerings, its shifts stand elsewhere than the notes alone
+// would have them.
+func TestOnPiecesNotSeenAQuarterOfTheCirclesIsFound(t *testing.T) {
+	hits, near, all := 0, 0, 0
+	for _, c := range []struct {
+		name   string
+		circle [2]string
+		why    string
+	}{
+		{"harbor_steps.musicxml", [2]string{"5", "9"}, "up to C and back on the G string; an arpeggio over three strings"},
+		{"lantern_row.abc", [2]string{"6", "11"}, "high on the D string; the shift up to D within the measure"},
+		{"low_tide.abc", [2]string{"11", "1"}, "C and back over the open G; the lowest strings, a crossing on every beat"},
+		{"two_places.musicxml", [2]string{"5", "12"}, "up and back within a measure"},
+		{"orchard_waltz.musicxml", [2]string{"12", "9"}, "a shift under a slur; a broken chord over three strings"},
+		{"demo.musicxml", [2]string{"6", "14"}, "shifts out of eighths"},
+	} {
+		p := demoPiece(t)
+		if c.name != "demo.musicxml" {
+			p = tune(t, c.name)
+		}
+		hardest := hardestOf(outlined(t, p, Options{}), 4)
+		got := hardest[:2]
+		for _, m := range c.circle {
+			all++
+			if slices.Contains(hardest, m) {
+				near++
+			}
+			if slices.Contains(got, m) {
+				hits++
+			}
+		}
+		t.Logf("%s: circled %v, found %v (%s)", c.name, c.circle, got, c.why)
+	}
+	t.Logf("%d of %d among the two hardest, %d among the four", hits, all, near)
+	assert.GreaterOrEqual(t, 4*hits, all)
+}
+
+// hardestOf are the numbers of the hardest measures, the hardest first.
+func hardestOf(out *Outline, n int) (numbers []string) {
+	order := make([]int, len(out.Measures))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortStableFunc(order, func(a, b int) int {
+		return int(1000 * (out.Measures[b].Hardness - out.Measures[a].Hardness))
+	})
+	for _, i := range order[:n] {
+		numbers = append(numbers, out.Measures[i].Number)
+	}
+	return numbers
 }
 
 func TestEveryHardMeasureSaysWhy(t *testing.T) {

@@ -46,6 +46,9 @@ type Outline struct {
 	Strokes []Stroke         `json:"-"` // its bowing, in order
 	Bow     Bow              `json:"-"`
 	Parts   []Range          `json:"-"` // the sections by index
+
+	in    fingerboard.Instrument
+	asked fingerboard.Options // what the fingering was found under
 }
 
 // Range is a range of printed measures, by index into Piece.Measures, both included.
@@ -62,7 +65,10 @@ type Measure struct {
 	Reasons   []string `json:"reasons"`  // the weightiest first
 	NewRhythm bool     `json:"new_rhythm"`
 
-	QPM float64 `json:"-"` // the tempo to be reached in it
+	Quarters float64  `json:"-"` // how long it is
+	QPM      float64  `json:"-"` // the tempo to be reached in it
+	Felt     Felt     `json:"-"` // the beat felt in it
+	Short    []string `json:"-"` // the reasons in two or three words each, as written under the measure
 }
 
 // Note is one printed note under the hand.
@@ -88,7 +94,8 @@ type Shift struct {
 	FingerTo   string   `json:"finger_to"`
 	CarriedBy  string   `json:"carried_by"` // rest, open string, harmonic, slur; empty for the bow alone
 	Marked     bool     `json:"marked"`
-	Covers     []string `json:"covers"` // the measures of the hand frame that it opens
+	Covers     []string `json:"covers"`       // the measures of the hand frame that it opens
+	IfYouShift bool     `json:"if_you_shift"` // a fingering without it serves nearly as well
 }
 
 // Of outlines a piece. The error names a section that the piece has not.
@@ -113,7 +120,8 @@ func Of(p *piece.Piece, o Options) (*Outline, error) {
 	}
 	line, played := p.Line()
 	out.Line = line
-	out.Plan = in.Finger(line, fingerboard.Options{Positions: o.Positions, NoOpenStrings: o.NoOpenStrings, QPM: out.Tempo})
+	out.in, out.asked = in, fingerboard.Options{Positions: o.Positions, NoOpenStrings: o.NoOpenStrings, QPM: out.Tempo}
+	out.Plan = in.Finger(line, out.asked)
 	out.Strokes = strokes(p, line, out.Plan.Notes, out.Tempo)
 	out.Remarks = append(append(append([]string{}, out.Plan.Outside...), out.Plan.Contradictions...), p.NotPlayed...)
 	out.measures(p, o.QPM)
@@ -149,7 +157,7 @@ func (out *Outline) measures(p *piece.Piece, asked float64) {
 		}
 		out.Measures[i] = Measure{
 			Number: m.Number, Beats: round(float64(m.Length)/float64(m.Time.Beat()), 3),
-			Reasons: []string{}, QPM: qpm,
+			Reasons: []string{}, Quarters: m.Length.Quarters(), QPM: qpm, Felt: FeltBeat(m.Time),
 		}
 	}
 }
@@ -181,7 +189,7 @@ func (out *Outline) shifts(p *piece.Piece, played []piece.PlayedMeasure) {
 		out.Shifts = append(out.Shifts, Shift{
 			Measure: n.Number, Beat: round(n.Beat, 3), String: s.String, From: s.From, To: s.To,
 			Semitones: s.Semitones, FingerFrom: s.FingerFrom, FingerTo: s.FingerTo,
-			CarriedBy: string(s.CarriedBy), Marked: s.Marked, Covers: covered(out.Line[s.Note : s.LastNote+1]),
+			CarriedBy: string(s.CarriedBy), Marked: s.Marked, IfYouShift: s.Alternative, Covers: covered(out.Line[s.Note : s.LastNote+1]),
 		})
 	}
 }

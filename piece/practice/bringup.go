@@ -3,6 +3,8 @@ package practice
 import (
 	"fmt"
 	"math"
+
+	"endpin/piece/outline"
 )
 
 // Step is how much faster each step is, in quarter notes a minute, and Clean
@@ -16,10 +18,11 @@ const (
 // Tempos are quarter notes a minute.
 type BringUp struct {
 	From, To float64
-	Step     float64 // 0 for Step
-	Clean    int     // clean times in a row that take a step; 0 for Clean
-	Floor    float64 // never slower than this; 0 for none
-	FloorWhy string  // one sentence
+	Step     float64      // 0 for Step
+	Clean    int          // clean times in a row that take a step; 0 for Clean
+	Floor    float64      // never slower than this; 0 for none
+	FloorWhy string       // one sentence
+	Beat     outline.Felt // the beat that tempos are told in; zero for quarter notes
 }
 
 // State is where the player stands on the way.
@@ -48,38 +51,38 @@ func (b BringUp) Next(s State, clean bool) State {
 		enough = Clean
 	}
 	if s.Done {
-		s.Said = fmt.Sprintf("The range is at its tempo, ♩ = %.0f.", s.Tempo)
+		s.Said = fmt.Sprintf("The range is at its tempo, %s.", b.Beat.Tempo(s.Tempo))
 		return s
 	}
 	if clean {
 		s.Clean, s.Failed = s.Clean+1, 0
 		switch {
 		case s.Clean < enough:
-			s.Said = fmt.Sprintf("Clean. %s more at ♩ = %.0f.", times(enough-s.Clean), s.Tempo)
+			s.Said = fmt.Sprintf("Clean. %s more at %s.", capital(times(enough-s.Clean)), b.Beat.Tempo(s.Tempo))
 		case s.Tempo >= b.To:
 			s.Done = true
-			s.Said = fmt.Sprintf("Clean %s at the piece’s tempo, ♩ = %.0f. This range is ready to join.", times(enough), s.Tempo)
+			s.Said = fmt.Sprintf("Clean %s at the piece’s tempo, %s. This range is ready to join.", times(enough), b.Beat.Tempo(s.Tempo))
 		default:
 			s.Tempo, s.Clean = math.Min(b.To, s.Tempo+step), 0
-			s.Said = fmt.Sprintf("Clean %s: on to ♩ = %.0f.", times(enough), s.Tempo)
+			s.Said = fmt.Sprintf("Clean %s: on to %s.", times(enough), b.Beat.Tempo(s.Tempo))
 		}
 		return s
 	}
 	s.Clean, s.Failed = 0, s.Failed+1
 	if s.Failed < 2 {
-		s.Said = fmt.Sprintf("Not clean yet: once more at ♩ = %.0f.", s.Tempo)
+		s.Said = fmt.Sprintf("Not clean yet: once more at %s.", b.Beat.Tempo(s.Tempo))
 		return s
 	}
 	s.Failed = 0
 	slower := math.Max(s.Tempo-step, b.Floor)
 	switch {
 	case slower >= s.Tempo && b.FloorWhy != "":
-		s.Said = fmt.Sprintf("Stay at ♩ = %.0f: %s", s.Tempo, b.FloorWhy)
+		s.Said = fmt.Sprintf("Stay at %s: %s", b.Beat.Tempo(s.Tempo), b.FloorWhy)
 	case slower < step:
-		s.Said = fmt.Sprintf("Stay at ♩ = %.0f: take fewer measures instead of a slower tempo.", s.Tempo)
+		s.Said = fmt.Sprintf("Stay at %s: take fewer measures instead of a slower tempo.", b.Beat.Tempo(s.Tempo))
 	default:
 		s.Tempo = math.Max(slower, step)
-		s.Said = fmt.Sprintf("Twice not clean: back to ♩ = %.0f.", s.Tempo)
+		s.Said = fmt.Sprintf("Twice not clean: back to %s.", b.Beat.Tempo(s.Tempo))
 	}
 	return s
 }

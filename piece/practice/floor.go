@@ -39,4 +39,21 @@ func Floor(o *outline.Outline, r outline.Range) (qpm float64, why string) {
 	return math.Ceil(qpm - 1e-9), why
 }
 
+// floorsOf is each measure's floor by itself; 0 where nothing forbids.
+func floorsOf(o *outline.Outline) []float64 {
+	all := make([]float64, len(o.Measures))
+	for k := range o.Strokes {
+		s := &o.Strokes[k]
+		limit := o.Bow.Limit(s.Low)
+		if limit <= 0 {
+			continue
+		}
+		least := math.Ceil(60*s.Length.Quarters()/limit - 1e-9)
+		for _, m := range []int{o.Line[s.First].Measure, o.Line[s.Last].Measure} {
+			all[m] = math.Max(all[m], least)
+		}
+	}
+	return all
+}
+
 func number(x float64) string { return fmt.Sprintf("%.3g", x) }

@@ -3,6 +3,7 @@ package practice
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"endpin/piece/finding"
 	"endpin/piece/outline"
@@ -27,7 +28,8 @@ type Item struct {
 	Work      Work      `json:"work"`
 	TempoFrom float64   `json:"tempo_from"` // quarter notes a minute; 0 for rest
 	TempoTo   float64   `json:"tempo_to"`
-	Step      float64   `json:"step"` // 0 where there are none
+	Step      float64   `json:"step"`    // quarter notes a minute; 0 where there are none
+	Reaches   float64   `json:"reaches"` // the tempo that the minutes allow for
 	Minutes   float64   `json:"minutes"`
 	Why       string    `json:"why"` // one sentence
 
@@ -49,20 +51,12 @@ const Caution = "Stop at once if anything hurts, and rest. If it hurts again, as
 // Options are how long a sitting is, and what was heard.
 type Options struct {
 	Minutes  int     // 10, 20 or 30; 0 for 20
-	Step     float64 // quarter notes a minute; 0 for Step
+	Step     float64 // beats felt a minute; 0 for Step
 	Hearings []*finding.Hearing
 }
 
 // slow is the part of the tempo at which a range is begun. Common practice, no source.
 const slow = 0.6
-
-// spot is a range to be worked.
-type spot struct {
-	outline.Range
-	weight float64
-	heard  int // findings in it
-	kind   string
-}
 
 // For plans a sitting: a new rhythm bowed silently, the two hardest measures
 // echoed, the hardest ranges brought up, a rest, then sections joined over a
@@ -78,8 +72,16 @@ func For(o *outline.Outline, opt Options) Plan {
 	if len(o.Line) == 0 {
 		return plan
 	}
-	spots, changed := spotsOf(o, opt.Hearings)
-	plan.Changed = append(plan.Changed, changed...)
+	floors := floorsOf(o)
+	var said []evidence
+	if len(opt.Hearings) > 0 {
+		said = heardIn(o, opt.Hearings)
+	}
+	spots := spotsOf(o, said, floors)
+	if said != nil {
+		plan.Changed = append(plan.Changed, whatChanged(o, spots, len(opt.Hearings))...)
+	}
+	spots = slices.DeleteFunc(spots, func(s spot) bool { return s.kind == dropped })
 	rest := math.Max(1, math.Round(float64(opt.Minutes)/10))
 	left := float64(opt.Minutes) - rest
 	endPart := math.Round(left * 0.3) // for joining
@@ -96,7 +98,7 @@ func For(o *outline.Outline, opt Options) Plan {
 	for i := range o.Measures {
 		if o.Measures[i].NewRhythm {
 			q := o.Measures[i].QPM
-			if add(Item{Range: outline.Range{First: i, Last: i}, Work: BowSilently, TempoFrom: q, TempoTo: q, Minutes: 1,
+			if add(Item{Range: outline.Range{First: i, Last: i}, Work: BowSilently, TempoFrom: q, TempoTo: q, Reaches: q, Minutes: 1,
 				Why: fmt.Sprintf("Measure %s has a rhythm not met before: count it aloud and move the bow above the string, without sound, until it is easy.", o.Measures[i].Number)}, &left) {
 				break // one new thing at a sitting
 			}
@@ -104,7 +106,7 @@ func For(o *outline.Outline, opt Options) Plan {
 	}
 	for _, s := range hardestTwo(o, spots) {
 		q := o.Measures[s].QPM
-		add(Item{Range: outline.Range{First: s, Last: s}, Work: Echo, TempoFrom: q, TempoTo: q, Minutes: 1,
+		add(Item{Range: outline.Range{First: s, Last: s}, Work: Echo, TempoFrom: q, TempoTo: q, Reaches: q, Minutes: 1,
 			Why: "One of the two hardest measures: " + because(o, s) + ". Listen to it, then answer on the bass."}, &left)
 	}
 	most := 3
@@ -115,14 +117,15 @@ func For(o *outline.Outline, opt Options) Plan {
 		if i == most || left < 2 {
 			break
 		}
-		it := bringUp(o, s, opt)
 		share := math.Max(2, math.Floor(left/float64(min(most, len(spots))-i)))
-		it.Minutes = math.Min(share, left)
-		add(it, &left)
+		if s.kind == clean {
+			share = math.Max(1, math.Floor(share/2))
+		}
+		add(bringUp(o, s, floors, math.Min(share, left), opt), &left)
 	}
 	plan.Items = append(plan.Items, Item{Measures: whole(o), Range: outline.Range{First: 0, Last: len(o.Measures) - 1},
 		Work: Rest, Minutes: rest, Why: "Put the bow down, let the arms hang and shake out the hands."})
 	endPart += left // what nothing hard has needed
-	joins(o, endPart, add)
+	joins(o, spots, opt.Step, endPart, add)
 	return plan
 }

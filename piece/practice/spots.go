@@ -7,7 +7,6 @@ import (
 	"slices"
 	"strings"
 
-	"endpin/dsp"
 	"endpin/piece/finding"
 	"endpin/piece/outline"
 )
@@ -16,161 +15,198 @@ import (
 // shift. Common practice, no source.
 const hard = 0.9
 
-// spotsOf lists the ranges to be worked, the hardest first: hard measures that
-// stand together, at most four. What was heard goes before what was guessed, and
-// what comes again elsewhere is worked once, its findings counted together.
-func spotsOf(o *outline.Outline, hearings []*finding.Hearing) (spots []spot, changed []string) {
-	found := foundIn(o, hearings)
-	weight := make([]float64, len(o.Measures))
-	for i := range o.Measures {
-		weight[i] = o.Measures[i].Hardness
-		if len(hearings) > 0 {
-			weight[i] = float64(found[i])*2 + weight[i]/100 // hardness only breaks ties
-		}
+// spot is a range to be worked.
+type spot struct {
+	outline.Range
+	weight float64
+	things int // findings in it
+	once   bool
+	kind   kind
+}
+
+// kind is why a measure is worked, or not.
+type kind int
+
+const (
+	easy    kind = iota
+	guessed      // hard by the page
+	clean        // hard by the page, and nothing was heard there in the one take that has it
+	dropped      // hard by the page, and nothing was heard there in several takes
+	heard        // something was heard there
+)
+
+// How the weights of what was heard and guessed compare. Common practice, no source.
+const (
+	heardWeight = 3.0
+	cleanWeight = 0.25
+)
+
+// spotsOf lists the ranges to be worked, the weightiest first: measures of one
+// kind that stand together, at most four. What was heard goes before what was
+// guessed, and what comes again elsewhere is worked once, where it stands first.
+// Measures whose long notes forbid a slow tempo are ranges of their own.
+func spotsOf(o *outline.Outline, said []evidence, floors []float64) []spot {
+	n := len(o.Measures)
+	hardness := make([]float64, n)
+	first := o.Learned()
+	for i := range o.Measures { // the second time may fall another way on the bow
+		hardness[first[i]] = math.Max(hardness[first[i]], o.Measures[i].Hardness)
 	}
-	repeats := map[int]bool{} // worked where they stand first
-	for _, s := range o.Same {
-		if s.How != outline.Exact {
+	kinds := make([]kind, n)
+	weight := make([]float64, n)
+	for i := range kinds {
+		if first[i] != i {
 			continue
 		}
-		for k := range s.Second.Last - s.Second.First + 1 {
-			a, b := s.First.First+k, s.Second.First+k
-			if len(hearings) > 0 {
-				weight[a] += weight[b]
-				found[a] += found[b]
+		e := evidence{}
+		if said != nil {
+			e = said[i]
+		}
+		switch {
+		case e.takes > 0:
+			kinds[i], weight[i] = heard, heardWeight*e.weight+hardness[i]/4
+		case hardness[i] < hard:
+		case e.played == 0:
+			kinds[i], weight[i] = guessed, hardness[i]
+		case e.played == 1:
+			kinds[i], weight[i] = clean, cleanWeight*hardness[i]
+		default:
+			kinds[i] = dropped
+		}
+	}
+	slowed := func(i int) bool { return floors[i] <= slow*o.Measures[i].QPM }
+	var spots []spot
+	for i := 0; i < n; i++ {
+		if kinds[i] == easy {
+			continue
+		}
+		s := spot{Range: outline.Range{First: i, Last: i}, weight: weight[i], kind: kinds[i]}
+		takes := func(k int) {
+			if said != nil {
+				s.things += said[k].things
+				s.once = (k == s.First || s.once) && said[k].takes == 1 && said[k].played > 1
 			}
-			weight[a] = math.Max(weight[a], weight[b]) // the second time may fall another way on the bow
-			repeats[b] = true
 		}
-	}
-	for i := 0; i < len(weight); i++ {
-		if weight[i] < hard || repeats[i] {
-			continue
-		}
-		s := spot{Range: outline.Range{First: i, Last: i}, weight: weight[i], heard: found[i]}
-		for i+1 < len(weight) && weight[i+1] >= hard && !repeats[i+1] && i+1-s.First < 4 {
+		takes(i)
+		for i+1 < n && kinds[i+1] == s.kind && slowed(i+1) == slowed(i) && i+1-s.First < 4 {
 			i++
 			s.Last = i
 			s.weight = math.Max(s.weight, weight[i]) + math.Min(s.weight, weight[i])/4
-			s.heard += found[i]
+			takes(i)
 		}
 		spots = append(spots, s)
 	}
 	slices.SortStableFunc(spots, func(a, b spot) int { return cmp.Compare(b.weight, a.weight) })
-	if len(hearings) > 0 {
-		changed = whatChanged(o, found, spots, len(hearings))
-	}
-	return spots, changed
-}
-
-// foundIn counts by measure what was heard there and is at least fairly sure.
-func foundIn(o *outline.Outline, hearings []*finding.Hearing) []int {
-	index := map[string]int{}
-	for i := len(o.Measures) - 1; i >= 0; i-- {
-		index[o.Measures[i].Number] = i
-	}
-	found := make([]int, len(o.Measures))
-	for _, h := range hearings {
-		for i := range h.Findings {
-			f := &h.Findings[i]
-			at, ok := index[f.Measure]
-			whole := f.Kind == finding.Tempo || f.Kind == finding.Tuning || f.Kind == finding.NotSure
-			if ok && !whole && f.Trust != dsp.NotSure {
-				found[at]++
-			}
-		}
-	}
-	return found
+	return spots
 }
 
 // whatChanged says what the takes have changed of what was guessed.
-func whatChanged(o *outline.Outline, found []int, spots []spot, takes int) []string {
-	said := []string{fmt.Sprintf("The order goes by %s heard, not by the guess from the page.", counted(takes, "take"))}
-	guessed, _ := spotsOf(o, nil)
-	var clean, extra []string
-	for _, s := range guessed[:min(3, len(guessed))] {
-		heard := 0
-		for k := s.First; k <= s.Last; k++ {
-			heard += found[k]
+func whatChanged(o *outline.Outline, spots []spot, takes int) []string {
+	told := []string{fmt.Sprintf("The order goes by %s heard before the guess from the page.", counted(takes, "take"))}
+	tell := func(words string, of func(spot) bool) {
+		var ranges []string
+		for _, s := range spots {
+			if of(s) {
+				ranges = append(ranges, spoken(o, s.Range))
+			}
 		}
-		if heard == 0 {
-			clean = append(clean, spoken(o, s.Range))
+		if more := len(ranges) - 4; more > 1 {
+			ranges = append(ranges[:4], fmt.Sprintf("%d more", more))
 		}
-	}
-	for _, s := range spots {
-		if !slices.ContainsFunc(guessed, func(g spot) bool { return g.First <= s.Last && s.First <= g.Last }) {
-			extra = append(extra, spoken(o, s.Range))
+		if len(ranges) > 0 {
+			told = append(told, words+": "+strings.Join(ranges, ", ")+".")
 		}
 	}
-	if len(clean) > 0 {
-		said = append(said, "Left out, since nothing stood out there: "+strings.Join(clean, ", ")+".")
-	}
-	if len(extra) > 0 {
-		said = append(said, "Added, since something was heard there: "+strings.Join(extra, ", ")+".")
-	}
-	return said
+	tell("Added, though easy by the page, since something was heard there", func(s spot) bool {
+		return s.kind == heard && o.Measures[hardestIn(o, s.Range)].Hardness < hard
+	})
+	tell("Heard in one take only, and so put after what came back", func(s spot) bool { return s.kind == heard && s.once })
+	tell("Shortened, since nothing stood out there in the take", func(s spot) bool { return s.kind == clean })
+	tell("Left out, since nothing stood out there in several takes", func(s spot) bool { return s.kind == dropped })
+	return told
 }
 
 // hardestTwo are the two hardest measures of what is to be worked, in order of
-// the music.
+// the music: what was heard first.
 func hardestTwo(o *outline.Outline, spots []spot) []int {
 	var all []int
-	for _, s := range spots {
-		for k := s.First; k <= s.Last; k++ {
-			all = append(all, k)
+	for _, of := range []func(spot) bool{
+		func(s spot) bool { return s.kind == heard },
+		func(s spot) bool { return s.kind != heard && s.kind != dropped },
+	} {
+		var more []int
+		for _, s := range spots {
+			for k := s.First; of(s) && k <= s.Last; k++ {
+				more = append(more, k)
+			}
 		}
-	}
-	if len(spots) > 0 && spots[0].heard == 0 {
-		slices.SortStableFunc(all, func(a, b int) int { return cmp.Compare(o.Measures[b].Hardness, o.Measures[a].Hardness) })
+		slices.SortStableFunc(more, func(a, b int) int { return cmp.Compare(o.Measures[b].Hardness, o.Measures[a].Hardness) })
+		all = append(all, more...)
 	}
 	all = all[:min(2, len(all))]
 	slices.Sort(all)
 	return all
 }
 
-// bringUp is the way up to the tempo for one range.
-func bringUp(o *outline.Outline, s spot, opt Options) Item {
-	s.Range = withApproach(o, s.Range)
+// bringUp is the way up to the tempo for one range, in so many minutes.
+func bringUp(o *outline.Outline, s spot, floors []float64, minutes float64, opt Options) Item {
 	to := o.Measures[s.First].QPM
 	for k := s.First; k <= s.Last; k++ {
 		to = math.Min(to, o.Measures[k].QPM)
 	}
-	floor, floorWhy := Floor(o, s.Range)
-	it := Item{Range: s.Range, Work: WorkUp, TempoTo: to, Step: opt.Step, Floor: floor}
-	it.TempoFrom = to - opt.Step*math.Ceil((1-slow)*to/opt.Step)
-	why := capital(spoken(o, s.Range)) + ": " + because(o, hardestIn(o, s.Range)) + "."
-	if s.heard > 0 {
-		why = capital(spoken(o, s.Range)) + ": " + counted(s.heard, "thing") + " heard there."
-		if heard := slowest(opt.Hearings); heard > 0 && heard < to {
-			it.TempoFrom = math.Max(it.TempoFrom, to-opt.Step*math.Ceil((to-0.9*heard)/opt.Step))
-			why += fmt.Sprintf(" Begun just under the ♩ = %.0f that was played.", heard)
-		}
+	felt := o.Measures[s.First].Felt
+	step := opt.Step
+	if felt.Quarters > 0 {
+		step *= felt.Quarters
 	}
+	from := to - step*math.Ceil((1-slow)*to/step)
+	why := capital(spoken(o, s.Range)) + ": " + because(o, hardestIn(o, s.Range)) + "."
+	switch {
+	case s.things > 0:
+		why = capital(spoken(o, s.Range)) + ": " + counted(s.things, "thing") + " heard there."
+		if played := slowest(opt.Hearings); played > 0 && played < to {
+			from = math.Max(from, to-step*math.Ceil((to-0.9*played)/step))
+			why += fmt.Sprintf(" Begun just under the %s that was played.", felt.Tempo(played))
+		}
+	case s.kind == clean:
+		why += " Short, since nothing was heard there."
+	}
+	r, beside := withApproach(o, s.Range, floors, from)
+	floor, floorWhy := Floor(o, r)
+	it := Item{Range: r, Work: WorkUp, TempoFrom: from, TempoTo: to, Step: step, Floor: floor, Minutes: minutes}
 	switch {
 	case floor >= to:
-		it.Work, it.TempoFrom, it.Step = PlayAlone, to, 0
-		why += " It is not slowed: " + floorWhy
+		it.Work, it.TempoFrom, it.Step, it.Reaches = PlayAlone, to, 0, to
+		it.Why = why + " It is worked alone and not slowed: " + floorWhy
+		return it
 	case it.TempoFrom < floor:
-		it.TempoFrom = to - opt.Step*math.Floor((to-floor)/opt.Step)
-		why += fmt.Sprintf(" Not slower than ♩ = %.0f: %s", it.TempoFrom, floorWhy)
-	default:
-		why += fmt.Sprintf(" Three times clean, then %.0f faster.", opt.Step)
+		it.TempoFrom = to - step*math.Floor((to-floor)/step)
+		why += fmt.Sprintf(" Not slower than %s: %s", felt.Tempo(it.TempoFrom), floorWhy)
+	}
+	if beside != "" {
+		why += " " + beside
 	}
 	it.Why = why
+	it.fit(o, felt)
 	return it
 }
 
 // withApproach takes in the measure before, where the hand comes out of it: a
-// shift is practised from the note that it leaves.
-func withApproach(o *outline.Outline, r outline.Range) outline.Range {
+// shift is practised from the note that it leaves. Where a long note there
+// forbids the slow tempo, it stays out and is not slowed, and beside says so.
+func withApproach(o *outline.Outline, r outline.Range, floors []float64, from float64) (with outline.Range, beside string) {
 	for _, sh := range o.Plan.Shifts {
 		n := &o.Line[sh.Note]
-		if n.Pass == 1 && n.Measure == r.First && o.Line[sh.Before].Measure == r.First-1 {
-			r.First--
-			break
+		if n.Pass != 1 || n.Measure != r.First || o.Line[sh.Before].Measure != r.First-1 {
+			continue
 		}
+		if floors[r.First-1] > from {
+			return r, fmt.Sprintf("Come out of the last note of measure %s; that measure has a long bow and is not slowed.", o.Measures[r.First-1].Number)
+		}
+		r.First--
+		break
 	}
-	return r
+	return r, ""
 }
 
 func slowest(hearings []*finding.Hearing) float64 {
@@ -184,12 +220,14 @@ func slowest(hearings []*finding.Hearing) float64 {
 }
 
 // joins plays the sections in pairs, each overlapping the one after by a
-// measure, and then the whole, as far as the minutes go. The seam of the hardest
-// sections would be first; a reader follows the order of the music more easily.
-func joins(o *outline.Outline, minutes float64, add func(Item, *float64) bool) {
+// measure, and then the whole, as far as the minutes go. A section in which
+// something was worked comes once a little slower, where its bows allow that.
+// The seam of the hardest sections would be first; a reader follows the order of
+// the music more easily.
+func joins(o *outline.Outline, spots []spot, step, minutes float64, add func(Item, *float64) bool) {
 	last := len(o.Measures) - 1
 	full := outline.Range{First: 0, Last: last}
-	all := Item{Range: full, Work: PlayAlone, TempoFrom: o.Tempo, TempoTo: o.Tempo, Why: "The whole piece once, without stopping, whatever happens.",
+	all := Item{Range: full, Work: PlayAlone, TempoFrom: o.Tempo, TempoTo: o.Tempo, Reaches: o.Tempo, Why: "The whole piece once, without stopping, whatever happens.",
 		Minutes: math.Max(1, math.Ceil(seconds(o)/60))}
 	keep := 0.0
 	if all.Minutes < minutes {
@@ -203,10 +241,26 @@ func joins(o *outline.Outline, minutes float64, add func(Item, *float64) bool) {
 			r.Last = min(last, r.Last+1)
 			why = "Section " + ranged(o, o.Parts[k]) + " and one measure of the next, so that the seam holds."
 		}
-		it := Item{Range: r, Work: Join, TempoFrom: o.Tempo, TempoTo: o.Tempo, Minutes: 1, Why: why}
-		if floor, because := Floor(o, r); floor > slow*o.Tempo {
+		to := o.Measures[r.First].QPM
+		it := Item{Range: r, Work: Join, TempoFrom: to, TempoTo: to, Reaches: to, Why: why}
+		worked := slices.ContainsFunc(spots, func(s spot) bool { return s.First <= r.Last && r.First <= s.Last })
+		felt := o.Measures[r.First].Felt
+		beat := math.Max(felt.Quarters, 1)
+		slower := to - step*beat*math.Max(1, math.Round(0.1*to/(step*beat)))
+		floor, because := Floor(o, r)
+		switch {
+		case floor > slow*to && floor > slower:
 			it.Why += " Not slowed: " + because
+		case worked && slower >= floor && slower > slow*to:
+			it.TempoFrom, it.Step = slower, to-slower
+			it.Why += fmt.Sprintf(" Once at %s, then at the piece’s tempo.", felt.Tempo(slower))
 		}
+		once := quarters(o, r) * 60
+		need := once / to
+		if it.TempoFrom < to {
+			need += once / it.TempoFrom
+		}
+		it.Minutes = math.Max(1, math.Ceil(need/60))
 		if !add(it, &minutes) {
 			break
 		}

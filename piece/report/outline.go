@@ -1,8 +1,10 @@
 package report
 
 import (
+	"cmp"
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 
 	"endpin/piece"
@@ -14,7 +16,7 @@ import (
 // sections and what comes again, the measures worth a circle, the shifts, the
 // plan. No line is wider than 100 columns. The error is w's.
 func OutlineTable(w io.Writer, p *piece.Piece, o *outline.Outline, plan practice.Plan, how Options) error {
-	parts := []string{outlineHead(p, o), hardTable(o), planTable(plan), notable(o)}
+	parts := []string{outlineHead(p, o), hardTable(o), shiftTable(o, how), planTable(o, plan), notable(o)}
 	var said []string
 	for _, part := range parts {
 		if part != "" {
@@ -48,7 +50,7 @@ func outlineTitle(p *piece.Piece) string {
 }
 
 func outlineFacts(o *outline.Outline) []fact {
-	tempo := fmt.Sprintf("♩ = %.0f", o.Tempo)
+	tempo := feltIn(o, 0).Tempo(o.Tempo)
 	if o.Assumed {
 		tempo += ", assumed: the piece tells none"
 	}
@@ -92,18 +94,61 @@ func sameWords(o *outline.Outline) []string {
 	return all
 }
 
-// shiftWords counts the shifts and names their measures.
+// shiftWords counts the shifts.
 func shiftWords(o *outline.Outline) string {
-	var in []string
+	if n := len(o.Shifts); n > 0 {
+		return fmt.Sprintf("%d, listed below", n)
+	}
+	return "none"
+}
+
+// feltIn is the beat felt in a measure; a quarter note where there is none.
+func feltIn(o *outline.Outline, measure int) outline.Felt {
+	if measure < len(o.Measures) {
+		return o.Measures[measure].Felt
+	}
+	return outline.Felt{}
+}
+
+// shiftRows lists the shifts, a row each under a row of headings.
+func shiftRows(o *outline.Outline, how Options) [][]string {
+	rows := [][]string{{"Measure", "Beat", "Hand", "Semitones", "String", "Fingers", "Over", "Holds", ""}}
+	names := how.Strings
+	if names == nil {
+		names = bassStrings
+	}
 	for _, s := range o.Shifts {
-		if len(in) == 0 || in[len(in)-1] != s.Measure {
-			in = append(in, s.Measure)
+		str := fmt.Sprint(s.String)
+		if s.String >= 1 && s.String <= len(names) {
+			str = names[s.String-1]
 		}
+		way := "up"
+		if s.Semitones < 0 {
+			way = "down"
+		}
+		sure := "marked"
+		if s.IfYouShift {
+			sure = "if you shift"
+		} else if !s.Marked {
+			sure = "not marked"
+		}
+		holds := ""
+		if n := len(s.Covers); n > 0 {
+			holds = fromTo([2]string{s.Covers[0], s.Covers[n-1]})
+		}
+		rows = append(rows, []string{clean(s.Measure), fmt.Sprintf("%.3g", s.Beat),
+			outline.PositionWords(s.From) + " to " + outline.PositionWords(s.To),
+			fmt.Sprintf("%d %s", max(s.Semitones, -s.Semitones), way), clean(str),
+			s.FingerFrom + " to " + s.FingerTo, s.CarriedBy, clean(holds), sure})
 	}
-	if len(in) == 0 {
-		return "none"
+	return rows
+}
+
+func shiftTable(o *outline.Outline, how Options) string {
+	if len(o.Shifts) == 0 {
+		return ""
 	}
-	return fmt.Sprintf("%d, in measures %s", len(o.Shifts), strings.Join(in, ", "))
+	return "Shifts, and the measures that the hand then holds\n" + grid(shiftRows(o, how), 2, lineWidth)
 }
 
 // circled are the measures worth a pencil's circle: the hardest, at most this many.
@@ -111,18 +156,18 @@ const circled = 8
 
 // worthACircle lists them in order of the music.
 func worthACircle(o *outline.Outline) []int {
+	order := make([]int, len(o.Measures))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(o.Measures[b].Hardness, o.Measures[a].Hardness) })
 	var all []int
-	for i := range o.Measures {
-		harder := 0
-		for k := range o.Measures {
-			if o.Measures[k].Hardness > o.Measures[i].Hardness || o.Measures[k].Hardness == o.Measures[i].Hardness && k < i {
-				harder++
-			}
-		}
-		if harder < circled && o.Measures[i].Hardness >= 0.5 {
+	for _, i := range order[:min(circled, len(order))] {
+		if o.Measures[i].Hardness >= 0.5 {
 			all = append(all, i)
 		}
 	}
+	slices.Sort(all)
 	return all
 }
 
@@ -145,19 +190,19 @@ var worked = map[practice.Work]string{
 	practice.PlayAlone: "play alone", practice.Join: "join", practice.Rest: "rest",
 }
 
-func planTable(plan practice.Plan) string {
+func planTable(o *outline.Outline, plan practice.Plan) string {
 	if len(plan.Items) == 0 {
 		return ""
 	}
 	var b strings.Builder
 	fmt.Fprintf(&b, "A sitting of %d minutes\n", plan.Minutes)
-	rows := [][]string{{"", "min", "Measures", "Work", "♩ =", "Why"}}
+	rows := [][]string{{"", "min", "Measures", "Work", "Tempo", "Why"}}
 	for i, it := range plan.Items {
 		measures := fromTo(it.Measures)
 		if it.Work == practice.Rest {
 			measures = ""
 		}
-		rows = append(rows, []string{fmt.Sprintf("%d.", i+1), fmt.Sprintf("%.0f", it.Minutes), clean(measures), worked[it.Work], tempos(it), clean(it.Why)})
+		rows = append(rows, []string{fmt.Sprintf("%d.", i+1), fmt.Sprintf("%.0f", it.Minutes), clean(measures), worked[it.Work], tempos(o, it), clean(it.Why)})
 	}
 	b.WriteString(grid(rows, 5, lineWidth))
 	for _, c := range plan.Changed {
@@ -168,14 +213,17 @@ func planTable(plan practice.Plan) string {
 }
 
 // tempos are the tempo of an item, or where its steps begin and end.
-func tempos(it practice.Item) string {
+func tempos(o *outline.Outline, it practice.Item) string {
+	felt := feltIn(o, it.Range.First)
 	switch {
 	case it.TempoTo == 0:
 		return ""
 	case it.TempoFrom == it.TempoTo:
-		return fmt.Sprintf("%.0f", it.TempoTo)
+		return felt.Tempo(it.TempoTo)
+	case it.Work == practice.Join:
+		return fmt.Sprintf("%s, %.0f", felt.Tempo(it.TempoFrom), felt.PerMinute(it.TempoTo))
 	}
-	return fmt.Sprintf("%.0f to %.0f by %.0f", it.TempoFrom, it.TempoTo, it.Step)
+	return fmt.Sprintf("%s to %.0f by %.3g", felt.Tempo(it.TempoFrom), felt.PerMinute(it.TempoTo), felt.PerMinute(it.Step))
 }
 
 func notable(o *outline.Outline) string {

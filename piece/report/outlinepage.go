@@ -36,6 +36,7 @@ type sheet struct {
 	Changed []string
 	Caution string
 	Music   template.HTML
+	Moves   [][]string // shifts
 	Remarks []string
 }
 
@@ -54,15 +55,16 @@ func OutlineHTML(w io.Writer, p *piece.Piece, o *outline.Outline, plan practice.
 	for _, i := range worthACircle(o) {
 		m := &o.Measures[i]
 		s.Hard = append(s.Hard, circle{clean(m.Number), clean(strings.Join(m.Reasons, "; ")), fmt.Sprintf("%.1f", m.Hardness)})
-		under[i] = []engraving.Remark{{Shape: "ring", Text: fmt.Sprintf("%.1f", m.Hardness)}}
+		under[i] = []engraving.Remark{{Shape: "ring", Text: strings.Join(m.Short[:min(2, len(m.Short))], ", ")}}
 	}
 	for _, it := range plan.Items {
-		t := task{fmt.Sprintf("%.0f", it.Minutes), clean(fromTo(it.Measures)), worked[it.Work], tempos(it), clean(it.Why)}
+		t := task{fmt.Sprintf("%.0f", it.Minutes), clean(fromTo(it.Measures)), worked[it.Work], tempos(o, it), clean(it.Why)}
 		if it.Work == practice.Rest {
 			t.Measures = ""
 		}
 		s.Plan = append(s.Plan, t)
 	}
+	s.Moves = shiftRows(o, how)[1:]
 	for _, c := range plan.Changed {
 		s.Changed = append(s.Changed, asSentence(c))
 	}

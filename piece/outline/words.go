@@ -1,0 +1,59 @@
+package outline
+
+import (
+	"fmt"
+	"strings"
+
+	"endpin/piece"
+)
+
+// PositionWords writes a position as it is printed over the notes: I, II–III,
+// half, thumb.
+func PositionWords(token string) string {
+	if token == "half" || token == "thumb" {
+		return token + " position"
+	}
+	numerals := [...]string{"0", "I", "II", "III", "IV", "V", "VI", "VII", "VIII", "IX", "X", "XI", "XII"}
+	parts := strings.Split(token, "-")
+	for i, part := range parts {
+		for n, numeral := range numerals {
+			if part == fmt.Sprint(n) {
+				parts[i] = numeral
+			}
+		}
+	}
+	return strings.Join(parts, "–")
+}
+
+// Felt is the beat that is felt: in compound time the dotted note over three of
+// the beats that are counted, else a quarter note. The zero value is a quarter note.
+type Felt struct {
+	Sign     string  // "♩", "♩."
+	Quarters float64 // how long it is
+}
+
+// FeltBeat is the beat felt in a time signature. Three beats or one in a measure
+// of eighths are counted and not felt in one (common practice, no source).
+func FeltBeat(t piece.Time) Felt {
+	if t.Beats > 3 && t.Beats%3 == 0 && t.Unit == 8 {
+		return Felt{"♩.", 1.5}
+	}
+	return Felt{"♩", 1}
+}
+
+// PerMinute turns quarter notes a minute into beats a minute.
+func (f Felt) PerMinute(qpm float64) float64 {
+	if f.Quarters == 0 {
+		return qpm
+	}
+	return qpm / f.Quarters
+}
+
+// Tempo writes a tempo given in quarter notes a minute: "♩. = 56".
+func (f Felt) Tempo(qpm float64) string {
+	sign := f.Sign
+	if sign == "" {
+		sign = "♩"
+	}
+	return fmt.Sprintf("%s = %.0f", sign, f.PerMinute(qpm))
+}
