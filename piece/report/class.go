@@ -18,6 +18,8 @@ import (
 	"endpin/piece/class"
 	"endpin/piece/engraving"
 	"endpin/piece/finding"
+	"endpin/piece/outline"
+	"endpin/piece/practice"
 )
 
 //go:embed class.gohtml student.gohtml class.css class.js student.js
@@ -282,6 +284,7 @@ func StudentHTML(w io.Writer, p *piece.Piece, title string, st *class.Student, m
 		return classTemplates.ExecuteTemplate(w, "student.gohtml", pg)
 	}
 	pg.Well = class.Well(p, h)
+	asked, _ := outline.Of(p, outline.Options{}) // nil where the piece has none: then nothing sets a floor
 	bytesOfSound := 0
 	for n, i := range st.WorthFixing {
 		f := &st.Findings[i]
@@ -294,7 +297,7 @@ func StudentHTML(w io.Writer, p *piece.Piece, title string, st *class.Student, m
 			k.Where = "The whole piece"
 		} else {
 			k.Notation = engraved(p, f, n)
-			if qpm := class.Begin(h, f); qpm > 0 {
+			if qpm := class.Begin(h, floor(p, asked, f)); qpm > 0 {
 				k.Begin = fmt.Sprintf("♩ = %.0f", qpm)
 			}
 		}
@@ -308,6 +311,20 @@ func StudentHTML(w io.Writer, p *piece.Piece, title string, st *class.Student, m
 		pg.Sound = fmt.Sprintf("%d kB", (bytesOfSound+500)/1000)
 	}
 	return classTemplates.ExecuteTemplate(w, "student.gohtml", pg)
+}
+
+// floor is the slowest tempo at which the bows of a finding's measures last,
+// quarter notes a minute; 0 where nothing forbids.
+func floor(p *piece.Piece, o *outline.Outline, f *finding.Finding) float64 {
+	first, last, err := p.Select(f.Measure)
+	if o == nil || err != nil {
+		return 0
+	}
+	if _, to, err := p.Select(f.ToMeasure); err == nil {
+		last = max(last, to)
+	}
+	qpm, _ := practice.Floor(o, outline.Range{First: first, Last: last})
+	return qpm
 }
 
 // mostEngraved is how many measures of a range are drawn.
