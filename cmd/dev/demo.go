@@ -41,7 +41,8 @@ func openDesk(h host, root, folder string) error {
 	}
 	build := step{dir: root, args: []string{"go", "build", "-buildvcs=false", "-o", program, "./cmd/endpin-desk"}}
 	if err := h.do(build); err != nil {
-		return fmt.Errorf("the desk does not build; it needs a C compiler, PortAudio and OpenGL: %w", err)
+		fmt.Fprintln(h.out, "\nThe window stays shut: it is built with a C compiler, PortAudio and OpenGL, which go run ./cmd/dev test installs. All that was told above holds without it.")
+		return nil
 	}
 	if err := h.do(step{args: []string{program}}); err != nil {
 		return fmt.Errorf("the desk failed: %w", err)
