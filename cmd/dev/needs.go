@@ -50,6 +50,8 @@ var needs = []need{
 		"opens the class's pages: they sort, play and print", []job{test}},
 	{"abc2midi", "abcmidi", "abcmidi", "",
 		"says what an ABC tune sounds, for a check from outside", []job{test}},
+	{"sqlite3", "sqlite3", "sqlite", "sqlite",
+		"opens the diary as any program may, for a check from outside", []job{test}},
 	{"aubioonset", "aubio-tools", "aubio", "",
 		"hears the same sounds, to be compared with", []job{test, measure}},
 	{"python3:mir_eval", "python3-mir-eval", "", "",

@@ -35,6 +35,8 @@ func classOptions(f *pflag.FlagSet) {
 	f.String("part", "", "the part to hear, by its `NAME` or number; the bass part, or the first, unless given")
 	judgingOptions(f)
 	f.Bool("no-sound", false, "put none of the students' sound into the pages")
+	f.Bool("in-diary", false, "put the take that counts of each student into the diary")
+	diaryOption(f)
 	f.Bool("afresh", false, "hear all files again, also those that an earlier run has heard")
 }
 
@@ -85,6 +87,15 @@ func hearClass(c *call) error {
 	}
 	if err := writeClass(out, run, sheet, played); err != nil {
 		return err
+	}
+	if in, _ := c.flags.GetBool("in-diary"); in || c.flags.Changed("diary") {
+		n, err := rememberClass(c, run, sheet)
+		if err != nil {
+			return err
+		}
+		if text(c.flags, "json") != "-" && !stopped {
+			defer fmt.Fprintf(c.out, "New in the diary: %s.\n", counting(n, "take"))
+		}
 	}
 	if file := text(c.flags, "json"); file == "-" {
 		if err := job.WriteJSON(c.out, sheet); err != nil {

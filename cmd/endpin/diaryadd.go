@@ -83,6 +83,9 @@ func addToDiary(c *call) error {
 		return err
 	}
 	defer d.Close()
+	if err := d.Writable(); err != nil {
+		return err
+	}
 	if _, err := diary.Name(player); err != nil {
 		return fmt.Errorf("%s: %w", path, err)
 	}

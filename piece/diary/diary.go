@@ -102,10 +102,18 @@ func (d *Diary) Path() string { return d.path }
 // Close closes the diary.
 func (d *Diary) Close() error { return d.db.Close() }
 
-// write does what changes the diary, whole or not at all.
-func (d *Diary) write(change func(tx *sql.Tx) error) error {
+// Writable says why the diary may not be written, nil where it may.
+func (d *Diary) Writable() error {
 	if d.readOnly {
 		return fmt.Errorf("%s: the diary may only be read here: change its permissions, or choose another place with --diary", d.path)
+	}
+	return nil
+}
+
+// write does what changes the diary, whole or not at all.
+func (d *Diary) write(change func(tx *sql.Tx) error) error {
+	if err := d.Writable(); err != nil {
+		return err
 	}
 	tx, err := d.db.BeginTx(context.Background(), nil)
 	if err != nil {
