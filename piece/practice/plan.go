@@ -86,6 +86,16 @@ func For(o *outline.Outline, opt Options) Plan {
 	left := float64(opt.Minutes) - rest
 	endPart := math.Round(left * 0.3) // for joining
 	left -= endPart
+	used := 0.0 // what the joins have no use for goes to the hard ranges
+	joins(o, spots, opt.Step, endPart, func(it Item, from *float64) bool {
+		if it.Minutes > *from {
+			return false
+		}
+		*from -= it.Minutes
+		used += it.Minutes
+		return true
+	})
+	left, endPart = left+endPart-used, used
 	add := func(it Item, from *float64) bool {
 		if it.Minutes > *from {
 			return false
@@ -106,8 +116,12 @@ func For(o *outline.Outline, opt Options) Plan {
 	}
 	for _, s := range hardestTwo(o, spots) {
 		q := o.Measures[s].QPM
+		why := "One of the two hardest measures: " + because(o, s) + "."
+		if said != nil && said[s].takes > 0 {
+			why = capital(counted(said[s].things, "thing")) + " heard in measure " + o.Measures[s].Number + "."
+		}
 		add(Item{Range: outline.Range{First: s, Last: s}, Work: Echo, TempoFrom: q, TempoTo: q, Reaches: q, Minutes: 1,
-			Why: "One of the two hardest measures: " + because(o, s) + ". Listen to it, then answer on the bass."}, &left)
+			Why: why + " Listen to it, then answer on the bass."}, &left)
 	}
 	most := 3
 	if opt.Minutes <= 10 {

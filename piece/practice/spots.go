@@ -236,7 +236,7 @@ func joins(o *outline.Outline, spots []spot, step, minutes float64, add func(Ite
 	minutes -= keep
 	for k := range o.Parts {
 		r := o.Parts[k]
-		why := "Section " + ranged(o, r) + " by itself, at the piece’s tempo."
+		why := "Section " + ranged(o, r) + " by itself."
 		if k+1 < len(o.Parts) {
 			r.Last = min(last, r.Last+1)
 			why = "Section " + ranged(o, o.Parts[k]) + " and one measure of the next, so that the seam holds."
@@ -249,7 +249,7 @@ func joins(o *outline.Outline, spots []spot, step, minutes float64, add func(Ite
 		slower := to - step*beat*math.Max(1, math.Round(0.1*to/(step*beat)))
 		floor, because := Floor(o, r)
 		switch {
-		case floor > slow*to && floor > slower:
+		case worked && floor > slow*to && floor > slower:
 			it.Why += " Not slowed: " + because
 		case worked && slower >= floor && slower > slow*to:
 			it.TempoFrom, it.Step = slower, to-slower
