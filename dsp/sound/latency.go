@@ -181,15 +181,26 @@ func findTick(x, shape []float32, rate int, expected float64) (at float64, ok bo
 	if to <= from {
 		return 0, false
 	}
-	energy, own := 0.0, 0.0
+	energy, first := 0.0, 0.0
 	for k, v := range shape {
 		energy += float64(v) * float64(v)
-		own += float64(x[from+k]) * float64(x[from+k])
+		first += float64(x[from+k]) * float64(x[from+k])
+	}
+	// each goes through all places with the energy of the sound there.
+	each := func(do func(i int, own float64)) {
+		for i, own := from, first; i < to; i++ {
+			do(i, own)
+			out, in := float64(x[i]), float64(x[i+len(shape)])
+			own = math.Max(0, own+in*in-out*out)
+		}
 	}
 	// A loudspeaker may turn the phase round, and a reflection may be as alike as
 	// the direct sound but is weaker: the strongest of those alike enough.
 	best, most := -1, 0.0
-	for i := from; i < to; i++ {
+	try := func(i int, own float64) {
+		if own*energy <= most*most {
+			return // not even the tick itself would be stronger there
+		}
 		both := 0.0
 		for k, v := range shape {
 			both += float64(v) * float64(x[i+k])
@@ -197,9 +208,15 @@ func findTick(x, shape []float32, rate int, expected float64) (at float64, ok bo
 		if both = math.Abs(both); both > tickMatch*math.Sqrt((own+1e-9)*energy) && both > most {
 			best, most = i, both
 		}
-		out, in := float64(x[i]), float64(x[i+len(shape)])
-		own = math.Max(0, own+in*in-out*out)
 	}
+	loudest, loud := from, first
+	each(func(i int, own float64) {
+		if own > loud {
+			loudest, loud = i, own
+		}
+	})
+	try(loudest, loud) // which spares most of the others
+	each(try)
 	if best < 0 {
 		return 0, false
 	}
