@@ -59,7 +59,14 @@ func hearClass(c *call) error {
 	if err := keeps(c.flags, run.PieceFile, rosterFile); err != nil {
 		return err
 	}
-	if sameFolder(out, run.Folder) {
+	for _, in := range []string{run.PieceFile, rosterFile} {
+		for _, page := range []string{"class.csv", "class.html"} {
+			if same(filepath.Join(out, page), in) {
+				return fmt.Errorf("%s: would be written over by the sheet: name another folder with --out", in)
+			}
+		}
+	}
+	if same(out, run.Folder) {
 		return fmt.Errorf("--out %s: is the folder of the recordings: name another one", out)
 	}
 	if run.Piece, err = job.ReadPiece(run.PieceFile, text(c.flags, "part")); err != nil {
@@ -120,7 +127,7 @@ func hearClass(c *call) error {
 	return nil
 }
 
-func sameFolder(a, b string) bool {
+func same(a, b string) bool {
 	x, errX := os.Stat(a)
 	y, errY := os.Stat(b)
 	return errX == nil && errY == nil && os.SameFile(x, y)

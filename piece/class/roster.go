@@ -105,10 +105,14 @@ func Seats(files []string, roster []Entry, piece string) []Seat {
 	var seats []Seat
 	byName := map[string]int{}
 	seat := func(name string) *Seat {
-		i, ok := byName[key(name)]
-		if !ok || key(name) == "" {
+		k := key(name)
+		if k == "" { // signs alone
+			k = name
+		}
+		i, ok := byName[k]
+		if !ok {
 			i = len(seats)
-			byName[key(name)] = i
+			byName[k] = i
 			seats = append(seats, Seat{Name: name})
 		}
 		return &seats[i]

@@ -18,7 +18,7 @@ const (
 type Sheet struct {
 	Version  int       `json:"version"`
 	Piece    string    `json:"piece"`
-	Students []Student `json:"students"` // by name
+	Students []Student `json:"students"` // the roster's in its order, then the others by name
 	Reteach  []Reteach `json:"reteach"`  // what most had first
 	LeftOut  []LeftOut `json:"left_out"` // what lay in the folder and is no recording
 }

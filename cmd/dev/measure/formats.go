@@ -77,10 +77,11 @@ type survived struct {
 	told                                         []string // the false ones
 }
 
-// carried are the faults that are sent through: those with a figure to reach.
-func carried() (all []pupil.Fault) {
+// carried are the faults that are sent through: those with a figure to reach and
+// these words in their name.
+func carried(named string) (all []pupil.Fault) {
 	for _, f := range pupil.Catalogue {
-		if !oneNote(f.Name) {
+		if !oneNote(f.Name) && strings.Contains(f.Name, named) {
 			all = append(all, f)
 		}
 	}
@@ -198,7 +199,7 @@ func measureFormats(o options) error {
 	if seeds == 0 {
 		seeds = 2
 	}
-	all, err := surviving(o, carried(), seeds, passages, folder)
+	all, err := surviving(o, carried(o.fault), seeds, passages, folder)
 	if err != nil {
 		return err
 	}
