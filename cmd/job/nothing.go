@@ -3,6 +3,7 @@ package job
 import (
 	"fmt"
 	"path/filepath"
+	"slices"
 
 	"endpin/dsp"
 	"endpin/piece/finding"
@@ -20,6 +21,9 @@ func whyNothing(sound *dsp.Heard, pieceFile string) string {
 	case n <= tooFew:
 		return fmt.Sprintf("too little to tell whether it is %s: only %s heard, most often %s; record more of it, or name the measures with --measures",
 			filepath.Base(pieceFile), counted(n), finding.MostHeard(sound.Notes))
+	case blended(sound) > 0.035: // as in piece/finding, where what a take alone has is told
+		return fmt.Sprintf("this does not sound like %s, or another player sounds with it: %d notes were heard, most often %s; check that piece and recording belong together, and record the bass alone",
+			filepath.Base(pieceFile), n, finding.MostHeard(sound.Notes))
 	default:
 		return fmt.Sprintf("this does not sound like %s: %d notes were heard, most often %s; check that piece and recording belong together",
 			filepath.Base(pieceFile), n, finding.MostHeard(sound.Notes))
@@ -34,6 +38,22 @@ func counted(notes int) string {
 		return "one note was"
 	}
 	return fmt.Sprintf("%d notes were", notes)
+}
+
+// blended is the median aperiodicity of the notes that were bowed: what sounds
+// together is less periodic than one string.
+func blended(sound *dsp.Heard) float64 {
+	var rough []float64
+	for _, n := range sound.Notes {
+		if !n.Plucked {
+			rough = append(rough, n.Aperiodicity)
+		}
+	}
+	if 2*len(rough) <= len(sound.Notes) {
+		return 0
+	}
+	slices.Sort(rough)
+	return rough[len(rough)/2]
 }
 
 // pitched is the share of the recording that has a pitch.
