@@ -32,7 +32,7 @@ func readScore(path, part string) (*desk.Score, error) {
 		path = assets.DemoPieceName
 		p, err = notation.Read(path, assets.DemoPiece)
 	} else {
-		p, err = job.ReadPiece(path, part)
+		p, err = job.ReadPiece(path, part, nil)
 	}
 	if err != nil {
 		return nil, err

@@ -69,7 +69,7 @@ func hearClass(c *call) error {
 	if same(out, run.Folder) {
 		return fmt.Errorf("--out %s: is the folder of the recordings: name another one", out)
 	}
-	if run.Piece, err = job.ReadPiece(run.PieceFile, text(c.flags, "part")); err != nil {
+	if run.Piece, err = job.ReadPiece(run.PieceFile, text(c.flags, "part"), opts.Instrument); err != nil {
 		return err
 	}
 	if err := job.Holds(run.Piece, opts, run.PieceFile); err != nil {

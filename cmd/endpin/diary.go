@@ -149,7 +149,7 @@ func asked(c *call, player string) (diary.Span, error) {
 		return s, err
 	}
 	if info, e := os.Stat(s.Piece); e == nil && !info.IsDir() {
-		p, err := job.ReadPiece(s.Piece, "")
+		p, err := job.ReadPiece(s.Piece, "", nil)
 		if err != nil {
 			return s, err
 		}

@@ -62,7 +62,7 @@ func addToDiary(c *call) error {
 	if err := keeps(c.flags, pieceFile, recordingFile); err != nil {
 		return err
 	}
-	p, err := job.ReadPiece(pieceFile, text(c.flags, "part"))
+	p, err := job.ReadPiece(pieceFile, text(c.flags, "part"), opts.Instrument)
 	if err != nil {
 		return err
 	}

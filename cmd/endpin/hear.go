@@ -35,7 +35,7 @@ func hear(c *call) error {
 	if err := keeps(c.flags, pieceFile, recordingFile); err != nil {
 		return err
 	}
-	p, err := job.ReadPiece(pieceFile, text(c.flags, "part"))
+	p, err := job.ReadPiece(pieceFile, text(c.flags, "part"), opts.Instrument)
 	if err != nil {
 		return err
 	}

@@ -76,7 +76,7 @@ func outlinePiece(c *call) error {
 	if err := keeps(c.flags, append([]string{pieceFile}, takes...)...); err != nil {
 		return err
 	}
-	p, err := job.ReadPiece(pieceFile, text(c.flags, "part"))
+	p, err := job.ReadPiece(pieceFile, text(c.flags, "part"), judge.Instrument)
 	if err != nil {
 		return err
 	}

@@ -8,6 +8,7 @@ import (
 	"endpin/dsp/recording"
 	"endpin/piece"
 	"endpin/piece/finding"
+	"endpin/piece/fingerboard"
 	"endpin/piece/notation"
 )
 
@@ -15,9 +16,10 @@ import (
 const largestPiece = 32<<20 + 1
 
 // ReadPiece reads the piece in a file; part names the part to hear, or "" for
-// the bass part, or the first. Where the file turns out to be a recording, the
+// the bass part, or the first. Where the file does not say how far the part
+// sounds from where it is written, it is the instrument's; nil for a double bass. Where the file turns out to be a recording, the
 // names were given in the wrong order.
-func ReadPiece(path, part string) (*piece.Piece, error) {
+func ReadPiece(path, part string, in *fingerboard.Instrument) (*piece.Piece, error) {
 	file, err := os.Open(path)
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", path, Cause(err))
@@ -33,6 +35,10 @@ func ReadPiece(path, part string) (*piece.Piece, error) {
 	var options []notation.Option
 	if part != "" {
 		options = append(options, notation.Part(part))
+	}
+	if in != nil && in.Printed != fingerboard.DoubleBass().Printed {
+		low, _ := in.Range()
+		options = append(options, notation.Supposing(in.Name, in.Printed, low))
 	}
 	p, err := notation.Read(path, data, options...)
 	if err != nil && isRecording(path) {

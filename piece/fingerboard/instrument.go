@@ -14,6 +14,7 @@ type Instrument struct {
 	System  System
 	Length  float64 // sounding length of the open strings, millimetres
 	Reach   int     // the end of the fingerboard, semitones above an open string
+	Printed int     // how far its notes sound from where they are printed, in semitones, unless a file says otherwise
 }
 
 // String is one open string. The first of an instrument's is string 1, the highest.

@@ -125,6 +125,7 @@ func DoubleBass() Instrument {
 		System:  oneTwoFour,
 		Length:  1050,
 		Reach:   24,
+		Printed: -12,
 	}
 }
 
@@ -137,12 +138,13 @@ func BassWithPivots() Instrument { return withSystem(DoubleBass(), pivots) }
 // BassFourFingers is the double bass with four fingers a semitone apiece.
 func BassFourFingers() Instrument { return withSystem(DoubleBass(), fourFingers) }
 
-// SoloBass is tuned a whole tone up. Its notes are fingered by how they sound:
-// a part printed at orchestra pitch reaches it a whole tone higher.
+// SoloBass is tuned a whole tone up and fingered as printed: a printed G is the
+// open string and sounds A, an octave lower less a whole tone.
 func SoloBass() Instrument {
 	in := DoubleBass()
 	in.Name = "double bass in solo tuning"
 	in.Strings = []String{{"A", 45, 0}, {"E", 40, 0}, {"B", 35, 0}, {"F♯", 30, 0}}
+	in.Printed = -10
 	return in
 }
 

@@ -57,7 +57,7 @@ type pizzEvent struct {
 }
 
 // finish chooses the voice, sets the marks and settles the sounding pitch.
-func (d *draft) finish() (*piece.Piece, error) {
+func (d *draft) finish(as supposed) (*piece.Piece, error) {
 	main := d.mainVoice()
 	var line []*draftNote
 	pizz := false
@@ -81,7 +81,7 @@ func (d *draft) finish() (*piece.Piece, error) {
 	}
 	joinSlurs(line)
 	p := &piece.Piece{Title: d.title, Composer: d.composer, Part: d.part.name}
-	if err := d.sound(p, line); err != nil {
+	if err := d.sound(p, line, as); err != nil {
 		return nil, err
 	}
 	for _, m := range d.measures {

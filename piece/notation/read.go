@@ -19,7 +19,25 @@ const maxFile = 32 << 20
 // Option changes how a file is read.
 type Option func(*options)
 
-type options struct{ part string }
+type options struct {
+	part      string
+	supposing *supposed // nil for the double bass
+}
+
+// supposed is where a part sounds whose file does not say it.
+type supposed struct {
+	instrument string
+	semitones  int
+	lowest     int
+}
+
+// Supposing says where a part sounds in a file that states no transposition: so
+// many semitones from where it is written, for the instrument of that name and
+// lowest note. A part that would then lie below the instrument is taken as it is
+// written. Without it the double bass is supposed, an octave lower.
+func Supposing(instrument string, semitones, lowest int) Option {
+	return func(o *options) { o.supposing = &supposed{instrument, semitones, lowest} }
+}
 
 // Part chooses the part (in ABC the voice) by its name, its number from 1 in
 // the file's order, or its id. Without it Read takes the first part that is
@@ -34,6 +52,9 @@ func Read(name string, data []byte, opts ...Option) (*piece.Piece, error) {
 	var o options
 	for _, opt := range opts {
 		opt(&o)
+	}
+	if o.supposing == nil {
+		o.supposing = &supposed{"double bass", -octave, lowest}
 	}
 	p, err := read(data, o)
 	if err != nil {
@@ -75,7 +96,7 @@ func read(data []byte, o options) (*piece.Piece, error) {
 	if err != nil {
 		return nil, err
 	}
-	p, err := d.finish()
+	p, err := d.finish(*o.supposing)
 	if errors.Is(err, errNoNotes) && o.part != "" {
 		return nil, fmt.Errorf("part %q has no notes: choose another part", short(o.part))
 	}

@@ -19,15 +19,15 @@ var errNoNotes = errors.New("no notes in it: export the piece again, with its no
 
 const (
 	octave = 12
-	lowest = 23 // B0, a five-string bass's lowest note
+	lowest = 23 // B0, a five-string bass's lowest note: no four-string part is refused for it
 	midiC4 = 60
 )
 
 // sound settles the sounding pitch of every note. Where the file says nothing,
-// the part is read as a bass player reads a page: sounding an octave lower than
-// written; unless a note would then lie below the instrument, in which case the
+// the part is read as its player reads a page (a bass player: sounding an octave
+// lower than written); unless a note would then lie below the instrument, in which case the
 // file was written as it sounds.
-func (d *draft) sound(p *piece.Piece, line []*draftNote) error {
+func (d *draft) sound(p *piece.Piece, line []*draftNote, as supposed) error {
 	t := d.written
 	low, any := 0, false
 	for _, n := range line {
@@ -43,11 +43,11 @@ func (d *draft) sound(p *piece.Piece, line []*draftNote) error {
 	}
 	if !t.stated {
 		switch {
-		case low-octave < lowest:
-			t.by = "No transposition in the file: its lowest notes would lie below the double bass, so it is taken as it sounds."
+		case low+as.semitones < as.lowest && as.semitones < 0:
+			t.by = "No transposition in the file: its lowest notes would lie below the " + as.instrument + ", so it is taken as it sounds."
 		default:
-			t.semitones = -octave
-			t.by = "No transposition in the file: taken as written for the double bass, sounding an octave lower."
+			t.semitones = as.semitones
+			t.by = "No transposition in the file: taken as written for the " + as.instrument + ", " + inWords(t.semitones) + "."
 		}
 	}
 	p.Transposed, p.TransposedBy = t.semitones, t.by
