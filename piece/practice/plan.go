@@ -58,6 +58,19 @@ type Options struct {
 // slow is the part of the tempo at which a range is begun. Common practice, no source.
 const slow = 0.6
 
+// longestWork is how many minutes one range is worked at most; then hand and
+// attention tire. Common practice, no source.
+const longestWork = 6
+
+// Needs is how many of the minutes the items fill.
+func (p Plan) Needs() int {
+	sum := 0.0
+	for _, it := range p.Items {
+		sum += it.Minutes
+	}
+	return int(math.Ceil(sum))
+}
+
 // For plans a sitting: a new rhythm bowed silently, the two hardest measures
 // echoed, the hardest ranges brought up, a rest, then sections joined over a
 // measure. What has no room in the minutes is left out, the least hard first.
@@ -77,7 +90,14 @@ func For(o *outline.Outline, opt Options) Plan {
 	if len(opt.Hearings) > 0 {
 		said = heardIn(o, opt.Hearings)
 	}
-	spots := spotsOf(o, said, floors)
+	most := 3
+	if opt.Minutes <= 10 {
+		most = 1
+	}
+	spots := spotsOf(o, said, floors, hard)
+	if len(spots) < most { // an easy piece: its least easy measures
+		spots = spotsOf(o, said, floors, hard/2)
+	}
 	if said != nil {
 		plan.Changed = append(plan.Changed, whatChanged(o, spots, len(opt.Hearings))...)
 	}
@@ -123,15 +143,12 @@ func For(o *outline.Outline, opt Options) Plan {
 		add(Item{Range: outline.Range{First: s, Last: s}, Work: Echo, TempoFrom: q, TempoTo: q, Reaches: q, Minutes: 1,
 			Why: why + " Listen to it, then answer on the bass."}, &left)
 	}
-	most := 3
-	if opt.Minutes <= 10 {
-		most = 1
-	}
 	for i, s := range spots {
 		if i == most || left < 2 {
 			break
 		}
 		share := math.Max(2, math.Floor(left/float64(min(most, len(spots))-i)))
+		share = math.Min(share, longestWork)
 		if s.kind == clean {
 			share = math.Max(1, math.Floor(share/2))
 		}

@@ -44,8 +44,9 @@ const (
 // spotsOf lists the ranges to be worked, the weightiest first: measures of one
 // kind that stand together, at most four. What was heard goes before what was
 // guessed, and what comes again elsewhere is worked once, where it stands first.
-// Measures whose long notes forbid a slow tempo are ranges of their own.
-func spotsOf(o *outline.Outline, said []evidence, floors []float64) []spot {
+// Measures whose long notes forbid a slow tempo are ranges of their own. A guess
+// counts from the least hardness given.
+func spotsOf(o *outline.Outline, said []evidence, floors []float64, least float64) []spot {
 	n := len(o.Measures)
 	hardness := make([]float64, n)
 	first := o.Learned()
@@ -65,7 +66,7 @@ func spotsOf(o *outline.Outline, said []evidence, floors []float64) []spot {
 		switch {
 		case e.takes > 0:
 			kinds[i], weight[i] = heard, heardWeight*e.weight+hardness[i]/4
-		case hardness[i] < hard:
+		case hardness[i] < least:
 		case e.played == 0:
 			kinds[i], weight[i] = guessed, hardness[i]
 		case e.played == 1:

@@ -195,7 +195,7 @@ func planTable(o *outline.Outline, plan practice.Plan) string {
 		return ""
 	}
 	var b strings.Builder
-	fmt.Fprintf(&b, "A sitting of %d minutes\n", plan.Minutes)
+	b.WriteString(sitting(plan) + "\n")
 	rows := [][]string{{"", "min", "Measures", "Work", "Tempo", "Why"}}
 	for i, it := range plan.Items {
 		measures := fromTo(it.Measures)
@@ -224,6 +224,15 @@ func tempos(o *outline.Outline, it practice.Item) string {
 		return fmt.Sprintf("%s, %.0f", felt.Tempo(it.TempoFrom), felt.PerMinute(it.TempoTo))
 	}
 	return fmt.Sprintf("%s to %.0f by %.3g", felt.Tempo(it.TempoFrom), felt.PerMinute(it.TempoTo), felt.PerMinute(it.Step))
+}
+
+// sitting names a plan, and says where the piece does not fill the minutes.
+func sitting(plan practice.Plan) string {
+	s := fmt.Sprintf("A sitting of %d minutes", plan.Minutes)
+	if needs := plan.Needs(); needs < plan.Minutes {
+		s += fmt.Sprintf(", of which this piece needs %d", needs)
+	}
+	return s
 }
 
 func notable(o *outline.Outline) string {

@@ -31,7 +31,7 @@ type sheet struct {
 	Title   string
 	Facts   []fact
 	Hard    []circle
-	Minutes int
+	Sitting string
 	Plan    []task
 	Changed []string
 	Caution string
@@ -47,7 +47,7 @@ type task struct{ Minutes, Measures, Work, Tempo, Why string }
 // OutlineHTML writes an outline as one page that needs nothing else: the plan,
 // the hard measures, and the music with fingers, hand frames and sections.
 func OutlineHTML(w io.Writer, p *piece.Piece, o *outline.Outline, plan practice.Plan, how Options) error {
-	s := sheet{Title: clean(outlineTitle(p)), Minutes: plan.Minutes, Caution: plan.Caution}
+	s := sheet{Title: clean(outlineTitle(p)), Sitting: sitting(plan), Caution: plan.Caution}
 	for _, f := range outlineFacts(o) {
 		s.Facts = append(s.Facts, fact{f.Name, clean(f.Said)})
 	}
