@@ -152,7 +152,11 @@ func For(o *outline.Outline, opt Options) Plan {
 		if s.kind == clean {
 			share = math.Max(1, math.Floor(share/2))
 		}
-		add(bringUp(o, s, floors, math.Min(share, left), opt), &left)
+		it := bringUp(o, s, floors, math.Min(share, left), opt)
+		if it.Work == PlayAlone {
+			it.Minutes = math.Min(it.Minutes, 2) // there are no steps to take
+		}
+		add(it, &left)
 	}
 	plan.Items = append(plan.Items, Item{Measures: whole(o), Range: outline.Range{First: 0, Last: len(o.Measures) - 1},
 		Work: Rest, Minutes: rest, Why: "Put the bow down, let the arms hang and shake out the hands."})
