@@ -53,6 +53,7 @@ func newBar(w *Window) *bar {
 	whole := widget.NewButton("All", func() { d.SetRange(0, len(d.Score.Piece.Measures)-1) })
 	more := widget.NewButton("Settings", w.settings)
 	takes := widget.NewButton("Takes", func() { w.side.toggle() })
+	plan := widget.NewButton("Plan", func() { w.plan.toggle() })
 	open := widget.NewButton("Open recording", w.open)
 	b.about = widget.NewLabel("")
 	b.about.Truncation = fyne.TextTruncateEllipsis
@@ -61,7 +62,7 @@ func newBar(w *Window) *bar {
 		container.NewHBox(
 			widget.NewLabel("Measures"), wide(b.measures, 110), whole,
 			widget.NewLabel("   Tempo ♩ ="), minus, wide(b.tempo, 80), plus, tap,
-			layout.NewSpacer(), takes, open, more,
+			layout.NewSpacer(), plan, takes, open, more,
 		),
 	)
 	return b

@@ -54,6 +54,9 @@ func (c *column) Layout(all []fyne.CanvasObject, size fyne.Size) {
 
 func (s *side) toggle() {
 	s.open = !s.open
+	if s.open && s.w.plan.open {
+		s.w.plan.toggle() // one thing beside the page at a time
+	}
 	hide(s.box, !s.open)
 	s.w.body.Refresh()
 	s.refresh()

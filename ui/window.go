@@ -26,6 +26,7 @@ type Window struct {
 	bar     *bar
 	pedals  *pedals
 	side    *side
+	plan    *plan
 	body    *fyne.Container
 	shown   *desk.Shown
 	marked  int // findings on the page, to see a change of them
@@ -53,10 +54,11 @@ func New(d *desk.Desk, win fyne.Window, quiet bool) *Window {
 	w.bar = newBar(w)
 	w.pedals = newPedals(d)
 	w.side = newSide(w)
+	w.plan = newPlan(w)
 	top := container.NewBorder(nil, nil, nil, container.NewPadded(w.where), container.NewPadded(newShort(w.title)))
 	bottom := container.NewVBox(widget.NewSeparator(), w.message, w.side.progress, w.side.offer, w.bar.box, w.pedals.box)
 	middle := container.NewStack(w.page, container.NewCenter(w.count))
-	w.body = container.NewBorder(top, bottom, nil, w.side.box, middle)
+	w.body = container.NewBorder(top, bottom, nil, container.NewHBox(w.plan.box, w.side.box), middle)
 	win.SetContent(w.body)
 	win.Canvas().SetOnTypedKey(w.key)
 	win.Canvas().SetOnTypedRune(w.rune)
@@ -106,6 +108,8 @@ func (w *Window) rune(r rune) {
 		w.dark()
 	case r == 'o':
 		w.open()
+	case r == 'p':
+		w.plan.toggle()
 	}
 }
 
@@ -143,6 +147,7 @@ func (w *Window) refresh() {
 	w.cursor()
 	w.findings()
 	w.side.refresh()
+	w.plan.refresh()
 	where := w.say()
 	if w.where.Text != where {
 		w.where.Text = where

@@ -132,3 +132,18 @@ func look(t *testing.T, win fyne.Window, name string) {
 	defer f.Close()
 	require.NoError(t, png.Encode(f, win.Canvas().Capture()))
 }
+
+func TestThePlanStandsBesideThePageAndSetsTheDesk(t *testing.T) {
+	w, d, win, _ := table(t)
+	press(t, win, "Plan")
+	plan, err := d.Sitting(20)
+	require.NoError(t, err)
+	assert.True(t, reads(win, plan.Items[0].Why), "what to do, and why")
+	assert.True(t, reads(win, plan.Caution))
+	press(t, win, "1 min  ·  echo  ·  measure 7  ·  ♩ = 84")
+	assert.Equal(t, desk.Echo, d.Work.Way)
+	assert.Equal(t, "7", d.Range())
+	look(t, win, "plan")
+	press(t, win, "Takes")
+	assert.True(t, w.side.box.Visible() && !w.plan.box.Visible(), "one thing beside the page at a time")
+}

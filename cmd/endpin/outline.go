@@ -111,7 +111,7 @@ func outlining(f *pflag.FlagSet) (judge finding.Options, o outline.Options, plan
 	o = outline.Options{Instrument: judge.Instrument, Positions: judge.Positions, QPM: judge.QPM}
 	o.NoOpenStrings, _ = f.GetBool("no-open-strings")
 	o.Sections, _ = f.GetStringSlice("sections")
-	o.Bow = bows[judge.Level.Name]
+	o.Bow = outline.BowAt(judge.Level.Name)
 	if bow, _ := f.GetFloat64("bow"); f.Changed("bow") {
 		if !within(bow, 0.5, 60) {
 			return judge, o, plan, fmt.Errorf("--bow %g: write how many seconds one bow lasts, from 0.5 to 60", bow)
@@ -133,11 +133,6 @@ func outlining(f *pflag.FlagSet) (judge finding.Options, o outline.Options, plan
 		return judge, o, plan, fmt.Errorf("--step %g: write beats a minute, from 1 to 40", plan.Step)
 	}
 	return judge, o, plan, nil
-}
-
-// bows are how long a bow lasts, by level.
-var bows = map[string]outline.Bow{
-	finding.FirstYear.Name: outline.FirstYearBow, finding.Intermediate.Name: outline.IntermediateBow, finding.Advanced.Name: outline.AdvancedBow,
 }
 
 // tellOutline writes the page and the JSON where they were asked for, and the

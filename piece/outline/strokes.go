@@ -18,6 +18,18 @@ var (
 	AdvancedBow     = Bow{8, 6}
 )
 
+// BowAt is how long one bow lasts at a level of playing, by its word
+// (first-year, intermediate, advanced); a first-year player's for any other.
+func BowAt(level string) Bow {
+	switch level {
+	case "intermediate":
+		return IntermediateBow
+	case "advanced":
+		return AdvancedBow
+	}
+	return FirstYearBow
+}
+
 // Limit is how long one bow lasts on a string.
 func (b Bow) Limit(low bool) float64 {
 	if low {

@@ -190,6 +190,9 @@ var worked = map[practice.Work]string{
 	practice.PlayAlone: "play alone", practice.Join: "join", practice.Rest: "rest",
 }
 
+// WorkWords says how a way of working is called: "bring up".
+func WorkWords(w practice.Work) string { return worked[w] }
+
 func planTable(o *outline.Outline, plan practice.Plan) string {
 	if len(plan.Items) == 0 {
 		return ""

@@ -1,0 +1,45 @@
+package desk
+
+import (
+	"endpin/piece/finding"
+	"endpin/piece/outline"
+	"endpin/piece/practice"
+)
+
+// Sitting plans what to do in so many minutes (10, 20 or 30), as endpin outline
+// does: from the page alone, or from what was heard in the take shown.
+func (d *Desk) Sitting(minutes int) (practice.Plan, error) {
+	o, err := outline.Of(d.Score.Piece, outline.Options{Bow: outline.BowAt(d.Settings.Level)})
+	if err != nil {
+		return practice.Plan{}, err
+	}
+	var heard []*finding.Hearing
+	if d.Shown != nil {
+		heard = append(heard, d.Shown.Hearing)
+	}
+	return practice.For(o, practice.Options{Minutes: minutes, Hearings: heard}), nil
+}
+
+// ways are the desk's ways for the works of a plan. Two sections are joined by
+// playing them along with the click.
+var ways = map[practice.Work]Way{
+	practice.BowSilently: BowSilently, practice.Echo: Echo, practice.WorkUp: BringUp,
+	practice.PlayAlone: PlayAlone, practice.Join: PlayAlong,
+}
+
+// TakeUp sets the measures, the way and the tempo of one item of a plan. A rest
+// changes nothing.
+func (d *Desk) TakeUp(it practice.Item) {
+	way, is := ways[it.Work]
+	if !is || d.Running {
+		return
+	}
+	d.Work.Way = way
+	d.Work.First, d.Work.Last = it.Range.First, it.Range.Last
+	d.Work.QPM = it.TempoFrom
+	if way == BringUp {
+		d.Steps = newSteps(d.Score, d.Work)
+		d.Steps.From, d.Steps.QPM, d.Steps.To, d.Steps.Step = it.TempoFrom, it.TempoFrom, it.TempoTo, it.Step
+	}
+	d.tell()
+}

@@ -1,0 +1,54 @@
+package desk
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"endpin/assets"
+	"endpin/piece/finding"
+	"endpin/piece/notation"
+	"endpin/piece/practice"
+)
+
+func TestAnItemOfThePlanSetsMeasuresWayAndTempo(t *testing.T) {
+	p, err := notation.Read(assets.DemoPieceName, assets.DemoPiece)
+	require.NoError(t, err)
+	d := New(NewScore(p, "demo.musicxml"), Means{Post: func(f func()) { f() }, Folder: t.TempDir()})
+	plan, err := d.Sitting(20)
+	require.NoError(t, err)
+	taken := 0
+	for _, it := range plan.Items {
+		before := d.Work
+		d.TakeUp(it)
+		if it.Work == practice.Rest {
+			assert.Equal(t, before, d.Work, "a rest leaves the desk as it is")
+			continue
+		}
+		taken++
+		assert.Equal(t, it.Measures[0], p.Measures[d.Work.First].Number)
+		assert.Equal(t, it.Measures[1], p.Measures[d.Work.Last].Number)
+		assert.Equal(t, it.TempoFrom, d.Work.QPM)
+		if it.Work == practice.WorkUp {
+			assert.Equal(t, BringUp, d.Work.Way)
+			assert.Equal(t, [3]float64{it.TempoFrom, it.TempoTo, it.Step}, [3]float64{d.Steps.From, d.Steps.To, d.Steps.Step})
+		}
+	}
+	assert.Greater(t, taken, 3)
+}
+
+func TestThePlanStartsFromTheTakeThatIsShown(t *testing.T) {
+	p, err := notation.Read(assets.DemoPieceName, assets.DemoPiece)
+	require.NoError(t, err)
+	d := New(NewScore(p, "demo.musicxml"), Means{Post: func(f func()) { f() }, Folder: t.TempDir()})
+	before, err := d.Sitting(20)
+	require.NoError(t, err)
+	assert.Empty(t, before.Changed)
+	d.Shown = &Shown{Take: &Take{}, Hearing: &finding.Hearing{Findings: []finding.Finding{
+		{Measure: "3", ToMeasure: "3", Pass: 1, Beat: 1, Kind: finding.Late, Value: 300, Trust: "sure", First: 9, Last: 9}}}}
+	after, err := d.Sitting(20)
+	require.NoError(t, err)
+	assert.NotEmpty(t, after.Changed)
+	assert.NotEqual(t, before.Items, after.Items)
+}

@@ -1,0 +1,100 @@
+package ui
+
+import (
+	"fmt"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/widget"
+
+	"endpin/piece/practice"
+	"endpin/piece/report"
+	"endpin/ui/desk"
+)
+
+// plan stands beside the page: what to do in a sitting, an item a button. A
+// press sets the desk for it.
+type plan struct {
+	w       *Window
+	box     *fyne.Container
+	items   *fyne.Container
+	minutes *widget.Select
+	open    bool
+	of      *desk.Shown // the take that it starts from
+}
+
+func newPlan(w *Window) *plan {
+	p := &plan{w: w, items: container.NewVBox()}
+	p.minutes = widget.NewSelect([]string{"10 minutes", "20 minutes", "30 minutes"}, nil)
+	p.minutes.SetSelectedIndex(1)
+	p.minutes.OnChanged = func(string) { p.list() }
+	p.box = container.New(&column{420}, container.NewVScroll(container.NewVBox(heading("A sitting of"), p.minutes, p.items)))
+	p.box.Hide()
+	return p
+}
+
+func (p *plan) toggle() {
+	p.open = !p.open
+	if p.open && p.w.side.open {
+		p.w.side.toggle()
+	}
+	hide(p.box, !p.open)
+	if p.open {
+		p.list()
+	}
+	p.w.body.Refresh()
+}
+
+// refresh plans anew when another take is shown.
+func (p *plan) refresh() {
+	if p.open && p.of != p.w.desk.Shown {
+		p.list()
+	}
+}
+
+// list sets the items out.
+func (p *plan) list() {
+	p.of = p.w.desk.Shown
+	p.items.RemoveAll()
+	sitting, err := p.w.desk.Sitting(10 * (p.minutes.SelectedIndex() + 1))
+	if err != nil {
+		p.items.Add(wrapped(err.Error()))
+		return
+	}
+	for _, sentence := range sitting.Changed {
+		p.items.Add(wrapped(sentence))
+	}
+	for _, it := range sitting.Items {
+		p.items.Add(p.item(it))
+		p.items.Add(wrapped(it.Why))
+	}
+	caution := wrapped(sitting.Caution)
+	caution.TextStyle.Bold = true
+	p.items.Add(caution)
+}
+
+func (p *plan) item(it practice.Item) fyne.CanvasObject {
+	if it.Work == practice.Rest {
+		l := widget.NewLabel(fmt.Sprintf("%.0f min  ·  rest", it.Minutes))
+		l.TextStyle.Bold = true
+		return l
+	}
+	measures := "measure " + it.Measures[0]
+	if it.Measures[1] != it.Measures[0] {
+		measures = "measures " + it.Measures[0] + "–" + it.Measures[1]
+	}
+	tempo := fmt.Sprintf("♩ = %.0f", it.TempoFrom)
+	if it.TempoTo != it.TempoFrom {
+		tempo += fmt.Sprintf(" to %.0f", it.TempoTo)
+	}
+	b := widget.NewButton(fmt.Sprintf("%.0f min  ·  %s  ·  %s  ·  %s", it.Minutes, report.WorkWords(it.Work), measures, tempo),
+		func() { p.w.desk.TakeUp(it) })
+	b.Alignment = widget.ButtonAlignLeading
+	return b
+}
+
+func wrapped(text string) *widget.Label {
+	l := widget.NewLabel(text)
+	l.Wrapping = fyne.TextWrapWord
+	return l
+}
