@@ -11,15 +11,14 @@ type evidence struct {
 	played int     // takes in which it was played
 	takes  int     // takes in which something was heard there
 	things int     // findings
-	weight float64 // findings by trust, what was heard in only one of several takes by half
+	weight float64 // findings by what they are worth mending, what was heard in only one of several takes by half
 }
 
 // What a finding weighs. Common practice, no source: what comes back in every
 // take is worth the time, a slip may not come again.
 const (
-	sureWeight = 1.0
-	fairWeight = 0.5
-	onceOnly   = 0.5
+	late     = 2.0 // the unit: about one late note
+	onceOnly = 0.5
 )
 
 // heardIn gathers by measure what the takes say. What is heard where a passage
@@ -46,11 +45,7 @@ func heardIn(o *outline.Outline, hearings []*finding.Hearing) []evidence {
 			if !ok || wholeTake(f.Kind) || f.Trust == dsp.NotSure {
 				continue
 			}
-			weight := sureWeight
-			if f.Trust != dsp.Sure {
-				weight = fairWeight
-			}
-			found[at] += weight
+			found[at] += f.Weight() / late
 			all[at].things++
 		}
 		for i := range all {

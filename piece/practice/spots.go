@@ -128,22 +128,21 @@ func whatChanged(o *outline.Outline, spots []spot, takes int) []string {
 }
 
 // hardestTwo are the two hardest measures of what is to be worked, in order of
-// the music: what was heard first.
+// the music: what was heard first, the weightiest before the rest.
 func hardestTwo(o *outline.Outline, spots []spot) []int {
-	var all []int
-	for _, of := range []func(spot) bool{
-		func(s spot) bool { return s.kind == heard },
-		func(s spot) bool { return s.kind != heard && s.kind != dropped },
-	} {
-		var more []int
-		for _, s := range spots {
-			for k := s.First; of(s) && k <= s.Last; k++ {
-				more = append(more, k)
+	var all, guesses []int
+	for _, s := range spots {
+		switch s.kind {
+		case heard:
+			all = append(all, hardestIn(o, s.Range))
+		case guessed, clean:
+			for k := s.First; k <= s.Last; k++ {
+				guesses = append(guesses, k)
 			}
 		}
-		slices.SortStableFunc(more, func(a, b int) int { return cmp.Compare(o.Measures[b].Hardness, o.Measures[a].Hardness) })
-		all = append(all, more...)
 	}
+	slices.SortStableFunc(guesses, func(a, b int) int { return cmp.Compare(o.Measures[b].Hardness, o.Measures[a].Hardness) })
+	all = append(all, guesses...)
 	all = all[:min(2, len(all))]
 	slices.Sort(all)
 	return all
