@@ -16,7 +16,7 @@ import (
 // sections and what comes again, the measures worth a circle, the shifts, the
 // plan. No line is wider than 100 columns. The error is w's.
 func OutlineTable(w io.Writer, p *piece.Piece, o *outline.Outline, plan practice.Plan, how Options) error {
-	parts := []string{outlineHead(p, o), hardTable(o), shiftTable(o, how), planTable(o, plan), notable(o)}
+	parts := []string{outlineHead(p, o), hardTable(o), shiftTable(o, how), planTable(o, plan), remarks(o.Remarks)}
 	var said []string
 	for _, part := range parts {
 		if part != "" {
@@ -236,16 +236,4 @@ func sitting(plan practice.Plan) string {
 		s += fmt.Sprintf(", of which this piece needs %d", needs)
 	}
 	return s
-}
-
-func notable(o *outline.Outline) string {
-	if len(o.Remarks) == 0 {
-		return ""
-	}
-	var b strings.Builder
-	b.WriteString("Remarks\n")
-	for _, r := range o.Remarks {
-		b.WriteString(hanging("- ", asSentence(r)))
-	}
-	return b.String()
 }

@@ -20,7 +20,7 @@ const lineWidth = 100
 func Table(w io.Writer, p *piece.Piece, h *finding.Hearing, o Options) error {
 	line, _ := p.Line()
 	m := lay(p, line, h)
-	parts := []string{head(p, h, o), found(m, h, o), worthFixing(m, h), remarks(h)}
+	parts := []string{head(p, h, o), found(m, h, o), worthFixing(m, h), remarks(h.Remarks)}
 	var said []string
 	for _, part := range parts {
 		if part != "" {
@@ -164,13 +164,13 @@ func fixFirst(m *music, h *finding.Hearing) []first {
 	return all
 }
 
-func remarks(h *finding.Hearing) string {
-	if len(h.Remarks) == 0 {
+func remarks(all []string) string {
+	if len(all) == 0 {
 		return ""
 	}
 	var b strings.Builder
 	b.WriteString("Remarks\n")
-	for _, r := range h.Remarks {
+	for _, r := range all {
 		b.WriteString(hanging("- ", asSentence(r)))
 	}
 	return b.String()

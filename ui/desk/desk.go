@@ -101,8 +101,8 @@ func (d *Desk) SetWay(w Way) {
 	}
 	d.Work.Way = w
 	if w == BringUp {
-		d.Steps = newSteps(d.Score, d.Work)
-		d.Work.QPM = d.Steps.QPM
+		d.Steps = d.newSteps()
+		d.Work.QPM = d.Steps.Tempo
 	}
 	d.tell()
 }
@@ -263,7 +263,7 @@ func (d *Desk) judged(t *Take, h *finding.Hearing, sound *dsp.Heard, err error, 
 		d.keep(t)
 		if d.Work.Way == BringUp && t.Way == BringUp {
 			d.Steps.took(clean(h, t))
-			d.Work.QPM = d.Steps.QPM
+			d.Work.QPM = d.Steps.Tempo
 		}
 	}
 	d.tell()

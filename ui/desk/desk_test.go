@@ -18,6 +18,7 @@ import (
 	"endpin/dsp/recording"
 	"endpin/piece/finding"
 	"endpin/piece/notation"
+	"endpin/piece/practice"
 )
 
 // bench is a desk whose goroutine is the test: what others post is done when
@@ -289,20 +290,20 @@ func TestTwoPedalsReachEverythingBetweenTwoAttempts(t *testing.T) {
 }
 
 func TestABringUpGoesUpAfterCleanTimesAndBackAfterTwoFailures(t *testing.T) {
-	s := Steps{From: 50, To: 60, QPM: 50, Step: 4, Times: 3}
+	s := begun(practice.BringUp{From: 50, To: 60, Step: 4})
 	for range 3 {
 		s.took(true)
 	}
-	assert.Equal(t, 54.0, s.QPM)
+	assert.Equal(t, 54.0, s.Tempo)
 	s.took(true)
 	s.took(false)
-	assert.Equal(t, 54.0, s.QPM, "one failure is none")
+	assert.Equal(t, 54.0, s.Tempo, "one failure is none")
 	s.took(false)
-	assert.Equal(t, 50.0, s.QPM)
+	assert.Equal(t, 50.0, s.Tempo)
 	for range 9 {
 		s.took(true)
 	}
-	assert.Equal(t, 60.0, s.QPM, "never above the piece's tempo")
+	assert.Equal(t, 60.0, s.Tempo, "never above the piece's tempo")
 }
 
 func TestSettingsAreRememberedAndDamagedOnesPutAside(t *testing.T) {

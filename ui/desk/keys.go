@@ -1,6 +1,10 @@
 package desk
 
-import "fmt"
+import (
+	"fmt"
+
+	"endpin/piece/practice"
+)
 
 // Chosen is what a pedal would do next.
 type Chosen struct{ at int }
@@ -20,8 +24,8 @@ func (d *Desk) Between() []Deed {
 		{"Start", (*Desk).Start},
 		{"Next measures", func(d *Desk) { d.Move(1) }},
 		{"Measures before", func(d *Desk) { d.Move(-1) }},
-		{"Slower", func(d *Desk) { d.SetQPM(d.Work.QPM - stepQPM) }},
-		{"Faster", func(d *Desk) { d.SetQPM(d.Work.QPM + stepQPM) }},
+		{"Slower", func(d *Desk) { d.SetQPM(d.Work.QPM - practice.Step) }},
+		{"Faster", func(d *Desk) { d.SetQPM(d.Work.QPM + practice.Step) }},
 		{fmt.Sprintf("Way: %s", d.nextWay().Name()), func(d *Desk) { d.SetWay(d.nextWay()) }},
 		{"Whole piece", func(d *Desk) { d.SetRange(0, len(d.Score.Piece.Measures)-1) }},
 	}

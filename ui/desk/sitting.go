@@ -9,7 +9,7 @@ import (
 // Sitting plans what to do in so many minutes (10, 20 or 30), as endpin outline
 // does: from the page alone, or from what was heard in the take shown.
 func (d *Desk) Sitting(minutes int) (practice.Plan, error) {
-	o, err := outline.Of(d.Score.Piece, outline.Options{Bow: outline.BowAt(d.Settings.Level)})
+	o, err := d.outline()
 	if err != nil {
 		return practice.Plan{}, err
 	}
@@ -18,6 +18,10 @@ func (d *Desk) Sitting(minutes int) (practice.Plan, error) {
 		heard = append(heard, d.Shown.Hearing)
 	}
 	return practice.For(o, practice.Options{Minutes: minutes, Hearings: heard}), nil
+}
+
+func (d *Desk) outline() (*outline.Outline, error) {
+	return outline.Of(d.Score.Piece, outline.Options{Bow: outline.BowAt(d.Settings.Level)})
 }
 
 // ways are the desk's ways for the works of a plan. Two sections are joined by
@@ -38,8 +42,9 @@ func (d *Desk) TakeUp(it practice.Item) {
 	d.Work.First, d.Work.Last = it.Range.First, it.Range.Last
 	d.Work.QPM = it.TempoFrom
 	if way == BringUp {
-		d.Steps = newSteps(d.Score, d.Work)
-		d.Steps.From, d.Steps.QPM, d.Steps.To, d.Steps.Step = it.TempoFrom, it.TempoFrom, it.TempoTo, it.Step
+		d.Steps = d.newSteps()
+		d.Steps = begun(practice.BringUp{From: it.TempoFrom, To: it.TempoTo, Step: it.Step, Floor: d.Steps.Floor, FloorWhy: d.Steps.FloorWhy})
+		d.Work.QPM = d.Steps.Tempo
 	}
 	d.tell()
 }

@@ -4,56 +4,44 @@ import (
 	"fmt"
 
 	"endpin/piece/finding"
+	"endpin/piece/outline"
+	"endpin/piece/practice"
 )
 
-// Steps is a bring-up going on: a range from a slow tempo to the piece's own.
-// The numbers are common practice, no source.
+// Steps is a bring-up going on: the way, and where the player stands on it.
 type Steps struct {
-	From, To float64 // quarter notes a minute
-	QPM      float64 // now
-	Step     float64
-	Times    int // clean takes in a row that make a step
-	Clean    int // so far at this tempo
-	Failed   int // running
+	practice.BringUp
+	practice.State
 }
 
-const (
-	stepQPM    = 4
-	stepTimes  = 3
-	startShare = 0.6 // of the piece's tempo
-)
+// startShare is the part of the piece's tempo at which a bring-up begins.
+// Common practice, no source.
+const startShare = 0.6
 
-func newSteps(s *Score, w Work) Steps {
-	to := s.tempo(w.First, 0)
-	from := max(LowestQPM, float64(int(to*startShare+0.5)))
-	return Steps{From: from, To: to, QPM: from, Step: stepQPM, Times: stepTimes}
-}
-
-// took moves on: a step up when the range was clean as often as chosen, one
-// back after two failures running.
-func (s *Steps) took(clean bool) {
-	if !clean {
-		s.Clean = 0
-		if s.Failed++; s.Failed == 2 {
-			s.Failed, s.QPM = 0, max(s.From, s.QPM-s.Step)
-		}
-		return
+// newSteps begins a bring-up of the range chosen, no slower than its bows allow.
+func (d *Desk) newSteps() Steps {
+	to := d.Score.tempo(d.Work.First, 0)
+	b := practice.BringUp{From: max(LowestQPM, float64(int(to*startShare+0.5))), To: to, Step: practice.Step}
+	if o, err := d.outline(); err == nil {
+		b.Floor, b.FloorWhy = practice.Floor(o, outline.Range{First: d.Work.First, Last: d.Work.Last})
 	}
-	s.Failed = 0
-	if s.Clean++; s.Clean >= s.Times {
-		if s.QPM < s.To {
-			s.Clean = 0
-		}
-		s.QPM = min(s.To, s.QPM+s.Step)
-	}
+	return begun(b)
 }
+
+func begun(b practice.BringUp) Steps { return Steps{b, b.Start()} }
+
+// took moves on by one take.
+func (s *Steps) took(clean bool) { s.State = s.Next(s.State, clean) }
 
 // Say tells where the bring-up stands.
 func (s Steps) Say() string {
-	if s.QPM >= s.To && s.Clean >= s.Times {
-		return fmt.Sprintf("At the piece's tempo, ♩ = %.0f, clean %d times.", s.To, s.Clean)
+	switch {
+	case s.Said != "":
+		return s.Said
+	case s.Tempo > s.From && s.FloorWhy != "":
+		return fmt.Sprintf("♩ = %.0f on the way to %.0f. Not slower: %s", s.Tempo, s.To, s.FloorWhy)
 	}
-	return fmt.Sprintf("♩ = %.0f on the way to %.0f: clean %d of %d.", s.QPM, s.To, min(s.Clean, s.Times), s.Times)
+	return fmt.Sprintf("♩ = %.0f on the way to %.0f.", s.Tempo, s.To)
 }
 
 // clean reports whether nothing was heard that needs mending.

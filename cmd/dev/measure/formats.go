@@ -1,8 +1,6 @@
 package main
 
 import (
-	"encoding/json"
-	"errors"
 	"fmt"
 	"os"
 	"os/exec"
@@ -12,8 +10,6 @@ import (
 
 	"endpin/dsp"
 	"endpin/dsp/recording"
-	"endpin/piece/align"
-	"endpin/piece/finding"
 	"endpin/piece/notation"
 	"endpin/piece/pupil"
 )
@@ -169,23 +165,7 @@ func hearFile(t *trial, file string) (*answer, error) {
 	if err != nil {
 		return nil, err
 	}
-	level, err := finding.LevelByName(t.level.Name)
-	if err != nil {
-		return nil, err
-	}
-	hearing, err := finding.Judge(read, heard, finding.Options{QPM: t.out.Tempo, Level: level})
-	if errors.Is(err, align.ErrNothing) {
-		return &answer{}, nil
-	}
-	if err != nil {
-		return nil, err
-	}
-	text, err := json.Marshal(hearing)
-	if err != nil {
-		return nil, err
-	}
-	var a answer
-	return &a, json.Unmarshal(text, &a)
+	return judged(t, read, heard)
 }
 
 // measureFormats tells what of the findings survives which passage.
