@@ -28,6 +28,8 @@ type Window struct {
 	side    *side
 	plan    *plan
 	body    *fyne.Container
+	desktop *fyne.Container // the page with all that belongs to it: the first screen
+	tabs    *tabs
 	shown   *desk.Shown
 	marked  int // findings on the page, to see a change of them
 }
@@ -55,10 +57,13 @@ func New(d *desk.Desk, win fyne.Window, quiet bool) *Window {
 	w.pedals = newPedals(d)
 	w.side = newSide(w)
 	w.plan = newPlan(w)
-	top := container.NewBorder(nil, nil, nil, container.NewPadded(w.where), container.NewPadded(newShort(w.title)))
-	bottom := container.NewVBox(widget.NewSeparator(), w.message, w.side.progress, w.side.offer, w.bar.box, w.pedals.box)
+	bottom := container.NewVBox(widget.NewSeparator(), w.side.offer, w.bar.box, w.pedals.box)
 	middle := container.NewStack(w.page, container.NewCenter(w.count))
-	w.body = container.NewBorder(top, bottom, nil, container.NewHBox(w.plan.box, w.side.box), middle)
+	w.desktop = container.NewBorder(nil, bottom, nil, container.NewHBox(w.plan.box, w.side.box), middle)
+	w.tabs = newTabs(w)
+	top := container.NewBorder(nil, nil, nil, container.NewHBox(container.NewPadded(w.where), w.tabs.box), container.NewPadded(newShort(w.title)))
+	foot := container.NewVBox(w.message, w.side.progress)
+	w.body = container.NewBorder(top, foot, nil, nil, w.tabs.middle)
 	win.SetContent(w.body)
 	win.Canvas().SetOnTypedKey(w.key)
 	win.Canvas().SetOnTypedRune(w.rune)
@@ -77,6 +82,9 @@ func New(d *desk.Desk, win fyne.Window, quiet bool) *Window {
 
 // key is a key that writes nothing: the space bar, and what pedals send.
 func (w *Window) key(e *fyne.KeyEvent) {
+	if w.tabs.key(e.Name) {
+		return
+	}
 	switch e.Name {
 	case fyne.KeySpace:
 		w.desk.StartStop()
@@ -137,6 +145,7 @@ func (w *Window) refresh() {
 		w.message.SetText(d.Message)
 	}
 	hide(w.message, d.Message == "")
+	w.tabs.refresh()
 	w.bar.refresh()
 	w.pedals.refresh()
 	if d.Score.Whole(d.Work.First, d.Work.Last) {

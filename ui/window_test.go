@@ -9,6 +9,8 @@ import (
 	"time"
 
 	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/canvas"
+	"fyne.io/fyne/v2/container"
 	"fyne.io/fyne/v2/test"
 	"fyne.io/fyne/v2/widget"
 	"github.com/stretchr/testify/assert"
@@ -19,6 +21,7 @@ import (
 	"endpin/piece/finding"
 	"endpin/piece/notation"
 	"endpin/ui/desk"
+	"endpin/ui/page"
 )
 
 // told is a hearing as the desk would get it; the journeys are about the window.
@@ -112,13 +115,17 @@ func TestARecordingThatIsOpenedPutsItsFindingsUnderTheMeasures(t *testing.T) {
 	assert.True(t, marks[8][0].Fair)
 	press(t, win, "Takes")
 	assert.True(t, reads(win, "First: After the shift in measure 5 your hand landed 31 cents sharp."))
-	for name, dark := range map[string]bool{"day": false, "night": true} {
-		if d.Settings.Dark != dark {
-			win.Canvas().OnTypedRune()('d')
-		}
-		test.AssertImageMatches(t, "findings_"+name+".png", win.Canvas().Capture())
-	}
 	look(t, win, "findings")
+	for name, dark := range map[string]bool{"day": false, "night": true} {
+		c := Look{dark}.Colours()
+		view := page.New(d.Score.Piece, d.Score.Line, &d.Score.Plan, spaces[1], c)
+		alone := test.NewTempWindow(t, container.NewStack(canvas.NewRectangle(c.Paper), view))
+		alone.Resize(fyne.NewSize(1100, 640))
+		view.SetMarks(marks)
+		view.SetRange(4, 6)
+		view.SetCursor(4, 0.5)
+		test.AssertImageMatches(t, "page_"+name+".png", alone.Canvas().Capture())
+	}
 }
 
 // look keeps a picture for whoever wants to see it.
