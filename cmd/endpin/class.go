@@ -9,13 +9,11 @@ import (
 	"os/signal"
 	"path/filepath"
 	"strings"
-	"unicode"
 
 	"github.com/spf13/pflag"
 
 	"endpin/cmd/job"
 	"endpin/piece/class"
-	"endpin/piece/report"
 )
 
 var classCommand = command{
@@ -52,22 +50,12 @@ func hearClass(c *call) error {
 	if err != nil {
 		return err
 	}
-	run := job.Class{PieceFile: c.args[0], Folder: c.args[1], Options: opts, Keep: filepath.Join(out, "kept")}
+	run := job.Class{PieceFile: c.args[0], Folder: c.args[1], Options: opts}
 	run.NoSound, _ = c.flags.GetBool("no-sound")
 	run.Afresh, _ = c.flags.GetBool("afresh")
 	rosterFile := text(c.flags, "roster")
 	if err := keeps(c.flags, run.PieceFile, rosterFile); err != nil {
 		return err
-	}
-	for _, in := range []string{run.PieceFile, rosterFile} {
-		for _, page := range []string{"class.csv", "class.html"} {
-			if same(filepath.Join(out, page), in) {
-				return fmt.Errorf("%s: would be written over by the sheet: name another folder with --out", in)
-			}
-		}
-	}
-	if same(out, run.Folder) {
-		return fmt.Errorf("--out %s: is the folder of the recordings: name another one", out)
 	}
 	if run.Piece, err = job.ReadPiece(run.PieceFile, text(c.flags, "part"), opts.Instrument); err != nil {
 		return err
@@ -75,15 +63,8 @@ func hearClass(c *call) error {
 	if err := job.Holds(run.Piece, opts, run.PieceFile); err != nil {
 		return err
 	}
-	if rosterFile != "" {
-		data, err := os.ReadFile(rosterFile)
-		if err != nil {
-			return fmt.Errorf("%s: %w", rosterFile, job.Cause(err))
-		}
-		run.NotThese = []string{rosterFile}
-		if run.Roster, err = class.ReadRoster(data); err != nil {
-			return fmt.Errorf("%s: %w", rosterFile, err)
-		}
+	if err := run.Into(out, rosterFile); err != nil {
+		return err
 	}
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
 	defer stop()
@@ -92,7 +73,7 @@ func hearClass(c *call) error {
 	if err != nil && !stopped {
 		return err
 	}
-	if err := writeClass(out, run, sheet, played); err != nil {
+	if err := job.WriteClass(out, run, sheet, played); err != nil {
 		return err
 	}
 	if in, _ := c.flags.GetBool("in-diary"); in || c.flags.Changed("diary") {
@@ -122,93 +103,10 @@ func hearClass(c *call) error {
 	case stopped:
 		return fmt.Errorf("%s: stopped before all recordings were heard; what was heard is kept in %s: give the same command to go on", run.Folder, out)
 	case sheet.HeardOf() == 0:
-		return status{notHeard, fmt.Errorf("%s: %s", run.Folder, whyNobody(sheet))}
+		return status{notHeard, fmt.Errorf("%s: %s", run.Folder, job.WhyNobody(sheet))}
 	}
 	return nil
 }
-
-func same(a, b string) bool {
-	x, errX := os.Stat(a)
-	y, errY := os.Stat(b)
-	return errX == nil && errY == nil && os.SameFile(x, y)
-}
-
-// whyNobody says why there is nothing to tell of a whole class.
-func whyNobody(s *class.Sheet) string {
-	for i := range s.Students {
-		for _, t := range s.Students[i].Takes {
-			return fmt.Sprintf("the piece was heard in no recording; of %s: %s", t.Recording, t.Reason)
-		}
-	}
-	return "no recording lies in it: name the folder that holds them"
-}
-
-// writeClass writes all pages. Only their owner may read them.
-func writeClass(out string, run job.Class, s *class.Sheet, played map[string]job.Played) error {
-	if err := os.MkdirAll(out, 0o700); err != nil {
-		return fmt.Errorf("%s: cannot be made: %w", out, job.Cause(err))
-	}
-	pages := pageNames(s)
-	for i := range s.Students {
-		st := &s.Students[i]
-		if st.Hearing == nil {
-			continue
-		}
-		moments := map[int][]byte{}
-		for _, m := range played[*st.Recording].Moments {
-			moments[m.Finding] = m.WAV
-		}
-		err := job.WriteFile(filepath.Join(out, pages[st.Name]), func(w io.Writer) error {
-			return report.StudentHTML(w, run.Piece, s.Piece, st, moments)
-		})
-		if err != nil {
-			return err
-		}
-	}
-	err := job.WriteFile(filepath.Join(out, "class.csv"), func(w io.Writer) error { return report.ClassCSV(w, s) })
-	if err != nil {
-		return err
-	}
-	return job.WriteFile(filepath.Join(out, "class.html"), func(w io.Writer) error {
-		return report.ClassHTML(w, run.Piece, s, func(name string) string { return pages[name] })
-	})
-}
-
-// pageNames gives each student who was heard a file of his or her own, named as
-// the student is as far as every system allows it.
-func pageNames(s *class.Sheet) map[string]string {
-	pages, taken := map[string]string{}, map[string]bool{"class": true, "con": true, "prn": true, "aux": true, "nul": true}
-	for i := range s.Students {
-		if s.Students[i].Hearing == nil {
-			continue
-		}
-		safe := strings.Map(func(r rune) rune {
-			switch {
-			case unicode.IsLetter(r), unicode.IsDigit(r), unicode.IsMark(r), r == '-', r == '\'':
-				return r
-			}
-			return ' '
-		}, s.Students[i].Name)
-		base := strings.Join(strings.Fields(safe), " ")
-		for len(base) > longestName {
-			r := []rune(base)
-			base = strings.TrimSpace(string(r[:len(r)-1]))
-		}
-		if base == "" {
-			base = "student"
-		}
-		name := base
-		for n := 2; taken[strings.ToLower(name)]; n++ {
-			name = fmt.Sprintf("%s %d", base, n)
-		}
-		taken[strings.ToLower(name)] = true
-		pages[s.Students[i].Name] = name + ".html"
-	}
-	return pages
-}
-
-// longestName is how long a file's name may be, bytes: less than any system's 255.
-const longestName = 120
 
 // tellClass says in the terminal what stands in the pages.
 func tellClass(w io.Writer, s *class.Sheet, out string) {
@@ -233,5 +131,5 @@ func tellClass(w io.Writer, s *class.Sheet, out string) {
 			fmt.Fprintln(w, "- "+r.Text())
 		}
 	}
-	fmt.Fprintf(w, "\nThe class sheet is %s.\n", filepath.Join(out, "class.html"))
+	fmt.Fprintf(w, "\nThe class sheet is %s.\n", filepath.Join(out, job.ClassSheet))
 }

@@ -1,0 +1,134 @@
+package job
+
+import (
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"strings"
+	"unicode"
+
+	"endpin/piece/class"
+	"endpin/piece/report"
+)
+
+// The sheet's own files in the folder that a class is written into.
+const (
+	ClassSheet = "class.html"
+	classCSV   = "class.csv"
+	classKept  = "kept"
+)
+
+// Into sets a class up to be written into a folder: what was heard is kept
+// there, and nothing that it is made from may lie where a page will. A roster
+// is read where one is named. The error is one line.
+func (c *Class) Into(out, rosterFile string) error {
+	for _, in := range []string{c.PieceFile, rosterFile} {
+		for _, page := range []string{classCSV, ClassSheet} {
+			if sameFile(filepath.Join(out, page), in) {
+				return fmt.Errorf("%s: would be written over by the sheet: write the pages into another folder", in)
+			}
+		}
+	}
+	if sameFile(out, c.Folder) {
+		return fmt.Errorf("%s: is the folder of the recordings: write the pages into another one", out)
+	}
+	c.Keep = filepath.Join(out, classKept)
+	if rosterFile == "" {
+		return nil
+	}
+	data, err := os.ReadFile(rosterFile)
+	if err != nil {
+		return fmt.Errorf("%s: %w", rosterFile, Cause(err))
+	}
+	c.NotThese = []string{rosterFile}
+	if c.Roster, err = class.ReadRoster(data); err != nil {
+		return fmt.Errorf("%s: %w", rosterFile, err)
+	}
+	return nil
+}
+
+func sameFile(a, b string) bool {
+	x, errX := os.Stat(a)
+	y, errY := os.Stat(b)
+	return errX == nil && errY == nil && os.SameFile(x, y)
+}
+
+// WriteClass writes the class sheet, class.csv and a page for each student who
+// was heard into a folder, which is made where it is not there. Only their owner
+// may read them.
+func WriteClass(out string, c Class, s *class.Sheet, played map[string]Played) error {
+	if err := os.MkdirAll(out, 0o700); err != nil {
+		return fmt.Errorf("%s: cannot be made: %w", out, Cause(err))
+	}
+	pages := pageNames(s)
+	for i := range s.Students {
+		st := &s.Students[i]
+		if st.Hearing == nil {
+			continue
+		}
+		moments := map[int][]byte{}
+		for _, m := range played[*st.Recording].Moments {
+			moments[m.Finding] = m.WAV
+		}
+		err := WriteFile(filepath.Join(out, pages[st.Name]), func(w io.Writer) error {
+			return report.StudentHTML(w, c.Piece, s.Piece, st, moments)
+		})
+		if err != nil {
+			return err
+		}
+	}
+	err := WriteFile(filepath.Join(out, classCSV), func(w io.Writer) error { return report.ClassCSV(w, s) })
+	if err != nil {
+		return err
+	}
+	return WriteFile(filepath.Join(out, ClassSheet), func(w io.Writer) error {
+		return report.ClassHTML(w, c.Piece, s, func(name string) string { return pages[name] })
+	})
+}
+
+// pageNames gives each student who was heard a file of his or her own, named as
+// the student is as far as every system allows it.
+func pageNames(s *class.Sheet) map[string]string {
+	pages, taken := map[string]string{}, map[string]bool{"class": true, "con": true, "prn": true, "aux": true, "nul": true}
+	for i := range s.Students {
+		if s.Students[i].Hearing == nil {
+			continue
+		}
+		safe := strings.Map(func(r rune) rune {
+			switch {
+			case unicode.IsLetter(r), unicode.IsDigit(r), unicode.IsMark(r), r == '-', r == '\'':
+				return r
+			}
+			return ' '
+		}, s.Students[i].Name)
+		base := strings.Join(strings.Fields(safe), " ")
+		for len(base) > longestName {
+			r := []rune(base)
+			base = strings.TrimSpace(string(r[:len(r)-1]))
+		}
+		if base == "" {
+			base = "student"
+		}
+		name := base
+		for n := 2; taken[strings.ToLower(name)]; n++ {
+			name = fmt.Sprintf("%s %d", base, n)
+		}
+		taken[strings.ToLower(name)] = true
+		pages[s.Students[i].Name] = name + ".html"
+	}
+	return pages
+}
+
+// longestName is how long a file's name may be, bytes: less than any system's 255.
+const longestName = 120
+
+// WhyNobody says why there is nothing to tell of a whole class.
+func WhyNobody(s *class.Sheet) string {
+	for i := range s.Students {
+		for _, t := range s.Students[i].Takes {
+			return fmt.Sprintf("the piece was heard in no recording; of %s: %s", t.Recording, t.Reason)
+		}
+	}
+	return "no recording lies in it: name the folder that holds them"
+}
