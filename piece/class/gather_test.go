@@ -71,6 +71,35 @@ func TestThePassageThatComesAgainIsCountedTogether(t *testing.T) {
 	assert.Equal(t, "3 of 4 played sharp in measures 2 and 6, which are the same music.", s.Reteach[0].Text())
 }
 
+func TestAMeasureAloneAndWhatComesTransposedAreNotCountedTogether(t *testing.T) {
+	p := tune()
+	up := tune()
+	up.Measures = up.Measures[:6]
+	up.Measures[2] = p.Measures[0] // one measure comes again by itself
+	up.Measures[2].Number = "3"
+	for m := 4; m < 6; m++ { // 1 and 2 a tone higher
+		for k := range up.Measures[m].Notes {
+			up.Measures[m].Notes[k].MIDI += 2
+		}
+	}
+	seats := []Seat{{"A", []string{"a"}}, {"B", []string{"b"}}, {"C", []string{"c"}}}
+	s := Gather(up, "", seats, []Result{
+		{File: "a", Hearing: heard(9, found(finding.Sharp, "1"))},
+		{File: "b", Hearing: heard(9, found(finding.Sharp, "3"))},
+		{File: "c", Hearing: heard(9, found(finding.Sharp, "5"))},
+	}, nil)
+	assert.Empty(t, s.Reteach, "the same notes in one measure are no passage, and a tone higher is another place of the hand")
+}
+
+func TestAnEndingThatDiffersIsCountedByItself(t *testing.T) {
+	seats := []Seat{{"A", []string{"a"}}, {"B", []string{"b"}}}
+	in := func(a, b string) []Reteach {
+		return Gather(tune(), "", seats, []Result{{File: "a", Hearing: heard(9, found(finding.Late, a))}, {File: "b", Hearing: heard(9, found(finding.Late, b))}}, nil).Reteach
+	}
+	assert.Len(t, in("1", "5"), 1)
+	assert.Empty(t, in("3", "7"), "measures 3 and 7 end the phrase in two ways")
+}
+
 func TestWhatIsNotSureTeachesNobody(t *testing.T) {
 	unsure := found(finding.Sharp, "2")
 	unsure.Trust = dsp.NotSure

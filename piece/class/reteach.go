@@ -9,6 +9,7 @@ import (
 	"endpin/dsp"
 	"endpin/piece"
 	"endpin/piece/finding"
+	"endpin/piece/outline"
 )
 
 // What is for the whole class: at least so many students, and so much of those
@@ -20,13 +21,15 @@ const (
 
 // spot is one kind of finding in one measure of the music.
 type spot struct {
-	music int // the first measure with the same music; -1 for the whole take
+	music int // where the same music stands first; -1 for the whole take
 	kind  finding.Kind
 }
 
 // reteach counts students by what they had where. What is not sure is not counted.
 func reteach(p *piece.Piece, s *Sheet) []Reteach {
-	same, at := sameMusic(p), places(p)
+	// What is learned in one place and comes again counts together, by the rule of
+	// the outline.
+	same, at := outline.Learned(outline.Again(p), len(p.Measures)), places(p)
 	who := map[spot]map[int]bool{}
 	also := map[spot]map[int]bool{}
 	reach := map[spot]map[int]int{}
@@ -137,32 +140,6 @@ func (r Reteach) Text() string {
 		return who + " played on a bass that wants tuning."
 	}
 	return fmt.Sprintf("%s: %s in %s.", who, r.Kind, where)
-}
-
-// sameMusic gives for each measure the first one that holds the same notes and is
-// come to from the same note: so a shift into it is the same shift.
-func sameMusic(p *piece.Piece) []int {
-	first := map[string]int{}
-	same := make([]int, len(p.Measures))
-	before := 0
-	for i := range p.Measures {
-		var b strings.Builder
-		fmt.Fprint(&b, before, p.Measures[i].Time)
-		notes := 0
-		for _, n := range p.Measures[i].Notes {
-			fmt.Fprint(&b, ";", n.Start, n.Length, n.Rest, n.MIDI, n.TieToNext, n.SlurFrom, n.Marks)
-			if !n.Rest {
-				before, notes = n.MIDI, notes+1
-			}
-		}
-		same[i] = i
-		if j, ok := first[b.String()]; ok && notes > 0 {
-			same[i] = j
-		} else {
-			first[b.String()] = i
-		}
-	}
-	return same
 }
 
 // places is where each printed number first stands.
