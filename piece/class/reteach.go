@@ -1,10 +1,8 @@
 package class
 
 import (
-	"fmt"
 	"slices"
 	"sort"
-	"strings"
 
 	"endpin/dsp"
 	"endpin/piece"
@@ -33,6 +31,7 @@ func reteach(p *piece.Piece, s *Sheet) []Reteach {
 	who := map[spot]map[int]bool{}
 	also := map[spot]map[int]bool{}
 	reach := map[spot]map[int]int{}
+	what := map[spot]map[string]int{}
 	for i := range s.Students {
 		for k := range s.Students[i].Findings {
 			f := &s.Students[i].Findings[k]
@@ -45,9 +44,12 @@ func reteach(p *piece.Piece, s *Sheet) []Reteach {
 				sp.music = -1
 			}
 			if who[sp] == nil {
-				who[sp], also[sp], reach[sp] = map[int]bool{}, map[int]bool{}, map[int]int{}
+				who[sp], also[sp], reach[sp], what[sp] = map[int]bool{}, map[int]bool{}, map[int]int{}, map[string]int{}
 			}
-			who[sp][i] = true
+			if !who[sp][i] {
+				who[sp][i] = true
+				what[sp][named(p, m, f, s.Students[i].Hearing)]++
+			}
 			also[sp][m] = true
 			if to, ok := at[f.ToMeasure]; ok && to >= m {
 				reach[sp][to-m]++
@@ -69,6 +71,11 @@ func reteach(p *piece.Piece, s *Sheet) []Reteach {
 			r.ToMeasure = p.Measures[min(where[0]+commonest(reach[sp]), len(p.Measures)-1)].Number
 			for _, m := range where[1:] {
 				r.Also = append(r.Also, p.Measures[m].Number)
+			}
+			for w, n := range what[sp] {
+				if 3*n >= 2*r.Students { // most mean the same note, or the same shift
+					r.What = w
+				}
 			}
 		}
 		all = append(all, r)
@@ -93,53 +100,6 @@ func Whole(f *finding.Finding) bool {
 		return true
 	}
 	return false
-}
-
-// Text says a thing to reteach as one sentence.
-func (r Reteach) Text() string {
-	where := "measure " + r.Measure
-	for i, m := range r.Also {
-		if i == len(r.Also)-1 {
-			where += " and " + m
-		} else {
-			where += ", " + m
-		}
-	}
-	if len(r.Also) > 0 {
-		where = "measures" + strings.TrimPrefix(where, "measure") + ", which are the same music"
-	}
-	who := fmt.Sprintf("%d of %d", r.Students, r.Of)
-	switch r.Kind {
-	case finding.SharpAfterShift:
-		return fmt.Sprintf("%s stayed sharp after the shift in %s.", who, where)
-	case finding.FlatAfterShift:
-		return fmt.Sprintf("%s stayed flat after the shift in %s.", who, where)
-	case finding.Sharp, finding.Flat:
-		return fmt.Sprintf("%s played %s in %s.", who, r.Kind, where)
-	case finding.NarrowHand:
-		return who + " kept the first and the fourth finger too near each other."
-	case finding.WideHand:
-		return who + " kept the first and the fourth finger too far apart."
-	case finding.Late, finding.Early:
-		return fmt.Sprintf("%s came %s in %s.", who, r.Kind, where)
-	case finding.HeldShort:
-		return fmt.Sprintf("%s cut a note short in %s.", who, where)
-	case finding.HeldLong:
-		return fmt.Sprintf("%s held a note into the rest in %s.", who, where)
-	case finding.WrongRhythm:
-		return fmt.Sprintf("%s played another rhythm in %s.", who, where)
-	case finding.WrongNote:
-		return fmt.Sprintf("%s played another note in %s.", who, where)
-	case finding.Missing:
-		return fmt.Sprintf("%s left a note out in %s.", who, where)
-	case finding.Extra:
-		return fmt.Sprintf("%s played a note too many in %s.", who, where)
-	case finding.Tempo:
-		return who + " kept another tempo than the one asked for, or did not keep it."
-	case finding.Tuning:
-		return who + " played on a bass that wants tuning."
-	}
-	return fmt.Sprintf("%s: %s in %s.", who, r.Kind, where)
 }
 
 // places is where each printed number first stands.

@@ -52,6 +52,7 @@ type Reteach struct {
 	Students  int          `json:"students"` // how many had it
 	Of        int          `json:"of"`       // of how many who were heard
 	Also      []string     `json:"also"`     // other measures with the same music, counted with it
+	What      string       `json:"what"`     // the note, or the position shifted into; "" where they differ
 }
 
 // LeftOut is a file that was not heard, and why.
