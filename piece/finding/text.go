@@ -119,10 +119,10 @@ func (t *take) frameText(h *hand, last int) string {
 	s := h.shift
 	if !s.Marked || s.Alternative {
 		return fmt.Sprintf("If you shifted from %s to %s in measure %s, %s, your hand landed %s and stayed there %s.",
-			positionName(s.From), positionName(s.To), t.line[first].Number, t.stringName(s.String), how, until)
+			PositionName(s.From), PositionName(s.To), t.line[first].Number, t.stringName(s.String), how, until)
 	}
 	return fmt.Sprintf("After the shift from %s to %s in measure %s, %s, your hand landed %s and stayed there %s.",
-		positionName(s.From), positionName(s.To), t.line[first].Number, t.stringName(s.String), how, until)
+		PositionName(s.From), PositionName(s.To), t.line[first].Number, t.stringName(s.String), how, until)
 }
 
 func (t *take) correctedText(i int, landing, settle float64) string {
@@ -247,7 +247,8 @@ func (t *take) stringName(s int) string { return "on the " + t.stringLetter(s) +
 var ordinals = map[string]string{"1": "first position", "2": "second position", "3": "third position", "4": "fourth position",
 	"5": "fifth position", "6": "sixth position", "7": "seventh position", "half": "half position", "thumb": "thumb position"}
 
-func positionName(token string) string {
+// PositionName says a position in words: "third position".
+func PositionName(token string) string {
 	if name, ok := ordinals[token]; ok {
 		return name
 	}
