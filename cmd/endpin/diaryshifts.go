@@ -51,9 +51,13 @@ func tellShifts(c *call) error {
 	if err != nil {
 		return err
 	}
-	groups, older, err := d.Landings(span)
+	weeks, err := d.Weeks(span)
 	if err != nil {
 		return err
+	}
+	groups, older, err := weeks.Landings()
+	if err != nil {
+		return fmt.Errorf("%s: %w", d.Path(), err)
 	}
 	what := shiftsTold{Version: 1, Player: c.args[0], Shifts: trend.Shifts(groups, trend.Options{}), Kinds: trend.Kinds(groups, trend.Options{}), Older: older}
 	if what.Shifts == nil {

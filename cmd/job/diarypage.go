@@ -19,10 +19,18 @@ const daysOff = 3
 // day.
 func DiaryPage(d *diary.Diary, s diary.Span, now time.Time) (report.DiaryModel, error) {
 	m := report.DiaryModel{Player: s.Player}
-	takes, err := d.Takes(s)
-	if err != nil || len(takes) == 0 {
+	w, err := d.Weeks(s)
+	if err != nil || len(w.Takes) == 0 {
 		return m, err
 	}
+	if err := fill(&m, w, s); err != nil {
+		return m, fmt.Errorf("%s: %w", d.Path(), err)
+	}
+	return m, nil
+}
+
+func fill(m *report.DiaryModel, w *diary.Weeks, s diary.Span) error {
+	takes := w.Takes
 	m.From, m.To = takes[0].At, takes[len(takes)-1].At
 	if !s.From.IsZero() {
 		m.From = s.From
@@ -30,17 +38,17 @@ func DiaryPage(d *diary.Diary, s diary.Span, now time.Time) (report.DiaryModel, 
 	for _, t := range takes {
 		m.Takes = append(m.Takes, report.DiaryTake{When: t.At, Piece: t.Piece})
 	}
-	groups, older, err := d.Landings(s)
+	groups, older, err := w.Landings()
 	if err != nil {
-		return m, err
+		return err
 	}
 	for i, l := range trend.Shifts(groups, trend.Options{}) {
 		m.Shifts = append(m.Shifts, report.DiaryShift{Line: l, Landings: groups[i].Landings})
 	}
 	m.Kinds = trend.Kinds(groups, trend.Options{})
-	measures, err := d.Measures(s)
+	measures, err := w.Measures()
 	if err != nil {
-		return m, err
+		return err
 	}
 	for _, x := range measures {
 		m.Weeks = append(m.Weeks, report.DiaryMeasure{Piece: x.Piece, Measure: x.Measure, Weeks: told(x.Passes)})
@@ -48,15 +56,12 @@ func DiaryPage(d *diary.Diary, s diary.Span, now time.Time) (report.DiaryModel, 
 	if older > 0 {
 		m.More = append(m.More, fmt.Sprintf("Takes heard by an earlier version of the listening, left out of the shifts: %d.", older))
 	}
-	for _, sentences := range []func(*diary.Diary, diary.Span) ([]string, error){slips, tunings, cameBack} {
-		more, err := sentences(d, s)
-		if err != nil {
-			return m, err
-		}
-		m.More = append(m.More, more...)
+	drifts, err := tunings(w)
+	if err != nil {
+		return err
 	}
-	m.More = append(m.More, cleanTempos(measures)...)
-	return m, nil
+	m.More = slices.Concat(m.More, slips(w), drifts, cameBack(w), cleanTempos(measures))
+	return nil
 }
 
 // told is by week the share of the times that something was told of a measure.
@@ -86,8 +91,8 @@ func ends(weeks []trend.WeekOf) (first, last float64, ok bool) {
 }
 
 // slips tells of late entrances and short notes, first week and last.
-func slips(d *diary.Diary, s diary.Span) (out []string, err error) {
-	late, short, err := d.Slips(s)
+func slips(w *diary.Weeks) (out []string) {
+	late, short := w.Slips()
 	for _, x := range []struct {
 		what   string
 		counts []trend.Count
@@ -96,15 +101,15 @@ func slips(d *diary.Diary, s diary.Span) (out []string, err error) {
 			out = append(out, fmt.Sprintf("%s: %.1f in 100 notes in the first week, %.1f in the last.", x.what, 100*first, 100*last))
 		}
 	}
-	return out, err
+	return out
 }
 
 // worthTelling is how far a tuning must have moved to be told, cents.
 const worthTelling = 5
 
 // tunings tells how the reference and the open strings drifted.
-func tunings(d *diary.Diary, s diary.Span) (out []string, err error) {
-	t, err := d.Tunings(s)
+func tunings(w *diary.Weeks) (out []string, err error) {
+	t, err := w.Tunings()
 	if err != nil {
 		return nil, err
 	}
@@ -126,12 +131,11 @@ func tunings(d *diary.Diary, s diary.Span) (out []string, err error) {
 }
 
 // cameBack tells what had gone and came back after days off.
-func cameBack(d *diary.Diary, s diary.Span) (out []string, err error) {
-	back, err := d.CameBack(s, daysOff)
-	for _, b := range back {
+func cameBack(w *diary.Weeks) (out []string) {
+	for _, b := range w.CameBack(daysOff) {
 		out = append(out, fmt.Sprintf("After %d days off, what was told of measure %s of %s came back: %s.", b.DaysOff, b.Measure, b.Piece, kindWord(string(b.Kind))))
 	}
-	return out, err
+	return out
 }
 
 func kindWord(kind string) string {

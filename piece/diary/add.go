@@ -4,14 +4,12 @@ import (
 	"database/sql"
 	"encoding/json"
 	"fmt"
-	"math"
 	"slices"
 	"strings"
 	"time"
 
 	"crypto/sha256"
 
-	"endpin/dsp"
 	"endpin/piece"
 	"endpin/piece/finding"
 )
@@ -225,10 +223,6 @@ func (w *writing) hearing(take int64) error {
 		if _, err := w.tx.Exec(`UPDATE hearings SET counted = 0 WHERE take = ?`, take); err != nil {
 			return err
 		}
-		if _, err := w.tx.Exec(`UPDATE landings SET counted = 0 WHERE player = ?1 AND at_ms = ?2 AND hearing IN (SELECT id FROM hearings WHERE take = ?3)`,
-			w.player, w.at, take); err != nil {
-			return err
-		}
 	}
 	l := t.Level
 	id, err := w.id(`INSERT INTO hearings (take, listening, counted, judged_ms, asked, level, intonation, frame_cents, note_cents, onset_ms, held,
@@ -239,12 +233,10 @@ func (w *writing) hearing(take int64) error {
 	if err != nil {
 		return err
 	}
-	for _, file := range []func(int64) error{w.findings, func(id int64) error { return w.landings(id, counted) }, w.measures, w.openStrings} {
-		if err := file(id); err != nil {
-			return err
-		}
+	if err := w.findings(id); err != nil {
+		return err
 	}
-	return nil
+	return w.digest(id)
 }
 
 // rows puts many rows into a table by one prepared statement.
@@ -273,89 +265,6 @@ func (w *writing) findings(hearing int64) error {
 	})
 }
 
-func (w *writing) landings(hearing int64, counted bool) error {
-	l := w.take.Hearing.Landings
-	ids := make([]int64, len(l))
-	find, err := w.tx.Prepare(`SELECT id FROM shifts WHERE piece = ? AND printed = ? AND measure = ? AND beat = ? AND string = ? AND from_position = ?
-		AND to_position = ? AND semitones = ?`)
-	if err != nil {
-		return err
-	}
-	defer find.Close()
-	index := indexes(w.take.Piece)
-	for i := range l {
-		x := &l[i]
-		key := []any{w.piece, index[x.Measure], x.Measure, x.Beat, x.String, x.From, x.To, x.Semitones}
-		err := find.QueryRow(key...).Scan(&ids[i])
-		if err == sql.ErrNoRows {
-			ids[i], err = w.id(`INSERT INTO shifts (piece, printed, measure, beat, string, from_position, to_position, semitones)
-				VALUES (?,?,?,?,?,?,?,?) RETURNING id`, key...)
-		}
-		if err != nil {
-			return err
-		}
-	}
-	return w.rows(`INSERT INTO landings VALUES (?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?)`, len(l), func(i int) []any {
-		x := &l[i]
-		var settle any
-		if x.SettleMS != nil {
-			settle = *x.SettleMS
-		}
-		return []any{w.player, w.at, hearing, i, ids[i], counted, x.Pass, x.Cents, settle, x.QPM, string(x.CarriedBy), x.Plucked, x.Marked, x.Other, string(x.Trust), x.At}
-	})
-}
-
-// ofWhole are the kinds of finding that speak of the whole take.
-var ofWhole = []finding.Kind{finding.Tempo, finding.Tuning, finding.NotSure}
-
-func (w *writing) measures(hearing int64) error {
-	type row struct {
-		number                     string
-		notes, heard, told, unsure int
-	}
-	rows := map[int]*row{}
-	index := indexes(w.take.Piece)
-	for i := range w.take.Hearing.Notes {
-		n := &w.take.Hearing.Notes[i]
-		if n.State == finding.StateExtra {
-			continue
-		}
-		r := rows[index[n.Measure]]
-		if r == nil {
-			r = &row{number: n.Measure}
-			rows[index[n.Measure]] = r
-		}
-		r.notes++
-		if n.State == finding.StatePlayed {
-			r.heard++
-			if n.Trust == dsp.NotSure {
-				r.unsure++
-			}
-		}
-	}
-	for i := range w.take.Hearing.Findings {
-		f := &w.take.Hearing.Findings[i]
-		if slices.Contains(ofWhole, f.Kind) {
-			continue
-		}
-		a, b := index[f.Measure], index[f.ToMeasure]
-		for k, r := range rows {
-			if k >= min(a, b) && k <= max(a, b) {
-				r.told++
-			}
-		}
-	}
-	printed := make([]int, 0, len(rows))
-	for k := range rows {
-		printed = append(printed, k)
-	}
-	slices.Sort(printed)
-	return w.rows(`INSERT INTO measures VALUES (?,?,?,?,?,?,?)`, len(printed), func(i int) []any {
-		r := rows[printed[i]]
-		return []any{hearing, printed[i], r.number, r.notes, r.heard, r.told, r.unsure}
-	})
-}
-
 // indexes gives the first printed measure with each number.
 func indexes(p *piece.Piece) map[string]int {
 	index := map[string]int{}
@@ -365,26 +274,6 @@ func indexes(p *piece.Piece) map[string]int {
 		}
 	}
 	return index
-}
-
-func (w *writing) openStrings(hearing int64) error {
-	heard := map[int][]float64{}
-	for i := range w.take.Hearing.Notes {
-		n := &w.take.Hearing.Notes[i]
-		if n.Position == "0" && n.State == finding.StatePlayed && n.Cents != nil && n.Trust != dsp.NotSure && math.Abs(*n.Cents) < 80 {
-			heard[n.String] = append(heard[n.String], *n.Cents)
-		}
-	}
-	var strings []int
-	for s := range heard {
-		strings = append(strings, s)
-	}
-	slices.Sort(strings)
-	return w.rows(`INSERT INTO open_strings VALUES (?,?,?,?)`, len(strings), func(i int) []any {
-		c := heard[strings[i]]
-		slices.Sort(c)
-		return []any{hearing, strings[i], (c[(len(c)-1)/2] + c[len(c)/2]) / 2, len(c)}
-	})
 }
 
 // Rehear files a later listening's judgement of a take whose sound was kept,

@@ -63,10 +63,10 @@ func big(b *testing.B) (*diary.Diary, time.Time) {
 			h.note_count FROM more JOIN hearings h ON h.id = more.player`,
 		`INSERT INTO findings SELECT more.id, f.n, f.measure, f.to_measure, f.pass, f.beat, f.kind, f.value, f.trust, f.text, f.short, f.spread, f.tolerance, f.notes,
 			f.at_s FROM more JOIN findings f ON f.hearing = more.player`,
-		`INSERT INTO measures SELECT more.id, m.printed, m.measure, m.notes, m.heard, m.told, m.unsure FROM more JOIN measures m ON m.hearing = more.player`,
-		`INSERT INTO open_strings SELECT more.id, o.string, o.cents, o.notes FROM more JOIN open_strings o ON o.hearing = more.player`,
-		`INSERT INTO landings SELECT l.player, l.at_ms + later, more.id, l.n, l.shift, 1, l.pass, round(l.cents + abs(random() % 400) / 10.0 - 20, 1), l.settle_ms,
-			l.qpm + abs(random() % 20), l.carried_by, l.plucked, l.marked, l.alternative, l.trust, l.at_s FROM more JOIN landings l ON l.hearing = more.player AND l.player = more.player`,
+		`INSERT INTO digests SELECT more.id, json_set(g.landings,
+			'$.cents', (SELECT json_group_array(round(c.value + abs((random() + k) % 400) / 10.0 - 20, 1)) FROM json_each(g.landings, '$.cents') c),
+			'$.qpm', (SELECT json_group_array(q.value + abs((random() + k) % 20)) FROM json_each(g.landings, '$.qpm') q)),
+			g.measures, g.open_strings FROM more JOIN digests g ON g.hearing = more.player`,
 		`COMMIT`,
 		`PRAGMA wal_checkpoint(TRUNCATE)`,
 	} {
@@ -123,12 +123,12 @@ func BenchmarkMonth(b *testing.B) {
 		start := time.Now()
 		d, err := diary.Open(d.Path())
 		require.NoError(b, err)
-		groups, _, err := d.Landings(span)
+		w, err := d.Weeks(span)
+		require.NoError(b, err)
+		groups, _, err := w.Landings()
 		require.NoError(b, err)
 		require.Len(b, groups, benchShifts)
-		_, err = d.Takes(span)
-		require.NoError(b, err)
-		_, err = d.Measures(span)
+		_, err = w.Measures()
 		require.NoError(b, err)
 		read += time.Since(start)
 		trend.Shifts(groups, trend.Options{})

@@ -2,6 +2,7 @@ package diary
 
 import (
 	"database/sql"
+	"errors"
 	"fmt"
 	"os"
 	"time"
@@ -72,11 +73,11 @@ func (d *Diary) Check() (Checked, error) {
 		return c, d.named(err)
 	}
 	err := d.db.QueryRow(`SELECT (SELECT count(*) FROM players), (SELECT count(*) FROM takes),
-		(SELECT coalesce(sum(note_count), 0) FROM hearings), (SELECT count(*) FROM landings)`).Scan(&c.Players, &c.Takes, &c.Notes, &c.Landings)
+		(SELECT coalesce(sum(note_count), 0) FROM hearings)`).Scan(&c.Players, &c.Takes, &c.Notes)
 	if err != nil {
 		return c, d.named(err)
 	}
-	if err := d.checkHearings(); err != nil {
+	if c.Landings, err = d.checkHearings(); err != nil {
 		return c, d.named(err)
 	}
 	if c.Sounds, c.SoundBytes, err = d.checkSounds(); err != nil {
@@ -97,36 +98,55 @@ type Checked struct {
 	Copy                            string // the good copy just made, "" for none
 }
 
-// checkHearings says that the notes of every hearing can be read, and that one
-// hearing of each take is counted.
-func (d *Diary) checkHearings() error {
+// checkHearings says that what was heard can be read, and that one hearing of each
+// take is counted. It counts the landings.
+func (d *Diary) checkHearings() (landings int, err error) {
 	var take int
-	err := d.db.QueryRow(`SELECT takes.id FROM takes LEFT JOIN hearings ON hearings.take = takes.id AND counted = 1
+	err = d.db.QueryRow(`SELECT takes.id FROM takes LEFT JOIN hearings ON hearings.take = takes.id AND counted = 1
 		GROUP BY takes.id HAVING count(hearings.id) <> 1 LIMIT 1`).Scan(&take)
 	if err == nil {
-		return tell("take %d is not counted once", take)
+		return 0, tell("take %d is not counted once", take)
 	}
 	if err != sql.ErrNoRows {
-		return err
+		return 0, err
 	}
-	rows, err := d.db.Query("SELECT take, notes, notes_size, note_count FROM hearings")
+	shifts := map[int64]bool{}
+	err = d.each("SELECT id FROM shifts", nil, func(scan func(...any) error) error {
+		var id int64
+		err := scan(&id)
+		shifts[id] = true
+		return err
+	})
 	if err != nil {
-		return err
+		return 0, err
 	}
-	defer rows.Close()
-	for rows.Next() {
-		var packed []byte
-		var size, count int
-		if err := rows.Scan(&take, &packed, &size, &count); err != nil {
-			return err
-		}
-		notes, err := unpackNotes(packed, size)
-		if err == nil && len(notes) != count {
-			err = fmt.Errorf("%d of %d are there", len(notes), count)
-		}
-		if err != nil {
-			return tell("the notes of take %d cannot be read: %v", take, err)
-		}
-	}
-	return rows.Err()
+	err = d.each("SELECT take, notes, notes_size, note_count, g.landings, g.measures, g.open_strings FROM hearings LEFT JOIN digests g ON g.hearing = hearings.id", nil,
+		func(scan func(...any) error) error {
+			var packed, l, m, s []byte
+			var size, count int
+			if err := scan(&take, &packed, &size, &count, &l, &m, &s); err != nil {
+				return err
+			}
+			notes, err := unpackNotes(packed, size)
+			if err == nil && len(notes) != count {
+				err = fmt.Errorf("%d of %d are there", len(notes), count)
+			}
+			if err != nil {
+				return tell("the notes of take %d cannot be read: %v", take, err)
+			}
+			var c landingColumns
+			var measures measureColumns
+			var strings stringColumns
+			if err := errors.Join(c.read(l), measures.read(m), strings.read(s)); err != nil {
+				return tell("the landings and measures of take %d cannot be read", take)
+			}
+			for _, shift := range c.Shift {
+				if !shifts[shift] {
+					return tell("a landing of take %d is of a shift that is not there", take)
+				}
+			}
+			landings += len(c.Shift)
+			return nil
+		})
+	return landings, err
 }

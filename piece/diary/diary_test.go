@@ -83,6 +83,14 @@ func open(t testing.TB) *diary.Diary {
 	return d
 }
 
+// weeks is all that a player's diary holds.
+func weeks(t testing.TB, d *diary.Diary, player string) *diary.Weeks {
+	t.Helper()
+	w, err := d.Weeks(diary.Span{Player: player})
+	require.NoError(t, err)
+	return w
+}
+
 func add(t testing.TB, d *diary.Diary, take diary.Take) diary.Added {
 	t.Helper()
 	a, err := d.Add(take)
@@ -93,7 +101,7 @@ func add(t testing.TB, d *diary.Diary, take diary.Take) diary.Added {
 func TestALandingIsKeptWithItsTempoAndWhatCarriedIt(t *testing.T) {
 	d := open(t)
 	add(t, d, played(t, "Mina", monday, 28))
-	groups, older, err := d.Landings(diary.Span{Player: "Mina"})
+	groups, older, err := weeks(t, d, "Mina").Landings()
 	require.NoError(t, err)
 	assert.Zero(t, older)
 	require.Len(t, groups, 1)
@@ -146,7 +154,7 @@ func TestAPieceIsItsNotesAndRhythm(t *testing.T) {
 	renamed.Piece, renamed.Copy = pieceOf(t, "Lied vom Tor")
 	renamed.Copy.Name, renamed.Hearing.Piece = "other.abc", "Lied vom Tor"
 	add(t, d, renamed)
-	groups, _, err := d.Landings(diary.Span{Player: "Mina"})
+	groups, _, err := weeks(t, d, "Mina").Landings()
 	require.NoError(t, err)
 	require.Len(t, groups, 1)
 	assert.Len(t, groups[0].Landings, 2)
@@ -156,7 +164,7 @@ func TestAPieceIsItsNotesAndRhythm(t *testing.T) {
 	another := played(t, "Mina", monday.Add(48*time.Hour), 20)
 	another.Piece = longer
 	add(t, d, another)
-	groups, _, err = d.Landings(diary.Span{Player: "Mina"})
+	groups, _, err = weeks(t, d, "Mina").Landings()
 	require.NoError(t, err)
 	assert.Len(t, groups, 2, "another rhythm is another piece")
 }
@@ -172,7 +180,7 @@ func TestAnotherFingeringBeginsANewLineAndSaysSo(t *testing.T) {
 	a := add(t, d, refingered)
 	require.Len(t, a.Warnings, 1)
 	assert.Contains(t, a.Warnings[0], "Measure 2 is fingered otherwise")
-	groups, _, err := d.Landings(diary.Span{Player: "Mina"})
+	groups, _, err := weeks(t, d, "Mina").Landings()
 	require.NoError(t, err)
 	require.Len(t, groups, 2)
 	assert.Len(t, groups[0].Landings, 2)
@@ -252,7 +260,7 @@ func TestALaterListeningStandsBesideTheEarlier(t *testing.T) {
 	kept[0].Piece = take.Piece
 	require.NoError(t, d.Rehear(kept[0], &later, finding.Intermediate, monday.Add(99*time.Hour)))
 	require.NoError(t, d.Rehear(kept[0], &later, finding.Intermediate, monday.Add(99*time.Hour)), "twice is once")
-	groups, older, err := d.Landings(diary.Span{Player: "Mina"})
+	groups, older, err := weeks(t, d, "Mina").Landings()
 	require.NoError(t, err)
 	assert.Zero(t, older)
 	require.Len(t, groups[0].Landings, 1, "one of the two is counted")
@@ -264,7 +272,7 @@ func TestALaterListeningStandsBesideTheEarlier(t *testing.T) {
 	assert.Empty(t, kept)
 
 	add(t, d, played(t, "Mina", monday.Add(24*time.Hour), 30)) // heard by version 1, its sound not kept
-	groups, older, err = d.Landings(diary.Span{Player: "Mina"})
+	groups, older, err = weeks(t, d, "Mina").Landings()
 	require.NoError(t, err)
 	assert.Equal(t, 1, older, "what two versions heard is not compared")
 	assert.Len(t, groups[0].Landings, 1)

@@ -18,14 +18,13 @@ import (
 
 // What an export is made of.
 const (
-	exportVersion = 1
+	exportVersion = 2
 	exportJSON    = "diary.json"
-	exportNotes   = "notes.csv"
 	exportSounds  = "sounds"
 )
 
 // Export writes everything into a new or empty folder, twice: as diary.json, and
-// as one CSV table each, the notes in notes.csv. Kept sound goes into sounds.
+// as one CSV table each. Kept sound goes into sounds.
 func (d *Diary) Export(folder string) error {
 	if err := os.MkdirAll(folder, 0o700); err != nil {
 		return outside(folder, err)
@@ -49,8 +48,10 @@ func (d *Diary) Export(folder string) error {
 			return d.exporting(folder, err)
 		}
 	}
-	if err := exportTo(filepath.Join(folder, exportNotes), func(w *bufio.Writer) error { return writeNotes(tx, w) }); err != nil {
-		return d.exporting(folder, err)
+	for i := range packs {
+		if err := exportTo(filepath.Join(folder, packs[i].file()), func(w *bufio.Writer) error { return packs[i].write(tx, w) }); err != nil {
+			return d.exporting(folder, err)
+		}
 	}
 	return outside(folder, copyFolder(d.Sounds(), filepath.Join(folder, exportSounds)))
 }
@@ -110,8 +111,12 @@ func writeJSON(db asker, w *bufio.Writer) error {
 			before = ","
 			for k, c := range cols {
 				v := row[k]
-				if packedNotes(table, c) {
-					if v, err = notesText(v.([]byte), row[k+1].(int64)); err != nil {
+				if p := packOf(table, c); p != nil {
+					size := int64(0)
+					if p.deflated {
+						size, _ = row[k+1].(int64)
+					}
+					if v, err = p.text(v, size); err != nil {
 						return err
 					}
 				}
@@ -141,7 +146,7 @@ func writeCSV(db asker, table string, out io.Writer) error {
 	if err != nil {
 		return err
 	}
-	cols := withoutNotes(table, all)
+	cols := withoutPacks(table, all)
 	w := csv.NewWriter(out)
 	if err := w.Write(strings.Split(list(cols), ", ")); err != nil {
 		return err
@@ -157,34 +162,36 @@ func writeCSV(db asker, table string, out io.Writer) error {
 	return errors.Join(err, w.Error())
 }
 
-// withoutNotes leaves the packed notes to a table of their own.
-func withoutNotes(table string, all []column) (cols []column) {
+// withoutPacks leaves what is packed to tables of their own.
+func withoutPacks(table string, all []column) (cols []column) {
 	for _, c := range all {
-		if !packedNotes(table, c) {
+		if packOf(table, c) == nil {
 			cols = append(cols, c)
 		}
 	}
 	return cols
 }
 
-// writeNotes writes a row a note: its hearing, and its fields by their JSON names.
-func writeNotes(db asker, out io.Writer) error {
+// write writes a row for each that is packed: its hearing, and its fields by
+// their JSON names.
+func (p *pack) write(db asker, out io.Writer) error {
 	w := csv.NewWriter(out)
-	if err := w.Write(append([]string{"hearing"}, noteFields()...)); err != nil {
+	if err := w.Write(p.head()); err != nil {
 		return err
 	}
-	cols := []column{{"id", "INTEGER"}, {"notes_size", "INTEGER"}, {"notes", "BLOB"}}
-	err := eachRow(db, "hearings", cols, func(row []any) error {
-		text, err := notesText(row[2].([]byte), row[1].(int64))
+	cols := []column{{p.key, "INTEGER"}, p.size(), {p.column, "BLOB"}}
+	err := eachRow(db, p.table, cols, func(row []any) error {
+		size, _ := row[1].(int64)
+		text, err := p.text(row[2], size)
 		if err != nil {
 			return err
 		}
-		var c columns
-		if err := json.Unmarshal(text, &c); err != nil {
+		lists := reflect.New(p.rows)
+		if err := json.Unmarshal(text, lists.Interface()); err != nil {
 			return err
 		}
-		v := reflect.ValueOf(c)
-		for i := range c.Measure {
+		v := lists.Elem()
+		for i := range v.Field(0).Len() {
 			cells := []string{plainText(row[0])}
 			for f := range v.NumField() {
 				cells = append(cells, cellOf(v.Field(f).Index(i)))
@@ -197,15 +204,6 @@ func writeNotes(db asker, out io.Writer) error {
 	})
 	w.Flush()
 	return errors.Join(err, w.Error())
-}
-
-// noteFields are the names of a note's fields.
-func noteFields() (names []string) {
-	t := reflect.TypeFor[columns]()
-	for i := range t.NumField() {
-		names = append(names, t.Field(i).Tag.Get("json"))
-	}
-	return names
 }
 
 func cellOf(v reflect.Value) string {

@@ -40,7 +40,6 @@ func (d *Diary) Forget(player string) (int, error) {
 			return err
 		}
 		for _, delete := range []string{
-			`DELETE FROM landings WHERE player = ?1`,
 			`DELETE FROM takes WHERE player = ?1`, // hearings and what hangs on them go with it
 			`DELETE FROM players WHERE id = ?1`,
 			`DELETE FROM copies WHERE id NOT IN (SELECT copy FROM takes) AND ?1`,

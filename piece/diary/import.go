@@ -95,6 +95,9 @@ func readJSON(tx *sql.Tx, r io.Reader) error {
 	if version > exportVersion {
 		return fmt.Errorf("a later Endpin wrote it (version %d, this program knows %d): use that one", version, exportVersion)
 	}
+	if version < exportVersion {
+		return fmt.Errorf("an earlier Endpin wrote it (version %d, this program reads %d): open the diary itself with this one, which carries it forward, and export it again", version, exportVersion)
+	}
 	if err := expect("tables", json.Delim('{')); err != nil {
 		return err
 	}
@@ -142,8 +145,8 @@ func readTable(tx *sql.Tx, table string, d *json.Decoder) error {
 			if !there {
 				return fmt.Errorf("a row has no %s", c.name)
 			}
-			if packedNotes(table, c) {
-				if args[i], err = deflate(text); err != nil {
+			if p := packOf(table, c); p != nil {
+				if args[i], err = p.value(text); err != nil {
 					return err
 				}
 				continue
@@ -178,13 +181,16 @@ func fromJSON(c column, text json.RawMessage) (any, error) {
 }
 
 func readCSV(tx *sql.Tx, folder string) error {
-	notes := map[int64][]byte{} // by hearing: JSON by column
-	err := importing(filepath.Join(folder, exportNotes), func(r io.Reader) error { return readNotes(r, notes) })
-	if err != nil {
-		return err
+	packed := map[string]map[int64][]byte{} // by column and hearing: JSON by field
+	for i := range packs {
+		p := &packs[i]
+		packed[p.column] = map[int64][]byte{}
+		if err := importing(filepath.Join(folder, p.file()), func(r io.Reader) error { return p.read(r, packed[p.column]) }); err != nil {
+			return err
+		}
 	}
 	for _, table := range tables {
-		err := importing(filepath.Join(folder, table+".csv"), func(r io.Reader) error { return readCSVTable(tx, table, r, notes) })
+		err := importing(filepath.Join(folder, table+".csv"), func(r io.Reader) error { return readCSVTable(tx, table, r, packed) })
 		if err != nil {
 			return err
 		}
@@ -192,7 +198,7 @@ func readCSV(tx *sql.Tx, folder string) error {
 	return nil
 }
 
-func readCSVTable(tx *sql.Tx, table string, r io.Reader, notes map[int64][]byte) error {
+func readCSVTable(tx *sql.Tx, table string, r io.Reader, packed map[string]map[int64][]byte) error {
 	all, err := columnsOf(tx, table)
 	if err != nil {
 		return err
@@ -207,7 +213,7 @@ func readCSVTable(tx *sql.Tx, table string, r io.Reader, notes map[int64][]byte)
 	for i, name := range head {
 		place[name] = i
 	}
-	for _, c := range withoutNotes(table, all) {
+	for _, c := range withoutPacks(table, all) {
 		if _, there := place[c.name]; !there {
 			return fmt.Errorf("it has no column %s", c.name)
 		}
@@ -227,16 +233,16 @@ func readCSVTable(tx *sql.Tx, table string, r io.Reader, notes map[int64][]byte)
 		}
 		args := make([]any, len(all))
 		for i, c := range all {
-			if packedNotes(table, c) {
-				id, err := strconv.ParseInt(cells[place["id"]], 10, 64)
+			if p := packOf(table, c); p != nil {
+				id, err := strconv.ParseInt(cells[place[p.key]], 10, 64)
 				if err != nil {
 					return err
 				}
-				text, there := notes[id]
+				text, there := packed[p.column][id]
 				if !there {
-					text, _ = json.Marshal(columns{})
+					text, _ = json.Marshal(reflect.New(p.rows).Interface())
 				}
-				if args[i], err = deflate(text); err != nil {
+				if args[i], err = p.value(text); err != nil {
 					return err
 				}
 				continue
@@ -252,22 +258,23 @@ func readCSVTable(tx *sql.Tx, table string, r io.Reader, notes map[int64][]byte)
 	}
 }
 
-// readNotes reads the notes of every hearing, whose rows stand together.
-func readNotes(r io.Reader, notes map[int64][]byte) error {
+// read reads what is packed for every hearing, whose rows stand together.
+func (p *pack) read(r io.Reader, packed map[int64][]byte) error {
 	in := csv.NewReader(r)
 	in.ReuseRecord = true
 	head, err := in.Read()
-	if err != nil || !slices.Equal(head, append([]string{"hearing"}, noteFields()...)) {
+	if err != nil || !slices.Equal(head, p.head()) {
 		return notAnExport
 	}
-	var c columns
+	lists := reflect.New(p.rows).Elem()
 	var hearing int64
 	file := func() error {
-		if c.Measure == nil {
+		if lists.Field(0).Len() == 0 {
 			return nil
 		}
-		text, err := json.Marshal(c)
-		notes[hearing], c = text, columns{}
+		text, err := json.Marshal(lists.Interface())
+		packed[hearing] = text
+		lists.SetZero()
 		return err
 	}
 	for {
@@ -286,19 +293,18 @@ func readNotes(r io.Reader, notes map[int64][]byte) error {
 		if err != nil {
 			return err
 		}
-		v := reflect.ValueOf(&c).Elem()
-		for f := range v.NumField() {
-			cell, err := fromCell(v.Field(f).Type().Elem(), cells[1+f])
+		for f := range lists.NumField() {
+			cell, err := fromCell(lists.Field(f).Type().Elem(), cells[1+f])
 			if err != nil {
 				line, _ := in.FieldPos(1 + f)
 				return fmt.Errorf("line %d: %w", line, err)
 			}
-			v.Field(f).Set(reflect.Append(v.Field(f), cell))
+			lists.Field(f).Set(reflect.Append(lists.Field(f), cell))
 		}
 	}
 }
 
-// fromCell reads a field of a note.
+// fromCell reads a field of a row.
 func fromCell(t reflect.Type, text string) (reflect.Value, error) {
 	v := reflect.New(t).Elem()
 	if t.Kind() == reflect.Pointer {

@@ -75,14 +75,12 @@ func unpackNotes(packed []byte, size int) ([]finding.Note, error) {
 	if err := json.Unmarshal(text, &c); err != nil {
 		return nil, err
 	}
-	count := len(c.Measure)
-	for _, n := range []int{len(c.Pass), len(c.Beat), len(c.MIDI), len(c.HeardMIDI), len(c.Onset), len(c.Offset), len(c.Cents), len(c.CentsSpread),
-		len(c.LateMS), len(c.Held), len(c.String), len(c.Finger), len(c.Position), len(c.AfterShift), len(c.Trust), len(c.State)} {
-		if n != count {
-			return nil, fmt.Errorf("a field of some notes is lost")
-		}
+	err = alike(len(c.Measure), len(c.Pass), len(c.Beat), len(c.MIDI), len(c.HeardMIDI), len(c.Onset), len(c.Offset), len(c.Cents), len(c.CentsSpread),
+		len(c.LateMS), len(c.Held), len(c.String), len(c.Finger), len(c.Position), len(c.AfterShift), len(c.Trust), len(c.State))
+	if err != nil {
+		return nil, err
 	}
-	notes := make([]finding.Note, count)
+	notes := make([]finding.Note, len(c.Measure))
 	for i := range notes {
 		notes[i] = finding.Note{Measure: c.Measure[i], Pass: c.Pass[i], Beat: c.Beat[i], MIDI: c.MIDI[i], HeardMIDI: c.HeardMIDI[i],
 			Onset: c.Onset[i], Offset: c.Offset[i], Cents: c.Cents[i], CentsSpread: c.CentsSpread[i], LateMS: c.LateMS[i], Held: c.Held[i],

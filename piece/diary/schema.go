@@ -6,7 +6,7 @@ const applicationID = 0x456e6470
 // steps bring a diary from each version of its schema to the next; step 0 makes
 // a new one. What was once given out is never changed: a later need is a step of
 // its own.
-var steps = []string{first}
+var steps = []string{first, second}
 
 // first is version 1. Times are milliseconds since 1970 in UTC, with the offset
 // of the player's zone in minutes and the day it was there. A text is never
@@ -167,4 +167,59 @@ CREATE VIEW counted_findings AS
 	SELECT players.name AS player, pieces.title AS piece, t.day, f.measure, f.to_measure, f.beat, f.kind, f.value, f.trust, f.text
 	FROM findings f JOIN hearings h ON h.id = f.hearing AND h.counted = 1 JOIN takes t ON t.id = h.take
 		JOIN players ON players.id = t.player JOIN pieces ON pieces.id = t.piece;
+`
+
+// second puts what a hearing's weeks are told from into one row (see digest.go):
+// a month of a player's opens in a third of the time. What were tables are views.
+// SQLite writes a number with 15 digits into JSON, more than was ever measured.
+const second = `
+DROP VIEW shift_landings;
+
+CREATE TABLE digests (
+	hearing INTEGER PRIMARY KEY REFERENCES hearings(id) ON DELETE CASCADE,
+	landings TEXT NOT NULL,               -- JSON, one list for each field
+	measures TEXT NOT NULL,
+	open_strings TEXT NOT NULL
+);
+
+INSERT INTO digests SELECT h.id,
+	(SELECT json_object('shift', json_group_array(shift ORDER BY n), 'pass', json_group_array(pass ORDER BY n), 'cents', json_group_array(cents ORDER BY n),
+		'settle_ms', json_group_array(settle_ms ORDER BY n), 'qpm', json_group_array(qpm ORDER BY n), 'carried_by', json_group_array(carried_by ORDER BY n),
+		'plucked', json_group_array(plucked ORDER BY n), 'marked', json_group_array(marked ORDER BY n), 'alternative', json_group_array(alternative ORDER BY n),
+		'trust', json_group_array(trust ORDER BY n), 'at_s', json_group_array(at_s ORDER BY n))
+		FROM landings l WHERE l.player = t.player AND l.at_ms = t.at_ms AND l.hearing = h.id),
+	(SELECT json_object('printed', json_group_array(printed ORDER BY printed), 'measure', json_group_array(measure ORDER BY printed),
+		'notes', json_group_array(notes ORDER BY printed), 'heard', json_group_array(heard ORDER BY printed), 'told', json_group_array(told ORDER BY printed),
+		'unsure', json_group_array(unsure ORDER BY printed)) FROM measures m WHERE m.hearing = h.id),
+	(SELECT json_object('string', json_group_array(string ORDER BY string), 'cents', json_group_array(cents ORDER BY string),
+		'notes', json_group_array(notes ORDER BY string)) FROM open_strings o WHERE o.hearing = h.id)
+	FROM hearings h JOIN takes t ON t.id = h.take ORDER BY h.id;
+
+DROP TABLE landings;
+DROP TABLE measures;
+DROP TABLE open_strings;
+
+CREATE VIEW landings AS
+	SELECT t.player, t.at_ms, h.id AS hearing, n.key AS n, n.value AS shift, h.counted, l ->> ('$.pass[' || n.key || ']') AS pass,
+		CAST(l ->> ('$.cents[' || n.key || ']') AS REAL) AS cents, CAST(l ->> ('$.settle_ms[' || n.key || ']') AS REAL) AS settle_ms,
+		CAST(l ->> ('$.qpm[' || n.key || ']') AS REAL) AS qpm, l ->> ('$.carried_by[' || n.key || ']') AS carried_by,
+		l ->> ('$.plucked[' || n.key || ']') AS plucked, l ->> ('$.marked[' || n.key || ']') AS marked,
+		l ->> ('$.alternative[' || n.key || ']') AS alternative, l ->> ('$.trust[' || n.key || ']') AS trust,
+		CAST(l ->> ('$.at_s[' || n.key || ']') AS REAL) AS at_s
+	FROM (SELECT hearing AS of, landings AS l FROM digests) JOIN hearings h ON h.id = of JOIN takes t ON t.id = h.take JOIN json_each(l, '$.shift') n;
+
+CREATE VIEW measures AS
+	SELECT hearing, n.value AS printed, m ->> ('$.measure[' || n.key || ']') AS measure, m ->> ('$.notes[' || n.key || ']') AS notes,
+		m ->> ('$.heard[' || n.key || ']') AS heard, m ->> ('$.told[' || n.key || ']') AS told, m ->> ('$.unsure[' || n.key || ']') AS unsure
+	FROM (SELECT hearing, measures AS m FROM digests) JOIN json_each(m, '$.printed') n;
+
+CREATE VIEW open_strings AS
+	SELECT hearing, n.value AS string, CAST(o ->> ('$.cents[' || n.key || ']') AS REAL) AS cents, o ->> ('$.notes[' || n.key || ']') AS notes
+	FROM (SELECT hearing, open_strings AS o FROM digests) JOIN json_each(o, '$.string') n;
+
+CREATE VIEW shift_landings AS
+	SELECT players.name AS player, pieces.title AS piece, s.measure, s.beat, s.string, s.from_position, s.to_position,
+		datetime(l.at_ms / 1000, 'unixepoch') AS at_utc, l.cents, l.settle_ms, l.qpm, l.carried_by, l.trust
+	FROM landings l JOIN players ON players.id = l.player JOIN shifts s ON s.id = l.shift JOIN pieces ON pieces.id = s.piece
+	WHERE l.counted = 1;
 `

@@ -5,12 +5,13 @@ import (
 	"encoding/base64"
 	"encoding/json"
 	"fmt"
+	"reflect"
 	"strconv"
 	"strings"
 )
 
 // tables are those of a diary, each after the ones that it refers to.
-var tables = []string{"settings", "players", "pieces", "copies", "shifts", "takes", "hearings", "findings", "landings", "measures", "open_strings"}
+var tables = []string{"settings", "players", "pieces", "copies", "shifts", "takes", "hearings", "findings", "digests"}
 
 // column is one of a table's.
 type column struct {
@@ -70,9 +71,68 @@ func list(cols []column) string {
 	return strings.Join(names, ", ")
 }
 
-// packedNotes says that a column holds notes, which are exported as they are
-// before deflating.
-func packedNotes(table string, c column) bool { return table == "hearings" && c.name == "notes" }
+// pack is a column that holds rows of their own, as JSON with one list for each
+// field. JSON exports have that JSON, CSV exports a table of its rows.
+type pack struct {
+	table, column, key string // key is the column that names the table's rows
+	deflated           bool
+	rows               reflect.Type // of the lists
+}
+
+var packs = []pack{
+	{"hearings", "notes", "id", true, reflect.TypeFor[columns]()},
+	{"digests", "landings", "hearing", false, reflect.TypeFor[landingColumns]()},
+	{"digests", "measures", "hearing", false, reflect.TypeFor[measureColumns]()},
+	{"digests", "open_strings", "hearing", false, reflect.TypeFor[stringColumns]()},
+}
+
+// packOf finds the pack that a column is, nil for none.
+func packOf(table string, c column) *pack {
+	for i := range packs {
+		if packs[i].table == table && packs[i].column == c.name {
+			return &packs[i]
+		}
+	}
+	return nil
+}
+
+// text is the JSON of a value of the column; size is what it takes inflated.
+func (p *pack) text(v any, size int64) (json.RawMessage, error) {
+	if !p.deflated {
+		text, _ := v.(string)
+		return json.RawMessage(text), nil
+	}
+	packed, _ := v.([]byte)
+	return inflate(packed, int(size))
+}
+
+// value makes the column's value of the JSON.
+func (p *pack) value(text []byte) (any, error) {
+	if !p.deflated {
+		return string(text), nil
+	}
+	return deflate(text)
+}
+
+// size is what a pack's column is followed by, or an expression in its place.
+func (p *pack) size() column {
+	if p.deflated {
+		return column{p.column + "_size", "INTEGER"}
+	}
+	return column{"0", "INTEGER"}
+}
+
+// file is the CSV of its rows.
+func (p *pack) file() string { return p.column + ".csv" }
+
+// head is the CSV's first row.
+func (p *pack) head() []string {
+	names := []string{"hearing"}
+	for i := range p.rows.NumField() {
+		names = append(names, p.rows.Field(i).Tag.Get("json"))
+	}
+	return names
+}
 
 // plainText is a value as a cell of a table of text; what is not known is empty.
 func plainText(v any) string {
@@ -110,6 +170,3 @@ func valueOf(c column, text string) (any, error) {
 func inserting(tx *sql.Tx, table string, cols []column) (*sql.Stmt, error) {
 	return tx.Prepare(`INSERT INTO ` + table + ` (` + list(cols) + `) VALUES (?` + strings.Repeat(",?", len(cols)-1) + `)`)
 }
-
-// notesText is the notes of a hearing as JSON by column.
-func notesText(packed []byte, size int64) (json.RawMessage, error) { return inflate(packed, int(size)) }

@@ -2,16 +2,221 @@ package diary
 
 import (
 	"cmp"
+	"encoding/json"
+	"fmt"
+	"math"
 	"slices"
 	"strconv"
 	"strings"
 	"time"
 
+	"endpin/dsp"
 	"endpin/piece/finding"
+	"endpin/piece/fingerboard"
 	"endpin/piece/trend"
 )
 
-func id36(id int64) string { return strconv.FormatInt(id, 36) }
+// TakeInfo is one take as the diary lists it.
+type TakeInfo struct {
+	ID        int64
+	At        time.Time
+	Piece     string
+	Duration  float64 // s
+	QPM       float64 // heard
+	HeardA    float64 // Hz
+	Level     string
+	Listening int
+	Notes     int
+	Findings  int
+	Late      int // findings of late entrances
+	Short     int // findings of notes held short
+	Kept      bool
+	Warning   string
+}
+
+// Weeks are a span of a player's diary, read at once.
+type Weeks struct {
+	Takes []TakeInfo // in order of time
+
+	taken  []taken // of each take
+	shifts map[int64]shiftRow
+	order  []int64 // of the shifts, by their pieces and measures
+}
+
+// taken is what else there is of a take.
+type taken struct {
+	piece     int64
+	tolerance float64 // of the frame, cents
+	landings  []byte  // as in digests, and so with the two below
+	measures  []byte
+	strings   []byte
+	findings  []byte // kind, measure and trust of each
+}
+
+type shiftRow struct {
+	trend.Shift
+	piece     int64
+	semitones int
+}
+
+// Separators of what stands together in one value.
+const (
+	nextRow  = "\x1e"
+	nextCell = "\x1f"
+)
+
+// Weeks reads a span. Only the counted hearing of each take is read.
+func (d *Diary) Weeks(s Span) (*Weeks, error) {
+	name, from, to, err := s.bounds()
+	if err != nil {
+		return nil, d.named(err)
+	}
+	w := &Weeks{shifts: map[int64]shiftRow{}}
+	pieces := map[int64]string{}
+	err = d.each(`SELECT t.id, t.at_ms, t.zone_min, t.duration_s, t.sound <> '', t.warning, pieces.id, pieces.title,
+			h.tempo_heard_qpm, h.heard_a_hz, h.level, h.listening, h.note_count, h.frame_cents, g.landings, g.measures, g.open_strings,
+			(SELECT coalesce(group_concat(f.kind || char(31) || f.measure || char(31) || f.trust, char(30)), '') FROM findings f WHERE f.hearing = h.id)
+		FROM players JOIN takes t ON t.player = players.id JOIN pieces ON pieces.id = t.piece JOIN hearings h ON h.take = t.id AND h.counted = 1
+			JOIN digests g ON g.hearing = h.id
+		WHERE players.name = ?1 AND t.at_ms >= ?2 AND t.at_ms < ?3 AND (?4 = '' OR pieces.title = ?4 OR pieces.content = ?4) ORDER BY t.at_ms, t.id`,
+		[]any{name, from, to, s.Piece}, func(scan func(...any) error) error {
+			var t TakeInfo
+			var k taken
+			var ms int64
+			var zone int
+			if err := scan(&t.ID, &ms, &zone, &t.Duration, &t.Kept, &t.Warning, &k.piece, &t.Piece, &t.QPM, &t.HeardA, &t.Level, &t.Listening,
+				&t.Notes, &k.tolerance, &k.landings, &k.measures, &k.strings, &k.findings); err != nil {
+				return err
+			}
+			t.At = moment(ms, zone)
+			eachFinding(k.findings, func(kind finding.Kind, _ string, _ dsp.Trust) {
+				t.Findings++
+				t.Late += bit(kind == finding.Late)
+				t.Short += bit(kind == finding.HeldShort)
+			})
+			w.Takes, w.taken = append(w.Takes, t), append(w.taken, k)
+			pieces[k.piece] = t.Piece
+			return nil
+		})
+	if err != nil {
+		return nil, err
+	}
+	for piece, title := range pieces {
+		err := d.each(`SELECT id, measure, beat, string, from_position, to_position, semitones FROM shifts WHERE piece = ? ORDER BY printed, beat, id`,
+			[]any{piece}, func(scan func(...any) error) error {
+				var id int64
+				r := shiftRow{Shift: trend.Shift{Piece: title}, piece: piece}
+				err := scan(&id, &r.Measure, &r.Beat, &r.String, &r.From, &r.To, &r.semitones)
+				w.shifts[id] = r
+				w.order = append(w.order, id)
+				return err
+			})
+		if err != nil {
+			return nil, err
+		}
+	}
+	slices.SortStableFunc(w.order, func(a, b int64) int {
+		x, y := w.shifts[a], w.shifts[b]
+		return cmp.Or(strings.Compare(x.Piece, y.Piece), cmp.Compare(x.piece, y.piece))
+	})
+	return w, nil
+}
+
+func eachFinding(packed []byte, tell func(kind finding.Kind, measure string, trust dsp.Trust)) {
+	for f := range strings.SplitSeq(string(packed), nextRow) {
+		if c := strings.Split(f, nextCell); len(c) == 3 {
+			tell(finding.Kind(c[0]), c[1], dsp.Trust(c[2]))
+		}
+	}
+}
+
+// Takes lists the takes of a span, in order of time.
+func (d *Diary) Takes(s Span) ([]TakeInfo, error) {
+	w, err := d.Weeks(s)
+	if err != nil {
+		return nil, err
+	}
+	return w.Takes, nil
+}
+
+// Landings gives the landings by shift, in order of the pieces and their
+// measures: of those takes that the newest version of the listening among them
+// has judged, since what two versions heard is not compared. older is how many
+// takes that leaves out.
+func (w *Weeks) Landings() (groups []trend.Group, older int, err error) {
+	newest := 0
+	for i := range w.Takes {
+		newest = max(newest, w.Takes[i].Listening)
+	}
+	byShift := make(map[int64]*[]trend.Landing, len(w.shifts))
+	var c landingColumns
+	for i := range w.Takes {
+		t := &w.Takes[i]
+		if t.Listening < newest {
+			older++
+			continue
+		}
+		if err := c.read(w.taken[i].landings); err != nil {
+			return nil, 0, fmt.Errorf("the landings of take %d cannot be read: %w", t.ID, err)
+		}
+		take := strconv.FormatInt(t.ID, 36)
+		for k, shift := range c.Shift {
+			group := byShift[shift]
+			if group == nil {
+				group = new([]trend.Landing)
+				byShift[shift] = group
+			}
+			l := trend.Landing{When: t.At, Take: take, Cents: c.Cents[k], Tolerance: w.taken[i].tolerance, SettleMS: math.NaN(), QPM: c.QPM[k],
+				Semitones: w.shifts[shift].semitones, CarriedBy: fingerboard.Carrier(c.CarriedBy[k]), Plucked: c.Plucked[k] == 1, Trust: c.Trust[k]}
+			if s := c.SettleMS[k]; s != nil {
+				l.SettleMS = *s
+			}
+			*group = append(*group, l)
+		}
+	}
+	for _, id := range w.order {
+		if ls := byShift[id]; ls != nil {
+			groups = append(groups, trend.Group{Shift: w.shifts[id].Shift, Landings: *ls})
+		}
+	}
+	return groups, older, nil
+}
+
+// read reads landings into c, whose lists it uses again.
+func (c *landingColumns) read(text []byte) error {
+	*c = landingColumns{Shift: c.Shift[:0], Pass: c.Pass[:0], Cents: c.Cents[:0], QPM: c.QPM[:0], CarriedBy: c.CarriedBy[:0], Plucked: c.Plucked[:0],
+		Marked: c.Marked[:0], Other: c.Other[:0], Trust: c.Trust[:0], At: c.At[:0]}
+	if err := json.Unmarshal(text, c); err != nil {
+		return err
+	}
+	return alike(len(c.Shift), len(c.Pass), len(c.Cents), len(c.SettleMS), len(c.QPM), len(c.CarriedBy), len(c.Plucked), len(c.Marked), len(c.Other), len(c.Trust), len(c.At))
+}
+
+func (c *measureColumns) read(text []byte) error {
+	*c = measureColumns{Printed: c.Printed[:0], Measure: c.Measure[:0], Notes: c.Notes[:0], Heard: c.Heard[:0], Told: c.Told[:0], Unsure: c.Unsure[:0]}
+	if err := json.Unmarshal(text, c); err != nil {
+		return err
+	}
+	return alike(len(c.Printed), len(c.Measure), len(c.Notes), len(c.Heard), len(c.Told), len(c.Unsure))
+}
+
+func (c *stringColumns) read(text []byte) error {
+	*c = stringColumns{}
+	if err := json.Unmarshal(text, c); err != nil {
+		return err
+	}
+	return alike(len(c.String), len(c.Cents), len(c.Notes))
+}
+
+// alike says that lists that belong together are of one length.
+func alike(length int, others ...int) error {
+	for _, n := range others {
+		if n != length {
+			return fmt.Errorf("a field of some rows is lost")
+		}
+	}
+	return nil
+}
 
 // MeasurePasses is one printed measure and how each take of a span went through it.
 type MeasurePasses struct {
@@ -19,15 +224,10 @@ type MeasurePasses struct {
 	Passes         []trend.Pass
 }
 
-// Measures gives the measures of a span in order of the pieces. A measure is
-// clean where all its notes were heard as written and nothing was told of it; one
-// that the listening is not sure of does not count either way.
-func (d *Diary) Measures(s Span) ([]MeasurePasses, error) {
-	name, from, to, err := s.bounds()
-	if err != nil {
-		return nil, d.named(err)
-	}
-	// A row a hearing: handing over a row costs more than what stands in it.
+// Measures gives the measures in order of the pieces. A measure is clean where
+// all its notes were heard as written and nothing was told of it; one that the
+// listening is not sure of does not count either way.
+func (w *Weeks) Measures() ([]MeasurePasses, error) {
 	type place struct {
 		piece   int64
 		printed int
@@ -35,37 +235,26 @@ func (d *Diary) Measures(s Span) ([]MeasurePasses, error) {
 	}
 	found := map[place]*MeasurePasses{}
 	var order []place
-	err = d.each(`SELECT pieces.id, pieces.title, t.at_ms, t.zone_min, h.tempo_heard_qpm,
-			(SELECT coalesce(group_concat(m.printed || char(31) || m.measure || char(31) || (m.told = 0 AND m.heard = m.notes), char(30)), '')
-				FROM measures m WHERE m.hearing = h.id AND m.unsure * 2 <= m.notes)
-		FROM players JOIN takes t ON t.player = players.id JOIN pieces ON pieces.id = t.piece JOIN hearings h ON h.take = t.id AND h.counted = 1
-		WHERE players.name = ?1 AND t.at_ms >= ?2 AND t.at_ms < ?3 AND `+ofPiece+` ORDER BY t.at_ms`, []any{name, from, to, s.Piece}, func(scan func(...any) error) error {
-		var at place
-		var title, measures string
-		var p trend.Pass
-		var ms int64
-		var zone int
-		if err := scan(&at.piece, &title, &ms, &zone, &p.QPM, &measures); err != nil {
-			return err
+	var c measureColumns
+	for i := range w.Takes {
+		t := &w.Takes[i]
+		if err := c.read(w.taken[i].measures); err != nil {
+			return nil, fmt.Errorf("the measures of take %d cannot be read: %w", t.ID, err)
 		}
-		p.When = moment(ms, zone)
-		for m := range strings.SplitSeq(measures, "\x1e") {
-			f := strings.Split(m, "\x1f")
-			if len(f) != 3 {
-				continue // no measure at all
+		for k, printed := range c.Printed {
+			if 2*c.Unsure[k] > c.Notes[k] {
+				continue
 			}
-			at.printed, _ = strconv.Atoi(f[0])
-			at.measure, p.Clean = f[1], f[2] == "1"
+			at := place{w.taken[i].piece, printed, c.Measure[k]}
 			x := found[at]
 			if x == nil {
-				x = &MeasurePasses{Piece: title, Measure: at.measure}
+				x = &MeasurePasses{Piece: t.Piece, Measure: at.measure}
 				found[at] = x
 				order = append(order, at)
 			}
-			x.Passes = append(x.Passes, p)
+			x.Passes = append(x.Passes, trend.Pass{When: t.At, QPM: t.QPM, Clean: c.Told[k] == 0 && c.Heard[k] == c.Notes[k]})
 		}
-		return nil
-	})
+	}
 	slices.SortStableFunc(order, func(a, b place) int {
 		return cmp.Or(strings.Compare(found[a].Piece, found[b].Piece), cmp.Compare(a.piece, b.piece), cmp.Compare(a.printed, b.printed))
 	})
@@ -73,20 +262,19 @@ func (d *Diary) Measures(s Span) ([]MeasurePasses, error) {
 	for i, at := range order {
 		all[i] = *found[at]
 	}
-	return all, err
+	return all, nil
 }
 
 // Slips gives how often entrances came late and notes were held short, take by
 // take, of how many notes.
-func (d *Diary) Slips(s Span) (late, short []trend.Count, err error) {
-	takes, err := d.Takes(s)
-	for _, t := range takes {
+func (w *Weeks) Slips() (late, short []trend.Count) {
+	for _, t := range w.Takes {
 		if t.Notes > 0 {
 			late = append(late, trend.Count{When: t.At, Told: t.Late, Chance: t.Notes})
 			short = append(short, trend.Count{When: t.At, Told: t.Short, Chance: t.Notes})
 		}
 	}
-	return late, short, err
+	return late, short
 }
 
 // Tunings are the readings of how the instrument was tuned.
@@ -96,32 +284,20 @@ type Tunings struct {
 }
 
 // Tunings gives how the reference and the open strings lay, take by take.
-func (d *Diary) Tunings(s Span) (Tunings, error) {
+func (w *Weeks) Tunings() (Tunings, error) {
 	out := Tunings{Strings: map[int][]trend.Reading{}}
-	takes, err := d.Takes(s)
-	if err != nil {
-		return out, err
-	}
-	for _, t := range takes {
+	for i := range w.Takes {
+		t := &w.Takes[i]
 		out.A = append(out.A, trend.Reading{When: t.At, Value: t.HeardA})
+		var c stringColumns
+		if err := c.read(w.taken[i].strings); err != nil {
+			return out, fmt.Errorf("the open strings of take %d cannot be read: %w", t.ID, err)
+		}
+		for k, s := range c.String {
+			out.Strings[s] = append(out.Strings[s], trend.Reading{When: t.At, Value: c.Cents[k]})
+		}
 	}
-	name, from, to, err := s.bounds()
-	if err != nil {
-		return out, d.named(err)
-	}
-	err = d.each(`SELECT t.at_ms, t.zone_min, o.string, o.cents
-		FROM players JOIN takes t ON t.player = players.id JOIN pieces ON pieces.id = t.piece JOIN hearings h ON h.take = t.id AND h.counted = 1
-			JOIN open_strings o ON o.hearing = h.id
-		WHERE players.name = ?1 AND t.at_ms >= ?2 AND t.at_ms < ?3 AND `+ofPiece+` ORDER BY t.at_ms`, []any{name, from, to, s.Piece}, func(scan func(...any) error) error {
-		var ms int64
-		var zone, str int
-		var r trend.Reading
-		err := scan(&ms, &zone, &str, &r.Value)
-		r.When = moment(ms, zone)
-		out.Strings[str] = append(out.Strings[str], r)
-		return err
-	})
-	return out, err
+	return out, nil
 }
 
 // Return is a finding that had gone and came back after days without practice.
@@ -143,36 +319,21 @@ const (
 
 // CameBack lists what came back after at least so many days without a take of
 // the player's.
-func (d *Diary) CameBack(s Span, off int) ([]Return, error) {
-	takes, err := d.Takes(s)
-	if err != nil {
-		return nil, err
-	}
+func (w *Weeks) CameBack(off int) (out []Return) {
 	type place struct {
 		measure string
 		kind    finding.Kind
 	}
-	told := map[int64]map[place]bool{}
-	name, from, to, err := s.bounds()
-	if err != nil {
-		return nil, d.named(err)
-	}
-	err = d.each(`SELECT t.id, f.measure, f.kind
-		FROM players JOIN takes t ON t.player = players.id JOIN pieces ON pieces.id = t.piece JOIN hearings h ON h.take = t.id AND h.counted = 1
-			JOIN findings f ON f.hearing = h.id
-		WHERE players.name = ?1 AND t.at_ms >= ?2 AND t.at_ms < ?3 AND `+ofPiece+` AND f.trust <> 'not sure' AND f.kind NOT IN ('tempo', 'tuning', 'not_sure')`,
-		[]any{name, from, to, s.Piece}, func(scan func(...any) error) error {
-			var id int64
-			var p place
-			err := scan(&id, &p.measure, &p.kind)
-			if told[id] == nil {
-				told[id] = map[place]bool{}
+	takes := w.Takes
+	told := make(map[int64]map[place]bool, len(takes))
+	for i := range takes {
+		here := map[place]bool{}
+		eachFinding(w.taken[i].findings, func(kind finding.Kind, measure string, trust dsp.Trust) {
+			if trust != dsp.NotSure && !slices.Contains(ofWhole, kind) {
+				here[place{measure, kind}] = true
 			}
-			told[id][p] = true
-			return err
 		})
-	if err != nil {
-		return nil, err
+		told[takes[i].ID] = here
 	}
 	count := func(some []TakeInfo, p place) (n int) {
 		for _, t := range some {
@@ -182,7 +343,6 @@ func (d *Diary) CameBack(s Span, off int) ([]Return, error) {
 		}
 		return n
 	}
-	var out []Return
 	for i := 1; i < len(takes); i++ {
 		days := daysBetween(takes[i-1].At, takes[i].At)
 		if days < off {
@@ -221,7 +381,7 @@ func (d *Diary) CameBack(s Span, off int) ([]Return, error) {
 			}
 		}
 	}
-	return out, nil
+	return out
 }
 
 func ofTitle(takes []TakeInfo, title string) (some []TakeInfo) {

@@ -18,7 +18,7 @@ func TestAMeasureIsCleanWhereAllWasHeardAndNothingTold(t *testing.T) {
 	clean.Hearing.Notes[7] = clean.Hearing.Notes[6]
 	clean.Hearing.Notes[7].Beat = 4
 	add(t, d, clean)
-	measures, err := d.Measures(diary.Span{Player: "Mina"})
+	measures, err := weeks(t, d, "Mina").Measures()
 	require.NoError(t, err)
 	require.Len(t, measures, 4)
 	for i, m := range measures {
@@ -40,21 +40,16 @@ func TestWhatCameBackAfterDaysOffIsTold(t *testing.T) {
 	for day, there := range []bool{true, true, false, false, false} {
 		told(day, there)
 	}
-	span := diary.Span{Player: "Mina"}
-	back, err := d.CameBack(span, 3)
-	require.NoError(t, err)
+	back := weeks(t, d, "Mina").CameBack(3)
 	assert.Empty(t, back, "no days off yet")
 	told(8, true) // three days off: days 5, 6 and 7
-	back, err = d.CameBack(span, 3)
-	require.NoError(t, err)
+	back = weeks(t, d, "Mina").CameBack(3)
 	assert.Empty(t, back, "once is not enough")
 	told(9, true)
-	back, err = d.CameBack(span, 3)
-	require.NoError(t, err)
+	back = weeks(t, d, "Mina").CameBack(3)
 	require.Len(t, back, 1)
 	assert.Equal(t, diary.Return{Piece: "Gate Song", Measure: "2", Kind: finding.SharpAfterShift, DaysOff: 3, Back: back[0].Back}, back[0])
-	back, err = d.CameBack(span, 4)
-	require.NoError(t, err)
+	back = weeks(t, d, "Mina").CameBack(4)
 	assert.Empty(t, back)
 }
 
@@ -64,13 +59,12 @@ func TestTuningsAndSlipsAreReadTakeByTake(t *testing.T) {
 	take.Hearing.Findings = append(take.Hearing.Findings, finding.Finding{Measure: "3", ToMeasure: "3", Kind: finding.Late, Trust: "sure"})
 	take.Hearing.HeardA = 436.5
 	add(t, d, take)
-	tunings, err := d.Tunings(diary.Span{Player: "Mina"})
+	tunings, err := weeks(t, d, "Mina").Tunings()
 	require.NoError(t, err)
 	require.Len(t, tunings.A, 1)
 	assert.Equal(t, 436.5, tunings.A[0].Value)
 	require.Len(t, tunings.Strings[4], 1)
 	assert.Equal(t, *take.Hearing.Notes[0].Cents, tunings.Strings[4][0].Value)
-	late, short, err := d.Slips(diary.Span{Player: "Mina"})
-	require.NoError(t, err)
+	late, short := weeks(t, d, "Mina").Slips()
 	assert.Equal(t, []int{1, 13, 0}, []int{late[0].Told, late[0].Chance, short[0].Told})
 }

@@ -1,0 +1,171 @@
+package diary
+
+import (
+	"cmp"
+	"database/sql"
+	"encoding/json"
+	"math"
+	"slices"
+
+	"endpin/dsp"
+	"endpin/piece/finding"
+)
+
+// A digest is what weeks are told from: the landings, measures and open strings
+// of one hearing, each as JSON with one list for each field. A month of landings
+// is then some hundreds of rows and not tens of thousands, since handing over a
+// row costs more than what stands in it; the views in schema.go show the lists as
+// tables.
+
+// landingColumns are the landings of a hearing.
+type landingColumns struct {
+	Shift     []int64     `json:"shift"` // its row in shifts
+	Pass      []int       `json:"pass"`
+	Cents     []float64   `json:"cents"`
+	SettleMS  []*float64  `json:"settle_ms"`
+	QPM       []float64   `json:"qpm"`
+	CarriedBy []string    `json:"carried_by"`
+	Plucked   []int       `json:"plucked"` // 0 or 1, as the two below
+	Marked    []int       `json:"marked"`
+	Other     []int       `json:"alternative"`
+	Trust     []dsp.Trust `json:"trust"`
+	At        []float64   `json:"at_s"`
+}
+
+// measureColumns say how each printed measure of a hearing went.
+type measureColumns struct {
+	Printed []int    `json:"printed"` // index of the printed measure, for the order
+	Measure []string `json:"measure"`
+	Notes   []int    `json:"notes"`  // expected
+	Heard   []int    `json:"heard"`  // of these, as written
+	Told    []int    `json:"told"`   // findings that cover it, those of the whole take left out
+	Unsure  []int    `json:"unsure"` // notes heard without trust
+}
+
+// stringColumns are the open strings of a hearing: the median against the
+// player's own reference, and of how many notes.
+type stringColumns struct {
+	String []int     `json:"string"`
+	Cents  []float64 `json:"cents"`
+	Notes  []int     `json:"notes"`
+}
+
+func bit(is bool) int {
+	if is {
+		return 1
+	}
+	return 0
+}
+
+// digest files the digest of a hearing.
+func (w *writing) digest(hearing int64) error {
+	landings, err := w.landings()
+	if err != nil {
+		return err
+	}
+	args := []any{hearing}
+	for _, v := range []any{landings, w.measures(), w.openStrings()} {
+		text, err := json.Marshal(v)
+		if err != nil {
+			return err
+		}
+		args = append(args, string(text))
+	}
+	_, err = w.tx.Exec(`INSERT INTO digests (hearing, landings, measures, open_strings) VALUES (?,?,?,?)`, args...)
+	return err
+}
+
+func (w *writing) landings() (c landingColumns, err error) {
+	if len(w.take.Hearing.Landings) == 0 {
+		return c, nil
+	}
+	find, err := w.tx.Prepare(`SELECT id FROM shifts WHERE piece = ? AND printed = ? AND measure = ? AND beat = ? AND string = ? AND from_position = ?
+		AND to_position = ? AND semitones = ?`)
+	if err != nil {
+		return c, err
+	}
+	defer find.Close()
+	index := indexes(w.take.Piece)
+	for i := range w.take.Hearing.Landings {
+		x := &w.take.Hearing.Landings[i]
+		var id int64
+		key := []any{w.piece, index[x.Measure], x.Measure, x.Beat, x.String, x.From, x.To, x.Semitones}
+		err := find.QueryRow(key...).Scan(&id)
+		if err == sql.ErrNoRows {
+			id, err = w.id(`INSERT INTO shifts (piece, printed, measure, beat, string, from_position, to_position, semitones)
+				VALUES (?,?,?,?,?,?,?,?) RETURNING id`, key...)
+		}
+		if err != nil {
+			return c, err
+		}
+		c.Shift, c.Pass, c.Cents, c.SettleMS = append(c.Shift, id), append(c.Pass, x.Pass), append(c.Cents, x.Cents), append(c.SettleMS, x.SettleMS)
+		c.QPM, c.CarriedBy = append(c.QPM, x.QPM), append(c.CarriedBy, string(x.CarriedBy))
+		c.Plucked, c.Marked, c.Other = append(c.Plucked, bit(x.Plucked)), append(c.Marked, bit(x.Marked)), append(c.Other, bit(x.Other))
+		c.Trust, c.At = append(c.Trust, x.Trust), append(c.At, x.At)
+	}
+	return c, nil
+}
+
+// ofWhole are the kinds of finding that speak of the whole take.
+var ofWhole = []finding.Kind{finding.Tempo, finding.Tuning, finding.NotSure}
+
+func (w *writing) measures() (c measureColumns) {
+	type row struct {
+		printed                    int
+		number                     string
+		notes, heard, told, unsure int
+	}
+	var rows []*row
+	by := map[int]*row{}
+	index := indexes(w.take.Piece)
+	for i := range w.take.Hearing.Notes {
+		n := &w.take.Hearing.Notes[i]
+		if n.State == finding.StateExtra {
+			continue
+		}
+		r := by[index[n.Measure]]
+		if r == nil {
+			r = &row{printed: index[n.Measure], number: n.Measure}
+			by[r.printed] = r
+			rows = append(rows, r)
+		}
+		r.notes++
+		if n.State == finding.StatePlayed {
+			r.heard++
+			r.unsure += bit(n.Trust == dsp.NotSure)
+		}
+	}
+	for i := range w.take.Hearing.Findings {
+		f := &w.take.Hearing.Findings[i]
+		a, b := index[f.Measure], index[f.ToMeasure]
+		for _, r := range rows {
+			r.told += bit(!slices.Contains(ofWhole, f.Kind) && r.printed >= min(a, b) && r.printed <= max(a, b))
+		}
+	}
+	slices.SortFunc(rows, func(a, b *row) int { return cmp.Compare(a.printed, b.printed) })
+	for _, r := range rows {
+		c.Printed, c.Measure, c.Notes = append(c.Printed, r.printed), append(c.Measure, r.number), append(c.Notes, r.notes)
+		c.Heard, c.Told, c.Unsure = append(c.Heard, r.heard), append(c.Told, r.told), append(c.Unsure, r.unsure)
+	}
+	return c
+}
+
+func (w *writing) openStrings() (c stringColumns) {
+	heard := map[int][]float64{}
+	for i := range w.take.Hearing.Notes {
+		n := &w.take.Hearing.Notes[i]
+		if n.Position == "0" && n.State == finding.StatePlayed && n.Cents != nil && n.Trust != dsp.NotSure && math.Abs(*n.Cents) < 80 {
+			heard[n.String] = append(heard[n.String], *n.Cents)
+		}
+	}
+	for s := range heard {
+		c.String = append(c.String, s)
+	}
+	slices.Sort(c.String)
+	for _, s := range c.String {
+		v := heard[s]
+		slices.Sort(v)
+		c.Cents, c.Notes = append(c.Cents, (v[(len(v)-1)/2]+v[len(v)/2])/2), append(c.Notes, len(v))
+	}
+	return c
+}
