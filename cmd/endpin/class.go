@@ -68,8 +68,13 @@ func hearClass(c *call) error {
 	}
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
 	defer stop()
+	context.AfterFunc(ctx, stop) // a second time ends at once
+	run.Told = counter(os.Stderr)
 	sheet, played, err := job.HearClass(ctx, run)
 	stopped := errors.Is(err, context.Canceled)
+	if stopped && run.Told != nil {
+		fmt.Fprintln(os.Stderr)
+	}
 	if err != nil && !stopped {
 		return err
 	}
@@ -101,11 +106,31 @@ func hearClass(c *call) error {
 	}
 	switch {
 	case stopped:
-		return fmt.Errorf("%s: stopped before all recordings were heard; what was heard is kept in %s: give the same command to go on", run.Folder, out)
+		return status{stoppedByUser, fmt.Errorf("%s: stopped before all recordings were heard; what was heard is kept in %s: give the same command to go on", run.Folder, out)}
 	case sheet.HeardOf() == 0:
 		return status{notHeard, fmt.Errorf("%s: %s", run.Folder, job.WhyNobody(sheet))}
 	}
 	return nil
+}
+
+// stoppedByUser is the exit status of a run that Ctrl-C ended, as shells have it.
+const stoppedByUser = 130
+
+// counter counts the recordings on a terminal while they are heard; it is nil
+// where errors do not go to one.
+func counter(f *os.File) func(job.ClassProgress) {
+	if info, err := f.Stat(); err != nil || info.Mode()&os.ModeCharDevice == 0 {
+		return nil
+	}
+	return func(p job.ClassProgress) {
+		if p.File == "" && p.Done > 0 {
+			return
+		}
+		fmt.Fprintf(f, "\r%d of %d recordings heard", p.Done, p.Of)
+		if p.Done == p.Of {
+			fmt.Fprintln(f)
+		}
+	}
 }
 
 // tellClass says in the terminal what stands in the pages.

@@ -1,0 +1,123 @@
+package job
+
+import (
+	"crypto/sha256"
+	"encoding/hex"
+	"encoding/json"
+	"io"
+	"os"
+	"path/filepath"
+	"regexp"
+	"slices"
+
+	"endpin/piece/class"
+	"endpin/piece/finding"
+)
+
+// keptPlayed is what is kept of a file that was heard.
+type keptPlayed struct {
+	Hearing  *finding.Hearing
+	Reason   string
+	Moments  []Moment
+	Silenced bool
+}
+
+// keep writes what was heard of a file down.
+func (p *Played) keep(path string) error {
+	return WriteFile(path, func(w io.Writer) error {
+		return json.NewEncoder(w).Encode(keptPlayed{p.Hearing, p.Reason, p.Moments, p.silenced})
+	})
+}
+
+// key tells a file's content, the piece, and how both were heard apart from all others.
+func (r *classRun) key(file string) (string, error) {
+	f, err := os.Open(filepath.Join(r.Folder, file))
+	if err != nil {
+		return "", err
+	}
+	defer f.Close()
+	h := sha256.New()
+	if _, err := io.Copy(h, f); err != nil {
+		return "", err
+	}
+	o := r.Options
+	instrument := ""
+	if o.Instrument != nil {
+		instrument = o.Instrument.Chart()
+	}
+	o.Instrument = nil
+	if err := json.NewEncoder(h).Encode([]any{finding.Listening, keptVersion, file, r.Piece, o.Measures, o.QPM, o.A4, o.Level, o.Intonation.Name, o.Positions, instrument, r.NoSound}); err != nil {
+		return "", err
+	}
+	return hex.EncodeToString(h.Sum(nil)[:16]), nil
+}
+
+// keptVersion goes up when what is kept of a file changes.
+const keptVersion = 2
+
+func fetch(path string, p *Played) bool {
+	data, err := os.ReadFile(path)
+	if err != nil {
+		return false
+	}
+	var k keptPlayed
+	if json.Unmarshal(data, &k) != nil || k.Hearing == nil && k.Reason == "" {
+		return false
+	}
+	p.Hearing, p.Reason, p.Moments, p.silenced = k.Hearing, k.Reason, k.Moments, k.Silenced
+	return true
+}
+
+// muted are the files of takes that count whose sound was taken away in an
+// earlier run, when another take of the student's counted.
+func (r *classRun) muted(s *class.Sheet) (again []int) {
+	for i := range s.Students {
+		for _, t := range s.Students[i].Takes {
+			if t.Chosen && r.played[t.Recording].silenced && !r.NoSound {
+				again = append(again, slices.Index(r.files, t.Recording))
+			}
+		}
+	}
+	return again
+}
+
+// forgetUnshown takes the sound of takes that no page shows away from what is kept.
+func (r *classRun) forgetUnshown(s *class.Sheet) {
+	for i := range s.Students {
+		for _, t := range s.Students[i].Takes {
+			p, ok := r.played[t.Recording]
+			if !ok || t.Chosen || len(p.Moments) == 0 {
+				continue
+			}
+			p.Moments, p.silenced = nil, true
+			r.played[t.Recording] = p
+			if r.Keep == "" {
+				continue
+			}
+			if key, err := r.key(t.Recording); err == nil {
+				path := filepath.Join(r.Keep, key+".json")
+				if p.keep(path) != nil {
+					_ = os.Remove(path) // no sound stays, whatever else fails
+				}
+			}
+		}
+	}
+}
+
+// forgetOthers takes away what is kept of recordings that are no longer in the
+// folder, or were heard in another way: no more of the children's sound is kept
+// than the pages show. Files that are none of ours stay.
+func (r *classRun) forgetOthers() {
+	if r.Keep == "" {
+		return
+	}
+	all, _ := os.ReadDir(r.Keep)
+	for _, e := range all {
+		if ours.MatchString(e.Name()) && !slices.Contains(r.keys, e.Name()) {
+			_ = os.Remove(filepath.Join(r.Keep, e.Name()))
+		}
+	}
+}
+
+// ours names what this package writes, whole or broken off.
+var ours = regexp.MustCompile(`^([0-9a-f]{32}\.json|\.endpin-\d+)$`)
