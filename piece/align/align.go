@@ -14,6 +14,7 @@ type Alignment struct {
 	Matches  []Match // one for each note of the line
 	Extras   []int   // notes heard that belong to none expected, indexes, in order
 	Restarts []Restart
+	Earlier  []Earlier // of notes played more than once, the times that do not count
 
 	// First and Last are the first and the last note of the line that were
 	// heard; what lies outside was not played.
@@ -50,6 +51,14 @@ type Restart struct {
 	To   int     // index in the line gone back to
 	From int     // the last note begun before
 	At   float64 // s
+}
+
+// Earlier is a note expected that was played again later: of those the last
+// time counts.
+type Earlier struct {
+	Line   int // index in the line
+	Heard  int // index into the notes heard
+	Phrase int // the notes of one try share it
 }
 
 // ErrNothing says that nothing of the piece was heard.

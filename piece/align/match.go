@@ -27,6 +27,9 @@ func (w *way) alignment(heard *dsp.Heard) *Alignment {
 		}
 		begun = max(begun, s.i)
 		taken[s.j] = true
+		if old := a.Matches[s.i]; old.Heard >= 0 {
+			a.Earlier = append(a.Earlier, Earlier{Line: s.i, Heard: old.Heard, Phrase: old.Phrase})
+		}
 		a.Matches[s.i] = Match{Heard: s.j, Note: m.heard[s.j], Phrase: phrase, Beat: math.NaN(), Rate: math.NaN()}
 	}
 	first, last := w.steps[0], w.steps[len(w.steps)-1]

@@ -106,4 +106,8 @@ type Hearing struct {
 	Landings    []Landing `json:"landings"`     // shifts, in order of the music
 	Listening   int       `json:"listening"`    // the version of what heard and judged: Listening
 	Remarks     []string  `json:"remarks"`      // sentences about piece and take: transposition assumed, contradictory marks, what is not played
+
+	// Earlier are the notes of tries that were given up, a try each, in order:
+	// they were played again, and the last time is what Notes and Findings tell of.
+	Earlier [][]Note `json:"-"`
 }

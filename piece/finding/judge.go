@@ -130,6 +130,7 @@ func Judge(p *piece.Piece, heard *dsp.Heard, o Options) (*Hearing, error) {
 	t.tempo()
 	t.hearing.HeardA = round(t.opts.A4*dsp.Cents(t.base), 2)
 	t.hearing.Notes = t.notes()
+	t.hearing.Earlier = t.earlier()
 	t.hearing.Landings = t.landings()
 	t.order()
 	t.weigh()

@@ -44,6 +44,30 @@ func (t *take) notes() []Note {
 	return append(out, extras...)
 }
 
+// earlier lists the notes of tries that were given up. Nothing is judged of them
+// but their pitch, which is what was heard against what is written.
+func (t *take) earlier() (tries [][]Note) {
+	phrase := -1
+	for _, x := range t.align.Earlier {
+		if x.Line < t.from || x.Line > t.to {
+			continue
+		}
+		e, f, h := &t.line[x.Line], t.plan.Notes[x.Line], &t.heard.Notes[x.Heard]
+		n := Note{Measure: e.Number, Pass: e.Pass, Beat: round(e.Beat, 3), MIDI: e.MIDI, Onset: plain(h.Onset, 3), Offset: plain(h.Offset, 3),
+			String: f.String, Finger: f.Finger, Position: f.Position, State: StatePlayed, Trust: h.Trust, Line: x.Line, Heard: x.Heard}
+		cents := 100*(h.Pitch-t.referredBy()-float64(e.MIDI+12*t.align.Octave)) - t.ideal(x.Line) - t.base
+		n.Cents, n.CentsSpread = plain(cents, 1), plain(h.Spread, 1)
+		if math.Abs(cents) > 2*anotherNote {
+			n.State = StateWrong
+		}
+		if x.Phrase != phrase {
+			phrase, tries = x.Phrase, append(tries, nil)
+		}
+		tries[len(tries)-1] = append(tries[len(tries)-1], n)
+	}
+	return tries
+}
+
 // extraNote is a note heard that nobody wrote, after note before of the line.
 func (t *take) extraNote(j, before int) Note {
 	n, e := &t.heard.Notes[j], &t.line[before]

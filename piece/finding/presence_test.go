@@ -140,6 +140,22 @@ func TestTheLastTimeCountsAfterARestart(t *testing.T) {
 	assert.Equal(t, []string{"restarted 5-7", "sharp 5"}, told(p.listen()))
 }
 
+func TestATryThatWasGivenUpIsKeptForWhoeverLooksCloser(t *testing.T) {
+	p := play(t, harbour).goBack("7:3", "5:1", 1.2)
+	h := p.listen()
+	require.Len(t, h.Earlier, 1)
+	try := h.Earlier[0]
+	assert.Equal(t, "5", try[0].Measure)
+	assert.Equal(t, "7", try[len(try)-1].Measure)
+	for _, n := range try {
+		again := h.Notes[n.Line]
+		assert.Less(t, *n.Offset, *again.Onset, "the last time counts")
+		assert.InDelta(t, *again.Cents, *n.Cents, 6, "the same hand, measured against the same reference")
+		assert.Equal(t, finding.StatePlayed, n.State)
+	}
+	assert.Empty(t, play(t, harbour).listen().Earlier)
+}
+
 func TestTwoAttemptsAreOneRestart(t *testing.T) {
 	only(t, play(t, harbour).goBack("12:1", "1:1", 3).listen(), finding.Restarted, "1-12")
 	only(t, play(t, harbour).goBack("5:2", "1:1", 3).listen(), finding.Restarted, "1-5")

@@ -40,7 +40,7 @@ func (m *music) sounds(h *finding.Hearing, heard *dsp.Heard) []sounded {
 		if bar < 0 || n.State == finding.StateExtra {
 			continue
 		}
-		s := sounded{Note: n, bar: bar, tick: m.tick(bar, n.Beat), beat: math.NaN(), pace: pace, target: target(n, h, heard)}
+		s := sounded{Note: n, bar: bar, tick: m.tick(bar, n.Beat), beat: math.NaN(), pace: pace, target: h.Target(n, heard)}
 		if s.entry = m.note(bar, n.Beat); s.entry != nil {
 			s.length = s.entry.Length
 		}
@@ -71,25 +71,6 @@ func local(all []sounded, i int, pace float64) float64 {
 		}
 	}
 	return pace
-}
-
-// target is the pitch that a note belongs at: what was heard of it less the
-// cents that the hearing says it was off, so that the picture and the figures
-// agree in any intonation; else in equal temperament at the reference heard.
-func target(n *finding.Note, h *finding.Hearing, heard *dsp.Heard) float64 {
-	even := float64(n.MIDI)
-	if h.HeardA > 0 {
-		even += 12 * math.Log2(h.HeardA/dsp.ReferenceA)
-	}
-	if heard == nil || n.State != finding.StatePlayed || n.Cents == nil || n.Heard < 0 || n.Heard >= len(heard.Notes) {
-		return even
-	}
-	own := heard.Notes[n.Heard].Pitch - *n.Cents/100
-	even += 12 * math.Round((own-even)/12) // a part read in another octave
-	if math.Abs(own-even) < 0.5 {
-		return own
-	}
-	return even
 }
 
 // frames gives the pitch track from one time to another.

@@ -1,0 +1,27 @@
+package finding
+
+import (
+	"math"
+
+	"endpin/dsp"
+)
+
+// Target is the pitch at which a note of the hearing belongs: a MIDI number with
+// a fraction at A4 = 440. It is what was heard of the note less the cents that the
+// hearing says it was off, so that a picture and the figures agree in any
+// intonation; where that is not known, equal temperament at the reference heard.
+func (h *Hearing) Target(n *Note, heard *dsp.Heard) float64 {
+	even := float64(n.MIDI)
+	if h.HeardA > 0 {
+		even += 12 * math.Log2(h.HeardA/dsp.ReferenceA)
+	}
+	if heard == nil || n.State != StatePlayed || n.Cents == nil || n.Heard < 0 || n.Heard >= len(heard.Notes) {
+		return even
+	}
+	own := heard.Notes[n.Heard].Pitch - *n.Cents/100
+	even += 12 * math.Round((own-even)/12) // a part read in another octave
+	if math.Abs(own-even) < 0.5 {
+		return own
+	}
+	return even
+}
