@@ -34,12 +34,18 @@ type Desk struct {
 	Message string // one sentence; empty for nothing to say
 	Steps   Steps  // of a bring-up
 
+	Playback Playback // of the measure looked at closer
+
 	means   Means
 	changed []func()
 	run     *run
 	cancel  context.CancelFunc
 	taps    taps
 	done    func(*finding.Hearing)
+
+	closing     closing
+	stopPlaying context.CancelFunc
+	playing     int // counts what was played, so that what ended late is told from what plays
 }
 
 // Shown is a take with all that was heard in it.

@@ -24,6 +24,9 @@ type Means struct {
 	// Hear listens to a recording and judges it as a take, as `endpin hear` does.
 	Hear func(ctx context.Context, s *Score, path string, o finding.Options, told func(share float64)) (*finding.Hearing, *dsp.Heard, error)
 
+	// Open opens a recording, to play a part of it.
+	Open func(path string) (Recording, error)
+
 	Folder   string // where takes are kept
 	Settings string // the settings' file; empty to remember nothing
 	Now      func() time.Time

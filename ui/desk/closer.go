@@ -1,0 +1,471 @@
+package desk
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"endpin/dsp"
+	"endpin/piece"
+	"endpin/piece/finding"
+)
+
+// Closer is one measure of a take, one time that it was played, laid out for
+// whoever looks closer. Across is the recording's own time, s; up is pitch, MIDI
+// numbers with a fraction at A4 = 440, which Height makes a place.
+type Closer struct {
+	Measure int      // index into Piece.Measures
+	Number  string   // as printed
+	Times   []string // every time that it was played, by its name
+	Time    int      // index into Times
+	GivenUp bool     // it was played again, and the last time counts
+	Empty   string   // a sentence where nothing of it was heard; then no more is told
+
+	From, To   float64 // the stretch that is drawn, s
+	Begin, End float64 // the measure, by the beat that the player keeps, s
+	Tempo      float64 // there, quarter notes a minute
+	Tolerance  float64 // cents that a note may be off
+
+	Beats    []CloserBeat
+	Lanes    []CloserLane // from the lowest
+	Notes    []CloserNote
+	Frames   []CloserFrame
+	Trace    [][]CloserPoint // the pitch heard, broken where there was none
+	Findings []int           // indexes into the hearing's, of this measure
+
+	scale []rung
+	score *Score
+}
+
+// CloserBeat is a beat as the player keeps it.
+type CloserBeat struct {
+	At     float64 // s
+	Number int     // in the measure, from 1; 0 for the line at its end
+}
+
+// CloserLane is a pitch that is written in the measure, or was heard in place of one.
+type CloserLane struct {
+	At      float64
+	Name    string // "F♯"
+	Written bool
+}
+
+// CloserNote is a note that belongs in the measure.
+type CloserNote struct {
+	Name     string
+	From, To float64 // s, when the beat has it
+	At       float64 // the pitch at which it belongs
+	Before   bool    // it began in the measure before
+
+	Value  string // what was heard of its pitch: "+31", "not heard"; empty for nothing
+	Cents  float64
+	Off    bool // further off than is let pass
+	Told   bool // a finding tells of it
+	Missed bool // not heard
+	Other  bool // another note was heard
+
+	Onset    float64 // s, NaN where none was heard
+	Late     string  // "242 ms late", where it was further from the beat than is let pass
+	LateMS   float64
+	LateTold bool // a finding tells of it
+
+	line    int // index in the score's line
+	slurred bool
+}
+
+// CloserFrame is the hand staying in one place.
+type CloserFrame struct {
+	From, To float64
+	Words    []string // from the longest to the shortest
+	Shift    bool     // the hand came there by a shift
+	Open     bool     // it goes on after the stretch drawn
+}
+
+// CloserPoint is a moment of the pitch heard.
+type CloserPoint struct{ At, Pitch float64 }
+
+// heardNote is a note of the hearing at its place in the score's line.
+type heardNote struct {
+	*finding.Note
+	line int
+	e    *piece.Expected
+}
+
+// playedBar is one time that a measure was played.
+type playedBar struct {
+	at    piece.PlayedMeasure
+	name  string
+	notes []heardNote // of the whole try
+	given bool
+}
+
+// look lays a measure out; time -1 is the time that most is to be told of. It is
+// nil where the take is not about that measure.
+func (s *Shown) look(score *Score, measure, time int) *Closer {
+	bars := s.times(score, measure)
+	if len(bars) == 0 {
+		return nil
+	}
+	c := &Closer{Measure: measure, Number: score.Piece.Measures[measure].Number, Time: time, score: score}
+	for _, b := range bars {
+		c.Times = append(c.Times, b.name)
+	}
+	if time < 0 || time >= len(bars) {
+		c.Time = s.worth(score, measure, bars)
+	}
+	s.lay(c, bars[c.Time])
+	return c
+}
+
+// worth is the first time round that a finding tells of, else the last.
+func (s *Shown) worth(score *Score, measure int, bars []playedBar) int {
+	for i, b := range bars {
+		if !b.given && len(s.findings(score, measure, b)) > 0 {
+			return i
+		}
+	}
+	return len(bars) - 1
+}
+
+// times are all times that a measure was played, in the order of the line, and
+// of one place of the line in the order of the take.
+func (s *Shown) times(score *Score, measure int) (bars []playedBar) {
+	offset := lineOffset(score, s.Hearing)
+	place := func(notes []finding.Note) (all []heardNote) {
+		for i := range notes {
+			n := &notes[i]
+			if k := n.Line + offset; n.Line >= 0 && k >= 0 && k < len(score.Line) {
+				all = append(all, heardNote{n, k, &score.Line[k]})
+			}
+		}
+		return all
+	}
+	counted := place(s.Hearing.Notes)
+	if len(counted) == 0 {
+		return nil
+	}
+	from, to := counted[0].e.Onset, piece.Ticks(0)
+	for _, n := range counted {
+		to = max(to, n.e.Onset+n.e.Length)
+	}
+	length := score.Piece.Measures[measure].Length
+	rounds := 0
+	for _, p := range score.Played {
+		if p.Measure != measure || p.Onset >= to || p.Onset+length <= from {
+			continue
+		}
+		rounds++
+		tries := 0
+		for _, early := range s.Hearing.Earlier {
+			if notes := place(early); slices.ContainsFunc(notes, func(n heardNote) bool { return n.e.Measure == measure && n.e.Pass == p.Pass }) {
+				tries++
+				bars = append(bars, playedBar{at: p, name: ordinal(tries) + " try, given up", notes: notes, given: true})
+			}
+		}
+		b := playedBar{at: p, notes: counted}
+		if tries > 0 {
+			b.name = ordinal(tries+1) + " try"
+		}
+		bars = append(bars, b)
+	}
+	for i := range bars {
+		if rounds > 1 {
+			bars[i].name = join(ordinal(bars[i].at.Pass)+" time", bars[i].name)
+		}
+	}
+	return bars
+}
+
+func join(a, b string) string {
+	if b == "" {
+		return a
+	}
+	return a + ", " + b
+}
+
+func ordinal(n int) string {
+	end := "th"
+	if n%100 < 11 || n%100 > 13 {
+		switch n % 10 {
+		case 1:
+			end = "st"
+		case 2:
+			end = "nd"
+		case 3:
+			end = "rd"
+		}
+	}
+	return fmt.Sprint(n, end)
+}
+
+// lay fills a measure in.
+func (s *Shown) lay(c *Closer, b playedBar) {
+	p, h := c.score.Piece, s.Hearing
+	m := &p.Measures[c.Measure]
+	level, err := finding.LevelByName(h.Level)
+	if err != nil {
+		level = finding.Intermediate
+	}
+	c.GivenUp, c.Tolerance = b.given, level.Note
+	beat := newKept(b.notes, h)
+	if beat == nil {
+		c.Empty = "Nothing was heard of measure " + c.Number + "."
+		return
+	}
+	begin, end := b.at.Onset, b.at.Onset+m.Length
+	c.Begin, c.End = beat.at(begin), beat.until(end)
+	if c.Tempo = h.TempoHeard; c.End > c.Begin {
+		if here := m.Length.Quarters() * 60 / (c.End - c.Begin); c.Tempo <= 0 || here > 0.8*c.Tempo && here < 1.25*c.Tempo {
+			c.Tempo = here // a stop in the measure is not its tempo
+		}
+	}
+	for t, n := begin, 1; t < end; t += max(1, m.Time.Beat()) {
+		c.Beats = append(c.Beats, CloserBeat{beat.at(t), n})
+		n++
+	}
+	c.Beats = append(c.Beats, CloserBeat{c.End, 0})
+	around := 30 / c.Tempo // half a quarter note before and after
+	c.From, c.To = math.Max(0, c.Begin-around), c.End+around
+	if !b.given {
+		c.Findings = s.findings(c.score, c.Measure, b)
+	}
+	for _, n := range b.notes {
+		if n.e.Onset < end && n.e.Onset+n.e.Length > begin {
+			s.note(c, n, beat, begin, end, level, b.given)
+		}
+	}
+	if !slices.ContainsFunc(c.Notes, func(n CloserNote) bool { return !n.Missed }) {
+		c.Empty = "Nothing was heard of measure " + c.Number + "."
+		if len(c.Notes) == 0 {
+			c.Empty = "Measure " + c.Number + " is a rest."
+		}
+	}
+	s.extra(c, b)
+	slices.SortFunc(c.Lanes, func(a, b CloserLane) int { return int(math.Copysign(1, a.At-b.At)) })
+	c.rungs()
+	s.trace(c)
+	if !b.given {
+		s.frames(c, b.notes, beat)
+	}
+}
+
+// note adds a note to the measure, and its lane.
+func (s *Shown) note(c *Closer, n heardNote, beat *kept, begin, end piece.Ticks, level finding.Level, given bool) {
+	x := CloserNote{Name: c.score.name(n.e), At: s.target(n.Note), Before: n.e.Onset < begin, Onset: math.NaN(),
+		line: n.line, slurred: n.e.Slurred}
+	x.From, x.To = c.Begin, c.End
+	if !x.Before {
+		x.From = beat.at(n.e.Onset)
+	}
+	if last := n.e.Onset + n.e.Length; last < end {
+		x.To = beat.until(last)
+	}
+	c.lane(x.At, x.Name, true)
+	switch {
+	case n.State == finding.StateMissing || n.Onset == nil:
+		x.Missed, x.Value = true, "not heard"
+	case n.State == finding.StateWrong && n.HeardMIDI != nil:
+		x.Other = true
+		name := c.score.pitchName(*n.HeardMIDI, c.Measure)
+		x.Value = name + " sounded"
+		c.lane(x.At+float64(*n.HeardMIDI-n.MIDI), name, false)
+	case n.State == finding.StateWrong:
+		x.Other, x.Value = true, "another note"
+	case n.Trust == dsp.NotSure || n.Cents == nil:
+		x.Value = "not sure"
+	default:
+		x.Cents = *n.Cents
+		x.Value, x.Off = signed(x.Cents), math.Abs(x.Cents) > level.Note
+	}
+	if n.Onset != nil && !x.Before {
+		x.Onset = *n.Onset
+		c.From = math.Min(c.From, math.Max(x.Onset-0.1, c.Begin-1))
+		if n.Offset != nil {
+			c.To = math.Max(c.To, math.Min(*n.Offset+0.1, c.End+1))
+		}
+		if n.LateMS != nil && math.Abs(*n.LateMS) > level.Onset {
+			x.LateMS, x.Late = *n.LateMS, fmt.Sprintf("%.0f ms late", *n.LateMS)
+			if *n.LateMS < 0 {
+				x.Late = fmt.Sprintf("%.0f ms early", -*n.LateMS)
+			}
+		}
+	}
+	for _, i := range c.Findings {
+		f := &s.Hearing.Findings[i]
+		if given || n.Line < f.First || n.Line > f.Last {
+			continue
+		}
+		if _, set := s.Take.dismissed(f); set {
+			continue
+		}
+		switch f.Kind {
+		case finding.SharpAfterShift, finding.FlatAfterShift, finding.Sharp, finding.Flat:
+			x.Told = x.Told || f.First == f.Last || n.Finger != "0"
+		case finding.NarrowHand, finding.WideHand:
+			x.Told = x.Told || n.Finger == "4"
+		case finding.WrongNote, finding.Missing:
+			x.Told = true
+		case finding.Late, finding.Early:
+			x.LateTold = x.LateTold || n.Line == f.First
+		}
+	}
+	c.Notes = append(c.Notes, x)
+}
+
+// target is where a note belongs, also where it was not heard in a take that
+// sounds in another octave than it is written.
+func (s *Shown) target(n *finding.Note) float64 {
+	at := s.Hearing.Target(n, s.Heard)
+	if n.State == finding.StatePlayed && n.Cents != nil {
+		return at
+	}
+	for i := range s.Hearing.Notes {
+		if o := &s.Hearing.Notes[i]; o.State == finding.StatePlayed && o.Cents != nil {
+			return at + 12*math.Round((s.Hearing.Target(o, s.Heard)-float64(o.MIDI))/12)
+		}
+	}
+	return at
+}
+
+// extra adds lanes for notes that are not on the page.
+func (s *Shown) extra(c *Closer, b playedBar) {
+	if b.given {
+		return
+	}
+	for i := range s.Hearing.Notes {
+		n := &s.Hearing.Notes[i]
+		if n.State != finding.StateExtra || n.Onset == nil || *n.Onset < c.From || *n.Onset > c.To || n.Heard < 0 || n.Heard >= len(s.Heard.Notes) {
+			continue
+		}
+		at := s.Heard.Notes[n.Heard].Pitch
+		if n.Cents != nil {
+			at -= *n.Cents / 100
+		}
+		name := c.score.pitchName(n.MIDI, c.Measure)
+		c.lane(at, name, false)
+		c.Notes = append(c.Notes, CloserNote{Name: name, From: *n.Onset, To: *n.Onset, At: at, Value: "not on the page", Told: true, Other: true,
+			Onset: *n.Onset, line: -1})
+	}
+}
+
+func (c *Closer) lane(at float64, name string, written bool) {
+	for i := range c.Lanes {
+		if l := &c.Lanes[i]; math.Abs(l.At-at) < 0.4 {
+			if written && !l.Written {
+				*l = CloserLane{at, name, true}
+			}
+			return
+		}
+	}
+	c.Lanes = append(c.Lanes, CloserLane{at, name, written})
+}
+
+const (
+	noisy    = 0.35 // aperiodicity above which a frame says nothing of a note's pitch
+	leap     = 1.5  // semitones from one frame to the next that no finger goes
+	shortest = 3    // frames of one stretch of pitch
+	margin   = 1.0  // semitones beyond the outermost lanes that are drawn
+)
+
+// trace takes the pitch heard, as far as it lies among the lanes.
+func (s *Shown) trace(c *Closer) {
+	if s.Heard == nil || len(c.Lanes) == 0 {
+		return
+	}
+	low, high := c.Lanes[0].At-margin, c.Lanes[len(c.Lanes)-1].At+margin
+	var run []CloserPoint
+	end := func() {
+		if len(run) >= shortest {
+			c.Trace = append(c.Trace, run)
+		}
+		run = nil
+	}
+	for _, f := range s.Heard.Frames {
+		if f.Time < c.From || f.Time > c.To {
+			continue
+		}
+		pitch := dsp.MIDI(f.Freq)
+		if !f.Voiced || f.Aperiodicity > noisy || pitch < low || pitch > high {
+			end()
+			continue
+		}
+		if n := len(run); n > 0 && math.Abs(run[n-1].Pitch-pitch) > leap {
+			end()
+		}
+		run = append(run, CloserPoint{f.Time, pitch})
+	}
+	end()
+}
+
+// findings are those that tell of a measure, one time round.
+func (s *Shown) findings(score *Score, measure int, b playedBar) (all []int) {
+	first, last := -1, -1 // the measure's notes, as the hearing counts
+	for _, n := range b.notes {
+		if n.e.Measure == measure && n.e.Pass == b.at.Pass {
+			if first < 0 {
+				first = n.Line
+			}
+			last = n.Line
+		}
+	}
+	number := score.Piece.Measures[measure].Number
+	for i := range s.Hearing.Findings {
+		f := &s.Hearing.Findings[i]
+		if wholeTake(f.Kind) {
+			continue
+		}
+		covers := first >= 0 && f.First >= 0 && f.First <= last && f.Last >= first
+		if f.Kind == finding.Extra { // it may fall into the measure after the note before it
+			covers = f.Measure == number && f.Pass == b.at.Pass
+		}
+		if covers {
+			all = append(all, i)
+		}
+	}
+	return all
+}
+
+// frames marks where the hand lies, as the hearing fingered it.
+func (s *Shown) frames(c *Closer, notes []heardNote, beat *kept) {
+	stopped := func(n heardNote) bool {
+		return n.Position != "" && n.Position != "0" && n.Finger != "0" && !n.e.Marks.Harmonic
+	}
+	before := ""
+	for i := 0; i < len(notes); {
+		n := notes[i]
+		if !stopped(n) {
+			i++
+			continue
+		}
+		last := i
+		for j := i + 1; j < len(notes) && !notes[j].AfterShift; j++ {
+			if stopped(notes[j]) {
+				last = j
+			}
+		}
+		from, to := beat.at(n.e.Onset), beat.until(notes[last].e.Onset+notes[last].e.Length)
+		if from < c.End-0.01 && to > c.Begin+0.01 {
+			f := CloserFrame{From: math.Max(from, c.From), To: math.Min(to, c.To), Shift: n.AfterShift, Open: to > c.To}
+			here := finding.PositionName(n.Position)
+			f.Words = []string{here, strings.TrimSuffix(here, " position")}
+			if f.Shift && before != "" && from >= c.From {
+				f.Words = []string{"after the shift from " + finding.PositionName(before) + " to " + here, "after the shift to " + here, "after the shift", "shift"}
+			}
+			c.Frames = append(c.Frames, f)
+		}
+		before = n.Position
+		i = last + 1
+	}
+}
+
+// signed writes cents with their sign.
+func signed(cents float64) string {
+	switch r := math.Round(cents); {
+	case r > 0:
+		return fmt.Sprintf("+%.0f", r)
+	case r < 0:
+		return fmt.Sprintf("−%.0f", -r)
+	}
+	return "0"
+}
