@@ -1,0 +1,10 @@
+// Package tuning is the check of the strings before anything is played.
+//
+//	frames of the pitch track ─ standing ─> a pitch that stands ─ which string?
+//	    ├─ open: cents from its note at the reference A ────────┐
+//	    └─ a harmonic that two neighbours share: beats a second ┴─> Check: a Reading a string
+//
+// A string is recognised by itself, also where it is far out. Weak or wandering
+// sound is "not sure", and changes no reading. Nothing here knows a clock or a
+// sample. Read Check first.
+package tuning

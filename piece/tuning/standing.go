@@ -1,0 +1,201 @@
+package tuning
+
+import (
+	"math"
+	"slices"
+
+	"endpin/dsp"
+)
+
+// Standing is the pitch that sounds now, where it stands.
+type standing struct {
+	run    []dsp.Frame // the sound going on, the oldest first
+	stray  []dsp.Frame // frames since that fit another pitch
+	began  float64     // s at which it began; its attack is left out
+	peak   float64     // dB, the loudest of it
+	last   float64     // s of the last frame that counted
+	opened float64     // s of the first frame
+	floor  float64     // dB, the room's own
+	before float64     // s of the frame before
+	now    dsp.Frame
+	fresh  bool      // the frame just taken in began another sound
+	faded  bool      // it has died away, but something still rings
+	least  float64   // dB, the softest since
+	levels []float64 // dB of the last frames, to tell a pluck from a change of bow
+}
+
+const (
+	attack   = 0.3  // s of a sound before its pitch counts: bow and pluck begin beside it
+	window   = 1.5  // s, the last of it, that are looked at
+	shortest = 0.5  // s that must stand
+	silent   = 0.25 // s without sound that end it
+	rises    = 12.0 // dB above the room: a hum is the room
+	opening  = 0.4  // s in which what sounds is the room
+	weak     = 18.0 // dB above the room, and
+	faint    = -60.0
+	fades    = 25.0 // dB below its peak a string says less than the others that ring
+	pure     = 0.25 // aperiodicity above which a frame says nothing
+	leap     = 0.7  // semitones at once: another string, or another harmonic
+	leaps    = 6    // frames that must agree on that
+	adapts   = 0.5  // dB a second that the room may grow louder
+	unsteady = 8.0  // cents of spread, and
+	drifting = 3.0  // cents between the two halves of the window: more where a peg is turned
+	settling = 6.0  // cents where the sound dies away: a plucked string sinks with it, and its body pulls at it
+	dies     = 4.0  // dB a second that it falls
+	pluck    = 6.0  // dB above all that sounded from 0.4 to 0.15 s ago: a change of bow only dips
+	since    = 40   // frames: 0.4 s, of which
+	lately   = 15   // are not looked at
+)
+
+// push takes in the next frame.
+func (s *standing) push(f dsp.Frame) {
+	if s.opened == 0 {
+		s.opened = f.Time
+	}
+	if s.floor = math.Min(f.Level, s.floor+adapts*max(0, f.Time-s.before)); f.Time < s.opened+opening {
+		s.floor = f.Level
+	}
+	s.before, s.now, s.fresh = f.Time, f, false
+	if s.levels = append(s.levels, f.Level); len(s.levels) > since {
+		s.levels = s.levels[1:]
+	}
+	if !f.Voiced || f.Aperiodicity > pure || f.Level < s.floor+rises {
+		if f.Time-s.last > silent {
+			s.run, s.stray, s.faded = s.run[:0], s.stray[:0], false
+		}
+		return
+	}
+	if s.faded {
+		s.last, s.least = f.Time, math.Min(s.least, f.Level)
+		if f.Level < s.least+rises {
+			return
+		}
+		s.faded = false
+	}
+	if len(s.run) > 0 && math.Abs(dsp.MIDI(f.Freq)-s.middle()) > leap {
+		s.stray = append(s.stray, f)
+		if len(s.stray) < leaps || spread(s.stray) > leap {
+			if len(s.stray) >= leaps {
+				s.stray = s.stray[1:]
+			}
+			return
+		}
+		s.run = append(s.run[:0], s.stray...)
+		s.begin(s.run[0])
+		s.last = f.Time
+		return
+	}
+	s.stray = s.stray[:0]
+	if len(s.run) == 0 || s.plucked() {
+		s.run = s.run[:0]
+		s.begin(f)
+	}
+	s.last = f.Time
+	s.peak = math.Max(s.peak, f.Level)
+	if f.Level < s.peak-fades { // what rings on is not this string alone
+		s.run, s.faded, s.least = s.run[:0], true, f.Level
+		return
+	}
+	s.run = append(s.run, f)
+	for len(s.run) > 0 && s.run[0].Time < f.Time-window {
+		s.run = s.run[1:]
+	}
+}
+
+// plucked reports whether the sound rises above what rang on.
+func (s *standing) plucked() bool {
+	n := len(s.levels)
+	return n == since && s.now.Time > s.began+attack && s.levels[n-1] > slices.Max(s.levels[:n-lately])+pluck
+}
+
+func (s *standing) begin(f dsp.Frame) {
+	s.began, s.peak, s.fresh, s.stray = f.Time, f.Level, true, s.stray[:0]
+}
+
+// spread is how far the pitches of frames lie apart, semitones.
+func spread(frames []dsp.Frame) float64 {
+	low, high := math.Inf(1), math.Inf(-1)
+	for _, f := range frames {
+		low, high = min(low, dsp.MIDI(f.Freq)), max(high, dsp.MIDI(f.Freq))
+	}
+	return high - low
+}
+
+// middle is the pitch of the last tenth of a second, a MIDI number.
+func (s *standing) middle() float64 {
+	var p []float64
+	for _, f := range s.run[max(0, len(s.run)-10):] {
+		p = append(p, dsp.MIDI(f.Freq))
+	}
+	return median(p)
+}
+
+// sounds reports whether something with a pitch sounds.
+func (s *standing) sounds() bool { return len(s.run) > 0 && s.before-s.last <= silent }
+
+// pitch is what the steady part says: the median over the last of it, the attack
+// left out.
+type pitch struct {
+	midi   float64
+	spread float64 // cents, robust standard deviation
+	drift  float64 // cents, from the window's first half to its second
+	dying  bool    // as a plucked string does
+	long   float64 // s
+	level  float64 // dB re full scale
+	clear  float64 // dB above the room
+}
+
+// pitch gives the pitch now; ok is false where nothing past the attack sounds.
+func (s *standing) pitch() (p pitch, ok bool) {
+	if !s.sounds() {
+		return p, false
+	}
+	var all, levels []float64
+	for _, f := range s.run {
+		if f.Time >= s.began+attack {
+			all, levels = append(all, dsp.MIDI(f.Freq)), append(levels, f.Level)
+		}
+	}
+	if len(all) < 4 {
+		return p, false
+	}
+	p.midi = median(all)
+	away := make([]float64, len(all))
+	for i, v := range all {
+		away[i] = math.Abs(v - p.midi)
+	}
+	p.spread = 148.26 * median(away) // of a normal distribution: 1.4826 times the median deviation
+	half := len(all) / 2
+	p.drift = 100 * (median(all[half:]) - median(all[:half]))
+	p.long = s.last - math.Max(s.began+attack, s.run[0].Time)
+	p.dying = median(levels[:half])-median(levels[half:]) > dies*p.long/2
+	p.level = median(levels)
+	p.clear = p.level - s.floor
+	return p, true
+}
+
+// stands reports whether the pitch can be told.
+func (p pitch) stands() bool {
+	drift := math.Abs(p.drift)
+	return p.long >= shortest && p.spread <= unsteady && (drift <= drifting || p.dying && drift <= settling)
+}
+
+// trust is how sure it is.
+func (p pitch) trust() dsp.Trust {
+	switch {
+	case !p.stands() || p.level < faint:
+		return dsp.NotSure
+	case p.clear < weak || p.dying || p.spread > unsteady/2 || p.long < 2*shortest:
+		return dsp.Fair
+	}
+	return dsp.Sure
+}
+
+func median(v []float64) float64 {
+	s := slices.Clone(v)
+	slices.Sort(s)
+	if n := len(s); n%2 == 0 {
+		return (s[n/2-1] + s[n/2]) / 2
+	}
+	return s[len(s)/2]
+}
