@@ -82,6 +82,47 @@ func (c clip) Play(buf []float32, from int64) bool {
 // Measure plays ticks and finds them again in the microphone: about ten
 // seconds, in which nobody plays. It reads the microphone, so nothing else may.
 func Measure(ctx context.Context, m *Microphone, l *Loudspeaker) (Latency, error) {
+	delays, err := round(ctx, m, l)
+	if err != nil {
+		return Latency{}, err
+	}
+	return agreeing(delays)
+}
+
+// MeasureUntilSure measures up to three times, since a busy computer tears ticks
+// away for seconds on end: all ticks together are held to what one time is held
+// to. Where that is never sure, what it came to is given nevertheless, or
+// ErrNoTick.
+func MeasureUntilSure(ctx context.Context, m *Microphone, l *Loudspeaker) (Latency, error) {
+	const most = 3
+	var all []float64
+	var best Latency
+	err := ErrNoTick
+	for range most {
+		delays, e := round(ctx, m, l)
+		if e != nil && !errors.Is(e, ErrNoTick) {
+			return Latency{}, e
+		}
+		all = append(all, delays...)
+		for _, some := range [][]float64{delays, all} {
+			found, e := agreeing(some)
+			if e == nil && found.Trust() == dsp.Sure {
+				return found, nil
+			}
+			if e == nil {
+				best, err = found, nil
+			}
+		}
+		if len(all) == 0 {
+			return Latency{}, ErrNoTick // nothing is heard at all: no use to go on
+		}
+	}
+	return best, err
+}
+
+// round is one row of ticks: how much later each that was heard came than the
+// devices say, s.
+func round(ctx context.Context, m *Microphone, l *Loudspeaker) ([]float64, error) {
 	begin := l.Next() + int64(0.3*float64(l.rate))
 	var at [ticks]int64
 	for i := range at {
@@ -91,7 +132,7 @@ func Measure(ctx context.Context, m *Microphone, l *Loudspeaker) (Latency, error
 	until := tickAt(ticks-1) + longestRound + 0.5
 	heard, err := record(ctx, m, l, at[:], until)
 	if err != nil {
-		return Latency{}, err
+		return nil, err
 	}
 	var delays []float64
 	for i, expected := range heard.expected {
@@ -100,15 +141,15 @@ func Measure(ctx context.Context, m *Microphone, l *Loudspeaker) (Latency, error
 			delays = append(delays, d-expected)
 		}
 	}
-	return agreeing(delays)
+	return delays, nil
 }
 
 // agreeing takes the half of all ticks that lie nearest together: a computer that
 // is busy tears single ticks away, now one way and now the other, as devices that
 // hiccup need a moment to tell the time again.
 func agreeing(delays []float64) (Latency, error) {
-	slices.Sort(delays)
-	const half = ticks / 2
+	delays = slices.Sorted(slices.Values(delays))
+	half := max(ticks, len(delays)) / 2
 	if len(delays) < half {
 		return Latency{}, ErrNoTick
 	}

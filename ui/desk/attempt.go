@@ -85,10 +85,12 @@ func NewAttempt(s *Score, w Work, opts finding.Options, rate int, lead float64) 
 func (a *Attempt) Lead(at float64) { a.began = at }
 
 const (
-	patience   = 60.0  // s to wait for a first note
-	soundLevel = -58.0 // dB re full scale below which nothing counts as playing
-	soundPure  = 0.25  // aperiodicity above which nothing does
-	recent     = 12    // frames that tell whether the instrument sounds now
+	patience    = 60.0  // s to wait for a first note
+	echoSilence = 1.0   // s after the last measure of an echo
+	turnMargin  = 0.25  // s before the player's turn from which an echo is listened to
+	soundLevel  = -58.0 // dB re full scale below which nothing counts as playing
+	soundPure   = 0.25  // aperiodicity above which nothing does
+	recent      = 12    // frames that tell whether the instrument sounds now
 )
 
 // Push takes the next samples.
@@ -105,7 +107,7 @@ func (a *Attempt) Push(block []float32) {
 		a.heard, a.last = true, now
 	}
 	if a.phase == Counting && now >= a.began+a.table.Start {
-		a.phase = Playing
+		a.phase, a.heard = Playing, false // a spoken count is nobody's playing
 	}
 	if a.over(now) {
 		a.phase = Ended
@@ -115,15 +117,16 @@ func (a *Attempt) Push(block []float32) {
 // over reports whether the attempt ends by itself: with the last measure where
 // nobody listens, else by a silence.
 func (a *Attempt) over(now float64) bool {
-	end := a.began + a.table.End
-	if a.work.Way == Echo {
-		end += a.table.End - a.table.Start
-	}
+	end := a.began + a.table.Over()
 	switch {
 	case a.phase == Counting:
 		return false
 	case !a.work.Way.Hears():
 		return now >= end
+	case a.work.Way == Echo && a.heard: // it goes round: nobody has to wait
+		return now >= end && now-a.last >= min(echoSilence, a.work.Silence)
+	case a.work.Way == Echo:
+		return now >= end+a.work.Silence
 	case !a.heard:
 		return now > end+patience
 	}
@@ -147,7 +150,7 @@ func (a *Attempt) Stop() { a.phase = Ended }
 // Wanted reports whether the sound now belongs to the take: in echo the desk
 // plays first, and what it plays is nobody's playing.
 func (a *Attempt) Wanted() bool {
-	return a.work.Way.Hears() && (a.work.Way != Echo || a.Time() >= a.began+a.table.End)
+	return a.work.Way.Hears() && (a.work.Way != Echo || a.Time() >= a.began+a.table.Turn-turnMargin)
 }
 
 // Time is how much sound there was, s.
@@ -162,12 +165,8 @@ func (a *Attempt) Live() Live {
 	l := Live{Phase: a.phase, Time: now, Measure: -1, Level: math.Inf(-1), Findings: a.looks.marks, Heard: a.heard}
 	if a.work.Way.Leads() {
 		at := now - a.began
-		if l.First = a.work.Way == Echo && at < a.table.End; a.work.Way == Echo && !l.First {
-			at += a.table.Start - a.table.End // the answer, from the first measure
-		}
-		if a.phase == Counting {
-			l.Count = a.table.Count(at)
-		}
+		l.First = a.work.Way == Echo && at < a.table.End
+		l.Count = a.table.Count(at)
 		if m, share, ok := a.table.Place(at); ok {
 			l.Measure, l.Share = m, share
 		}

@@ -25,6 +25,7 @@ type Desk struct {
 
 	Running bool // an attempt goes on
 	Live    Live // of the attempt going on
+	Loud    Loudness
 
 	Judging bool    // a take is being heard
 	Heard   float64 // how much of it so far, 0 to 1; -1 for not known
@@ -39,9 +40,14 @@ type Desk struct {
 	means   Means
 	changed []func()
 	run     *run
-	cancel  context.CancelFunc
-	taps    taps
-	done    func(*finding.Hearing)
+	round   round // of an echo
+
+	trial     *trial    // the microphone, open to see its level
+	measuring measuring // of the delay
+
+	cancel context.CancelFunc
+	taps   taps
+	done   func(*finding.Hearing)
 
 	closing     closing
 	stopPlaying context.CancelFunc
@@ -53,6 +59,7 @@ type Shown struct {
 	Take    *Take
 	Hearing *finding.Hearing
 	Heard   *dsp.Heard
+	Beside  Beside // where the player stood beside the click
 }
 
 // New sets out a desk with a piece on it.
@@ -234,13 +241,17 @@ func (d *Desk) Again(t *Take) {
 
 // judge hears a take in the background by the code of `endpin hear`.
 func (d *Desk) judge(t *Take) {
-	ctx, cancel := context.WithCancel(context.Background())
-	d.Judging, d.Heard, d.cancel, d.Message = true, 0, cancel, ""
 	opts := d.Settings.Judging()
 	opts.Measures = t.Measures
 	if t.kept {
 		opts.QPM = t.QPM
 	}
+	d.judgeBy(t, opts)
+}
+
+func (d *Desk) judgeBy(t *Take, opts finding.Options) {
+	ctx, cancel := context.WithCancel(context.Background())
+	d.Judging, d.Heard, d.cancel, d.Message = true, 0, cancel, ""
 	score := d.Score
 	told := func(share float64) { d.means.Post(func() { d.Heard = share; d.tell() }) }
 	go func() {
@@ -264,17 +275,20 @@ func (d *Desk) judged(t *Take, h *finding.Hearing, sound *dsp.Heard, err error, 
 			d.keep(t)
 		}
 	default:
-		d.Shown = &Shown{Take: t, Hearing: h, Heard: sound}
+		d.Shown = &Shown{Take: t, Hearing: h, Heard: sound, Beside: d.Score.beside(t, h)}
 		t.Complete, t.Seconds, t.Found = true, h.Duration, found(h, t.Dismissed)
 		d.keep(t)
 		if d.Work.Way == BringUp && t.Way == BringUp {
-			d.Steps.took(clean(h, t))
+			d.Steps.heard(h, t)
 			d.Work.QPM = d.Steps.Tempo
 		}
 	}
 	d.tell()
 	if d.done != nil && !cancelled {
 		d.done(h)
+	}
+	if t.Way == Echo && t.kept && !cancelled {
+		d.again()
 	}
 }
 
@@ -331,8 +345,7 @@ func sentence(err error) string {
 // disk and is offered the next time.
 func (d *Desk) Leave() {
 	d.Cancel()
-	if d.run != nil {
-		d.run.again = false
-		d.run.end()
-	}
+	d.EndMeasuring()
+	d.EndTrying()
+	d.Stop()
 }

@@ -1,5 +1,12 @@
 package desk
 
+import (
+	"errors"
+	"fmt"
+
+	"endpin/dsp/sound"
+)
+
 // Devices gives the names of what hears and of what plays, the system's own
 // choice first. Trouble is said on the desk.
 func (d *Desk) Devices() (ins, outs []string) {
@@ -19,4 +26,40 @@ func (d *Desk) Devices() (ins, outs []string) {
 		}
 	}
 	return ins, outs
+}
+
+// microphone opens the one remembered. Where that is not plugged in the system's
+// own choice takes its place, and the sentence says so; it stays remembered.
+func (d *Desk) microphone() (m *sound.Microphone, instead string, err error) {
+	if d.means.Card == nil {
+		return nil, "", &sound.Fault{Trouble: sound.None}
+	}
+	name := d.Settings.Microphone
+	m, err = d.means.Card.Microphone(name)
+	if absent(err) {
+		if m, err = d.means.Card.Microphone(""); err == nil {
+			instead = fmt.Sprintf("The microphone %q is not plugged in: %q hears in its place.", name, m.Name)
+		}
+	}
+	return m, instead, err
+}
+
+// loudspeaker does the same for what plays.
+func (d *Desk) loudspeaker() (l *sound.Loudspeaker, instead string, err error) {
+	if d.means.Card == nil {
+		return nil, "", &sound.Fault{Trouble: sound.None, Output: true}
+	}
+	name := d.Settings.Loudspeaker
+	l, err = d.means.Card.Loudspeaker(name)
+	if absent(err) {
+		if l, err = d.means.Card.Loudspeaker(""); err == nil {
+			instead = fmt.Sprintf("The loudspeaker %q is not plugged in: %q sounds in its place.", name, l.Name)
+		}
+	}
+	return l, instead, err
+}
+
+func absent(err error) bool {
+	var f *sound.Fault
+	return errors.As(err, &f) && f.Trouble == sound.Absent
 }

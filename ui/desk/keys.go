@@ -2,6 +2,7 @@ package desk
 
 import (
 	"fmt"
+	"strings"
 
 	"endpin/piece/practice"
 )
@@ -27,6 +28,7 @@ func (d *Desk) Between() []Deed {
 		{"Slower", func(d *Desk) { d.SetQPM(d.Work.QPM - practice.Step) }},
 		{"Faster", func(d *Desk) { d.SetQPM(d.Work.QPM + practice.Step) }},
 		{fmt.Sprintf("Way: %s", d.nextWay().Name()), func(d *Desk) { d.SetWay(d.nextWay()) }},
+		{fmt.Sprintf("Sound: %s", strings.ToLower(d.Settings.Sounds.next().Name())), (*Desk).NextSound},
 		{"Whole piece", func(d *Desk) { d.SetRange(0, len(d.Score.Piece.Measures)-1) }},
 	}
 }
@@ -44,9 +46,9 @@ func (d *Desk) nextWay() Way {
 func (d *Desk) At() int { return d.Chosen.at }
 
 // Choose goes on to the next deed: the left pedal. While an attempt goes on it
-// begins it anew.
+// ends it.
 func (d *Desk) Choose() {
-	if d.Running {
+	if d.Going() {
 		d.Stop()
 		return
 	}
@@ -56,7 +58,7 @@ func (d *Desk) Choose() {
 
 // Do does what stands ready: the right pedal. While an attempt goes on it ends it.
 func (d *Desk) Do() {
-	if d.Running {
+	if d.Going() {
 		d.Stop()
 		return
 	}
@@ -65,7 +67,7 @@ func (d *Desk) Do() {
 
 // StartStop is the space bar.
 func (d *Desk) StartStop() {
-	if d.Running {
+	if d.Going() {
 		d.Stop()
 		return
 	}

@@ -1,7 +1,6 @@
 package desk
 
 import (
-	"errors"
 	"fmt"
 	"os"
 	"sync"
@@ -18,18 +17,18 @@ type run struct {
 	source  dsp.Source
 	mic     *sound.Microphone // nil where something plays in its place
 	speaker *sound.Loudspeaker
-	latency sound.Latency
-	at      int64 // position in the loudspeaker's sound of the first click
+	delay   Delay
+	at      int64          // position in the loudspeaker's sound of the first click
+	without *voice.Without // takes a drone out again; nil for none
+	meter   *sound.Meter   // nil where nobody listens
 	attempt *Attempt
 	take    *Take
 	rec     *Recorder
-	stop    chan struct{}
-	once    sync.Once
-	again   bool // echo: round and round until somebody stops it
-}
+	before  []finding.Finding // what stands under the measures until the player's turn
 
-// silentRate is the rate of the clock where nobody listens.
-const silentRate = 44100
+	stop chan struct{}
+	once sync.Once
+}
 
 // Start begins an attempt at the work chosen.
 func (d *Desk) Start() {
@@ -37,113 +36,29 @@ func (d *Desk) Start() {
 		return
 	}
 	d.Message, d.CutOff, d.Chosen.at = "", nil, 0
+	d.EndTrying()
 	r, err := d.begin()
 	if err != nil {
+		d.round = round{}
 		d.Say(sentence(err))
 		return
 	}
+	if d.Work.Way == Echo {
+		r.before = d.round.begin(d.Shown)
+	}
 	d.run, d.Running = r, true
-	d.Live = r.attempt.Live()
+	d.Live = r.live()
 	go d.listen(r)
 	d.tell()
 }
 
-// begin opens what an attempt needs.
-func (d *Desk) begin() (*run, error) {
-	r := &run{stop: make(chan struct{}), again: d.Work.Way == Echo}
-	if err := d.openSource(r); err != nil {
-		return nil, err
-	}
-	fail := func(err error) (*run, error) { r.close(); return nil, err }
-	var err error
-	r.attempt, err = NewAttempt(d.Score, d.Work, d.Settings.Judging(), r.source.Rate(), 0)
-	if err != nil {
-		return fail(err)
-	}
-	if d.Work.Way.Leads() && d.means.Card != nil {
-		if r.speaker, err = d.means.Card.Loudspeaker(d.Settings.Loudspeaker); err != nil {
-			d.Message = sentence(err) // it goes on without: the cursor leads
-		} else {
-			d.sound(r)
-			if r.mic != nil {
-				r.latency.Seconds = d.Settings.Latency[Pair(r.mic.Name, r.speaker.Name)]
-			}
-		}
-	}
-	if d.Work.Way.Hears() && d.means.Folder != "" {
-		if err := d.record(r); err != nil {
-			return fail(err)
-		}
-	}
-	return r, nil
-}
-
-func (d *Desk) openSource(r *run) error {
-	if !d.Work.Way.Hears() {
-		r.source = &Paced{Source: silence{silentRate}}
-		return nil
-	}
-	var err error = &sound.Fault{Trouble: sound.None}
-	if d.means.Card != nil {
-		var m *sound.Microphone
-		if m, err = d.means.Card.Microphone(d.Settings.Microphone); err == nil {
-			r.source, r.mic = m, m
-			return nil
-		}
-	}
-	var f *sound.Fault
-	if d.means.Instead == nil || !errors.As(err, &f) || f.Trouble != sound.None {
-		return err
-	}
-	source, name, e := d.means.Instead()
-	if e != nil {
-		return e
-	}
-	r.source = source
-	d.Message = fmt.Sprintf("There is no microphone: %s plays in its place.", name)
-	return nil
-}
-
-// sound has the loudspeaker play the clicks, and in echo the line.
-func (d *Desk) sound(r *run) {
-	rate, table := r.speaker.Rate(), r.attempt.table
-	r.at = r.speaker.Next() + int64(rate)/5
-	for _, b := range table.Beats {
-		if d.Work.Way == Echo && !b.Before {
-			break
-		}
-		r.speaker.Start(voice.Click(rate, b.Number == 1), r.at+int64(b.At*float64(rate)))
-	}
-	if d.Work.Way == Echo {
-		r.speaker.Start(voice.Line(rate, d.Score.sounding(d.Work, table), d.Settings.A4), r.at)
-	}
-}
-
-func (d *Desk) record(r *run) error {
-	if err := os.MkdirAll(d.means.Folder, 0o700); err != nil {
-		return fmt.Errorf("takes cannot be kept in %s: %w", d.means.Folder, err)
-	}
-	now := d.means.Now()
-	t := &Take{Made: now, Piece: d.Score.File, Title: d.Score.Title(), Way: d.Work.Way, QPM: d.Work.QPM,
-		A4: d.Settings.A4, Intonation: d.Settings.Intonation, Level: d.Settings.Level,
-		Sound: newSound(d.means.Folder, now), kept: true}
-	if !d.Score.Whole(d.Work.First, d.Work.Last) {
-		t.Measures = d.Range()
-	}
-	var err error
-	if r.rec, err = NewRecorder(t.Sound, r.source.Rate()); err != nil {
-		return fmt.Errorf("the take cannot be kept: %w", err)
-	}
-	r.take = t
-	return t.save()
-}
-
 // Stop ends the attempt; the take so far is kept and judged.
 func (d *Desk) Stop() {
+	d.round.on = false
 	if d.run != nil {
-		d.run.again = false
 		d.run.end()
 	}
+	d.tell()
 }
 
 func (r *run) end() { r.once.Do(func() { close(r.stop) }) }
@@ -171,7 +86,7 @@ func (d *Desk) listen(r *run) {
 	rate := r.source.Rate()
 	buf := make([]float32, max(1, int(blockSeconds*float64(rate))))
 	seen := make(chan looked, 1)
-	looking, every, told := false, 0.0, 0.0
+	looking, every, told, mute := false, 0.0, 0.0, r.speaker == nil
 	if d.means.Listening != nil {
 		d.means.Listening()
 	}
@@ -186,6 +101,7 @@ func (d *Desk) listen(r *run) {
 			r.attempt.See(s.Seen)
 		default:
 		}
+		r.keepTime()
 		n, err := r.source.Read(buf)
 		if err != nil {
 			trouble = err
@@ -193,12 +109,15 @@ func (d *Desk) listen(r *run) {
 		}
 		r.attempt.Push(buf[:n])
 		if r.rec != nil && r.attempt.Wanted() {
+			if r.take.began < 0 {
+				r.take.began = r.attempt.Time() - float64(n)/float64(rate)
+			}
 			r.rec.Write(buf[:n])
 		}
-		if r.mic != nil && r.speaker != nil {
-			if at, ok := r.mic.Heard(r.speaker, r.at, r.latency); ok {
-				r.attempt.Lead(at)
-			}
+		if !mute && r.speaker.Err() != nil {
+			mute = true // it goes on without: the cursor leads
+			said := sentence(r.speaker.Err())
+			d.means.Post(func() { d.Say(said) })
 		}
 		if !looking {
 			if look := r.attempt.Look(every); look != nil {
@@ -208,52 +127,106 @@ func (d *Desk) listen(r *run) {
 		}
 		if now := r.attempt.Time(); now-told >= tellSeconds {
 			told = now
-			live := r.attempt.Live()
+			live, loud := r.live(), loudness(r.meter)
 			d.means.Post(func() {
 				if d.run == r {
-					d.Live = live
+					d.Live, d.Loud = live, loud
 					d.tell()
 				}
 			})
 		}
 	}
 	heard := r.attempt.heard
+	lost := r.lost()
 	r.close()
-	d.means.Post(func() { d.ended(r, heard, trouble) })
+	d.means.Post(func() { d.ended(r, heard, lost, trouble) })
+}
+
+// live is what a view needs to know, with what was found before in its place
+// until it is the player's turn.
+func (r *run) live() Live {
+	l := r.attempt.Live()
+	if !r.attempt.Wanted() {
+		l.Findings = r.before
+	}
+	return l
+}
+
+// keepTime relates the loudspeaker's time to the microphone's, and has the drone
+// listened for by what sounds now.
+func (r *run) keepTime() {
+	if r.mic != nil && r.speaker != nil {
+		if at, ok := r.mic.Heard(r.speaker, r.at, r.delay.Latency); ok {
+			r.attempt.Lead(at)
+		}
+	}
+	if r.without == nil {
+		return
+	}
+	now := r.attempt.Time() - r.attempt.began
+	switch t := &r.attempt.table; {
+	case now < -leadIn/2:
+		r.without.Heed(voice.Learn)
+	case r.attempt.work.Way == Echo && now >= t.Start && now < t.End+leadIn:
+		r.without.Heed(voice.Hold) // the line may sound the drone's pitch
+	default:
+		r.without.Heed(voice.Follow)
+	}
+}
+
+// lost says in a sentence what the sound card or this computer lost, "" for
+// nothing.
+func (r *run) lost() string {
+	if r.mic == nil {
+		return ""
+	}
+	samples, reports := r.mic.Lost()
+	seconds := float64(samples) / float64(r.mic.Rate())
+	if r.take != nil {
+		r.take.Lost, r.take.Reports = seconds, reports
+	}
+	switch {
+	case samples > 0:
+		return fmt.Sprintf("This computer was too busy: %.1f seconds of the take are silent. What was found there may come of it.", seconds)
+	case reports > 0:
+		return "The sound card lost a moment of the take. What was found there may come of it."
+	}
+	return ""
 }
 
 // ended puts an attempt away and has its take judged.
-func (d *Desk) ended(r *run, heard bool, trouble error) {
-	d.Running, d.run = false, nil
+func (d *Desk) ended(r *run, heard bool, lost string, trouble error) {
+	d.Running, d.run, d.Loud = false, nil, Loudness{}
 	if trouble != nil {
+		d.round.on = false
 		d.Message = sentence(trouble)
+	} else if lost != "" && heard {
+		d.Message = lost
 	}
 	if r.rec != nil && r.rec.Err() != nil {
+		d.round.on = false
 		d.Message = fmt.Sprintf("The take could not be written on: %v. What was written is kept.", r.rec.Err())
 	}
 	switch {
 	case r.take == nil:
+		d.again()
 	case !heard:
 		os.Remove(r.take.Sound)
 		os.Remove(r.take.notes())
-		if d.Message == "" {
+		d.round.unanswered++
+		if d.Message == "" && !(d.round.on && d.round.unanswered < mostUnanswered) {
+			d.round.on = false
 			d.Message = "Nothing was heard, so no take was kept."
 		}
 		if d.done != nil {
-			defer d.done(nil)
+			d.done(nil)
 		}
+		d.again()
 	default:
+		d.round.unanswered = 0
+		r.take.clicked(r)
 		d.Takes = append([]*Take{r.take}, d.Takes...)
 		message := d.Message
-		after := d.done
-		if r.again {
-			d.done = func(h *finding.Hearing) {
-				if d.done = after; after != nil {
-					after(h)
-				}
-				d.Start()
-			}
-		}
 		d.judge(r.take)
 		d.Message = message
 	}

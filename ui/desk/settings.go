@@ -7,8 +7,10 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"slices"
 
 	"endpin/piece/finding"
+	"endpin/piece/practice"
 )
 
 // Settings are what the desk remembers from one day to the next, in one small
@@ -26,6 +28,14 @@ type Settings struct {
 	Dark        bool    `json:"dark"`
 	CautionSeen bool    `json:"caution_seen"`
 
+	Sounds     Sound   `json:"sounds"`           // what sounds while one plays along
+	Spoken     bool    `json:"spoken_count_in"`  // numbers, not clicks
+	Headphones bool    `json:"headphones"`       // so that the microphone hears nothing of it
+	Drone      string  `json:"drone"`            // see Drones
+	DroneUp    int     `json:"drone_octaves_up"` // 0 to MostDroneUp
+	CleanTimes int     `json:"clean_times"`      // that take a step of a bring-up
+	Step       float64 `json:"step_qpm"`         // how much faster a step is
+
 	// Latency is the measured round trip, s, by pair of devices (see Pair).
 	Latency map[string]float64 `json:"latency_s"`
 }
@@ -33,10 +43,17 @@ type Settings struct {
 // Sizes are how many sizes the page has.
 const Sizes = 3
 
+// What may be chosen of a bring-up.
+const (
+	MostCleanTimes = 5
+	MostStep       = 20 // quarter notes a minute
+)
+
 // DefaultSettings are those of the first day.
 func DefaultSettings() Settings {
 	return Settings{Version: 1, A4: 440, Intonation: finding.Equal.Name, Level: finding.Intermediate.Name,
-		CountIn: 1, Silence: DefaultSilence, Size: 1, Latency: map[string]float64{}}
+		CountIn: 1, Silence: DefaultSilence, Size: 1, Latency: map[string]float64{},
+		Sounds: SoundClick, Drone: Drones[0].Name, DroneUp: MostDroneUp, CleanTimes: practice.Clean, Step: practice.Step}
 }
 
 // Pair names two devices that a latency belongs to.
@@ -82,6 +99,19 @@ func (s *Settings) mend() {
 	}
 	if !(s.Silence >= 1 && s.Silence <= 60) {
 		s.Silence = d.Silence
+	}
+	if !slices.Contains(AllSounds, s.Sounds) {
+		s.Sounds = d.Sounds
+	}
+	if !slices.ContainsFunc(Drones, func(x Drone) bool { return x.Name == s.Drone }) {
+		s.Drone = d.Drone
+	}
+	s.DroneUp = max(0, min(MostDroneUp, s.DroneUp))
+	if s.CleanTimes < 1 || s.CleanTimes > MostCleanTimes {
+		s.CleanTimes = d.CleanTimes
+	}
+	if !(s.Step >= 1 && s.Step <= MostStep) {
+		s.Step = d.Step
 	}
 	s.Size = max(0, min(Sizes-1, s.Size))
 	if s.Latency == nil {

@@ -43,7 +43,7 @@ func (d *Desk) TakeUp(it practice.Item) {
 	d.Work.QPM = it.TempoFrom
 	if way == BringUp {
 		d.Steps = d.newSteps()
-		d.Steps = begun(practice.BringUp{From: it.TempoFrom, To: it.TempoTo, Step: it.Step, Floor: d.Steps.Floor, FloorWhy: d.Steps.FloorWhy})
+		d.Steps = begun(practice.BringUp{From: it.TempoFrom, To: it.TempoTo, Step: it.Step, Clean: d.Settings.CleanTimes, Floor: d.Steps.Floor, FloorWhy: d.Steps.FloorWhy})
 		d.Work.QPM = d.Steps.Tempo
 	}
 	d.tell()

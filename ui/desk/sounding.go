@@ -1,24 +1,153 @@
 package desk
 
-import "endpin/dsp/voice"
+import (
+	"endpin/dsp/sound"
+	"endpin/dsp/voice"
+)
+
+// Sound is what the desk sounds while somebody plays along.
+type Sound string
+
+// The sounds.
+const (
+	SoundClick Sound = "click"
+	SoundDrone Sound = "drone"
+	SoundLine  Sound = "line"
+)
+
+// AllSounds are all of them, in the order in which a key goes through them.
+var AllSounds = []Sound{SoundClick, SoundDrone, SoundLine}
+
+// Name is what the desk calls it.
+func (s Sound) Name() string {
+	switch s {
+	case SoundDrone:
+		return "Drone"
+	case SoundLine:
+		return "The line"
+	}
+	return "Click"
+}
+
+// SetSound chooses what sounds, and remembers it.
+func (d *Desk) SetSound(s Sound) {
+	if d.Running {
+		return
+	}
+	d.Message = ""
+	if s == SoundLine && !d.Settings.Headphones {
+		d.Message = "The line is for headphones: from a loudspeaker the microphone would take it for your playing. Settings keep whether you wear them."
+	}
+	d.Change(func(x *Settings) { x.Sounds = s })
+}
+
+// NextSound goes on to the next sound.
+func (d *Desk) NextSound() { d.SetSound(d.Settings.Sounds.next()) }
+
+func (s Sound) next() Sound {
+	for i, x := range AllSounds {
+		if x == s {
+			return AllSounds[(i+1)%len(AllSounds)]
+		}
+	}
+	return AllSounds[0]
+}
+
+// sounds is what sounds in a way to work, where a sound is chosen. In an echo it
+// is for the player's turn, where the line would say before. Bowing silently one
+// may have the line with the click, since nobody listens.
+func (w Way) sounds(chosen Sound) (click, drone, line bool) {
+	switch w {
+	case PlayAlone:
+		return false, false, false
+	case Echo:
+		return chosen == SoundClick, chosen == SoundDrone, true
+	case BowSilently:
+		return true, false, chosen == SoundLine
+	}
+	return chosen == SoundClick, chosen == SoundDrone, chosen == SoundLine
+}
+
+// sounding is one sound of an attempt, at a time of its timetable, s.
+type sounding struct {
+	at     float64
+	player sound.Player
+}
+
+// Before the first click there is a moment for the loudspeaker to begin in, and
+// with a drone one in which it is learned how the microphone hears it.
+const (
+	leadIn      = 0.3 // s
+	droneLeadIn = 1.4
+)
+
+// shortestSpoken is the shortest beat on which a number is still spoken, s.
+const shortestSpoken = 0.45
+
+// soundings are all sounds of an attempt at a rate of samples.
+func (d *Desk) soundings(rate int, t Timetable) []sounding {
+	var all []sounding
+	click, drone, line := d.Work.Way.sounds(d.Settings.Sounds)
+	if drone {
+		all = append(all, sounding{-droneLeadIn, voice.Drone(rate, d.droneHz())})
+	}
+	beat := voice.Click
+	if d.Settings.Headphones {
+		beat = voice.SoftClick
+	}
+	for i, b := range t.Beats {
+		switch {
+		case b.Before && d.Settings.Spoken && t.gap(i) >= shortestSpoken && b.Number <= voice.MostCounted:
+			said, felt, err := voice.Count(rate, b.Number)
+			if err == nil {
+				all = append(all, sounding{b.At - float64(felt)/float64(rate), said})
+				continue
+			}
+			fallthrough
+		case b.Before || click && d.Work.Way != Echo:
+			all = append(all, sounding{b.At, beat(rate, b.Number == 1)})
+		case click: // in an echo for the turn of the player alone
+			all = append(all, sounding{b.At - t.Start + t.Turn, beat(rate, b.Number == 1)})
+		}
+	}
+	if line {
+		all = append(all, sounding{0, voice.Line(rate, d.Score.sounding(t), d.Settings.A4)})
+	}
+	return all
+}
+
+// gap is how long beat i lasts, s.
+func (t *Timetable) gap(i int) float64 {
+	if i+1 < len(t.Beats) {
+		return t.Beats[i+1].At - t.Beats[i].At
+	}
+	return t.Over() - t.Beats[i].At
+}
 
 // sounding is the line of some measures as the desk itself plays it, at the
 // times of a timetable.
-func (s *Score) sounding(w Work, t Timetable) []voice.Note {
+func (s *Score) sounding(t Timetable) []voice.Note {
 	var notes []voice.Note
+	s.each(t, func(k int, at, second float64) {
+		e := &s.Line[k]
+		notes = append(notes, voice.Note{Onset: at, Length: e.Length.Quarters() * second, MIDI: float64(e.MIDI),
+			Slurred: e.Slurred && len(notes) > 0})
+	})
+	return notes
+}
+
+// each goes through the notes of the line that a timetable plays: their index,
+// their time and how long a quarter note lasts there, s.
+func (s *Score) each(t Timetable, f func(k int, at, quarter float64)) {
 	k := 0
 	for _, b := range t.bars {
 		m := &s.Piece.Measures[b.measure]
-		second := (b.end - b.at) / m.Length.Quarters()
+		quarter := (b.end - b.at) / m.Length.Quarters()
 		for k < len(s.Line) && s.Line[k].Measure != b.measure {
 			k++
 		}
 		for ; k < len(s.Line) && s.Line[k].Measure == b.measure; k++ {
-			e := &s.Line[k]
-			at := b.at + m.Notes[e.Note].Start.Quarters()*second
-			notes = append(notes, voice.Note{Onset: at, Length: e.Length.Quarters() * second, MIDI: float64(e.MIDI),
-				Slurred: e.Slurred && len(notes) > 0})
+			f(k, b.at+m.Notes[s.Line[k].Note].Start.Quarters()*quarter, quarter)
 		}
 	}
-	return notes
 }

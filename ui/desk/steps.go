@@ -21,7 +21,8 @@ const startShare = 0.6
 // newSteps begins a bring-up of the range chosen, no slower than its bows allow.
 func (d *Desk) newSteps() Steps {
 	to := d.Score.tempo(d.Work.First, 0)
-	b := practice.BringUp{From: max(LowestQPM, float64(int(to*startShare+0.5))), To: to, Step: practice.Step}
+	b := practice.BringUp{From: max(LowestQPM, float64(int(to*startShare+0.5))), To: to,
+		Step: d.Settings.Step, Clean: d.Settings.CleanTimes}
 	if o, err := d.outline(); err == nil {
 		b.Floor, b.FloorWhy = practice.Floor(o, outline.Range{First: d.Work.First, Last: d.Work.Last})
 	}
@@ -30,8 +31,27 @@ func (d *Desk) newSteps() Steps {
 
 func begun(b practice.BringUp) Steps { return Steps{b, b.Start()} }
 
-// took moves on by one take.
+// took moves on by one time through.
 func (s *Steps) took(clean bool) { s.State = s.Next(s.State, clean) }
+
+// heard moves on by one take. What could not be judged is no time through.
+func (s *Steps) heard(h *finding.Hearing, t *Take) {
+	if doubted(h) {
+		s.Said = "That time could not be judged, so it does not count."
+		return
+	}
+	s.took(clean(h, t))
+}
+
+// doubted reports whether the whole take is not sure.
+func doubted(h *finding.Hearing) bool {
+	for i := range h.Findings {
+		if h.Findings[i].Kind == finding.NotSure {
+			return true
+		}
+	}
+	return false
+}
 
 // Say tells where the bring-up stands.
 func (s Steps) Say() string {

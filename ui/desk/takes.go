@@ -29,8 +29,15 @@ type Take struct {
 	Intonation string    `json:"intonation"`
 	Level      string    `json:"level"`
 
-	Sound string `json:"-"` // the path of the WAV, or of a recording made elsewhere
-	kept  bool   // its notes stand beside it in the folder of takes
+	Sounds  Sound    `json:"sounds,omitempty"`       // what sounded beside the player
+	Delay   string   `json:"delay,omitempty"`        // DelayMeasured or DelayDevices, where a click led
+	Click   *float64 `json:"click_s,omitempty"`      // when the first measure's first click was heard, s of the take
+	Lost    float64  `json:"lost_s,omitempty"`       // of the take's sound, silent in it
+	Reports int64    `json:"lost_reports,omitempty"` // times that the sound card told of a loss besides
+
+	Sound string  `json:"-"` // the path of the WAV, or of a recording made elsewhere
+	began float64 // when its first sample was heard, s of its attempt; -1 before that
+	kept  bool    // its notes stand beside it in the folder of takes
 }
 
 // Dismiss is a finding that the player does not agree with, and why.
@@ -61,6 +68,14 @@ func (t *Take) dismissed(f *finding.Finding) (reason string, ok bool) {
 
 // notes is the path of the JSON beside the sound.
 func (t *Take) notes() string { return strings.TrimSuffix(t.Sound, filepath.Ext(t.Sound)) + ".json" }
+
+// clicked remembers where the click lay.
+func (t *Take) clicked(r *run) {
+	if r.mic != nil && r.speaker != nil && t.began >= 0 {
+		at := r.attempt.began + r.attempt.table.Turn - t.began
+		t.Click = &at
+	}
+}
 
 // save writes the JSON; a take that lies elsewhere has none.
 func (t *Take) save() error {

@@ -11,7 +11,8 @@ import (
 type Timetable struct {
 	Start float64 // when the first measure begins: the count-in lasts until here
 	End   float64 // when the last measure ends
-	Beats []Beat  // the count-in's first
+	Turn  float64 // when the player begins the first measure: Start, and in an echo after End
+	Beats []Beat  // in order of time; the count-in's first
 
 	bars []bar
 }
@@ -47,7 +48,7 @@ func (s *Score) Timetable(w Work) Timetable {
 
 	now := 0.0
 	if w.Way.Leads() {
-		now = t.countIn(&s.Piece.Measures[first], w.CountIn, quarter(first, 0))
+		now = t.countIn(&s.Piece.Measures[first], w.CountIn, quarter(first, 0), 0)
 	}
 	t.Start = now
 	for _, i := range bars {
@@ -66,15 +67,21 @@ func (s *Score) Timetable(w Work) Timetable {
 		b.end = now
 		t.bars = append(t.bars, b)
 	}
-	t.End = now
+	t.End, t.Turn = now, t.Start
+	if w.Way == Echo {
+		t.Turn = t.countIn(&s.Piece.Measures[first], w.CountIn, quarter(first, 0), now)
+	}
 	return t
 }
 
-// countIn counts whole measures, and what a pickup leaves of its own, and gives
-// the time at which the music begins.
-func (t *Timetable) countIn(m *piece.Measure, measures int, quarter float64) float64 {
+// Over is when the player's last measure ends.
+func (t *Timetable) Over() float64 { return t.Turn + t.End - t.Start }
+
+// countIn counts whole measures from a time on, and what a pickup leaves of its
+// own, and gives the time at which the music begins.
+func (t *Timetable) countIn(m *piece.Measure, measures int, quarter, from float64) float64 {
 	if measures == 0 {
-		return 0
+		return from
 	}
 	step, whole := click(m, quarter), full(m)
 	length := piece.Ticks(measures) * whole
@@ -84,10 +91,10 @@ func (t *Timetable) countIn(m *piece.Measure, measures int, quarter float64) flo
 	n := 0
 	per := max(1, int(whole/step))
 	for at := piece.Ticks(0); at < length; at += step {
-		t.Beats = append(t.Beats, Beat{At: at.Quarters() * quarter, Number: n%per + 1, Before: true})
+		t.Beats = append(t.Beats, Beat{At: from + at.Quarters()*quarter, Number: n%per + 1, Before: true})
 		n++
 	}
-	return length.Quarters() * quarter
+	return from + length.Quarters()*quarter
 }
 
 // full is what a measure holds by its time signature.
@@ -124,8 +131,12 @@ func (s *Score) once(first, last int) []int {
 }
 
 // Place is where the beat is at a time: a measure, and what share of it has
-// gone by. It is false before the music and after it.
+// gone by. It is false before the music and after it. The player's turn of an
+// echo goes through the same measures again.
 func (t *Timetable) Place(at float64) (measure int, share float64, ok bool) {
+	if at >= t.Turn {
+		at += t.Start - t.Turn
+	}
 	i := sort.Search(len(t.bars), func(i int) bool { return t.bars[i].end > at })
 	if i == len(t.bars) || at < t.bars[i].at {
 		return 0, 0, false
@@ -134,17 +145,19 @@ func (t *Timetable) Place(at float64) (measure int, share float64, ok bool) {
 	return b.measure, (at - b.at) / (b.end - b.at), true
 }
 
-// Count is the number to be counted at a time of the count-in; 0 outside it.
+// Count is the number to be counted at a time of a count-in; 0 outside it.
 func (t *Timetable) Count(at float64) int {
+	if at >= t.Turn || at >= t.Start && at < t.End {
+		return 0
+	}
 	count := 0
 	for _, b := range t.Beats {
-		if !b.Before || b.At > at {
+		if b.At > at {
 			break
 		}
-		count = b.Number
-	}
-	if at >= t.Start {
-		return 0
+		if b.Before {
+			count = b.Number
+		}
 	}
 	return count
 }

@@ -1,0 +1,144 @@
+package desk
+
+import (
+	"errors"
+	"fmt"
+	"os"
+
+	"endpin/dsp"
+	"endpin/dsp/sound"
+	"endpin/dsp/voice"
+)
+
+// silentRate is the rate of the clock where nobody listens.
+const silentRate = 44100
+
+// begin opens what an attempt needs.
+func (d *Desk) begin() (*run, error) {
+	r := &run{stop: make(chan struct{})}
+	if err := d.openSource(r); err != nil {
+		return nil, err
+	}
+	fail := func(err error) (*run, error) { r.close(); return nil, err }
+	if d.Work.Way.Leads() {
+		d.openSpeaker(r)
+	}
+	var err error
+	r.attempt, err = NewAttempt(d.Score, d.Work, d.Settings.Judging(), r.source.Rate(), 0)
+	if err != nil {
+		return fail(err)
+	}
+	if r.speaker != nil {
+		d.sound(r)
+	}
+	if d.Work.Way.Hears() && d.means.Folder != "" {
+		if err := d.record(r); err != nil {
+			return fail(err)
+		}
+	}
+	return r, nil
+}
+
+func (d *Desk) openSource(r *run) error {
+	if !d.Work.Way.Hears() {
+		r.source = &Paced{Source: silence{silentRate}}
+		return nil
+	}
+	m, instead, err := d.microphone()
+	if err == nil {
+		r.source, r.mic = m, m
+		d.Message = instead
+	} else {
+		var f *sound.Fault
+		if d.means.Instead == nil || !errors.As(err, &f) || f.Trouble != sound.None {
+			return err
+		}
+		source, name, e := d.means.Instead()
+		if e != nil {
+			return e
+		}
+		r.source = source
+		d.Message = fmt.Sprintf("There is no microphone: %s plays in its place.", name)
+	}
+	r.meter = sound.NewMeter(r.source.Rate())
+	r.source = metered{r.source, r.meter}
+	return nil
+}
+
+// openSpeaker opens the loudspeaker. Without one it goes on: the cursor leads.
+func (d *Desk) openSpeaker(r *run) {
+	l, instead, err := d.loudspeaker()
+	switch {
+	case err != nil:
+		d.Message = joined(d.Message, sentence(err))
+	default:
+		d.Message = joined(d.Message, instead)
+		r.speaker = l
+		if r.mic != nil {
+			r.delay = d.Settings.delay(r.mic.Name, l.Name)
+		}
+	}
+}
+
+// joined sets one sentence behind another.
+func joined(a, b string) string {
+	if a == "" || b == "" {
+		return a + b
+	}
+	return a + " " + b
+}
+
+// sound has the loudspeaker play all that belongs to the attempt, and a drone
+// taken out of what the microphone hears.
+func (d *Desk) sound(r *run) {
+	rate := r.speaker.Rate()
+	lead := leadIn
+	if _, drone, _ := d.Work.Way.sounds(d.Settings.Sounds); drone {
+		lead += droneLeadIn
+		if r.mic != nil {
+			r.without = voice.NewWithout(r.source, d.droneHz(), 0)
+			r.source = r.without
+		}
+	}
+	r.at = r.speaker.Next() + int64(lead*float64(rate))
+	for _, s := range d.soundings(rate, r.attempt.table) {
+		r.speaker.Start(s.player, r.at+int64(s.at*float64(rate)))
+	}
+	// Until both devices tell the time, as if both had begun at once.
+	r.attempt.Lead(float64(r.at) / float64(rate))
+}
+
+func (d *Desk) record(r *run) error {
+	if err := os.MkdirAll(d.means.Folder, 0o700); err != nil {
+		return fmt.Errorf("takes cannot be kept in %s: %w", d.means.Folder, err)
+	}
+	now := d.means.Now()
+	t := &Take{Made: now, Piece: d.Score.File, Title: d.Score.Title(), Way: d.Work.Way, QPM: d.Work.QPM,
+		A4: d.Settings.A4, Intonation: d.Settings.Intonation, Level: d.Settings.Level,
+		Sound: newSound(d.means.Folder, now), kept: true, began: -1}
+	if d.Work.Way.Leads() && r.mic != nil && r.speaker != nil {
+		t.Sounds, t.Delay = d.Settings.Sounds, r.delay.from()
+	}
+	if !d.Score.Whole(d.Work.First, d.Work.Last) {
+		t.Measures = d.Range()
+	}
+	var err error
+	if r.rec, err = NewRecorder(t.Sound, r.source.Rate()); err != nil {
+		return fmt.Errorf("the take cannot be kept: %w", err)
+	}
+	r.take = t
+	return t.save()
+}
+
+// metered lets a meter see what a source gives.
+type metered struct {
+	dsp.Source
+	meter *sound.Meter
+}
+
+// Read implements dsp.Source.
+func (m metered) Read(buf []float32) (int, error) {
+	n, err := m.Source.Read(buf)
+	m.meter.Push(buf[:n])
+	return n, err
+}

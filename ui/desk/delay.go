@@ -1,0 +1,139 @@
+package desk
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"math"
+
+	"endpin/dsp"
+	"endpin/dsp/sound"
+)
+
+// Delay is how much later than the two devices say the loudspeaker is heard in
+// the microphone: measured, or nothing known beyond the devices' own word.
+type Delay struct{ sound.Latency }
+
+// What a take remembers of where its delay came from.
+const (
+	DelayMeasured = "measured"
+	DelayDevices  = "devices" // their own figures: fair at most
+)
+
+func (d Delay) from() string {
+	if d.Trust() == dsp.Sure {
+		return DelayMeasured
+	}
+	return DelayDevices
+}
+
+// delay is what is known of two devices by name.
+func (s *Settings) delay(microphone, loudspeaker string) Delay {
+	if seconds, ok := s.Latency[Pair(microphone, loudspeaker)]; ok {
+		return Delay{sound.Latency{Seconds: seconds, Ticks: 1}} // what is not sure is not kept
+	}
+	return Delay{}
+}
+
+// measuring is a measuring of the delay that goes on, or what the last came to.
+type measuring struct {
+	on     bool
+	said   string
+	cancel context.CancelFunc
+}
+
+// Measuring reports whether the delay is being measured.
+func (d *Desk) Measuring() bool { return d.measuring.on }
+
+// MeasureDelay plays ticks and finds them again in the microphone, some ten
+// seconds long, or thirty where the computer is busy. DelaySaid tells how it goes.
+// What is not sure changes nothing.
+func (d *Desk) MeasureDelay() {
+	if d.Running || d.Judging || d.measuring.on {
+		return
+	}
+	tried := d.trial != nil
+	d.EndTrying()
+	m, _, err := d.microphone()
+	if err != nil {
+		d.measuring.said = sentence(err)
+		d.tell()
+		return
+	}
+	l, _, err := d.loudspeaker()
+	if err != nil {
+		m.Close()
+		d.measuring.said = sentence(err)
+		d.tell()
+		return
+	}
+	ctx, cancel := context.WithCancel(context.Background())
+	d.measuring = measuring{on: true, cancel: cancel,
+		said: "Ticks sound for ten seconds. Play nothing, and let the microphone hear the loudspeaker; hold headphones to it."}
+	go func() {
+		found, err := sound.MeasureUntilSure(ctx, m, l)
+		l.Close()
+		m.Close()
+		d.means.Post(func() {
+			cancel()
+			d.measuring.on = false
+			d.measured(m.Name, l.Name, found, err)
+			if tried {
+				d.Try()
+			}
+			d.tell()
+		})
+	}()
+	d.tell()
+}
+
+// measured takes in what a measuring came to.
+func (d *Desk) measured(microphone, loudspeaker string, found sound.Latency, err error) {
+	pair := Pair(microphone, loudspeaker)
+	kept := ""
+	if seconds, ok := d.Settings.Latency[pair]; ok {
+		kept = fmt.Sprintf(" What was measured before, %s, is kept.", told(seconds))
+	}
+	switch {
+	case errors.Is(err, context.Canceled):
+		d.measuring.said = "Stopped." + kept
+	case err != nil:
+		d.measuring.said = sentence(err) + kept
+	case found.Trust() != dsp.Sure:
+		d.measuring.said = "That is not sure: the ticks came at uneven distances. Let the computer rest a moment and measure again." + kept
+	default:
+		d.measuring.said = fmt.Sprintf("Measured: the sound is heard %s than the devices say. From now on it is counted in.", told(found.Seconds))
+		d.Change(func(s *Settings) { s.Latency[pair] = found.Seconds })
+	}
+}
+
+// told is a delay beyond the devices' own figures in words.
+func told(seconds float64) string {
+	ms := math.Round(1000 * seconds)
+	switch {
+	case ms > 0:
+		return fmt.Sprintf("%.0f ms later", ms)
+	case ms < 0:
+		return fmt.Sprintf("%.0f ms sooner", -ms)
+	}
+	return "no later"
+}
+
+// EndMeasuring ends the measuring of the delay.
+func (d *Desk) EndMeasuring() {
+	if d.measuring.cancel != nil {
+		d.measuring.cancel()
+	}
+}
+
+// DelaySaid is what to read beside the button that measures: how it goes, what it
+// came to, or what is known of the two devices chosen.
+func (d *Desk) DelaySaid() string {
+	if d.measuring.said != "" {
+		return d.measuring.said
+	}
+	if len(d.Settings.Latency) == 0 {
+		return "Not measured yet: where you are beside the click is known only as far as the devices say."
+	}
+	return "Measured for one pair of devices or more; measure again after a change of devices."
+}

@@ -1,0 +1,56 @@
+package desk
+
+import (
+	"endpin/dsp/voice"
+	"endpin/piece"
+)
+
+// Drone is a pitch that a drone may have.
+type Drone struct {
+	Name  string // as it is remembered
+	About string // as the desk calls it
+	midi  int    // 0 for the tonic
+}
+
+// Drones are those to choose from. The strings are those of a bass tuned in
+// fourths, E1 to G2; the reference is the A below the staff's, two octaves under
+// the A that is tuned to, since it is put up again.
+var Drones = []Drone{
+	{"tonic", "the key's own note", 0},
+	{"G", "the open G string", 43},
+	{"D", "the open D string", 38},
+	{"A", "the open A string", 33},
+	{"E", "the open E string", 28},
+	{"reference", "the reference A", 45},
+}
+
+// MostDroneUp is how many octaves a drone may be put up, so that a small
+// loudspeaker carries it.
+const MostDroneUp = 2
+
+// lowestDrone is the E of the lowest string: a tonic is taken from there up.
+const lowestDrone = 28
+
+// tonic is the note that a key is named by, within the octave above lowestDrone.
+func tonic(k piece.Key) int {
+	fifth := k.Fifths // from C along the fifths; a minor key's lies three further
+	if k.Minor {
+		fifth += 3
+	}
+	class := ((7*fifth)%12 + 12) % 12
+	return lowestDrone + ((class-lowestDrone)%12+12)%12
+}
+
+// droneHz is the drone's pitch at the range chosen.
+func (d *Desk) droneHz() float64 {
+	midi := 0
+	for _, x := range Drones {
+		if x.Name == d.Settings.Drone {
+			midi = x.midi
+		}
+	}
+	if midi == 0 {
+		midi = tonic(d.Score.Piece.Measures[d.Work.First].Key)
+	}
+	return voice.DroneHz(midi, d.Settings.DroneUp, d.Settings.A4)
+}
