@@ -14,7 +14,6 @@ import (
 	"endpin/dsp"
 	"endpin/dsp/recording"
 	"endpin/piece/class"
-	"endpin/piece/finding"
 )
 
 // classRun is a class being heard.
@@ -195,8 +194,8 @@ func (r *classRun) hear(ctx context.Context, i int, file string, p *Played) {
 	}
 	for _, f := range class.WorthFixing(h) {
 		at := h.Findings[f].At
-		if class.Whole(&h.Findings[f]) && h.Findings[f].Kind != finding.Tuning && !isHand(h.Findings[f].Kind) {
-			continue // two seconds do not show a tempo
+		if !class.Shows(&h.Findings[f]) {
+			continue
 		}
 		var b bytes.Buffer
 		sound := tape.stretch(at-momentLead, at-momentLead+momentLong)
@@ -206,8 +205,6 @@ func (r *classRun) hear(ctx context.Context, i int, file string, p *Played) {
 		p.Moments = append(p.Moments, Moment{f, b.Bytes()})
 	}
 }
-
-func isHand(k finding.Kind) bool { return k == finding.NarrowHand || k == finding.WideHand }
 
 // A moment begins a little before what it shows: the ear wants the note before.
 const (

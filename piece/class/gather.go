@@ -28,6 +28,9 @@ func Gather(p *piece.Piece, title string, seats []Seat, results []Result, leftOu
 	return s
 }
 
+// NotYet is the reason of a recording that no result was given of.
+const NotYet = "not heard yet: the run was stopped before it"
+
 func student(seat Seat, results map[string]Result) Student {
 	st := Student{Name: seat.Name, Status: Missing, Takes: []Take{}, Findings: []finding.Finding{}, WorthFixing: []int{}}
 	best, bestWeight := -1, -1.0
@@ -36,7 +39,7 @@ func student(seat Seat, results map[string]Result) Student {
 		t := Take{Recording: f, Status: NotHeard, Reason: r.Reason}
 		switch {
 		case !ok:
-			t.Reason = "not heard yet: the run was stopped before it"
+			t.Reason = NotYet
 		case r.Hearing != nil:
 			t.Status, t.Reason = Heard, doubt(r.Hearing)
 		}
@@ -75,6 +78,11 @@ func WorthFixing(h *finding.Hearing) []int {
 		}
 	}
 	return chosen
+}
+
+// Shows reports whether two seconds of sound show a finding: a tempo they do not.
+func Shows(f *finding.Finding) bool {
+	return !Whole(f) || f.Kind == finding.Tuning || hand(f.Kind)
 }
 
 func hand(k finding.Kind) bool { return k == finding.NarrowHand || k == finding.WideHand }

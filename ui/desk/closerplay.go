@@ -181,24 +181,30 @@ func (p *player) play(ctx context.Context) error {
 }
 
 // recorded gives the measure as it was recorded, at a rate, a little before and
-// after it too, and where in the recording it begins, s. It is made as loud as
-// a small loudspeaker needs a bass to be.
+// after it too, and where in the recording it begins, s.
 func (p *player) recorded(ctx context.Context, rate int) (voice.Clip, float64, error) {
-	if p.open == nil {
-		return nil, 0, errors.New("the recording cannot be opened here")
+	from := math.Max(0, p.look.From-around)
+	x, err := excerpt(ctx, p.open, p.path, from, p.look.To+around, rate)
+	if err == nil && len(x) == 0 && ctx.Err() == nil {
+		err = fmt.Errorf("%s: ends before this measure: open the recording again", p.path)
 	}
-	r, err := p.open(p.path)
+	return x, from, err
+}
+
+// excerpt gives a recording from one second to another at a rate, as loud as a
+// small loudspeaker needs a bass to be. It is empty past the end.
+func excerpt(ctx context.Context, open func(path string) (Recording, error), path string, from, to float64, rate int) (voice.Clip, error) {
+	if open == nil {
+		return nil, errors.New("the recording cannot be opened here")
+	}
+	r, err := open(path)
 	if err != nil {
-		return nil, 0, err
+		return nil, err
 	}
 	defer r.Close()
-	from := math.Max(0, p.look.From-around)
-	x, err := stretch(ctx, r, from, p.look.To+around)
-	if err != nil {
-		return nil, 0, err
-	}
-	if len(x) == 0 {
-		return nil, 0, fmt.Errorf("%s: ends before this measure: open the recording again", p.path)
+	x, err := stretch(ctx, r, from, to)
+	if err != nil || len(x) == 0 {
+		return nil, err
 	}
 	x = sound.Resample(x, r.Rate(), rate)
 	peak := float32(1e-6)
@@ -210,7 +216,7 @@ func (p *player) recorded(ctx context.Context, rate int) (voice.Clip, float64, e
 	for i := range x {
 		x[i] *= gain * float32(min(i, len(x)-1-i, fade)) / float32(fade)
 	}
-	return x, from, nil
+	return x, nil
 }
 
 // stretch reads a source from one second to another.

@@ -6,6 +6,7 @@ import (
 
 	"endpin/dsp"
 	"endpin/dsp/sound"
+	"endpin/piece/class"
 	"endpin/piece/finding"
 )
 
@@ -26,6 +27,14 @@ type Means struct {
 
 	// Open opens a recording, to play a part of it.
 	Open func(path string) (Recording, error)
+
+	// HearClass hears a folder of recordings and writes its pages, as `endpin
+	// class` does; written is the class sheet. Where the context ends first, sheet
+	// and pages hold what was heard so far.
+	HearClass func(ctx context.Context, c ClassAsked, o finding.Options, told func(ClassTold)) (sheet *class.Sheet, written string, err error)
+
+	// ReadScore reads a piece from a file.
+	ReadScore func(path string) (*Score, error)
 
 	Folder   string // where takes are kept
 	Settings string // the settings' file; empty to remember nothing

@@ -1,0 +1,263 @@
+package desk
+
+import (
+	"context"
+	"errors"
+	"math"
+	"os"
+	"path/filepath"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"endpin/dsp"
+	"endpin/dsp/sound"
+	"endpin/piece/class"
+	"endpin/piece/finding"
+)
+
+// lesson is a desk with a class on it; what is heard of it is given by hand.
+type lesson struct {
+	*bench
+	*Class
+	folder string
+	asked  ClassAsked
+	opts   finding.Options
+	told   func(ClassTold)
+	end    chan error // what ends the run, with an error or nil
+	ctx    context.Context
+	begun  chan bool
+}
+
+func newLesson(t testing.TB) *lesson {
+	l := &lesson{bench: newBench(t), end: make(chan error), begun: make(chan bool), folder: t.TempDir()}
+	l.means.HearClass = func(ctx context.Context, c ClassAsked, o finding.Options, told func(ClassTold)) (*class.Sheet, string, error) {
+		l.asked, l.opts, l.told, l.ctx = c, o, told, ctx
+		l.begun <- true
+		select {
+		case err := <-l.end:
+			return l.sheet(2), filepath.Join(c.Out, "class.html"), err
+		case <-ctx.Done():
+			return l.sheet(1), filepath.Join(c.Out, "class.html"), ctx.Err()
+		}
+	}
+	l.Class = NewClass(l.bench.Desk)
+	return l
+}
+
+// sheet is of four students, so many of whom were heard.
+func (l *lesson) sheet(heard int) *class.Sheet {
+	late := finding.Finding{Measure: "9", ToMeasure: "9", Pass: 1, Beat: 1, Kind: finding.Late, Trust: dsp.Sure, Notes: 1, At: 12.5, Text: "In measure 9 the D came late."}
+	tempo := finding.Finding{Measure: "1", ToMeasure: "16", Pass: 1, Kind: finding.Tempo, Trust: dsp.Sure, Notes: 40, Text: "You played faster."}
+	results := []class.Result{
+		{File: "Anna.wav", Hearing: &finding.Hearing{Findings: []finding.Finding{tempo, late}}},
+		{File: "Ben.wav", Hearing: &finding.Hearing{}},
+	}
+	seats := []class.Seat{{Name: "Anna", Files: []string{"Anna.wav"}}, {Name: "Ben", Files: []string{"Ben.wav"}}, {Name: "Cleo", Files: []string{"Cleo.wav"}}, {Name: "Dan"}}
+	all := results[:heard]
+	if heard == 2 {
+		all = append(all, class.Result{File: "Cleo.wav", Reason: "silence"})
+	}
+	return class.Gather(l.Score.Piece, "", seats, all, nil)
+}
+
+func (l *lesson) rows() (all []string) {
+	for i := range l.Sheet.Students {
+		all = append(all, l.Row(i))
+	}
+	return all
+}
+
+func TestRowsFillAsStudentsAreHeardAndKeepTheirPlaces(t *testing.T) {
+	l := newLesson(t)
+	l.Drop(l.folder)
+	l.Class.Start()
+	require.True(t, l.Going)
+	<-l.begun
+	l.told(ClassTold{Done: 1, Of: 3, Heard: 0.4, Hearing: []string{"Ben.wav"}, Sheet: l.sheet(1)})
+	l.pump(t, func() bool { return l.Sheet != nil })
+	assert.Equal(t, []string{"another tempo  ·  late, measure 9", "is being heard …", "waiting", "No recording."}, l.rows())
+	assert.Equal(t, "1 of 4 students heard, 1 without a recording.", l.Says())
+	l.end <- nil
+	l.pump(t, func() bool { return !l.Going })
+	assert.Equal(t, []string{"another tempo  ·  late, measure 9", "Nothing stood out.", "Not heard: silence.", "No recording."}, l.rows())
+	assert.Equal(t, "2 of 4 students heard, in one recording the piece was not, 1 without a recording.", l.Says())
+	assert.Equal(t, filepath.Join(l.folder+" - class sheet", "class.html"), l.Written)
+	assert.Empty(t, l.Class.Message)
+}
+
+func TestAClassThatIsStoppedSaysThatItGoesOnFromThere(t *testing.T) {
+	l := newLesson(t)
+	l.Drop(l.folder)
+	l.Class.Start()
+	<-l.begun
+	l.Class.Stop()
+	l.pump(t, func() bool { return !l.Going })
+	assert.True(t, l.Stopped)
+	assert.Equal(t, "Stopped. What was heard is kept: it goes on from there.", l.Class.Message)
+	assert.Equal(t, "Not heard yet.", l.Row(1))
+	assert.NotEmpty(t, l.Written, "who was heard has a page already")
+	l.Class.Start()
+	<-l.begun
+	assert.False(t, l.asked.Afresh)
+	l.end <- nil
+	l.pump(t, func() bool { return !l.Going })
+	assert.False(t, l.Stopped)
+}
+
+func TestWhatIsDroppedIsTakenForWhatItIs(t *testing.T) {
+	l := newLesson(t)
+	other := demoScore(t)
+	l.means.ReadScore = func(path string) (*Score, error) {
+		if filepath.Ext(path) != ".abc" {
+			return nil, errors.New(path + ": is no piece")
+		}
+		return other, nil
+	}
+	roster := filepath.Join(l.folder, "names.CSV")
+	abc, odd := filepath.Join(l.folder, "tune.abc"), filepath.Join(l.folder, "photo.jpg")
+	for _, f := range []string{roster, abc, odd} {
+		require.NoError(t, os.WriteFile(f, nil, 0o600))
+	}
+	for _, f := range []string{l.folder, roster, abc} {
+		l.Drop(f)
+	}
+	assert.Equal(t, l.folder, l.Asked.Folder)
+	assert.Equal(t, roster, l.Asked.Roster)
+	assert.Same(t, other, l.Asked.Score)
+	l.Drop(odd)
+	assert.Equal(t, odd+": is no piece.", l.Class.Message)
+	l.Drop(filepath.Join(l.folder, "nowhere"))
+	assert.Contains(t, l.Class.Message, "look at the name")
+}
+
+func TestThePagesGoBesideTheFolderUnlessAnotherPlaceIsChosen(t *testing.T) {
+	l := newLesson(t)
+	l.Drop(l.folder)
+	assert.Equal(t, l.folder+" - class sheet", l.Asked.Out)
+	l.Ask(func(a *ClassAsked) { a.Out = "/elsewhere" })
+	other := t.TempDir()
+	l.Drop(other)
+	assert.Equal(t, "/elsewhere", l.Asked.Out, "who chose a place keeps it")
+	l.TypeMeasures("5-8")
+	l.TypeTempo("66")
+	l.Ask(func(a *ClassAsked) { a.Level, a.NoSound, a.Afresh = "first-year", true, true })
+	l.Class.Start()
+	<-l.begun
+	l.Drop(l.folder)
+	assert.Equal(t, other, l.Asked.Folder, "nothing changes while it goes on")
+	assert.Equal(t, "5-8", l.opts.Measures)
+	assert.Equal(t, 66.0, l.opts.QPM)
+	assert.Equal(t, finding.FirstYear, l.opts.Level)
+	assert.True(t, l.asked.NoSound && l.asked.Afresh)
+	l.end <- nil
+	l.pump(t, func() bool { return !l.Going })
+	assert.False(t, l.Asked.Afresh, "once is enough")
+	l.TypeMeasures("99")
+	assert.Contains(t, l.Class.Message, "99")
+	l.TypeTempo("fast")
+	assert.Contains(t, l.Class.Message, `Tempo "fast": write quarter notes a minute`)
+	assert.Equal(t, 66.0, l.Asked.QPM)
+}
+
+// tape is a recording that sounds between two seconds only.
+type tape struct {
+	dsp.Samples
+}
+
+func (*tape) Close() error { return nil }
+
+func TestATeacherHearsTheTwoSecondsOfAFinding(t *testing.T) {
+	l := newLesson(t)
+	const rate = 8000
+	driver := sound.NewPretend(rate)
+	driver.Gain = 1 // the microphone hears what is played
+	l.means.Card = sound.New(driver)
+	mic, err := l.means.Card.Microphone("")
+	require.NoError(t, err)
+	defer mic.Close()
+	var opened string
+	l.means.Open = func(path string) (Recording, error) {
+		opened = path
+		x := make([]float32, 20*rate)
+		for i := 12.5 * rate; i < 13.5*rate; i++ { // the finding is heard at 12.5 s
+			x[int(i)] = float32(0.1 * math.Sin(0.2*i))
+		}
+		return &tape{dsp.Samples{SampleRate: rate, Data: x}}, nil
+	}
+	l.Sheet, l.Asked.Folder = l.sheet(2), l.folder
+	l.Choose(0)
+	l.Class.Play(0)
+	assert.Equal(t, -1, l.Playing, "two seconds show no tempo")
+
+	done := make(chan struct{})
+	var heard []float32
+	go func() {
+		buf := make([]float32, 80)
+		for {
+			driver.Step(80)
+			n, _ := mic.Read(buf)
+			heard = append(heard, buf[:n]...)
+			select {
+			case <-done:
+				close(done)
+				return
+			case <-time.After(time.Millisecond):
+			}
+		}
+	}()
+	l.Class.Play(1)
+	assert.Equal(t, 1, l.Playing)
+	l.pump(t, func() bool { return l.Playing < 0 })
+	done <- struct{}{}
+	<-done
+	assert.Empty(t, l.Class.Message)
+	assert.Equal(t, filepath.Join(l.folder, "Anna.wav"), opened)
+	first, last := -1, 0
+	for i, v := range heard {
+		if math.Abs(float64(v)) > 0.1 {
+			if first < 0 {
+				first = i
+			}
+			last = i
+		}
+	}
+	assert.InDelta(t, 1, float64(last-first)/rate, 0.05, "what is to be heard, whole")
+
+	l.Class.Play(1)
+	l.Choose(1)
+	assert.Equal(t, -1, l.Playing, "another student: what sounded ends")
+}
+
+func TestARecordingThatIsGoneIsSaid(t *testing.T) {
+	l := newLesson(t)
+	l.means.Card = sound.New(sound.NewPretend(8000))
+	l.means.Open = func(path string) (Recording, error) { return nil, errors.New(path + ": is gone") }
+	l.Sheet, l.Asked.Folder = l.sheet(2), l.folder
+	l.Choose(0)
+	l.Class.Play(1)
+	l.pump(t, func() bool { return l.Playing < 0 })
+	assert.Contains(t, l.Class.Message, "Anna.wav: is gone.")
+}
+
+func TestAStudentsRecordingComesToThePageJudgedAsTheClassWas(t *testing.T) {
+	l := newLesson(t)
+	var asked finding.Options
+	l.means.Hear = func(_ context.Context, _ *Score, path string, o finding.Options, _ func(float64)) (*finding.Hearing, *dsp.Heard, error) {
+		asked = o
+		return &finding.Hearing{Recording: path}, &dsp.Heard{}, nil
+	}
+	l.Sheet, l.Asked.Folder = l.sheet(2), l.folder
+	assert.False(t, l.OpenOnPage(), "nobody is chosen")
+	l.Asked.Level, l.Asked.Measures = "first-year", "5-8"
+	l.Choose(0)
+	require.True(t, l.OpenOnPage())
+	l.pump(t, func() bool { return l.Shown != nil })
+	assert.Equal(t, filepath.Join(l.folder, "Anna.wav"), l.Shown.Take.Sound)
+	assert.Equal(t, finding.FirstYear, asked.Level)
+	assert.Equal(t, "5-8", asked.Measures)
+	l.Asked.Score = demoScore(t)
+	assert.False(t, l.OpenOnPage(), "another piece lies on the desk")
+}

@@ -1,0 +1,98 @@
+package desk
+
+import (
+	"context"
+	"fmt"
+	"path/filepath"
+	"time"
+
+	"endpin/dsp/sound"
+	"endpin/piece/class"
+)
+
+// A moment of a student's playing begins a little before what it shows, since
+// the ear wants the note before. Both in s.
+const (
+	momentLead = 0.6
+	momentLong = 2.0
+)
+
+// Play plays the two seconds of the student's recording that show finding i, in
+// the background. What sounds already ends.
+func (c *Class) Play(i int) {
+	s, d := c.Student(), c.desk
+	if s == nil || i < 0 || i >= len(s.Findings) || !class.Shows(&s.Findings[i]) {
+		return
+	}
+	c.StopPlaying()
+	if d.means.Card == nil {
+		c.say("There is no loudspeaker to play on.")
+		return
+	}
+	ctx, stop := context.WithCancel(context.Background())
+	c.playing++
+	c.Playing, c.stop, c.Message = i, stop, ""
+	turn, path, from := c.playing, filepath.Join(c.Asked.Folder, *s.Recording), max(0, s.Findings[i].At-momentLead)
+	name := d.Settings.Loudspeaker
+	go func() {
+		err := playMoment(ctx, d.means.Card, name, d.means.Open, path, from)
+		stop()
+		d.means.Post(func() {
+			if c.playing != turn {
+				return
+			}
+			c.Playing, c.stop = -1, nil
+			if err != nil {
+				c.Message = sentence(err)
+			}
+			d.tell()
+		})
+	}()
+	d.tell()
+}
+
+// StopPlaying ends what sounds.
+func (c *Class) StopPlaying() {
+	if c.stop == nil {
+		return
+	}
+	c.stop()
+	c.stop = nil
+	c.playing++
+	c.Playing = -1
+	c.desk.tell()
+}
+
+func playMoment(ctx context.Context, card *sound.Card, name string, open func(string) (Recording, error), path string, from float64) error {
+	speaker, err := card.Loudspeaker(name)
+	if err != nil {
+		return err
+	}
+	defer speaker.Close()
+	rate := speaker.Rate()
+	x, err := excerpt(ctx, open, path, from, from+momentLong, rate)
+	switch {
+	case ctx.Err() != nil:
+		return nil
+	case err != nil:
+		return err
+	case len(x) == 0:
+		return fmt.Errorf("%s: ends before this place: hear the class again", path)
+	}
+	s := speaker.Start(x, speaker.Next()+int64(soonest*float64(rate)))
+	tick := time.NewTicker(tellPlayed)
+	defer tick.Stop()
+	for speaker.Sounding() < s.At+int64(len(x)) {
+		select {
+		case <-ctx.Done():
+			s.Stop()
+			time.Sleep(50 * time.Millisecond) // let it die away
+			return nil
+		case <-tick.C:
+		}
+		if err := speaker.Err(); err != nil {
+			return err
+		}
+	}
+	return nil
+}
