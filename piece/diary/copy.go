@@ -120,9 +120,10 @@ func (d *Diary) checkHearings() (landings int, err error) {
 	if err != nil {
 		return 0, err
 	}
-	err = d.each("SELECT take, notes, notes_size, note_count, g.landings, g.measures, g.open_strings FROM hearings LEFT JOIN digests g ON g.hearing = hearings.id", nil,
+	err = d.each("SELECT take, notes, notes_size, note_count, coalesce(g.landings, ''), coalesce(g.measures, ''), coalesce(g.open_strings, '') FROM hearings LEFT JOIN digests g ON g.hearing = hearings.id", nil,
 		func(scan func(...any) error) error {
-			var packed, l, m, s []byte
+			var packed []byte
+			var l, m, s string
 			var size, count int
 			if err := scan(&take, &packed, &size, &count, &l, &m, &s); err != nil {
 				return err

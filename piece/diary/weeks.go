@@ -47,10 +47,10 @@ type Weeks struct {
 type taken struct {
 	piece     int64
 	tolerance float64 // of the frame, cents
-	landings  []byte  // as in digests, and so with the two below
-	measures  []byte
-	strings   []byte
-	findings  []byte // kind, measure and trust of each
+	landings  string  // as in digests, and so with the two below
+	measures  string
+	strings   string
+	findings  string // kind, measure and trust of each
 }
 
 type shiftRow struct {
@@ -122,8 +122,8 @@ func (d *Diary) Weeks(s Span) (*Weeks, error) {
 	return w, nil
 }
 
-func eachFinding(packed []byte, tell func(kind finding.Kind, measure string, trust dsp.Trust)) {
-	for f := range strings.SplitSeq(string(packed), nextRow) {
+func eachFinding(packed string, tell func(kind finding.Kind, measure string, trust dsp.Trust)) {
+	for f := range strings.SplitSeq(packed, nextRow) {
 		if c := strings.Split(f, nextCell); len(c) == 3 {
 			tell(finding.Kind(c[0]), c[1], dsp.Trust(c[2]))
 		}
@@ -144,9 +144,10 @@ func (d *Diary) Takes(s Span) ([]TakeInfo, error) {
 // has judged, since what two versions heard is not compared. older is how many
 // takes that leaves out.
 func (w *Weeks) Landings() (groups []trend.Group, older int, err error) {
-	newest := 0
+	newest, ofPiece := 0, map[int64]int{}
 	for i := range w.Takes {
 		newest = max(newest, w.Takes[i].Listening)
+		ofPiece[w.taken[i].piece]++
 	}
 	byShift := make(map[int64]*[]trend.Landing, len(w.shifts))
 	var c landingColumns
@@ -163,7 +164,8 @@ func (w *Weeks) Landings() (groups []trend.Group, older int, err error) {
 		for k, shift := range c.Shift {
 			group := byShift[shift]
 			if group == nil {
-				group = new([]trend.Landing)
+				ls := make([]trend.Landing, 0, ofPiece[w.taken[i].piece])
+				group = &ls
 				byShift[shift] = group
 			}
 			l := trend.Landing{When: t.At, Take: take, Cents: c.Cents[k], Tolerance: w.taken[i].tolerance, SettleMS: math.NaN(), QPM: c.QPM[k],
@@ -183,26 +185,70 @@ func (w *Weeks) Landings() (groups []trend.Group, older int, err error) {
 }
 
 // read reads landings into c, whose lists it uses again.
-func (c *landingColumns) read(text []byte) error {
-	*c = landingColumns{Shift: c.Shift[:0], Pass: c.Pass[:0], Cents: c.Cents[:0], QPM: c.QPM[:0], CarriedBy: c.CarriedBy[:0], Plucked: c.Plucked[:0],
-		Marked: c.Marked[:0], Other: c.Other[:0], Trust: c.Trust[:0], At: c.At[:0]}
-	if err := json.Unmarshal(text, c); err != nil {
+func (c *landingColumns) read(text string) error {
+	*c = landingColumns{Shift: c.Shift[:0], Pass: c.Pass[:0], Cents: c.Cents[:0], SettleMS: c.SettleMS[:0], QPM: c.QPM[:0], CarriedBy: c.CarriedBy[:0],
+		Plucked: c.Plucked[:0], Marked: c.Marked[:0], Other: c.Other[:0], Trust: c.Trust[:0], At: c.At[:0]}
+	err := lists(text, func(field string, list string) error {
+		switch field {
+		case "shift":
+			return wholes(&c.Shift, list)
+		case "pass":
+			return wholes(&c.Pass, list)
+		case "cents":
+			return floats(&c.Cents, list)
+		case "settle_ms":
+			return unknowns(&c.SettleMS, list)
+		case "qpm":
+			return floats(&c.QPM, list)
+		case "carried_by":
+			return words(&c.CarriedBy, list)
+		case "plucked":
+			return wholes(&c.Plucked, list)
+		case "marked":
+			return wholes(&c.Marked, list)
+		case "alternative":
+			return wholes(&c.Other, list)
+		case "trust":
+			return words(&c.Trust, list)
+		case "at_s":
+			return floats(&c.At, list)
+		}
+		return nil
+	})
+	if err != nil {
 		return err
 	}
 	return alike(len(c.Shift), len(c.Pass), len(c.Cents), len(c.SettleMS), len(c.QPM), len(c.CarriedBy), len(c.Plucked), len(c.Marked), len(c.Other), len(c.Trust), len(c.At))
 }
 
-func (c *measureColumns) read(text []byte) error {
+func (c *measureColumns) read(text string) error {
 	*c = measureColumns{Printed: c.Printed[:0], Measure: c.Measure[:0], Notes: c.Notes[:0], Heard: c.Heard[:0], Told: c.Told[:0], Unsure: c.Unsure[:0]}
-	if err := json.Unmarshal(text, c); err != nil {
+	err := lists(text, func(field string, list string) error {
+		switch field {
+		case "printed":
+			return wholes(&c.Printed, list)
+		case "measure":
+			return words(&c.Measure, list)
+		case "notes":
+			return wholes(&c.Notes, list)
+		case "heard":
+			return wholes(&c.Heard, list)
+		case "told":
+			return wholes(&c.Told, list)
+		case "unsure":
+			return wholes(&c.Unsure, list)
+		}
+		return nil
+	})
+	if err != nil {
 		return err
 	}
 	return alike(len(c.Printed), len(c.Measure), len(c.Notes), len(c.Heard), len(c.Told), len(c.Unsure))
 }
 
-func (c *stringColumns) read(text []byte) error {
+func (c *stringColumns) read(text string) error {
 	*c = stringColumns{}
-	if err := json.Unmarshal(text, c); err != nil {
+	if err := json.Unmarshal([]byte(text), c); err != nil {
 		return err
 	}
 	return alike(len(c.String), len(c.Cents), len(c.Notes))

@@ -2,6 +2,7 @@ package trend
 
 import (
 	"math"
+	"slices"
 	"sort"
 	"time"
 
@@ -103,15 +104,16 @@ func cents(landings []Landing) []float64 {
 // day counts calendar days, so that neither the hour of practice nor daylight
 // saving moves a landing.
 func day(t time.Time) int {
-	y, m, d := t.Date()
-	return int(math.Floor(float64(time.Date(y, m, d, 0, 0, 0, 0, time.UTC).Unix()) / 86400))
+	_, east := t.Zone()
+	return int(math.Floor(float64(t.Unix()+int64(east)) / 86400))
 }
 
 // measure works out everything but the verdict.
 func measure(landings []Landing, o Options) Trend {
 	t := Trend{Verdict: TooFew, P: 1}
-	var used []Landing
-	for _, l := range landings {
+	used := make([]*Landing, 0, len(landings))
+	for i := range landings {
+		l := &landings[i]
 		if l.Trust == dsp.NotSure || math.IsNaN(l.Cents) || math.IsInf(l.Cents, 0) {
 			t.Unsure++
 			continue
@@ -121,16 +123,15 @@ func measure(landings []Landing, o Options) Trend {
 	if len(used) == 0 {
 		return t
 	}
-	sort.SliceStable(used, func(i, j int) bool { return used[i].When.Before(used[j].When) })
-	t.Times, t.Tolerance = len(used), used[len(used)-1].Tolerance
-	days, byDay := daysOf(used)
-	t.Days = len(days)
-	first := within(byDay, days[:min(week, len(days))])
-	last := within(byDay, days[max(0, len(days)-week):])
-	t.First, t.FirstSD, t.FirstQPM = Median(cents(first)), Spread(cents(first)), tempo(first)
-	t.Last, t.Spread, t.LastQPM = Median(cents(last)), Spread(cents(last)), tempo(last)
+	p := byDays(used)
+	n := len(p.days)
+	t.Times, t.Tolerance, t.Days = len(used), used[len(used)-1].Tolerance, n
+	first, firstQPM := p.between(0, min(week, n))
+	last, lastQPM := p.between(max(0, n-week), n)
+	t.First, t.FirstSD, t.FirstQPM = Median(first), Spread(first), tempo(firstQPM)
+	t.Last, t.Spread, t.LastQPM = Median(last), Spread(last), tempo(lastQPM)
 	takes := map[string]bool{}
-	near, settles := 0, []float64{}
+	near, settles := 0, make([]float64, 0, len(used))
 	for _, l := range used {
 		takes[l.Take] = true
 		if math.Abs(l.Cents) <= l.Tolerance {
@@ -140,25 +141,27 @@ func measure(landings []Landing, o Options) Trend {
 			settles = append(settles, l.SettleMS)
 		}
 	}
-	lo, hi, ok := MedianInterval(cents(used), confidence)
-	t.level = math.Abs(Median(cents(used))) <= t.Tolerance/2 || ok && lo <= 0 && hi >= 0
+	lo, hi, ok := MedianInterval(p.cents, confidence)
+	t.level = math.Abs(Median(p.cents)) <= t.Tolerance/2 || ok && lo <= 0 && hi >= 0
 	t.Takes, t.Within = len(takes), float64(near)/float64(len(used))
 	if len(settles) > 0 {
-		m := Median(settles)
+		m := middle(settles)
 		t.SettleMS = &m
 	}
-	t.fit(days, byDay, o)
+	t.fit(p, o)
 	return t
 }
 
 // fit lays the line through the days.
-func (t *Trend) fit(days []int, byDay map[int][]Landing, o Options) {
+func (t *Trend) fit(p played, o Options) {
+	days := p.days
 	n := len(days)
 	x, y, q := make([]float64, n), make([]float64, n), make([]float64, n)
 	timed := true
 	for i, d := range days {
-		x[i], y[i] = float64(d-days[0])/week, centre(cents(byDay[d]))
-		q[i] = math.Log(tempo(byDay[d]))
+		cents, qpm := p.between(i, i+1)
+		x[i], y[i] = float64(d-days[0])/week, centre(cents)
+		q[i] = math.Log(tempo(qpm))
 		timed = timed && !math.IsInf(q[i], 0)
 	}
 	f, ok := TheilSen(x, y, confidence)
@@ -260,37 +263,43 @@ func settle(family []*Trend, o Options) {
 	}
 }
 
-func daysOf(used []Landing) ([]int, map[int][]Landing) {
-	byDay := map[int][]Landing{}
-	for _, l := range used {
-		byDay[day(l.When)] = append(byDay[day(l.When)], l)
-	}
-	days := make([]int, 0, len(byDay))
-	for d := range byDay {
-		days = append(days, d)
-	}
-	sort.Ints(days)
-	return days, byDay
+// played are landings in order of time.
+type played struct {
+	cents, qpm []float64
+	days       []int // with landings, in order
+	begin      []int // of each day its first landing, and after the last their number
 }
 
-func within(byDay map[int][]Landing, days []int) []Landing {
-	var all []Landing
-	for _, d := range days {
-		all = append(all, byDay[d]...)
+// byDays puts landings in order, too.
+func byDays(used []*Landing) played {
+	slices.SortStableFunc(used, func(a, b *Landing) int { return a.When.Compare(b.When) })
+	p := played{cents: make([]float64, len(used)), qpm: make([]float64, len(used))}
+	for i, l := range used {
+		p.cents[i], p.qpm[i] = l.Cents, l.QPM
+		if d := day(l.When); len(p.days) == 0 || d != p.days[len(p.days)-1] {
+			p.days, p.begin = append(p.days, d), append(p.begin, i)
+		}
 	}
-	return all
+	p.begin = append(p.begin, len(used))
+	return p
 }
 
-// tempo is the median tempo of the landings that have one, 0 for none.
-func tempo(landings []Landing) float64 {
-	var q []float64
-	for _, l := range landings {
-		if l.QPM > 0 {
-			q = append(q, l.QPM)
+// between gives the landings of some of the days, to excluded.
+func (p *played) between(from, to int) (cents, qpm []float64) {
+	a, b := p.begin[from], p.begin[to]
+	return p.cents[a:b], p.qpm[a:b]
+}
+
+// tempo is the median of the tempos that are known, 0 for none.
+func tempo(qpm []float64) float64 {
+	q := make([]float64, 0, len(qpm))
+	for _, v := range qpm {
+		if v > 0 {
+			q = append(q, v)
 		}
 	}
 	if len(q) == 0 {
 		return 0
 	}
-	return Median(q)
+	return middle(q)
 }

@@ -141,22 +141,31 @@ type Return struct {
 // played before. Only days told apart from chance by twice the scatter of the days
 // before count as slipped or come nearer; the others are left out.
 func Returns(landings []Landing, off int) []Return {
-	days, byDay := daysOf(landings)
+	used := make([]*Landing, len(landings))
+	for i := range landings {
+		used[i] = &landings[i]
+	}
+	p := byDays(used)
+	days := p.days
 	var out []Return
 	for i := 1; i < len(days); i++ {
 		gap := days[i] - days[i-1] - 1
 		if gap < off || i < 4 {
 			continue
 		}
-		var centres []float64
-		for _, d := range days[max(0, i-week):i] {
-			centres = append(centres, centre(cents(byDay[d])))
+		of := func(day int) float64 {
+			cents, _ := p.between(day, day+1)
+			return centre(cents)
 		}
-		before, after := Median(centres), centre(cents(byDay[days[i]]))
+		var centres []float64
+		for d := max(0, i-week); d < i; d++ {
+			centres = append(centres, of(d))
+		}
+		before, after := Median(centres), of(i)
 		if math.Abs(after-before) < 2*Spread(centres) {
 			continue
 		}
-		out = append(out, Return{When: byDay[days[i]][0].When, DaysOff: gap, Before: before, After: after,
+		out = append(out, Return{When: used[p.begin[i]].When, DaysOff: gap, Before: before, After: after,
 			SlippedCents: math.Abs(after) - math.Abs(before)})
 	}
 	return out

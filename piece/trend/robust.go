@@ -1,22 +1,65 @@
 package trend
 
 import (
+	"cmp"
 	"math"
-	"sort"
+	"slices"
 )
 
 // Median is the middle value, or the mean of the two in the middle; NaN of none.
-func Median(x []float64) float64 {
+func Median(x []float64) float64 { return middle(append([]float64(nil), x...)) }
+
+// middle is Median of values whose order it may change.
+func middle(x []float64) float64 {
 	if len(x) == 0 {
 		return math.NaN()
 	}
-	s := sorted(x)
-	return (s[(len(s)-1)/2] + s[len(s)/2]) / 2
+	k := len(x) / 2
+	upper := choose(x, k)
+	if len(x)%2 == 1 {
+		return upper
+	}
+	return (slices.Max(x[:k]) + upper) / 2
+}
+
+// choose puts the k-th smallest value in its place, the smaller ones before it,
+// and gives it (Hoare 1961). NaN is smaller than any number, as in package sort.
+func choose(x []float64, k int) float64 {
+	for lo, hi := 0, len(x)-1; lo < hi; {
+		if hi-lo < 12 {
+			slices.Sort(x[lo : hi+1])
+			break
+		}
+		a, b, c := x[lo], x[lo+(hi-lo)/2], x[hi]
+		pivot := max(min(a, b), min(max(a, b), c))
+		i, j := lo, hi
+		for i <= j {
+			for cmp.Less(x[i], pivot) {
+				i++
+			}
+			for cmp.Less(pivot, x[j]) {
+				j--
+			}
+			if i <= j {
+				x[i], x[j] = x[j], x[i]
+				i, j = i+1, j-1
+			}
+		}
+		switch {
+		case k <= j:
+			hi = j
+		case k >= i:
+			lo = i
+		default:
+			return x[k]
+		}
+	}
+	return x[k]
 }
 
 func sorted(x []float64) []float64 {
 	s := append([]float64(nil), x...)
-	sort.Float64s(s)
+	slices.Sort(s)
 	return s
 }
 
@@ -31,7 +74,7 @@ func Spread(x []float64) float64 {
 	for i, v := range x {
 		d[i] = math.Abs(v - m)
 	}
-	return 1.4826 * Median(d)
+	return 1.4826 * middle(d)
 }
 
 // MedianInterval gives the narrowest symmetric pair of order statistics that
@@ -43,8 +86,9 @@ func MedianInterval(x []float64, confidence float64) (lo, hi float64, ok bool) {
 	if r == 0 {
 		return 0, 0, false
 	}
-	s := sorted(x)
-	return s[r-1], s[len(s)-r], true
+	s := append([]float64(nil), x...)
+	hi = choose(s, len(s)-r)
+	return choose(s[:len(s)-r], r-1), hi, true
 }
 
 // medianRank is the rank from either end of the interval's ends, 0 for none:
@@ -76,5 +120,5 @@ func centre(x []float64) float64 {
 			means = append(means, (x[i]+v)/2)
 		}
 	}
-	return Median(means)
+	return middle(means)
 }

@@ -2,7 +2,7 @@ package trend
 
 import (
 	"math"
-	"sort"
+	"slices"
 )
 
 // Fit is a robust line.
@@ -19,7 +19,7 @@ type Fit struct {
 // It is false where no two points differ in x, or the interval lies beyond the
 // slopes there are.
 func TheilSen(x, y []float64, confidence float64) (Fit, bool) {
-	var slopes []float64
+	slopes := make([]float64, 0, len(x)*(len(x)-1)/2)
 	s := 0.0
 	for i := range x {
 		for j := i + 1; j < len(x); j++ {
@@ -34,8 +34,8 @@ func TheilSen(x, y []float64, confidence float64) (Fit, bool) {
 	if len(slopes) == 0 {
 		return Fit{}, false
 	}
-	sort.Float64s(slopes)
-	f := Fit{Slope: Median(slopes), P: 1}
+	slices.Sort(slopes)
+	f := Fit{Slope: (slopes[(len(slopes)-1)/2] + slopes[len(slopes)/2]) / 2, P: 1}
 	f.Intercept = Median(y) - f.Slope*Median(x)
 	n := float64(len(x))
 	variance := (n*(n-1)*(2*n+5) - tied(x) - tied(y)) / 18
