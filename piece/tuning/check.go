@@ -205,3 +205,10 @@ func (c *Check) index(number int) int {
 	}
 	return -1
 }
+
+// Break forgets the sound going on, since what comes next does not follow it.
+// Readings stay.
+func (c *Check) Break() {
+	c.ear.run, c.ear.stray, c.ear.faded = nil, nil, false
+	c.now = Now{}
+}

@@ -1,0 +1,418 @@
+package desk
+
+import (
+	"errors"
+
+	"endpin/dsp"
+	"endpin/dsp/sound"
+	"endpin/dsp/voice"
+	"endpin/piece/finding"
+	"endpin/piece/fingerboard"
+	"endpin/piece/tuning"
+)
+
+// Tuner is the tuning check: the strings before anything is played. The
+// microphone is open from Open to Close and no longer; nothing is recorded. What
+// the check came to is kept as long as the Tuner is. It belongs to the desk's
+// goroutine, as the desk does.
+type Tuner struct {
+	Live   TuningLive
+	Open   bool   // the screen stands there
+	Hears  bool   // and the microphone is open
+	Said   string // one sentence of trouble; empty for none
+	Tone   int    // the string whose tone sounds, 1 the highest; 0 for none
+	Chosen int    // the string whose tone a pedal would sound; 0 for back to the page
+
+	desk    *Desk
+	in      fingerboard.Instrument
+	check   *tuning.Check // kept from one opening to the next
+	run     *tuningRun
+	speaker *sound.Loudspeaker
+	playing *sound.Playing
+	offered bool // no more to be offered
+}
+
+// TuningLive is what a view shows of the check. It is a value: a view may keep it.
+type TuningLive struct {
+	Now     tuning.Now
+	Strings []tuning.Reading // the lowest first
+	Pair    tuning.Pair
+	Outcome tuning.Outcome
+	Lately  int    // the string that sounded last; 0 for none
+	Doubt   string // one sentence about the sound, empty where all is well
+}
+
+// toneOctaves is how far above its string a tone sounds: two octaves, where a
+// small loudspeaker carries it, and where the harmonic at a quarter of the string
+// sounds too.
+const toneOctaves = 2
+
+// NewTuner makes the check of a desk's strings.
+func NewTuner(d *Desk) *Tuner {
+	t := &Tuner{desk: d, in: fingerboard.DoubleBass()}
+	t.check = tuning.New(t.in, d.Settings.A4, t.tolerance())
+	t.Chosen = len(t.in.Strings)
+	for i, s := range t.in.Strings {
+		if s.Name == "A" {
+			t.Chosen = i + 1 // the string that the reference is named by comes first
+		}
+	}
+	t.Live = tuningLive(t.check)
+	d.OnChange(t.changed)
+	return t
+}
+
+func (t *Tuner) tolerance() float64 {
+	l, err := finding.LevelByName(t.desk.Settings.Level)
+	if err != nil {
+		l = finding.Intermediate
+	}
+	return l.Tuning
+}
+
+// Tolerance is how far a string may be off, cents.
+func (t *Tuner) Tolerance() float64 { return t.tolerance() }
+
+// changed follows the desk: another reference A or level measures anew, and once
+// something is played the check is no more offered.
+func (t *Tuner) changed() {
+	if t.desk.Running {
+		t.offered = true
+	}
+}
+
+// Offer reports whether the check should be offered: before the first take of a
+// session, once.
+func (t *Tuner) Offer() bool { return !t.offered && !t.desk.Running }
+
+// Decline offers it no more.
+func (t *Tuner) Decline() {
+	t.offered = true
+	t.desk.tell()
+}
+
+// Enter opens the microphone and listens. What was heard before is kept.
+func (t *Tuner) Enter() {
+	if t.Open || t.desk.Running {
+		return
+	}
+	t.Open, t.offered, t.Said = true, true, ""
+	t.check.Set(t.desk.Settings.A4, t.tolerance())
+	t.check.Break()
+	if err := t.listen(); err != nil {
+		t.Said = t.trouble(err)
+	}
+	t.show()
+}
+
+// trouble puts a fault in one sentence. Where there is no microphone the tones
+// are left.
+func (t *Tuner) trouble(err error) string {
+	var f *sound.Fault
+	if errors.As(err, &f) && f.Trouble == sound.None {
+		return "There is no microphone, so the strings cannot be heard here. Let a tone sound, and tune to it by ear."
+	}
+	return sentence(err)
+}
+
+// listen opens the microphone. Nothing plays in its place: what is to be heard
+// is this bass.
+func (t *Tuner) listen() error {
+	card := t.desk.means.Card
+	if card == nil {
+		return &sound.Fault{Trouble: sound.None}
+	}
+	mic, err := card.Microphone(t.desk.Settings.Microphone)
+	if err != nil {
+		return err
+	}
+	ear, err := newTuningEar(t.check, mic.Rate())
+	if err != nil {
+		mic.Close()
+		return err
+	}
+	r := &tuningRun{mic: mic, ear: ear, told: make(chan func(*tuningEar), 16), ended: make(chan struct{})}
+	t.run, t.Hears = r, true
+	go r.listen(t.desk.means.Post, func(l TuningLive) {
+		if t.run == r {
+			t.Live = l
+			t.desk.tell()
+		}
+	}, func(err error) {
+		if t.run == r {
+			t.Said, t.Hears = t.trouble(err), false
+			t.desk.tell()
+		}
+	})
+	return nil
+}
+
+// Leave closes microphone and loudspeaker. The readings stay.
+func (t *Tuner) Leave() {
+	if !t.Open {
+		return
+	}
+	t.Open, t.Hears, t.Tone, t.playing = false, false, 0, nil
+	if r := t.run; r != nil {
+		t.run = nil
+		r.mic.Close()
+		<-r.ended // nobody else touches the check from here on
+		t.check = r.ear.check
+	}
+	if t.speaker != nil {
+		t.speaker.Close()
+		t.speaker = nil
+	}
+	t.check.Break()
+	t.show()
+}
+
+// do changes the check, wherever it is at work.
+func (t *Tuner) do(f func(*tuningEar)) {
+	if t.run != nil && t.Hears {
+		select {
+		case t.run.told <- f:
+		case <-t.run.ended:
+		}
+		return
+	}
+	f(&tuningEar{check: t.check})
+	t.show()
+}
+
+func (t *Tuner) show() {
+	if t.run == nil || !t.Hears {
+		lately := t.Live.Lately
+		t.Live = tuningLive(t.check)
+		t.Live.Lately = lately
+	}
+	t.desk.tell()
+}
+
+// SetA4 changes the reference A, which the desk remembers.
+func (t *Tuner) SetA4(hz float64) {
+	hz = max(finding.LowestA4, min(finding.HighestA4, hz))
+	t.desk.Change(func(s *Settings) { s.A4 = hz })
+	tolerance := t.tolerance()
+	t.do(func(e *tuningEar) { e.check.Set(hz, tolerance) })
+	if t.Tone != 0 {
+		t.sound(t.Tone)
+	}
+}
+
+// TakeA4 takes the A at which the strings agree as the reference, to the hertz.
+func (t *Tuner) TakeA4() { t.SetA4(float64(int(t.Live.Outcome.A4 + 0.5))) }
+
+// Other says that the harmonic heard last was the other string's.
+func (t *Tuner) Other() { t.do(func(e *tuningEar) { e.check.Other() }) }
+
+// Anew forgets all readings.
+func (t *Tuner) Anew() {
+	a4, tolerance, in := t.desk.Settings.A4, t.tolerance(), t.in
+	t.do(func(e *tuningEar) { *e.check = *tuning.New(in, a4, tolerance) })
+}
+
+// Next goes on to the next string, from the lowest up, for its tone; after the
+// highest comes 0, the way back to the page. It is what one of two pedals does.
+func (t *Tuner) Next() {
+	if t.Chosen--; t.Chosen < 0 {
+		t.Chosen = len(t.in.Strings)
+	}
+	if t.Tone != 0 {
+		t.sound(t.Chosen)
+	}
+	t.desk.tell()
+}
+
+// Sound lets a string's tone sound, or stops it where it sounds.
+func (t *Tuner) Sound(number int) {
+	if !t.Open || number < 1 || number > len(t.in.Strings) {
+		return
+	}
+	if t.Tone == number {
+		number = 0
+	} else {
+		t.Chosen = number
+	}
+	t.sound(number)
+	t.desk.tell()
+}
+
+// sound is Sound without the turning off. While a tone sounds nothing is read:
+// the microphone hears it too, and then the player's ear decides.
+func (t *Tuner) sound(number int) {
+	if t.playing != nil {
+		t.playing.Stop()
+		t.playing = nil
+	}
+	t.Tone = 0
+	if number == 0 {
+		t.do(func(e *tuningEar) { e.deafen(false) })
+		return
+	}
+	if t.speaker == nil {
+		var err error = &sound.Fault{Trouble: sound.None, Output: true}
+		if card := t.desk.means.Card; card != nil {
+			t.speaker, err = card.Loudspeaker(t.desk.Settings.Loudspeaker)
+		}
+		if err != nil {
+			t.speaker, t.Said = nil, sentence(err)
+			t.do(func(e *tuningEar) { e.deafen(false) })
+			return
+		}
+	}
+	t.do(func(e *tuningEar) { e.deafen(true) })
+	hz := voice.DroneHz(t.in.Strings[number-1].MIDI, toneOctaves, t.desk.Settings.A4)
+	t.playing = t.speaker.Start(voice.Drone(t.speaker.Rate(), hz), 0)
+	t.Tone = number
+}
+
+func tuningLive(c *tuning.Check) TuningLive {
+	return TuningLive{Now: c.Now(), Strings: c.Strings(), Pair: c.Pair(), Outcome: c.Outcome()}
+}
+
+// tuningRun is the check with its microphone; one goroutine listens.
+type tuningRun struct {
+	mic   *sound.Microphone
+	ear   *tuningEar
+	told  chan func(*tuningEar)
+	ended chan struct{}
+}
+
+// listen reads until the microphone is closed or gone. It gives what is heard 20
+// times a second, and the error where the microphone went away.
+func (r *tuningRun) listen(post func(func()), show func(TuningLive), gone func(error)) {
+	defer close(r.ended)
+	rate := r.mic.Rate()
+	buf := make([]float32, max(1, int(blockSeconds*float64(rate))))
+	next := 0.0
+	for {
+		for more := true; more; {
+			select {
+			case f := <-r.told:
+				f(r.ear)
+				next = 0
+			default:
+				more = false
+			}
+		}
+		n, err := r.mic.Read(buf)
+		if err != nil {
+			var f *sound.Fault
+			if errors.As(err, &f) {
+				post(func() { gone(err) })
+			}
+			return
+		}
+		r.ear.push(buf[:n])
+		if now := r.ear.time(); now >= next {
+			next = now + tellSeconds
+			live := r.ear.live()
+			post(func() { show(live) })
+		}
+	}
+}
+
+// tuningEar hears sound for a check; sound alone drives it.
+type tuningEar struct {
+	check    *tuning.Check
+	listener *dsp.Listener
+	meter    *sound.Meter
+	rate     int
+	count    int64   // samples so far
+	since    float64 // s at which this listener began
+	last     float64 // s of the last frame, in the listener's time
+	deaf     bool    // a tone sounds
+	until    float64 // s up to which it may still be heard
+	doubt    doubting
+	lately   int
+}
+
+const (
+	lookAhead  = 10  // frames: a pitch is settled after a tenth of a second
+	renewAfter = 120 // s after which a listener is made anew, so that it does not grow
+	ringsOn    = 0.8 // s that a tone goes on in the room
+	doubtAfter = 1.5 // s that a doubt must last before it is told
+)
+
+// doubting is how long something has been not sure.
+type doubting struct {
+	what  tuning.Doubt
+	since float64
+}
+
+func newTuningEar(c *tuning.Check, rate int) (*tuningEar, error) {
+	e := &tuningEar{check: c, rate: rate, meter: sound.NewMeter(rate), last: -1}
+	return e, e.renew()
+}
+
+func (e *tuningEar) renew() (err error) {
+	e.listener, err = dsp.NewListener(dsp.Config{Low: dsp.Bass.Low, High: dsp.Bass.High, Lag: lookAhead}, e.rate)
+	e.since, e.last = e.time(), -1
+	return err
+}
+
+func (e *tuningEar) time() float64 {
+	if e.rate == 0 {
+		return 0
+	}
+	return float64(e.count) / float64(e.rate)
+}
+
+// deafen says that a tone sounds, or no more.
+func (e *tuningEar) deafen(yes bool) {
+	e.deaf = yes
+	e.until = e.time() + ringsOn
+	e.check.Break()
+}
+
+// push takes the next samples.
+func (e *tuningEar) push(block []float32) {
+	e.count += int64(len(block))
+	e.meter.Push(block)
+	e.listener.Push(block)
+	now := e.time()
+	frames := e.listener.Latest(max(8, 2+200*len(block)/e.rate))
+	for len(frames) > 0 && frames[0].Time <= e.last {
+		frames = frames[1:]
+	}
+	if len(frames) > 0 {
+		e.last = frames[len(frames)-1].Time
+	}
+	if e.deaf || now < e.until {
+		return
+	}
+	for i := range frames {
+		frames[i].Time += e.since // the check's time goes on where a listener begins anew
+	}
+	e.check.Push(frames...)
+	if now := e.check.Now(); now.Sounding && now.String != 0 {
+		e.lately = now.String
+	}
+	if why := e.check.Now().Why; why != e.doubt.what {
+		e.doubt = doubting{why, now}
+	}
+	if now-e.since > renewAfter && !e.check.Now().Sounding {
+		_ = e.renew() // the rate served before
+		e.check.Break()
+	}
+}
+
+// live is what stands now.
+func (e *tuningEar) live() TuningLive {
+	l := tuningLive(e.check)
+	l.Lately = e.lately
+	now := l.Now
+	switch level := e.meter.Say(); {
+	case e.deaf:
+		l.Doubt = "While the tone sounds your ear decides. Stop it to have the string read."
+	case level != "" && (now.Sounding || e.meter.Level() < mute):
+		l.Doubt = level
+	case now.Sounding && e.time()-e.doubt.since >= doubtAfter:
+		l.Doubt = e.doubt.what.Say()
+	}
+	return l
+}
+
+// mute is a level below which not even a room is heard, dB re full scale.
+const mute = -85
