@@ -27,6 +27,7 @@ type Window struct {
 	pedals  *pedals
 	side    *side
 	plan    *plan
+	tune    *tuningScreen
 	body    *fyne.Container
 	desktop *fyne.Container // the page with all that belongs to it: the first screen
 	tabs    *tabs
@@ -57,7 +58,8 @@ func New(d *desk.Desk, win fyne.Window, quiet bool) *Window {
 	w.pedals = newPedals(d)
 	w.side = newSide(w)
 	w.plan = newPlan(w)
-	bottom := container.NewVBox(widget.NewSeparator(), w.side.offer, w.bar.box, w.pedals.box)
+	w.tune = newTuningScreen(w, quiet)
+	bottom := container.NewVBox(widget.NewSeparator(), w.side.offer, w.tune.offer, w.bar.box, w.pedals.box)
 	middle := container.NewStack(w.page, container.NewCenter(w.count))
 	w.desktop = container.NewBorder(nil, bottom, nil, container.NewHBox(w.plan.box, w.side.box), middle)
 	w.tabs = newTabs(w)
@@ -156,6 +158,7 @@ func (w *Window) refresh() {
 	w.cursor()
 	w.findings()
 	w.side.refresh()
+	w.tune.offering()
 	w.plan.refresh()
 	where := w.say()
 	if w.where.Text != where {

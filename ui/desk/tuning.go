@@ -118,14 +118,11 @@ func (t *Tuner) trouble(err error) string {
 // listen opens the microphone. Nothing plays in its place: what is to be heard
 // is this bass.
 func (t *Tuner) listen() error {
-	card := t.desk.means.Card
-	if card == nil {
-		return &sound.Fault{Trouble: sound.None}
-	}
-	mic, err := card.Microphone(t.desk.Settings.Microphone)
+	mic, instead, err := t.desk.microphone()
 	if err != nil {
 		return err
 	}
+	t.Said = instead
 	ear, err := newTuningEar(t.check, mic.Rate())
 	if err != nil {
 		mic.Close()
@@ -251,9 +248,10 @@ func (t *Tuner) sound(number int) {
 		return
 	}
 	if t.speaker == nil {
-		var err error = &sound.Fault{Trouble: sound.None, Output: true}
-		if card := t.desk.means.Card; card != nil {
-			t.speaker, err = card.Loudspeaker(t.desk.Settings.Loudspeaker)
+		var instead string
+		var err error
+		if t.speaker, instead, err = t.desk.loudspeaker(); instead != "" {
+			t.Said = instead
 		}
 		if err != nil {
 			t.speaker, t.Said = nil, sentence(err)

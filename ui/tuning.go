@@ -1,0 +1,157 @@
+package ui
+
+import (
+	"fmt"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/canvas"
+	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/layout"
+	"fyne.io/fyne/v2/widget"
+
+	"endpin/piece/tuning"
+	"endpin/ui/desk"
+)
+
+// tuningScreen is the check of the strings: one string in letters that are read
+// from three metres, and below it all of them.
+type tuningScreen struct {
+	w       *Window
+	tuner   *desk.Tuner
+	all     *fyne.Container
+	board   *board
+	strings []*stringView // the lowest first
+	a4      *canvas.Text
+	take    *widget.Button
+	other   *widget.Button
+	outcome *canvas.Text
+	pedal   *canvas.Text
+	offer   *fyne.Container // one line on the page, before the first take
+}
+
+func newTuningScreen(w *Window, quiet bool) *tuningScreen {
+	s := &tuningScreen{w: w, tuner: desk.NewTuner(w.desk), board: newBoard()}
+	if quiet {
+		s.tuner.Decline()
+	}
+	s.a4 = canvas.NewText("", nil)
+	s.a4.TextSize, s.a4.TextStyle.Bold = 30, true
+	a := func(by float64) func() { return func() { s.tuner.SetA4(w.desk.Settings.A4 + by) } }
+	s.take = widget.NewButton("", s.tuner.TakeA4)
+	s.other = widget.NewButton("That was the other string", s.tuner.Other)
+	reference := container.NewHBox(widget.NewLabel("Reference A"), widget.NewButton("−", a(-1)), container.NewCenter(s.a4), widget.NewButton("+", a(1)), s.take,
+		layout.NewSpacer(), s.other, widget.NewButton("Begin anew", s.tuner.Anew))
+	row := container.NewGridWithColumns(len(s.tuner.Live.Strings))
+	for _, r := range s.tuner.Live.Strings {
+		v := newStringView(r.String, s.tuner)
+		s.strings = append(s.strings, v)
+		row.Add(v.box)
+	}
+	s.outcome = canvas.NewText("", nil)
+	s.outcome.TextSize, s.outcome.TextStyle.Bold, s.outcome.Alignment = 34, true, fyne.TextAlignCenter
+	s.pedal = canvas.NewText("", nil)
+	s.pedal.TextSize = 15
+	bottom := container.NewVBox(s.outcome, widget.NewSeparator(), row, container.NewPadded(s.pedal))
+	s.all = container.NewBorder(container.NewPadded(reference), bottom, nil, nil, s.board.box)
+	s.offer = container.NewHBox(widget.NewLabel("Before you begin: are the strings in tune?"),
+		widget.NewButton("Check the strings", func() { w.tabs.bring(s.name()) }), widget.NewButton("Not now", s.tuner.Decline))
+	return s
+}
+
+func (s *tuningScreen) name() string           { return "Tuning" }
+func (s *tuningScreen) box() fyne.CanvasObject { return s.all }
+func (s *tuningScreen) enter()                 { s.tuner.Enter() }
+func (s *tuningScreen) leave()                 { s.tuner.Leave() }
+
+// key: one pedal goes on to the next string, the other lets its tone sound.
+func (s *tuningScreen) key(k fyne.KeyName) bool {
+	switch k {
+	case fyne.KeyPageUp, fyne.KeyLeft, fyne.KeyUp:
+		s.tuner.Next()
+	case fyne.KeyPageDown, fyne.KeyRight, fyne.KeyDown, fyne.KeySpace:
+		if s.tuner.Chosen == 0 {
+			s.w.tabs.show(0)
+			return true
+		}
+		s.tuner.Sound(s.tuner.Chosen)
+	default:
+		return false
+	}
+	return true
+}
+
+// offering shows the line on the page that leads here.
+func (s *tuningScreen) offering() { hide(s.offer, !s.tuner.Offer()) }
+
+func (s *tuningScreen) refresh() {
+	t := s.tuner
+	c := Look{s.w.desk.Settings.Dark}.Colours()
+	s.board.show(t.Board(), c.Ink, c.Soft)
+	for i, v := range s.strings {
+		v.show(t.Live.Strings[i], t, c.Ink, c.Soft)
+	}
+	write(s.a4, fmt.Sprintf("%.4g Hz", s.w.desk.Settings.A4), c.Ink)
+	o := t.Live.Outcome
+	write(s.outcome, o.Say(), c.Ink)
+	apart := o.Together && !o.InTune && fmt.Sprintf("%.0f", o.A4) != fmt.Sprintf("%.0f", s.w.desk.Settings.A4)
+	if label := fmt.Sprintf("Take A = %.0f", o.A4); apart && s.take.Text != label {
+		s.take.SetText(label)
+	}
+	hide(s.take, !apart)
+	hide(s.other, t.Live.Pair.Lower == 0)
+	deed := "back to the page"
+	if t.Chosen != 0 {
+		deed = "the tone of " + s.called(t.Chosen)
+		if t.Tone == t.Chosen {
+			deed = "stop the tone"
+		}
+	}
+	write(s.pedal, "Right pedal, Page Down or ▸:  "+deed+"      Left pedal, Page Up or ◂:  go on to the next string      Esc: back to the page", c.Soft)
+}
+
+func (s *tuningScreen) called(number int) string {
+	for _, r := range s.tuner.Live.Strings {
+		if r.String == number {
+			return r.Name
+		}
+	}
+	return ""
+}
+
+// stringView is one string of the row.
+type stringView struct {
+	number      int
+	box         *fyne.Container
+	name, state *canvas.Text
+	tone        *widget.Button
+}
+
+func newStringView(number int, t *desk.Tuner) *stringView {
+	v := &stringView{number: number, name: canvas.NewText("", nil), state: canvas.NewText("", nil)}
+	v.name.TextSize, v.name.TextStyle.Bold, v.name.Alignment = 44, true, fyne.TextAlignCenter
+	v.state.TextSize, v.state.Alignment = 24, fyne.TextAlignCenter
+	v.tone = widget.NewButton("Tone", func() { t.Sound(number) })
+	v.box = container.NewVBox(v.name, v.state, container.NewCenter(v.tone))
+	return v
+}
+
+func (v *stringView) show(r tuning.Reading, t *desk.Tuner, ink, soft inkColour) {
+	write(v.name, r.Name, ink)
+	c := ink
+	if r.Trust == "" {
+		c = soft
+	}
+	write(v.state, r.Shape()+"  "+r.Say(), c)
+	label := "Tone of " + r.Name
+	if t.Tone == v.number {
+		label = "Stop"
+	}
+	importance := widget.LowImportance
+	if t.Chosen == v.number {
+		importance = widget.MediumImportance
+	}
+	if v.tone.Text != label || v.tone.Importance != importance {
+		v.tone.Text, v.tone.Importance = label, importance
+		v.tone.Refresh()
+	}
+}

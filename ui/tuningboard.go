@@ -1,0 +1,108 @@
+package ui
+
+import (
+	"image/color"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/canvas"
+	"fyne.io/fyne/v2/container"
+
+	"endpin/ui/desk"
+)
+
+type inkColour = color.NRGBA
+
+// board is what is written large: a name at the left, and beside it a shape with
+// a word, what to do, and a sentence. It fills what room there is.
+type board struct {
+	box                           *fyne.Container
+	name, shape, word, turn, note *canvas.Text
+}
+
+func newBoard() *board {
+	text := func(bold bool) *canvas.Text {
+		t := canvas.NewText("", nil)
+		t.TextStyle.Bold = bold
+		return t
+	}
+	b := &board{name: text(true), shape: text(true), word: text(true), turn: text(false), note: text(false)}
+	b.box = container.New(boardLayout{b}, b.name, b.shape, b.word, b.turn, b.note)
+	return b
+}
+
+// show writes what is to be written; what moves is written softly.
+func (b *board) show(x desk.Board, ink, soft inkColour) {
+	c := ink
+	if x.Moving {
+		c = soft
+	}
+	changed := b.name.Text != x.Name || b.shape.Text != x.Shape || b.word.Text != x.Word || b.turn.Text != x.Turn || b.note.Text != x.Note
+	write(b.name, x.Name, ink)
+	write(b.shape, x.Shape, c)
+	write(b.word, x.Word, c)
+	write(b.turn, x.Turn, c)
+	write(b.note, x.Note, soft)
+	if changed {
+		b.box.Layout.Layout(b.box.Objects, b.box.Size())
+	}
+}
+
+// write changes a text where it changes.
+func write(t *canvas.Text, text string, c inkColour) {
+	if t.Text != text || t.Color != color.Color(c) {
+		t.Text, t.Color = text, c
+		t.Refresh()
+	}
+}
+
+// boardLayout sets the name as large as it can be read from far, and the words as
+// large as fit beside it.
+type boardLayout struct{ b *board }
+
+func (boardLayout) MinSize([]fyne.CanvasObject) fyne.Size { return fyne.NewSize(600, 240) }
+
+func (l boardLayout) Layout(_ []fyne.CanvasObject, size fyne.Size) {
+	b := l.b
+	at := func(t *canvas.Text, most, x, y, width float32) (height float32) {
+		t.TextSize = most
+		for t.TextSize > 14 && fyne.MeasureText(t.Text, t.TextSize, t.TextStyle).Width > width {
+			t.TextSize *= 0.94
+		}
+		t.Move(fyne.NewPos(x, y))
+		t.Resize(fyne.NewSize(width, t.MinSize().Height))
+		t.Refresh()
+		return t.MinSize().Height
+	}
+	high := size.Height
+	note := min(22, high*0.07)
+	edge := size.Width * 0.05
+	if b.name.Text == "" && b.shape.Text == "" { // words alone
+		y := high*0.5 - high*0.22
+		y += at(b.word, high*0.22, edge, y, size.Width-2*edge)
+		y += at(b.turn, high*0.1, edge, y, size.Width-2*edge)
+		at(b.note, note, edge, high-note*1.8, size.Width-2*edge)
+		return
+	}
+	left := size.Width * 0.34
+	name := min(high*0.78, left)
+	b.name.TextSize = name
+	w := fyne.MeasureText(b.name.Text, name, b.name.TextStyle).Width
+	if w > left-edge {
+		name *= (left - edge) / w
+	}
+	h := at(b.name, name, edge, 0, left)
+	b.name.Move(fyne.NewPos(edge, (high-h)/2-note))
+	x := edge + left
+	word := high * 0.24
+	y := high*0.5 - word - note
+	shape := float32(0)
+	if b.shape.Text != "" {
+		b.shape.TextSize = word
+		shape = fyne.MeasureText(b.shape.Text, word, b.shape.TextStyle).Width + word*0.3
+	}
+	width := size.Width - x - edge
+	h = at(b.word, word, x+shape, y, width-shape)
+	at(b.shape, b.word.TextSize, x, y, shape)
+	at(b.turn, high*0.11, x, y+h, width)
+	at(b.note, note, edge, high-note*1.8, size.Width-2*edge)
+}
