@@ -49,6 +49,7 @@ func means(o opts, out io.Writer) desk.Means {
 		Post: fyne.Do,
 		Card: sound.New(portaudio.New()),
 		Hear: hear,
+		Open: func(path string) (desk.Recording, error) { return recording.Open(path) },
 	}
 	if folder, err := os.UserConfigDir(); err == nil {
 		m.Settings = filepath.Join(folder, "endpin", "desk.json")

@@ -79,7 +79,8 @@ type CloserFrame struct {
 	From, To float64
 	Words    []string // from the longest to the shortest
 	Shift    bool     // the hand came there by a shift
-	Open     bool     // it goes on after the stretch drawn
+	Begun    bool     // it began before the stretch drawn
+	Open     bool     // it goes on after it
 }
 
 // CloserPoint is a moment of the pitch heard.
@@ -446,10 +447,13 @@ func (s *Shown) frames(c *Closer, notes []heardNote, beat *kept) {
 		}
 		from, to := beat.at(n.e.Onset), beat.until(notes[last].e.Onset+notes[last].e.Length)
 		if from < c.End-0.01 && to > c.Begin+0.01 {
-			f := CloserFrame{From: math.Max(from, c.From), To: math.Min(to, c.To), Shift: n.AfterShift, Open: to > c.To}
+			f := CloserFrame{From: math.Max(from, c.From), To: math.Min(to, c.To), Shift: n.AfterShift, Begun: from < c.From, Open: to > c.To}
 			here := finding.PositionName(n.Position)
 			f.Words = []string{here, strings.TrimSuffix(here, " position")}
-			if f.Shift && before != "" && from >= c.From {
+			switch since := "since the shift in measure " + n.Measure; {
+			case f.Shift && from < c.From:
+				f.Words = append([]string{here + ", " + since}, f.Words...)
+			case f.Shift && before != "":
 				f.Words = []string{"after the shift from " + finding.PositionName(before) + " to " + here, "after the shift to " + here, "after the shift", "shift"}
 			}
 			c.Frames = append(c.Frames, f)

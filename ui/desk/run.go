@@ -35,6 +35,7 @@ func (d *Desk) Start() {
 	if d.Running || d.Judging {
 		return
 	}
+	d.StopPlaying()
 	d.Message, d.CutOff, d.Chosen.at = "", nil, 0
 	d.EndTrying()
 	r, err := d.begin()
