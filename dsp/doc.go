@@ -2,7 +2,7 @@
 //
 //	Source ─ samples ─> Listener ─┬─> []Frame   pitch track (YIN), level
 //	                              ├─> []Onset
-//	                              └─> []Note    notes heard; live: Provisional
+//	                              └─> []Note    notes heard; live: Now, Provisional
 //
 // It knows nothing of measures or of what was expected. Read Source first, then
 // Listener. Times are seconds from the first sample, frequencies hertz, levels

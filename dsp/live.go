@@ -2,13 +2,13 @@ package dsp
 
 import "math"
 
-// Provisional is what a Listener makes of the sound so far. What lies before the
-// settled notes' end never changes; what comes after may still move, join or go.
+// Provisional is what a Listener makes of the sound so far. What lies before Until
+// never changes; what comes after may still move, join or go, since what is heard
+// later says more of it.
 type Provisional struct {
-	Onsets  []Onset // not yet settled: a note's beginning is told before the note
-	Notes   []Note
-	Settled int // of Notes, those that stay
-	Until   float64
+	Heard           // as Finish would give it, Clipped left out
+	Settled int     // of Notes, those that stay
+	Until   float64 // s
 }
 
 const (
@@ -22,35 +22,31 @@ const (
 type live struct {
 	counted int       // frames whose level is counted
 	levels  [1300]int // how many, by tenths of a decibel above silenceLevel
-	notes   []Note    // settled
 	until   float64   // s before which all is settled
+	notes   []Note    // settled, and so the onsets below
+	onsets  []Onset
+	faint   []Onset
+	now     moment
 }
 
-// Provisional gives the notes so far, at any time before Finish; every 20 to 50 ms
-// is enough. A look costs no more after an hour than after a second. It changes
-// nothing of what Finish gives. The slices are good until the next look.
+// Provisional gives what was heard so far, at any time before Finish. A look costs
+// no more after an hour than after a second, and changes nothing of what Finish
+// gives. The slices are good until the next look; the frames stay.
 func (l *Listener) Provisional() Provisional {
 	v := &l.live
 	n := min(len(l.heard.Frames), len(l.rises))
+	p := Provisional{Heard: Heard{Rate: l.rate, Duration: float64(l.count) / float64(l.rate), Peak: float64(l.peak), Frames: l.heard.Frames[:n:n]}}
+	p.Floor = v.floor(l.heard.Frames[:n])
 	if n < 2 {
-		return Provisional{}
+		return p
 	}
-	for ; v.counted < n; v.counted++ {
-		v.levels[v.bin(l.heard.Frames[v.counted].Level)]++
-	}
-	hop := l.heard.Frames[1].Time - l.heard.Frames[0].Time
+	hop := l.hop()
 	from := max(0, int(v.until/hop)-liveContext, n-liveLongest)
-	frames, rises := l.heard.Frames[from:n], l.rises[from:n]
-	if len(frames) < 2 {
-		return Provisional{Notes: v.notes, Settled: len(v.notes), Until: v.until}
-	}
-	floor := v.floor()
-	onsets, _ := findOnsets(frames, rises, floor)
-	for len(onsets) > 0 && onsets[0].Time < v.until-liveJitter {
-		onsets = onsets[1:]
-	}
-	open := notesHeard(frames, onsets, floor)
-	now := frames[len(frames)-1].Time
+	frames := p.Frames[from:]
+	onsets, faint := findOnsets(frames, l.rises[from:n], p.Floor)
+	onsets, faint = after(onsets, v.until), after(faint, v.until)
+	open := notesHeard(frames, onsets, p.Floor)
+	now := p.Frames[n-1].Time
 	done := 0
 	far := now - hop*(liveLongest-2*liveContext) // a note as long as that stays as it is, for a look to end
 	for done < len(open) && (open[done].Offset < now-liveSettle || open[done].Onset < far) {
@@ -59,19 +55,43 @@ func (l *Listener) Provisional() Provisional {
 	}
 	v.until = math.Max(v.until, far)
 	v.notes = append(v.notes, open[:done]...)
-	all := append(v.notes[:len(v.notes):len(v.notes)], open[done:]...)
-	for len(onsets) > 0 && onsets[0].Time < v.until-liveJitter {
-		onsets = onsets[1:]
+	rest, fainter := after(onsets, v.until), after(faint, v.until)
+	v.onsets = append(v.onsets, onsets[:len(onsets)-len(rest)]...)
+	v.faint = append(v.faint, faint[:len(faint)-len(fainter)]...)
+	// What is open lies behind what is settled, and is written over by the next look.
+	p.Notes = append(v.notes, open[done:]...)
+	p.Onsets = append(v.onsets, rest...)
+	p.Faint = append(v.faint, fainter...)
+	p.Settled, p.Until = len(v.notes), v.until
+	return p
+}
+
+// Latest gives the last frames settled, at most n of them. They stay.
+func (l *Listener) Latest(n int) []Frame {
+	all := l.heard.Frames
+	return all[max(0, len(all)-n):len(all):len(all)]
+}
+
+func (l *Listener) hop() float64 { return float64(l.tracker.hop) / float64(l.rate) }
+
+// after gives those onsets that no earlier look has settled.
+func after(o []Onset, until float64) []Onset {
+	for len(o) > 0 && o[0].Time < until-liveJitter {
+		o = o[1:]
 	}
-	return Provisional{Onsets: onsets, Notes: all, Settled: len(v.notes), Until: v.until}
+	return o
 }
 
 func (v *live) bin(level float64) int {
 	return max(0, min(len(v.levels)-1, int(10*(level-silenceLevel))))
 }
 
-// floor is floorLevel of the frames counted, to a tenth of a decibel.
-func (v *live) floor() float64 {
+// floor is floorLevel of the frames, to a tenth of a decibel; those of an earlier
+// call are counted already.
+func (v *live) floor(frames []Frame) float64 {
+	for ; v.counted < len(frames); v.counted++ {
+		v.levels[v.bin(frames[v.counted].Level)]++
+	}
 	at := func(rank int) float64 {
 		for b, n := range v.levels {
 			if rank -= n; rank < 0 {

@@ -9,13 +9,15 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// look pushes sound as a microphone gives it and looks every 20 ms.
+// look pushes sound as a microphone gives it and looks every 20 ms. What sounds now
+// is asked as well: it may change nothing.
 func look(t testing.TB, x []float32, rate int, each func(now float64, p Provisional)) *Listener {
 	l, err := NewListener(Bass.Live(), rate)
 	require.NoError(t, err)
 	block := rate / 50
 	for at := 0; at < len(x); at += block {
 		l.Push(x[at:min(len(x), at+block)])
+		l.Now()
 		each(float64(min(len(x), at+block))/float64(rate), l.Provisional())
 	}
 	return l
@@ -90,12 +92,87 @@ func TestABeginningIsToldSoon(t *testing.T) {
 	}
 }
 
-// BenchmarkProvisional is listening live with a look every 20 ms. 200 ms/s would be
+// Tones of a string with strong upper partials: that the octave is right matters
+// most, since two periods say little of it.
+func TestWhatSoundsNowIsToldWithinTwoPeriodsAndSixtyMilliseconds(t *testing.T) {
+	keys := []float64{28, 33, 38, 43, 40, 35, 31, 36, 41, 45, 28, 40}
+	for what, strokes := range map[string][]stroke{
+		"bowed":   row(bowed, 0.6, 0.85, keys...),
+		"plucked": row(plucked, 0.6, 0.85, keys...),
+	} {
+		x := sound(44100, 9, strokes...)
+		Noise(x, -60, 1)
+		l, err := NewListener(Bass.Live(), 44100)
+		require.NoError(t, err)
+		told := make([]float64, len(strokes))
+		right, wrong := 0, 0
+		for at := 0; at+441 <= len(x); at += 441 {
+			l.Push(x[at : at+441])
+			n := l.Now()
+			for i, s := range strokes {
+				since, hz := n.Time-s.heardAt(), s.freq(0.3)
+				if since < 0 || since > 0.4 {
+					continue
+				}
+				near := n.Pitch > 0 && math.Abs(n.Pitch-MIDI(hz)) < 0.3
+				if told[i] == 0 && near && math.Abs(n.Began-s.heardAt()) < 0.1 {
+					told[i] = since - 2/hz
+				}
+				if since > 2/hz+0.06 && near {
+					right++
+				} else if since > 2/hz+0.06 && n.Pitch > 0 {
+					wrong++
+				}
+			}
+		}
+		slices.Sort(told)
+		t.Logf("%s: told two periods and %.0f ms (median), %.0f (most) after the beginning; %d moments right, %d wrong", what, 1000*told[6], 1000*told[11], right, wrong)
+		assert.NotZero(t, told[0], "%s: one was never told", what)
+		assert.Less(t, told[6], 0.06, what)
+		assert.Less(t, float64(wrong), 0.02*float64(right), what)
+	}
+}
+
+func TestNothingSoundsNowInAQuietRoom(t *testing.T) {
+	x := sound(44100, 4, bowed(1, 1.5, 33))
+	Noise(x, -60, 2)
+	l, err := NewListener(Bass.Live(), 44100)
+	require.NoError(t, err)
+	for at := 0; at+441 <= len(x); at += 441 {
+		l.Push(x[at : at+441])
+		if n := l.Now(); n.Time < 0.95 || n.Time > 2.7 {
+			require.Zero(t, n.Pitch, "%+v, the room at %.1f dB", n, l.live.now.floor)
+		}
+	}
+}
+
+// BenchmarkProvisional is listening live as the desk does: what sounds now every 10 ms,
+// what was heard four times a second. 200 ms/s would be
 // the fifth of a core that a desk may take for it.
 func BenchmarkProvisional(b *testing.B) {
 	x := minute(44100)
 	for i := 0; i < b.N; i++ {
-		look(b, x, 44100, func(float64, Provisional) {})
+		l, err := NewListener(Bass.Live(), 44100)
+		require.NoError(b, err)
+		for at := 0; at+441 <= len(x); at += 441 {
+			l.Push(x[at : at+441])
+			l.Now()
+			if at/441%25 == 0 {
+				l.Provisional()
+			}
+		}
 	}
 	perSecond(b, 60)
+}
+
+// BenchmarkNow is one moment of it.
+func BenchmarkNow(b *testing.B) {
+	x := minute(44100)
+	l, err := NewListener(Bass.Live(), 44100)
+	require.NoError(b, err)
+	l.Push(x[:10*44100])
+	b.ResetTimer()
+	for i := 0; i < b.N; i++ {
+		l.Now()
+	}
 }

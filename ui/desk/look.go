@@ -1,6 +1,7 @@
 package desk
 
 import (
+	"slices"
 	"time"
 
 	"endpin/dsp"
@@ -36,13 +37,14 @@ func (a *Attempt) Look(every float64) *Look {
 		return nil
 	}
 	a.looks.next = now + max(lookEvery, every)
-	heard := a.ear.SoFar()
+	heard := a.ear.Provisional().Heard
+	heard.Notes, heard.Onsets, heard.Faint = slices.Clone(heard.Notes), slices.Clone(heard.Onsets), slices.Clone(heard.Faint)
 	settled := len(heard.Notes)
 	if settled < enough || settled == a.looks.notes {
 		return nil
 	}
 	a.looks.notes = settled
-	return &Look{heard: heard, opts: a.looks.opts, score: a.score, time: now}
+	return &Look{heard: &heard, opts: a.looks.opts, score: a.score, time: now}
 }
 
 // Judge judges the take so far as the end will judge the whole, and keeps what

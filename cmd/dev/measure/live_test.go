@@ -18,8 +18,8 @@ import (
 	"endpin/piece/pupil"
 )
 
-// What is heard while the player plays is a rendered take pushed block by block,
-// with a look every 20 ms of its sound.
+// What is heard while the player plays is a rendered take pushed block by block, as
+// the desk does it: what sounds now is asked every 10 ms, what was heard every 20.
 
 func tools(t *testing.T) {
 	t.Helper()
@@ -46,6 +46,9 @@ type told struct {
 	onsets, notes      []float64 // s from a tenth of a note's peak until its beginning is told, and the note
 	marks              []float64 // until beginning and pitch are told, s beyond two periods of the note
 	never              int       // notes of the truth that were never told as they sounded
+	unmarked           int       // those whose beginning and pitch were never told together
+	right, wrong, none int       // moments of a note, later than 60 ms and two periods, by the pitch told
+	extra              int       // beginnings told where no note began
 }
 
 // look hears a take as it comes.
@@ -55,28 +58,50 @@ func (s *told) look(t *testing.T, take *rig.Take) {
 	truth := take.Truth.Notes
 	began, known, marked := make([]float64, len(truth)), make([]float64, len(truth)), make([]float64, len(truth))
 	first, later := make([]dsp.Note, len(truth)), make([]dsp.Note, len(truth))
-	const block = rig.Rate / 50
+	const block = rig.Rate / 100
+	lastBegan := -1.0
 	for at := 0; at < len(take.Samples); at += block {
 		end := min(len(take.Samples), at+block)
 		l.Push(take.Samples[at:end])
-		now, p := float64(end)/rig.Rate, l.Provisional()
+		now, moment := float64(end)/rig.Rate, l.Now()
+		if moment.Began > lastBegan {
+			lastBegan = moment.Began
+			if !slices.ContainsFunc(truth, func(n rig.TrueNote) bool { return math.Abs(n.HeardS-moment.Began) < 0.1 }) {
+				s.extra++
+			}
+		}
 		for i, n := range truth {
 			if n.HeardS > now || n.HeardS < now-3 {
 				continue
 			}
-			if began[i] == 0 && slices.ContainsFunc(p.Onsets, func(o dsp.Onset) bool { return math.Abs(o.Time-n.HeardS) < 0.1 }) {
+			if began[i] == 0 && math.Abs(moment.Began-n.HeardS) < 0.1 {
 				began[i] = now - n.HeardS
 			}
-			if began[i] > 0 && marked[i] == 0 && slices.ContainsFunc(l.Latest(100), func(f dsp.Frame) bool {
-				return f.Voiced && f.Time > n.HeardS && math.Abs(dsp.MIDI(f.Freq)-n.Pitch()) < 0.5
-			}) {
+			off := math.Abs(moment.Pitch - n.Pitch())
+			if began[i] > 0 && marked[i] == 0 && off < 0.5 {
 				marked[i] = now - n.HeardS
 			}
+			if now > n.HeardS+0.06+2/n.FreqHz && now < n.OffsetS-0.02 {
+				switch {
+				case moment.Pitch == 0:
+					s.none++
+				case off < 0.5:
+					s.right++
+				default:
+					s.wrong++
+				}
+			}
+		}
+		if at/block%2 == 1 {
+			continue
+		}
+		p := l.Provisional()
+		for i, n := range truth {
 			at := slices.IndexFunc(p.Notes, func(o dsp.Note) bool {
 				return math.Abs(o.Onset-n.HeardS) < 0.1 && math.Abs(o.Pitch-n.Pitch()) < 0.3
 			})
 			switch {
-			case at < 0:
+			case at < 0 || n.HeardS > now || n.HeardS < now-3:
 			case known[i] == 0:
 				known[i], first[i] = now-n.HeardS, p.Notes[at]
 			case now <= n.HeardS+known[i]+0.5:
@@ -100,21 +125,27 @@ func (s *told) look(t *testing.T, take *rig.Take) {
 		s.near += among(n, last)
 	}
 	for i := range truth {
-		if began[i] == 0 || known[i] == 0 || marked[i] == 0 {
+		if began[i] > 0 && marked[i] > 0 {
+			s.onsets = append(s.onsets, began[i])
+			s.marks = append(s.marks, marked[i]-2/truth[i].FreqHz)
+		} else {
+			s.unmarked++
+		}
+		if known[i] == 0 {
 			s.never++
 			continue
 		}
 		s.first += among(first[i], end.Notes)
 		s.later += among(later[i], end.Notes)
-		s.marks = append(s.marks, marked[i]-2/truth[i].FreqHz)
-		s.onsets, s.notes = append(s.onsets, began[i]), append(s.notes, known[i])
+		s.notes = append(s.notes, known[i])
 	}
 }
 
-// That 95 of 100 notes agree with the end holds. That beginning and pitch are told
-// 60 ms and two periods after a tenth of the note's peak, as the design asks, does
-// not: half of the bowed notes need 80 to 90 ms, a plucked one's pitch 95. What is
-// held is what there is today. Times are of the sound, so no busy computer moves them.
+// That 95 of 100 notes agree with the end holds. Beginning and pitch are told 60 ms
+// and two periods after a tenth of the note's peak, as the design asks, for half of
+// the notes and more; a slow bow's latest need some 20 ms longer. Times are of the
+// sound, so no busy computer moves them: what blocks, loudspeaker and screen add is
+// measured in the window.
 func TestWhatIsHeardLiveAgreesWithTheEnd(t *testing.T) {
 	tools(t)
 	for _, v := range []voicing{{bowed, pupil.Style{Marked: true}}, {plucked, pupil.Style{Marked: true}}, {bowed, pupil.Style{Marked: true, Slurs: true}}, {realArco, pupil.Style{Marked: true, Short: true}}} {
@@ -128,11 +159,15 @@ func TestWhatIsHeardLiveAgreesWithTheEnd(t *testing.T) {
 		ms := func(x []float64) string {
 			return fmt.Sprintf("%.0f, %.0f, %.0f ms", 1000*median(x), 1000*quantile(x, 0.95), 1000*quantile(x, 1))
 		}
-		t.Logf("%s%s: %d of %d notes as at the end, %d told in all; of %d that sounded %d never told, %d as at the end at once, %d half a second later; beginning after %s, beginning and pitch two periods and %s, note after %s (median, 95 %%, most)",
-			v.name, map[bool]string{true: " with slurs"}[v.style.Slurs], s.near, s.final, s.heard, len(s.notes)+s.never, s.never, s.first, s.later, ms(s.onsets), ms(s.marks), ms(s.notes))
+		t.Logf("%s%s: %d of %d notes as at the end, %d told in all; of %d that sounded %d never told, %d as at the end at once, %d half a second later; beginning after %s, beginning and pitch two periods and %s, note after %s (median, 95 %%, most); never marked %d, moments right %.1f %%, wrong %.1f %%, beginnings where none is %d",
+			v.name, map[bool]string{true: " with slurs"}[v.style.Slurs], s.near, s.final, s.heard, len(s.notes)+s.never, s.never, s.first, s.later, ms(s.onsets), ms(s.marks), ms(s.notes),
+			s.unmarked, 100*float64(s.right)/float64(s.right+s.wrong+s.none), 100*float64(s.wrong)/float64(s.right+s.wrong+s.none), s.extra)
 		require.NotZero(t, s.final)
 		assert.GreaterOrEqual(t, float64(s.near), 0.95*float64(s.final), v.name)
-		assert.Less(t, median(s.marks), 0.1, v.name)
+		assert.Less(t, median(s.marks), 0.06, v.name)
+		assert.Less(t, quantile(s.marks, 0.95), 0.1, v.name)
+		assert.Less(t, float64(s.wrong), 0.01*float64(s.right), v.name)
+		assert.LessOrEqual(t, s.unmarked+s.extra, s.final/10, v.name)
 		assert.Less(t, median(s.notes), 0.3, v.name)
 		assert.Less(t, quantile(s.notes, 0.95), 0.5, v.name)
 	}
