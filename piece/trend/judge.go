@@ -1,6 +1,7 @@
 package trend
 
 import (
+	"cmp"
 	"math"
 	"slices"
 	"sort"
@@ -23,7 +24,7 @@ const (
 // however many takes it had, and the trend is the days'.
 func Judge(landings []Landing, o Options) Trend {
 	o = o.filled()
-	t := measure(landings, o)
+	t := measure(landed(nil, landings, 0), o)
 	settle([]*Trend{&t}, o)
 	return t
 }
@@ -37,68 +38,80 @@ func Judge(landings []Landing, o Options) Trend {
 func Shifts(groups []Group, o Options) []Line {
 	o = o.filled()
 	lines := make([]Line, len(groups))
-	family := make([]*Trend, len(groups))
 	for i, g := range groups {
-		lines[i] = Line{g.Shift, measure(g.Landings, o)}
-		family[i] = &lines[i].Trend
+		lines[i] = Line{g.Shift, measure(landed(nil, g.Landings, 0), o)}
 	}
-	settle(family, o)
+	settle(family(lines), o)
 	return lines
+}
+
+func family(lines []Line) []*Trend {
+	all := make([]*Trend, len(lines))
+	for i := range lines {
+		all[i] = &lines[i].Trend
+	}
+	return all
 }
 
 // Kinds judges the same landings by kind of shift over all pieces: string, from
 // and to. Each landing is first taken as its distance from the middle of its own
 // shift, so that practising another piece is no change.
 func Kinds(groups []Group, o Options) []Line {
+	o = o.filled()
 	byKind := map[Shift][][]Landing{}
 	for _, g := range groups {
 		k := Shift{String: g.Shift.String, From: g.Shift.From, To: g.Shift.To}
 		byKind[k] = append(byKind[k], g.Landings)
 	}
-	var kinds []Group
+	var kinds []Line
 	for k, parts := range byKind {
-		kinds = append(kinds, Group{k, alike(parts)})
+		kinds = append(kinds, Line{k, measure(alike(parts), o)})
 	}
-	sort.Slice(kinds, func(i, j int) bool {
-		a, b := kinds[i].Shift, kinds[j].Shift
-		if a.String != b.String {
-			return a.String < b.String
-		}
-		if a.From != b.From {
-			return a.From < b.From
-		}
-		return a.To < b.To
+	slices.SortFunc(kinds, func(a, b Line) int {
+		return cmp.Or(cmp.Compare(a.String, b.String), cmp.Compare(a.From, b.From), cmp.Compare(a.To, b.To))
 	})
-	return Shifts(kinds, o)
+	settle(family(kinds), o)
+	return kinds
+}
+
+// hit is a landing as it is counted.
+type hit struct {
+	*Landing
+	at    int64 // ms
+	cents float64
+}
+
+// landed adds landings to hits, each moved by so many cents.
+func landed(to []hit, landings []Landing, by float64) []hit {
+	to = slices.Grow(to, len(landings))
+	for i := range landings {
+		l := &landings[i]
+		to = append(to, hit{l, l.When.UnixMilli(), l.Cents + by})
+	}
+	return to
 }
 
 // alike moves the landings of several shifts to a common middle.
-func alike(parts [][]Landing) []Landing {
-	var all []Landing
-	for _, p := range parts {
-		all = append(all, p...)
+func alike(parts [][]Landing) []hit {
+	if len(parts) == 1 {
+		return landed(nil, parts[0], 0)
 	}
-	if len(parts) < 2 {
-		return all
-	}
-	middle := Median(cents(all))
-	all = all[:0:0]
-	for _, p := range parts {
-		own := Median(cents(p))
-		for _, l := range p {
-			l.Cents += middle - own
-			all = append(all, l)
+	var all []float64
+	own := make([]float64, len(parts))
+	for i, p := range parts {
+		c := make([]float64, len(p))
+		for k := range p {
+			c[k] = p[k].Cents
 		}
+		all = append(all, c...)
+		own[i] = middle(c)
 	}
-	return all
-}
-
-func cents(landings []Landing) []float64 {
-	c := make([]float64, len(landings))
-	for i, l := range landings {
-		c[i] = l.Cents
+	common := middle(all)
+	hits := make([]hit, 0, len(all))
+	for i, p := range parts {
+		hits = landed(hits, p, common-own[i])
 	}
-	return c
+	return hits
 }
 
 // day counts calendar days, so that neither the hour of practice nor daylight
@@ -109,16 +122,15 @@ func day(t time.Time) int {
 }
 
 // measure works out everything but the verdict.
-func measure(landings []Landing, o Options) Trend {
+func measure(hits []hit, o Options) Trend {
 	t := Trend{Verdict: TooFew, P: 1}
-	used := make([]*Landing, 0, len(landings))
-	for i := range landings {
-		l := &landings[i]
-		if l.Trust == dsp.NotSure || math.IsNaN(l.Cents) || math.IsInf(l.Cents, 0) {
+	used := hits[:0]
+	for _, h := range hits {
+		if h.Trust == dsp.NotSure || math.IsNaN(h.cents) || math.IsInf(h.cents, 0) {
 			t.Unsure++
 			continue
 		}
-		used = append(used, l)
+		used = append(used, h)
 	}
 	if len(used) == 0 {
 		return t
@@ -134,7 +146,7 @@ func measure(landings []Landing, o Options) Trend {
 	near, settles := 0, make([]float64, 0, len(used))
 	for _, l := range used {
 		takes[l.Take] = true
-		if math.Abs(l.Cents) <= l.Tolerance {
+		if math.Abs(l.cents) <= l.Tolerance {
 			near++
 		}
 		if !math.IsNaN(l.SettleMS) {
@@ -271,11 +283,14 @@ type played struct {
 }
 
 // byDays puts landings in order, too.
-func byDays(used []*Landing) played {
-	slices.SortStableFunc(used, func(a, b *Landing) int { return a.When.Compare(b.When) })
+func byDays(used []hit) played {
+	sorted := func(a, b hit) int { return cmp.Compare(a.at, b.at) }
+	if !slices.IsSortedFunc(used, sorted) { // which of two at once is first makes no difference
+		slices.SortFunc(used, sorted)
+	}
 	p := played{cents: make([]float64, len(used)), qpm: make([]float64, len(used))}
 	for i, l := range used {
-		p.cents[i], p.qpm[i] = l.Cents, l.QPM
+		p.cents[i], p.qpm[i] = l.cents, l.QPM
 		if d := day(l.When); len(p.days) == 0 || d != p.days[len(p.days)-1] {
 			p.days, p.begin = append(p.days, d), append(p.begin, i)
 		}

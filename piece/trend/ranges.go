@@ -141,10 +141,7 @@ type Return struct {
 // played before. Only days told apart from chance by twice the scatter of the days
 // before count as slipped or come nearer; the others are left out.
 func Returns(landings []Landing, off int) []Return {
-	used := make([]*Landing, len(landings))
-	for i := range landings {
-		used[i] = &landings[i]
-	}
+	used := landed(nil, landings, 0)
 	p := byDays(used)
 	days := p.days
 	var out []Return
