@@ -15,6 +15,7 @@ type Mark struct {
 	Kind    finding.Kind
 	Text    string
 	Fair    bool // drawn hollow
+	Aside   bool // the player put it aside: in brackets, and soft
 }
 
 // MarkOf tells a finding as a mark.
@@ -32,9 +33,13 @@ const (
 )
 
 // marks draws the marks of one measure from x on, in a width.
-func (p *pen) marks(all []Mark, x, y, w float64, c color.Color) {
+func (p *pen) marks(all []Mark, x, y, w float64, ink, soft color.Color) {
 	line := 0
 	for i, m := range all {
+		c := ink
+		if m.Aside {
+			c, m.Fair, m.Text = soft, true, "("+m.Text+")"
+		}
 		text := wrap(m.Text, w-shapeSize-0.9)
 		if line+len(text) > markLines || line+len(text) == markLines && i+1 < len(all) && markLines > 1 {
 			if i+1 < len(all) || line+len(text) > markLines {

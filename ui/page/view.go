@@ -30,8 +30,9 @@ type View struct {
 
 	// Choose is called while measures are dragged over or tapped, with indexes.
 	Choose func(first, last int)
-	// Open is called when a measure is tapped twice.
-	Open func(measure int)
+	// Open is asked first where a measure is tapped; if it takes the tap, nothing is
+	// chosen.
+	Open func(measure int) bool
 
 	piece   *piece.Piece
 	line    []piece.Expected
@@ -49,7 +50,7 @@ type View struct {
 // New makes a view of a piece, its line and fingering.
 func New(p *piece.Piece, line []piece.Expected, plan *fingerboard.Plan, space float32, c Colours) *View {
 	v := &View{piece: p, line: line, plan: plan, space: space, colours: c, marks: map[int][]Mark{}}
-	v.sheet = &sheet{view: v, cursor: canvas.NewRectangle(c.Cursor), pictures: map[int]*canvas.Image{}, first: -1, at: -1}
+	v.sheet = &sheet{view: v, cursor: canvas.NewRectangle(c.Cursor), pictures: map[int]*canvas.Image{}, first: -1, at: -1, looked: -1}
 	v.sheet.ExtendBaseWidget(v.sheet)
 	v.scroll = container.NewVScroll(v.sheet)
 	v.scroll.OnScrolled = func(fyne.Position) { v.sheet.Refresh() }
@@ -143,6 +144,14 @@ func (v *View) SetRange(first, last int) {
 	}
 }
 
+// SetLooked frames the measure that is looked at closer; -1 for none.
+func (v *View) SetLooked(measure int) {
+	if v.sheet.looked != measure {
+		v.sheet.looked = measure
+		v.sheet.Refresh()
+	}
+}
+
 // SetCursor shows where the beat is, a measure and the share of it gone by, and
 // brings it into sight; measure -1 for nowhere.
 func (v *View) SetCursor(measure int, share float64) {
@@ -202,6 +211,7 @@ type sheet struct {
 	cursor   *canvas.Rectangle
 
 	first, last int // measures chosen; first -1 for none
+	looked      int // the measure looked at closer, -1 for none
 	at          int
 	share       float64
 	dragged     int
@@ -248,11 +258,11 @@ func (s *sheet) measure(at fyne.Position) int {
 
 // Tapped chooses one measure.
 func (s *sheet) Tapped(e *fyne.PointEvent) {
-	if m := s.measure(e.Position); m >= 0 && s.view.Choose != nil {
-		s.view.Choose(m, m)
-		if s.view.Open != nil {
-			s.view.Open(m)
-		}
+	m := s.measure(e.Position)
+	switch v := s.view; {
+	case m < 0 || v.Open != nil && v.Open(m):
+	case v.Choose != nil:
+		v.Choose(m, m)
 	}
 }
 
@@ -313,6 +323,7 @@ func (r *sheetRenderer) Refresh() {
 		img.Resize(fyne.NewSize(v.wide, h))
 		r.objects = append(r.objects, img)
 	}
+	r.look()
 	s.place()
 	r.objects = append(r.objects, s.cursor)
 	canvas.Refresh(s)
@@ -339,6 +350,20 @@ func (r *sheetRenderer) choose() {
 			r.objects = append(r.objects, q)
 		}
 	}
+}
+
+// look draws a frame about the measure looked at closer.
+func (r *sheetRenderer) look() {
+	s, v := r.s, r.s.view
+	i, b := v.find(s.looked)
+	if s.looked < 0 || i < 0 {
+		return
+	}
+	q := canvas.NewRectangle(color.Transparent)
+	q.StrokeColor, q.StrokeWidth, q.CornerRadius = v.colours.Cursor, max(2, v.space/5), v.space/2
+	q.Move(fyne.NewPos(v.units(b.X+margin-0.2), v.units(v.page.Systems[i].StaffTop-2.2)))
+	q.Resize(fyne.NewSize(v.units(b.Width+0.4), v.units(8.4)))
+	r.objects = append(r.objects, q)
 }
 
 // place puts the cursor where the beat is.
@@ -382,7 +407,7 @@ func (v *View) picture(i int) *canvas.Image {
 	}
 	for _, b := range sys.Measures {
 		if all := v.marks[b.Measure]; len(all) > 0 {
-			p.marks(all, b.X, sys.Top+sys.Height-markRoom, b.Width, v.colours.Ink)
+			p.marks(all, b.X, sys.Top+sys.Height-markRoom, b.Width, v.colours.Ink, v.colours.Soft)
 		}
 	}
 	out := canvas.NewImageFromImage(img)
