@@ -53,7 +53,7 @@ func newTuningScreen(w *Window, quiet bool) *tuningScreen {
 	s.pedal.TextSize = 15
 	bottom := container.NewVBox(s.outcome, widget.NewSeparator(), row, container.NewPadded(s.pedal))
 	s.all = container.NewBorder(container.NewPadded(reference), bottom, nil, nil, s.board.box)
-	s.offer = container.NewHBox(widget.NewLabel("Before you begin: are the strings in tune?"),
+	s.offer = container.NewHBox(widget.NewLabel("Are the strings in tune?"),
 		widget.NewButton("Check the strings", func() { w.tabs.bring(s.name()) }), widget.NewButton("Not now", s.tuner.Decline))
 	return s
 }
@@ -93,6 +93,7 @@ func (s *tuningScreen) refresh() {
 	write(s.a4, fmt.Sprintf("%.4g Hz", s.w.desk.Settings.A4), c.Ink)
 	o := t.Live.Outcome
 	write(s.outcome, o.Say(), c.Ink)
+	hide(s.outcome, len(o.Missing) > 0 || o.InTune) // the row says it, or the board
 	apart := o.Together && !o.InTune && fmt.Sprintf("%.0f", o.A4) != fmt.Sprintf("%.0f", s.w.desk.Settings.A4)
 	if label := fmt.Sprintf("Take A = %.0f", o.A4); apart && s.take.Text != label {
 		s.take.SetText(label)

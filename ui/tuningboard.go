@@ -95,14 +95,16 @@ func (l boardLayout) Layout(_ []fyne.CanvasObject, size fyne.Size) {
 	x := edge + left
 	word := high * 0.24
 	y := high*0.5 - word - note
-	shape := float32(0)
-	if b.shape.Text != "" {
-		b.shape.TextSize = word
-		shape = fyne.MeasureText(b.shape.Text, word, b.shape.TextStyle).Width + word*0.3
-	}
 	width := size.Width - x - edge
-	h = at(b.word, word, x+shape, y, width-shape)
-	at(b.shape, b.word.TextSize, x, y, shape)
+	beside := func(size float32) float32 { // the room of the shape
+		if b.shape.Text == "" {
+			return 0
+		}
+		return fyne.MeasureText(b.shape.Text, size, b.shape.TextStyle).Width + size*0.3
+	}
+	h = at(b.word, word, x, y, width-beside(word))
+	b.word.Move(fyne.NewPos(x+beside(b.word.TextSize), y))
+	at(b.shape, b.word.TextSize, x, y, width)
 	at(b.turn, high*0.11, x, y+h, width)
 	at(b.note, note, edge, high-note*1.8, size.Width-2*edge)
 }

@@ -13,7 +13,8 @@ import (
 func (c *Check) harmonic(of common, hz float64, p pitch) {
 	c.now.Harmonic = true
 	if c.pair.Lower != of.lower.number {
-		c.pair = Pair{Lower: of.lower.number, Upper: of.upper.number, LowerName: of.lower.name, UpperName: of.upper.name}
+		c.pair = Pair{Lower: of.lower.number, Upper: of.upper.number, LowerName: of.lower.name, UpperName: of.upper.name,
+			LowerPartial: of.lowPart, UpperPartial: of.upPart}
 		c.firm, c.begun = false, false
 	}
 	if c.begun {

@@ -61,6 +61,8 @@ const (
 type Pair struct {
 	Lower, Upper         int // strings; 0 for no pair
 	LowerName, UpperName string
+	LowerPartial         int // by which the lower string sounds: it is touched at this part of its length
+	UpperPartial         int
 	LowerHz, UpperHz     float64 // of the harmonics; 0 for not heard
 	UppersTurn           bool    // else the lower's: who is heard now, or next
 	Waiting              bool    // for the next, since the one before was heard

@@ -113,7 +113,7 @@ func TestAStringASemitoneFlatIsStillThatStringAndIsToBeTunedUp(t *testing.T) {
 func TestTheReferenceAMovesAllReadings(t *testing.T) {
 	e := listening(t, 440, 10)
 	e.hear(saw(strings["A"], 2.5))
-	assert.Equal(t, "in tune, 0", e.string(t, "A").Say())
+	assert.Equal(t, "in tune, 0 cents", e.string(t, "A").Say())
 	e.Set(442, 10)
 	// 1200·log2(440/442) = -7.85 cents.
 	assert.InDelta(t, -7.85, e.string(t, "A").Cents, 0.5)

@@ -35,7 +35,7 @@ func (r Reading) Say() string {
 	case r.Trust == "":
 		return "not heard yet"
 	case r.InTune:
-		return "in tune, " + Signed(r.Cents)
+		return "in tune, " + Signed(r.Cents) + " cents"
 	}
 	return Off(r.Cents)
 }

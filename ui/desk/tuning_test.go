@@ -103,6 +103,8 @@ func TestTheStringsAreCheckedWhileTheScreenStandsThereAndKeptForTheSitting(t *te
 		s.hear(t, silentRoom(0.5))
 	}
 	assert.Equal(t, "All four are in tune.", s.Live.Outcome.Say())
+	assert.Equal(t, "All four are in tune.", s.Board().Word)
+	assert.Equal(t, "As they stand A is 440.5 Hz.", s.Board().Turn)
 	s.Leave()
 	assert.False(t, s.Hears)
 	assert.False(t, s.Running, "leaving begins nothing")
@@ -126,12 +128,12 @@ func TestTwoHarmonicsTellTheirBeats(t *testing.T) {
 	s.hear(t, silentRoom(0.5))
 	assert.Equal(t, "A–D", s.Board().Name)
 	assert.Equal(t, "A is heard.", s.Board().Word)
-	assert.Equal(t, "Next: the harmonic of D.", s.Board().Turn)
+	assert.Equal(t, "Next: the harmonic of D, touched at a third of the string.", s.Board().Turn)
 	s.hear(t, openString(220.249, 12, 1.6)) // 3 × 73.4162 and 12 cents: 221.78, 1.78 from 220
 	b := s.Board()
 	assert.Equal(t, "beats 1.8 a second", b.Word)
 	assert.Equal(t, tuning.Sharp, b.Shape)
-	assert.Equal(t, "D is 12 cents sharp against A.", b.Turn)
+	assert.Equal(t, "D is 12 cents sharp against A. Next: A again.", b.Turn)
 	assert.Contains(t, b.Note, "beat 0.2 a second")
 }
 
@@ -140,10 +142,10 @@ func TestTheReferenceIsChangedAndRemembered(t *testing.T) {
 	s.Enter()
 	s.hear(t, silentRoom(0.6))
 	s.hear(t, openString(55*442/440., 0, 2))
-	assert.Equal(t, "in tune, +8", s.Board().Word)
+	assert.Equal(t, "in tune, +8 cents", s.Board().Word)
 	s.SetA4(442)
 	s.hear(t, silentRoom(0.3))
-	assert.Equal(t, "in tune, 0", s.Board().Word)
+	assert.Equal(t, "in tune, 0 cents", s.Board().Word)
 	assert.Equal(t, 442.0, s.Settings.A4)
 	kept, err := LoadSettings(s.means.Settings)
 	require.NoError(t, err)
@@ -173,7 +175,7 @@ func TestWhileAToneSoundsTheEarDecides(t *testing.T) {
 	assert.Zero(t, s.Tone)
 	s.hear(t, silentRoom(1.2))
 	s.hear(t, openString(73.4162, 0, 2))
-	assert.Equal(t, "in tune, 0", s.Board().Word)
+	assert.Equal(t, "in tune, 0 cents", s.Board().Word)
 }
 
 func TestTwoPedalsGoThroughTheTonesAndBack(t *testing.T) {

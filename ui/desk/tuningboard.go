@@ -1,7 +1,9 @@
 package desk
 
 import (
+	"fmt"
 	"math"
+	"strings"
 
 	"endpin/dsp"
 	"endpin/piece/tuning"
@@ -36,6 +38,9 @@ func (t *Tuner) Board() Board {
 	}
 	now := l.Now
 	switch {
+	case !now.Sounding && l.Outcome.InTune:
+		b.Word = l.Outcome.Say()
+		b.Turn = fmt.Sprintf("As they stand A is %.1f Hz.", l.Outcome.A4)
 	case now.Sounding && now.Why == tuning.NoString:
 		b.Shape, b.Word = tuning.Unsure, "not sure"
 	case l.Pair.Lower != 0:
@@ -92,10 +97,26 @@ func pairBoard(b *Board, l TuningLive) {
 	default:
 		b.Word = "Listening to " + heard + "."
 	}
-	if p.Waiting && !l.Now.Sounding {
-		if b.Turn != "" {
-			b.Turn += " "
-		}
-		b.Turn += "Next: the harmonic of " + next + "."
+	switch {
+	case p.Both() && p.Waiting:
+		b.Turn += " Next: " + next + " again."
+		b.Turn = strings.TrimSpace(b.Turn)
+	case p.Waiting:
+		b.Turn = "Next: the harmonic of " + next + ", touched at " + share(p, !p.UppersTurn) + " of the string."
 	}
+}
+
+// share is where a string of a pair is touched.
+func share(p tuning.Pair, upper bool) string {
+	partial := p.LowerPartial
+	if upper {
+		partial = p.UpperPartial
+	}
+	switch partial {
+	case 2:
+		return "half"
+	case 3:
+		return "a third"
+	}
+	return "a quarter"
 }
