@@ -71,7 +71,7 @@ func New(d *desk.Desk, win fyne.Window, quiet bool) *Window {
 	win.Canvas().SetOnTypedRune(w.rune)
 	win.SetOnDropped(func(_ fyne.Position, uris []fyne.URI) {
 		if len(uris) > 0 {
-			d.Open(uris[0].Path())
+			w.drop(uris[0].Path())
 		}
 	})
 	d.OnChange(w.refresh)

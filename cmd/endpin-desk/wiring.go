@@ -50,6 +50,9 @@ func means(o opts, out io.Writer) desk.Means {
 		Card: sound.New(portaudio.New()),
 		Hear: hear,
 		Open: func(path string) (desk.Recording, error) { return recording.Open(path) },
+
+		HearClass: hearClass,
+		ReadScore: func(path string) (*desk.Score, error) { return readScore(path, "") },
 	}
 	if folder, err := os.UserConfigDir(); err == nil {
 		m.Settings = filepath.Join(folder, "endpin", "desk.json")

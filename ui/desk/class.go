@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -24,12 +25,13 @@ type Class struct {
 	Written string       // the class sheet; "" while it was not written
 	Message string       // one sentence; empty for nothing to say
 	Chosen  int          // index of the student looked at; -1 for none
+	Playing int          // index of the finding that sounds; -1 for none
 
 	desk    *Desk
 	cancel  context.CancelFunc
 	playing int // counts what was played
 	stop    context.CancelFunc
-	Playing int // index of the finding that sounds; -1 for none
+	last    int // finding played last; -1 for none
 }
 
 // ClassAsked is what of a class is to be heard, and how.
@@ -55,7 +57,7 @@ type ClassTold struct {
 
 // NewClass sets a desk out for a class, with the desk's own piece.
 func NewClass(d *Desk) *Class {
-	return &Class{desk: d, Asked: ClassAsked{Score: d.Score, Level: d.Settings.Level}, Chosen: -1, Playing: -1}
+	return &Class{desk: d, Asked: ClassAsked{Score: d.Score, Level: d.Settings.Level}, Chosen: -1, Playing: -1, last: -1}
 }
 
 // Ask changes what is to be heard. Nothing changes while a class is being heard.
@@ -216,7 +218,7 @@ func (c *Class) Choose(i int) {
 		return
 	}
 	c.StopPlaying()
-	c.Chosen = i
+	c.Chosen, c.last = i, -1
 	c.desk.tell()
 }
 
@@ -226,6 +228,38 @@ func (c *Class) Student() *class.Student {
 		return nil
 	}
 	return &c.Sheet.Students[c.Chosen]
+}
+
+// Evidence are the indexes of the student's findings: what is worth fixing first,
+// then the others as they come in the music.
+func (c *Class) Evidence() []int {
+	s := c.Student()
+	if s == nil {
+		return nil
+	}
+	all := slices.Clone(s.WorthFixing)
+	for i := range s.Findings {
+		if !slices.Contains(all, i) {
+			all = append(all, i)
+		}
+	}
+	return all
+}
+
+// PlayNext plays the finding after the one that was played last, or before it.
+func (c *Class) PlayNext(by int) {
+	all := c.Evidence()
+	at := slices.Index(all, c.last)
+	if at < 0 && by < 0 {
+		at = 0
+	}
+	for range all {
+		at = (at + by + len(all)) % len(all)
+		if class.Shows(&c.Student().Findings[all[at]]) {
+			c.Play(all[at])
+			return
+		}
+	}
 }
 
 // Row says in a few words what became of student i: how it stands, or up to three

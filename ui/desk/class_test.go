@@ -226,7 +226,8 @@ func TestATeacherHearsTheTwoSecondsOfAFinding(t *testing.T) {
 	}
 	assert.InDelta(t, 1, float64(last-first)/rate, 0.05, "what is to be heard, whole")
 
-	l.Class.Play(1)
+	l.PlayNext(1)
+	assert.Equal(t, 1, l.Playing, "the only one that can be played")
 	l.Choose(1)
 	assert.Equal(t, -1, l.Playing, "another student: what sounded ends")
 }

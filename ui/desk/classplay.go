@@ -31,7 +31,7 @@ func (c *Class) Play(i int) {
 	}
 	ctx, stop := context.WithCancel(context.Background())
 	c.playing++
-	c.Playing, c.stop, c.Message = i, stop, ""
+	c.Playing, c.last, c.stop, c.Message = i, i, stop, ""
 	turn, path, from := c.playing, filepath.Join(c.Asked.Folder, *s.Recording), max(0, s.Findings[i].At-momentLead)
 	name := d.Settings.Loudspeaker
 	go func() {

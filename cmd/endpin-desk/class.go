@@ -1,0 +1,46 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"path/filepath"
+	"time"
+
+	"endpin/cmd/job"
+	"endpin/piece/class"
+	"endpin/piece/finding"
+	"endpin/piece/fingerboard"
+	"endpin/ui/desk"
+)
+
+// tellEvery is how often the desk is told how far a class has been heard, where
+// nothing new came of it.
+const tellEvery = 100 * time.Millisecond
+
+// hearClass is `endpin class` for the desk.
+func hearClass(ctx context.Context, a desk.ClassAsked, o finding.Options, told func(desk.ClassTold)) (*class.Sheet, string, error) {
+	bass := fingerboard.DoubleBass()
+	o.Instrument = &bass
+	run := job.Class{Piece: a.Score.Piece, PieceFile: a.Score.File, Folder: a.Folder, Options: o, NoSound: a.NoSound, Afresh: a.Afresh}
+	if err := run.Into(a.Out, a.Roster); err != nil {
+		return nil, "", err
+	}
+	var last time.Time
+	run.Told = func(p job.ClassProgress) {
+		if now := time.Now(); p.Sheet != nil || now.Sub(last) >= tellEvery {
+			last = now
+			told(desk.ClassTold{Done: p.Done, Of: p.Of, Heard: p.Heard, Hearing: p.Hearing, Sheet: p.Sheet})
+		}
+	}
+	sheet, played, err := job.HearClass(ctx, run)
+	if err != nil && !errors.Is(err, context.Canceled) {
+		return nil, "", err
+	}
+	if len(sheet.Students) == 0 {
+		return sheet, "", errors.New(a.Folder + ": " + job.WhyNobody(sheet))
+	}
+	if e := job.WriteClass(a.Out, run, sheet, played); e != nil {
+		return sheet, "", e
+	}
+	return sheet, filepath.Join(a.Out, job.ClassSheet), err
+}
