@@ -8,35 +8,35 @@ import (
 	"endpin/piece/trend"
 )
 
-// calendarWeek is one row of the calendar: Monday to Sunday.
-type calendarWeek struct {
+// CalendarWeek is one row of the calendar: Monday to Sunday.
+type CalendarWeek struct {
 	Name string
-	Days []calendarDay
+	Days []CalendarDay
 }
 
-// calendarDay holds how many takes a day had; outside the span it is blank.
-type calendarDay struct {
+// CalendarDay holds how many takes a day had; outside the span it is blank.
+type CalendarDay struct {
 	Number string
 	Takes  int
 	In     bool
 	Label  string
 }
 
-func calendar(takes []DiaryTake, from, to time.Time) []calendarWeek {
+func calendar(takes []DiaryTake, from, to time.Time) []CalendarWeek {
 	byDay := map[string]int{}
 	for _, t := range takes {
 		byDay[t.When.Format(time.DateOnly)]++
 	}
-	var weeks []calendarWeek
+	var weeks []CalendarWeek
 	d := dayStart(from)
 	for d.Weekday() != time.Monday {
 		d = d.AddDate(0, 0, -1)
 	}
 	for !d.After(to) {
-		w := calendarWeek{Name: d.Format("2 Jan")}
+		w := CalendarWeek{Name: d.Format("2 Jan")}
 		for k := 0; k < 7; k++ {
 			n := byDay[d.Format(time.DateOnly)]
-			w.Days = append(w.Days, calendarDay{Number: d.Format("2"), Takes: n, In: !d.Before(dayStart(from)) && !d.After(to),
+			w.Days = append(w.Days, CalendarDay{Number: d.Format("2"), Takes: n, In: !d.Before(dayStart(from)) && !d.After(to),
 				Label: d.Format("Monday 2 January") + ": " + counted(fmt.Sprint(n), "take")})
 			d = d.AddDate(0, 0, 1)
 		}
@@ -46,7 +46,7 @@ func calendar(takes []DiaryTake, from, to time.Time) []calendarWeek {
 }
 
 // Dots is the takes as marks, and a number where there are many.
-func (d calendarDay) Dots() string {
+func (d CalendarDay) Dots() string {
 	switch {
 	case d.Takes == 0:
 		return ""
@@ -56,19 +56,19 @@ func (d calendarDay) Dots() string {
 	return fmt.Sprint(d.Takes)
 }
 
-// weekRow is one measure over the weeks.
-type weekRow struct {
+// WeekRow is one measure over the weeks.
+type WeekRow struct {
 	Piece, Measure string
-	Cells          []weekCell
+	Cells          []WeekCell
 }
 
-// weekCell says of how many in ten playings something was told.
-type weekCell struct {
+// WeekCell says of how many in ten playings something was told.
+type WeekCell struct {
 	Text  string
 	Shade int // 0 to 4, for the paper
 }
 
-func weekTable(measures []DiaryMeasure) (heads []string, rows []weekRow) {
+func weekTable(measures []DiaryMeasure) (heads []string, rows []WeekRow) {
 	var mondays []time.Time
 	seen := map[string]bool{}
 	for _, m := range measures {
@@ -85,7 +85,7 @@ func weekTable(measures []DiaryMeasure) (heads []string, rows []weekRow) {
 	}
 	piece := ""
 	for _, m := range measures {
-		r := weekRow{Measure: clean(m.Measure)}
+		r := WeekRow{Measure: clean(m.Measure)}
 		if m.Piece != piece {
 			piece, r.Piece = m.Piece, clean(m.Piece)
 		}
@@ -96,11 +96,11 @@ func weekTable(measures []DiaryMeasure) (heads []string, rows []weekRow) {
 		for _, monday := range mondays {
 			w, ok := by[monday.Format(time.DateOnly)]
 			if !ok || w.Value == nil || w.Times == 0 {
-				r.Cells = append(r.Cells, weekCell{})
+				r.Cells = append(r.Cells, WeekCell{})
 				continue
 			}
 			told := int(*w.Value*float64(w.Times) + 0.5)
-			r.Cells = append(r.Cells, weekCell{Text: fmt.Sprintf("%d of %d", told, w.Times), Shade: int(*w.Value*4 + 0.5)})
+			r.Cells = append(r.Cells, WeekCell{Text: fmt.Sprintf("%d of %d", told, w.Times), Shade: int(*w.Value*4 + 0.5)})
 		}
 		rows = append(rows, r)
 	}

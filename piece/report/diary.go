@@ -57,34 +57,48 @@ type DiaryMeasure struct {
 	Weeks          []trend.WeekOf // Value is the share, 0 to 1
 }
 
-type diaryPage struct {
+// DiaryPage is what a player's weeks come to in words and pictures: what the page
+// to print shows, and the desk.
+type DiaryPage struct {
 	Player, Span string
-	Story        []string
-	Groups       []diaryGroup
+	Story        []string // the page in a few sentences
+	Groups       []DiaryGroup
 	FewHead      string
 	Few          []string // shifts without a verdict, in a line each
-	Kinds        []kindRow
-	Calendar     []calendarWeek
+	Kinds        []KindRow
+	Calendar     []CalendarWeek
 	WeekHeads    []string
-	WeekRows     []weekRow
+	WeekRows     []WeekRow
 	More         []string
 }
 
-type diaryGroup struct {
+// DiaryGroup is shifts that go alike.
+type DiaryGroup struct {
 	Name   string
-	Shifts []shiftRow
+	Shifts []ShiftRow
 }
 
-type shiftRow struct {
+// ShiftRow is one shift in words, with its picture.
+type ShiftRow struct {
 	Where, How string
 	Verdict    trend.Verdict
-	Shape      string
+	Shape      string // stands beside the verdict's word: closing, opening, holding, scattered or few
 	Text       string
 	Facts      string
-	Strip      Strip
+
+	shift    *DiaryShift
+	from, to time.Time
 }
 
-type kindRow struct {
+// Strip is the shift's picture in a size.
+func (r ShiftRow) Strip(width, height float64) Strip {
+	s := NewStrip(r.shift.Landings, r.from, r.to, r.shift.Tolerance, width, height)
+	s.Label = fmt.Sprintf("%d landings from %s: %s", r.shift.Times, daysShown(r.from, r.to), r.shift.Text)
+	return s
+}
+
+// KindRow is one kind of shift over all pieces.
+type KindRow struct {
 	How     string
 	Times   int
 	First   string
@@ -117,9 +131,12 @@ func groupOf(t *trend.Trend) int {
 
 // Diary writes a player's page over weeks, which needs nothing else: no network,
 // no fonts of its own, no scripts. The error is w's.
-func Diary(w io.Writer, m DiaryModel) error {
-	pg := diaryPage{Player: clean(m.Player), Span: daysShown(m.From, m.To), Story: story(m)}
-	groups := make([]diaryGroup, len(diaryGroups))
+func Diary(w io.Writer, m DiaryModel) error { return diaryTemplate.Execute(w, DiaryPageOf(m)) }
+
+// DiaryPageOf puts a player's weeks into words and pictures.
+func DiaryPageOf(m DiaryModel) DiaryPage {
+	pg := DiaryPage{Player: clean(m.Player), Span: daysShown(m.From, m.To), Story: story(m)}
+	groups := make([]DiaryGroup, len(diaryGroups))
 	shifts := append([]DiaryShift(nil), m.Shifts...)
 	sort.SliceStable(shifts, func(i, j int) bool { return math.Abs(shifts[i].Last) > math.Abs(shifts[j].Last) })
 	for i := range shifts {
@@ -129,10 +146,8 @@ func Diary(w io.Writer, m DiaryModel) error {
 			pg.Few = append(pg.Few, upper(whereOf(s.Shift))+", "+howOf(s.Shift)+": "+counted(fmt.Sprint(s.Times), "landing"))
 			continue
 		}
-		strip := NewStrip(s.Landings, m.From, m.To, s.Tolerance, 470, 160)
-		strip.Label = fmt.Sprintf("%d landings from %s: %s", s.Times, pg.Span, s.Text)
-		groups[g].Shifts = append(groups[g].Shifts, shiftRow{Where: upper(whereOf(s.Shift)), How: howOf(s.Shift), Verdict: s.Verdict,
-			Shape: verdictShapes[s.Verdict], Text: withoutWord(&s.Trend), Facts: factsOf(&s.Trend), Strip: strip})
+		groups[g].Shifts = append(groups[g].Shifts, ShiftRow{Where: upper(whereOf(s.Shift)), How: howOf(s.Shift), Verdict: s.Verdict,
+			Shape: verdictShapes[s.Verdict], Text: withoutWord(&s.Trend), Facts: factsOf(&s.Trend), shift: s, from: m.From, to: m.To})
 	}
 	for i := range groups {
 		if groups[i].Name = diaryGroups[i]; len(groups[i].Shifts) > 0 {
@@ -144,7 +159,7 @@ func Diary(w io.Writer, m DiaryModel) error {
 	}
 	for i := range m.Kinds {
 		k := &m.Kinds[i]
-		pg.Kinds = append(pg.Kinds, kindRow{How: upper(howOf(k.Shift)), Times: k.Times, First: signed(math.Round(k.First)), Last: signed(math.Round(k.Last)),
+		pg.Kinds = append(pg.Kinds, KindRow{How: upper(howOf(k.Shift)), Times: k.Times, First: signed(math.Round(k.First)), Last: signed(math.Round(k.Last)),
 			Spread: fmt.Sprintf("%.0f", k.Spread), Within: tenths(k.Within), Verdict: k.Verdict, Shape: verdictShapes[k.Verdict]})
 	}
 	pg.Calendar = calendar(m.Takes, m.From, m.To)
@@ -152,7 +167,7 @@ func Diary(w io.Writer, m DiaryModel) error {
 	for _, s := range m.More {
 		pg.More = append(pg.More, clean(s))
 	}
-	return diaryTemplate.Execute(w, pg)
+	return pg
 }
 
 // story tells the page in a few sentences.

@@ -17,13 +17,16 @@ type DiaryClassModel struct {
 	Players  []DiaryModel
 }
 
-type teachersPage struct {
+// TeachersPage is what many players' weeks come to in words.
+type TeachersPage struct {
 	Span    string
 	Story   []string
-	Players []teachersRow
+	Players []TeachersRow
 }
 
-type teachersRow struct {
+// TeachersRow is one player: the shifts that came nearer, those that stand still
+// beyond the tolerance, and those that go off.
+type TeachersRow struct {
 	Name  string
 	Takes string
 	Moved []string
@@ -34,10 +37,15 @@ type teachersRow struct {
 // DiaryClass writes who moved and who is stuck and on what, by name and without
 // rank. The error is w's.
 func DiaryClass(w io.Writer, m DiaryClassModel) error {
-	pg := teachersPage{Span: daysShown(m.From, m.To)}
+	return diaryTemplate.ExecuteTemplate(w, "class", TeachersPageOf(m))
+}
+
+// TeachersPageOf puts many players' weeks into words.
+func TeachersPageOf(m DiaryClassModel) TeachersPage {
+	pg := TeachersPage{Span: daysShown(m.From, m.To)}
 	var moved, stuck []string
 	for _, p := range m.Players {
-		r := teachersRow{Name: clean(p.Player), Takes: counted(fmt.Sprint(len(p.Takes)), "take")}
+		r := TeachersRow{Name: clean(p.Player), Takes: counted(fmt.Sprint(len(p.Takes)), "take")}
 		for _, s := range p.Shifts {
 			said := fmt.Sprintf("%s, measure %s, %s: ", clean(s.Piece), clean(s.Measure), howOf(s.Shift))
 			change := fmt.Sprintf("%s → %s cents", signed(math.Round(s.First)), signed(math.Round(s.Last)))
@@ -64,7 +72,7 @@ func DiaryClass(w io.Writer, m DiaryClassModel) error {
 		return strings.ToLower(pg.Players[i].Name) < strings.ToLower(pg.Players[j].Name)
 	})
 	pg.Story = []string{"Came nearer on a shift: " + named(moved) + ".", "Have a shift that stands still or goes off: " + named(stuck) + "."}
-	return diaryTemplate.ExecuteTemplate(w, "class", pg)
+	return pg
 }
 
 // named lists players by name, or says how many there are where a list would be
