@@ -16,10 +16,12 @@ const (
 	liveJitter  = 0.02 // s that an onset may move from look to look
 	liveSettle  = 1.6  // s after a note's end: all that judges an onset looks less far
 	liveLongest = 700  // frames that one look may take in
+	liveStride  = 300  // frames that one look may come after another
 )
 
 // live is a Listener's state between looks.
 type live struct {
+	looked  int       // frames that the last look took in
 	counted int       // frames whose level is counted
 	levels  [1300]int // how many, by tenths of a decibel above silenceLevel
 	until   float64   // s before which all is settled
@@ -35,6 +37,17 @@ type live struct {
 func (l *Listener) Provisional() Provisional {
 	v := &l.live
 	n := min(len(l.heard.Frames), len(l.rises))
+	for v.looked+liveStride < n { // nobody looked for a while
+		v.looked += liveStride
+		l.look(v.looked)
+	}
+	v.looked = n
+	return l.look(n)
+}
+
+// look gives what the first n frames tell.
+func (l *Listener) look(n int) Provisional {
+	v := &l.live
 	p := Provisional{Heard: Heard{Rate: l.rate, Duration: float64(l.count) / float64(l.rate), Peak: float64(l.peak), Frames: l.heard.Frames[:n:n]}}
 	p.Floor = v.floor(l.heard.Frames[:n])
 	if n < 2 {
@@ -58,10 +71,8 @@ func (l *Listener) Provisional() Provisional {
 	rest, fainter := after(onsets, v.until), after(faint, v.until)
 	v.onsets = append(v.onsets, onsets[:len(onsets)-len(rest)]...)
 	v.faint = append(v.faint, faint[:len(faint)-len(fainter)]...)
-	// What is open lies behind what is settled, and is written over by the next look.
-	p.Notes = append(v.notes, open[done:]...)
-	p.Onsets = append(v.onsets, rest...)
-	p.Faint = append(v.faint, fainter...)
+	// What is open lies behind what is settled, and the next look writes over it.
+	p.Notes, p.Onsets, p.Faint = append(v.notes, open[done:]...), append(v.onsets, rest...), append(v.faint, fainter...)
 	p.Settled, p.Until = len(v.notes), v.until
 	return p
 }

@@ -41,6 +41,26 @@ func TestASettledNoteStays(t *testing.T) {
 	assert.Greater(t, len(kept), 20)
 }
 
+func TestNothingIsLostWhereNobodyLooksForAWhile(t *testing.T) {
+	x := minute(44100)
+	often := look(t, x, 44100, func(float64, Provisional) {}).Provisional()
+	l, err := NewListener(Bass.Live(), 44100)
+	require.NoError(t, err)
+	l.Push(x)
+	once := l.Provisional()
+	assert.InDelta(t, len(often.Notes), len(once.Notes), 0.03*float64(len(often.Notes)))
+	assert.Equal(t, often.Duration, once.Duration)
+	near := 0
+	for _, n := range once.Notes {
+		if slices.ContainsFunc(often.Notes, func(o Note) bool {
+			return math.Abs(o.Onset-n.Onset) < liveJitter && math.Abs(o.Pitch-n.Pitch) < 0.1
+		}) {
+			near++
+		}
+	}
+	assert.GreaterOrEqual(t, float64(near), 0.95*float64(len(often.Notes)))
+}
+
 func TestALongNoteIsOneLook(t *testing.T) {
 	x := sound(44100, 30, bowed(0.5, 28, 33))
 	longest := 0
