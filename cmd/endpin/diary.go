@@ -27,25 +27,11 @@ func diaryOption(f *pflag.FlagSet) {
 	f.String("diary", "", "the diary, a `FILE`, or a folder with one file for each player; the one in your data folder unless given")
 }
 
-// theDiary is the file that a player's diary lies in.
-func theDiary(c *call, player string) (string, error) {
-	path := text(c.flags, "diary")
-	if path == "" {
-		return job.DiaryFile()
-	}
-	if isFolder(path) {
-		if player == "" {
-			return "", fmt.Errorf("--diary %s: is a folder with a file for each player: name one of the files", path)
-		}
-		return diary.FileIn(path, player)
-	}
-	return path, nil
-}
+// diaries are where --diary says, or else in the user's data folder.
+func diaries(c *call) job.Diaries { return job.Diaries(text(c.flags, "diary")) }
 
-func isFolder(path string) bool {
-	info, err := os.Stat(path)
-	return err == nil && info.IsDir()
-}
+// theDiary is the file that a player's diary lies in.
+func theDiary(c *call, player string) (string, error) { return diaries(c).Of(player) }
 
 // thereIs opens a diary that must be there and know the player.
 func thereIs(c *call, player string) (*diary.Diary, error) {
@@ -73,15 +59,11 @@ func thereIs(c *call, player string) (*diary.Diary, error) {
 
 // allDiaries are the files that are asked for: one, or those of a folder.
 func allDiaries(c *call) ([]string, error) {
-	if path := text(c.flags, "diary"); isFolder(path) {
-		files, err := diary.FilesIn(path)
-		if err == nil && len(files) == 0 {
-			err = fmt.Errorf("%s: there is no diary in this folder yet: endpin diary add begins one", path)
-		}
-		return files, err
+	files, err := diaries(c).All()
+	if err == nil && len(files) == 0 {
+		err = fmt.Errorf("%s: there is no diary in this folder yet: endpin diary add begins one", text(c.flags, "diary"))
 	}
-	path, err := theDiary(c, "")
-	return []string{path}, err
+	return files, err
 }
 
 // needs says that a command was given its names.

@@ -128,7 +128,7 @@ beside them. endpin diary import reads it back.`,
 		}
 		return eachDiary(c, func(d *diary.Diary) error {
 			folder := c.args[0]
-			if isFolder(text(c.flags, "diary")) {
+			if diaries(c).Folder() {
 				folder = filepath.Join(folder, strings.TrimSuffix(filepath.Base(d.Path()), filepath.Ext(d.Path())))
 			}
 			if err := d.Export(folder); err != nil {
@@ -187,7 +187,7 @@ copy. Pages and exports made before are files of yours: delete those yourself.`,
 		if e := d.Close(); err == nil {
 			err = e
 		}
-		if err == nil && isFolder(text(c.flags, "diary")) {
+		if err == nil && diaries(c).Folder() {
 			err = diary.Remove(d.Path()) // the file was this player's alone, and has the name
 		}
 		if err != nil {

@@ -198,39 +198,9 @@ func reportAll(c *call, out string) error {
 	if err := absent(out, files...); err != nil {
 		return err
 	}
-	var m report.DiaryClassModel
-	for _, path := range files {
-		d, err := diary.OpenThere(path)
-		if err != nil {
-			return err
-		}
-		players, err := d.Players()
-		for _, p := range players {
-			span, e := asked(c, p.Name)
-			if e != nil {
-				err = e
-				break
-			}
-			page, e := job.DiaryPage(d, span, time.Now())
-			if e != nil {
-				err = e
-				break
-			}
-			if len(page.Takes) == 0 {
-				continue
-			}
-			if m.From.IsZero() || page.From.Before(m.From) {
-				m.From = page.From
-			}
-			if page.To.After(m.To) {
-				m.To = page.To
-			}
-			m.Players = append(m.Players, page)
-		}
-		d.Close()
-		if err != nil {
-			return err
-		}
+	m, err := job.DiaryClass(files, func(player string) (diary.Span, error) { return asked(c, player) }, time.Now())
+	if err != nil {
+		return err
 	}
 	if len(m.Players) == 0 {
 		return fmt.Errorf("%s: there is no take in this time: look at --since and --piece", strings.Join(files, ", "))
