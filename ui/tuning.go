@@ -129,8 +129,8 @@ type stringView struct {
 
 func newStringView(number int, t *desk.Tuner) *stringView {
 	v := &stringView{number: number, name: canvas.NewText("", nil), state: canvas.NewText("", nil)}
-	v.name.TextSize, v.name.TextStyle.Bold, v.name.Alignment = 44, true, fyne.TextAlignCenter
-	v.state.TextSize, v.state.Alignment = 24, fyne.TextAlignCenter
+	v.name.TextSize, v.name.TextStyle.Bold, v.name.Alignment = 50, true, fyne.TextAlignCenter
+	v.state.TextSize, v.state.Alignment = 27, fyne.TextAlignCenter
 	v.tone = widget.NewButton("Tone", func() { t.Sound(number) })
 	v.box = container.NewVBox(v.name, v.state, container.NewCenter(v.tone))
 	return v

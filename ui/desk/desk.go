@@ -47,6 +47,7 @@ type Desk struct {
 
 	cancel context.CancelFunc
 	taps   taps
+	cued   cued
 	done   func(*finding.Hearing)
 
 	closing     closing
