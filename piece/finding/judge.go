@@ -206,7 +206,7 @@ func (t *take) howPlayed() {
 
 // ideal is where the intonation asked for puts a note, cents from equal temperament.
 func (t *take) ideal(i int) float64 {
-	return t.opts.Intonation.offset(t.line[i].MIDI, t.piece.Measures[t.line[i].Measure].Key)
+	return t.opts.Intonation.Cents(t.line[i].MIDI, t.piece.Measures[t.line[i].Measure].Key)
 }
 
 // match gives what was heard of a note of the line.

@@ -34,9 +34,9 @@ func IntonationByName(name string) (Intonation, error) {
 	return Intonation{}, fmt.Errorf("intonation %q: write equal, just or pythagorean", name)
 }
 
-// offset is where a note lies, cents from equal temperament, so that A keeps
+// Cents is where a note lies from equal temperament in a key, so that A keeps
 // the reference's own pitch.
-func (t Intonation) offset(midi int, k piece.Key) float64 {
+func (t Intonation) Cents(midi int, k piece.Key) float64 {
 	tonic := tonicOf(k)
 	const a = 9
 	return t.Degrees[((midi-tonic)%12+12)%12] - t.Degrees[((a-tonic)%12+12)%12]
