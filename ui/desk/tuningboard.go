@@ -102,12 +102,12 @@ func pairBoard(b *Board, l TuningLive) {
 		b.Turn += " Next: " + next + " again."
 		b.Turn = strings.TrimSpace(b.Turn)
 	case p.Waiting:
-		b.Turn = "Next: the harmonic of " + next + ", touched at " + share(p, !p.UppersTurn) + " of the string."
+		b.Turn = "Next: the harmonic of " + next + ", touched at " + touched(p, !p.UppersTurn) + " of the string."
 	}
 }
 
-// share is where a string of a pair is touched.
-func share(p tuning.Pair, upper bool) string {
+// touched is where a string of a pair is touched.
+func touched(p tuning.Pair, upper bool) string {
 	partial := p.LowerPartial
 	if upper {
 		partial = p.UpperPartial
