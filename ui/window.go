@@ -28,6 +28,7 @@ type Window struct {
 	side    *side
 	plan    *plan
 	tune    *tuningScreen
+	cues    *cues
 	body    *fyne.Container
 	desktop *fyne.Container // the page with all that belongs to it: the first screen
 	tabs    *tabs
@@ -59,7 +60,8 @@ func New(d *desk.Desk, win fyne.Window, quiet bool) *Window {
 	w.side = newSide(w)
 	w.plan = newPlan(w)
 	w.tune = newTuningScreen(w, quiet)
-	bottom := container.NewVBox(widget.NewSeparator(), w.side.offer, w.tune.offer, w.bar.box, w.pedals.box)
+	w.cues = newCues(w)
+	bottom := container.NewVBox(w.cues.box, widget.NewSeparator(), w.side.offer, w.tune.offer, w.bar.box, w.pedals.box)
 	middle := container.NewStack(w.page, container.NewCenter(w.count))
 	w.desktop = container.NewBorder(nil, bottom, nil, container.NewHBox(w.plan.box, w.side.box), middle)
 	w.tabs = newTabs(w)
@@ -159,6 +161,7 @@ func (w *Window) refresh() {
 	w.findings()
 	w.side.refresh()
 	w.tune.offering()
+	w.cues.refresh()
 	w.plan.refresh()
 	where := w.say()
 	if w.where.Text != where {

@@ -1,0 +1,180 @@
+package ui
+
+import (
+	"image"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/canvas"
+	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/widget"
+
+	"endpin/piece"
+	"endpin/ui/desk"
+	"endpin/ui/page"
+)
+
+// cues stand under the page while somebody bows silently: what both hands do now,
+// large, and beside it what comes next.
+type cues struct {
+	w         *Window
+	box       *fyne.Container
+	now, next *cueView
+	ahead     *canvas.Text
+	supposed  *canvas.Text
+}
+
+func newCues(w *Window) *cues {
+	c := &cues{w: w, now: newCueView("now", 1), next: newCueView("next", 0.62), ahead: canvas.NewText("", nil), supposed: canvas.NewText("", nil)}
+	c.ahead.TextSize, c.ahead.TextStyle.Bold = 22, true
+	c.supposed.TextSize, c.supposed.Alignment = 17, fyne.TextAlignTrailing
+	c.box = container.NewVBox(widget.NewSeparator(), container.New(cueRow{}, c.now.box, c.next.box),
+		container.NewPadded(container.NewBorder(nil, nil, c.ahead, nil, c.supposed)))
+	c.box.Hide()
+	return c
+}
+
+func (c *cues) refresh() {
+	x, on := c.w.desk.Cueing()
+	hide(c.box, !on)
+	if !on {
+		return
+	}
+	k := Look{c.w.desk.Settings.Dark}.Colours()
+	c.now.show(x.Now, "rest", k)
+	c.next.show(x.Next, "the end", k)
+	if x.Now == nil && x.Counting {
+		c.now.show(nil, "get ready", k)
+	}
+	ahead := ""
+	if x.Ahead != nil {
+		ahead = "then " + shiftWords(x.Ahead)
+	}
+	write(c.ahead, ahead, k.Ink)
+	supposed := ""
+	if x.Supposed {
+		supposed = "The page has no bow marks here: these bows are supposed."
+	}
+	write(c.supposed, supposed, k.Soft)
+}
+
+func shiftWords(c *desk.Cue) string {
+	if c.Perhaps {
+		return "perhaps a shift to " + c.Shift
+	}
+	return "shift to " + c.Shift
+}
+
+// cueView is one cue: its bow, its finger, and in words the string and the place.
+type cueView struct {
+	box                       *fyne.Container
+	size                      float32 // of what is largest, 1 for the cue of now
+	label, finger, str, place *canvas.Text
+	bow                       *canvas.Image
+	sign                      rune
+	colour                    inkColour
+}
+
+func newCueView(label string, size float32) *cueView {
+	text := func(px float32, bold bool) *canvas.Text {
+		t := canvas.NewText("", nil)
+		t.TextSize, t.TextStyle.Bold = px, bold
+		return t
+	}
+	v := &cueView{size: size, label: text(17, false), finger: text(118*size, true), str: text(48*size, true), place: text(36*size, size < 1)}
+	v.label.Text = label
+	v.bow = canvas.NewImageFromImage(image.NewRGBA(image.Rect(0, 0, 1, 1)))
+	v.bow.FillMode = canvas.ImageFillContain
+	v.box = container.New(cueLayout{v}, v.label, v.bow, v.finger, v.str, v.place)
+	return v
+}
+
+// show shows a cue, or otherwise where there is none.
+func (v *cueView) show(c *desk.Cue, otherwise string, k page.Colours) {
+	write(v.label, v.label.Text, k.Soft)
+	if c == nil {
+		v.draw(0, k.Ink)
+		write(v.finger, "", k.Ink)
+		write(v.str, otherwise, k.Soft)
+		write(v.place, "", k.Ink)
+		return
+	}
+	ink := k.Ink
+	if c.Supposed || c.Held {
+		ink = k.Soft // the bow that goes on is no new one
+	}
+	v.draw(map[piece.Bow]rune{piece.Down: page.DownBow, piece.Up: page.UpBow}[c.Bow], ink)
+	finger := c.Finger
+	if c.Harmonic {
+		finger += "°"
+	}
+	write(v.finger, finger, k.Ink)
+	str := ""
+	if c.String != "" {
+		str = c.String + " string"
+	}
+	write(v.str, str, k.Ink)
+	place := c.Position
+	switch {
+	case c.Open:
+		place = "open"
+	case c.Harmonic:
+		place = "harmonic"
+	case c.Shift != "":
+		place = shiftWords(c)
+	}
+	write(v.place, place, k.Ink)
+}
+
+func (v *cueView) draw(sign rune, c inkColour) {
+	if v.sign == sign && v.colour == c {
+		return
+	}
+	v.sign, v.colour = sign, c
+	v.bow.Image = image.NewRGBA(image.Rect(0, 0, 1, 1))
+	if img := page.Sign(sign, 96, c); sign != 0 && img != nil {
+		v.bow.Image = img
+	}
+	v.bow.Refresh()
+}
+
+// cueLayout sets bow, finger and words side by side, each at its own place
+// whatever the others are, so that nothing jumps from note to note.
+type cueLayout struct{ v *cueView }
+
+const cueHeight = 128
+
+func (cueLayout) MinSize([]fyne.CanvasObject) fyne.Size { return fyne.NewSize(300, cueHeight) }
+
+func (l cueLayout) Layout(_ []fyne.CanvasObject, size fyne.Size) {
+	v := l.v
+	s := v.size
+	put := func(o fyne.CanvasObject, x, y, w, h float32) {
+		o.Move(fyne.NewPos(x, y))
+		o.Resize(fyne.NewSize(w, h))
+	}
+	middle := size.Height / 2
+	put(v.label, 12, 0, 60, 24)
+	sign := 96 * s
+	x := float32(64)
+	put(v.bow, x, middle-sign/2, sign*0.8, sign)
+	x += sign*0.8 + 28*s
+	put(v.finger, x, middle-v.finger.TextSize*0.68, 90*s, v.finger.TextSize*1.36)
+	x += 108 * s
+	high := v.str.TextSize * 1.3
+	low := v.place.TextSize * 1.3
+	put(v.str, x, middle-(high+low)/2, size.Width-x, high)
+	put(v.place, x, middle-(high+low)/2+high, size.Width-x, low)
+}
+
+// cueRow gives the cue of now a little more than half.
+type cueRow struct{}
+
+func (cueRow) MinSize([]fyne.CanvasObject) fyne.Size { return fyne.NewSize(700, cueHeight) }
+
+func (cueRow) Layout(all []fyne.CanvasObject, size fyne.Size) {
+	now := size.Width * 0.54
+	all[0].Move(fyne.NewPos(0, 0))
+	all[0].Resize(fyne.NewSize(now, size.Height))
+	all[1].Move(fyne.NewPos(now, 0))
+	all[1].Resize(fyne.NewSize(size.Width-now, size.Height))
+}
