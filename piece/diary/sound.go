@@ -138,17 +138,32 @@ func (d *Diary) KeepSound(player string, keep *bool, limit *int64) (kept bool, e
 	return kept, err
 }
 
+// SoundLimit is how many bytes of sound the diary may keep, and how many it keeps.
+func (d *Diary) SoundLimit() (limit, kept int64, err error) {
+	if limit, err = soundLimit(d.db); err == nil {
+		err = d.db.QueryRow(`SELECT coalesce(sum(bytes), 0) FROM (SELECT max(sound_bytes) AS bytes FROM takes WHERE sound <> '' GROUP BY content)`).Scan(&kept)
+	}
+	return limit, kept, d.named(err)
+}
+
+func soundLimit(db asker) (int64, error) {
+	var said string
+	err := db.QueryRow(`SELECT value FROM settings WHERE name = 'sound_limit'`).Scan(&said)
+	if err == sql.ErrNoRows {
+		return SoundLimit, nil
+	}
+	if err != nil {
+		return 0, err
+	}
+	return strconv.ParseInt(said, 10, 64)
+}
+
 // makeRoom lets go of the oldest sound until what is left is within the limit;
 // what was heard in it stays. The one just kept is let go last.
 func (d *Diary) makeRoom(just string) (gone []string, err error) {
 	err = d.write(func(tx *sql.Tx) error {
-		limit := int64(SoundLimit)
-		var said string
-		err := tx.QueryRow(`SELECT value FROM settings WHERE name = 'sound_limit'`).Scan(&said)
-		if err == nil {
-			limit, err = strconv.ParseInt(said, 10, 64)
-		}
-		if err != nil && err != sql.ErrNoRows {
+		limit, err := soundLimit(tx)
+		if err != nil {
 			return err
 		}
 		rows, err := tx.Query(`SELECT content, sound, max(sound_bytes) FROM takes WHERE sound <> '' GROUP BY content ORDER BY content = ?, max(at_ms)`, just)

@@ -36,6 +36,7 @@ type Desk struct {
 	Steps   Steps  // of a bring-up
 
 	Playback Playback // of the measure looked at closer
+	Remembering
 
 	means   Means
 	changed []func()
@@ -258,7 +259,12 @@ func (d *Desk) judgeBy(t *Take, opts finding.Options) {
 	go func() {
 		h, sound, err := d.means.Hear(ctx, score, t.Sound, opts, told)
 		cancelled := ctx.Err() != nil
-		d.means.Post(func() { d.judged(t, h, sound, err, cancelled) })
+		d.means.Post(func() {
+			if err == nil && !cancelled {
+				d.remember(t, opts, h)
+			}
+			d.judged(t, h, sound, err, cancelled)
+		})
 	}()
 	d.tell()
 }
@@ -349,4 +355,5 @@ func (d *Desk) Leave() {
 	d.EndMeasuring()
 	d.EndTrying()
 	d.Stop()
+	d.awaitDiary()
 }

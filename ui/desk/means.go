@@ -33,6 +33,9 @@ type Means struct {
 	// and pages hold what was heard so far.
 	HearClass func(ctx context.Context, c ClassAsked, o finding.Options, told func(ClassTold)) (sheet *class.Sheet, written string, err error)
 
+	// Diary keeps takes over months; nil for none.
+	Diary Diaries
+
 	// ReadScore reads a piece from a file.
 	ReadScore func(path string) (*Score, error)
 

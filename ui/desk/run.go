@@ -44,6 +44,10 @@ func (d *Desk) Start() {
 		d.Say(sentence(err))
 		return
 	}
+	if r.take != nil && r.mic == nil {
+		r.take.Instead = true
+		_ = r.take.save() // as was just tried; it is written again with what was heard
+	}
 	if d.Work.Way == Echo {
 		r.before = d.round.begin(d.Shown)
 	}

@@ -27,6 +27,7 @@ type Settings struct {
 	Size        int     `json:"size"` // of the page: 0 small, 1 middle, 2 large
 	Dark        bool    `json:"dark"`
 	CautionSeen bool    `json:"caution_seen"`
+	Player      string  `json:"player"` // whose takes these are; "" puts them into no diary
 
 	Sounds     Sound   `json:"sounds"`           // what sounds while one plays along
 	Spoken     bool    `json:"spoken_count_in"`  // numbers, not clicks

@@ -29,6 +29,7 @@ type Take struct {
 	Intonation string    `json:"intonation"`
 	Level      string    `json:"level"`
 
+	Instead bool     `json:"instead,omitempty"`      // something played in the microphone's place
 	Sounds  Sound    `json:"sounds,omitempty"`       // what sounded beside the player
 	Delay   string   `json:"delay,omitempty"`        // DelayMeasured or DelayDevices, where a click led
 	Click   *float64 `json:"click_s,omitempty"`      // when the first measure's first click was heard, s of the take
