@@ -131,8 +131,10 @@ func (v *cueView) draw(sign rune, c inkColour) {
 	}
 	v.sign, v.colour = sign, c
 	v.bow.Image = image.NewRGBA(image.Rect(0, 0, 1, 1))
-	if img := page.Sign(sign, 96, c); sign != 0 && img != nil {
-		v.bow.Image = img
+	if sign != 0 {
+		if img := page.Sign(sign, 96, c); img != nil {
+			v.bow.Image = img
+		}
 	}
 	v.bow.Refresh()
 }

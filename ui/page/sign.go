@@ -12,7 +12,7 @@ import (
 // in a picture of just its size. It is nil for a character that the font has not.
 func Sign(r rune, px float64, c color.Color) image.Image {
 	outline, unit, err := glyph(r)
-	if err != nil {
+	if err != nil || len(outline) == 0 {
 		return nil
 	}
 	x0, y0, x1, y1 := math.Inf(1), math.Inf(1), math.Inf(-1), math.Inf(-1)
