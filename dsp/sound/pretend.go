@@ -113,6 +113,25 @@ func (p *Pretend) Pull() {
 	}
 }
 
+// Fail lets what hears, or what plays, meet a trouble.
+func (p *Pretend) Fail(output bool, trouble Trouble) {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	for _, s := range p.streams {
+		if s.output == output {
+			s.on, s.err = false, &Fault{Trouble: trouble}
+		}
+	}
+}
+
+// Set changes what is plugged in, or the way from loudspeaker to microphone,
+// while time passes.
+func (p *Pretend) Set(f func(*Pretend)) {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	f(p)
+}
+
 func (s *pretended) Rate() int { return s.driver.rate }
 
 func (s *pretended) Start() error {

@@ -8,18 +8,30 @@ import (
 )
 
 // Without is a source with a drone taken out that leaks into it. A drone is
-// exactly known but for how loud and how late each of its partials comes back;
-// that is learned while nobody plays, and then followed so slowly that a bass
-// that plays the same pitch is not taken for it.
+// exactly known but for how loud and how late each of its partials comes back,
+// and for how far the clocks of loudspeaker and microphone are apart; that is
+// learned while nobody plays, and then followed. A bass that plays the same
+// pitch, much louder, is not followed.
 type Without struct {
 	dsp.Source
-	turn, step []complex128 // by partial: where it is in its period, and how it goes on
-	heard      []complex128 // how it comes back
-	rising     []complex128 // and how that changes from sample to sample, while it is learned
-	heed       Heed
-	learning   int // samples until it follows by itself
-	quick      float64
-	slow       float64
+	partials []partial
+	heed     Heed
+	learning int     // samples until it follows by itself
+	rate     float64 // samples a second
+	drift    float64 // of the microphone's clock against the loudspeaker's, a share
+	loud     float64 // all partials together, as they were learned
+	since    int     // samples since it last came into the steps
+}
+
+// partial is one of the drone's, as it comes back.
+type partial struct {
+	radians    float64    // a sample, by the microphone's clock
+	turn, step complex128 // where it is in its period, and how it goes on
+	heard      complex128 // how it comes back
+	rising     complex128 // and how that changes from sample to sample, while it is learned
+	turning    float64    // by how many radians a sample, while it is learned
+	missed     complex128 // what is left of it lately, while it is followed
+	learned    float64    // how loud it came back when it was learned
 }
 
 // Heed is how closely a drone is listened for.
@@ -33,61 +45,123 @@ const (
 )
 
 const (
-	learnTime  = 0.03 // s that learning takes to come within 1/e
-	followTime = 4.0  // s, afterwards
+	learnTime  = 0.03   // s that learning takes to come within 1/e
+	turnTime   = 0.2    // s over which its turning is taken
+	missedTime = 0.1    // s over which is looked for what is left
+	followTime = 1.0    // s that following takes, afterwards
+	driftTime  = 8.0    // s that the drift takes to follow
+	playing    = 0.25   // of its own loudness: more is missed only because somebody plays there
+	mostDrift  = 300e-6 // crystals are better than 100 millionths each; from memory
+	stepEvery  = 512    // samples between two looks at the drift
 )
 
 // NewWithout takes out a drone of hz. For the first seconds of the source, or
 // with 0 until Heed says otherwise, the drone sounds and nobody plays.
 func NewWithout(src dsp.Source, hz, seconds float64) *Without {
 	rate := float64(src.Rate())
-	w := &Without{Source: src, learning: int(seconds * rate), quick: 1 / (learnTime * rate), slow: 1 / (followTime * rate)}
+	w := &Without{Source: src, learning: int(seconds * rate), rate: rate}
 	for h := range dronePartials {
 		if f := hz * float64(h+1); f < 0.45*rate {
-			w.turn = append(w.turn, 1)
-			w.step = append(w.step, cmplx.Rect(1, 2*math.Pi*f/rate))
+			r := 2 * math.Pi * f / rate
+			w.partials = append(w.partials, partial{radians: r, turn: 1, step: cmplx.Rect(1, r)})
 		}
 	}
-	w.heed = Learn
-	w.heard, w.rising = make([]complex128, len(w.turn)), make([]complex128, len(w.turn))
 	return w
 }
 
 // Heed says how closely to listen from the next sample on; what NewWithout was
-// told of seconds counts no more. A drone must have sounded half a second before
+// told of seconds counts no more. A drone must have sounded for a second before
 // it is more than learned.
-func (w *Without) Heed(h Heed) { w.heed, w.learning = h, 0 }
+func (w *Without) Heed(h Heed) {
+	if w.learning = 0; w.heed == Learn && h != Learn {
+		w.know()
+	}
+	w.heed = h
+}
+
+// know takes the drift from how all partials turned together.
+func (w *Without) know() {
+	both, all := 0.0, 0.0
+	w.loud = 0
+	for i := range w.partials {
+		p := &w.partials[i]
+		weight := p.learned * p.learned
+		both += weight * p.radians * p.turning
+		all += weight * p.radians * p.radians
+		w.loud += p.learned
+	}
+	if all > 0 {
+		w.drift += both / all
+		w.turnOn()
+	}
+}
+
+// turnOn has all partials go on by the drift.
+func (w *Without) turnOn() {
+	w.drift = max(-mostDrift, min(mostDrift, w.drift))
+	for i := range w.partials {
+		p := &w.partials[i]
+		p.step = cmplx.Rect(1, p.radians*(1+w.drift))
+		p.turn /= complex(cmplx.Abs(p.turn), 0) // rounding must not let it grow
+	}
+}
 
 // Read implements dsp.Source.
 func (w *Without) Read(buf []float32) (int, error) {
 	n, err := w.Source.Read(buf)
 	for i, v := range buf[:n] {
 		left := float64(v)
-		for h, c := range w.heard {
-			left -= real(c * w.turn[h])
+		for k := range w.partials {
+			left -= real(w.partials[k].heard * w.partials[k].turn)
 		}
 		if w.learning > 0 {
 			if w.learning--; w.learning == 0 {
-				w.heed = Follow
+				w.Heed(Follow)
 			}
 		}
-		for h := range w.heard {
-			missed := complex(2*left, 0) * cmplx.Conj(w.turn[h])
+		for k := range w.partials {
+			p := &w.partials[k]
+			missed := complex(2*left, 0) * cmplx.Conj(p.turn)
 			switch w.heed {
 			case Learn:
-				// With the change as a second unknown (a critically damped tracker)
-				// a drone that fades in does not run ahead and become a note.
-				w.rising[h] += complex(w.quick*w.quick, 0) * missed
-				w.heard[h] += w.rising[h] + complex(2*w.quick, 0)*missed
+				p.learn(missed, w.rate)
 			case Follow:
-				w.heard[h] += complex(w.slow, 0) * missed
+				w.follow(p, missed)
 			}
-			w.turn[h] *= w.step[h]
+			p.turn *= p.step
+		}
+		if w.since++; w.since >= stepEvery {
+			w.since = 0
+			w.turnOn()
 		}
 		buf[i] = float32(max(-1, min(1, left)))
 	}
-	for h, c := range w.turn { // rounding must not let them grow
-		w.turn[h] = c / complex(cmplx.Abs(c), 0)
-	}
 	return n, err
+}
+
+// learn is a critically damped tracker, with the change as a second unknown, so
+// that a drone that fades in does not run ahead and become a note.
+func (p *partial) learn(missed complex128, rate float64) {
+	quick := 1 / (learnTime * rate)
+	p.rising += complex(quick*quick, 0) * missed
+	p.heard += p.rising + complex(2*quick, 0)*missed
+	loud := cmplx.Abs(p.heard)
+	p.learned += quick * (loud - p.learned)
+	if loud > 0 {
+		p.turning += (imag(p.rising*cmplx.Conj(p.heard))/(loud*loud) - p.turning) / (turnTime * rate)
+	}
+}
+
+// follow goes slowly after what is missed, and the less the more is missed: so
+// much does no drone change. What turns all partials alike is drift.
+func (w *Without) follow(p *partial, missed complex128) {
+	p.missed += (missed - p.missed) / complex(missedTime*w.rate, 0)
+	if p.learned == 0 {
+		return
+	}
+	much := cmplx.Abs(p.missed) / (playing * p.learned)
+	change := p.missed / complex(followTime*w.rate*(1+much*much), 0)
+	p.heard += change
+	turned := imag(change*cmplx.Conj(p.heard)) / (p.learned * p.learned)
+	w.drift += turned / p.radians / (driftTime * w.rate) * p.learned / w.loud
 }

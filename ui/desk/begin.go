@@ -100,8 +100,9 @@ func (d *Desk) sound(r *run) {
 			r.source = r.without
 		}
 	}
+	all := d.soundings(rate, r.attempt.table) // which takes a while, so before the place is chosen
 	r.at = r.speaker.Next() + int64(lead*float64(rate))
-	for _, s := range d.soundings(rate, r.attempt.table) {
+	for _, s := range all {
 		r.speaker.Start(s.player, r.at+int64(s.at*float64(rate)))
 	}
 	// Until both devices tell the time, as if both had begun at once.

@@ -18,9 +18,9 @@ type Beside struct {
 }
 
 const (
-	leastBeside  = 6     // notes
-	besideSpread = 0.12  // s, of the middle half, above which nobody stood anywhere
-	withClick    = 0.025 // s, nearer than which one is with it
+	leastBeside  = 6    // notes
+	besideSpread = 0.12 // s, of the middle half, above which nobody stood anywhere
+	withClick    = 0.04 // s, nearer than which one is with it: a bow takes as long to speak
 )
 
 // beside tells it of a take that was led.

@@ -1,0 +1,60 @@
+package voice
+
+import (
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+
+	"endpin/dsp"
+)
+
+// left is how much of a drone is left after so many seconds, dB, of a sound in
+// which it was learned for a second. The clocks of loudspeaker and microphone
+// drift apart by so many millionths.
+func left(t *testing.T, drift float64, besides func(x []float32), from, to float64) float64 {
+	const rate = 44100
+	hz := DroneHz(31, 2, 440)
+	x := make([]float32, 30*rate)
+	Drone(rate, hz*(1+drift*1e-6)).Play(x, 0)
+	before := power(x[int(from*rate):int(to*rate)])
+	other := make([]float32, len(x))
+	if besides != nil {
+		besides(other)
+		for i := range x {
+			x[i] += other[i]
+		}
+	}
+	out := drain(t, NewWithout(&dsp.Samples{SampleRate: rate, Data: x}, hz, 1))
+	for i := range out {
+		out[i] -= other[i]
+	}
+	return 10 * math.Log10(power(out[int(from*rate):int(to*rate)])/before)
+}
+
+func power(x []float32) float64 {
+	sum := 0.0
+	for _, v := range x {
+		sum += float64(v) * float64(v)
+	}
+	return sum/float64(len(x)) + 1e-20
+}
+
+func TestADroneStaysOutWhereTwoSoundCardsDriftApart(t *testing.T) {
+	for drift, most := range map[float64]float64{0: -80, 10: -50, 50: -50, -100: -50} {
+		l := left(t, drift, nil, 20, 29)
+		t.Logf("%4.0f ppm: %.0f dB of it are left", drift, l)
+		assert.Less(t, l, most)
+	}
+}
+
+// Four seconds of a note on the drone's own pitch, an octave below, and five times
+// as loud, and then silence.
+func TestANoteOfTheDronesPitchIsNotTakenForIt(t *testing.T) {
+	l := left(t, 0, func(x []float32) {
+		tone := dsp.Tone{Freq: dsp.Steady(dsp.Hz(43)), Partials: dsp.Sawtooth, Seconds: 4, Rate: 44100}.Samples()
+		copy(x[10*44100:], tone)
+	}, 14.1, 15)
+	t.Logf("%.0f dB of it are left", l)
+	assert.Less(t, l, -10.0)
+}
