@@ -21,6 +21,7 @@ type opts struct {
 	silence   float64
 	findings  string
 	folder    string
+	diary     string
 	a4        float64
 	level     string
 	width     int
@@ -39,6 +40,7 @@ func flags(o *opts) *pflag.FlagSet {
 	f.Float64Var(&o.silence, "silence", 0, "end a take after so many `SECONDS` of silence; 4 unless given")
 	f.StringVar(&o.findings, "findings-json", "", "write what was heard to this `FILE` when the take ends, and leave")
 	f.StringVar(&o.folder, "takes", "", "keep takes in this `FOLDER`")
+	f.StringVar(&o.diary, "diary", "", "the diary, a `FILE`, or a folder with one file for each player; the one in your data folder unless given")
 	f.Float64Var(&o.a4, "a4", 0, "the reference A in `HZ`")
 	f.StringVar(&o.level, "level", "", "how much is let pass: first-year, intermediate or advanced (`NAME`)")
 	f.IntVar(&o.width, "width", 1280, "width of the window (`UNITS`)")

@@ -51,6 +51,8 @@ func means(o opts, out io.Writer) desk.Means {
 		Hear: hear,
 		Open: func(path string) (desk.Recording, error) { return recording.Open(path) },
 
+		Diary: &diaries{where: job.Diaries(o.diary), part: o.part},
+
 		HearClass: hearClass,
 		ReadScore: func(path string) (*desk.Score, error) { return readScore(path, "") },
 	}

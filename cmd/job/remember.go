@@ -50,6 +50,7 @@ type Heard struct {
 	Player     string
 	Piece      *piece.Piece
 	PieceFile  string
+	PieceData  []byte // what stands in that file; nil for reading it
 	Part       string // the part asked for
 	Recording  string // its file
 	Options    finding.Options
@@ -61,9 +62,12 @@ type Heard struct {
 
 // Remember puts a take into a diary. Now is the time of day.
 func Remember(d *diary.Diary, h Heard, now time.Time) (diary.Added, error) {
-	data, err := os.ReadFile(h.PieceFile)
-	if err != nil {
-		return diary.Added{}, fmt.Errorf("%s: %w", h.PieceFile, Cause(err))
+	data := h.PieceData
+	if data == nil {
+		var err error
+		if data, err = os.ReadFile(h.PieceFile); err != nil {
+			return diary.Added{}, fmt.Errorf("%s: %w", h.PieceFile, Cause(err))
+		}
 	}
 	file, err := os.Open(h.Recording)
 	if err != nil {

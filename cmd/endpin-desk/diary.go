@@ -1,0 +1,133 @@
+package main
+
+import (
+	"errors"
+	"io/fs"
+	"os"
+	"sync"
+	"time"
+
+	"endpin/assets"
+	"endpin/cmd/job"
+	"endpin/piece/diary"
+	"endpin/piece/fingerboard"
+	"endpin/piece/report"
+	"endpin/ui/desk"
+)
+
+// diaries is `endpin diary` for the desk: each question opens the diary and
+// closes it, so that other programs find it as they would without the desk.
+type diaries struct {
+	where job.Diaries
+	part  string // of the piece on the desk
+	mu    sync.Mutex
+}
+
+// with opens the diary that a player's takes lie in. Where none is there yet,
+// begin makes one; else there is nothing to do.
+func (d *diaries) with(player string, begin bool, do func(*diary.Diary) error) error {
+	d.mu.Lock()
+	defer d.mu.Unlock()
+	path, err := d.where.Of(player)
+	if err != nil {
+		return err
+	}
+	if _, err := os.Stat(path); errors.Is(err, fs.ErrNotExist) && !begin {
+		return nil
+	}
+	open, err := diary.Open(path)
+	if err != nil {
+		return err
+	}
+	defer open.Close()
+	return do(open)
+}
+
+// Remember implements desk.Diaries.
+func (d *diaries) Remember(r desk.Remembered) (kept desk.Kept, err error) {
+	bass := fingerboard.DoubleBass()
+	r.Options.Instrument = &bass
+	err = d.with(r.Player, true, func(open *diary.Diary) error {
+		keep, err := open.KeepSound(r.Player, nil, nil)
+		if err != nil {
+			return err
+		}
+		h := job.Heard{Player: r.Player, Piece: r.Score.Piece, PieceFile: r.Score.File, Part: d.part, Recording: r.Sound,
+			Options: r.Options, Instrument: "bass", Hearing: r.Hearing, At: r.At, KeepSound: keep}
+		if r.Score.File == assets.DemoPieceName {
+			h.PieceData = assets.DemoPiece
+		}
+		a, err := job.Remember(open, h, time.Now())
+		if err != nil {
+			return err
+		}
+		kept = desk.Kept{Already: a.Already, Said: a.Warnings}
+		return open.Safeguard(time.Now())
+	})
+	return kept, err
+}
+
+// Players implements desk.Diaries.
+func (d *diaries) Players() (names []string, err error) {
+	files, err := d.where.All()
+	if err != nil {
+		return nil, err
+	}
+	for _, path := range files {
+		in := diaries{where: job.Diaries(path)}
+		err := in.with("", false, func(open *diary.Diary) error {
+			players, err := open.Players()
+			for _, p := range players {
+				names = append(names, p.Name)
+			}
+			return err
+		})
+		if err != nil {
+			return nil, err
+		}
+	}
+	return names, nil
+}
+
+// Weeks implements desk.Diaries.
+func (d *diaries) Weeks(player string, from time.Time) (m report.DiaryModel, err error) {
+	err = d.with(player, false, func(open *diary.Diary) error {
+		m, err = job.DiaryPage(open, diary.Span{Player: player, From: from}, time.Now())
+		return err
+	})
+	return m, err
+}
+
+// Class implements desk.Diaries.
+func (d *diaries) Class(from time.Time) (report.DiaryClassModel, error) {
+	files, err := d.where.All()
+	if err != nil {
+		return report.DiaryClassModel{}, err
+	}
+	d.mu.Lock()
+	defer d.mu.Unlock()
+	return job.DiaryClass(files, func(player string) (diary.Span, error) { return diary.Span{Player: player, From: from}, nil }, time.Now())
+}
+
+// Sound implements desk.Diaries.
+func (d *diaries) Sound(player string) (s desk.KeptSound, err error) {
+	s.Limit = diary.SoundLimit
+	err = d.with(player, false, func(open *diary.Diary) error {
+		keep, err := open.KeepSound(player, nil, nil)
+		if err != nil {
+			return err
+		}
+		s.Keep = keep
+		s.Limit, s.Taken, err = open.SoundLimit()
+		return err
+	})
+	return s, err
+}
+
+// KeepSound implements desk.Diaries.
+func (d *diaries) KeepSound(player string, s desk.KeptSound) error {
+	return d.with(player, true, func(open *diary.Diary) error {
+		_, err := open.KeepSound(player, &s.Keep, &s.Limit)
+		return err
+	})
+}
