@@ -71,7 +71,7 @@ func newClassAsk(s *classScreen) *classAsk {
 			widget.NewLabel("as"), wide(a.level, 170))),
 		row("", a.sound),
 		row("", a.afresh),
-		container.NewBorder(nil, nil, wide(widget.NewLabel(""), 130), nil, container.NewHBox(wide(a.start, 190), layout.NewSpacer())),
+		container.NewBorder(nil, nil, wide(widget.NewLabel(""), 138), nil, container.NewHBox(wide(a.start, 190), layout.NewSpacer())),
 		a.message,
 	)
 	a.box = container.New(&middle{900}, container.NewVScroll(form))
@@ -87,11 +87,12 @@ func value() *widget.Label {
 
 // submit takes over what was typed, entered or not.
 func (a *classAsk) submit() {
-	c := a.s.class
+	c, measures, tempo := a.s.class, a.measures.Text, a.tempo.Text
 	c.Message = ""
-	c.TypeMeasures(a.measures.Text)
+	c.TypeTempo(tempo)
 	if c.Message == "" {
-		c.TypeTempo(a.tempo.Text)
+		a.measures.SetText(measures) // taking over the tempo showed what was asked before
+		c.TypeMeasures(measures)
 	}
 }
 

@@ -2,6 +2,7 @@ package ui
 
 import (
 	"fmt"
+	"image/color"
 	"path/filepath"
 	"strings"
 
@@ -25,12 +26,14 @@ type classHeard struct {
 	title   *widget.Label
 	says    *widget.Label
 	bar     *widget.ProgressBar
+	thin    *fyne.Container // the bar
 	now     *widget.Label
 	stop    *widget.Button
 	goOn    *widget.Button
 	sheet   *widget.Button
 	again   *widget.Button
 	message *widget.Label
+	whole   *studentRow // the class
 	rows    []*studentRow
 	list    *fyne.Container
 	scroll  *container.Scroll
@@ -61,17 +64,19 @@ func newClassHeard(s *classScreen) *classHeard {
 	h.message = wrapped("")
 	h.message.TextStyle.Bold = true
 	buttons := container.NewHBox(h.stop, h.goOn, h.sheet, h.again)
+	h.thin = container.New(&thin{10}, h.bar)
 	top := container.NewVBox(
 		container.NewBorder(nil, nil, nil, buttons, container.NewBorder(nil, nil, nil, h.says, h.title)),
-		h.bar, h.now, h.message, widget.NewSeparator(),
+		h.thin, h.now, h.message, widget.NewSeparator(),
 	)
+	h.bar.TextFormatter = func() string { return "" }
+	h.whole = newStudentRow(func() { s.class.Choose(-1) })
+	h.list.Add(h.whole)
 	h.scroll = container.NewVScroll(h.list)
 	h.lesson = container.NewVScroll(h.teach)
 	h.beside = container.NewStack()
 	h.student = container.NewStack()
-	split := container.NewHSplit(h.scroll, h.beside)
-	split.Offset = 0.42
-	h.box = container.NewBorder(top, nil, nil, nil, split)
+	h.box = container.NewBorder(top, nil, nil, nil, container.New(&parts{first: 0.42}, h.scroll, widget.NewSeparator(), h.beside))
 	return h
 }
 
@@ -82,16 +87,19 @@ func (h *classHeard) refresh() {
 			l.SetText(text)
 		}
 	}
-	set(h.title, c.Asked.Score.Title()+" – "+filepath.Base(c.Asked.Folder))
+	title := filepath.Base(c.Asked.Folder)
+	if c.Asked.Score != h.s.w.desk.Score {
+		title = c.Asked.Score.Title() + " – " + title
+	}
+	set(h.title, title)
 	set(h.says, c.Says())
-	hide(h.bar, !c.Going)
+	hide(h.thin, !c.Going)
 	hide(h.now, !c.Going)
 	if c.Going {
-		h.bar.TextFormatter = func() string { return fmt.Sprintf("%d of %d", c.Told.Done, c.Told.Of) }
 		h.bar.SetValue(c.Told.Heard)
-		now := ""
+		now := fmt.Sprintf("%d of %d recordings", c.Told.Done, c.Told.Of)
 		if len(c.Told.Hearing) > 0 {
-			now = "Hearing " + strings.Join(c.Told.Hearing, ", ") + " …"
+			now += "  ·  hearing " + strings.Join(c.Told.Hearing, ", ") + " …"
 		}
 		set(h.now, now)
 	}
@@ -129,10 +137,13 @@ func (h *classHeard) students() {
 	}
 	if len(h.rows) > n {
 		h.rows = h.rows[:n]
-		h.list.Objects = h.list.Objects[:n]
+		h.list.Objects = h.list.Objects[:n+1]
 		h.list.Refresh()
 	}
 	colours := Look{h.s.w.desk.Settings.Dark}.Colours()
+	if h.whole.show("The whole class", "what to teach again", true, c.Chosen < 0, colours) && c.Chosen < 0 {
+		h.bring(h.whole)
+	}
 	for i, r := range h.rows {
 		st := &c.Sheet.Students[i]
 		if r.show(st.Name, c.Row(i), st.Status == class.Heard, i == c.Chosen, colours) && i == c.Chosen {
@@ -203,9 +214,8 @@ func (h *classHeard) look() {
 		sc := c.Asked.Score
 		h.of, h.page = sc, page.New(sc.Piece, sc.Line, &sc.Plan, 8, colours)
 		h.page.Choose = func(first, _ int) { h.playIn(first) }
-		split := container.NewVSplit(h.page, container.NewVScroll(h.words))
-		split.Offset = 0.45
-		h.student.Objects = []fyne.CanvasObject{split}
+		h.student.Objects = []fyne.CanvasObject{
+			container.New(&parts{first: 0.45, down: true}, h.page, widget.NewSeparator(), container.NewVScroll(h.words))}
 		h.student.Refresh()
 	}
 	h.page.SetColours(colours)
@@ -336,7 +346,7 @@ type studentRow struct {
 }
 
 func newStudentRow(tap func()) *studentRow {
-	r := &studentRow{back: canvas.NewRectangle(nil), name: bold(""), words: wrapped(""), tap: tap}
+	r := &studentRow{back: canvas.NewRectangle(color.Transparent), name: bold(""), words: wrapped(""), tap: tap}
 	r.ExtendBaseWidget(r)
 	return r
 }
@@ -354,7 +364,7 @@ func (r *studentRow) show(name, words string, heard, chosen bool, c page.Colours
 		r.words.Importance = widget.LowImportance
 	}
 	r.words.SetText(words)
-	r.back.FillColor = c.Paper
+	r.back.FillColor = color.Transparent
 	if chosen {
 		r.back.FillColor = c.Chosen
 	}
@@ -392,5 +402,43 @@ func (t *tight) Layout(all []fyne.CanvasObject, size fyne.Size) {
 		o.Move(fyne.NewPos(0, y))
 		o.Resize(fyne.NewSize(size.Width, h))
 		y += o.MinSize().Height - lapped
+	}
+}
+
+// parts sets two objects beside each other, or one below the other, with a line
+// between them; the first has a share of the room.
+type parts struct {
+	first float32
+	down  bool
+}
+
+func (p *parts) MinSize(all []fyne.CanvasObject) fyne.Size { return fyne.NewSize(200, 100) }
+
+func (p *parts) Layout(all []fyne.CanvasObject, size fyne.Size) {
+	const gap = 12
+	if p.down {
+		h := (size.Height - gap) * p.first
+		all[0].Resize(fyne.NewSize(size.Width, h))
+		all[1].Move(fyne.NewPos(0, h+gap/2))
+		all[1].Resize(fyne.NewSize(size.Width, 1))
+		all[2].Move(fyne.NewPos(0, h+gap))
+		all[2].Resize(fyne.NewSize(size.Width, size.Height-h-gap))
+		return
+	}
+	w := (size.Width - gap) * p.first
+	all[0].Resize(fyne.NewSize(w, size.Height))
+	all[1].Move(fyne.NewPos(w+gap/2, 0))
+	all[1].Resize(fyne.NewSize(1, size.Height))
+	all[2].Move(fyne.NewPos(w+gap, 0))
+	all[2].Resize(fyne.NewSize(size.Width-w-gap, size.Height))
+}
+
+// thin gives one object a height.
+type thin struct{ height float32 }
+
+func (t *thin) MinSize([]fyne.CanvasObject) fyne.Size { return fyne.NewSize(100, t.height) }
+func (t *thin) Layout(all []fyne.CanvasObject, size fyne.Size) {
+	for _, o := range all {
+		o.Resize(fyne.NewSize(size.Width, t.height))
 	}
 }

@@ -239,7 +239,7 @@ func (c *Class) Evidence() []int {
 	}
 	all := slices.Clone(s.WorthFixing)
 	for i := range s.Findings {
-		if !slices.Contains(all, i) {
+		if !slices.Contains(all, i) && s.Findings[i].Kind != finding.NotSure { // that is the student's Reason
 			all = append(all, i)
 		}
 	}
@@ -290,9 +290,13 @@ func (c *Class) Row(i int) string {
 		words = append(words, class.InWords(&s.Findings[k]))
 	}
 	if len(words) == 0 {
-		return "Nothing stood out."
+		words = []string{"Nothing stood out."}
 	}
-	return strings.Join(words, "  ·  ")
+	said := strings.Join(words, "  ·  ")
+	if s.Reason != "" { // what leaves doubt, and the mend
+		said += "\n" + s.Reason
+	}
+	return said
 }
 
 // Says is how far all has come, or what came of it, in one sentence.

@@ -1,0 +1,62 @@
+package main
+
+import (
+	"context"
+	"os"
+	"path/filepath"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"endpin/assets"
+	"endpin/piece/class"
+	"endpin/piece/finding"
+	"endpin/ui/desk"
+)
+
+func TestTheDeskHearsAFolderAndGoesOnWhereItWasStopped(t *testing.T) {
+	if testing.Short() {
+		t.Skip("hears whole takes")
+	}
+	score, err := readScore("", "")
+	require.NoError(t, err)
+	asked := desk.ClassAsked{Score: score, Folder: t.TempDir(), Out: filepath.Join(t.TempDir(), "week 3 - class sheet")}
+	for _, name := range []string{"Anna.flac", "Ben.flac", "Cleo.flac", "Dan.flac"} {
+		require.NoError(t, os.WriteFile(filepath.Join(asked.Folder, name), assets.DemoTake, 0o600))
+	}
+	opts := finding.Options{Level: finding.Intermediate, A4: 440, Intonation: finding.Equal}
+	ctx, stop := context.WithCancel(context.Background())
+	_, written, err := hearClass(ctx, asked, opts, func(told desk.ClassTold) {
+		if told.Done > 0 {
+			stop()
+		}
+	})
+	require.ErrorIs(t, err, context.Canceled)
+	assert.FileExists(t, written, "who was heard has a page already")
+
+	kept, err := filepath.Glob(filepath.Join(asked.Out, "kept", "*.json"))
+	require.NoError(t, err)
+	require.NotEmpty(t, kept)
+	before := len(kept)
+	require.Less(t, before, 4)
+	arrived := []int{}
+	sheet, written, err := hearClass(context.Background(), asked, opts, func(told desk.ClassTold) {
+		if told.Sheet != nil {
+			arrived = append(arrived, told.Sheet.HeardOf())
+		}
+	})
+	require.NoError(t, err)
+	assert.Equal(t, []int{1, 2, 3, 4}, arrived, "results come as they arrive")
+	assert.Equal(t, filepath.Join(asked.Out, "class.html"), written)
+	assert.FileExists(t, filepath.Join(asked.Out, "Dan.html"))
+	require.NotEmpty(t, sheet.Reteach)
+	assert.Equal(t, class.Reteach{Measure: "5", ToMeasure: "7", Kind: finding.SharpAfterShift, Students: 4, Of: 4, Also: []string{}, What: "third position"}, sheet.Reteach[0])
+
+	asked.Folder = t.TempDir()
+	_, _, err = hearClass(context.Background(), asked, opts, func(desk.ClassTold) {})
+	assert.ErrorContains(t, err, "no recording lies in it")
+	asked.Out = asked.Folder
+	_, _, err = hearClass(context.Background(), asked, opts, func(desk.ClassTold) {})
+	assert.ErrorContains(t, err, "is the folder of the recordings")
+}

@@ -1,0 +1,139 @@
+package ui
+
+import (
+	"context"
+	"os"
+	"path/filepath"
+	"testing"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/test"
+	"fyne.io/fyne/v2/widget"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"endpin/dsp"
+	"endpin/piece/class"
+	"endpin/piece/finding"
+	"endpin/ui/desk"
+)
+
+// lesson is a window on a desk whose class has three students; what the run is
+// asked is kept.
+func lesson(t *testing.T) (win fyne.Window, screen *classScreen, d *desk.Desk, asked *desk.ClassAsked, pump func(until func() bool)) {
+	t.Helper()
+	asked = &desk.ClassAsked{}
+	w, d, win, posted := tableWith(t, func(m *desk.Means) {
+		m.HearClass = func(_ context.Context, c desk.ClassAsked, o finding.Options, told func(desk.ClassTold)) (*class.Sheet, string, error) {
+			*asked = c
+			seats := []class.Seat{{Name: "Anna", Files: []string{"Anna.wav"}}, {Name: "Ben", Files: []string{"Ben.wav"}}, {Name: "Cleo"}}
+			sheet := class.Gather(c.Score.Piece, "", seats, []class.Result{{File: "Anna.wav", Hearing: told2()}, {File: "Ben.wav", Reason: "silence"}}, nil)
+			told(desk.ClassTold{Done: 2, Of: 2, Heard: 1, Sheet: sheet})
+			return sheet, filepath.Join(c.Out, "class.html"), nil
+		}
+	})
+	for _, s := range w.tabs.all {
+		if c, is := s.(*classScreen); is {
+			screen = c
+		}
+	}
+	require.NotNil(t, screen)
+	pump = func(until func() bool) {
+		for !until() {
+			(<-posted)()
+		}
+	}
+	return win, screen, d, asked, pump
+}
+
+func told2() *finding.Hearing {
+	h := told()
+	for i := range h.Findings {
+		h.Findings[i].Notes = 3
+	}
+	return h
+}
+
+func TestATeacherDropsAFolderAndHearsTheClass(t *testing.T) {
+	win, s, d, asked, pump := lesson(t)
+	folder := t.TempDir()
+	s.w.drop(folder)
+	assert.True(t, s.box().Visible(), "a folder is a class")
+	assert.True(t, reads(win, folder))
+	press(t, win, "Hear the class")
+	pump(func() bool { return !s.class.Going })
+	assert.Equal(t, folder, asked.Folder)
+	assert.Same(t, d.Score, asked.Score)
+	assert.True(t, reads(win, "sharp after shift, measures 5–7  ·  late, measure 9"))
+	assert.True(t, reads(win, "Not heard: silence."))
+	assert.True(t, reads(win, "No recording."))
+	assert.True(t, reads(win, "1 of 3 students heard, in one recording the piece was not, 1 without a recording."))
+
+	key := func(k fyne.KeyName) { win.Canvas().OnTypedKey()(&fyne.KeyEvent{Name: k}) }
+	key(fyne.KeyDown)
+	assert.Equal(t, "Anna", s.class.Student().Name)
+	assert.True(t, reads(win, told().Findings[0].Text))
+	key(fyne.KeySpace)
+	assert.True(t, reads(win, "There is no loudspeaker to play on."))
+	look(t, win, "class")
+	key(fyne.KeyReturn)
+	pump(func() bool { return d.Shown != nil })
+	assert.True(t, s.w.desktop.Visible(), "all that is heard, on the page")
+	press(t, win, "Class")
+	assert.Equal(t, "Anna", s.class.Student().Name, "what was looked at is still there")
+	key(fyne.KeyEscape)
+	assert.Nil(t, s.class.Student())
+	key(fyne.KeyEscape)
+	assert.True(t, s.w.desktop.Visible())
+}
+
+func TestWhatIsTypedIsTakenOverWhetherItWasEnteredOrNot(t *testing.T) {
+	win, s, _, asked, pump := lesson(t)
+	s.w.drop(t.TempDir())
+	s.ask.measures.SetText("99")
+	press(t, win, "Hear the class")
+	assert.False(t, s.class.Going)
+	assert.Contains(t, s.ask.message.Text, "99")
+	s.ask.measures.SetText("5-8")
+	s.ask.tempo.SetText("66")
+	press(t, win, "Hear the class")
+	pump(func() bool { return !s.class.Going })
+	assert.Equal(t, "5-8", asked.Measures)
+	assert.Equal(t, 66.0, asked.QPM)
+}
+
+func TestAFileThatIsDroppedIsARecordingAndARosterIsForTheClassThatStandsThere(t *testing.T) {
+	win, s, d, _, pump := lesson(t)
+	file := filepath.Join(t.TempDir(), "mine.wav")
+	roster := filepath.Join(t.TempDir(), "names.csv")
+	require.NoError(t, os.WriteFile(roster, []byte("Anna\n"), 0o600))
+	press(t, win, "Class")
+	s.w.drop(roster)
+	assert.Equal(t, roster, s.class.Asked.Roster)
+	s.w.drop(file)
+	pump(func() bool { return d.Shown != nil })
+	assert.True(t, s.w.desktop.Visible())
+	assert.Equal(t, file, d.Shown.Take.Sound)
+}
+
+// tableWith is table with other means.
+func tableWith(t *testing.T, change func(*desk.Means)) (*Window, *desk.Desk, fyne.Window, chan func()) {
+	t.Helper()
+	a := test.NewTempApp(t)
+	a.Settings().SetTheme(Look{})
+	_, old, _, _ := table(t)
+	posted := make(chan func(), 100)
+	m := desk.Means{
+		Post:   func(f func()) { posted <- f },
+		Folder: t.TempDir(),
+		Hear: func(context.Context, *desk.Score, string, finding.Options, func(float64)) (*finding.Hearing, *dsp.Heard, error) {
+			return told(), &dsp.Heard{}, nil
+		},
+	}
+	change(&m)
+	d := desk.New(old.Score, m)
+	win := test.NewTempWindow(t, widget.NewLabel(""))
+	w := New(d, win, true)
+	win.Resize(fyne.NewSize(1280, 800))
+	return w, d, win, posted
+}
