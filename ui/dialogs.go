@@ -2,18 +2,14 @@ package ui
 
 import (
 	"fmt"
-	"io"
-	"os"
 	"strconv"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
 	"fyne.io/fyne/v2/dialog"
-	"fyne.io/fyne/v2/storage"
 	"fyne.io/fyne/v2/widget"
 
 	"endpin/piece/finding"
-	"endpin/piece/report"
 	"endpin/ui/desk"
 )
 
@@ -23,62 +19,6 @@ func (w *Window) caution() {
 	c := dialog.NewCustom("Before you begin", "I have read it", text, w.win)
 	c.SetOnClosed(func() { w.desk.Change(func(s *desk.Settings) { s.CautionSeen = true }) })
 	c.Show()
-}
-
-// open asks for a recording made elsewhere.
-func (w *Window) open() {
-	d := dialog.NewFileOpen(func(f fyne.URIReadCloser, err error) {
-		if err != nil || f == nil {
-			return
-		}
-		f.Close()
-		w.desk.Open(f.URI().Path())
-	}, w.win)
-	d.SetFilter(storage.NewExtensionFileFilter([]string{".wav", ".flac", ".mp3", ".m4a", ".ogg", ".opus", ".WAV", ".FLAC", ".MP3", ".M4A"}))
-	d.Resize(fyne.NewSize(900, 600))
-	d.Show()
-}
-
-// saveReport asks where the page to print goes.
-func (w *Window) saveReport() {
-	s := w.desk.Shown
-	w.save("endpin-report.html", func(out io.Writer) error {
-		return report.HTML(out, w.desk.Score.Piece, w.desk.Score.Line, s.Hearing, s.Heard, report.Options{Date: s.Take.Made.Format("2 January 2006, 15:04")})
-	})
-}
-
-// saveSound asks where a copy of the take goes.
-func (w *Window) saveSound() {
-	s := w.desk.Shown
-	w.save("endpin-take.wav", func(out io.Writer) error {
-		in, err := os.Open(s.Take.Sound)
-		if err != nil {
-			return err
-		}
-		defer in.Close()
-		_, err = io.Copy(out, in)
-		return err
-	})
-}
-
-func (w *Window) save(name string, write func(io.Writer) error) {
-	d := dialog.NewFileSave(func(f fyne.URIWriteCloser, err error) {
-		if err != nil || f == nil {
-			return
-		}
-		err = write(f)
-		if e := f.Close(); err == nil {
-			err = e
-		}
-		if err != nil {
-			w.desk.Say(fmt.Sprintf("%s: cannot be written: %v.", f.URI().Path(), err))
-			return
-		}
-		w.desk.Say("Kept as " + f.URI().Path() + ".")
-	}, w.win)
-	d.SetFileName(name)
-	d.Resize(fyne.NewSize(900, 600))
-	d.Show()
 }
 
 // settings is the page of settings.

@@ -26,6 +26,8 @@ type Window struct {
 	bar     *bar
 	pedals  *pedals
 	side    *side
+	closer  *closer
+	files   files
 	plan    *plan
 	tune    *tuningScreen
 	cues    *cues
@@ -58,12 +60,14 @@ func New(d *desk.Desk, win fyne.Window, quiet bool) *Window {
 	w.bar = newBar(w)
 	w.pedals = newPedals(d)
 	w.side = newSide(w)
+	w.closer = newCloser(w)
+	w.page.Open = w.closer.tapped
 	w.plan = newPlan(w)
 	w.tune = newTuningScreen(w, quiet)
 	w.cues = newCues(w)
 	bottom := container.NewVBox(w.cues.box, widget.NewSeparator(), w.side.offer, w.tune.offer, w.bar.box, w.pedals.box)
 	middle := container.NewStack(w.page, container.NewCenter(w.count))
-	w.desktop = container.NewBorder(nil, bottom, nil, container.NewHBox(w.plan.box, w.side.box), middle)
+	w.desktop = container.NewBorder(nil, bottom, nil, container.NewHBox(w.plan.box, w.side.box), w.closer.under(middle))
 	w.tabs = newTabs(w)
 	top := container.NewBorder(nil, nil, nil, container.NewHBox(container.NewPadded(w.where), w.tabs.box), container.NewPadded(newShort(w.title)))
 	foot := container.NewVBox(w.message, w.side.progress)
@@ -86,7 +90,7 @@ func New(d *desk.Desk, win fyne.Window, quiet bool) *Window {
 
 // key is a key that writes nothing: the space bar, and what pedals send.
 func (w *Window) key(e *fyne.KeyEvent) {
-	if w.tabs.key(e.Name) {
+	if w.tabs.key(e.Name) || w.closer.key(e.Name) {
 		return
 	}
 	switch e.Name {
@@ -106,6 +110,7 @@ func (w *Window) key(e *fyne.KeyEvent) {
 func (w *Window) rune(r rune) {
 	d := w.desk
 	switch {
+	case w.tabs.at == 0 && w.closer.rune(r):
 	case r >= '1' && int(r-'1') < len(desk.Ways):
 		d.SetWay(desk.Ways[r-'1'])
 	case r == '+' || r == '=':
@@ -223,14 +228,22 @@ func (w *Window) findings() {
 		return
 	}
 	if d.Shown == nil {
+		if w.shown != nil { // the take was removed
+			w.shown, w.marked = nil, -1
+			w.page.SetMarks(nil)
+		}
 		return
 	}
 	n := len(d.Shown.Take.Dismissed)
 	if d.Shown == w.shown && w.marked == n {
 		return
 	}
+	anew := d.Shown != w.shown
 	w.shown, w.marked = d.Shown, n
 	w.page.SetMarks(w.marksOf(d.Shown.Hearing.Findings, func(i int) bool { _, set := d.Dismissed(i); return set }))
+	if !anew {
+		return
+	}
 	for _, f := range d.Shown.Hearing.Findings { // to the first thing heard
 		if m := w.measureOf(&f); m >= 0 && f.First >= 0 {
 			w.page.Bring(m)
@@ -239,15 +252,17 @@ func (w *Window) findings() {
 	}
 }
 
-func (w *Window) marksOf(all []finding.Finding, leave func(int) bool) map[int][]page.Mark {
+func (w *Window) marksOf(all []finding.Finding, aside func(int) bool) map[int][]page.Mark {
 	marks := map[int][]page.Mark{}
 	for i := range all {
 		f := &all[i]
-		if leave != nil && leave(i) || f.Kind == finding.Tempo || f.Kind == finding.Tuning || f.Kind == finding.NotSure {
+		if f.Kind == finding.Tempo || f.Kind == finding.Tuning || f.Kind == finding.NotSure {
 			continue // of the whole take: told at the side
 		}
 		if m := w.measureOf(f); m >= 0 {
-			marks[m] = append(marks[m], page.MarkOf(f, m))
+			mark := page.MarkOf(f, m)
+			mark.Aside = aside != nil && aside(i)
+			marks[m] = append(marks[m], mark)
 		}
 	}
 	return marks

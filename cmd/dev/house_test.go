@@ -42,6 +42,7 @@ var house = []place{
 
 	{"ui/...", []string{"ui/...", "piece/...", "dsp/...", "assets", "fyne.io/fyne/v2/..."}},
 	{"ui/page", []string{"piece/...", "dsp", "fyne.io/fyne/v2/...", "golang.org/x/image/..."}}, // fills outlines
+	{"ui/ink", []string{"piece/...", "dsp", "fyne.io/fyne/v2/...", "golang.org/x/image/..."}},  // and so does this
 	{"assets/...", nil},
 
 	{"cmd/job", []string{"dsp/...", "piece/...", "assets/..."}},                                         // files in and out, for every program

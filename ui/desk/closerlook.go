@@ -50,11 +50,10 @@ func (d *Desk) LookAt(i int) bool {
 	if d.Shown == nil || d.Running || i < 0 || i >= len(d.Shown.Hearing.Findings) {
 		return false
 	}
-	f := &d.Shown.Hearing.Findings[i]
-	if wholeTake(f.Kind) {
+	if !d.HasMeasure(i) {
 		return false
 	}
-	measure := d.MeasureOf(i)
+	f, measure := &d.Shown.Hearing.Findings[i], d.MeasureOf(i)
 	for k, b := range d.Shown.times(d.Score, measure) {
 		if !b.given && b.at.Pass == f.Pass {
 			d.lookCloser(measure, k)
@@ -62,6 +61,12 @@ func (d *Desk) LookAt(i int) bool {
 		}
 	}
 	return false
+}
+
+// HasMeasure reports whether a finding of the take shown is about a place in it,
+// and not about the whole take.
+func (d *Desk) HasMeasure(i int) bool {
+	return !wholeTake(d.Shown.Hearing.Findings[i].Kind) && d.MeasureOf(i) >= 0
 }
 
 // MeasureOf is the index of the measure in which a finding of the take shown

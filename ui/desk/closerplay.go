@@ -48,7 +48,7 @@ const (
 // Play plays the measure looked at closer, in the background.
 func (d *Desk) Play(v Voice) {
 	c := d.Closer()
-	if c == nil || c.Empty != "" && v != Written {
+	if c == nil || c.Tempo <= 0 || c.Empty != "" && v != Written {
 		return
 	}
 	d.StopPlaying()

@@ -4,7 +4,6 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"os"
 	"path/filepath"
 	"strconv"
 	"strings"
@@ -51,6 +50,7 @@ type Desk struct {
 	cued   cued
 	done   func(*finding.Hearing)
 
+	judging     *Take // the one being heard
 	closing     closing
 	stopPlaying context.CancelFunc
 	playing     int // counts what was played, so that what ended late is told from what plays
@@ -78,7 +78,7 @@ func New(s *Score, m Means) *Desk {
 	}
 	d.Work = Work{Way: PlayAlong, QPM: s.QPM(), CountIn: d.Settings.CountIn, Silence: d.Settings.Silence, Last: len(s.Piece.Measures) - 1}
 	if m.Folder != "" {
-		d.Takes = Takes(m.Folder)
+		d.Takes = s.own(Takes(m.Folder))
 	}
 	for _, t := range d.Takes {
 		if !t.Complete && same(t.Piece, s.File) {
@@ -215,23 +215,6 @@ func (d *Desk) Change(f func(*Settings)) {
 	d.tell()
 }
 
-// Open hears a recording made elsewhere. It goes on in the background; Cancel
-// ends it.
-func (d *Desk) Open(path string) {
-	if d.Running || d.Judging {
-		return
-	}
-	t := &Take{Made: d.means.Now(), Piece: d.Score.File, Title: d.Score.Title(), Way: PlayAlone, Sound: path, Complete: true,
-		A4: d.Settings.A4, Intonation: d.Settings.Intonation, Level: d.Settings.Level}
-	if info, err := os.Stat(path); err == nil {
-		t.Made = info.ModTime()
-	}
-	if !d.Score.Whole(d.Work.First, d.Work.Last) {
-		t.Measures = d.Range()
-	}
-	d.judge(t)
-}
-
 // Again opens a take of the list.
 func (d *Desk) Again(t *Take) {
 	if d.Running || d.Judging {
@@ -253,7 +236,7 @@ func (d *Desk) judge(t *Take) {
 
 func (d *Desk) judgeBy(t *Take, opts finding.Options) {
 	ctx, cancel := context.WithCancel(context.Background())
-	d.Judging, d.Heard, d.cancel, d.Message = true, 0, cancel, ""
+	d.Judging, d.judging, d.Heard, d.cancel, d.Message = true, t, 0, cancel, ""
 	score := d.Score
 	told := func(share float64) { d.means.Post(func() { d.Heard = share; d.tell() }) }
 	go func() {
@@ -283,7 +266,8 @@ func (d *Desk) judged(t *Take, h *finding.Hearing, sound *dsp.Heard, err error, 
 		}
 	default:
 		d.Shown = &Shown{Take: t, Hearing: h, Heard: sound, Beside: d.Score.beside(t, h)}
-		t.Complete, t.Seconds, t.Found = true, h.Duration, found(h, t.Dismissed)
+		t.Complete, t.Seconds, t.Found, t.Heard = true, h.Duration, found(h, t.Dismissed), h.TempoHeard
+		d.list(t)
 		d.keep(t)
 		if d.Work.Way == BringUp && t.Way == BringUp {
 			d.Steps.heard(h, t)

@@ -217,7 +217,7 @@ func (d *Desk) ended(r *run, heard bool, lost string, trouble error) {
 		d.again()
 	case !heard:
 		os.Remove(r.take.Sound)
-		os.Remove(r.take.notes())
+		os.Remove(r.take.beside())
 		d.round.unanswered++
 		if d.Message == "" && !(d.round.on && d.round.unanswered < mostUnanswered) {
 			d.round.on = false

@@ -18,9 +18,11 @@ type Take struct {
 	Made       time.Time `json:"made"`
 	Piece      string    `json:"piece"` // the piece's file
 	Title      string    `json:"title"`
+	Recording  string    `json:"recording,omitempty"` // the path of a recording made elsewhere; empty for a take of this desk
 	Way        Way       `json:"way"`
-	Measures   string    `json:"measures"` // as printed; empty for all
-	QPM        float64   `json:"tempo_qpm"`
+	Measures   string    `json:"measures"`              // as printed; empty for all
+	QPM        float64   `json:"tempo_qpm"`             // asked for
+	Heard      float64   `json:"tempo_heard,omitempty"` // as it was played
 	Seconds    float64   `json:"seconds"`
 	Complete   bool      `json:"complete"` // false while it is played, and where the program was cut off
 	Found      string    `json:"found"`    // one line; empty where it was not judged
@@ -39,6 +41,7 @@ type Take struct {
 	Sound string  `json:"-"` // the path of the WAV, or of a recording made elsewhere
 	began float64 // when its first sample was heard, s of its attempt; -1 before that
 	kept  bool    // its notes stand beside it in the folder of takes
+	notes string  // where they stand where the sound lies elsewhere
 }
 
 // Dismiss is a finding that the player does not agree with, and why.
@@ -67,8 +70,13 @@ func (t *Take) dismissed(f *finding.Finding) (reason string, ok bool) {
 	return "", false
 }
 
-// notes is the path of the JSON beside the sound.
-func (t *Take) notes() string { return strings.TrimSuffix(t.Sound, filepath.Ext(t.Sound)) + ".json" }
+// beside is the path of the JSON that belongs to the take; empty for none.
+func (t *Take) beside() string {
+	if t.kept {
+		return strings.TrimSuffix(t.Sound, filepath.Ext(t.Sound)) + ".json"
+	}
+	return t.notes
+}
 
 // clicked remembers where the click lay.
 func (t *Take) clicked(r *run) {
@@ -78,16 +86,17 @@ func (t *Take) clicked(r *run) {
 	}
 }
 
-// save writes the JSON; a take that lies elsewhere has none.
+// save writes the JSON.
 func (t *Take) save() error {
-	if !t.kept {
+	path := t.beside()
+	if path == "" {
 		return nil
 	}
 	data, err := json.MarshalIndent(t, "", "  ")
 	if err != nil {
 		return err
 	}
-	return replaceFile(t.notes(), append(data, '\n'))
+	return replaceFile(path, append(data, '\n'))
 }
 
 // newSound is a path for a take made now, that nothing has yet.
@@ -110,7 +119,7 @@ func Takes(folder string) []*Take {
 	var all []*Take
 	for _, sound := range sounds {
 		t := &Take{Sound: sound, kept: true}
-		if data, err := os.ReadFile(t.notes()); err == nil {
+		if data, err := os.ReadFile(t.beside()); err == nil {
 			if json.Unmarshal(data, t) != nil {
 				*t = Take{Sound: sound, kept: true}
 			}
@@ -129,6 +138,7 @@ func Takes(folder string) []*Take {
 		}
 		all = append(all, t)
 	}
+	all = append(all, opened(folder)...)
 	sort.SliceStable(all, func(a, b int) bool { return all[a].Made.After(all[b].Made) })
 	return all
 }

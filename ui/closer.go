@@ -1,0 +1,289 @@
+package ui
+
+import (
+	"math"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/canvas"
+	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/layout"
+	"fyne.io/fyne/v2/widget"
+
+	"endpin/ui/desk"
+)
+
+// closer stands under the page and shows one measure of the take shown: what was
+// heard of its pitch and its beats, the sentences about it, and buttons to hear it.
+type closer struct {
+	w     *Window
+	stack *fyne.Container // the page over the panel
+	box   *fyne.Container
+	name  *canvas.Text
+	times *fyne.Container
+	play  map[desk.Voice]*widget.Button
+	said  *fyne.Container
+	plot  *plot
+	shown *desk.Closer
+	lit   desk.Voice
+}
+
+// playable are what the buttons play, with their keys.
+var playable = []struct {
+	voice desk.Voice
+	label string
+	key   rune
+}{
+	{desk.Recorded, "Recorded  r", 'r'},
+	{desk.Written, "Written  w", 'w'},
+	{desk.InTurn, "Both in turn  b", 'b'},
+}
+
+func newCloser(w *Window) *closer {
+	c := &closer{w: w, play: map[desk.Voice]*widget.Button{}, times: container.NewHBox(), said: container.NewVBox(), plot: newPlot()}
+	c.name = canvas.NewText("", nil)
+	c.name.TextSize, c.name.TextStyle.Bold = 24, true
+	button := func(label string, do func()) *widget.Button {
+		return widget.NewButton(label, func() { do(); w.win.Canvas().Unfocus() })
+	}
+	row := container.NewHBox(container.NewPadded(c.name),
+		button("◂", func() { w.desk.Neighbour(-1) }), button("▸", func() { w.desk.Neighbour(1) }), c.times, layout.NewSpacer(),
+		widget.NewLabel("Play"))
+	for _, p := range playable {
+		b := button(p.label, func() { c.sound(p.voice) })
+		c.play[p.voice] = b
+		row.Add(b)
+	}
+	row.Add(button("Close  Esc", w.desk.LookAway))
+	c.box = container.New(&closerLayout{}, widget.NewSeparator(), row, container.NewVScroll(c.said), c.plot)
+	c.box.Hide()
+	return c
+}
+
+// under puts the panel under the page.
+func (c *closer) under(page fyne.CanvasObject) fyne.CanvasObject {
+	c.stack = container.New(&underLayout{c}, page, c.box)
+	return c.stack
+}
+
+// tapped looks closer at a measure tapped on the page, where a take is shown.
+func (c *closer) tapped(measure int) bool {
+	d := c.w.desk
+	if d.Shown == nil || d.Running || d.Judging {
+		return false
+	}
+	d.LookCloser(measure)
+	return true
+}
+
+// begin looks at the measures chosen, or where the first finding is.
+func (c *closer) begin() {
+	d := c.w.desk
+	switch {
+	case d.Shown == nil:
+		d.Say("Look closer once a take is shown: play one, or open one of the takes.")
+	case d.Closer() != nil:
+		d.LookAway()
+	case !d.Score.Whole(d.Work.First, d.Work.Last):
+		d.LookCloser(d.Work.First)
+	default:
+		for i := range d.Shown.Hearing.Findings {
+			if d.LookAt(i) {
+				return
+			}
+		}
+		for m := range d.Score.Piece.Measures {
+			if d.LookCloser(m); d.Closer() != nil {
+				return
+			}
+		}
+	}
+}
+
+// sound plays, or stops what plays.
+func (c *closer) sound(v desk.Voice) {
+	if c.w.desk.Playback.What == v {
+		c.w.desk.StopPlaying()
+		return
+	}
+	c.w.desk.Play(v)
+}
+
+// key takes the keys that move about while the panel is there.
+func (c *closer) key(k fyne.KeyName) bool {
+	d := c.w.desk
+	look := d.Closer()
+	if look == nil {
+		return false
+	}
+	switch k {
+	case fyne.KeyLeft:
+		d.Neighbour(-1)
+	case fyne.KeyRight:
+		d.Neighbour(1)
+	case fyne.KeyUp:
+		d.OtherTime(look.Time - 1)
+	case fyne.KeyDown:
+		d.OtherTime(look.Time + 1)
+	case fyne.KeyEscape:
+		if d.Playback.What != "" {
+			d.StopPlaying()
+		} else {
+			d.LookAway()
+		}
+	case fyne.KeySpace:
+		if d.Playback.What == "" {
+			return false
+		}
+		d.StopPlaying()
+	default:
+		return false
+	}
+	return true
+}
+
+// rune takes the keys that play while the panel is there, and the one that opens it.
+func (c *closer) rune(r rune) bool {
+	if r == 'c' {
+		c.begin()
+		return true
+	}
+	if c.w.desk.Closer() == nil {
+		return false
+	}
+	for _, p := range playable {
+		if r == p.key {
+			c.sound(p.voice)
+			return true
+		}
+	}
+	return false
+}
+
+// refresh shows what is looked at.
+func (c *closer) refresh() {
+	d := c.w.desk
+	look := d.Closer()
+	if look == nil {
+		if c.box.Visible() {
+			c.shown = nil
+			c.box.Hide()
+			c.w.page.SetLooked(-1)
+			c.stack.Refresh()
+		}
+		return
+	}
+	colours := Look{d.Settings.Dark}.Colours()
+	changed := look != c.shown
+	if changed || c.name.Color != colours.Ink {
+		c.shown = look
+		c.name.Color, c.name.Text = colours.Ink, "Measure "+look.Number
+		c.timesOf(look)
+		c.saidOf(look)
+		c.plot.show(look, colours)
+		c.box.Show()
+		c.stack.Refresh()
+		c.name.Refresh()
+	}
+	if changed {
+		c.w.page.SetLooked(look.Measure)
+		c.w.page.Bring(look.Measure)
+	}
+	c.plot.cursorAt(d.Playback)
+	if c.lit != d.Playback.What {
+		c.lit = d.Playback.What
+		for _, p := range playable {
+			b := c.play[p.voice]
+			text, importance := p.label, widget.MediumImportance
+			if p.voice == c.lit {
+				text, importance = "Stop", widget.HighImportance
+			}
+			b.Importance = importance
+			b.SetText(text)
+		}
+	}
+}
+
+// timesOf are buttons for the times that the measure was played, where there
+// are several.
+func (c *closer) timesOf(look *desk.Closer) {
+	c.times.RemoveAll()
+	if len(look.Times) < 2 {
+		return
+	}
+	if len(look.Times) > 3 {
+		choose := widget.NewSelect(look.Times, nil)
+		choose.SetSelectedIndex(look.Time)
+		choose.OnChanged = func(string) { c.w.desk.OtherTime(choose.SelectedIndex()) }
+		c.times.Add(choose)
+		return
+	}
+	for i, name := range look.Times {
+		b := widget.NewButton(name, func() { c.w.desk.OtherTime(i); c.w.win.Canvas().Unfocus() })
+		b.Importance = widget.LowImportance
+		if i == look.Time {
+			b.Importance = widget.MediumImportance
+		}
+		c.times.Add(b)
+	}
+}
+
+// saidOf are the sentences about the measure.
+func (c *closer) saidOf(look *desk.Closer) {
+	c.said.RemoveAll()
+	switch {
+	case look.GivenUp:
+		c.said.Add(wrapped("This try was given up and played again: only the last one is judged."))
+	case look.Empty != "":
+		c.said.Add(wrapped(look.Empty))
+	case len(look.Findings) == 0:
+		c.said.Add(wrapped("Nothing to mend here."))
+	}
+	for _, i := range look.Findings {
+		c.said.Add(newTold(c.w, i, false))
+	}
+}
+
+// closerLayout sets line, buttons, sentences and drawing one under the other; the
+// sentences take what they need, up to a third.
+type closerLayout struct{}
+
+func (l *closerLayout) MinSize(all []fyne.CanvasObject) fyne.Size {
+	return fyne.NewSize(all[1].MinSize().Width, 200)
+}
+
+func (l *closerLayout) Layout(all []fyne.CanvasObject, size fyne.Size) {
+	y := float32(0)
+	place := func(o fyne.CanvasObject, h float32) {
+		o.Move(fyne.NewPos(0, y))
+		o.Resize(fyne.NewSize(size.Width, h))
+		y += h
+	}
+	place(all[0], all[0].MinSize().Height)
+	place(all[1], all[1].MinSize().Height)
+	scroll := all[2].(*container.Scroll)
+	scroll.Content.Resize(fyne.NewSize(size.Width, scroll.Content.MinSize().Height)) // labels know their height by their width
+	place(scroll, float32(math.Min(float64(scroll.Content.MinSize().Height), float64(size.Height)/3)))
+	place(all[3], max(0, size.Height-y))
+}
+
+// underLayout gives the panel nearly half of the window's height, and the page
+// the rest.
+type underLayout struct{ c *closer }
+
+const (
+	closerShare = 0.45 // of the window's height
+	leastPage   = 150  // of the page that stays in sight
+)
+
+func (l *underLayout) MinSize(all []fyne.CanvasObject) fyne.Size { return all[0].MinSize() }
+
+func (l *underLayout) Layout(all []fyne.CanvasObject, size fyne.Size) {
+	h := float32(0)
+	if all[1].Visible() {
+		h = max(120, min(closerShare*l.c.w.win.Canvas().Size().Height, size.Height-leastPage))
+		all[1].Move(fyne.NewPos(0, size.Height-h))
+		all[1].Resize(fyne.NewSize(size.Width, h))
+	}
+	all[0].Move(fyne.NewPos(0, 0))
+	all[0].Resize(fyne.NewSize(size.Width, size.Height-h))
+}

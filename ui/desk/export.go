@@ -1,0 +1,201 @@
+package desk
+
+import (
+	"bufio"
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"strings"
+	"syscall"
+
+	"endpin/dsp"
+	"endpin/piece/finding"
+	"endpin/piece/report"
+)
+
+// ExportName is a name for what is made of the take shown: piece and date.
+func (d *Desk) ExportName(ext string) string {
+	name := strings.Map(func(r rune) rune {
+		if r < ' ' || strings.ContainsRune(`/\:*?"<>|`, r) {
+			return -1
+		}
+		return r
+	}, d.Score.Title())
+	name = strings.Trim(name, " .")
+	if r := []rune(name); len(r) > 60 {
+		name = strings.TrimSpace(string(r[:60]))
+	}
+	return strings.TrimSpace(name+" "+d.Shown.Take.Made.Format("2006-01-02 15.04")) + ext
+}
+
+// WriteReport writes the page to print of the take shown, in the background.
+// What was put aside is not on it; that it was, is.
+func (d *Desk) WriteReport(path string) {
+	s, score := d.Shown, d.Score
+	if s == nil {
+		return
+	}
+	h := agreed(s)
+	d.export(path, func(out io.Writer) error {
+		return report.HTML(out, score.Piece, score.Line, h, s.Heard, report.Options{Date: s.Take.Made.Format("2 January 2006, 15:04")})
+	})
+}
+
+// WriteSound writes a copy of the take shown as WAV, in the background.
+func (d *Desk) WriteSound(path string) {
+	s := d.Shown
+	if s == nil {
+		return
+	}
+	if same(path, s.Take.Sound) {
+		d.Say(path + ": that is the take itself: choose another name.")
+		return
+	}
+	if s.Take.kept {
+		d.export(path, func(out io.Writer) error {
+			in, err := os.Open(s.Take.Sound)
+			if err != nil {
+				return fmt.Errorf("%s: %w", s.Take.Sound, bare(err))
+			}
+			defer in.Close()
+			_, err = io.Copy(out, in)
+			return err
+		})
+		return
+	}
+	open := d.means.Open
+	d.exporting(path, func(to string) error { return decode(open, s.Take.Sound, to) })
+}
+
+// decode writes a recording of any format as WAV.
+func decode(open func(string) (Recording, error), from, to string) error {
+	if open == nil {
+		return errors.New("the recording cannot be opened here")
+	}
+	r, err := open(from)
+	if err != nil {
+		return err
+	}
+	defer r.Close()
+	os.Remove(to) // a Recorder begins its file itself
+	w, err := NewRecorder(to, r.Rate())
+	if err != nil {
+		return err
+	}
+	buf := make([]float32, 1<<15)
+	for {
+		n, err := r.Read(buf)
+		w.Write(buf[:n])
+		if err == io.EOF || w.Err() != nil {
+			break
+		}
+		if err != nil {
+			w.Close()
+			return err
+		}
+	}
+	return w.Close()
+}
+
+// agreed is a hearing without what was put aside.
+func agreed(s *Shown) *finding.Hearing {
+	h := *s.Hearing
+	h.Findings, h.WorthFixing = []finding.Finding{}, []int{}
+	moved := map[int]int{}
+	aside := 0
+	for i := range s.Hearing.Findings {
+		f := &s.Hearing.Findings[i]
+		if _, set := s.Take.dismissed(f); set {
+			aside++
+			continue
+		}
+		moved[i] = len(h.Findings)
+		h.Findings = append(h.Findings, *f)
+	}
+	for _, i := range s.Hearing.WorthFixing {
+		if k, ok := moved[i]; ok {
+			h.WorthFixing = append(h.WorthFixing, k)
+		}
+	}
+	switch {
+	case aside == 1:
+		h.Remarks = append(h.Remarks[:len(h.Remarks):len(h.Remarks)], "The player put one finding aside; it is not on this page.")
+	case aside > 1:
+		h.Remarks = append(h.Remarks[:len(h.Remarks):len(h.Remarks)], fmt.Sprintf("The player put %d findings aside; they are not on this page.", aside))
+	}
+	return &h
+}
+
+func (d *Desk) export(path string, write func(io.Writer) error) {
+	d.exporting(path, func(to string) error {
+		file, err := os.Create(to)
+		if err != nil {
+			return err
+		}
+		out := bufio.NewWriter(file)
+		err = write(out)
+		if e := out.Flush(); err == nil {
+			err = e
+		}
+		if e := file.Close(); err == nil {
+			err = e
+		}
+		return err
+	})
+}
+
+// exporting has a file written beside the one it is to be, which is put in its
+// place only when it is whole: what stood there before is lost to no failure.
+func (d *Desk) exporting(path string, write func(path string) error) {
+	d.Say("Writing " + filepath.Base(path) + " …")
+	go func() {
+		err := whole(path, write)
+		d.means.Post(func() {
+			if err != nil {
+				d.Say(fmt.Sprintf("%s: cannot be written: %s.", path, mend(err)))
+				return
+			}
+			d.Say("Kept as " + path + ".")
+		})
+	}()
+}
+
+func whole(path string, write func(path string) error) error {
+	if info, err := os.Stat(path); err == nil && info.IsDir() {
+		return errors.New("a folder has that name: choose another name")
+	}
+	tmp, err := os.CreateTemp(filepath.Dir(path), ".endpin-*")
+	if err != nil {
+		return err
+	}
+	tmp.Close()
+	defer os.Remove(tmp.Name())
+	if err := write(tmp.Name()); err != nil {
+		return err
+	}
+	if err := os.Chmod(tmp.Name(), 0o644); err != nil { // for others to read, as any file that is made
+		return err
+	}
+	return os.Rename(tmp.Name(), path)
+}
+
+// mend says what can be done about a file that cannot be written.
+func mend(err error) string {
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return "there is no such folder: choose another"
+	case errors.Is(err, fs.ErrPermission), errors.Is(err, syscall.EROFS):
+		return "nothing may be written in that folder: choose another"
+	case errors.Is(err, syscall.ENOSPC):
+		return "the disk is full: make room, or choose another folder"
+	case errors.Is(err, context.Canceled):
+		return "it was stopped"
+	}
+	return strings.TrimSuffix(bare(err).Error(), ".")
+}
+
+var _ dsp.Source = Recording(nil)
