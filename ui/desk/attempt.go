@@ -27,38 +27,42 @@ type Attempt struct {
 	rate  int
 	count int64 // samples so far
 
-	phase Phase
-	began float64 // s at which the beat of the timetable begins in this sound
-	ear   *dsp.Listener
-	heard bool    // the instrument has sounded
-	last  float64 // when it last did, s
-	looks looks
-}
-
-// looks is how the take so far is judged while it goes on.
-type looks struct {
-	opts   finding.Options
-	next   float64 // no new look before this time, s
-	notes  int     // that the last look saw settled
-	marks  []finding.Finding
-	reach  int // the measure that the player has come to, an index; -1 for not known
-	before int // notes of the line heard
+	phase  Phase
+	began  float64 // s at which the beat of the timetable begins in this sound
+	ear    *dsp.Listener
+	heard  bool    // the instrument has sounded
+	last   float64 // when it last did, s
+	looks  looks
+	steps  []float64
+	follow *follower
 }
 
 // Live is what a view needs to know of an attempt going on. It is a value: a
 // view may keep it.
 type Live struct {
 	Phase    Phase
-	Time     float64 // s of sound so far
-	First    bool    // echo: the desk plays, the player listens
-	Count    int     // to be counted aloud; 0 outside the count-in
-	Measure  int     // where the beat is, or the player where no beat leads; -1 for nowhere
-	Share    float64 // of that measure gone by
+	Time     float64  // s of sound so far
+	First    bool     // echo: the desk plays, the player listens
+	Count    int      // to be counted aloud; 0 outside the count-in
+	Measure  int      // where the beat is, or the player where no beat leads; -1 for nowhere
+	Share    float64  // of that measure gone by, at the last beat or note that came
+	Note     Sounding // the note of the line that sounds, as far as it can be told
 	Sounding bool
 	Pitch    float64 // MIDI number with a fraction of what sounds, 0 for none
 	Level    float64 // dB re full scale
 	Findings []finding.Finding
 	Heard    bool // the instrument has been heard in this attempt
+}
+
+// news reports whether a view has something to draw that it has not drawn yet. What
+// changes all the time, level and pitch, is none.
+func (l *Live) news(before *Live) bool {
+	return l.Phase != before.Phase || l.First != before.First || l.Count != before.Count || l.Heard != before.Heard ||
+		l.Measure != before.Measure || l.Share != before.Share || l.Note != before.Note || !sameSlice(l.Findings, before.Findings)
+}
+
+func sameSlice(a, b []finding.Finding) bool {
+	return len(a) == len(b) && (len(a) == 0 || &a[0] == &b[0])
 }
 
 // NewAttempt makes an attempt on sound of a rate. lead is when the timetable's
@@ -74,6 +78,8 @@ func NewAttempt(s *Score, w Work, opts finding.Options, rate int, lead float64) 
 	opts.QPM = w.QPM
 	a := &Attempt{score: s, work: w, table: s.Timetable(w), rate: rate, began: lead, ear: ear}
 	a.looks = looks{opts: opts, reach: -1}
+	a.follow = newFollower(s, w, &a.table, opts)
+	a.steps = a.table.steps(a.follow.line)
 	if !w.Way.Leads() || w.CountIn == 0 {
 		a.phase = Playing
 	}
@@ -85,6 +91,7 @@ func NewAttempt(s *Score, w Work, opts finding.Options, rate int, lead float64) 
 func (a *Attempt) Lead(at float64) { a.began = at }
 
 const (
+	tiny        = 1e-6  // s, for what stands exactly on a beat
 	patience    = 60.0  // s to wait for a first note
 	echoSilence = 1.0   // s after the last measure of an echo
 	turnMargin  = 0.25  // s before the player's turn from which an echo is listened to
@@ -101,6 +108,7 @@ func (a *Attempt) Push(block []float32) {
 	a.count += int64(len(block))
 	if a.Wanted() {
 		a.ear.Push(block)
+		a.follow.hear(a.ear.Now(), a.beat())
 	}
 	now := a.Time()
 	if a.sounds() {
@@ -159,6 +167,16 @@ func (a *Attempt) Time() float64 { return float64(a.count) / float64(a.rate) }
 // Phase is how far the attempt has come.
 func (a *Attempt) Phase() Phase { return a.phase }
 
+// beat is where the timetable's music stands, s; in the player's turn of an echo it
+// goes through the measures again.
+func (a *Attempt) beat() float64 {
+	at := a.Time() - a.began
+	if at >= a.table.Turn {
+		at += a.table.Start - a.table.Turn
+	}
+	return at
+}
+
 // Live tells where the attempt is.
 func (a *Attempt) Live() Live {
 	now := a.Time()
@@ -167,12 +185,18 @@ func (a *Attempt) Live() Live {
 		at := now - a.began
 		l.First = a.work.Way == Echo && at < a.table.End
 		l.Count = a.table.Count(at)
-		if m, share, ok := a.table.Place(at); ok {
-			l.Measure, l.Share = m, share
+		if m, _, ok := a.table.Place(at); ok {
+			step := last(a.steps, a.beat()) + tiny
+			l.Measure = m
+			_, l.Share, _ = a.table.Place(step)
 		}
-	} else if a.looks.reach >= 0 {
-		l.Measure, l.Share = a.looks.reach, 0
+	} else if l.Measure = a.looks.reach; a.follow.at >= 0 {
+		e := &a.score.Line[a.follow.line[a.follow.at].index]
+		l.Measure = e.Measure
+		m := &a.score.Piece.Measures[e.Measure]
+		l.Share = gone(m, m.Notes[e.Note].Start)
 	}
+	l.Note = a.follow.told
 	if frames := a.ear.Latest(recent); len(frames) > 0 {
 		f := frames[len(frames)-1]
 		l.Level = f.Level

@@ -81,9 +81,9 @@ func (r *run) close() {
 }
 
 const (
-	blockSeconds = 0.02 // of sound at once
-	tellSeconds  = 0.05 // between two tidings to the views
-	lookShare    = 6    // a look may take one sixth of a core
+	blockSeconds = 0.01 // of sound at once
+	tellSeconds  = 0.25 // between two tidings to the views where there is no news
+	lookShare    = 12   // a look may take one twelfth of a core
 )
 
 // listen is the goroutine of an attempt.
@@ -95,6 +95,7 @@ func (d *Desk) listen(r *run) {
 	if d.means.Listening != nil {
 		d.means.Listening()
 	}
+	var posted Live // that the views know of
 	var trouble error
 	for r.attempt.Phase() != Ended {
 		select {
@@ -130,9 +131,10 @@ func (d *Desk) listen(r *run) {
 				go func() { seen <- look.timed(d.means.Now) }()
 			}
 		}
-		if now := r.attempt.Time(); now-told >= tellSeconds {
-			told = now
-			live, loud := r.live(), loudness(r.meter)
+		live := r.live()
+		if now := r.attempt.Time(); now-told >= tellSeconds || live.news(&posted) {
+			told, posted = now, live
+			loud := loudness(r.meter)
 			d.means.Post(func() {
 				if d.run == r {
 					d.Live, d.Loud = live, loud

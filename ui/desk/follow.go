@@ -1,0 +1,228 @@
+package desk
+
+import (
+	"math"
+	"slices"
+
+	"endpin/dsp"
+	"endpin/piece"
+	"endpin/piece/finding"
+)
+
+// Sounding is the note of the line that sounds now, as far as it can be told while
+// it does. It is provisional: what is kept is judged at the take's end.
+type Sounding struct {
+	Line    int     // index into Score.Line; -1 for none that is known
+	Measure int     // index into Piece.Measures
+	Note    int     // index into that measure's Notes
+	Cents   float64 // how far it lies from where it belongs, 0 for near enough
+}
+
+// nowhere is that nothing of the line sounds.
+var nowhere = Sounding{Line: -1, Measure: -1, Note: -1}
+
+// follower finds the note that sounds in the line: by the beat where the desk leads,
+// else by what was played before.
+type follower struct {
+	score  *Score
+	line   []lined // the notes that are to be played, in their order
+	leads  bool
+	opts   finding.Options
+	offset float64 // of the player's own reference from the one asked for, cents
+
+	began   float64 // of the note that sounds, as the listening tells
+	at      int     // of line, the note sounding or sounded last; -1 for not known
+	sure    bool    // at is what sounds
+	cents   []float64
+	told    Sounding
+	renewed float64  // when told last changed its number, s
+	strokes []stroke // the last beginnings
+}
+
+// lined is a note of the line and when the timetable has it, s.
+type lined struct {
+	index   int
+	at, end float64
+}
+
+// stroke is a note that was heard to begin.
+type stroke struct{ began, pitch float64 }
+
+const (
+	sameNote    = 0.9   // semitones from a note of the line: farther off is another note
+	offBeat     = 0.45  // s that a note may begin before or after its time and still be it
+	leapCost    = 0.4   // semitones that a note is less likely for each one left out
+	fewest      = 4     // moments of 10 ms that must agree before a pitch is told
+	agreeing    = 14.0  // cents, in which their middle half must lie
+	lately      = 25    // moments that a note's pitch is the middle of
+	letGo       = 4.0   // cents: a mark goes where the note comes so much nearer than the tolerance
+	renewal     = 0.25  // s between two numbers of one mark
+	mostTold    = 120.0 // cents
+	keptStrokes = 24
+)
+
+func newFollower(s *Score, w Work, t *Timetable, opts finding.Options) *follower {
+	f := &follower{score: s, leads: w.Way.Leads(), opts: opts, at: -1, began: -1, told: nowhere}
+	if f.opts.Level.Name == "" {
+		f.opts.Level = finding.Intermediate
+	}
+	f.line = t.lined(s)
+	return f
+}
+
+// lined are the notes of the line in the timetable's measures, the first time through.
+func (t *Timetable) lined(s *Score) []lined {
+	var out []lined
+	k := 0
+	for _, b := range t.bars {
+		for k < len(s.Line) && s.Line[k].Measure != b.measure {
+			k++
+		}
+		m := &s.Piece.Measures[b.measure]
+		for ; k < len(s.Line) && s.Line[k].Measure == b.measure; k++ {
+			at := b.at + gone(m, m.Notes[s.Line[k].Note].Start)*(b.end-b.at)
+			length := float64(s.Line[k].Length) / float64(max(1, m.Length)) * (b.end - b.at)
+			out = append(out, lined{k, at, at + length})
+		}
+	}
+	return out
+}
+
+// gone is how much of a measure has gone by at a place in it.
+func gone(m *piece.Measure, at piece.Ticks) float64 {
+	return float64(at) / float64(max(1, m.Length))
+}
+
+// steps are the times at which something is to be done: a beat, or a note begins.
+// The cursor stands at one of them until the next; so it stands at the note that
+// is to sound, and the page need not be drawn anew in between.
+func (t *Timetable) steps(notes []lined) []float64 {
+	var all []float64
+	for _, b := range t.Beats {
+		if !b.Before {
+			all = append(all, b.At)
+		}
+	}
+	for _, l := range notes {
+		all = append(all, l.at)
+	}
+	slices.Sort(all)
+	return all
+}
+
+// last is the last of some times, in order, that has come.
+func last(times []float64, now float64) float64 {
+	i, found := slices.BinarySearch(times, now)
+	if found || i == 0 {
+		return now
+	}
+	return times[i-1]
+}
+
+// hear takes in what sounds now; beat is the timetable's time.
+func (f *follower) hear(n dsp.Now, beat float64) {
+	if n.Began > f.began {
+		f.began, f.sure, f.cents = n.Began, false, f.cents[:0]
+	}
+	switch {
+	case n.Pitch == 0:
+		if f.sure && len(f.cents) > 0 && n.Time > f.began+0.1 {
+			f.sure, f.cents = false, f.cents[:0]
+			f.told = nowhere
+		}
+		return
+	case !f.sure:
+		if f.place(n, beat); !f.sure {
+			f.told = nowhere
+			return
+		}
+	}
+	e := &f.score.Line[f.line[f.at].index]
+	c := 100*(n.Pitch-float64(e.MIDI)) - f.opts.Intonation.Cents(e.MIDI, f.score.Piece.Measures[e.Measure].Key) - f.offset
+	if math.Abs(c) > mostTold {
+		return
+	}
+	if f.cents = append(f.cents, c); len(f.cents) > lately {
+		f.cents = slices.Delete(f.cents, 0, 1)
+	}
+	f.tell(n.Time, e)
+}
+
+// place seeks the note that has begun.
+func (f *follower) place(n dsp.Now, beat float64) {
+	best, least := -1, sameNote
+	consider := func(k int, more float64) {
+		e := &f.score.Line[f.line[k].index]
+		if c := math.Abs(n.Pitch - float64(e.MIDI) - f.offset/100); c < sameNote && c+more < least {
+			best, least = k, c+more
+		}
+	}
+	if f.leads {
+		began := beat - (n.Time - n.Began)
+		for k := range f.line {
+			if l := &f.line[k]; began > l.at-offBeat && began < l.end+offBeat/2 {
+				consider(k, math.Min(leapCost, math.Abs(began-l.at)/2))
+			}
+		}
+	} else {
+		for step := 0; step <= 3 && f.at >= 0; step++ {
+			if k := f.at + step; k < len(f.line) {
+				consider(k, leapCost*math.Abs(float64(step-1))/2)
+			}
+		}
+	}
+	if best < 0 {
+		return
+	}
+	f.at, f.sure = best, true
+	if f.strokes = append(f.strokes, stroke{n.Began, n.Pitch}); len(f.strokes) > keptStrokes {
+		f.strokes = slices.Delete(f.strokes, 0, 1)
+	}
+}
+
+// correct takes in where a look found the player: at a note of the whole line that
+// began at a time. What was heard since is followed from there.
+func (f *follower) correct(index int, began, offset float64) {
+	f.offset = offset
+	if f.leads {
+		return
+	}
+	for k := range f.line {
+		if f.line[k].index == index {
+			f.at = k
+			for _, s := range f.strokes {
+				if s.began > began+0.1 && k+1 < len(f.line) && math.Abs(s.pitch-offset/100-float64(f.score.Line[f.line[k+1].index].MIDI)) < sameNote {
+					k++
+					f.at = k
+				}
+			}
+			return
+		}
+	}
+}
+
+// tell renews what is told of the note that sounds.
+func (f *follower) tell(now float64, e *piece.Expected) {
+	next := Sounding{Line: f.line[f.at].index, Measure: e.Measure, Note: e.Note}
+	if len(f.cents) >= fewest {
+		sorted := slices.Sorted(slices.Values(f.cents))
+		n := len(sorted)
+		middle := (sorted[(n-1)/2] + sorted[n/2]) / 2
+		enough := f.opts.Level.Note
+		if f.told.Line == next.Line && f.told.Cents != 0 {
+			enough -= letGo
+		}
+		if sorted[3*n/4]-sorted[n/4] < agreeing && math.Abs(middle) > enough {
+			next.Cents = math.Round(middle)
+		}
+	} else if f.told.Line == next.Line {
+		next.Cents = f.told.Cents
+	}
+	if next == f.told {
+		return
+	}
+	if next.Line == f.told.Line && next.Cents*f.told.Cents > 0 && now < f.renewed+renewal {
+		return
+	}
+	f.told, f.renewed = next, now
+}
