@@ -80,7 +80,7 @@ func newCueView(label string, size float32) *cueView {
 		t.TextSize, t.TextStyle.Bold = px, bold
 		return t
 	}
-	v := &cueView{size: size, label: text(17, false), finger: text(118*size, true), str: text(48*size, true), place: text(36*size, size < 1)}
+	v := &cueView{size: size, label: text(17, false), finger: text(118*size, true), str: text(48*size, true), place: text(36*size, false)}
 	v.label.Text = label
 	v.bow = canvas.NewImageFromImage(image.NewRGBA(image.Rect(0, 0, 1, 1)))
 	v.bow.FillMode = canvas.ImageFillContain
@@ -96,6 +96,7 @@ func (v *cueView) show(c *desk.Cue, otherwise string, k page.Colours) {
 		write(v.finger, "", k.Ink)
 		write(v.str, otherwise, k.Soft)
 		write(v.place, "", k.Ink)
+		v.box.Layout.Layout(v.box.Objects, v.box.Size())
 		return
 	}
 	ink := k.Ink
@@ -123,6 +124,11 @@ func (v *cueView) show(c *desk.Cue, otherwise string, k page.Colours) {
 		place = shiftWords(c)
 	}
 	write(v.place, place, k.Ink)
+	if heavy := c.Shift != ""; v.place.TextStyle.Bold != heavy {
+		v.place.TextStyle.Bold = heavy
+		v.place.Refresh()
+	}
+	v.box.Layout.Layout(v.box.Objects, v.box.Size())
 }
 
 func (v *cueView) draw(sign rune, c inkColour) {
@@ -164,6 +170,9 @@ func (l cueLayout) Layout(_ []fyne.CanvasObject, size fyne.Size) {
 	x += 108 * s
 	high := v.str.TextSize * 1.3
 	low := v.place.TextSize * 1.3
+	if v.place.Text == "" {
+		low = 0
+	}
 	put(v.str, x, middle-(high+low)/2, size.Width-x, high)
 	put(v.place, x, middle-(high+low)/2+high, size.Width-x, low)
 }
