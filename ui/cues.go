@@ -35,7 +35,10 @@ func newCues(w *Window) *cues {
 
 func (c *cues) refresh() {
 	x, on := c.w.desk.Cueing()
-	hide(c.box, !on)
+	if on != c.box.Visible() {
+		hide(c.box, !on)
+		c.w.body.Refresh() // the page makes room
+	}
 	if !on {
 		return
 	}

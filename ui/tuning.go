@@ -35,11 +35,11 @@ func newTuningScreen(w *Window, quiet bool) *tuningScreen {
 		s.tuner.Decline()
 	}
 	s.a4 = canvas.NewText("", nil)
-	s.a4.TextSize, s.a4.TextStyle.Bold = 30, true
+	s.a4.TextSize, s.a4.TextStyle.Bold, s.a4.Alignment = 30, true, fyne.TextAlignCenter
 	a := func(by float64) func() { return func() { s.tuner.SetA4(w.desk.Settings.A4 + by) } }
 	s.take = widget.NewButton("", s.tuner.TakeA4)
 	s.other = widget.NewButton("That was the other string", s.tuner.Other)
-	reference := container.NewHBox(widget.NewLabel("Reference A"), widget.NewButton("−", a(-1)), container.NewCenter(s.a4), widget.NewButton("+", a(1)), s.take,
+	reference := container.NewHBox(widget.NewLabel("Reference A"), widget.NewButton("−", a(-1)), wide(s.a4, 120), widget.NewButton("+", a(1)), s.take,
 		layout.NewSpacer(), s.other, widget.NewButton("Begin anew", s.tuner.Anew))
 	row := container.NewGridWithColumns(len(s.tuner.Live.Strings))
 	for _, r := range s.tuner.Live.Strings {
