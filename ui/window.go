@@ -127,6 +127,8 @@ func (w *Window) rune(r rune) {
 		w.open()
 	case r == 'p':
 		w.plan.toggle()
+	case r == 's':
+		d.NextSound()
 	}
 }
 
@@ -188,7 +190,9 @@ func (w *Window) say() string {
 	case !d.Running:
 		return ""
 	case l.First:
-		return "Listen"
+		return w.round("Listen")
+	case d.Work.Way == desk.Echo:
+		return w.round("Your turn")
 	case l.Phase == desk.Counting:
 		return "Count-in"
 	case d.Work.Way == desk.BowSilently:
@@ -199,12 +203,21 @@ func (w *Window) say() string {
 	return "Listening"
 }
 
+// round says whose turn it is in an echo, and what the last one came to.
+func (w *Window) round(turn string) string {
+	d := w.desk
+	if d.Round() < 2 || d.Shown == nil {
+		return turn
+	}
+	return fmt.Sprintf("%s  ·  last time: %s", turn, d.Shown.Take.Found)
+}
+
 func (w *Window) cursor() {
 	d := w.desk
 	text := ""
 	if d.Running {
 		w.page.SetCursor(d.Live.Measure, d.Live.Share)
-		if d.Live.Count > 0 && !d.Live.First {
+		if d.Live.Count > 0 {
 			text = fmt.Sprint(d.Live.Count)
 		}
 	} else {

@@ -65,15 +65,34 @@ func (m *Meter) Level() float64 { return max(-120, 10*math.Log10(m.power+1e-30))
 // Peak is the largest sample of the last moments, dB re full scale.
 func (m *Meter) Peak() float64 { return max(-120, 20*math.Log10(m.peak+1e-30)) }
 
+func (m *Meter) clipped() bool { return m.flat > clipSeconds }
+func (m *Meter) mute() bool    { return m.silent > afterSilent.Seconds() }
+func (m *Meter) weak() bool    { return m.loud > 2 && m.best < weakLevel }
+
 // Say is one plain sentence while someone plays, "" where all is well.
 func (m *Meter) Say() string {
 	switch {
-	case m.flat > clipSeconds:
+	case m.clipped():
 		return "The microphone is too loud and cuts off the sound; turn its level down or move it away."
-	case m.silent > afterSilent.Seconds():
+	case m.mute():
 		return "Nothing is heard; see whether the microphone is switched on and chosen."
-	case m.loud > 2 && m.best < weakLevel:
+	case m.weak():
 		return "The sound is very weak; turn the microphone up or move it nearer."
 	}
 	return ""
+}
+
+// Word is the same in two words, beside a bar.
+func (m *Meter) Word() string {
+	switch {
+	case m.clipped():
+		return "Too loud"
+	case m.mute():
+		return "Nothing"
+	case m.weak():
+		return "Very weak"
+	case m.Level() < weakLevel:
+		return "Quiet"
+	}
+	return "Well heard"
 }

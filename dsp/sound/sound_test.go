@@ -247,10 +247,10 @@ func TestTheMeterSaysWhatIsWrong(t *testing.T) {
 		for range 40 {
 			m.Push(x)
 		}
-		return m.Say()
+		return m.Word() + ": " + m.Say()
 	}
-	assert.Contains(t, say(0), "Nothing is heard")
-	assert.Contains(t, say(0.003), "very weak")
-	assert.Empty(t, say(0.2))
-	assert.Contains(t, say(1.5), "too loud")
+	assert.Contains(t, say(0), "Nothing: Nothing is heard")
+	assert.Contains(t, say(0.003), "Very weak: The sound is very weak")
+	assert.Equal(t, "Well heard: ", say(0.2))
+	assert.Contains(t, say(1.5), "Too loud: The microphone is too loud")
 }

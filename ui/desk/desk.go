@@ -266,6 +266,9 @@ func (d *Desk) judged(t *Take, h *finding.Hearing, sound *dsp.Heard, err error, 
 		}
 	default:
 		d.Shown = &Shown{Take: t, Hearing: h, Heard: sound, Beside: d.Score.beside(t, h)}
+		if d.Message == "" {
+			d.Message = d.Shown.Beside.Say()
+		}
 		t.Complete, t.Seconds, t.Found, t.Heard = true, h.Duration, found(h, t.Dismissed), h.TempoHeard
 		d.list(t)
 		d.keep(t)

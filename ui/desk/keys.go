@@ -21,16 +21,19 @@ type Deed struct {
 // other does it. After every attempt the first stands ready, so that one press
 // plays again.
 func (d *Desk) Between() []Deed {
-	return []Deed{
+	all := []Deed{
 		{"Start", (*Desk).Start},
 		{"Next measures", func(d *Desk) { d.Move(1) }},
 		{"Measures before", func(d *Desk) { d.Move(-1) }},
 		{"Slower", func(d *Desk) { d.SetQPM(d.Work.QPM - practice.Step) }},
 		{"Faster", func(d *Desk) { d.SetQPM(d.Work.QPM + practice.Step) }},
 		{fmt.Sprintf("Way: %s", d.nextWay().Name()), func(d *Desk) { d.SetWay(d.nextWay()) }},
-		{fmt.Sprintf("Sound: %s", strings.ToLower(d.Settings.Sounds.next().Name())), (*Desk).NextSound},
 		{"Whole piece", func(d *Desk) { d.SetRange(0, len(d.Score.Piece.Measures)-1) }},
 	}
+	if len(d.Work.Way.Sounds()) > 0 {
+		all = append(all, Deed{"Sound: " + strings.ToLower(d.nextSound().NameIn(d.Work.Way)), (*Desk).NextSound})
+	}
+	return all
 }
 
 func (d *Desk) nextWay() Way {
@@ -43,7 +46,7 @@ func (d *Desk) nextWay() Way {
 }
 
 // At is the index of the deed that stands ready.
-func (d *Desk) At() int { return d.Chosen.at }
+func (d *Desk) At() int { return min(d.Chosen.at, len(d.Between())-1) }
 
 // Choose goes on to the next deed: the left pedal. While an attempt goes on it
 // ends it.
@@ -52,7 +55,7 @@ func (d *Desk) Choose() {
 		d.Stop()
 		return
 	}
-	d.Chosen.at = (d.Chosen.at + 1) % len(d.Between())
+	d.Chosen.at = (d.At() + 1) % len(d.Between())
 	d.tell()
 }
 
@@ -62,7 +65,8 @@ func (d *Desk) Do() {
 		d.Stop()
 		return
 	}
-	d.Between()[d.Chosen.at].do(d)
+	all := d.Between()
+	all[d.At()].do(d)
 }
 
 // StartStop is the space bar.

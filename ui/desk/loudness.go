@@ -7,6 +7,7 @@ type Loudness struct {
 	On    bool    // a microphone is open
 	Level float64 // of the last tenth of a second, dB re full scale
 	Peak  float64 // of the last moments, dB re full scale
+	Word  string  // it in two words
 	Say   string  // one sentence where something is wrong; else empty
 }
 
@@ -14,7 +15,7 @@ func loudness(m *sound.Meter) Loudness {
 	if m == nil {
 		return Loudness{}
 	}
-	return Loudness{On: true, Level: m.Level(), Peak: m.Peak(), Say: m.Say()}
+	return Loudness{On: true, Level: m.Level(), Peak: m.Peak(), Word: m.Word(), Say: m.Say()}
 }
 
 // The lowest and the highest level that a meter has to show, dB re full scale.
@@ -26,19 +27,4 @@ const (
 // Share is a level's place between the least and the most, 0 to 1.
 func Share(level float64) float64 {
 	return max(0, min(1, (level-LeastLevel)/(MostLevel-LeastLevel)))
-}
-
-// Word is the loudness in a word or two, beside a bar.
-func (l Loudness) Word() string {
-	switch {
-	case !l.On:
-		return ""
-	case l.Say != "":
-		return l.Say
-	case l.Level < LeastLevel+5:
-		return "Quiet"
-	case l.Peak > -1:
-		return "As loud as it may be"
-	}
-	return "Well heard"
 }

@@ -1,6 +1,8 @@
 package desk
 
 import (
+	"slices"
+
 	"endpin/dsp/sound"
 	"endpin/dsp/voice"
 )
@@ -29,28 +31,59 @@ func (s Sound) Name() string {
 	return "Click"
 }
 
+// Sounds are those to choose from in a way to work; none where nothing sounds.
+func (w Way) Sounds() []Sound {
+	switch w {
+	case PlayAlone:
+		return nil
+	case BowSilently:
+		return []Sound{SoundClick, SoundLine}
+	}
+	return AllSounds
+}
+
+// NameIn is what the desk calls it in a way to work: in an echo the line is the
+// desk's turn, and nothing sounds in the player's.
+func (s Sound) NameIn(w Way) string {
+	if w == Echo && s == SoundLine {
+		return "Nothing"
+	}
+	return s.Name()
+}
+
+// Sound is what sounds in the way chosen; empty for nothing.
+func (d *Desk) Sound() Sound {
+	all := d.Work.Way.Sounds()
+	switch {
+	case len(all) == 0:
+		return ""
+	case slices.Contains(all, d.Settings.Sounds):
+		return d.Settings.Sounds
+	}
+	return all[0]
+}
+
 // SetSound chooses what sounds, and remembers it.
 func (d *Desk) SetSound(s Sound) {
 	if d.Running {
 		return
 	}
 	d.Message = ""
-	if s == SoundLine && !d.Settings.Headphones {
+	if s == SoundLine && !d.Settings.Headphones && (d.Work.Way == PlayAlong || d.Work.Way == BringUp) {
 		d.Message = "The line is for headphones: from a loudspeaker the microphone would take it for your playing. Settings keep whether you wear them."
 	}
 	d.Change(func(x *Settings) { x.Sounds = s })
 }
 
 // NextSound goes on to the next sound.
-func (d *Desk) NextSound() { d.SetSound(d.Settings.Sounds.next()) }
+func (d *Desk) NextSound() { d.SetSound(d.nextSound()) }
 
-func (s Sound) next() Sound {
-	for i, x := range AllSounds {
-		if x == s {
-			return AllSounds[(i+1)%len(AllSounds)]
-		}
+func (d *Desk) nextSound() Sound {
+	all := d.Work.Way.Sounds()
+	if len(all) == 0 {
+		return d.Settings.Sounds
 	}
-	return AllSounds[0]
+	return all[(slices.Index(all, d.Sound())+1)%len(all)]
 }
 
 // sounds is what sounds in a way to work, where a sound is chosen. In an echo it

@@ -1,0 +1,73 @@
+package ui
+
+import (
+	"image/color"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/canvas"
+	"fyne.io/fyne/v2/container"
+
+	"endpin/ui/desk"
+)
+
+// level shows how loud the microphone is: a bar that fills, a stroke where the
+// loudest of the last moments was, and two words.
+type level struct {
+	box    *fyne.Container
+	bar    *fyne.Container
+	word   *canvas.Text
+	frame  *canvas.Rectangle
+	fill   *canvas.Rectangle
+	stroke *canvas.Rectangle
+	now    desk.Loudness
+}
+
+const (
+	levelWidth  = 150
+	levelHeight = 14
+	levelWord   = 92
+)
+
+func newLevel() *level {
+	l := &level{word: canvas.NewText("", color.Black), frame: canvas.NewRectangle(color.Transparent),
+		fill: canvas.NewRectangle(color.Black), stroke: canvas.NewRectangle(color.Black)}
+	l.word.TextSize = 15
+	l.frame.StrokeWidth, l.frame.CornerRadius, l.fill.CornerRadius = 1, 3, 2
+	l.bar = container.New(l, l.frame, l.fill, l.stroke)
+	l.box = container.NewHBox(container.NewCenter(l.bar), container.New(&across{levelWord}, container.NewCenter(l.word)))
+	l.box.Hide()
+	return l
+}
+
+// MinSize implements fyne.Layout.
+func (l *level) MinSize([]fyne.CanvasObject) fyne.Size {
+	return fyne.NewSize(levelWidth, levelHeight)
+}
+
+// Layout implements fyne.Layout.
+func (l *level) Layout(_ []fyne.CanvasObject, size fyne.Size) {
+	inner := size.Width - 6
+	l.frame.Move(fyne.NewPos(0, 0))
+	l.frame.Resize(size)
+	l.fill.Move(fyne.NewPos(3, 3))
+	l.fill.Resize(fyne.NewSize(inner*float32(desk.Share(l.now.Level)), size.Height-6))
+	l.stroke.Move(fyne.NewPos(3+(inner-2)*float32(desk.Share(l.now.Peak)), 3))
+	l.stroke.Resize(fyne.NewSize(2, size.Height-6))
+}
+
+// show shows a loudness; nothing where no microphone is open.
+func (l *level) show(now desk.Loudness, look Look) {
+	hide(l.box, !now.On)
+	if !now.On || now == l.now && l.fill.FillColor == look.Colours().Ink {
+		return
+	}
+	l.now = now
+	c := look.Colours()
+	l.frame.StrokeColor, l.fill.FillColor, l.stroke.FillColor = c.Soft, c.Ink, c.Cursor
+	l.Layout(nil, l.bar.Size())
+	l.bar.Refresh()
+	l.word.TextStyle.Bold = now.Say != ""
+	if rewrite(l.word, now.Word, c.Ink) {
+		l.word.Refresh()
+	}
+}
