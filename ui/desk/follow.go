@@ -55,6 +55,8 @@ const (
 	fewest      = 4     // moments of 10 ms that must agree before a pitch is told
 	agreeing    = 14.0  // cents, in which their middle half must lie
 	lately      = 25    // moments that a note's pitch is the middle of
+	unsettled   = 15.0  // cents that a beginning may lie off by itself,
+	settles     = 10    // and the moments in which it comes right
 	letGo       = 4.0   // cents: a mark goes where the note comes so much nearer than the tolerance
 	renewal     = 0.25  // s between two numbers of one mark
 	mostTold    = 120.0 // cents
@@ -211,6 +213,9 @@ func (f *follower) tell(now float64, e *piece.Expected) {
 		enough := f.opts.Level.Note
 		if f.told.Line == next.Line && f.told.Cents != 0 {
 			enough -= letGo
+		} else {
+			// A string takes a moment to find its pitch: what is told early must lie farther off.
+			enough += unsettled * math.Max(0, 1-float64(len(f.cents)-fewest)/settles)
 		}
 		if sorted[3*n/4]-sorted[n/4] < agreeing && math.Abs(middle) > enough {
 			next.Cents = math.Round(middle)
