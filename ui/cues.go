@@ -21,20 +21,38 @@ type cues struct {
 	now, next *cueView
 	ahead     *canvas.Text
 	supposed  *canvas.Text
+	scale     float32
 }
 
 func newCues(w *Window) *cues {
-	c := &cues{w: w, now: newCueView("now", 1), next: newCueView("next", 0.62), ahead: canvas.NewText("", nil), supposed: canvas.NewText("", nil)}
-	c.ahead.TextSize, c.ahead.TextStyle.Bold = 22, true
-	c.supposed.TextSize, c.supposed.Alignment = 17, fyne.TextAlignTrailing
-	c.box = container.NewVBox(widget.NewSeparator(), container.New(cueRow{}, c.now.box, c.next.box),
+	c := &cues{w: w, now: newCueView("now"), next: newCueView("next"), ahead: canvas.NewText("", nil), supposed: canvas.NewText("", nil)}
+	c.ahead.TextStyle.Bold = true
+	c.supposed.Alignment = fyne.TextAlignTrailing
+	c.box = container.NewVBox(widget.NewSeparator(), container.New(cueRow{c}, c.now.box, c.next.box),
 		container.NewPadded(container.NewBorder(nil, nil, c.ahead, nil, c.supposed)))
 	c.box.Hide()
 	return c
 }
 
+// fit makes all as large as the window bears: a large screen is read from farther.
+func (c *cues) fit() {
+	size := c.w.win.Canvas().Size()
+	scale := max(1, min(1.6, size.Width/1280, size.Height/800))
+	if scale == c.scale {
+		return
+	}
+	c.scale = scale
+	c.now.fit(scale)
+	c.next.fit(0.62 * scale)
+	c.ahead.TextSize, c.supposed.TextSize = 24*scale, 17
+	c.box.Refresh()
+}
+
 func (c *cues) refresh() {
 	x, on := c.w.desk.Cueing()
+	if on {
+		c.fit()
+	}
 	if on != c.box.Visible() {
 		hide(c.box, !on)
 		c.w.body.Refresh() // the page makes room
@@ -70,25 +88,31 @@ func shiftWords(c *desk.Cue) string {
 // cueView is one cue: its bow, its finger, and in words the string and the place.
 type cueView struct {
 	box                       *fyne.Container
-	size                      float32 // of what is largest, 1 for the cue of now
+	size                      float32 // 1 for a cue of now in a small window
 	label, finger, str, place *canvas.Text
 	bow                       *canvas.Image
 	sign                      rune
 	colour                    inkColour
 }
 
-func newCueView(label string, size float32) *cueView {
-	text := func(px float32, bold bool) *canvas.Text {
+func newCueView(label string) *cueView {
+	text := func(bold bool) *canvas.Text {
 		t := canvas.NewText("", nil)
-		t.TextSize, t.TextStyle.Bold = px, bold
+		t.TextStyle.Bold = bold
 		return t
 	}
-	v := &cueView{size: size, label: text(17, false), finger: text(118*size, true), str: text(48*size, true), place: text(36*size, false)}
-	v.label.Text = label
+	v := &cueView{label: text(false), finger: text(true), str: text(true), place: text(false)}
+	v.label.Text, v.label.TextSize = label, 17
 	v.bow = canvas.NewImageFromImage(image.NewRGBA(image.Rect(0, 0, 1, 1)))
 	v.bow.FillMode = canvas.ImageFillContain
 	v.box = container.New(cueLayout{v}, v.label, v.bow, v.finger, v.str, v.place)
+	v.fit(1)
 	return v
+}
+
+func (v *cueView) fit(size float32) {
+	v.size = size
+	v.finger.TextSize, v.str.TextSize, v.place.TextSize = 118*size, 48*size, 36*size
 }
 
 // show shows a cue, or otherwise where there is none.
@@ -141,7 +165,7 @@ func (v *cueView) draw(sign rune, c inkColour) {
 	v.sign, v.colour = sign, c
 	v.bow.Image = image.NewRGBA(image.Rect(0, 0, 1, 1))
 	if sign != 0 {
-		if img := page.Sign(sign, 96, c); img != nil {
+		if img := page.Sign(sign, 120, c); img != nil {
 			v.bow.Image = img
 		}
 	}
@@ -152,9 +176,7 @@ func (v *cueView) draw(sign rune, c inkColour) {
 // whatever the others are, so that nothing jumps from note to note.
 type cueLayout struct{ v *cueView }
 
-const cueHeight = 128
-
-func (cueLayout) MinSize([]fyne.CanvasObject) fyne.Size { return fyne.NewSize(300, cueHeight) }
+func (cueLayout) MinSize([]fyne.CanvasObject) fyne.Size { return fyne.NewSize(300, 100) }
 
 func (l cueLayout) Layout(_ []fyne.CanvasObject, size fyne.Size) {
 	v := l.v
@@ -181,9 +203,13 @@ func (l cueLayout) Layout(_ []fyne.CanvasObject, size fyne.Size) {
 }
 
 // cueRow gives the cue of now a little more than half.
-type cueRow struct{}
+type cueRow struct{ c *cues }
 
-func (cueRow) MinSize([]fyne.CanvasObject) fyne.Size { return fyne.NewSize(700, cueHeight) }
+const cueHeight = 128 // in a small window
+
+func (r cueRow) MinSize([]fyne.CanvasObject) fyne.Size {
+	return fyne.NewSize(700, cueHeight*max(1, r.c.scale))
+}
 
 func (cueRow) Layout(all []fyne.CanvasObject, size fyne.Size) {
 	now := size.Width * 0.54
