@@ -217,11 +217,13 @@ func (w *Window) cursor() {
 	text := ""
 	if d.Running {
 		w.page.SetCursor(d.Live.Measure, d.Live.Share)
+		w.page.SetHeard(page.Heard{Measure: d.Live.Note.Measure, Note: d.Live.Note.Note, Cents: d.Live.Note.Cents})
 		if d.Live.Count > 0 {
 			text = fmt.Sprint(d.Live.Count)
 		}
 	} else {
 		w.page.SetCursor(-1, 0)
+		w.page.SetHeard(page.Heard{})
 	}
 	if w.count.Text != text {
 		w.count.Text = text

@@ -55,6 +55,15 @@ func (p *pen) marks(all []Mark, x, y, w float64, ink, soft color.Color) {
 	}
 }
 
+// lines is how many lines the marks of one measure take.
+func lines(all []Mark, w float64) int {
+	n := 0
+	for _, m := range all {
+		n += len(wrap(m.Text, w-shapeSize-0.9))
+	}
+	return n
+}
+
 // wrap breaks a text into lines of a width, at its spaces.
 func wrap(s string, w float64) []string {
 	var lines []string

@@ -50,7 +50,7 @@ type View struct {
 // New makes a view of a piece, its line and fingering.
 func New(p *piece.Piece, line []piece.Expected, plan *fingerboard.Plan, space float32, c Colours) *View {
 	v := &View{piece: p, line: line, plan: plan, space: space, colours: c, marks: map[int][]Mark{}}
-	v.sheet = &sheet{view: v, cursor: canvas.NewRectangle(c.Cursor), pictures: map[int]*canvas.Image{}, first: -1, at: -1, looked: -1}
+	v.sheet = &sheet{view: v, cursor: canvas.NewRectangle(band(c.Cursor)), now: newNow(), pictures: map[int]*canvas.Image{}, first: -1, at: -1, looked: -1}
 	v.sheet.ExtendBaseWidget(v.sheet)
 	v.scroll = container.NewVScroll(v.sheet)
 	v.scroll.OnScrolled = func(fyne.Position) { v.sheet.Refresh() }
@@ -101,7 +101,7 @@ func (v *View) SetSpace(space float32) {
 func (v *View) SetColours(c Colours) {
 	if c != v.colours {
 		v.colours = c
-		v.sheet.cursor.FillColor = c.Cursor
+		v.sheet.cursor.FillColor = band(c.Cursor)
 		v.sheet.forget()
 		v.sheet.Refresh()
 	}
@@ -152,19 +152,6 @@ func (v *View) SetLooked(measure int) {
 	}
 }
 
-// SetCursor shows where the beat is, a measure and the share of it gone by, and
-// brings it into sight; measure -1 for nowhere.
-func (v *View) SetCursor(measure int, share float64) {
-	if v.sheet.at == measure && v.sheet.share == share {
-		return
-	}
-	if measure >= 0 && measure != v.sheet.at {
-		v.Bring(measure)
-	}
-	v.sheet.at, v.sheet.share = measure, share
-	v.sheet.place()
-}
-
 // Bring brings a measure into sight, with the next system below it where it fits.
 func (v *View) Bring(measure int) {
 	i, _ := v.find(measure)
@@ -209,11 +196,13 @@ type sheet struct {
 	pictures map[int]*canvas.Image // by system, of those in sight
 	chosen   []*canvas.Rectangle
 	cursor   *canvas.Rectangle
+	now      *canvas.Image // how the note that sounds lies
 
 	first, last int // measures chosen; first -1 for none
 	looked      int // the measure looked at closer, -1 for none
 	at          int
 	share       float64
+	heard       Heard
 	dragged     int
 	dragging    bool
 }
@@ -305,14 +294,22 @@ func (r *sheetRenderer) Refresh() {
 	if v.page == nil {
 		return
 	}
-	r.choose()
 	top := v.scroll.Offset.Y
-	end := top + v.scroll.Size().Height
+	high := v.scroll.Size().Height
+	s.place()
+	if s.heard.Cents != 0 {
+		s.tell()
+	}
+	r.choose(top, top+high)
+	r.objects = append(r.objects, s.cursor)
 	for i, sys := range v.page.Systems {
 		y, h := v.units(sys.Top), v.units(sys.Height)
-		if y > end+h || y+h < top-h {
-			delete(s.pictures, i)
+		if y > top+2*high || y+h < top-high {
+			delete(s.pictures, i) // a screen away in either direction
 			continue
+		}
+		if y > top+high+h || y+h < top {
+			continue // not in sight, nor next
 		}
 		img := s.pictures[i]
 		if img == nil {
@@ -324,18 +321,20 @@ func (r *sheetRenderer) Refresh() {
 		r.objects = append(r.objects, img)
 	}
 	r.look()
-	s.place()
-	r.objects = append(r.objects, s.cursor)
+	r.objects = append(r.objects, s.now)
 	canvas.Refresh(s)
 }
 
-// choose lays a tint under the measures chosen, one rectangle a system.
-func (r *sheetRenderer) choose() {
+// choose lays a tint under the measures chosen, one rectangle a system in sight.
+func (r *sheetRenderer) choose(top, end float32) {
 	s, v := r.s, r.s.view
 	if s.first < 0 {
 		return
 	}
 	for _, sys := range v.page.Systems {
+		if v.units(sys.Top) > end || v.units(sys.Top+sys.Height) < top {
+			continue
+		}
 		from, to := math.Inf(1), math.Inf(-1)
 		for _, b := range sys.Measures {
 			if b.Measure >= s.first && b.Measure <= s.last {
@@ -366,34 +365,10 @@ func (r *sheetRenderer) look() {
 	r.objects = append(r.objects, q)
 }
 
-// place puts the cursor where the beat is.
-func (s *sheet) place() {
-	v := s.view
-	i, b := v.find(s.at)
-	if s.at < 0 || i < 0 {
-		s.cursor.Hide()
-		return
-	}
-	sys := v.page.Systems[i]
-	from, to := b.X, b.X+b.Width
-	for _, a := range sys.Notes { // notes begin where the first head stands, after clef and signs
-		if a.Measure == s.at {
-			from = a.X - 0.6
-			break
-		}
-	}
-	s.cursor.Move(fyne.NewPos(v.units(margin+from+(to-from)*s.share)-1, v.units(sys.StaffTop-2)))
-	s.cursor.Resize(fyne.NewSize(max(3, v.space*0.28), v.units(8)))
-	s.cursor.Show()
-}
-
 // picture draws one system with its marks.
 func (v *View) picture(i int) *canvas.Image {
 	sys := v.page.Systems[i]
-	scale := float32(1)
-	if c := fyne.CurrentApp().Driver().CanvasForObject(v); c != nil {
-		scale = c.Scale()
-	}
+	scale := v.scale()
 	px := float64(v.space * scale)
 	img := image.NewRGBA(image.Rect(0, 0, int(v.wide*scale), int(math.Ceil(sys.Height*px))))
 	draw.Draw(img, img.Bounds(), image.Transparent, image.Point{}, draw.Src)
