@@ -6,6 +6,7 @@ import (
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/canvas"
 	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/layout"
 
 	"endpin/ui/desk"
 )
@@ -34,7 +35,7 @@ func newLevel() *level {
 	l.word.TextSize = 15
 	l.frame.StrokeWidth, l.frame.CornerRadius, l.fill.CornerRadius = 1, 3, 2
 	l.bar = container.New(l, l.frame, l.fill, l.stroke)
-	l.box = container.NewHBox(container.NewCenter(l.bar), container.New(&across{levelWord}, container.NewCenter(l.word)))
+	l.box = container.NewHBox(container.NewCenter(l.bar), gap(4), container.New(&across{levelWord}, container.NewVBox(layout.NewSpacer(), l.word, layout.NewSpacer())))
 	l.box.Hide()
 	return l
 }

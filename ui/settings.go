@@ -71,7 +71,11 @@ func (s *settingsScreen) measureOrStop() {
 func (s *settingsScreen) refresh() {
 	d := s.w.desk
 	s.level.show(d.Loud, Look{d.Settings.Dark})
-	tell(s.trouble, d.Loud.Say)
+	said := d.Loud.Say
+	if said == "" {
+		said = "Play your loudest note: the bar should come past its middle and stay short of its end."
+	}
+	tell(s.trouble, said)
 	tell(s.delay, d.DelaySaid())
 	text := "Measure the delay"
 	if d.Measuring() {
@@ -114,23 +118,27 @@ func (s *settingsScreen) build() {
 		}
 		return wide(e, 110)
 	}
-	check := func(text string, on bool, set func(*desk.Settings, bool)) fyne.CanvasObject {
-		c := widget.NewCheck(text, nil)
-		c.SetChecked(on)
-		c.OnChanged = func(v bool) { d.Change(func(s *desk.Settings) { set(s, v) }) }
-		return c
+	either := func(no, yes string, on bool, set func(*desk.Settings, bool)) fyne.CanvasObject {
+		is := no
+		if on {
+			is = yes
+		}
+		return pick([]string{no, yes}, is, func(s *desk.Settings, v string) { set(s, v == yes) })
 	}
 
 	sound := container.NewVBox(
 		heading("Microphone and loudspeaker"),
-		s.microphones(), s.loudspeakers(),
-		row("", check("I listen through headphones", now.Headphones, func(s *desk.Settings, on bool) { s.Headphones = on })),
-		row("", widget.NewButton("Look again for devices", s.again)),
+		s.microphones(),
 		row("Level", container.NewHBox(s.level.box)),
-		s.trouble,
+		container.New(&tall{72}, s.trouble), // so that nothing below moves with what it says
+		s.loudspeakers(),
+		row("I listen through", either("a loudspeaker", "headphones", now.Headphones, func(s *desk.Settings, on bool) { s.Headphones = on })),
+		row("", widget.NewButton("Look again for devices", s.again)),
 		heading("Delay"),
 		row("", s.measure),
 		s.delay,
+		heading("Page"),
+		row("", container.NewGridWithColumns(2, widget.NewButton("Size", s.w.size), widget.NewButton("Day or night", s.w.dark))),
 	)
 	var pitches []string
 	pitch := ""
@@ -145,7 +153,7 @@ func (s *settingsScreen) build() {
 		heading("Count-in and drone"),
 		row("Count-in", pick([]string{"none", "1 measure", "2 measures"}, []string{"none", "1 measure", "2 measures"}[now.CountIn],
 			func(s *desk.Settings, v string) { s.CountIn = at([]string{"none", "1 measure", "2 measures"}, v) })),
-		row("", check("Spoken numbers in place of clicks", now.Spoken, func(s *desk.Settings, on bool) { s.Spoken = on })),
+		row("It is", either("clicks", "spoken numbers", now.Spoken, func(s *desk.Settings, on bool) { s.Spoken = on })),
 		row("Drone", pick(pitches, pitch, func(s *desk.Settings, v string) { s.Drone = desk.Drones[at(pitches, v)].Name })),
 		row("It sounds", pick(ups, ups[now.DroneUp], func(s *desk.Settings, v string) { s.DroneUp = at(ups, v) })),
 		heading("Listening"),
@@ -154,14 +162,20 @@ func (s *settingsScreen) build() {
 		row("Intonation", pick([]string{"equal", "just", "pythagorean"}, now.Intonation, func(s *desk.Settings, v string) { s.Intonation = v })),
 		row("Silence that ends, s", number(now.Silence, 1, 60, func(s *desk.Settings, v float64) { s.Silence = v })),
 		heading("Bring up"),
-		row("Clean times for a step", number(float64(now.CleanTimes), 1, desk.MostCleanTimes, func(s *desk.Settings, v float64) { s.CleanTimes = int(v) })),
-		row("A step, ♩ a minute", number(now.Step, 1, desk.MostStep, func(s *desk.Settings, v float64) { s.Step = v })),
-		heading("Page"),
-		row("", container.NewHBox(widget.NewButton("Size of the notes", s.w.size), widget.NewButton("Day or night", s.w.dark))),
+		row("Clean, to go on", number(float64(now.CleanTimes), 1, desk.MostCleanTimes, func(s *desk.Settings, v float64) { s.CleanTimes = int(v) })),
+		row("A step of ♩ =", number(now.Step, 1, desk.MostStep, func(s *desk.Settings, v float64) { s.Step = v })),
 	)
 	s.columns.Objects = []fyne.CanvasObject{container.NewPadded(sound), container.NewPadded(work)}
 	s.columns.Refresh()
 }
+
+// tall gives one object a height of its own, and the width there is.
+type tall struct{ height float32 }
+
+func (t *tall) MinSize(all []fyne.CanvasObject) fyne.Size {
+	return fyne.NewSize(all[0].MinSize().Width, t.height)
+}
+func (t *tall) Layout(all []fyne.CanvasObject, size fyne.Size) { all[0].Resize(size) }
 
 // at is the place of a word in a list.
 func at(all []string, word string) int {

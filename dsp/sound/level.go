@@ -88,7 +88,7 @@ func (m *Meter) Word() string {
 	case m.clipped():
 		return "Too loud"
 	case m.mute():
-		return "Nothing"
+		return "Silent"
 	case m.weak():
 		return "Very weak"
 	case m.Level() < weakLevel:

@@ -249,7 +249,7 @@ func TestTheMeterSaysWhatIsWrong(t *testing.T) {
 		}
 		return m.Word() + ": " + m.Say()
 	}
-	assert.Contains(t, say(0), "Nothing: Nothing is heard")
+	assert.Contains(t, say(0), "Silent: Nothing is heard")
 	assert.Contains(t, say(0.003), "Very weak: The sound is very weak")
 	assert.Equal(t, "Well heard: ", say(0.2))
 	assert.Contains(t, say(1.5), "Too loud: The microphone is too loud")

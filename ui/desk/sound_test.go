@@ -379,7 +379,7 @@ func TestTheLevelIsToldWhileListeningAndWhileChoosingAMicrophone(t *testing.T) {
 	h := newHall(t)
 	h.Try()
 	h.pump(t, func() bool { return h.Loud.On && h.Loud.Say != "" })
-	assert.Equal(t, "Nothing", h.Loud.Word)
+	assert.Equal(t, "Silent", h.Loud.Word)
 	hum := func(level float64) func(*sound.Pretend) {
 		return func(p *sound.Pretend) {
 			p.Room = func(i int64) float32 {
