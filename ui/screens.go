@@ -24,7 +24,7 @@ type screen interface {
 
 // screens are those beside the page, in the order of their buttons.
 func (w *Window) screens() []screen {
-	return []screen{w.tune, newClassScreen(w), newSettings(w)}
+	return []screen{w.tune, newClassScreen(w), newDiaryScreen(w), newSettings(w)}
 }
 
 // tabs are the buttons that bring a screen, and the screens.

@@ -1,0 +1,308 @@
+package ui
+
+import (
+	"fmt"
+	"strings"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/canvas"
+	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/layout"
+	"fyne.io/fyne/v2/widget"
+
+	"endpin/piece/report"
+	"endpin/ui/desk"
+	"endpin/ui/page"
+)
+
+// diaryScreen shows a player's weeks: first what to know of them, then each shift
+// with all its landings, and beside them the days and the measures. Its words and
+// places are those of the page to print (piece/report).
+type diaryScreen struct {
+	w     *Window
+	diary *desk.Diary
+	all   *fyne.Container
+
+	players *widget.Select
+	span    *widget.Select
+	class   *widget.Button
+	main    *reading
+	beside  *reading
+	middle  *fyne.Container
+	empty   *canvas.Text
+
+	whose *widget.SelectEntry
+	keep  *widget.Check
+	limit *widget.Select
+	says  *widget.Label
+
+	page  *report.DiaryPage // shown now, and so with the two below
+	pupil *report.TeachersPage
+	dark  bool
+}
+
+func newDiaryScreen(w *Window) *diaryScreen {
+	d := desk.NewDiary(w.desk)
+	s := &diaryScreen{w: w, diary: d, main: newReading(), beside: newReading()}
+	s.players = widget.NewSelect(nil, nil)
+	s.players.PlaceHolder = "Choose a player"
+	s.players.OnChanged = func(p string) {
+		if p != d.Player || d.All {
+			d.Choose(p)
+		}
+	}
+	s.span = widget.NewSelect(spanNames(), nil)
+	s.span.OnChanged = func(string) { d.SetDays(desk.Spans[s.span.SelectedIndex()]) }
+	s.class = widget.NewButton("All players", d.ChooseAll)
+	s.empty = canvas.NewText("", nil)
+	s.empty.TextSize, s.empty.Alignment = 20, fyne.TextAlignCenter
+	s.middle = container.NewStack(container.New(&twoColumns{}, s.main, s.beside))
+	s.whose = widget.NewSelectEntry(nil)
+	s.whose.PlaceHolder = "nobody"
+	s.whose.OnSubmitted = func(name string) { d.Become(name); w.win.Canvas().Unfocus() }
+	s.whose.OnChanged = func(name string) { // one that was chosen from the list
+		for _, p := range d.Players {
+			if p == name {
+				d.Become(name)
+			}
+		}
+	}
+	s.keep = widget.NewCheck("Keep the sound, up to", nil)
+	s.limit = widget.NewSelect(limitNames(), nil)
+	said := func() {
+		d.KeepSound(s.keep.Checked, desk.Limits[max(0, s.limit.SelectedIndex())])
+	}
+	s.keep.OnChanged = func(bool) { said() }
+	s.limit.OnChanged = func(string) { said() }
+	s.says = widget.NewLabel("")
+	s.says.Truncation = fyne.TextTruncateEllipsis
+	top := container.NewHBox(widget.NewLabel("Diary of"), wide(s.players, 280), wide(s.span, 190), s.class, layout.NewSpacer())
+	foot := container.NewBorder(widget.NewSeparator(), nil,
+		container.NewHBox(widget.NewLabel("Takes of this desk are kept for"), wide(s.whose, 260), s.keep, wide(s.limit, 120)), nil, s.says)
+	s.all = container.NewBorder(top, foot, nil, nil, s.middle)
+	return s
+}
+
+func spanNames() (names []string) {
+	for _, d := range desk.Spans {
+		if d == 365 {
+			names = append(names, "The last year")
+			continue
+		}
+		names = append(names, fmt.Sprintf("The last %d days", d))
+	}
+	return names
+}
+
+func limitNames() (names []string) {
+	for _, l := range desk.Limits {
+		names = append(names, amount(l))
+	}
+	return names
+}
+
+// amount is so much disk in words.
+func amount(bytes int64) string {
+	if bytes >= 1<<30 {
+		return strings.Replace(fmt.Sprintf("%.1f GB", float64(bytes)/(1<<30)), ".0", "", 1)
+	}
+	return fmt.Sprintf("%.0f MB", float64(bytes)/(1<<20))
+}
+
+func (s *diaryScreen) name() string           { return "Diary" }
+func (s *diaryScreen) box() fyne.CanvasObject { return s.all }
+func (s *diaryScreen) enter()                 { s.diary.Enter() }
+func (s *diaryScreen) leave()                 {}
+
+// key scrolls what is read.
+func (s *diaryScreen) key(k fyne.KeyName) bool {
+	switch k {
+	case fyne.KeyPageDown, fyne.KeyRight:
+		s.main.by(0.9)
+	case fyne.KeyPageUp, fyne.KeyLeft:
+		s.main.by(-0.9)
+	case fyne.KeyDown:
+		s.main.by(0.15)
+	case fyne.KeyUp:
+		s.main.by(-0.15)
+	case fyne.KeyHome:
+		s.main.by(-1e6)
+	case fyne.KeyEnd:
+		s.main.by(1e6)
+	default:
+		return false
+	}
+	return true
+}
+
+// refresh shows the diary as it is now.
+func (s *diaryScreen) refresh() {
+	d, set := s.diary, s.w.desk.Settings
+	choose := func(c *widget.Select, options []string, now string) {
+		if strings.Join(c.Options, "\n") != strings.Join(options, "\n") {
+			c.Options = options
+			c.Refresh()
+		}
+		if c.Selected != now {
+			c.Selected = now // SetSelected would ask anew
+			c.Refresh()
+		}
+	}
+	shown := d.Player
+	if d.All {
+		shown = ""
+	}
+	choose(s.players, d.Players, shown)
+	for i, days := range desk.Spans {
+		if days == d.Days {
+			choose(s.span, s.span.Options, s.span.Options[i])
+		}
+	}
+	hide(s.class, len(d.Players) < 2)
+	importance := widget.LowImportance
+	if d.All {
+		importance = widget.MediumImportance
+	}
+	if s.class.Importance != importance {
+		s.class.Importance = importance
+		s.class.Refresh()
+	}
+	if !focusedOn(&s.whose.Entry) && s.whose.Text != set.Player {
+		s.whose.Text = set.Player
+		s.whose.Refresh()
+	}
+	s.whose.SetOptions(d.Players)
+	hide(s.keep, set.Player == "")
+	hide(s.limit, set.Player == "")
+	if s.keep.Checked != d.Sound.Keep {
+		s.keep.Checked = d.Sound.Keep
+		s.keep.Refresh()
+	}
+	for i, l := range desk.Limits {
+		if l == d.Sound.Limit {
+			choose(s.limit, s.limit.Options, s.limit.Options[i])
+		}
+	}
+	if says := s.saying(); s.says.Text != says {
+		s.says.SetText(says)
+	}
+	if d.Page == s.page && d.Class == s.pupil && s.dark == set.Dark && s.empty.Text == d.Message {
+		return
+	}
+	s.page, s.pupil, s.dark, s.empty.Text = d.Page, d.Class, set.Dark, d.Message
+	s.set()
+}
+
+func focusedOn(e *widget.Entry) bool {
+	c := fyne.CurrentApp().Driver().CanvasForObject(e)
+	return c != nil && c.Focused() == fyne.Focusable(e)
+}
+
+// saying is what the foot tells of this desk's takes.
+func (s *diaryScreen) saying() string {
+	set, d := s.w.desk.Settings, s.diary
+	switch {
+	case set.Player == "":
+		return "Write a name and press Enter. Until then takes go into no diary."
+	case d.Sound.Keep:
+		return amount(d.Sound.Taken) + " so far; the oldest goes first. " + s.w.desk.InDiary
+	}
+	return s.w.desk.InDiary
+}
+
+// set sets out what is shown.
+func (s *diaryScreen) set() {
+	c := Look{s.w.desk.Settings.Dark}.Colours()
+	s.empty.Color = c.Soft
+	switch {
+	case s.page != nil:
+		s.middle.Objects = []fyne.CanvasObject{container.New(&twoColumns{}, s.main, s.beside)}
+		s.main.show(shiftsOf(s.page, c)...)
+		s.beside.show(besides(s.page, c)...)
+	case s.pupil != nil:
+		s.middle.Objects = []fyne.CanvasObject{container.NewPadded(s.main)}
+		s.main.show(classOf(s.pupil, c, s.diary.Choose)...)
+	default:
+		s.middle.Objects = []fyne.CanvasObject{container.New(&middling{620}, newPara(s.diary.Message, 22, false, c.Soft))}
+	}
+	s.middle.Refresh()
+}
+
+// shiftsOf is the story, and each shift with its picture.
+func shiftsOf(p *report.DiaryPage, c page.Colours) []fyne.CanvasObject {
+	all := []fyne.CanvasObject{space(6), newPara(p.Span, 16, false, c.Soft), space(4)}
+	for i, line := range p.Story {
+		if i == len(p.Story)-1 {
+			all = append(all, space(4), newPara(line, 16, false, c.Soft))
+			break
+		}
+		all = append(all, newPara(line, 23, true, c.Ink), space(3))
+	}
+	if len(p.Groups) > 0 {
+		all = append(all, space(10), newPara("A ring is one landing after the shift, in cents (a semitone is 100). The grey band is the tolerance. "+
+			"The heavy stroke is a week's median, the box around it its 95 % interval: where the true middle may lie.", 14, false, c.Soft))
+	}
+	for _, g := range p.Groups {
+		all = append(all, space(18), newPara(g.Name, 20, true, c.Ink), space(4))
+		for _, row := range g.Shifts {
+			all = append(all, newShiftView(row, c))
+		}
+	}
+	if len(p.Few) > 0 {
+		all = append(all, space(18), newPara(p.FewHead, 20, true, c.Ink), space(4))
+		for _, line := range p.Few {
+			all = append(all, newPara(line, 15, false, c.Ink))
+		}
+	}
+	return append(all, space(20), newPara("A day counts once, however many takes it had. “Closing” and “opening” are said only where chance alone would "+
+		"make it so on at most one page in twenty; where the tempo moved, landings are compared as at one tempo. "+
+		"Stop if playing hurts, rest, and ask your teacher.", 14, false, c.Soft), space(16))
+}
+
+// besides is what stands beside the shifts.
+func besides(p *report.DiaryPage, c page.Colours) []fyne.CanvasObject {
+	head := func(text string) fyne.CanvasObject { return newPara(text, 20, true, c.Ink) }
+	all := []fyne.CanvasObject{space(6), head("Takes"), newPara("A dot is one take; from five on, their number.", 14, false, c.Soft), calendarOf(p.Calendar, c)}
+	if len(p.More) > 0 {
+		all = append(all, space(18), head("Also heard"), space(2))
+		for _, line := range p.More {
+			all = append(all, newPara(line, 16, false, c.Ink), space(5))
+		}
+	}
+	if len(p.WeekRows) > 0 {
+		all = append(all, space(18), head("Measures by week"),
+			newPara("In how many of a measure's playings something stood out; the darker, the more often.", 14, false, c.Soft), weeksOf(p.WeekHeads, p.WeekRows, c))
+	}
+	return append(all, space(16))
+}
+
+// twoColumns gives the shifts most of the room.
+type twoColumns struct{}
+
+// MinSize implements fyne.Layout.
+func (twoColumns) MinSize([]fyne.CanvasObject) fyne.Size { return fyne.NewSize(600, 200) }
+
+// Layout implements fyne.Layout.
+func (twoColumns) Layout(all []fyne.CanvasObject, size fyne.Size) {
+	const edge, between = 12, 28
+	right := max(360, min(520, size.Width*0.31))
+	left := size.Width - right - between - 2*edge
+	all[0].Move(fyne.NewPos(edge, 0))
+	all[0].Resize(fyne.NewSize(left, size.Height))
+	all[1].Move(fyne.NewPos(edge+left+between, 0))
+	all[1].Resize(fyne.NewSize(right, size.Height))
+}
+
+// middling sets one object into the middle, so wide at most.
+type middling struct{ width float32 }
+
+// MinSize implements fyne.Layout.
+func (m *middling) MinSize([]fyne.CanvasObject) fyne.Size { return fyne.NewSize(300, 100) }
+
+// Layout implements fyne.Layout.
+func (m *middling) Layout(all []fyne.CanvasObject, size fyne.Size) {
+	w := min(m.width, size.Width-40)
+	h := heightOf(all[0], w)
+	all[0].Resize(fyne.NewSize(w, h))
+	all[0].Move(fyne.NewPos((size.Width-w)/2, (size.Height-h)*0.4))
+}
