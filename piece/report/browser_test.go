@@ -105,7 +105,7 @@ func studentPageOf(t *testing.T) []byte {
 	return b.Bytes()
 }
 
-const names = `[...document.querySelectorAll("tbody tr")].map(r=>r.dataset.name[0]).join("")`
+const names = `[...document.querySelectorAll("tbody")].map(r=>r.dataset.name[0]).join("")`
 
 func TestTheClassSheetSortsInABrowser(t *testing.T) {
 	got := opened(t, sheetPageOf(t), `
@@ -151,17 +151,56 @@ func TestTheClassPagesFitAPhone(t *testing.T) {
 	}
 }
 
-func TestTheClassPagesPrint(t *testing.T) {
+func TestTheClassPagesPrintOnBothPapers(t *testing.T) {
+	papers := map[string]string{"A4": `/MediaBox \[0 0 59[45][.\d]* 84[12][.\d]*\]`, "letter": `/MediaBox \[0 0 612 792\]`}
 	for name, page := range map[string][]byte{"sheet": sheetPageOf(t), "student": studentPageOf(t)} {
-		folder := t.TempDir()
-		require.NoError(t, os.WriteFile(filepath.Join(folder, "page.html"), page, 0o600))
-		pdf := filepath.Join(folder, "page.pdf")
-		_, console := chromium(t, "--no-pdf-header-footer", "--print-to-pdf="+pdf, "file://"+filepath.Join(folder, "page.html"))
-		assert.NotRegexp(t, consoleError, console)
-		data, err := os.ReadFile(pdf)
-		require.NoError(t, err)
-		assert.True(t, bytes.HasPrefix(data, []byte("%PDF-")), name)
-		assert.Len(t, regexp.MustCompile(`/Type ?/Page\b[^s]`).FindAll(data, -1), 1, "%s: one sheet of paper", name)
+		for paper, box := range papers {
+			folder := t.TempDir()
+			sized := bytes.Replace(page, []byte("</head>"), []byte("<style>@page { size: "+paper+"; }</style></head>"), 1)
+			require.NoError(t, os.WriteFile(filepath.Join(folder, "page.html"), sized, 0o600))
+			pdf := filepath.Join(folder, "page.pdf")
+			_, console := chromium(t, "--no-pdf-header-footer", "--print-to-pdf="+pdf, "file://"+filepath.Join(folder, "page.html"))
+			assert.NotRegexp(t, consoleError, console)
+			data, err := os.ReadFile(pdf)
+			require.NoError(t, err)
+			assert.Regexp(t, box, string(data), name)
+			assert.Len(t, regexp.MustCompile(`/Type ?/Page\b[^s]`).FindAll(data, -1), 1, "%s: one sheet of %s", name, paper)
+		}
+	}
+}
+
+// A class of forty on a piece of 32 measures, of which each has something to
+// tell: as much as is drawn at once.
+func TestALargeClassFitsAcrossTheUprightPaper(t *testing.T) {
+	p := &piece.Piece{Title: "Long"}
+	for m := range manyColumns {
+		p.Measures = append(p.Measures, piece.Measure{Number: fmt.Sprint(m + 1), Length: 4 * piece.Quarter, Time: piece.Time{Beats: 4, Unit: 4}})
+	}
+	var seats []class.Seat
+	var results []class.Result
+	for i := range 40 {
+		file := fmt.Sprint(i, ".wav")
+		h := &finding.Hearing{}
+		for k := range 6 {
+			m := fmt.Sprint((i*7+k*k)%manyColumns + 1)
+			for _, kind := range []finding.Kind{finding.SharpAfterShift, finding.HeldShort, finding.WrongRhythm}[:1+(i+k)%3] {
+				h.Findings = append(h.Findings, finding.Finding{Measure: m, ToMeasure: m, Kind: kind, Pass: 1, Beat: 1, Trust: dsp.Sure, Notes: 2, Text: "Something."})
+			}
+		}
+		seats = append(seats, class.Seat{Name: fmt.Sprint("Wilhelmina Featherstonehaugh ", i), Files: []string{file}})
+		results = append(results, class.Result{File: file, Hearing: h})
+	}
+	var b bytes.Buffer
+	require.NoError(t, ClassHTML(&b, p, class.Gather(p, p.Title, seats, results, nil), func(string) string { return "" }))
+	// Print rules at the width of the paper between its margins: 182 mm at 96 pixels an inch.
+	page := bytes.Replace(b.Bytes(), []byte("@media print"), []byte("@media all"), -1)
+	page = bytes.Replace(page, []byte("<body"), []byte(`<body style="width:688px;margin:0"`), 1)
+	got := opened(t, page, `const t=document.getElementById("class").getBoundingClientRect();
+		const over=[...document.querySelectorAll("td, thead th")].filter(c=>c.scrollWidth>c.clientWidth+1).length;
+		document.title=[t.right<=688.5, over].join(" ");`)
+	assert.Equal(t, "true 0", got)
+	if folder := os.Getenv("LOOK"); folder != "" {
+		require.NoError(t, os.WriteFile(filepath.Join(folder, "large.html"), b.Bytes(), 0o600))
 	}
 }
 

@@ -53,6 +53,9 @@ type sheetPage struct {
 	Hollow  bool
 	LeftOut []class.LeftOut
 	Unheard []sheetRow
+
+	Across   int // columns of the table, the names' too
+	Measures int // columns of measures
 }
 
 type sheetColumn struct {
@@ -74,6 +77,7 @@ type sheetCount struct {
 type sheetRow struct {
 	Name, Page, Recording, Reason, Status string
 	Others                                []string
+	Said                                  []string // of the recordings: what leaves doubt, what else was sent
 	Cells                                 []sheetCell
 }
 
@@ -142,6 +146,7 @@ func ClassHTML(w io.Writer, p *piece.Piece, s *class.Sheet, pages Pages) error {
 	if len(p.Measures) > manyColumns {
 		pg.Hidden = fmt.Sprintf("The piece has %d measures; only those in which somebody had something are drawn.", len(p.Measures))
 	}
+	pg.Across, pg.Measures = len(pg.Columns)+1, len(pg.Columns)-1
 	counts := make([]map[finding.Kind]int, len(pg.Columns))
 	for i := range counts {
 		counts[i] = map[finding.Kind]int{}
@@ -165,6 +170,12 @@ func ClassHTML(w io.Writer, p *piece.Piece, s *class.Sheet, pages Pages) error {
 		if st.Status != class.Heard {
 			pg.Unheard = append(pg.Unheard, row)
 			continue
+		}
+		if row.Reason != "" {
+			row.Said = append(row.Said, row.Reason)
+		}
+		for _, o := range row.Others {
+			row.Said = append(row.Said, "Also sent: "+o+".")
 		}
 		row.Cells = make([]sheetCell, len(pg.Columns))
 		once := map[string]bool{}
@@ -330,6 +341,9 @@ func floor(p *piece.Piece, o *outline.Outline, f *finding.Finding) float64 {
 // mostEngraved is how many measures of a range are drawn.
 const mostEngraved = 4
 
+// phoneWide is how many staff spaces fit across a phone.
+const phoneWide = 45
+
 // engraved draws the measures of a finding; nothing where they cannot be found.
 func engraved(p *piece.Piece, f *finding.Finding, n int) template.HTML {
 	first, last, err := p.Select(f.Measure)
@@ -340,7 +354,7 @@ func engraved(p *piece.Piece, f *finding.Finding, n int) template.HTML {
 		last = min(to, first+mostEngraved-1)
 	}
 	var b bytes.Buffer
-	page := engraving.Engrave(p, engraving.Options{First: first, Count: last - first + 1, Width: 62})
+	page := engraving.Engrave(p, engraving.Options{First: first, Count: last - first + 1, Width: phoneWide})
 	if err := page.SVG(&b, engraving.SVGOptions{Prefix: fmt.Sprintf("n%d", n), Title: "Measures " + f.Measure + " to " + f.ToMeasure}); err != nil {
 		return ""
 	}
