@@ -271,7 +271,7 @@ func (l *closerLayout) Layout(all []fyne.CanvasObject, size fyne.Size) {
 type underLayout struct{ c *closer }
 
 const (
-	closerShare = 0.45 // of the window's height
+	closerShare = 0.47 // of the window's height
 	leastPage   = 150  // of the page that stays in sight
 )
 
@@ -284,6 +284,11 @@ func (l *underLayout) Layout(all []fyne.CanvasObject, size fyne.Size) {
 		all[1].Move(fyne.NewPos(0, size.Height-h))
 		all[1].Resize(fyne.NewSize(size.Width, h))
 	}
+	page := fyne.NewSize(size.Width, size.Height-h)
+	moved := page != all[0].Size()
 	all[0].Move(fyne.NewPos(0, 0))
-	all[0].Resize(fyne.NewSize(size.Width, size.Height-h))
+	all[0].Resize(page)
+	if look := l.c.shown; moved && look != nil {
+		l.c.w.page.Bring(look.Measure) // it stays in sight
+	}
 }

@@ -29,11 +29,11 @@ type plot struct {
 // Lengths of the drawing, in Fyne's units.
 const (
 	plotNames  = 74  // left of it: names, what the rows are
-	plotLegend = 172 // right of it: what the lines are
-	plotFrames = 26  // over it: hand frames
-	plotStarts = 40  // under it: where notes began
-	plotBeats  = 20  // and the beats' numbers
-	plotTimes  = 20  // and seconds
+	plotLegend = 188 // right of it: what the lines are
+	plotFrames = 24  // over it: hand frames
+	plotStarts = 32  // under it: where notes began
+	plotBeats  = 18  // and the beats' numbers
+	plotTimes  = 18  // and seconds
 	plotBare   = 640 // width below which there is no legend
 )
 
@@ -90,6 +90,7 @@ func (p *plot) place() {
 type field struct {
 	look                     *desk.Closer
 	left, right, top, bottom float32
+	high                     float32 // the topmost lane's room ends here
 	starts                   float32 // the lower edge of the row of starts
 	legend                   bool
 }
@@ -101,6 +102,7 @@ func (p *plot) field() field {
 	}
 	f.starts = p.size.Height - plotBeats - plotTimes
 	f.bottom = f.starts - plotStarts
+	f.high = min(f.top+18, f.bottom-1) // words stand over the topmost note
 	return f
 }
 
@@ -109,7 +111,7 @@ func (f *field) x(at float64) float32 {
 }
 
 func (f *field) y(pitch float64) float32 {
-	return f.bottom - float32(f.look.Height(pitch))*(f.bottom-f.top)
+	return f.bottom - float32(f.look.Height(pitch))*(f.bottom-f.high)
 }
 
 // draw makes the drawing anew: lines as one picture, words over it.
@@ -138,11 +140,7 @@ func (p *plot) draw() {
 		p.note(k, &f, i)
 	}
 	for _, run := range p.look.Trace {
-		points := make([]fyne.Position, len(run))
-		for i, q := range run {
-			points[i] = fyne.NewPos(f.x(q.At), f.y(q.Pitch))
-		}
-		k.Stroke(points, 2.4, p.colours.Ink)
+		p.trace(k, &f, run)
 	}
 	if f.legend {
 		p.legend(k, &f)
@@ -150,11 +148,33 @@ func (p *plot) draw() {
 	p.objects = append([]fyne.CanvasObject{k.Object()}, p.objects...)
 }
 
+// trace draws a stretch of the pitch heard; what belongs to the measures beside
+// is soft.
+func (p *plot) trace(k *ink.Picture, f *field, run []desk.CloserPoint) {
+	inside := func(q desk.CloserPoint) bool { return q.At >= f.look.Begin-0.05 && q.At <= f.look.End+0.05 }
+	for len(run) > 0 {
+		n := 1
+		for n < len(run) && inside(run[n]) == inside(run[0]) {
+			n++
+		}
+		points := make([]fyne.Position, 0, n+1)
+		for _, q := range run[:min(n+1, len(run))] {
+			points = append(points, fyne.NewPos(f.x(q.At), f.y(q.Pitch)))
+		}
+		thick, c := float32(2.6), p.colours.Ink
+		if !inside(run[0]) {
+			thick, c = 1.6, p.colours.Soft
+		}
+		k.Stroke(points, thick, c)
+		run = run[n:]
+	}
+}
+
 // rule draws lanes, beats and seconds.
 func (p *plot) rule(k *ink.Picture, f *field) {
 	c := p.colours
 	for _, cut := range f.look.Cuts() { // the height is cut short here
-		y := f.bottom - float32(cut[0]+cut[1])/2*(f.bottom-f.top)
+		y := f.bottom - float32(cut[0]+cut[1])/2*(f.bottom-f.high)
 		for x := f.left - 10; x < f.left-1; x += 4 {
 			k.Box(x, y-1, 2, 2, c.Soft)
 		}
@@ -366,7 +386,7 @@ func (p *plot) legend(k *ink.Picture, f *field) {
 		k.Box(x, y-8, 28, 16, band(c))
 		k.Box(x, y-0.75, 28, 1.5, c.Soft)
 	})
-	fifty := float32(50*f.look.Cents()) * (f.bottom - f.top)
+	fifty := float32(50*f.look.Cents()) * (f.bottom - f.high)
 	if len(f.look.Lanes) > 0 {
 		line("50 cents", max(22, fifty+4), func(y float32) {
 			k.Box(x+13, y-fifty/2, 2, fifty, c.Soft)

@@ -36,7 +36,7 @@ type side struct {
 	offer    *fyne.Container
 }
 
-const sideWidth = 410
+const sideWidth = 446
 
 func newSide(w *Window) *side {
 	s := &side{w: w, heard: container.NewVBox(), list: newTakeList(w), takes: true}
@@ -148,15 +148,10 @@ func (s *side) sentences() {
 		return
 	}
 	t, h := d.Shown.Take, d.Shown.Hearing
-	what := t.Made.Format("2 January, 15:04")
-	if t.Elsewhere() {
-		what = filepath.Base(t.Sound)
-	}
-	title := wrapped(what)
+	title := wrapped(takeName(t))
 	title.SizeName = "subHeadingText"
 	title.TextStyle.Bold = true
-	s.heard.Add(title)
-	s.heard.Add(wrapped(strings.Join(about(t), "  ·  ")))
+	s.heard.Add(container.New(&closeLines{}, title, wrapped(strings.Join(about(t), "  ·  "))))
 	s.heard.Add(container.NewGridWithColumns(2, widget.NewButton("Keep the report", s.w.saveReport), widget.NewButton("Keep the sound", s.w.saveSound)))
 	s.heard.Add(widget.NewSeparator())
 	if len(h.Findings) == 0 {
@@ -167,6 +162,14 @@ func (s *side) sentences() {
 		s.heard.Add(widget.NewSeparator())
 	}
 	s.scroll.ScrollToTop()
+}
+
+// takeName is what a take is called: when it was played, or the recording's file.
+func takeName(t *desk.Take) string {
+	if t.Elsewhere() {
+		return filepath.Base(t.Sound)
+	}
+	return "Take of " + t.Made.Format("2 January, 15:04")
 }
 
 // about tells a take's measures, tempo and what was found.
@@ -263,7 +266,7 @@ func (r *takeRow) CreateRenderer() fyne.WidgetRenderer {
 // closeLines sets two lines nearer together than labels stand by themselves.
 type closeLines struct{}
 
-const nearer = 14
+const nearer = 15
 
 func (closeLines) MinSize(all []fyne.CanvasObject) fyne.Size {
 	a, b := all[0].MinSize(), all[1].MinSize()
@@ -280,10 +283,7 @@ func (closeLines) Layout(all []fyne.CanvasObject, size fyne.Size) {
 
 func (r *takeRow) show(t *desk.Take) {
 	r.take = t
-	when := t.Made.Format("2 January, 15:04")
-	if t.Elsewhere() {
-		when = filepath.Base(t.Sound)
-	}
+	when := strings.TrimPrefix(takeName(t), "Take of ")
 	if s := r.w.desk.Shown; s != nil && s.Take == t {
 		when = "▸ " + when
 	}
@@ -293,10 +293,10 @@ func (r *takeRow) show(t *desk.Take) {
 
 // removeTake asks before a take goes for good.
 func (w *Window) removeTake(t *desk.Take) {
-	name := "the take of " + t.Made.Format("2 January, 15:04")
+	name := strings.Replace(takeName(t), "Take", "the take", 1)
 	text := "Its sound and what was found in it will be gone."
 	if t.Elsewhere() {
-		name = filepath.Base(t.Sound)
+		name = filepath.Base(t.Sound) // whatever it is called
 		text = "It leaves this list, with what was put aside in it.\nThe recording itself stays where it is."
 	}
 	c := dialog.NewConfirm("Remove "+name+"?", text, func(yes bool) {

@@ -2,6 +2,7 @@ package ui
 
 import (
 	"strings"
+	"unicode"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/canvas"
@@ -49,14 +50,16 @@ func newTold(w *Window, i int, head bool) fyne.CanvasObject {
 		colour = c.Soft
 	}
 	k.Shape(ink.Of(f.Kind), side/2, side/2, 8, f.Trust != dsp.Sure || set, colour, c.Paper)
-	shape := wide(k.Object(), 28)
+	drawn := k.Object()
+	drawn.SetMinSize(fyne.NewSize(side, side))
+	shape := container.NewPadded(drawn)
 	if !head {
 		return container.NewBorder(nil, nil, container.NewCenter(shape), button, sentence)
 	}
 	title := widget.NewLabel(place(f))
 	title.TextStyle.Bold = !set
 	title.Truncation = fyne.TextTruncateEllipsis
-	box := container.NewVBox(container.NewBorder(nil, nil, container.NewCenter(shape), button, title), sentence)
+	box := container.New(&closeLines{}, container.NewBorder(nil, nil, container.NewCenter(shape), button, title), sentence)
 	if !d.HasMeasure(i) {
 		return box
 	}
@@ -65,14 +68,22 @@ func newTold(w *Window, i int, head bool) fyne.CanvasObject {
 
 // place names where a finding is and its mark.
 func place(f *finding.Finding) string {
-	short := f.Short
+	short := strings.Replace(f.Short, " cents", "", 1) // as on the page
 	if f.Kind == finding.Tempo || f.Kind == finding.Tuning || f.Kind == finding.NotSure {
-		return strings.ToUpper(short[:1]) + short[1:]
+		return capital(f.Short)
 	}
 	if short == "" {
 		return "Measure " + f.Measure
 	}
 	return "Measure " + f.Measure + "  ·  " + short
+}
+
+func capital(s string) string {
+	r := []rune(s)
+	if len(r) > 0 {
+		r[0] = unicode.ToUpper(r[0])
+	}
+	return string(r)
 }
 
 func scaleOf(w *Window) float32 { return max(1, w.win.Canvas().Scale()) }

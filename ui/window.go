@@ -167,6 +167,7 @@ func (w *Window) refresh() {
 	w.cursor()
 	w.findings()
 	w.side.refresh()
+	w.closer.refresh()
 	w.tune.offering()
 	w.cues.refresh()
 	w.plan.refresh()
@@ -186,7 +187,7 @@ func (w *Window) say() string {
 	case !d.Running && d.Work.Way == desk.BringUp:
 		return d.Steps.Say()
 	case !d.Running && d.Shown != nil:
-		return "Take of " + d.Shown.Take.Made.Format("2 January, 15:04") + ": " + d.Shown.Take.Found
+		return takeName(d.Shown.Take) + ": " + d.Shown.Take.Found
 	case !d.Running:
 		return ""
 	case l.First:

@@ -7,10 +7,10 @@ import "math"
 type rung struct{ pitch, height float64 }
 
 const (
-	leastReach = 60.0  // cents either side of a lane that are drawn at full size
+	leastReach = 55.0  // cents either side of a lane that are drawn at full size
 	mostReach  = 130.0 // where a note lies further off
 	beyondNote = 20.0  // cents that are drawn beyond it
-	between    = 36.0  // cents of height that all that lies between two lanes gets
+	between    = 24.0  // cents of height that all that lies between two lanes gets
 )
 
 // rungs lays the lanes one over the other. A cent is a cent anywhere near a

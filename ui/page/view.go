@@ -144,7 +144,7 @@ func (v *View) SetRange(first, last int) {
 	}
 }
 
-// SetLooked frames the measure that is looked at closer; -1 for none.
+// SetLooked brackets the measure that is looked at closer; -1 for none.
 func (v *View) SetLooked(measure int) {
 	if v.sheet.looked != measure {
 		v.sheet.looked = measure
@@ -351,18 +351,24 @@ func (r *sheetRenderer) choose(top, end float32) {
 	}
 }
 
-// look draws a frame about the measure looked at closer.
+// look draws a bracket under the measure looked at closer.
 func (r *sheetRenderer) look() {
 	s, v := r.s, r.s.view
 	i, b := v.find(s.looked)
 	if s.looked < 0 || i < 0 {
 		return
 	}
-	q := canvas.NewRectangle(color.Transparent)
-	q.StrokeColor, q.StrokeWidth, q.CornerRadius = v.colours.Cursor, max(2, v.space/5), v.space/2
-	q.Move(fyne.NewPos(v.units(b.X+margin-0.2), v.units(v.page.Systems[i].StaffTop-2.2)))
-	q.Resize(fyne.NewSize(v.units(b.Width+0.4), v.units(8.4)))
-	r.objects = append(r.objects, q)
+	bar := func(x, y, w, h float64) {
+		q := canvas.NewRectangle(v.colours.Cursor)
+		q.Move(fyne.NewPos(v.units(x+margin), v.units(y)))
+		q.Resize(fyne.NewSize(max(3, v.units(w)), max(3, v.units(h))))
+		r.objects = append(r.objects, q)
+	}
+	const thick, high = 0.3, 1.2
+	y := v.page.Systems[i].StaffTop + 6.3
+	bar(b.X, y, b.Width, thick)
+	bar(b.X, y-high, thick, high)
+	bar(b.X+b.Width-thick, y-high, thick, high)
 }
 
 // picture draws one system with its marks.
