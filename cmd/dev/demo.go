@@ -39,11 +39,13 @@ func openDesk(h host, root, folder string) error {
 	if h.system == "windows" {
 		program += ".exe"
 	}
+	fmt.Fprintln(h.out, "\nNow the desk, a window on the same piece. It is built first, which takes some minutes the first time.")
 	build := step{dir: root, args: []string{"go", "build", "-buildvcs=false", "-o", program, "./cmd/endpin-desk"}}
 	if err := h.do(build); err != nil {
 		fmt.Fprintln(h.out, "\nThe window stays shut: it is built with a C compiler, PortAudio and OpenGL, which go run ./cmd/dev test installs. All that was told above holds without it.")
 		return nil
 	}
+	fmt.Fprintln(h.out, "Press Start in the window. Where there is no microphone the demo take plays in its place. Close the window to come back here.")
 	if err := h.do(step{args: []string{program}}); err != nil {
 		return fmt.Errorf("the desk failed: %w", err)
 	}

@@ -78,9 +78,21 @@ func TestOneFailureDoesNotStopTheOthersAndIsNamedAtTheEnd(t *testing.T) {
 }
 
 func TestDemoBuildsWithoutCgoAndRuns(t *testing.T) {
+	t.Setenv("DISPLAY", "")
+	t.Setenv("WAYLAND_DISPLAY", "")
 	c := debian()
 	require.NoError(t, runDemo(c.host, "."))
 	require.Len(t, c.ran, 2)
 	assert.True(t, strings.HasPrefix(c.ran[0], "CGO_ENABLED=0 go build"))
 	assert.True(t, strings.HasSuffix(c.ran[1], " demo"))
+}
+
+func TestDemoOpensTheDeskWhereThereIsADisplay(t *testing.T) {
+	t.Setenv("DISPLAY", ":0")
+	c := debian()
+	require.NoError(t, runDemo(c.host, "."))
+	require.Len(t, c.ran, 4)
+	assert.True(t, strings.HasSuffix(c.ran[2], "./cmd/endpin-desk"))
+	assert.True(t, strings.HasSuffix(c.ran[3], "endpin-desk"), "without a piece: the demo piece")
+	assert.Contains(t, c.said.String(), "Where there is no microphone the demo take plays in its place.")
 }
