@@ -82,7 +82,7 @@ func (r *run) close() {
 
 const (
 	blockSeconds = 0.01 // of sound at once
-	tellSeconds  = 0.25 // between two tidings to the views where there is no news
+	tellSeconds  = 0.5  // between two tidings to the views where there is no news
 	lookShare    = 12   // a look may take one twelfth of a core
 )
 
