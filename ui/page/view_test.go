@@ -1,0 +1,229 @@
+package page
+
+import (
+	"fmt"
+	"image/color"
+	"image/png"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/canvas"
+	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/test"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"endpin/piece"
+	"endpin/piece/finding"
+	"endpin/piece/fingerboard"
+	"endpin/piece/notation"
+)
+
+func paint(rgb uint32) color.NRGBA {
+	return color.NRGBA{uint8(rgb >> 16), uint8(rgb >> 8), uint8(rgb), 255}
+}
+
+var (
+	day   = Colours{Paper: paint(0xfbf9f4), Ink: paint(0x17181a), Soft: paint(0x6d6a63), Chosen: paint(0xdde7f2), Cursor: paint(0x1f5f9e)}
+	night = Colours{Paper: paint(0x15171a), Ink: paint(0xece8df), Soft: paint(0xa09c93), Chosen: paint(0x2b3a4d), Cursor: paint(0x8fbce8)}
+)
+
+// tune is so many measures of our own, of quarters, eighths and halves, with what
+// a page may hold: accidentals, slurs, rests, repeats.
+func tune(measures int) string {
+	figures := []string{"E,2 G,2 A,2 B,2", "C4 B,2 A,2", "D2 E2 F2 ^F2", "(G2 F2) E2 z2", "E,E, F,F, G,G, A,A,", "B,3 C D2 C2", "(A,4 G,4)", "E8"}
+	var b strings.Builder
+	b.WriteString("X:1\nT:Slow boats\nM:4/4\nL:1/8\nQ:1/4=76\nK:C clef=bass octave=-1\n")
+	for m := range measures {
+		if m%16 == 8 {
+			b.WriteString("|: ")
+		}
+		b.WriteString(figures[(m*5+m/8)%len(figures)])
+		switch {
+		case m%16 == 11:
+			b.WriteString(" :|\n")
+		case m%4 == 3:
+			b.WriteString(" |\n")
+		default:
+			b.WriteString(" | ")
+		}
+	}
+	return b.String()
+}
+
+func read(t testing.TB, abc string) *piece.Piece {
+	t.Helper()
+	p, err := notation.Read("tune.abc", []byte(abc))
+	require.NoError(t, err)
+	return p
+}
+
+// shown is a view of a piece in a window of the test driver.
+func shown(t testing.TB, p *piece.Piece, width, height, space float32, c Colours) (*View, fyne.Window) {
+	t.Helper()
+	test.NewTempApp(t)
+	line, _ := p.Line()
+	plan := fingerboard.DoubleBass().Finger(line, fingerboard.Options{QPM: 76})
+	v := New(p, line, &plan, space, c)
+	w := test.NewTempWindow(t, container.NewStack(canvas.NewRectangle(c.Paper), v))
+	w.SetPadded(false)
+	w.Resize(fyne.NewSize(width, height))
+	return v, w
+}
+
+func TestTheCursorStandsBehindTheNoteThatIsToSound(t *testing.T) {
+	p := read(t, tune(8))
+	v, _ := shown(t, p, 1280, 500, 12.5, day)
+	for _, sys := range v.page.Systems {
+		for _, a := range sys.Notes {
+			m := &p.Measures[a.Measure]
+			v.SetCursor(a.Measure, float64(m.Notes[a.Note].Start)/float64(m.Length))
+			middle := v.sheet.cursor.Position().X + v.sheet.cursor.Size().Width/2
+			assert.InDelta(t, v.units(margin+a.X), middle, 0.1, "measure %s, note %d", m.Number, a.Note)
+			assert.True(t, v.sheet.cursor.Visible())
+		}
+	}
+	v.SetCursor(-1, 0)
+	assert.False(t, v.sheet.cursor.Visible())
+}
+
+func TestTheCursorGoesOnlyForward(t *testing.T) {
+	v, _ := shown(t, read(t, tune(4)), 1280, 500, 12.5, day)
+	before := float32(-1)
+	for k := range 40 {
+		v.SetCursor(1, float64(k)/40)
+		require.GreaterOrEqual(t, v.sheet.cursor.Position().X, before)
+		before = v.sheet.cursor.Position().X
+	}
+	_, b := v.find(1)
+	assert.Less(t, before, v.units(margin+b.X+b.Width), "it stays within its measure")
+}
+
+func TestWhatSoundsStandsUnderItsNoteAndGoesWithIt(t *testing.T) {
+	v, _ := shown(t, read(t, tune(8)), 1280, 500, 12.5, day)
+	v.SetHeard(Heard{Measure: 2, Note: 1, Cents: 28})
+	require.True(t, v.sheet.now.Visible())
+	i, _ := v.find(2)
+	for _, a := range v.page.Systems[i].Notes {
+		if a.Measure == 2 && a.Note == 1 {
+			assert.InDelta(t, v.units(margin+a.X), v.sheet.now.Position().X, float64(v.space))
+		}
+	}
+	first := v.sheet.now.Image
+	v.SetHeard(Heard{Measure: 2, Note: 1, Cents: 28})
+	assert.Same(t, first, v.sheet.now.Image, "the same is not drawn twice")
+	v.SetHeard(Heard{Measure: 2, Note: 2})
+	assert.False(t, v.sheet.now.Visible())
+}
+
+func TestWhatSoundsDoesNotStandOverWhatWasFound(t *testing.T) {
+	v, _ := shown(t, read(t, tune(8)), 1280, 500, 12.5, day)
+	v.SetHeard(Heard{Measure: 2, Note: 1, Cents: -31})
+	free := v.sheet.now.Position().Y
+	v.SetMarks(map[int][]Mark{2: {{Measure: 2, Kind: finding.Sharp, Text: "+30"}}})
+	v.SetHeard(Heard{Measure: 2, Note: 1, Cents: -32})
+	assert.InDelta(t, free+v.units(markLine), v.sheet.now.Position().Y, 0.1)
+}
+
+func TestOnlyTheSystemWithAnotherMarkIsDrawnAnew(t *testing.T) {
+	v, _ := shown(t, read(t, tune(24)), 1280, 900, 9, day)
+	before := map[int]*canvas.Image{}
+	for i, img := range v.sheet.pictures {
+		before[i] = img
+	}
+	require.Greater(t, len(before), 1)
+	v.SetCursor(0, 0.5)
+	v.SetMarks(map[int][]Mark{0: {{Kind: finding.Late, Text: "120 ms late"}}})
+	for i, img := range before {
+		if i == 0 {
+			assert.NotSame(t, img, v.sheet.pictures[i])
+		} else {
+			assert.Same(t, img, v.sheet.pictures[i], "system %d", i)
+		}
+	}
+}
+
+func TestALongPieceKeepsOnlyThePicturesAboutWhatIsSeen(t *testing.T) {
+	v, _ := shown(t, read(t, tune(400)), 1280, 700, 12.5, day)
+	most := 0
+	for y := float32(0); y < v.sheet.MinSize().Height; y += 400 {
+		v.scroll.Offset.Y = y
+		v.sheet.Refresh()
+		most = max(most, len(v.sheet.pictures))
+	}
+	assert.Less(t, most, 20, "of %d systems", len(v.page.Systems))
+}
+
+// BenchmarkScroll goes through four hundred measures, twenty units at a time, as a
+// wheel does; what is drawn is what has come into sight.
+func BenchmarkScroll(b *testing.B) {
+	v, _ := shown(b, read(b, tune(400)), 1280, 700, 12.5, day)
+	b.ResetTimer()
+	y := float32(0)
+	for i := 0; i < b.N; i++ {
+		if y += 20; y > v.sheet.MinSize().Height-700 {
+			y = 0
+		}
+		v.scroll.Offset.Y = y
+		v.sheet.Refresh()
+	}
+}
+
+// BenchmarkSystem draws one line of music.
+func BenchmarkSystem(b *testing.B) {
+	v, _ := shown(b, read(b, tune(24)), 1280, 700, 12.5, day)
+	for i := 0; i < b.N; i++ {
+		v.picture(i % len(v.page.Systems))
+	}
+}
+
+// BenchmarkCursor moves the cursor and changes what sounds.
+func BenchmarkCursor(b *testing.B) {
+	v, _ := shown(b, read(b, tune(24)), 1280, 700, 12.5, day)
+	for i := 0; i < b.N; i++ {
+		v.SetCursor(i/8%8, float64(i%8)/8)
+		v.SetHeard(Heard{Measure: i / 8 % 8, Note: 0, Cents: float64(20 + i%8)})
+	}
+}
+
+// TestLook draws pages to be judged by eye: LOOK=folder go test -run TestLook ./ui/page
+func TestLook(t *testing.T) {
+	folder := os.Getenv("LOOK")
+	if folder == "" {
+		t.Skip("LOOK names no folder")
+	}
+	shorts := []Mark{
+		{Kind: finding.SharpAfterShift, Text: "+28 after shift"}, {Kind: finding.Late, Text: "140 ms late"}, {Kind: finding.Flat, Text: "−31", Fair: true},
+		{Kind: finding.WrongNote, Text: "F♯ for F"}, {Kind: finding.HeldShort, Text: "held 60 %"}, {Kind: finding.Missing, Text: "missing"},
+		{Kind: finding.NarrowHand, Text: "narrow hand −24"}, {Kind: finding.WrongRhythm, Text: "another rhythm"}, {Kind: finding.Extra, Text: "extra note", Fair: true},
+	}
+	for _, size := range []fyne.Size{{Width: 1280, Height: 560}, {Width: 1920, Height: 830}} {
+		for k, space := range []float32{9, 12.5, 16} {
+			for name, c := range map[string]Colours{"day": day, "night": night} {
+				if k != 1 && name == "night" {
+					continue
+				}
+				for _, n := range []int{3, 24} {
+					v, w := shown(t, read(t, tune(n)), size.Width, size.Height, space, c)
+					marks := map[int][]Mark{}
+					for m := range min(n, 24) {
+						for j := range []int{0, 1, 0, 2, 3, 1, 0, 4}[m%8] {
+							marks[m] = append(marks[m], shorts[(m*3+j)%len(shorts)])
+						}
+					}
+					v.SetRange(1, 1)
+					v.SetMarks(marks)
+					v.SetCursor(2, 0.25)
+					v.SetHeard(Heard{Measure: 2, Note: 1, Cents: 24})
+					f, err := os.Create(filepath.Join(folder, fmt.Sprintf("page-%d-%g-%s-%d.png", n, space, name, int(size.Width))))
+					require.NoError(t, err)
+					require.NoError(t, png.Encode(f, w.Canvas().Capture()))
+					require.NoError(t, f.Close())
+				}
+			}
+		}
+	}
+}
