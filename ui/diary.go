@@ -5,7 +5,6 @@ import (
 	"strings"
 
 	"fyne.io/fyne/v2"
-	"fyne.io/fyne/v2/canvas"
 	"fyne.io/fyne/v2/container"
 	"fyne.io/fyne/v2/layout"
 	"fyne.io/fyne/v2/widget"
@@ -29,7 +28,7 @@ type diaryScreen struct {
 	main    *reading
 	beside  *reading
 	middle  *fyne.Container
-	empty   *canvas.Text
+	message string // in the place of both
 
 	whose *widget.SelectEntry
 	keep  *widget.Check
@@ -54,8 +53,6 @@ func newDiaryScreen(w *Window) *diaryScreen {
 	s.span = widget.NewSelect(spanNames(), nil)
 	s.span.OnChanged = func(string) { d.SetDays(desk.Spans[s.span.SelectedIndex()]) }
 	s.class = widget.NewButton("All players", d.ChooseAll)
-	s.empty = canvas.NewText("", nil)
-	s.empty.TextSize, s.empty.Alignment = 20, fyne.TextAlignCenter
 	s.middle = container.NewStack(container.New(&twoColumns{}, s.main, s.beside))
 	s.whose = widget.NewSelectEntry(nil)
 	s.whose.PlaceHolder = "nobody"
@@ -186,10 +183,14 @@ func (s *diaryScreen) refresh() {
 	if says := s.saying(); s.says.Text != says {
 		s.says.SetText(says)
 	}
-	if d.Page == s.page && d.Class == s.pupil && s.dark == set.Dark && s.empty.Text == d.Message {
+	message := d.Message
+	if d.Loading && d.Page == nil && d.Class == nil {
+		message = "Reading the diary …"
+	}
+	if d.Page == s.page && d.Class == s.pupil && s.dark == set.Dark && s.message == message {
 		return
 	}
-	s.page, s.pupil, s.dark, s.empty.Text = d.Page, d.Class, set.Dark, d.Message
+	s.page, s.pupil, s.dark, s.message = d.Page, d.Class, set.Dark, message
 	s.set()
 }
 
@@ -213,7 +214,6 @@ func (s *diaryScreen) saying() string {
 // set sets out what is shown.
 func (s *diaryScreen) set() {
 	c := Look{s.w.desk.Settings.Dark}.Colours()
-	s.empty.Color = c.Soft
 	switch {
 	case s.page != nil:
 		s.middle.Objects = []fyne.CanvasObject{container.New(&twoColumns{}, s.main, s.beside)}
@@ -223,7 +223,7 @@ func (s *diaryScreen) set() {
 		s.middle.Objects = []fyne.CanvasObject{container.NewPadded(s.main)}
 		s.main.show(classOf(s.pupil, c, s.diary.Choose)...)
 	default:
-		s.middle.Objects = []fyne.CanvasObject{container.New(&middling{620}, newPara(s.diary.Message, 22, false, c.Soft))}
+		s.middle.Objects = []fyne.CanvasObject{container.New(&middling{620}, newPara(s.message, 22, false, c.Soft))}
 	}
 	s.middle.Refresh()
 }
