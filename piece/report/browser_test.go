@@ -139,6 +139,17 @@ func TestTheStudentsPagePlaysStrikesAndIsSavedWithoutWhatWasStruck(t *testing.T)
 	assert.Equal(t, "seconds 2 plays true works 1 line Slowly &amp; well. tools 0", got)
 }
 
+func TestWhatIsStruckIsNotPrintedAndTheTeachersLineIs(t *testing.T) {
+	page := bytes.ReplaceAll(studentPageOf(t), []byte("@media print"), []byte("@media all")) // the rules of paper, on the screen
+	got := opened(t, page, `
+		document.querySelectorAll(".strike")[1].click();
+		document.getElementById("line").textContent="Slowly & well.";
+		const shown=e=>e.getClientRects().length>0;
+		document.title=["works",[...document.querySelectorAll("article")].filter(shown).length,"line",shown(document.getElementById("line")),
+			"buttons",[...document.querySelectorAll("button")].filter(shown).length].join(" ");`)
+	assert.Equal(t, "works 1 line true buttons 0", got)
+}
+
 func TestTheClassPagesFitAPhone(t *testing.T) {
 	for name, page := range map[string][]byte{"sheet": sheetPageOf(t), "student": studentPageOf(t)} {
 		path := filepath.Join(t.TempDir(), "inner.html")
