@@ -20,7 +20,7 @@ type Mark struct {
 
 // MarkOf tells a finding as a mark.
 func MarkOf(f *finding.Finding, measure int) Mark {
-	return Mark{Measure: measure, Kind: f.Kind, Text: strings.Replace(f.Short, " cents", "", 1), Fair: f.Trust != dsp.Sure}
+	return Mark{Measure: measure, Kind: f.Kind, Text: strings.Replace(strings.Replace(f.Short, " cents", "", 1), "-", "−", 1), Fair: f.Trust != dsp.Sure}
 }
 
 // Sizes of a mark, staff spaces.
@@ -32,36 +32,88 @@ const (
 	shapeSize = 1.15
 )
 
+// told is a mark as it is written: in as many lines as it takes.
+type told struct {
+	Mark
+	lines []string
+}
+
+// set writes the marks of one measure in a width. Where there is no room for all of
+// them each gives its value alone, and what is left over is counted.
+func set(all []Mark, w float64) (out []told, more int) {
+	w -= shapeSize + 0.9
+	room := markLines
+	write := func(text func(Mark) string) (out []told, n int) {
+		for _, m := range all {
+			s := text(m)
+			if m.Aside {
+				s = "(" + s + ")"
+			}
+			t := told{m, wrap(s, w)}
+			n += len(t.lines)
+			out = append(out, t)
+		}
+		return out, n
+	}
+	out, n := write(func(m Mark) string { return m.Text })
+	if n <= room {
+		return out, 0
+	}
+	out, n = write(Mark.brief)
+	if n <= room {
+		return out, 0
+	}
+	room-- // for the count
+	n = 0
+	for i, t := range out {
+		if n += len(t.lines); n > room {
+			return out[:i], len(out) - i
+		}
+	}
+	return out, 0
+}
+
+// brief is the value of a mark without its words: the shape says the rest.
+func (m Mark) brief() string {
+	words := strings.Fields(m.Text)
+	for i, word := range words {
+		if strings.ContainsAny(word, "0123456789") {
+			if i+1 < len(words) && (words[i+1] == "ms" || words[i+1] == "%") {
+				return word + " " + words[i+1]
+			}
+			return word
+		}
+	}
+	return m.Text
+}
+
 // marks draws the marks of one measure from x on, in a width.
 func (p *pen) marks(all []Mark, x, y, w float64, ink, soft color.Color) {
+	out, more := set(all, w)
 	line := 0
-	for i, m := range all {
+	for _, m := range out {
 		c := ink
 		if m.Aside {
-			c, m.Fair, m.Text = soft, true, "("+m.Text+")"
+			c, m.Fair = soft, true
 		}
-		text := wrap(m.Text, w-shapeSize-0.9)
-		if line+len(text) > markLines || line+len(text) == markLines && i+1 < len(all) && markLines > 1 {
-			if i+1 < len(all) || line+len(text) > markLines {
-				p.text("+"+number(len(all)-i)+" more", x+0.3, y+float64(min(line, markLines-1)+1)*markLine-0.5, markSize*0.85, engraving.Italic, c)
-				return
-			}
-		}
-		p.shape(m, x+0.3+shapeSize/2, y+float64(line)*markLine+markLine/2+0.05, c)
-		for _, t := range text {
+		p.shape(m.Mark, x+0.3+shapeSize/2, y+float64(line)*markLine+markLine/2+0.05, c)
+		for _, t := range m.lines {
 			p.text(t, x+shapeSize+0.75, y+float64(line+1)*markLine-0.5, markSize, engraving.Bold, c)
 			line++
 		}
 	}
+	if more > 0 {
+		p.text("+"+number(more)+" more", x+0.3, y+float64(line+1)*markLine-0.5, markSize*0.85, engraving.Italic, ink)
+	}
 }
 
 // lines is how many lines the marks of one measure take.
-func lines(all []Mark, w float64) int {
-	n := 0
-	for _, m := range all {
-		n += len(wrap(m.Text, w-shapeSize-0.9))
+func lines(all []Mark, w float64) (n int) {
+	out, more := set(all, w)
+	for _, t := range out {
+		n += len(t.lines)
 	}
-	return n
+	return n + min(more, 1)
 }
 
 // wrap breaks a text into lines of a width, at its spaces.

@@ -149,12 +149,12 @@ func (p *pen) rect(x, y, w, h float64) {
 	// A thin line keeps to whole pixels, so that all staff lines look alike.
 	a, b := p.at(x, y), p.at(x+w, y+h)
 	if thin := b[1] - a[1]; thin < 4 {
-		thick := max(1, math.Round(thin))
+		thick := whole(thin)
 		a[1] = math.Round(a[1] + thin/2 - thick/2)
 		b[1] = a[1] + thick
 	}
 	if thin := b[0] - a[0]; thin < 4 {
-		thick := max(1, math.Round(thin))
+		thick := whole(thin)
 		a[0] = math.Round(a[0] + thin/2 - thick/2)
 		b[0] = a[0] + thick
 	}
@@ -163,6 +163,10 @@ func (p *pen) rect(x, y, w, h float64) {
 	p.lineTo(b)
 	p.lineTo([2]float64{a[0], b[1]})
 }
+
+// whole is the thickness of a line in pixels: a half is rounded up, so that lines of
+// one thickness stay alike wherever they stand.
+func whole(thin float64) float64 { return max(1, math.Floor(thin+0.55)) }
 
 // text writes a line of words with its baseline at y and an em of size.
 func (p *pen) text(s string, x, y, size float64, style engraving.Style, c color.Color) {
@@ -224,11 +228,15 @@ func (l *letters) glyph(r rune) letter {
 	if g, ok := l.known[r]; ok {
 		return g
 	}
-	var g letter
+	seek := r
+	if r == '−' {
+		seek = '–' // the fonts have no minus; their dash is as long
+	}
+	g := l.sign(r)
 	var buf sfnt.Buffer
 	for _, f := range l.fonts {
-		i, err := f.GlyphIndex(&buf, r)
-		if err != nil || i == 0 {
+		i, err := f.GlyphIndex(&buf, seek)
+		if err != nil || i == 0 || g.outline != nil {
 			continue
 		}
 		o, err := f.LoadGlyph(&buf, i, fixed.I(1000), nil)
@@ -242,6 +250,44 @@ func (l *letters) glyph(r rune) letter {
 		break
 	}
 	l.known[r] = g
+	return g
+}
+
+// The accidentals of the music font stand among words for those that fonts of words
+// have not (SMuFL, standard accidentals).
+var accidentals = map[rune]rune{'♭': 0xE260, '♮': 0xE261, '♯': 0xE262, '𝄪': 0xE263, '𝄫': 0xE264}
+
+const (
+	signScale = 0.3  // ems a staff space
+	signRaise = 0.33 // ems that an accidental's middle lies over the baseline
+	signRoom  = 0.05 // ems on either side
+)
+
+// sign is an accidental among words, without an outline for any other character.
+func (l *letters) sign(r rune) (g letter) {
+	c, ok := accidentals[r]
+	if !ok {
+		return g
+	}
+	outline, unit, err := glyph(c)
+	if err != nil {
+		return g
+	}
+	scale := signScale * l.em / unit
+	left, right := math.Inf(1), math.Inf(-1)
+	for _, s := range outline {
+		for i := range points(s.Op) {
+			left, right = min(left, float64(s.Args[i].X)), max(right, float64(s.Args[i].X))
+		}
+	}
+	for _, s := range outline {
+		for i := range points(s.Op) {
+			s.Args[i].X = fixed.Int26_6((float64(s.Args[i].X)-left)*scale + signRoom*l.em)
+			s.Args[i].Y = fixed.Int26_6(float64(s.Args[i].Y)*scale - signRaise*l.em)
+		}
+		g.outline = append(g.outline, s)
+	}
+	g.advance = (right-left)*scale/l.em + 2*signRoom
 	return g
 }
 

@@ -17,6 +17,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"endpin/piece"
+	"endpin/piece/engraving"
 	"endpin/piece/finding"
 	"endpin/piece/fingerboard"
 	"endpin/piece/notation"
@@ -36,7 +37,7 @@ var (
 func tune(measures int) string {
 	figures := []string{"E,2 G,2 A,2 B,2", "C4 B,2 A,2", "D2 E2 F2 ^F2", "(G2 F2) E2 z2", "E,E, F,F, G,G, A,A,", "B,3 C D2 C2", "(A,4 G,4)", "E8"}
 	var b strings.Builder
-	b.WriteString("X:1\nT:Slow boats\nM:4/4\nL:1/8\nQ:1/4=76\nK:C clef=bass octave=-1\n")
+	b.WriteString("X:1\nT:Slow boats in F♯ and B♭\nM:4/4\nL:1/8\nQ:1/4=76\nK:C clef=bass octave=-1\n")
 	for m := range measures {
 		if m%16 == 8 {
 			b.WriteString("|: ")
@@ -128,6 +129,30 @@ func TestWhatSoundsDoesNotStandOverWhatWasFound(t *testing.T) {
 	assert.InDelta(t, free+v.units(markLine), v.sheet.now.Position().Y, 0.1)
 }
 
+func TestEveryMeasureTellsItsFirstMarkHoweverNarrow(t *testing.T) {
+	all := []Mark{{Kind: finding.SharpAfterShift, Text: "+28 after shift"}, {Kind: finding.Late, Text: "140 ms late"},
+		{Kind: finding.HeldShort, Text: "held 60 %"}, {Kind: finding.Flat, Text: "−31"}}
+	for _, w := range []float64{8, 12, 30} {
+		for n := 1; n <= len(all); n++ {
+			out, more := set(all[:n], w)
+			require.NotEmpty(t, out, "%d marks in %g spaces", n, w)
+			assert.Equal(t, n, len(out)+more)
+			assert.LessOrEqual(t, lines(all[:n], w), markLines)
+			assert.Contains(t, out[0].lines[0], "+28")
+		}
+	}
+}
+
+func TestAccidentalsAndMinusAreDrawnAmongWords(t *testing.T) {
+	for _, r := range "♭♮♯−" {
+		for _, style := range []engraving.Style{engraving.Roman, engraving.Bold, engraving.Italic} {
+			g := words(style).glyph(r)
+			assert.NotEmpty(t, g.outline, "%c", r)
+			assert.Greater(t, g.advance, 0.2, "%c", r)
+		}
+	}
+}
+
 func TestOnlyTheSystemWithAnotherMarkIsDrawnAnew(t *testing.T) {
 	v, _ := shown(t, read(t, tune(24)), 1280, 900, 9, day)
 	before := map[int]*canvas.Image{}
@@ -197,8 +222,8 @@ func TestLook(t *testing.T) {
 	}
 	shorts := []Mark{
 		{Kind: finding.SharpAfterShift, Text: "+28 after shift"}, {Kind: finding.Late, Text: "140 ms late"}, {Kind: finding.Flat, Text: "−31", Fair: true},
-		{Kind: finding.WrongNote, Text: "F♯ for F"}, {Kind: finding.HeldShort, Text: "held 60 %"}, {Kind: finding.Missing, Text: "missing"},
-		{Kind: finding.NarrowHand, Text: "narrow hand −24"}, {Kind: finding.WrongRhythm, Text: "another rhythm"}, {Kind: finding.Extra, Text: "extra note", Fair: true},
+		{Kind: finding.WrongNote, Text: "2 semitones too high"}, {Kind: finding.HeldShort, Text: "held 60 %"}, {Kind: finding.Missing, Text: "not heard"},
+		{Kind: finding.NarrowHand, Text: "hand narrow by 24"}, {Kind: finding.WrongRhythm, Text: "rhythm, by 0.5 beat"}, {Kind: finding.Extra, Text: "one note too many", Fair: true},
 	}
 	for _, size := range []fyne.Size{{Width: 1280, Height: 560}, {Width: 1920, Height: 830}} {
 		for k, space := range []float32{9, 12.5, 16} {
