@@ -41,7 +41,7 @@ type told struct {
 // set writes the marks of one measure in a width. Where there is no room for all of
 // them each gives its value alone, and what is left over is counted.
 func set(all []Mark, w float64) (out []told, more int) {
-	w -= shapeSize + 0.9
+	w -= shapeSize + 1.4
 	room := markLines
 	write := func(text func(Mark) string) (out []told, n int) {
 		for _, m := range all {
@@ -73,18 +73,19 @@ func set(all []Mark, w float64) (out []told, more int) {
 	return out, 0
 }
 
-// brief is the value of a mark without its words: the shape says the rest.
+// brief is a mark without what its shape says as well: the value of what was off in
+// pitch or time, the first words of anything else.
 func (m Mark) brief() string {
-	words := strings.Fields(m.Text)
-	for i, word := range words {
-		if strings.ContainsAny(word, "0123456789") {
-			if i+1 < len(words) && (words[i+1] == "ms" || words[i+1] == "%") {
-				return word + " " + words[i+1]
-			}
-			return word
-		}
+	end := map[finding.Kind]string{
+		finding.Sharp: " after", finding.SharpAfterShift: " after", finding.Flat: " after", finding.FlatAfterShift: " after",
+		finding.Late: " late", finding.Early: " early", finding.WrongNote: " too", finding.WrongRhythm: ",",
+		finding.NarrowHand: " by", finding.WideHand: " by",
+	}[m.Kind]
+	if end == "" {
+		return m.Text
 	}
-	return m.Text
+	short, _, _ := strings.Cut(m.Text, end)
+	return short
 }
 
 // marks draws the marks of one measure from x on, in a width.
