@@ -226,7 +226,7 @@ func TestLook(t *testing.T) {
 		{Kind: finding.NarrowHand, Text: "hand narrow by 24"}, {Kind: finding.WrongRhythm, Text: "rhythm, by 0.5 beat"}, {Kind: finding.Extra, Text: "one note too many", Fair: true},
 	}
 	for _, size := range []fyne.Size{{Width: 1280, Height: 560}, {Width: 1920, Height: 830}} {
-		for k, space := range []float32{9, 12.5, 16} {
+		for k, space := range []float32{9, 12.5, 22} {
 			for name, c := range map[string]Colours{"day": day, "night": night} {
 				if k != 1 && name == "night" {
 					continue
