@@ -79,6 +79,7 @@ func (c *closer) tapped(measure int) bool {
 func (c *closer) begin() {
 	d := c.w.desk
 	switch {
+	case d.Running || d.Judging:
 	case d.Shown == nil:
 		d.Say("Look closer once a take is shown: play one, or open one of the takes.")
 	case d.Closer() != nil:

@@ -39,6 +39,7 @@ func (w *Window) open() {
 		}
 	}, w.win)
 	d.SetFilter(recordings{})
+	d.SetView(dialog.ListView) // names in full
 	d.SetTitleText("Open a recording")
 	d.SetConfirmText("Hear it")
 	if folder := w.files.from; folder != "" {

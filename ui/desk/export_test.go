@@ -1,0 +1,117 @@
+package desk
+
+import (
+	"errors"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"endpin/dsp/recording"
+)
+
+func (b *bench) wrote(t *testing.T) {
+	t.Helper()
+	b.pump(t, func() bool { return !strings.HasPrefix(b.Message, "Writing ") })
+}
+
+func TestTheReportIsWrittenWithoutWhatWasPutAside(t *testing.T) {
+	b := newBench(t)
+	b.opened(t, made(t, "mine.flac"))
+	path := filepath.Join(t.TempDir(), "report.html")
+	b.WriteReport(path)
+	b.wrote(t)
+	assert.Equal(t, "Kept as "+path+".", b.Message)
+	whole, err := os.ReadFile(path)
+	require.NoError(t, err)
+	assert.Contains(t, string(whole), "242 ms late")
+	info, err := os.Stat(path)
+	require.NoError(t, err)
+	assert.Equal(t, os.FileMode(0o644), info.Mode().Perm(), "others may read it")
+
+	b.Dismiss(1, "That was the chair")
+	b.WriteReport(path)
+	b.wrote(t)
+	less, err := os.ReadFile(path)
+	require.NoError(t, err)
+	assert.NotContains(t, string(less), "242 ms late")
+	assert.Contains(t, string(less), "The player put one finding aside; it is not on this page.")
+	assert.Len(t, b.Shown.Hearing.Findings, 4, "the hearing itself is as it was")
+}
+
+func TestTheSoundIsWrittenAsWAVWhateverItWas(t *testing.T) {
+	b := newBench(t)
+	b.means.Open = func(path string) (Recording, error) { return recording.Open(path) }
+	b.opened(t, made(t, "mine.flac"))
+	path := filepath.Join(t.TempDir(), "copy.wav")
+	b.WriteSound(path)
+	b.wrote(t)
+	assert.Equal(t, "Kept as "+path+".", b.Message)
+	r, err := recording.Open(path)
+	require.NoError(t, err)
+	defer r.Close()
+	assert.Equal(t, "WAV, 16-bit", r.Format())
+	want, rate := demoSound(t)
+	assert.Equal(t, rate, r.Rate())
+	buf := make([]float32, len(want)+1)
+	n := 0
+	for err == nil {
+		var k int
+		k, err = r.Read(buf[n:])
+		n += k
+	}
+	assert.Equal(t, want, buf[:n], "sample by sample")
+}
+
+func TestAFailedWriteLosesNothing(t *testing.T) {
+	folder := t.TempDir()
+	path := filepath.Join(folder, "report.html")
+	require.NoError(t, os.WriteFile(path, []byte("last week's"), 0o600))
+	err := whole(path, func(to string) error {
+		require.NoError(t, os.WriteFile(to, []byte("half of"), 0o600))
+		return errors.New("disk on fire")
+	})
+	assert.EqualError(t, err, "disk on fire")
+	kept, err := os.ReadFile(path)
+	require.NoError(t, err)
+	assert.Equal(t, "last week's", string(kept))
+	left, err := os.ReadDir(folder)
+	require.NoError(t, err)
+	assert.Len(t, left, 1, "and leaves nothing behind")
+}
+
+func TestWhereNothingCanBeWrittenTheMendIsSaid(t *testing.T) {
+	b := newBench(t)
+	_, b.Shown = demoShown(t)
+	missing := filepath.Join(t.TempDir(), "gone", "report.html")
+	b.WriteReport(missing)
+	b.wrote(t)
+	assert.Equal(t, missing+": cannot be written: there is no such folder: choose another.", b.Message)
+	folder := t.TempDir()
+	b.WriteReport(folder)
+	b.wrote(t)
+	assert.Equal(t, folder+": cannot be written: a folder has that name: choose another name.", b.Message)
+}
+
+func TestATakeIsNotWrittenOverItself(t *testing.T) {
+	b := newBench(t)
+	path := made(t, "mine.flac")
+	b.opened(t, path)
+	b.WriteSound(path)
+	assert.Contains(t, b.Message, "that is the take itself: choose another name.")
+}
+
+func TestANameHasPieceAndDate(t *testing.T) {
+	b := newBench(t)
+	_, b.Shown = demoShown(t)
+	b.Shown.Take.Made = time.Date(2026, 11, 25, 17, 30, 0, 0, time.UTC)
+	assert.Equal(t, "Stairs to the Loft 2026-11-25 17.30.html", b.ExportName(".html"))
+	b.Score.Piece.Title = `Etude 3: "Slow/Fast"? ` + strings.Repeat("long ", 30)
+	name := b.ExportName(".wav")
+	assert.Regexp(t, `^Etude 3 SlowFast long .* 2026-11-25 17\.30\.wav$`, name)
+	assert.Less(t, len(name), 90)
+}
