@@ -59,7 +59,7 @@ func newBar(w *Window) *bar {
 			free()
 		}
 	}
-	b.sounding = container.NewHBox(gap(18))
+	b.sounding = container.NewHBox(gap(10))
 	for _, s := range desk.AllSounds {
 		button := widget.NewButton(s.Name(), func() { d.SetSound(s); free() })
 		b.sounds = append(b.sounds, button)
@@ -77,7 +77,7 @@ func newBar(w *Window) *bar {
 	}
 	first := container.NewBorder(nil, nil, ways, container.NewHBox(plan, takes, open))
 	second := container.NewBorder(nil, nil, container.NewHBox(
-		widget.NewLabel("Measures"), wide(b.measures, 104), whole, gap(18),
+		widget.NewLabel("Measures"), wide(b.measures, 96), whole, gap(10),
 		widget.NewLabel("Tempo ♩ ="), minus, wide(b.tempo, 72), plus, tap,
 		b.sounding), b.level.box)
 	large := container.NewThemeOverride(b.start, larger{startText})

@@ -24,9 +24,9 @@ type level struct {
 }
 
 const (
-	levelWidth  = 150
+	levelWidth  = 130
 	levelHeight = 14
-	levelWord   = 92
+	levelWord   = 84
 )
 
 func newLevel() *level {

@@ -84,6 +84,8 @@ var needs = []need{
 		"draws on that display", []job{test}},
 	{"import", "imagemagick", "", "",
 		"keeps a picture of the desk", []job{test}},
+	{"xdotool", "xdotool", "", "",
+		"presses keys at the desk", []job{test}},
 	{"pulseaudio", "pulseaudio", "", "",
 		"a microphone that is not there, for the tests of the real path", []job{test}},
 	{"pactl", "pulseaudio-utils", "", "",

@@ -2,6 +2,7 @@ package desk
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"endpin/piece/practice"
@@ -29,6 +30,9 @@ func (d *Desk) Between() []Deed {
 		{"Faster", func(d *Desk) { d.SetQPM(d.Work.QPM + practice.Step) }},
 		{fmt.Sprintf("Way: %s", d.nextWay().Name()), func(d *Desk) { d.SetWay(d.nextWay()) }},
 		{"Whole piece", func(d *Desk) { d.SetRange(0, len(d.Score.Piece.Measures)-1) }},
+	}
+	if t := d.CutOff; t != nil {
+		all = slices.Insert(all, 1, Deed{"Hear the take that was cut off", func(d *Desk) { d.Again(t) }})
 	}
 	if len(d.Work.Way.Sounds()) > 0 {
 		all = append(all, Deed{"Sound: " + strings.ToLower(d.nextSound().NameIn(d.Work.Way)), (*Desk).NextSound})
