@@ -198,7 +198,7 @@ func (r *classRun) hear(ctx context.Context, i int, file string, p *Played) {
 			continue
 		}
 		var b bytes.Buffer
-		sound := tape.stretch(at-momentLead, at-momentLead+momentLong)
+		sound := tape.between(at-momentLead, at-momentLead+momentLong)
 		if sound == nil || recording.WriteWAV(&b, keptRate, sound) != nil {
 			continue
 		}
