@@ -33,10 +33,11 @@ var rows = []row{
 	{"clean", measureClean},
 	{"formats", measureFormats},
 	{"speed", measureSpeed},
+	{"class", measureClass},
 }
 
 func main() {
-	only := flag.String("only", "", "one part: pitch, onsets, notes, aligned, faults, clean, formats or speed")
+	only := flag.String("only", "", "one part: pitch, onsets, notes, aligned, faults, clean, formats, speed or class")
 	var o options
 	flag.IntVar(&o.seeds, "seeds", 0, "how many tunes a row; 0 for the row's own number")
 	flag.Int64Var(&o.seed, "seed", 1, "the first seed")
