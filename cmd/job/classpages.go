@@ -1,6 +1,8 @@
 package job
 
 import (
+	"crypto/sha256"
+	"encoding/json"
 	"fmt"
 	"io"
 	"os"
@@ -82,9 +84,50 @@ func WriteClass(out string, c Class, s *class.Sheet, played map[string]Played) e
 	if err != nil {
 		return err
 	}
-	return WriteFile(filepath.Join(out, ClassSheet), func(w io.Writer) error {
+	err = WriteFile(filepath.Join(out, ClassSheet), func(w io.Writer) error {
 		return report.ClassHTML(w, c.Piece, s, func(name string) string { return pages[name] })
 	})
+	if err == nil && c.Keep != "" {
+		forgetPages(out, filepath.Join(c.Keep, pagesKept), pages, s)
+	}
+	return err
+}
+
+// pagesKept lists the students' pages of a run with what each held.
+const pagesKept = "pages.json"
+
+// forgetPages takes away the pages of an earlier run that the sheet no longer
+// leads to, as of a student whom a roster has named since: each holds a child's
+// sound. A page that somebody has changed stays, and so do all while a class has
+// not been heard to its end.
+func forgetPages(out, list string, pages map[string]string, s *class.Sheet) {
+	digest := func(name string) string {
+		data, err := os.ReadFile(filepath.Join(out, name))
+		if err != nil {
+			return ""
+		}
+		return fmt.Sprintf("%x", sha256.Sum256(data))
+	}
+	for i := range s.Students {
+		for _, t := range s.Students[i].Takes {
+			if t.Reason == class.NotYet {
+				return
+			}
+		}
+	}
+	now, before := map[string]string{}, map[string]string{}
+	for _, name := range pages {
+		now[name] = digest(name)
+	}
+	if data, err := os.ReadFile(list); err == nil {
+		_ = json.Unmarshal(data, &before)
+	}
+	for name, was := range before {
+		if _, stands := now[name]; !stands && filepath.Base(name) == name && digest(name) == was {
+			_ = os.Remove(filepath.Join(out, name))
+		}
+	}
+	_ = WriteFile(list, func(w io.Writer) error { return WriteJSON(w, now) })
 }
 
 // pageNames gives each student who was heard a file of his or her own, named as
