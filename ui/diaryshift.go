@@ -58,7 +58,7 @@ func (r *shiftRenderer) Layout(size fyne.Size) {
 		if i == afterWhere {
 			m := v.word.MinSize()
 			v.shape.Resize(fyne.NewSize(shapeSize, shapeSize))
-			v.shape.Move(fyne.NewPos(0, y+2+(m.Height-shapeSize)/2))
+			v.shape.Move(fyne.NewPos(0, y+4+(m.Height-shapeSize)/2)) // on the letters' middle
 			v.word.Move(fyne.NewPos(shapeSize+8, y+2))
 			v.word.Resize(m)
 			y += m.Height + 4
