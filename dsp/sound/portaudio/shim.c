@@ -19,8 +19,20 @@ static void quiet_alsa(void) {
 		set(nothing);
 }
 
+// PortAudio writes what failed as a device goes away, from a thread of its own,
+// at a time that nobody knows. It does so through C's stderr, which glibc lets be
+// another; Go's own goes by the descriptor and is not touched.
+static void quiet_c(void) {
+#ifdef __GLIBC__
+	static FILE *null;
+	if (!null && (null = fopen("/dev/null", "w")))
+		stderr = null;
+#endif
+}
+
 void endpin_hush(void) {
 	quiet_alsa();
+	quiet_c();
 	fflush(stderr);
 	kept = dup(2);
 	int null = open("/dev/null", O_WRONLY);
