@@ -33,12 +33,14 @@ func classOptions(f *pflag.FlagSet) {
 	f.String("part", "", "the part to hear, by its `NAME` or number; the bass part, or the first, unless given")
 	judgingOptions(f)
 	f.Bool("no-sound", false, "put none of the students' sound into the pages")
-	f.Bool("in-diary", false, "put the take that counts of each student into the diary")
-	diaryOption(f)
+	classDiaryOption(f)
 	f.Bool("afresh", false, "hear all files again, also those that an earlier run has heard")
 }
 
 func hearClass(c *call) error {
+	if len(c.args) == 3 && text(c.flags, "diary") == ownDiary {
+		return fmt.Errorf("class needs a piece and a folder, and a diary of another name is written with =, as in --diary=%s", c.args[2])
+	}
 	if len(c.args) != 2 {
 		return fmt.Errorf("class needs a piece and a folder: endpin %s", c.line)
 	}
@@ -81,7 +83,7 @@ func hearClass(c *call) error {
 	if err := job.WriteClass(out, run, sheet, played); err != nil {
 		return err
 	}
-	if in, _ := c.flags.GetBool("in-diary"); in || c.flags.Changed("diary") {
+	if c.flags.Changed("diary") {
 		n, err := rememberClass(c, run, sheet)
 		if err != nil {
 			return err

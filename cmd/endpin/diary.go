@@ -19,7 +19,7 @@ var diaryCommand = command{
 	about: `keep what was heard, and say how each shift goes over weeks
 The diary is one file in your data folder, or --diary FILE. With --diary FOLDER
 each player has a file of their own in it. Nothing leaves this computer.`,
-	below: []command{diaryAdd, diaryShifts, diaryReport, diaryTakes, diaryPlayers, diaryRehear, diaryCheck, diaryExport, diaryImport, diaryForget},
+	below: []command{diaryAdd, diaryShifts, diaryReport, diaryTakes, diaryPlayers, diaryRehear, diaryCheck, diaryExport, diaryImport, diaryRemove, diaryForget},
 }
 
 // diaryOption is the option of every diary command.
@@ -28,7 +28,12 @@ func diaryOption(f *pflag.FlagSet) {
 }
 
 // diaries are where --diary says, or else in the user's data folder.
-func diaries(c *call) job.Diaries { return job.Diaries(text(c.flags, "diary")) }
+func diaries(c *call) job.Diaries {
+	if said := text(c.flags, "diary"); said != ownDiary {
+		return job.Diaries(said)
+	}
+	return ""
+}
 
 // theDiary is the file that a player's diary lies in.
 func theDiary(c *call, player string) (string, error) { return diaries(c).Of(player) }

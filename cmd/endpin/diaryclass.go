@@ -5,10 +5,21 @@ import (
 	"path/filepath"
 	"time"
 
+	"github.com/spf13/pflag"
+
 	"endpin/cmd/job"
 	"endpin/piece/class"
 	"endpin/piece/diary"
 )
+
+// ownDiary is the value of a bare --diary: the diary in the user's data folder.
+const ownDiary = "your own"
+
+// classDiaryOption is --diary for a class, which may stand alone.
+func classDiaryOption(f *pflag.FlagSet) {
+	f.String("diary", "", "put the take that counts of each student into the diary; --diary=`FILE` for another one, or a folder with one file for each player")
+	f.Lookup("diary").NoOptDefVal = ownDiary
+}
 
 // rememberClass puts the take that counts of each student of a class into the
 // diary, or into the diaries of a folder, and says how many were new. Each take

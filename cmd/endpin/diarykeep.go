@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"strconv"
 	"strings"
 
 	"github.com/spf13/pflag"
@@ -13,7 +14,7 @@ import (
 
 var diaryTakes = command{
 	name: "takes", line: "diary takes PLAYER",
-	about:   "list a player's takes",
+	about:   "list a player's takes, each with its number",
 	options: func(f *pflag.FlagSet) { diaryOption(f); spanOptions(f) },
 	run: func(c *call) error {
 		if err := needs(c, 1); err != nil {
@@ -37,7 +38,7 @@ var diaryTakes = command{
 			if t.Kept {
 				sound = ", sound kept"
 			}
-			fmt.Fprintf(c.out, "%s  %s, %s at %.0f quarter notes a minute, %s%s\n", t.At.Format("2006-01-02 15:04 -0700"), plainLine(t.Piece),
+			fmt.Fprintf(c.out, "%d  %s  %s, %s at %.0f quarter notes a minute, %s%s\n", t.ID, t.At.Format("2006-01-02 15:04 -0700"), plainLine(t.Piece),
 				counting(t.Notes, "note"), t.QPM, counting(t.Findings, "finding"), sound)
 			if t.Warning != "" {
 				fmt.Fprintf(c.out, "  %s\n", t.Warning)
@@ -194,6 +195,34 @@ copy. Pages and exports made before are files of yours: delete those yourself.`,
 			return err
 		}
 		_, err = fmt.Fprintf(c.out, "Forgotten, with %s.\n", counting(takes, "take"))
+		return err
+	},
+}
+
+var diaryRemove = command{
+	name: "remove", line: "diary remove PLAYER TAKE",
+	about: `remove one take for good
+TAKE is its number in endpin diary takes. What was heard in it goes, and its sound,
+also out of the good copy.`,
+	options: diaryOption,
+	run: func(c *call) error {
+		if err := needs(c, 2); err != nil {
+			return err
+		}
+		take, err := strconv.ParseInt(c.args[1], 10, 64)
+		if err != nil {
+			return fmt.Errorf("take %q: write its number: endpin diary takes lists them", c.args[1])
+		}
+		d, err := thereIs(c, c.args[0])
+		if err != nil {
+			return err
+		}
+		defer d.Close()
+		at, err := d.RemoveTake(c.args[0], take)
+		if err != nil {
+			return err
+		}
+		_, err = fmt.Fprintf(c.out, "Removed %s's take of %s.\n", c.args[0], at.Format("2 January 2006, 15:04"))
 		return err
 	},
 }

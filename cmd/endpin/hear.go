@@ -28,18 +28,8 @@ func hear(c *call) error {
 		return fmt.Errorf("hear needs a piece and a recording: endpin %s", c.line)
 	}
 	pieceFile, recordingFile := c.args[0], c.args[1]
-	opts, err := judging(c.flags)
+	p, opts, err := pieceAsked(c, pieceFile, recordingFile)
 	if err != nil {
-		return err
-	}
-	if err := keeps(c.flags, pieceFile, recordingFile); err != nil {
-		return err
-	}
-	p, err := job.ReadPiece(pieceFile, text(c.flags, "part"), opts.Instrument)
-	if err != nil {
-		return err
-	}
-	if err := job.Holds(p, opts, pieceFile); err != nil {
 		return err
 	}
 	r, err := recording.Open(recordingFile)
@@ -48,6 +38,23 @@ func hear(c *call) error {
 	}
 	defer r.Close()
 	return hearTake(c, p, r, opts, pieceFile)
+}
+
+// pieceAsked reads a piece and how takes of it are to be judged, and says that
+// nothing of what is read would be written over.
+func pieceAsked(c *call, pieceFile, recordingFile string) (*piece.Piece, finding.Options, error) {
+	opts, err := judging(c.flags)
+	if err != nil {
+		return nil, opts, err
+	}
+	if err := keeps(c.flags, pieceFile, recordingFile); err != nil {
+		return nil, opts, err
+	}
+	p, err := job.ReadPiece(pieceFile, text(c.flags, "part"), opts.Instrument)
+	if err != nil {
+		return nil, opts, err
+	}
+	return p, opts, job.Holds(p, opts, pieceFile)
 }
 
 // hearTake listens to a recording of a piece, judges what was heard, and writes

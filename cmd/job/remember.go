@@ -56,7 +56,7 @@ type Heard struct {
 	Options    finding.Options
 	Instrument string // its word
 	Hearing    *finding.Hearing
-	At         time.Time // when it was played; zero for when its file was last written
+	At         time.Time // when it was played; zero for what its file says (see played)
 	KeepSound  bool
 }
 
@@ -93,7 +93,7 @@ func Remember(d *diary.Diary, h Heard, now time.Time) (diary.Added, error) {
 			Instrument: h.Instrument, Positions: o.Positions},
 	}
 	if !t.Dated {
-		t.At = info.ModTime()
+		t.At = played(filepath.Base(h.Recording), info.ModTime())
 	}
 	if h.KeepSound {
 		t.Sound = &diary.Sound{Name: h.Recording, Size: info.Size(), Data: file}

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"io/fs"
 	"os"
+	"time"
 )
 
 // Forget truly removes a player: the takes and all that was heard in them, the
@@ -42,20 +43,68 @@ func (d *Diary) Forget(player string) (int, error) {
 		for _, delete := range []string{
 			`DELETE FROM takes WHERE player = ?1`, // hearings and what hangs on them go with it
 			`DELETE FROM players WHERE id = ?1`,
-			`DELETE FROM copies WHERE id NOT IN (SELECT copy FROM takes) AND ?1`,
-			`DELETE FROM shifts WHERE piece NOT IN (SELECT piece FROM takes) AND ?1`,
-			`DELETE FROM pieces WHERE id NOT IN (SELECT piece FROM takes) AND ?1`,
 		} {
 			if _, err := tx.Exec(delete, id); err != nil {
 				return err
 			}
 		}
-		return nil
+		return unplayed(tx)
 	})
 	if err != nil {
 		return 0, err
 	}
 	return takes, d.clean()
+}
+
+// RemoveTake truly removes one of a player's takes, as Forget does all of them, and
+// gives when it was played.
+func (d *Diary) RemoveTake(player string, take int64) (time.Time, error) {
+	var at time.Time
+	name, err := Name(player)
+	if err != nil {
+		return at, d.named(err)
+	}
+	err = d.write(func(tx *sql.Tx) error {
+		var ms int64
+		var zone, others int
+		var content string
+		err := tx.QueryRow(`SELECT at_ms, zone_min, content, (SELECT count(*) FROM takes o WHERE o.content = t.content AND o.sound <> '' AND o.id <> t.id)
+			FROM takes t JOIN players ON players.id = t.player WHERE players.name = ? AND t.id = ?`, name, take).Scan(&ms, &zone, &content, &others)
+		if err == sql.ErrNoRows {
+			return tell("%s has no take %d: endpin diary takes lists them with their numbers", name, take)
+		}
+		if err != nil {
+			return err
+		}
+		at = moment(ms, zone)
+		if others == 0 {
+			if err := d.letGo(tx, content); err != nil {
+				return err
+			}
+		}
+		if _, err := tx.Exec(`DELETE FROM takes WHERE id = ?`, take); err != nil {
+			return err
+		}
+		return unplayed(tx)
+	})
+	if err != nil {
+		return at, err
+	}
+	return at, d.clean()
+}
+
+// unplayed removes pieces that nobody has a take of any more.
+func unplayed(tx *sql.Tx) error {
+	for _, delete := range []string{
+		`DELETE FROM copies WHERE id NOT IN (SELECT copy FROM takes)`,
+		`DELETE FROM shifts WHERE piece NOT IN (SELECT piece FROM takes)`,
+		`DELETE FROM pieces WHERE id NOT IN (SELECT piece FROM takes)`,
+	} {
+		if _, err := tx.Exec(delete); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // alone are the recordings kept that only this player's takes were heard in.
