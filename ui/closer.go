@@ -75,7 +75,7 @@ func (c *closer) tapped(measure int) bool {
 	return true
 }
 
-// begin looks at the measures chosen, or where the first finding is.
+// begin looks at the measures chosen, or at what is worth mending first.
 func (c *closer) begin() {
 	d := c.w.desk
 	switch {
@@ -87,7 +87,13 @@ func (c *closer) begin() {
 	case !d.Score.Whole(d.Work.First, d.Work.Last):
 		d.LookCloser(d.Work.First)
 	default:
-		for i := range d.Shown.Hearing.Findings {
+		h := d.Shown.Hearing
+		for _, i := range h.WorthFixing {
+			if d.LookAt(i) {
+				return
+			}
+		}
+		for i := range h.Findings {
 			if d.LookAt(i) {
 				return
 			}

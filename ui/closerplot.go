@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"image/color"
 	"math"
+	"slices"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/canvas"
@@ -31,7 +32,8 @@ const (
 	plotNames  = 74  // left of it: names, what the rows are
 	plotLegend = 188 // right of it: what the lines are
 	plotFrames = 24  // over it: hand frames
-	plotStarts = 32  // under it: where notes began
+	plotStarts = 26  // under it: where notes began
+	plotLate   = 20  // and over that, how late, where any was
 	plotBeats  = 18  // and the beats' numbers
 	plotTimes  = 18  // and seconds
 	plotBare   = 640 // width below which there is no legend
@@ -91,7 +93,7 @@ type field struct {
 	look                     *desk.Closer
 	left, right, top, bottom float32
 	high                     float32 // the topmost lane's room ends here
-	starts                   float32 // the lower edge of the row of starts
+	began, starts            float32 // the row of starts
 	legend                   bool
 }
 
@@ -101,7 +103,11 @@ func (p *plot) field() field {
 		f.right = p.size.Width - plotLegend
 	}
 	f.starts = p.size.Height - plotBeats - plotTimes
-	f.bottom = f.starts - plotStarts
+	f.began = f.starts - plotStarts
+	f.bottom = f.began
+	if p.look != nil && slices.ContainsFunc(p.look.Notes, func(n desk.CloserNote) bool { return n.Late != "" }) {
+		f.bottom -= plotLate
+	}
 	f.high = min(f.top+18, f.bottom-1) // words stand over the topmost note
 	return f
 }
@@ -203,9 +209,9 @@ func (p *plot) rule(k *ink.Picture, f *field) {
 			p.say(fmt.Sprint(b.Number), x, f.starts, 15, true, fyne.TextAlignCenter, c.Ink)
 		}
 	}
-	k.Box(f.left, f.bottom, f.right-f.left, 1, faint(c))
+	k.Box(f.left, f.began, f.right-f.left, 1, faint(c))
 	k.Box(f.left, f.starts, f.right-f.left, 1, c.Soft)
-	p.say("starts", f.left-16, f.bottom+plotStarts/2-10, 14, false, fyne.TextAlignTrailing, c.Soft)
+	p.say("starts", f.left-16, f.began+plotStarts/2-10, 14, false, fyne.TextAlignTrailing, c.Soft)
 	p.say("beat", f.left-16, f.starts, 14, false, fyne.TextAlignTrailing, c.Soft)
 	p.say("seconds", f.left-16, f.starts+plotBeats, 14, false, fyne.TextAlignTrailing, c.Soft)
 	step := 0.1
@@ -292,10 +298,6 @@ func (p *plot) value(k *ink.Picture, f *field, i int, from, to float32) {
 	if n.Value == "" {
 		return
 	}
-	reach := f.look.Tolerance
-	if !n.Missed && !n.Other {
-		reach = math.Max(reach, math.Min(n.Cents+6, 130))
-	}
 	bold := n.Told || n.Off
 	size := float32(14)
 	if bold {
@@ -318,7 +320,7 @@ func (p *plot) value(k *ink.Picture, f *field, i int, from, to float32) {
 	if !bold && wide > room {
 		return // nothing to tell, and no room to tell it in
 	}
-	y := max(0, f.y(n.At+reach/100)-size-7)
+	y := max(0, f.y(f.above(n, x, x+wide))-size-7)
 	if y < f.top-4 {
 		y = min(f.y(n.At-f.look.Tolerance/100)+1, f.bottom-size-6) // over it there is no room
 	}
@@ -341,30 +343,41 @@ func (p *plot) value(k *ink.Picture, f *field, i int, from, to float32) {
 	p.say(text, x, y, size, bold, fyne.TextAlignLeading, colour)
 }
 
-// start marks where a note began, and how far from its beat.
+// above is the highest that is drawn of a note between two places across.
+func (f *field) above(n *desk.CloserNote, from, to float32) float64 {
+	high := n.At + f.look.Tolerance/100
+	for _, run := range f.look.Trace {
+		for _, q := range run {
+			if x := f.x(q.At); x >= from && x <= to && q.Pitch < n.At+1.2 {
+				high = math.Max(high, q.Pitch)
+			}
+		}
+	}
+	return high
+}
+
+// start marks where a note began, and over it how far from its beat.
 func (p *plot) start(k *ink.Picture, f *field, n *desk.CloserNote) {
 	c := p.colours
-	x, middle := f.x(n.Onset), f.bottom+plotStarts/2
-	due := f.x(n.From)
-	k.Box(due-0.5, f.bottom+4, 1, plotStarts-8, c.Soft)
-	k.Box(x-1.5, f.bottom+7, 3, plotStarts-14, c.Ink)
+	x, due, middle := f.x(n.Onset), f.x(n.From), f.began+plotStarts/2
+	k.Box(due-0.5, f.began+2, 1, plotStarts-4, c.Soft)
+	k.Box(x-1.5, f.began+4, 3, plotStarts-8, c.Ink)
 	if n.Late == "" {
 		return
 	}
 	k.Box(min(x, due), middle-2.5, max(x-due, due-x), 5, c.Ink)
-	form, at := ink.Right, x+6
+	form, colour := ink.Right, c.Soft
 	if n.LateMS < 0 {
 		form = ink.Left
 	}
-	if wordsWide(n.Late, 16, n.LateTold)+30 > f.right-at {
-		at = min(x, due) - wordsWide(n.Late, 16, n.LateTold) - 28
-	}
-	colour := c.Soft
 	if n.LateTold {
 		colour = c.Ink
 	}
-	k.Shape(form, at+8, middle, 7, !n.LateTold, colour, c.Paper)
-	p.say(n.Late, at+20, middle-12, 16, n.LateTold, fyne.TextAlignLeading, colour)
+	wide := wordsWide(n.Late, 16, n.LateTold) + 20
+	at := max(f.left, min(x, due, f.right-wide))
+	y := f.began - plotLate/2
+	k.Shape(form, at+8, y, 7, !n.LateTold, colour, c.Paper)
+	p.say(n.Late, at+20, y-12, 16, n.LateTold, fyne.TextAlignLeading, colour)
 }
 
 // legend says what the lines are.

@@ -35,6 +35,12 @@ func told() *finding.Hearing {
 // table is a window on a desk without sound; posted is what it has still to do.
 func table(t *testing.T) (*Window, *desk.Desk, fyne.Window, chan func()) {
 	t.Helper()
+	return tableWhere(t, func(context.Context) error { return nil })
+}
+
+// tableWhere is one on which hearing takes as long as it is told to.
+func tableWhere(t *testing.T, hearing func(context.Context) error) (*Window, *desk.Desk, fyne.Window, chan func()) {
+	t.Helper()
 	a := test.NewTempApp(t)
 	a.Settings().SetTheme(Look{})
 	p, err := notation.Read(assets.DemoPieceName, assets.DemoPiece)
@@ -44,8 +50,8 @@ func table(t *testing.T) (*Window, *desk.Desk, fyne.Window, chan func()) {
 		Post:   func(f func()) { posted <- f },
 		Folder: t.TempDir(),
 		Now:    func() time.Time { return time.Date(2026, 11, 25, 17, 30, 0, 0, time.UTC) },
-		Hear: func(context.Context, *desk.Score, string, finding.Options, func(float64)) (*finding.Hearing, *dsp.Heard, error) {
-			return told(), &dsp.Heard{}, nil
+		Hear: func(ctx context.Context, _ *desk.Score, _ string, _ finding.Options, _ func(float64)) (*finding.Hearing, *dsp.Heard, error) {
+			return told(), &dsp.Heard{}, hearing(ctx)
 		},
 	})
 	win := test.NewTempWindow(t, widget.NewLabel(""))

@@ -366,7 +366,7 @@ const (
 	noisy    = 0.35 // aperiodicity above which a frame says nothing of a note's pitch
 	leap     = 1.5  // semitones from one frame to the next that no finger goes
 	shortest = 3    // frames of one stretch of pitch
-	margin   = 1.0  // semitones beyond the outermost lanes that are drawn
+	margin   = 0.6  // semitones beyond the outermost lanes that are drawn
 )
 
 // trace takes the pitch heard, as far as it lies among the lanes.
