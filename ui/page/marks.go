@@ -117,11 +117,11 @@ func lines(all []Mark, w float64) (n int) {
 	return n + min(more, 1)
 }
 
-// wrap breaks a text into lines of a width, at its spaces.
+// wrap breaks a text into lines of a width, at its spaces; a unit stays with its number.
 func wrap(s string, w float64) []string {
 	var lines []string
 	for _, word := range strings.Fields(s) {
-		if n := len(lines); n > 0 && width(lines[n-1]+" "+word, markSize, engraving.Bold) <= w {
+		if n := len(lines); n > 0 && (word == "ms" || word == "%" || width(lines[n-1]+" "+word, markSize, engraving.Bold) <= w) {
 			lines[n-1] += " " + word
 			continue
 		}
