@@ -277,6 +277,7 @@ type work struct {
 	Hollow   bool
 	Text     string
 	Notation template.HTML
+	On       string // how far it goes on beyond what is drawn
 	Begin    string
 	Sound    template.URL
 	At       string
@@ -307,7 +308,7 @@ func StudentHTML(w io.Writer, p *piece.Piece, title string, st *class.Student, m
 		if class.Whole(f) {
 			k.Where = "The whole piece"
 		} else {
-			k.Notation = engraved(p, f, n)
+			k.Notation, k.On = engraved(p, f, n)
 			if qpm := class.Begin(h, floor(p, asked, f)); qpm > 0 {
 				k.Begin = fmt.Sprintf("♩ = %.0f", qpm)
 			}
@@ -339,26 +340,29 @@ func floor(p *piece.Piece, o *outline.Outline, f *finding.Finding) float64 {
 }
 
 // mostEngraved is how many measures of a range are drawn.
-const mostEngraved = 4
+const mostEngraved = 8
 
 // phoneWide is how many staff spaces fit across a phone.
 const phoneWide = 45
 
-// engraved draws the measures of a finding; nothing where they cannot be found.
-func engraved(p *piece.Piece, f *finding.Finding, n int) template.HTML {
+// engraved draws the measures of a finding, and says how it goes on where they
+// are many; nothing where they cannot be found.
+func engraved(p *piece.Piece, f *finding.Finding, n int) (drawn template.HTML, on string) {
 	first, last, err := p.Select(f.Measure)
 	if err != nil {
-		return ""
+		return "", ""
 	}
 	if _, to, err := p.Select(f.ToMeasure); err == nil && to > last {
-		last = min(to, first+mostEngraved-1)
+		if last = min(to, first+mostEngraved-1); last < to {
+			on = fmt.Sprintf("Measures %s to %s are drawn; it goes on to measure %s.", f.Measure, clean(p.Measures[last].Number), f.ToMeasure)
+		}
 	}
 	var b bytes.Buffer
 	page := engraving.Engrave(p, engraving.Options{First: first, Count: last - first + 1, Width: phoneWide})
 	if err := page.SVG(&b, engraving.SVGOptions{Prefix: fmt.Sprintf("n%d", n), Title: "Measures " + f.Measure + " to " + f.ToMeasure}); err != nil {
-		return ""
+		return "", ""
 	}
-	return template.HTML(b.String())
+	return template.HTML(b.String()), on
 }
 
 // ClassCSV writes one row a finding (RFC 4180), for a spreadsheet: with the mark
