@@ -131,7 +131,11 @@ func (d *Desk) SetRange(first, last int) {
 		first, last = last, first
 	}
 	n := len(d.Score.Piece.Measures)
-	d.Work.First, d.Work.Last = max(0, min(n-1, first)), max(0, min(n-1, last))
+	first, last = max(0, min(n-1, first)), max(0, min(n-1, last))
+	if other := first != d.Work.First || last != d.Work.Last; other {
+		d.Work.First, d.Work.Last = first, last
+		d.stepsAnew()
+	}
 	d.tell()
 }
 
@@ -173,6 +177,7 @@ func (d *Desk) SetQPM(qpm float64) {
 		return
 	}
 	d.Work.QPM = max(LowestQPM, min(HighestQPM, qpm))
+	d.stepTo(d.Work.QPM)
 	d.tell()
 }
 

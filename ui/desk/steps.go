@@ -29,6 +29,29 @@ func (d *Desk) newSteps() Steps {
 	return begun(b)
 }
 
+// stepsAnew begins the bring-up anew, since other measures have another tempo to
+// reach and other bows.
+func (d *Desk) stepsAnew() {
+	if d.Work.Way == BringUp {
+		d.Steps = d.newSteps()
+		d.Work.QPM = d.Steps.Tempo
+	}
+}
+
+// stepTo goes on with a bring-up from a tempo that was asked for, no slower than
+// its bows allow.
+func (d *Desk) stepTo(qpm float64) {
+	if d.Work.Way != BringUp {
+		return
+	}
+	s := &d.Steps
+	s.State = practice.State{Tempo: max(qpm, s.Floor)}
+	d.Work.QPM = s.Tempo
+	if qpm < s.Floor && s.FloorWhy != "" {
+		s.Said = "Not slower: " + s.FloorWhy
+	}
+}
+
 func begun(b practice.BringUp) Steps { return Steps{b, b.Start()} }
 
 // took moves on by one time through.

@@ -26,6 +26,7 @@ type Tuner struct {
 	desk    *Desk
 	in      fingerboard.Instrument
 	check   *tuning.Check // kept from one opening to the next
+	ear     *tuningEar    // of the last opening; the goroutine's own while there is a run
 	run     *tuningRun
 	speaker *sound.Loudspeaker
 	playing *sound.Playing
@@ -38,8 +39,9 @@ type TuningLive struct {
 	Strings []tuning.Reading // the lowest first
 	Pair    tuning.Pair
 	Outcome tuning.Outcome
-	Lately  int    // the string that sounded last; 0 for none
-	Doubt   string // one sentence about the sound, empty where all is well
+	Time    float64 // s of sound since the microphone was opened
+	Lately  int     // the string that sounded last; 0 for none
+	Doubt   string  // one sentence about the sound, empty where all is well
 }
 
 // toneOctaves is how far above its string a tone sounds: two octaves, where a
@@ -51,6 +53,7 @@ const toneOctaves = 2
 func NewTuner(d *Desk) *Tuner {
 	t := &Tuner{desk: d, in: fingerboard.DoubleBass()}
 	t.check = tuning.New(t.in, d.Settings.A4, t.tolerance())
+	t.ear = &tuningEar{check: t.check}
 	t.Chosen = len(t.in.Strings)
 	for i, s := range t.in.Strings {
 		if s.Name == "A" {
@@ -82,8 +85,8 @@ func (t *Tuner) changed() {
 }
 
 // Offer reports whether the check should be offered: before the first take of a
-// session, once.
-func (t *Tuner) Offer() bool { return !t.offered && !t.desk.Running }
+// session, once; a take that was cut off is offered first.
+func (t *Tuner) Offer() bool { return !t.offered && !t.desk.Running && t.desk.CutOff == nil }
 
 // Decline offers it no more.
 func (t *Tuner) Decline() {
@@ -129,7 +132,7 @@ func (t *Tuner) listen() error {
 		return err
 	}
 	r := &tuningRun{mic: mic, ear: ear, told: make(chan func(*tuningEar), 16), ended: make(chan struct{})}
-	t.run, t.Hears = r, true
+	t.run, t.ear, t.Hears = r, ear, true
 	go r.listen(t.desk.means.Post, func(l TuningLive) {
 		if t.run == r {
 			t.Live = l
@@ -154,7 +157,6 @@ func (t *Tuner) Leave() {
 		t.run = nil
 		r.mic.Close()
 		<-r.ended // nobody else touches the check from here on
-		t.check = r.ear.check
 	}
 	if t.speaker != nil {
 		t.speaker.Close()
@@ -173,7 +175,7 @@ func (t *Tuner) do(f func(*tuningEar)) {
 		}
 		return
 	}
-	f(&tuningEar{check: t.check})
+	f(t.ear)
 	t.show()
 }
 
@@ -282,7 +284,7 @@ type tuningRun struct {
 func (r *tuningRun) listen(post func(func()), show func(TuningLive), gone func(error)) {
 	defer close(r.ended)
 	rate := r.mic.Rate()
-	buf := make([]float32, max(1, int(blockSeconds*float64(rate))))
+	buf := make([]float32, max(1, int(hearsEvery*float64(rate))))
 	next := 0.0
 	for {
 		for more := true; more; {
@@ -304,7 +306,7 @@ func (r *tuningRun) listen(post func(func()), show func(TuningLive), gone func(e
 		}
 		r.ear.push(buf[:n])
 		if now := r.ear.time(); now >= next {
-			next = now + tellSeconds
+			next = now + tellsEvery
 			live := r.ear.live()
 			post(func() { show(live) })
 		}
@@ -327,10 +329,12 @@ type tuningEar struct {
 }
 
 const (
-	lookAhead  = 10  // frames: a pitch is settled after a tenth of a second
-	renewAfter = 120 // s after which a listener is made anew, so that it does not grow
-	ringsOn    = 0.8 // s that a tone goes on in the room
-	doubtAfter = 1.5 // s that a doubt must last before it is told
+	hearsEvery = 0.02 // s of sound at once
+	tellsEvery = 0.05 // s between two tidings to the view
+	lookAhead  = 10   // frames: a pitch is settled after a tenth of a second
+	renewAfter = 120  // s after which a listener is made anew, so that it does not grow
+	ringsOn    = 0.8  // s that a tone goes on in the room
+	doubtAfter = 1.5  // s that a doubt must last before it is told
 )
 
 // doubting is how long something has been not sure.
@@ -399,7 +403,7 @@ func (e *tuningEar) push(block []float32) {
 // live is what stands now.
 func (e *tuningEar) live() TuningLive {
 	l := tuningLive(e.check)
-	l.Lately = e.lately
+	l.Time, l.Lately = e.time(), e.lately
 	now := l.Now
 	switch level := e.meter.Say(); {
 	case e.deaf:

@@ -13,57 +13,38 @@ import (
 	"endpin/piece/tuning"
 )
 
-// strung is a desk with a sound card that pretends: the room sounds as it is told.
+const strungRate = 44100
+
+// strung is a check that hears what the test pushes, as its goroutine would.
 type strung struct {
 	*bench
 	*Tuner
-	card *sound.Pretend
-	room []float32 // what the microphone hears from now on
 }
-
-const strungRate = 44100
 
 func newStrung(t *testing.T) *strung {
 	t.Helper()
-	s := &strung{bench: newBench(t), card: sound.NewPretend(strungRate)}
-	quiet := make([]float32, strungRate)
-	dsp.Noise(quiet, -66, 1)
-	s.card.Room = func(int64) float32 {
-		if len(s.room) == 0 {
-			return quiet[0]
-		}
-		v := s.room[0]
-		s.room = s.room[1:]
-		return v
-	}
-	s.bench.Desk.means.Card = sound.New(s.card)
-	s.Tuner = NewTuner(s.bench.Desk)
+	b := newBench(t)
+	s := &strung{b, NewTuner(b.Desk)}
+	ear, err := newTuningEar(s.check, strungRate)
+	require.NoError(t, err)
+	s.ear, s.Open, s.Hears = ear, true, true
+	s.hear(silentRoom(0.6))
 	return s
 }
 
-// hear lets sound pass and the goroutine that listens keep up with it.
-func (s *strung) hear(t *testing.T, x []float32) {
-	t.Helper()
-	s.room = x
-	for n := len(x); n > 0; n -= strungRate / 50 {
-		s.card.Step(strungRate / 50)
-		if n/(strungRate/50)%25 == 0 { // the ring holds two seconds
-			s.drain()
-		}
+func (s *strung) hear(x []float32) {
+	for n := 0; n < len(x); n += strungRate / 50 {
+		s.ear.push(x[n:min(len(x), n+strungRate/50)])
 	}
-	time.Sleep(30 * time.Millisecond)
-	s.drain()
+	s.Live = s.ear.live()
 }
 
-func (s *strung) drain() {
-	for end := time.Now().Add(60 * time.Millisecond); time.Now().Before(end); {
-		select {
-		case f := <-s.posted:
-			f()
-		default:
-			time.Sleep(time.Millisecond)
-		}
-	}
+// pretended is a check with a sound card that pretends, and what passes through it.
+func pretended(t *testing.T) (*bench, *Tuner, *sound.Pretend) {
+	t.Helper()
+	b, card := newBench(t), sound.NewPretend(strungRate)
+	b.means.Card = sound.New(card)
+	return b, NewTuner(b.Desk), card
 }
 
 func silentRoom(seconds float64) []float32 {
@@ -82,54 +63,55 @@ func openString(hz, cents, seconds float64) []float32 {
 	return x
 }
 
-func TestTheStringsAreCheckedWhileTheScreenStandsThereAndKeptForTheSitting(t *testing.T) {
+func TestTheStringsAreCheckedAndKeptForTheSitting(t *testing.T) {
 	s := newStrung(t)
-	assert.True(t, s.Offer(), "before the first take of a session")
-	before := runtime.NumGoroutine()
-	s.Enter()
-	require.True(t, s.Hears, s.Said)
-	assert.False(t, s.Offer())
-	s.hear(t, silentRoom(0.6))
 	assert.Equal(t, "Play one string.", s.Board().Word)
-
-	s.hear(t, openString(55, -12, 2))
+	s.hear(openString(55, -12, 2))
 	b := s.Board()
 	assert.Equal(t, Board{Name: "A", Shape: tuning.Flat, Word: "12 cents flat", Turn: "Bring it up."}, b)
-	s.hear(t, silentRoom(0.6))
+	s.hear(silentRoom(0.6))
 	assert.Equal(t, b, s.Board(), "it stays while the peg is turned")
-
 	for _, hz := range []float64{41.2034, 55, 73.4162, 97.9989} {
-		s.hear(t, openString(hz, 2, 2))
-		s.hear(t, silentRoom(0.5))
+		s.hear(openString(hz, 2, 2))
+		s.hear(silentRoom(0.5))
 	}
-	assert.Equal(t, "All four are in tune.", s.Live.Outcome.Say())
 	assert.Equal(t, "All four are in tune.", s.Board().Word)
 	assert.Equal(t, "As they stand A is 440.5 Hz.", s.Board().Turn)
 	s.Leave()
-	assert.False(t, s.Hears)
-	assert.False(t, s.Running, "leaving begins nothing")
 	assert.Equal(t, "All four are in tune.", s.Live.Outcome.Say(), "kept for the sitting")
 	assert.InDelta(t, 440*dsp.Cents(2), s.Live.Outcome.A4, 0.2)
-	time.Sleep(20 * time.Millisecond)
-	assert.LessOrEqual(t, runtime.NumGoroutine(), before, "the microphone is closed")
+	s.Anew()
+	assert.Empty(t, s.Live.Outcome.Say())
+}
 
-	s.Enter()
-	assert.True(t, s.Hears)
-	assert.Equal(t, "All four are in tune.", s.Live.Outcome.Say())
-	s.Leave()
+func TestTheMicrophoneIsOpenWhileTheScreenStandsThere(t *testing.T) {
+	b, tuner, card := pretended(t)
+	assert.True(t, tuner.Offer(), "before the first take of a session")
+	before := runtime.NumGoroutine()
+	for range 3 {
+		tuner.Enter()
+		require.True(t, tuner.Hears, tuner.Said)
+		assert.False(t, tuner.Offer())
+		card.Step(strungRate / 5)
+		b.pump(t, func() bool { return tuner.Live.Time > 0.1 })
+		tuner.Leave()
+		assert.False(t, tuner.Hears)
+		assert.False(t, b.Running, "leaving begins nothing")
+	}
+	for end := time.Now().Add(5 * time.Second); runtime.NumGoroutine() > before && time.Now().Before(end); {
+		time.Sleep(5 * time.Millisecond)
+	}
+	assert.LessOrEqual(t, runtime.NumGoroutine(), before, "it is closed")
 }
 
 func TestTwoHarmonicsTellTheirBeats(t *testing.T) {
 	s := newStrung(t)
-	s.Enter()
-	defer s.Leave()
-	s.hear(t, silentRoom(0.6))
-	s.hear(t, openString(220, 0, 1.6))
-	s.hear(t, silentRoom(0.5))
+	s.hear(openString(220, 0, 1.6))
+	s.hear(silentRoom(0.5))
 	assert.Equal(t, "A–D", s.Board().Name)
 	assert.Equal(t, "A is heard.", s.Board().Word)
 	assert.Equal(t, "Next: the harmonic of D, touched at a third of the string.", s.Board().Turn)
-	s.hear(t, openString(220.249, 12, 1.6)) // 3 × 73.4162 and 12 cents: 221.78, 1.78 from 220
+	s.hear(openString(220.249, 12, 1.6)) // 3 × 73.4162 and 12 cents: 221.78, 1.78 from 220
 	b := s.Board()
 	assert.Equal(t, "beats 1.8 a second", b.Word)
 	assert.Equal(t, tuning.Sharp, b.Shape)
@@ -139,12 +121,10 @@ func TestTwoHarmonicsTellTheirBeats(t *testing.T) {
 
 func TestTheReferenceIsChangedAndRemembered(t *testing.T) {
 	s := newStrung(t)
-	s.Enter()
-	s.hear(t, silentRoom(0.6))
-	s.hear(t, openString(55*442/440., 0, 2))
+	s.hear(openString(55*442/440., 0, 2))
 	assert.Equal(t, "in tune, +8 cents", s.Board().Word)
 	s.SetA4(442)
-	s.hear(t, silentRoom(0.3))
+	s.hear(silentRoom(0.3))
 	assert.Equal(t, "in tune, 0 cents", s.Board().Word)
 	assert.Equal(t, 442.0, s.Settings.A4)
 	kept, err := LoadSettings(s.means.Settings)
@@ -157,25 +137,24 @@ func TestTheReferenceIsChangedAndRemembered(t *testing.T) {
 
 func TestWhileAToneSoundsTheEarDecides(t *testing.T) {
 	s := newStrung(t)
-	s.card.Gain = 0.8 // the loudspeaker is well heard
-	s.Enter()
-	defer s.Leave()
-	s.hear(t, silentRoom(0.6))
+	s.means.Card = sound.New(sound.NewPretend(strungRate))
 	s.Sound(s.Chosen)
 	require.Equal(t, 3, s.Tone, s.Said)
-	s.hear(t, silentRoom(3))
+	s.hear(openString(220, 0, 2)) // what the microphone hears of it
 	assert.Equal(t, Board{Name: "A", Shape: "♪", Word: "the tone sounds", Turn: "Two octaves above the open string.",
 		Note: "While the tone sounds your ear decides. Stop it to have the string read."}, s.Board())
-	for _, r := range s.Live.Strings {
-		assert.Empty(t, r.Trust, "the tone is nobody's string")
-	}
 	s.Next()
 	assert.Equal(t, 2, s.Tone, "the next string's tone")
 	s.Sound(2)
 	assert.Zero(t, s.Tone)
-	s.hear(t, silentRoom(1.2))
-	s.hear(t, openString(73.4162, 0, 2))
+	s.hear(openString(293.66, 0, 0.5)) // it rings on in the room
+	for _, r := range s.Live.Strings {
+		assert.Empty(t, r.Trust, "the tone is nobody's string")
+	}
+	s.hear(silentRoom(0.8))
+	s.hear(openString(73.4162, 0, 2))
 	assert.Equal(t, "in tune, 0 cents", s.Board().Word)
+	s.Leave()
 }
 
 func TestTwoPedalsGoThroughTheTonesAndBack(t *testing.T) {
@@ -201,21 +180,19 @@ func TestNothingPlaysInThePlaceOfTheBass(t *testing.T) {
 }
 
 func TestAMicrophonePulledOutIsOneSentence(t *testing.T) {
-	s := newStrung(t)
-	s.Enter()
-	s.hear(t, silentRoom(0.6))
-	s.card.Pull()
-	s.drain()
-	assert.NotEmpty(t, s.Said)
-	assert.False(t, s.Hears)
-	s.Leave()
+	b, tuner, card := pretended(t)
+	tuner.Enter()
+	require.True(t, tuner.Hears)
+	card.Step(strungRate / 10)
+	card.Pull()
+	b.pump(t, func() bool { return !tuner.Hears })
+	assert.Contains(t, tuner.Board().Note, "Microphone")
+	tuner.Leave()
 }
 
 func TestAMicrophoneThatGivesNothingIsToldAfterTwoSeconds(t *testing.T) {
 	s := newStrung(t)
-	s.Enter()
-	defer s.Leave()
-	s.hear(t, make([]float32, 3*strungRate))
+	s.hear(make([]float32, 3*strungRate))
 	assert.Contains(t, s.Board().Note, "Nothing is heard")
 }
 

@@ -1,0 +1,37 @@
+package desk
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+func TestOtherMeasuresAreBroughtUpFromTheirOwnBeginning(t *testing.T) {
+	b := newBench(t)
+	b.SetWay(BringUp)
+	require.NoError(t, b.TypeRange("13-16"))
+	last := b.Steps
+	assert.NotEmpty(t, last.FloorWhy, "measure 16 is one long bow")
+	assert.Equal(t, b.Work.QPM, last.Tempo)
+	require.NoError(t, b.TypeRange("9-12"))
+	assert.NotEqual(t, last.Floor, b.Steps.Floor, "other bows, another floor")
+	assert.Equal(t, b.Work.QPM, b.Steps.Tempo)
+	b.Steps.took(true)
+	clean := b.Steps.State
+	require.NoError(t, b.TypeRange("9-12"))
+	assert.Equal(t, clean, b.Steps.State, "the same measures go on")
+}
+
+func TestATempoAskedForIsWhereTheBringUpGoesOn(t *testing.T) {
+	b := newBench(t)
+	require.NoError(t, b.TypeRange("13-16"))
+	b.SetWay(BringUp)
+	b.SetQPM(66)
+	assert.Equal(t, 66.0, b.Steps.Tempo)
+	assert.Equal(t, "♩ = 66 on the way to 84.", b.Steps.Say()[:len("♩ = 66 on the way to 84.")])
+	b.SetQPM(20)
+	assert.Equal(t, b.Steps.Floor, b.Work.QPM, "no slower than the bow lasts")
+	assert.Equal(t, "Not slower: "+b.Steps.FloorWhy, b.Steps.Say())
+	assert.Contains(t, b.Steps.FloorWhy, "measure 16")
+}
