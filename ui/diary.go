@@ -271,7 +271,7 @@ func besides(p *report.DiaryPage, c page.Colours) []fyne.CanvasObject {
 	}
 	if len(p.WeekRows) > 0 {
 		all = append(all, space(18), head("Measures by week"),
-			newPara("In how many of a measure's playings something stood out; the darker, the more often.", 14, false, c.Soft), weeksOf(p.WeekHeads, p.WeekRows, c))
+			newPara("In how many of a measure's playings something stood out; the stronger the shade, the more often.", 14, false, c.Soft), weeksOf(p.WeekHeads, p.WeekRows, c))
 	}
 	return append(all, space(16))
 }

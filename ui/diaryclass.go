@@ -98,11 +98,14 @@ func (p *pupilRenderer) Layout(size fyne.Size) {
 	at := r.columnsOf(size.Width)
 	for k, cell := range r.cells {
 		x, y := at[k], float32(pupilEdge)
+		if k == 0 {
+			x += 10 // where the letters of a name begin
+		}
 		if k == 0 && r.name != nil {
 			m := r.name.MinSize()
-			r.name.Move(fyne.NewPos(x, 0))
+			r.name.Move(fyne.NewPos(0, 0))
 			r.name.Resize(fyne.NewSize(at[1]-18, m.Height))
-			x, y = x+10, m.Height // under the name's letters
+			y = m.Height
 		}
 		for _, q := range cell {
 			w := at[k+1] - at[k] - 18

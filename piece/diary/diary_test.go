@@ -390,6 +390,45 @@ func TestAForgottenPlayerLeavesNoTrace(t *testing.T) {
 	assert.Equal(t, 1, checked.Takes)
 }
 
+func TestOneTakeIsRemovedAndNoOther(t *testing.T) {
+	d := open(t)
+	noise := bytes.Repeat([]byte("vellanoise"), 100)
+	sounding := func(player string, at time.Time) diary.Take {
+		k := played(t, player, at, 28)
+		k.Content, _ = diary.SoundContent(bytes.NewReader(noise))
+		k.Sound = &diary.Sound{Name: "take.wav", Size: int64(len(noise)), Data: bytes.NewReader(noise)}
+		return k
+	}
+	mina := sounding("Mina", monday)
+	mina.Hearing.Remarks = []string{"vellaremark"}
+	first := add(t, d, mina)
+	add(t, d, played(t, "Mina", monday.AddDate(0, 0, 1), 20))
+	ole := add(t, d, sounding("Ole", monday)) // the same recording
+	_, err := d.Check()
+	require.NoError(t, err)
+
+	_, err = d.RemoveTake("Ole", first.Take)
+	assert.ErrorContains(t, err, "Ole has no take")
+	at, err := d.RemoveTake("Mina", first.Take)
+	require.NoError(t, err)
+	assert.True(t, at.Equal(monday))
+	assert.Len(t, weeks(t, d, "Mina").Takes, 1)
+	for _, file := range []string{d.Path(), d.Path() + ".good"} {
+		data, err := os.ReadFile(file)
+		require.NoError(t, err)
+		assert.NotContains(t, string(data), "vellaremark", file)
+	}
+	is, err := d.Check()
+	require.NoError(t, err)
+	assert.Equal(t, []int{2, 1}, []int{is.Takes, is.Sounds}, "the sound is Ole's too, and stays")
+	_, err = d.RemoveTake("Ole", ole.Take)
+	require.NoError(t, err)
+	files, err := os.ReadDir(d.Sounds())
+	require.NoError(t, err)
+	assert.Empty(t, files)
+	assert.Len(t, weeks(t, d, "Mina").Takes, 1)
+}
+
 func TestSoundIsKeptUpToItsLimit(t *testing.T) {
 	d := open(t)
 	limit := int64(25)
