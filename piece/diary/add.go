@@ -214,12 +214,12 @@ func (w *writing) hearing(take int64) error {
 	asked, _ := json.Marshal(t.Asked)
 	worth, _ := json.Marshal(h.WorthFixing)
 	remarks, _ := json.Marshal(h.Remarks)
-	var newest int
-	if err := w.tx.QueryRow(`SELECT coalesce(max(listening), 0) FROM hearings WHERE take = ?`, take).Scan(&newest); err != nil {
+	var newest, before int
+	if err := w.tx.QueryRow(`SELECT coalesce(max(listening), 0), count(*) FROM hearings WHERE take = ?`, take).Scan(&newest, &before); err != nil {
 		return err
 	}
-	counted := h.Listening >= newest
-	if counted && newest > 0 {
+	counted := before == 0 || h.Listening >= newest
+	if counted && before > 0 {
 		if _, err := w.tx.Exec(`UPDATE hearings SET counted = 0 WHERE take = ?`, take); err != nil {
 			return err
 		}
