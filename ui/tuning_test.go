@@ -15,7 +15,9 @@ import (
 	"endpin/assets"
 	"endpin/dsp"
 	"endpin/dsp/sound"
+	"endpin/piece/fingerboard"
 	"endpin/piece/notation"
+	"endpin/piece/tuning"
 	"endpin/ui/desk"
 )
 
@@ -70,13 +72,17 @@ func push(t *testing.T, win fyne.Window, label string) {
 	}), "there is no button %q", label)
 }
 
-// strung is a window on a desk with a sound card that pretends.
+// strung is a window on a desk with a sound card that pretends, and a bass whose
+// pitch track is given; how sound becomes one is tested in ui/desk.
 type strung struct {
 	win    fyne.Window
 	desk   *desk.Desk
 	card   *sound.Pretend
-	room   []float32
 	posted chan func()
+	tuner  *desk.Tuner
+	check  *tuning.Check
+	at     float64 // s of the pitch track
+	lately int
 }
 
 const strungRate = 44100
@@ -87,48 +93,42 @@ func newStrung(t *testing.T) *strung {
 	a.Settings().SetTheme(Look{})
 	p, err := notation.Read(assets.DemoPieceName, assets.DemoPiece)
 	require.NoError(t, err)
-	s := &strung{card: sound.NewPretend(strungRate), posted: make(chan func(), 10000)}
-	s.card.Room = func(int64) float32 {
-		if len(s.room) == 0 {
-			return 1e-4
-		}
-		v := s.room[0]
-		s.room = s.room[1:]
-		return v
-	}
+	s := &strung{card: sound.NewPretend(strungRate), posted: make(chan func(), 10000), check: tuning.New(fingerboard.DoubleBass(), 440, 10)}
 	s.desk = desk.New(desk.NewScore(p, "demo.musicxml"), desk.Means{
 		Post: func(f func()) { s.posted <- f }, Folder: t.TempDir(), Card: sound.New(s.card),
 	})
 	s.win = test.NewTempWindow(t, widget.NewLabel(""))
 	s.desk.Settings.CautionSeen = true
-	New(s.desk, s.win, false)
+	s.tuner = New(s.desk, s.win, false).tune.tuner
 	s.win.Resize(fyne.NewSize(1280, 800))
+	t.Cleanup(s.tuner.Leave)
 	return s
 }
 
-// hear lets a string sound in the room, or nothing for hz 0.
+// hear lets a string sound, or nothing for hz 0, and shows what the check makes of it.
 func (s *strung) hear(hz, seconds float64) {
-	s.room = make([]float32, int(seconds*strungRate))
-	if hz > 0 {
-		s.room = dsp.Tone{Freq: dsp.Steady(hz), Partials: dsp.Sawtooth, Seconds: seconds, Rate: strungRate}.Samples()
-	}
-	dsp.Noise(s.room, -66, 1)
-	for n := 0; n < int(50*seconds); n++ {
-		s.card.Step(strungRate / 50)
-		if n%25 == 24 {
-			s.drain()
+	for range int(100 * seconds) {
+		s.at += 0.01
+		f := dsp.Frame{Time: s.at, Aperiodicity: 1, Level: -70}
+		if hz > 0 {
+			f = dsp.Frame{Time: s.at, Voiced: true, Freq: hz, Aperiodicity: 0.01, Level: -20}
+		}
+		s.check.Push(f)
+		if n := s.check.Now().String; n != 0 {
+			s.lately = n
 		}
 	}
-	s.drain()
+	s.tuner.Live = desk.TuningLive{Now: s.check.Now(), Strings: s.check.Strings(), Pair: s.check.Pair(), Outcome: s.check.Outcome(), Lately: s.lately}
+	s.desk.Say("")
 }
 
 func (s *strung) drain() {
-	for end := time.Now().Add(80 * time.Millisecond); time.Now().Before(end); {
+	for {
 		select {
 		case f := <-s.posted:
 			f()
 		default:
-			time.Sleep(time.Millisecond)
+			return
 		}
 	}
 }
@@ -183,10 +183,25 @@ func TestFourThatAgreeElsewhereMayGiveTheReference(t *testing.T) {
 	}
 	assert.True(t, written(s.win, "All four agree with each other, at A = 435."))
 	push(t, s.win, "Take A = 435")
-	s.hear(0, 0.3)
 	assert.Equal(t, 435.0, s.desk.Settings.A4)
-	assert.True(t, written(s.win, "All four are in tune."))
-	push(t, s.win, "Page")
+	assert.True(t, written(s.win, "435 Hz"))
+}
+
+func TestNeighboursAreComparedByTheHarmonicThatTheyShare(t *testing.T) {
+	s := newStrung(t)
+	push(t, s.win, "Tuning")
+	s.hear(0, 0.8)
+	s.hear(220, 1.5)
+	s.hear(0, 0.5)
+	assert.True(t, written(s.win, "A is heard."))
+	assert.True(t, written(s.win, "Next: the harmonic of D, touched at a third of the string."))
+	s.hear(221.8, 1.5)
+	assert.True(t, written(s.win, "beats 1.8 a second"))
+	assert.True(t, written(s.win, "these two beat 0.2 a second"), "what equal temperament asks for")
+	assert.True(t, seen(s.win.Content(), func(o fyne.CanvasObject) bool {
+		b, ok := o.(*widget.Button)
+		return ok && b.Text == "That was the other string"
+	}))
 }
 
 func TestTheOfferCanBeTurnedDown(t *testing.T) {

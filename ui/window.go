@@ -99,7 +99,10 @@ func (w *Window) key(e *fyne.KeyEvent) {
 	case fyne.KeySpace:
 		w.desk.StartStop()
 	case fyne.KeyPageDown, fyne.KeyRight, fyne.KeyDown:
-		w.desk.Do()
+		before := w.desk.Work.First
+		if w.desk.Do(); w.desk.Work.First != before {
+			w.page.Bring(w.desk.Work.First) // nobody scrolls with the bass in both hands
+		}
 	case fyne.KeyPageUp, fyne.KeyLeft, fyne.KeyUp:
 		w.desk.Choose()
 	case fyne.KeyEscape:
