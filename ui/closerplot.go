@@ -23,8 +23,10 @@ type plot struct {
 	colours page.Colours
 	objects []fyne.CanvasObject
 	cursor  *canvas.Rectangle
-	size    fyne.Size
-	at      float64 // s, NaN for nothing playing
+	whole   fyne.Size
+	grow    float32   // all is drawn so much larger where there is room
+	size    fyne.Size // what there is to draw on, before it is
+	at      float64   // s, NaN for nothing playing
 }
 
 // Lengths of the drawing, in Fyne's units.
@@ -37,10 +39,11 @@ const (
 	plotBeats  = 18  // and the beats' numbers
 	plotTimes  = 18  // and seconds
 	plotBare   = 640 // width below which there is no legend
+	mostGrow   = 1.5 // times these, where the window is large
 )
 
 func newPlot() *plot {
-	p := &plot{at: math.NaN(), cursor: canvas.NewRectangle(nil)}
+	p := &plot{grow: 1, at: math.NaN(), cursor: canvas.NewRectangle(nil)}
 	p.ExtendBaseWidget(p)
 	return p
 }
@@ -51,8 +54,10 @@ func (p *plot) MinSize() fyne.Size { return fyne.NewSize(200, 60) }
 // Resize draws anew where the size has changed.
 func (p *plot) Resize(size fyne.Size) {
 	p.BaseWidget.Resize(size)
-	if size != p.size {
-		p.size = size
+	if size != p.whole {
+		p.whole = size
+		p.grow = max(1, min(mostGrow, size.Height/300, size.Width/880))
+		p.size = fyne.NewSize(size.Width/p.grow, size.Height/p.grow)
 		p.draw()
 	}
 }
@@ -82,8 +87,8 @@ func (p *plot) place() {
 		return
 	}
 	f := p.field()
-	p.cursor.Move(fyne.NewPos(f.x(p.at)-1.5, f.top))
-	p.cursor.Resize(fyne.NewSize(3, f.starts-f.top))
+	p.cursor.Move(fyne.NewPos(p.grow*(f.x(p.at)-1.5), p.grow*f.top))
+	p.cursor.Resize(fyne.NewSize(3*p.grow, p.grow*(f.starts-f.top)))
 	p.cursor.Show()
 	p.cursor.Refresh()
 }
@@ -139,7 +144,7 @@ func (p *plot) draw() {
 	if c := fyne.CurrentApp().Driver().CanvasForObject(p); c != nil {
 		scale = c.Scale()
 	}
-	k := ink.New(p.size, scale)
+	k := ink.New(p.size, scale*p.grow)
 	p.rule(k, &f)
 	p.frames(k, &f)
 	for i := range p.look.Notes {
@@ -151,7 +156,9 @@ func (p *plot) draw() {
 	if f.legend {
 		p.legend(k, &f)
 	}
-	p.objects = append([]fyne.CanvasObject{k.Object()}, p.objects...)
+	drawn := k.Object()
+	drawn.Resize(fyne.NewSize(drawn.Size().Width*p.grow, drawn.Size().Height*p.grow))
+	p.objects = append([]fyne.CanvasObject{drawn}, p.objects...)
 }
 
 // trace draws a stretch of the pitch heard; what belongs to the measures beside
@@ -417,8 +424,9 @@ func band(c page.Colours) color.NRGBA  { return ink.Mixed(c.Paper, c.Soft, 0.30)
 // say puts words down.
 func (p *plot) say(text string, x, y, size float32, bold bool, align fyne.TextAlign, c color.Color) {
 	t := canvas.NewText(text, c)
-	t.TextSize, t.TextStyle.Bold = size, bold
+	t.TextSize, t.TextStyle.Bold = size*p.grow, bold
 	m := t.MinSize()
+	x, y = x*p.grow, y*p.grow
 	switch align {
 	case fyne.TextAlignTrailing:
 		x -= m.Width
