@@ -40,8 +40,8 @@ func (d *Diary) named(err error) error {
 		return fmt.Errorf("%s: the diary cannot be opened: look at the folder and its permissions", d.path)
 	case sqlite3.SQLITE_BUSY, sqlite3.SQLITE_LOCKED:
 		return fmt.Errorf("%s: another program is writing in the diary and does not end: close it and do it again", d.path)
-	case sqlite3.SQLITE_IOERR:
-		return fmt.Errorf("%s: the disk does not answer as it should (%v); what stood in the diary stands as before", d.path, err)
+	case sqlite3.SQLITE_IOERR: // a full disk too, where the log's index finds no room
+		return fmt.Errorf("%s: the disk is full or does not answer as it should (%v): make room and do it again; what stood in the diary stands as before", d.path, err)
 	}
 	return fmt.Errorf("%s: %w", d.path, err)
 }
