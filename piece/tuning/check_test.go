@@ -88,9 +88,9 @@ func (e *ear) string(t *testing.T, name string) tuning.Reading {
 func TestEachStringIsRecognisedByItselfAndMeasuredToHalfACent(t *testing.T) {
 	for _, partials := range [][]float64{dsp.Sine, dsp.Sawtooth} {
 		for name, hz := range strings {
-			for _, off := range []float64{-104, -40, -12, 0, 3, 12, 55, 120} {
+			for _, off := range []float64{-104, -12, 3, 55, 120} {
 				e := listening(t, 440, 10)
-				e.hear(tone(dsp.Steady(hz*dsp.Cents(off)), partials, 2.5))
+				e.hear(tone(dsp.Steady(hz*dsp.Cents(off)), partials, 1.6))
 				now, r := e.Now(), e.string(t, name)
 				require.Equal(t, r.String, now.String, "%s at %+g", name, off)
 				assert.True(t, now.Steady)

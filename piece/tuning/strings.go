@@ -87,7 +87,7 @@ func cents(from, to float64) float64 { return 1200 * math.Log2(to/from) }
 
 // Beats is how often a second two strings beat whose partials of these numbers
 // come together: |p·f - q·g|, for a fourth |4·f - 3·g| (H. von Helmholtz, On the
-// Sensations of Tone, ch. 8: as often as the difference of the frequencies).
+// Sensations of Tone, ch. 8: as often as the frequencies differ; from memory).
 // Frequencies are the open strings' in Hz, the lower string first.
 func Beats(lower, upper float64, lowPartial, upPartial int) float64 {
 	return math.Abs(float64(lowPartial)*lower - float64(upPartial)*upper)
