@@ -61,6 +61,9 @@ func (l *Loudspeaker) begin(s Stream, now func() float64, closed func()) {
 	l.stream, l.now, l.closed, l.rate, l.gain = s, now, closed, s.Rate(), 1
 	l.ring = newRing(ringSeconds * l.rate)
 	l.skip = make([]float32, mixBlock)
+	if p, ok := s.(patient); ok {
+		p.wait(func(n int) bool { return l.ring.ready() >= n })
+	}
 	l.done, l.ended = make(chan struct{}), make(chan struct{})
 	l.mix() // so that the first callback finds something
 }

@@ -43,6 +43,9 @@ const (
 func (m *Microphone) begin(s Stream, closed func()) {
 	m.stream, m.closed, m.rate = s, closed, s.Rate()
 	m.ring, m.done = newRing(ringSeconds*m.rate), make(chan struct{})
+	if p, ok := s.(patient); ok {
+		p.wait(func(n int) bool { return m.ring.ready()+n < m.rate/10 })
+	}
 }
 
 // hear is the callback.

@@ -3,7 +3,8 @@ package sound
 import "sync"
 
 // Pretend is a Driver without a sound card, for tests: time passes by Step, and
-// what is played comes back to the microphones after a delay.
+// what is played comes back to the microphones after a delay. A test that does not
+// want to lose sound on a busy computer asks Ready before each step.
 type Pretend struct {
 	mu     sync.Mutex
 	Plug   []Device                   // what is plugged in
@@ -32,6 +33,31 @@ type pretended struct {
 	call   func([]float32, Moment)
 	on     bool
 	err    error
+	ready  func(n int) bool // whether n more samples find their place; nil for always
+}
+
+// patient is a stream that waits, since its time is not the world's: it is told
+// how to ask whether the next samples find their place.
+type patient interface{ wait(ready func(n int) bool) }
+
+func (s *pretended) wait(ready func(n int) bool) {
+	s.driver.mu.Lock()
+	defer s.driver.mu.Unlock()
+	s.ready = ready
+}
+
+// Ready reports whether n samples may pass without one getting lost: what was
+// heard has been read but for a tenth of a second, and what is to be played is
+// there.
+func (p *Pretend) Ready(n int) bool {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	for _, s := range p.streams {
+		if s.on && s.ready != nil && !s.ready(n) {
+			return false
+		}
+	}
+	return true
 }
 
 // Devices implements Driver.

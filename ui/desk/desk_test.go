@@ -71,7 +71,7 @@ func newBench(t testing.TB) *bench {
 // pump does what was posted until something is true.
 func (b *bench) pump(t testing.TB, until func() bool) {
 	t.Helper()
-	end := time.After(60 * time.Second)
+	end := time.After(4 * time.Minute)
 	for !until() {
 		select {
 		case f := <-b.posted:
