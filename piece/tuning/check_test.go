@@ -259,6 +259,9 @@ func TestAPluckIsJudgedAfterItsSharpBeginning(t *testing.T) {
 	e.hear(x)
 	e.hear(room(0.5, 9))
 	assert.InDelta(t, 0, e.string(t, "A").Cents, 1)
+	assert.Equal(t, dsp.Fair, e.string(t, "A").Trust)
+	e.Set(452, 10)
+	assert.Equal(t, "about 47 cents flat", e.string(t, "A").Say()) // 1200·log2(440/452) = -46.6
 }
 
 func TestWeakSoundHumAndTalkAreNoString(t *testing.T) {

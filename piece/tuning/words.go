@@ -36,6 +36,8 @@ func (r Reading) Say() string {
 		return "not heard yet"
 	case r.InTune:
 		return "in tune, " + Signed(r.Cents) + " cents"
+	case r.Trust == dsp.Fair && !r.Harmonic: // a pluck, or a short or uneven bow
+		return "about " + Off(r.Cents)
 	}
 	return Off(r.Cents)
 }

@@ -47,12 +47,12 @@ func (t *Tuner) Board() Board {
 		pairBoard(&b, l)
 	case now.Sounding && now.String != 0:
 		b.Name, b.Moving = t.in.Strings[now.String-1].Name, !now.Steady
-		t.stringBoard(&b, now.Cents, now.Why == tuning.Weak)
+		t.stringBoard(&b, now.Cents, now.Trust, now.Why == tuning.Weak)
 	case l.Lately != 0:
 		b.Name = t.in.Strings[l.Lately-1].Name
 		for _, r := range l.Strings {
 			if r.String == l.Lately && r.Trust != "" {
-				t.stringBoard(&b, r.Cents, false)
+				t.stringBoard(&b, r.Cents, r.Trust, false)
 				return b
 			}
 		}
@@ -64,8 +64,8 @@ func (t *Tuner) Board() Board {
 	return b
 }
 
-func (t *Tuner) stringBoard(b *Board, cents float64, weak bool) {
-	r := tuning.Reading{Trust: dsp.Fair, Cents: cents, InTune: math.Abs(cents) <= t.tolerance()}
+func (t *Tuner) stringBoard(b *Board, cents float64, trust dsp.Trust, weak bool) {
+	r := tuning.Reading{Trust: trust, Cents: cents, InTune: math.Abs(cents) <= t.tolerance()}
 	if weak {
 		b.Shape, b.Word = tuning.Unsure, "not sure"
 		return
