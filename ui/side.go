@@ -161,6 +161,11 @@ func (s *side) sentences() {
 		s.heard.Add(newTold(s.w, i, true))
 		s.heard.Add(widget.NewSeparator())
 	}
+	for _, remark := range h.Remarks {
+		l := wrapped(remark)
+		l.Importance = widget.LowImportance
+		s.heard.Add(l)
+	}
 	s.scroll.ScrollToTop()
 }
 

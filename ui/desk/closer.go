@@ -366,6 +366,7 @@ const (
 	noisy    = 0.35 // aperiodicity above which a frame says nothing of a note's pitch
 	leap     = 1.5  // semitones from one frame to the next that no finger goes
 	shortest = 3    // frames of one stretch of pitch
+	ragged   = 2    // frames at either end that the sound only half fills: 20 ms
 	margin   = 0.6  // semitones beyond the outermost lanes that are drawn
 )
 
@@ -377,8 +378,8 @@ func (s *Shown) trace(c *Closer) {
 	low, high := c.Lanes[0].At-margin, c.Lanes[len(c.Lanes)-1].At+margin
 	var run []CloserPoint
 	end := func() {
-		if len(run) >= shortest {
-			c.Trace = append(c.Trace, run)
+		if len(run) >= shortest+2*ragged {
+			c.Trace = append(c.Trace, run[ragged:len(run)-ragged])
 		}
 		run = nil
 	}
