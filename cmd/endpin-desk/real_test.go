@@ -27,9 +27,12 @@ func TestTheDeskHearsThroughAMicrophoneWhatHearHearsInAFile(t *testing.T) {
 	}
 	r := newRoom(t)
 	dir, env, hearProgram, pieceFile, take := r.dir, r.env, r.hear, r.piece, r.take
-	out := filepath.Join(dir, "desk.json")
+	out, kept := filepath.Join(dir, "desk.json"), filepath.Join(dir, "diary.db")
+	settings := filepath.Join(dir, "config", "endpin")
+	require.NoError(t, os.MkdirAll(settings, 0o700))
+	require.NoError(t, os.WriteFile(filepath.Join(settings, "desk.json"), []byte(`{"version": 1, "player": "Mina"}`), 0o600))
 	deskRun, _, wrong := r.work(t, "--work", "play-along", "--measures", "1-16", "--tempo", "84",
-		"--takes", filepath.Join(dir, "takes"), "--findings-json", out)
+		"--takes", filepath.Join(dir, "takes"), "--findings-json", out, "--diary", kept)
 
 	time.Sleep(300 * time.Millisecond)
 	runEnv(t, env, "paplay", "--device=room", take)
@@ -53,6 +56,11 @@ func TestTheDeskHearsThroughAMicrophoneWhatHearHearsInAFile(t *testing.T) {
 	require.Len(t, takes, 1)
 	do(t, nil, hearProgram, "hear", pieceFile, takes[0], "--measures", "1-16", "--tempo", "84", "--json", reference)
 	assert.Equal(t, read(t, reference).Findings, read(t, out).Findings)
+
+	// It lies in the player's diary: its file is no second take.
+	told, err := exec.Command(hearProgram, "diary", "add", "Mina", pieceFile, takes[0], "--diary", kept).CombinedOutput()
+	require.NoError(t, err, string(told))
+	assert.Contains(t, string(told), "is in the diary already, as Mina's take of")
 }
 
 // same says that two hearings tell of the same things in the same measures.
