@@ -35,6 +35,8 @@ type Attempt struct {
 	looks  looks
 	steps  []float64
 	follow *follower
+
+	silences silences
 }
 
 // Live is what a view needs to know of an attempt going on. It is a value: a
@@ -78,6 +80,7 @@ func NewAttempt(s *Score, w Work, opts finding.Options, rate int, lead float64) 
 	opts.QPM = w.QPM
 	a := &Attempt{score: s, work: w, table: s.Timetable(w), rate: rate, began: lead, ear: ear}
 	a.looks = looks{opts: opts, reach: -1}
+	a.silences = s.silences(a.table)
 	a.follow = newFollower(s, w, &a.table, opts)
 	a.steps = a.table.steps(a.follow.line)
 	if !w.Way.Leads() || w.CountIn == 0 {
@@ -138,7 +141,7 @@ func (a *Attempt) over(now float64) bool {
 	case !a.heard:
 		return now > end+patience
 	}
-	return now-a.last >= a.work.Silence
+	return a.quiet(now) >= a.work.Silence
 }
 
 // sounds reports whether the instrument sounds now.

@@ -176,10 +176,14 @@ func (s *Score) each(t Timetable, f func(k int, at, quarter float64)) {
 	for _, b := range t.bars {
 		m := &s.Piece.Measures[b.measure]
 		quarter := (b.end - b.at) / m.Length.Quarters()
-		for k < len(s.Line) && s.Line[k].Measure != b.measure {
-			k++
+		next := k
+		for next < len(s.Line) && s.Line[next].Measure != b.measure {
+			next++
 		}
-		for ; k < len(s.Line) && s.Line[k].Measure == b.measure; k++ {
+		if next == len(s.Line) {
+			continue // a measure of rest
+		}
+		for k = next; k < len(s.Line) && s.Line[k].Measure == b.measure; k++ {
 			f(k, b.at+m.Notes[s.Line[k].Note].Start.Quarters()*quarter, quarter)
 		}
 	}

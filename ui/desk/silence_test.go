@@ -1,0 +1,41 @@
+package desk
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"endpin/dsp"
+	"endpin/piece/notation"
+)
+
+// Two notes, three measures of rest, two notes: the rest is longer than the
+// silence that ends a take.
+const resting = "X:1\nT:Long rest\nM:4/4\nL:1/4\nQ:1/4=60\nK:C bass\nC,2D,2|z4|z4|z4|E,2D,2|]\n"
+
+func TestALongRestDoesNotEndATake(t *testing.T) {
+	p, err := notation.Read("rest.abc", []byte(resting))
+	require.NoError(t, err)
+	s := NewScore(p, "rest.abc")
+	for _, way := range []Way{PlayAlong, PlayAlone} {
+		w := Work{Way: way, Last: 4, QPM: 60, CountIn: 1, Silence: 4}
+		table := s.Timetable(w)
+		a, err := NewAttempt(s, w, DefaultSettings().Judging(), 22050, 0)
+		require.NoError(t, err)
+		x := make([]float32, 22050*40)
+		for _, at := range []float64{0, 2, 16, 18} {
+			tone := dsp.Tone{Freq: dsp.Steady(dsp.Hz(40)), Partials: dsp.Sawtooth, Seconds: 1.9, Rate: 22050}.Samples()
+			copy(x[int((table.Start+at)*22050):], tone)
+		}
+		dsp.Noise(x, -70, 1)
+		for i := 0; i+441 <= len(x) && a.Phase() != Ended; i += 441 {
+			a.Push(x[i : i+441])
+		}
+		assert.Equal(t, Ended, a.Phase(), way)
+		assert.Greater(t, a.Time(), table.Start+20, "%s: not before the last note", way)
+		if way == PlayAlong {
+			assert.Less(t, a.Time(), table.Start+25, "and four seconds after it")
+		}
+	}
+}
