@@ -107,7 +107,7 @@ func (s *tuningScreen) refresh() {
 			deed = "stop the tone"
 		}
 	}
-	write(s.pedal, "Right pedal, Page Down or ▸:  "+deed+"      Left pedal, Page Up or ◂:  go on to the next string      Esc: back to the page", c.Soft)
+	write(s.pedal, "Pedal ▸  "+deed+"      Pedal ◂  go on to the next string      Esc  back to the page", c.Soft)
 }
 
 func (s *tuningScreen) called(number int) string {

@@ -205,8 +205,13 @@ func (t *Tuner) TakeA4() { t.SetA4(float64(int(t.Live.Outcome.A4 + 0.5))) }
 // Other says that the harmonic heard last was the other string's.
 func (t *Tuner) Other() { t.do(func(e *tuningEar) { e.check.Other() }) }
 
-// Anew forgets all readings.
+// Anew forgets all readings, and looks for a microphone where there was none or
+// it went away.
 func (t *Tuner) Anew() {
+	if t.Open && !t.Hears {
+		t.Leave()
+		t.Enter()
+	}
 	a4, tolerance, in := t.desk.Settings.A4, t.tolerance(), t.in
 	t.do(func(e *tuningEar) { *e.check = *tuning.New(in, a4, tolerance) })
 }

@@ -187,6 +187,12 @@ func TestAMicrophonePulledOutIsOneSentence(t *testing.T) {
 	card.Pull()
 	b.pump(t, func() bool { return !tuner.Hears })
 	assert.Contains(t, tuner.Board().Note, "Microphone")
+	tuner.Anew()
+	assert.Contains(t, tuner.Board().Note, "There is no microphone")
+	card.Plug = sound.NewPretend(strungRate).Plug
+	tuner.Anew()
+	assert.True(t, tuner.Hears, "plugged in again")
+	assert.Empty(t, tuner.Said)
 	tuner.Leave()
 }
 
