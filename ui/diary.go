@@ -10,6 +10,7 @@ import (
 	"fyne.io/fyne/v2/widget"
 
 	"endpin/piece/report"
+	"endpin/piece/trend"
 	"endpin/ui/desk"
 	"endpin/ui/page"
 )
@@ -267,6 +268,16 @@ func besides(p *report.DiaryPage, c page.Colours) []fyne.CanvasObject {
 		all = append(all, space(18), head("Also heard"), space(2))
 		for _, line := range p.More {
 			all = append(all, newPara(line, 16, false, c.Ink), space(5))
+		}
+	}
+	if len(p.Kinds) > 0 {
+		all = append(all, space(18), head("By kind of shift, over all pieces"), space(2))
+		for _, k := range p.Kinds {
+			says := fmt.Sprintf("%s: %s. Landings: %d.", k.How, k.Verdict, k.Times)
+			if k.Verdict != trend.TooFew {
+				says = fmt.Sprintf("%s: %s. %d landings, in the first week %s cents, in the last %s.", k.How, k.Verdict, k.Times, k.First, k.Last)
+			}
+			all = append(all, newPara(says, 16, false, c.Ink), space(5))
 		}
 	}
 	if len(p.WeekRows) > 0 {

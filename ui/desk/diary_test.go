@@ -92,7 +92,8 @@ func TestEveryTakeOfThePlayersDeskGoesIntoTheDiary(t *testing.T) {
 	assert.NotEmpty(t, g.Hearing.Notes)
 
 	b.InDiary = ""
-	b.Again(take) // a take that is opened again is no second take
+	b.Change(func(s *Settings) { s.Player = "Ole" }) // who did not play it
+	b.Again(take)                                    // a take that is opened again is no second take
 	b.pump(t, func() bool { return !b.Judging && b.InDiary != "" })
 	assert.Equal(t, "This take is in Mina's diary already.", b.InDiary)
 	assert.Len(t, s.given, 1)
@@ -102,6 +103,8 @@ func TestNobodysTakesGoIntoNoDiary(t *testing.T) {
 	b, s := diaryBench(t)
 	take := playOnce(t, b, false)
 	b.Change(func(s *Settings) { s.Player = "Mina" })
+	b.Again(take) // played before it was anybody's desk
+	b.pump(t, func() bool { return !b.Judging })
 	b.Open(take.Sound) // made elsewhere, as far as the desk can tell: it may be anybody's
 	b.pump(t, func() bool { return !b.Judging })
 	playOnce(t, b, true) // what plays in a microphone's place is nobody's

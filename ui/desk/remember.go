@@ -32,10 +32,10 @@ type Remembering struct {
 }
 
 // remember puts a take that was judged into the diary of the player whose desk
-// this is, in the background. A recording made elsewhere may be anybody's, and
-// what plays in a microphone's place is nobody's.
+// it was when it was played, in the background. A recording made elsewhere may be
+// anybody's, and what plays in a microphone's place is nobody's.
 func (d *Desk) remember(t *Take, o finding.Options, h *finding.Hearing) {
-	player := d.Settings.Player
+	player := t.Player
 	if player == "" || d.means.Diary == nil || !t.kept || t.Instead {
 		return
 	}

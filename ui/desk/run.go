@@ -44,8 +44,8 @@ func (d *Desk) Start() {
 		d.Say(sentence(err))
 		return
 	}
-	if r.take != nil && r.mic == nil {
-		r.take.Instead = true
+	if r.take != nil {
+		r.take.Player, r.take.Instead = d.Settings.Player, r.mic == nil
 		_ = r.take.save() // as was just tried; it is written again with what was heard
 	}
 	if d.Work.Way == Echo {

@@ -31,6 +31,7 @@ type Take struct {
 	Intonation string    `json:"intonation"`
 	Level      string    `json:"level"`
 
+	Player  string   `json:"player,omitempty"`       // whose it is; "" for nobody known
 	Instead bool     `json:"instead,omitempty"`      // something played in the microphone's place
 	Sounds  Sound    `json:"sounds,omitempty"`       // what sounded beside the player
 	Delay   string   `json:"delay,omitempty"`        // DelayMeasured or DelayDevices, where a click led
