@@ -75,18 +75,9 @@ func newFollower(s *Score, w Work, t *Timetable, opts finding.Options) *follower
 // lined are the notes of the line in the timetable's measures, the first time through.
 func (t *Timetable) lined(s *Score) []lined {
 	var out []lined
-	k := 0
-	for _, b := range t.bars {
-		for k < len(s.Line) && s.Line[k].Measure != b.measure {
-			k++
-		}
-		m := &s.Piece.Measures[b.measure]
-		for ; k < len(s.Line) && s.Line[k].Measure == b.measure; k++ {
-			at := b.at + gone(m, m.Notes[s.Line[k].Note].Start)*(b.end-b.at)
-			length := float64(s.Line[k].Length) / float64(max(1, m.Length)) * (b.end - b.at)
-			out = append(out, lined{k, at, at + length})
-		}
-	}
+	s.each(*t, func(k int, at, quarter float64) {
+		out = append(out, lined{k, at, at + s.Line[k].Length.Quarters()*quarter})
+	})
 	return out
 }
 
