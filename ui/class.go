@@ -163,8 +163,21 @@ func (s *classScreen) pickFolder(then func(path string)) {
 			s.refresh()
 		}
 	}, s.w.win)
+	d.SetLocation(s.near())
 	d.Resize(fyne.NewSize(900, 600))
 	d.Show()
+}
+
+// near is where the folder chosen last lies; nil for the user's own.
+func (s *classScreen) near() fyne.ListableURI {
+	if s.class.Asked.Folder == "" {
+		return nil
+	}
+	at, err := storage.ListerForURI(storage.NewFileURI(filepath.Dir(s.class.Asked.Folder)))
+	if err != nil {
+		return nil
+	}
+	return at
 }
 
 func (s *classScreen) pickFile(extensions []string, then func(path string)) {
@@ -181,6 +194,7 @@ func (s *classScreen) pickFile(extensions []string, then func(path string)) {
 		both = append(both, strings.ToUpper(e))
 	}
 	d.SetFilter(storage.NewExtensionFileFilter(both))
+	d.SetLocation(s.near())
 	d.Resize(fyne.NewSize(900, 600))
 	d.Show()
 }
