@@ -76,8 +76,7 @@ func (t *Tuner) tolerance() float64 {
 // Tolerance is how far a string may be off, cents.
 func (t *Tuner) Tolerance() float64 { return t.tolerance() }
 
-// changed follows the desk: another reference A or level measures anew, and once
-// something is played the check is no more offered.
+// changed follows the desk: once something is played the check is no more offered.
 func (t *Tuner) changed() {
 	if t.desk.Running {
 		t.offered = true
