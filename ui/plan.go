@@ -28,7 +28,7 @@ func newPlan(w *Window) *plan {
 	p.minutes = widget.NewSelect([]string{"10 minutes", "20 minutes", "30 minutes"}, nil)
 	p.minutes.SetSelectedIndex(1)
 	p.minutes.OnChanged = func(string) { p.list() }
-	p.box = container.New(&column{420}, container.NewVScroll(container.NewVBox(heading("A sitting of"), p.minutes, p.items)))
+	p.box = container.New(&column{420}, container.NewVScroll(container.New(&inset{right: besideBar}, container.NewVBox(heading("A sitting of"), p.minutes, p.items))))
 	p.box.Hide()
 	return p
 }
