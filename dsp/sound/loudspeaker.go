@@ -52,8 +52,9 @@ type Playing struct {
 }
 
 const (
-	aheadSeconds = 0.15  // mixed ahead of what sounds: longer than a garbage collection
-	fadeSeconds  = 0.012 // a sound that is stopped dies away, so that it does not crack
+	aheadSeconds = 0.15                  // mixed ahead of what sounds: longer than a garbage collection
+	feedEvery    = 20 * time.Millisecond // of it: each waking costs as much as the mixing
+	fadeSeconds  = 0.012                 // a sound that is stopped dies away, so that it does not crack
 	mixBlock     = 512
 )
 
@@ -95,7 +96,7 @@ func (l *Loudspeaker) fill(block []float32, at Moment) {
 // feed mixes ahead until the loudspeaker is closed.
 func (l *Loudspeaker) feed() {
 	defer close(l.ended)
-	tick := time.NewTicker(5 * time.Millisecond)
+	tick := time.NewTicker(feedEvery)
 	defer tick.Stop()
 	for {
 		select {

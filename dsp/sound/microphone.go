@@ -36,7 +36,7 @@ var _ dsp.Source = (*Microphone)(nil)
 
 const (
 	ringSeconds = 2
-	poll        = 2 * time.Millisecond // the callback may wake nobody: the reader looks
+	poll        = 4 * time.Millisecond // the callback may wake nobody: the reader looks
 	patience    = 2 * time.Second      // without sound before a device counts as gone
 )
 
