@@ -140,6 +140,9 @@ func (v *cueView) show(c *desk.Cue, otherwise string, k page.Colours) {
 	if c.String != "" {
 		str = c.String + " string"
 	}
+	if c.Pizz {
+		str += ", pizz."
+	}
 	write(v.str, str, k.Ink)
 	place := c.Position
 	switch {

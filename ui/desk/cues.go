@@ -15,6 +15,7 @@ type Cue struct {
 	Note      int     // index into the line
 
 	Bow      piece.Bow // NoBow where the note is plucked
+	Pizz     bool      // plucked
 	Held     bool      // slurred: the bow goes on
 	Retake   bool      // the same way as the bow before: lifted and set down again
 	Supposed bool      // no bow mark stands on the page up to here
@@ -54,7 +55,7 @@ func (s *Score) Cues(t Timetable, o *outline.Outline) Cues {
 	var all Cues
 	s.each(t, func(k int, at, quarter float64) {
 		e, f := &s.Line[k], &s.Plan.Notes[k]
-		c := Cue{At: at, Until: at + e.Length.Quarters()*quarter, Note: k, Finger: f.Finger, Open: f.Open, Harmonic: f.Harmonic}
+		c := Cue{At: at, Until: at + e.Length.Quarters()*quarter, Note: k, Finger: f.Finger, Open: f.Open, Harmonic: f.Harmonic, Pizz: e.Articulation.Pizz}
 		if b, ok := bows[k]; ok {
 			first := len(all) == 0
 			c.Bow, c.Supposed = b.Bow, !marked[k]

@@ -1,6 +1,7 @@
 package desk
 
 import (
+	"os"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -55,6 +56,21 @@ func TestTheCuesTellBowFingerAndStringOfEachNote(t *testing.T) {
 		f := s.Plan.Notes[c.Note]
 		assert.Equal(t, f.Finger, c.Finger, "note %d: as on the page", i)
 		assert.Equal(t, f.Open, c.Open)
+	}
+}
+
+func TestAPluckedNoteHasNoBow(t *testing.T) {
+	data, err := os.ReadFile("../../testdata/pieces/ferry_bell.musicxml") // plucked in measures 5 and 6
+	require.NoError(t, err)
+	p, err := notation.Read("ferry_bell.musicxml", data)
+	require.NoError(t, err)
+	s := NewScore(p, "ferry_bell.musicxml")
+	o, err := outline.Of(p, outline.Options{})
+	require.NoError(t, err)
+	for _, c := range s.Cues(s.Timetable(Work{Way: BowSilently, QPM: 84, Last: 11}), o) {
+		m := s.Line[c.Note].Measure
+		assert.Equal(t, m == 4 || m == 5, c.Pizz, "measure %d", m+1)
+		assert.Equal(t, c.Pizz, c.Bow == piece.NoBow, "measure %d", m+1)
 	}
 }
 
