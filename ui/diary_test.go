@@ -190,7 +190,8 @@ func TestAPlayersWeeksAreLookedAtOnTheDesk(t *testing.T) {
 
 	assert.False(t, screen.keep.Checked)
 	test.Tap(screen.keep)
-	do()
+	do() // kept
+	do() // and read anew
 	assert.True(t, s.sound.Keep)
 
 	screen.players.SetSelected("Tarik")

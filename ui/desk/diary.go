@@ -91,8 +91,7 @@ func (s *Diary) From() time.Time {
 	return time.Date(y, m, d-s.Days, 0, 0, 0, 0, now.Location())
 }
 
-// Become says whose takes this desk keeps from now on; "" for nobody's. It is
-// not looked at yet: a name may still be mistyped.
+// Become says whose takes this desk keeps from the next one on; "" for nobody's.
 func (s *Diary) Become(player string) {
 	player = strings.Join(strings.Fields(player), " ")
 	if player == s.desk.Settings.Player {
@@ -113,7 +112,7 @@ func (s *Diary) KeepSound(keep bool, limit int64) {
 	}
 	s.Sound.Keep, s.Sound.Limit = keep, limit
 	said := s.Sound
-	s.ask(func() (func(), error) { return func() {}, s.desk.means.Diary.KeepSound(player, said) })
+	s.ask(func() (func(), error) { return s.load, s.desk.means.Diary.KeepSound(player, said) })
 }
 
 // load reads what is looked at, in the background.
