@@ -2,7 +2,7 @@
 // played, and what was heard.
 //
 //	Score, Work ── Timetable ─┐
-//	microphone ── samples ────┴─> Attempt ──┬─> Live: phase, place, findings so far
+//	microphone ── samples ────┴─> Attempt ──┬─> Live: phase, place, the note that sounds, findings so far
 //	                                        └─> Recorder: a WAV on disk as it grows
 //	                                                 └─ Means.Hear ─> Take, kept in Folder
 //

@@ -2,8 +2,8 @@
 //
 //	engraving.Page ── items ─> pen (x/image/vector) ─> one picture a system
 //	findings ──────── marks ─┘                              │
-//	                                 View: scrolls them, a cursor, a range to drag
+//	where the beat is, what sounds ────── cursor ──────> View: scrolls them, a range to drag
 //
-// A system is drawn once and kept while it can be seen, so that scrolling only
-// moves pictures. Read View first, then pen.
+// A system is drawn once and kept while it is near, so that scrolling and the cursor
+// only move pictures. Read View first, then pen.
 package page
