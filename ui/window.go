@@ -2,6 +2,7 @@ package ui
 
 import (
 	"fmt"
+	"slices"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/canvas"
@@ -36,6 +37,7 @@ type Window struct {
 	tabs    *tabs
 	shown   *desk.Shown
 	marked  int // findings on the page, to see a change of them
+	live    []finding.Finding
 }
 
 // spaces are the sizes of the page: a staff space, in Fyne's units. At the largest a
@@ -242,8 +244,8 @@ func (w *Window) cursor() {
 func (w *Window) findings() {
 	d := w.desk
 	if d.Running {
-		if n := len(d.Live.Findings); n != w.marked || w.shown != nil {
-			w.marked, w.shown = n, nil
+		if w.marked < 0 || w.shown != nil || !slices.Equal(w.live, d.Live.Findings) {
+			w.marked, w.shown, w.live = len(d.Live.Findings), nil, d.Live.Findings
 			w.page.SetMarks(w.marksOf(d.Live.Findings, nil))
 		}
 		return
