@@ -135,5 +135,10 @@ func (d *Desk) DelaySaid() string {
 	if len(d.Settings.Latency) == 0 {
 		return "Not measured yet: where you are beside the click is known only as far as the devices say."
 	}
-	return "Measured for one pair of devices or more; measure again after a change of devices."
+	if len(d.Settings.Latency) == 1 {
+		for pair, seconds := range d.Settings.Latency {
+			return fmt.Sprintf("Measured for %s: the sound is heard %s than the devices say.", pair, told(seconds))
+		}
+	}
+	return fmt.Sprintf("Measured for %d pairs of devices; measure again after a change.", len(d.Settings.Latency))
 }

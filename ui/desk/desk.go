@@ -211,6 +211,7 @@ func (d *Desk) Say(sentence string) {
 func (d *Desk) Change(f func(*Settings)) {
 	f(&d.Settings)
 	d.Settings.mend()
+	d.Steps.choose(d.Settings)
 	d.Work.CountIn, d.Work.Silence = d.Settings.CountIn, d.Settings.Silence
 	if d.means.Settings != "" {
 		if err := d.Settings.Save(d.means.Settings); err != nil {

@@ -336,6 +336,8 @@ func TestTheDelayIsMeasuredFromTheWindowAndUsed(t *testing.T) {
 	h.pump(t, func() bool { return !h.Measuring() })
 	assert.Contains(t, h.DelaySaid(), "the ticks were not heard")
 	assert.Contains(t, h.DelaySaid(), "137 ms later, is kept")
+	h.measuring.said = ""
+	assert.Contains(t, h.DelaySaid(), "Measured for Microphone → Loudspeaker: the sound is heard 137 ms later")
 	again, err := LoadSettings(h.means.Settings)
 	require.NoError(t, err)
 	assert.InDelta(t, 0.137, again.Latency[pair], 0.0005)
@@ -433,6 +435,9 @@ func TestABringUpTakesItsStepsOnThePathOfTheSound(t *testing.T) {
 	h.once(t)
 	assert.Equal(t, from+6, h.Work.QPM, "clean twice, as was chosen: a step of six")
 	fault = true
+	h.Change(func(s *Settings) { s.CleanTimes = 3 })
+	h.Work.Silence = 1
+	assert.Equal(t, 3, h.Steps.BringUp.Clean, "also on the way")
 	h.once(t)
 	assert.Equal(t, from+6, h.Work.QPM)
 	h.once(t)

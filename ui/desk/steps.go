@@ -54,6 +54,9 @@ func (d *Desk) stepTo(qpm float64) {
 
 func begun(b practice.BringUp) Steps { return Steps{b, b.Start()} }
 
+// choose takes what the settings say of steps, also on the way.
+func (s *Steps) choose(x Settings) { s.BringUp.Clean, s.BringUp.Step = x.CleanTimes, x.Step }
+
 // took moves on by one time through.
 func (s *Steps) took(clean bool) { s.State = s.Next(s.State, clean) }
 
