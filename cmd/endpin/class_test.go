@@ -38,7 +38,7 @@ func TestCtrlCKeepsWhatWasHeardAndASecondRunGoesOnThere(t *testing.T) {
 	}
 	heard := func() map[string]time.Time {
 		at := map[string]time.Time{}
-		files, _ := filepath.Glob(filepath.Join(out, "kept", "*.json"))
+		files, _ := filepath.Glob(filepath.Join(out, "kept", "[0-9a-f]*.json"))
 		for _, f := range files {
 			if info, err := os.Stat(f); err == nil {
 				at[filepath.Base(f)] = info.ModTime()
