@@ -13,6 +13,7 @@ type Frame struct {
 type Onset struct {
 	Time     float64 // s, the detector's own delay taken off
 	Strength float64 // evidence: 1.2 is just enough, 3 and more is plain
+	Fresh    float64 // dB of new sound a band that its attack brought in; an old sound that rings on has hardly any
 	Kind     OnsetKind
 }
 
@@ -44,6 +45,7 @@ type Note struct {
 	Plucked         bool    // decays from its attack like a plucked string
 	Kind            OnsetKind
 	Strength        float64 // of its onset: 1.2 is just enough, 3 and more is plain
+	Fresh           float64 // of its onset
 	Trust           Trust
 }
 
@@ -66,6 +68,7 @@ type Heard struct {
 	Faint    []Onset // signs of onsets too weak to count unless something else expects one there
 	Notes    []Note
 	Floor    float64 // level of the room between notes, dB re full scale
+	Fall     float64 // dB that the sound falls within 0.1 s of a note let go (30 and more in a dry room, 15 in a hall); 0 where no note is followed by a pause
 	Peak     float64 // largest sample, 0..1
 	Clipped  float64 // fraction of the sounding time that is clipped
 }

@@ -42,9 +42,13 @@ const (
 	releaseFrames = 6     // the level falls in these …
 	releaseDrop   = 8.0   // … by this many dB: 130 dB a second, twice what the quickest string does
 	goneDrop      = 30.0  // dB below the note's loudest that count as silence
+	comesBack     = 3.0   // dB below the note's loudest that the level may reach again after a release
+	slowDrop      = 5.5   // dB in releaseFrames where a room rings on: 92 dB a second …
+	slowFar       = 14.0  // … if it goes on to fall as far
 	releaseTime   = 0.035
 	landingTime   = 0.1  // s
 	settledWithin = 10.0 // cents
+	otherSound    = 4.0  // semitones from a note's pitch: no finger on its way, but what rang before
 )
 
 func (s *segments) index(t float64) int {
@@ -53,7 +57,7 @@ func (s *segments) index(t float64) int {
 
 func (s *segments) note(on Onset, next, floor float64) (Note, bool) {
 	from, to := s.index(on.Time), s.index(next)
-	n := Note{Onset: on.Time, Kind: on.Kind, Strength: on.Strength}
+	n := Note{Onset: on.Time, Kind: on.Kind, Strength: on.Strength, Fresh: on.Fresh}
 	n.Offset = s.release(from, to, next, floor)
 	end := s.index(n.Offset)
 	length := n.Offset - n.Onset
@@ -78,20 +82,49 @@ func (s *segments) note(on Onset, next, floor float64) (Note, bool) {
 }
 
 // release finds when a note is let go, before the next begins: where the level
-// falls faster than a string dies away by itself, or has come down to nothing.
-// Strings and body ring on, so what is heard of it lies releaseTime later.
+// falls faster than a string dies away by itself, or has come down to nothing, and
+// does not come up again. Strings and body ring on, so what is heard of it lies
+// releaseTime later. In a room that rings it falls more slowly, but for good.
 func (s *segments) release(from, to int, next, floor float64) float64 {
 	earliest := s.frames[from].Time + 2*s.hop
+	later := s.loudestLater(from, to-releaseFrames)
 	loudest := math.Inf(-1)
+	slow := -1
 	for k := from; k < to; k++ {
 		l := s.levels[k]
 		loudest = math.Max(loudest, l)
-		fell := k-from > attackFall && l < s.levels[k-releaseFrames]-releaseDrop
-		if fell || k-from > 5 && (l < floor+5 && loudest > floor+9 || l < loudest-goneDrop) {
+		fell := 0.0
+		if k-from > attackFall {
+			fell = s.levels[k-releaseFrames] - l
+		}
+		gone := k-from > 5 && (l < floor+5 && loudest > floor+9 || l < loudest-goneDrop)
+		if fell > releaseDrop && later[k-from] < loudest-comesBack || gone {
+			if slow >= 0 && k-slow > releaseFrames {
+				k = slow
+			}
 			return math.Max(earliest, s.frames[k].Time-releaseTime)
 		}
+		if fell > slowDrop && slow < 0 && later[k-from] <= l {
+			slow = k
+		}
+	}
+	if slow >= 0 && s.levels[to-1] < s.levels[slow-releaseFrames]-slowFar {
+		return math.Max(earliest, s.frames[slow].Time-releaseTime)
 	}
 	return next
+}
+
+// loudestLater gives the loudest level after each frame from one to another.
+func (s *segments) loudestLater(from, to int) []float64 {
+	later := make([]float64, max(0, to-from)+releaseFrames+1)
+	high := math.Inf(-1)
+	for k := len(later) - 1; k >= 0; k-- {
+		later[k] = high
+		if from+k < to {
+			high = math.Max(high, s.levels[from+k])
+		}
+	}
+	return later
 }
 
 // pitches gives the pitch of each frame of a stretch that has one.
@@ -154,14 +187,17 @@ func (s *segments) landing(n Note, from, end int) (pitch, settle float64) {
 		if len(p) < width*8/10 {
 			continue
 		}
-		if mean, spread := robust(p); spread < 15 {
+		if mean, spread := robust(p); spread < 15 && math.Abs(mean-n.Pitch) < otherSound {
 			pitch = mean
 			break
 		}
 	}
 	for k := end - 5; k > from; k-- {
 		f := s.frames[k]
-		if f.Voiced && f.Aperiodicity < pitched && 100*math.Abs(MIDI(f.Freq)-n.Pitch) > settledWithin+n.VibratoExtent+2*n.Spread {
+		if !f.Voiced || f.Aperiodicity >= pitched {
+			continue
+		}
+		if off := math.Abs(MIDI(f.Freq) - n.Pitch); off < otherSound && 100*off > settledWithin+n.VibratoExtent+2*n.Spread {
 			return pitch, s.frames[k+1].Time - n.Onset
 		}
 	}

@@ -23,6 +23,7 @@ const (
 	apart        = 0.075 // s: two beginnings closer than this are one
 	slowAttack   = 0.25  // s that a bow may take over one beginning
 	pluckSettles = 0.35  // s that a plucked string may take to find its pitch
+	ringHides    = 0.40  // s that what rings may hide the pitch of a note begun
 )
 
 // findOnsets gives the onsets, and those too faint to count, in order.
@@ -57,7 +58,7 @@ func findOnsets(frames []Frame, rises []float64, floor float64) (found, faint []
 			continue
 		}
 		if score[i] < enough {
-			faint = append(faint, Onset{Time: o.start(i, min(n, i+100)), Strength: score[i], Kind: Attack})
+			faint = append(faint, Onset{Time: o.start(i, min(n, i+100)), Strength: score[i], Fresh: o.fresh(i), Kind: Attack})
 			continue
 		}
 		if last := len(at) - 1; last >= 0 && o.sameAttack(at[last], i) {
@@ -66,7 +67,7 @@ func findOnsets(frames []Frame, rises []float64, floor float64) (found, faint []
 			}
 			continue
 		}
-		if last := len(at) - 1; last >= 0 && o.kind(i, base[i]) == PitchChange && o.settling(at[last], i) {
+		if last := len(at) - 1; last >= 0 && o.kind(i, base[i]) == PitchChange && (o.settling(at[last], i) || o.together(at[last], i)) {
 			continue
 		}
 		at = append(at, i)
@@ -77,7 +78,7 @@ func findOnsets(frames []Frame, rises []float64, floor float64) (found, faint []
 		if k+1 < len(at) {
 			next = at[k+1]
 		}
-		found[k] = Onset{Time: o.start(i, min(next, i+100)), Strength: score[i], Kind: o.kind(i, base[i])}
+		found[k] = Onset{Time: o.start(i, min(next, i+100)), Strength: score[i], Fresh: o.fresh(i), Kind: o.kind(i, base[i])}
 		if found[k].Kind == PitchChange {
 			found[k].Time = o.crossing(i)
 		}
@@ -114,6 +115,35 @@ func (o *onsets) settling(a, b int) bool {
 	}
 	_, peak := o.sharpest(a)
 	return peak > sharp && o.loudest(a, a+6) > o.levels[b]+5 && o.step(b) < 2*enoughStep && o.excess(b, 0) < enoughExcess
+}
+
+// together tells whether the pitch between two beginnings was that of two sounds at
+// once: where a room or a string still rings, the note begun at a and the one
+// before it have a period in common, an octave or more below both, until the old
+// one has died away at b. A player who really leaps there and back has to bow.
+func (o *onsets) together(a, b int) bool {
+	if float64(b-a)*o.hop > ringHides {
+		return false
+	}
+	between, ok1 := o.steady(a+2, b-1)
+	after, ok2 := o.steady(b+2, b+10)
+	if !ok1 || !ok2 {
+		return false
+	}
+	l := partial(after, between)
+	if before, ok := o.steady(a-10, a-1); ok && l == 2 {
+		return partial(before, between) > 2
+	}
+	return l > 2
+}
+
+// partial is which partial of a fundamental a frequency is, 0 for none up to the eighth.
+func partial(freq, fundamental float64) int {
+	k := math.Round(freq / fundamental)
+	if k < 1 || k > 8 || 1200*math.Abs(math.Log2(freq/fundamental/k)) > 35 {
+		return 0
+	}
+	return int(k)
 }
 
 func smoothLevels(frames []Frame) []float64 {

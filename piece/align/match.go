@@ -49,20 +49,30 @@ func (w *way) alignment(heard *dsp.Heard) *Alignment {
 		if taken[j] {
 			continue
 		}
-		if i, ok := owner[j-1]; ok && splits(m.heard[j-1], m.heard[j]) {
+		if i, ok := owner[j-1]; ok && findsItself(m.heard[j-1], m.heard[j]) {
+			n := m.heard[j]
+			n.Onset, n.Kind, n.Strength, n.Fresh = m.heard[j-1].Onset, m.heard[j-1].Kind, m.heard[j-1].Strength, m.heard[j-1].Fresh
+			a.Matches[i].Note = n
+			owner[j] = i
+			continue
+		}
+		if i, ok := owner[j-1]; ok && splits(m.heard[j-1], m.heard[j]) && !m.underRing(j) {
 			a.Matches[i].Note.Offset = m.heard[j].Offset
 			owner[j] = i
 			continue
 		}
 		if i, ok := owner[j+1]; ok && m.bitOf(j, j+1) {
 			a.Matches[i].Note.Onset = m.heard[j].Onset // it began there, and found its pitch later
-			a.Matches[i].Note.Kind, a.Matches[i].Note.Strength = m.heard[j].Kind, m.heard[j].Strength
+			a.Matches[i].Note.Kind, a.Matches[i].Note.Strength, a.Matches[i].Note.Fresh = m.heard[j].Kind, m.heard[j].Strength, m.heard[j].Fresh
 			continue
 		}
 		a.Extras = append(a.Extras, j)
 	}
 	a.shares(m, heard.Faint)
 	a.keepBeat(m.clock)
+	if a.begunUnderRing(m) {
+		a.keepBeat(m.clock)
+	}
 	if a.recover(m, heard.Frames) {
 		a.keepBeat(m.clock)
 	}
@@ -80,7 +90,7 @@ func splits(a, b dsp.Note) bool {
 // where that one sounds on long enough for both: a change of bow on one pitch
 // can be too smooth to hear, and no one is told that it is missing.
 func (a *Alignment) shares(m *model, faint []dsp.Onset) {
-	for i := a.First + 1; i <= a.Last; i++ {
+	for i := a.First + 1; i <= min(a.Last+1, len(m.line)-1); i++ {
 		mt, prev := &a.Matches[i], &a.Matches[i-1]
 		if mt.Heard >= 0 || prev.Heard < 0 || m.line[i].MIDI != m.line[i-1].MIDI {
 			continue
@@ -109,5 +119,6 @@ func (a *Alignment) shares(m *model, faint []dsp.Onset) {
 		mt.Note.Onset, mt.Note.SteadyFrom = onset, onset
 		mt.Note.Trust = dsp.NotSure
 		prev.Note.Offset = onset
+		a.Last = max(a.Last, i)
 	}
 }

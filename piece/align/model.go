@@ -18,6 +18,7 @@ type model struct {
 	tuning float64 // semitones
 	shift  float64 // of the reference from 440 Hz, semitones: the notes are free of it, the frames are not
 	strict bool    // pace and tuning are known well
+	tails  []bool  // of the notes heard, those that only ring on
 }
 
 // Costs. A note that fits costs nothing; all else is weighed against leaving a
@@ -37,6 +38,7 @@ const (
 	reward      = 1.0 // for each note matched: hearing nothing must not be the best way through
 	maxExtras   = 4
 	maxMissing  = 6
+	tailCost    = 1.0 // what only rings on is hardly a note
 	landsOn     = 1.0 // no one begins, or goes back to, a note whose pitch costs more
 	beam        = 9.0 // how far behind the best a way may fall before it is given up
 )
@@ -60,6 +62,9 @@ func (m *model) pitchCost(i, j int) float64 {
 	if n.Trust == dsp.NotSure {
 		cost = 0.5 + 0.5*cost
 	}
+	if j < len(m.tails) && m.tails[j] {
+		cost += tailCost
+	}
 	return cost
 }
 
@@ -82,7 +87,7 @@ func (m *model) extra(j int) float64 {
 	switch {
 	case m.heard[j].Trust == dsp.NotSure:
 		return 0.5 * extraCost
-	case m.bitOf(j, j+1) || m.bitOf(j, j-1):
+	case m.tails[j] || m.bitOf(j, j+1) || m.bitOf(j, j-1) || m.underRing(j):
 		return 0.3 * extraCost
 	case m.heard[j].Strength < 2 && j > 0 && math.Abs(m.heard[j].Pitch-m.heard[j-1].Pitch) < 0.5:
 		return 0.6 * extraCost // a note split in two
@@ -145,6 +150,10 @@ type arrival struct {
 // align finds the least-cost way (dynamic programming with a beam).
 func (m *model) align() *way {
 	n, size := len(m.heard), len(m.line)
+	m.tails = make([]bool, n)
+	for j := range m.tails {
+		m.tails[j] = m.tail(j)
+	}
 	rows := make([][]cell, n)
 	// arrivals at the next rows, a ring
 	ring := make([][]arrival, maxExtras+1)

@@ -36,7 +36,7 @@ func reteach(p *piece.Piece, s *Sheet) []Reteach {
 		for k := range s.Students[i].Findings {
 			f := &s.Students[i].Findings[k]
 			m, ok := at[f.Measure]
-			if !ok || f.Trust == dsp.NotSure || f.Kind == finding.NotSure || f.Kind == finding.Restarted {
+			if !ok || f.Trust == dsp.NotSure || f.Kind == finding.NotSure || f.Kind == finding.Restarted || f.Unplayed {
 				continue
 			}
 			sp := spot{same[m], f.Kind}

@@ -46,6 +46,10 @@ type Finding struct {
 	Tolerance float64 `json:"tolerance"`
 	Notes     int     `json:"notes"` // how many notes it rests on
 
+	// Unplayed: the take stops before these notes, or begins after them. It says where
+	// to listen and is no mistake.
+	Unplayed bool `json:"unplayed,omitempty"`
+
 	First int     `json:"-"`     // index of the first note of the line it covers, -1 for none
 	Last  int     `json:"-"`     // and the last
 	At    float64 `json:"at_s"`  // where in the recording it is heard, s

@@ -89,7 +89,7 @@ func (t *take) usable(i int) bool {
 // whose pitch wavers as it dies away is the body answering, not the finger.
 func (t *take) pitched(i int) bool {
 	n := &t.match(i).Note
-	return !math.IsNaN(t.cents[i]) && n.Trust != dsp.NotSure &&
+	return !math.IsNaN(t.cents[i]) && n.Trust != dsp.NotSure && n.Aperiodicity < unclearPitch &&
 		!(t.plucked && (n.Spread > pluckedSpread || n.SteadyTo-n.SteadyFrom < pluckedSteady))
 }
 

@@ -54,6 +54,7 @@ type take struct {
 	quarter  float64   // nominal length of a quarter note, s
 
 	plucked   bool
+	rings     bool      // what was let go is still heard under what follows
 	doubtful  bool      // the recording itself leaves doubt: nothing is sure
 	loud      float64   // median level of the notes, dB
 	cents     []float64 // by note: against the intonation at opts.A4; NaN where unknown
@@ -214,7 +215,7 @@ func (t *take) match(i int) *align.Match { return &t.align.Matches[i] }
 
 // add files a finding that covers notes first..last of the line.
 func (t *take) add(f Finding, first, last int) {
-	if last < t.from || first > t.to {
+	if last < t.from || first > t.to || t.rings && t.heard.Fall < drowning && drowned[f.Kind] {
 		return
 	}
 	f.First, f.Last = first, last

@@ -10,6 +10,7 @@ import (
 const (
 	leastGap   = 0.14 // s of silence that a bow lifted early leaves; less is a hair
 	shortest   = 0.30 // s: shorter notes are not judged for their length
+	ringsOver  = 0.1  // of the written length that a ring may add to a note
 	restToFill = 0.4  // s of rest that a note held long must have run into
 )
 
@@ -58,8 +59,12 @@ func (t *take) lengths() {
 			t.add(Finding{Kind: HeldShort, Value: held, Trust: trust, Tolerance: t.level.Held, Notes: 1}, i, i)
 		}
 		most := 2 - t.level.Held
+		over := most
+		if t.rings {
+			over += ringsOver
+		}
 		rest := t.line[i].RestAfter.Quarters() * t.secondsPerQuarter(i) * m.Rate
-		if held > most && rest > restToFill && (held-1)*written > 0.25 && !t.plan.Notes[i].Open && (next >= len(t.line) || !t.told[next]) {
+		if held > over && rest > restToFill && (held-1)*written > 0.25 && !t.plan.Notes[i].Open && (next >= len(t.line) || !t.told[next]) {
 			trust := dsp.Sure
 			if held < most+0.1 {
 				trust = dsp.Fair

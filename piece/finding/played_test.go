@@ -42,6 +42,7 @@ type sound struct {
 	spread   float64 // cents
 	level    float64 // dB
 	strength float64
+	fresh    float64 // dB of new sound a band
 	plucked  bool
 	trust    dsp.Trust
 }
@@ -56,6 +57,7 @@ type player struct {
 	quarter float64 // s
 	sounds  []sound
 	floor   float64
+	fall    float64 // dB in a tenth of a second after a note is let go
 	clipped float64
 }
 
@@ -81,7 +83,7 @@ func play(t testing.TB, abc string) *player {
 }
 
 func (p *player) sound(note int, midi, onset, end float64) sound {
-	return sound{note: note, midi: midi, onset: onset, end: end, spread: 2, level: -20, strength: 4, trust: dsp.Sure}
+	return sound{note: note, midi: midi, onset: onset, end: end, spread: 2, level: -20, strength: 4, fresh: 6, trust: dsp.Sure}
 }
 
 // at finds a note of the line by "measure:beat", the first time round.
@@ -255,7 +257,7 @@ func (p *player) pluck() *player {
 func (p *player) heard() *dsp.Heard {
 	sounds := append([]sound(nil), p.sounds...)
 	sort.SliceStable(sounds, func(a, b int) bool { return sounds[a].onset < sounds[b].onset })
-	h := &dsp.Heard{Rate: 44100, Floor: p.floor, Peak: 0.5, Clipped: p.clipped}
+	h := &dsp.Heard{Rate: 44100, Floor: p.floor, Fall: p.fall, Peak: 0.5, Clipped: p.clipped}
 	for k := range sounds {
 		s := &sounds[k]
 		if k+1 < len(sounds) {
@@ -265,7 +267,7 @@ func (p *player) heard() *dsp.Heard {
 		length := s.end - s.onset
 		n := dsp.Note{Onset: s.onset, Offset: s.end, Pitch: s.midi, Spread: s.spread, Landing: s.midi + s.landing/100, Settle: s.settle,
 			SteadyFrom: s.onset + math.Min(0.3, math.Max(0.08, 0.45*length)), SteadyTo: s.end - 0.045,
-			Level: s.level, Aperiodicity: 0.03, Plucked: s.plucked, Kind: dsp.Attack, Strength: s.strength, Trust: s.trust}
+			Level: s.level, Aperiodicity: 0.03, Plucked: s.plucked, Kind: dsp.Attack, Strength: s.strength, Fresh: s.fresh, Trust: s.trust}
 		n.SteadyTo = math.Max(n.SteadyTo, n.SteadyFrom)
 		h.Notes = append(h.Notes, n)
 		h.Onsets = append(h.Onsets, dsp.Onset{Time: s.onset, Strength: s.strength, Kind: dsp.Attack})

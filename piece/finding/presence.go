@@ -9,6 +9,8 @@ import (
 
 const (
 	anotherNote = 76.0 // cents from where a note's hand puts it: another note
+	plainFall   = 12.0 // dB by which a ring has fallen where nobody plays
+	comesUp     = 4.0  // dB that a ring does not come up by itself
 )
 
 // presence tells of notes that were others, missing or too many, and of going back.
@@ -109,13 +111,13 @@ func (t *take) missing() {
 		for to+1 <= last && t.match(to+1).Heard < 0 {
 			to++
 		}
-		if t.unclear(i, to) {
+		if t.unclear(i, to) || t.sounds(i, to) || t.nearer(i, to) {
 			i = to + 1
 			continue
 		}
 		trust := dsp.Sure
 		if t.covered(i, to) {
-			if t.plucked || t.loud < t.heard.Floor+deepNoise {
+			if t.plucked || t.rings && !t.diesAway(i, to) || t.loud < t.heard.Floor+deepNoise {
 				i = to + 1 // under a string that rings, or noise, it may have been there
 				continue
 			}
@@ -124,14 +126,48 @@ func (t *take) missing() {
 		t.add(Finding{Kind: Missing, Trust: trust, Notes: to - i + 1, Value: float64(to - i + 1), At: round(t.match(i-1).Note.Offset, 3)}, i, to)
 		i = to + 1
 	}
-	if n := t.to - last; n > 0 {
-		t.add(Finding{Kind: Missing, Trust: dsp.Sure, Notes: n, Value: float64(n), At: round(t.match(last).Note.Offset, 3),
-			Text: t.stoppedText(last + 1)}, last+1, t.to)
+	t.unplayed(last+1, t.to, t.match(last).Note.Offset)
+	t.unplayed(t.from, first-1, t.match(first).Note.Onset)
+}
+
+// unplayed tells where a take stops before the end of what was to be played, or begins
+// after its beginning. Nothing is said of how the rest is played; and where much was
+// heard there that does not fit the page, not even that it was not.
+func (t *take) unplayed(from, to int, at float64) {
+	n := to - from + 1
+	if n <= 0 {
+		return
 	}
-	if n := first - t.from; n > 0 {
-		t.add(Finding{Kind: Missing, Trust: dsp.Sure, Notes: n, Value: float64(n), At: round(t.match(first).Note.Onset, 3),
-			Text: t.begunText(first)}, t.from, first-1)
+	f := Finding{Kind: Missing, Trust: dsp.Sure, Notes: n, Value: float64(n), At: round(at, 3), Unplayed: n > 1}
+	begins := from == t.from && from < t.align.First
+	heard := 0
+	for _, j := range t.others(begins) {
+		if n := &t.heard.Notes[j]; n.Trust != dsp.NotSure && n.Offset-n.Onset > bareExtra {
+			heard++
+		}
 	}
+	switch {
+	case n == 1:
+	case 2*heard > n:
+		f.Trust = dsp.NotSure
+		f.Text = t.strayedText(from, begins)
+	case begins:
+		f.Text = t.begunText(to + 1)
+	default:
+		f.Text = t.stoppedText(from)
+	}
+	t.add(f, from, to)
+}
+
+// others are the notes heard before the first that is of the line, or after the last.
+func (t *take) others(before bool) (all []int) {
+	for j := range t.heard.Notes {
+		at := t.heard.Notes[j].Onset
+		if before && at < t.match(t.align.First).Note.Onset-0.1 || !before && at > t.match(t.align.Last).Note.Offset-0.1 {
+			all = append(all, j)
+		}
+	}
+	return all
 }
 
 // covered tells whether sound goes on where notes are missing: the onset may
@@ -145,11 +181,53 @@ func (t *take) covered(from, to int) bool {
 	return !math.IsNaN(beat) && before.Offset > beat+0.15
 }
 
+// sounds tells whether a sound came up again where notes are missing, after the one
+// before had been let go: something was played there, and its beginning not heard.
+func (t *take) sounds(from, to int) bool {
+	if from == 0 || t.match(from-1).Heard < 0 || to+1 >= len(t.line) || t.match(to+1).Heard < 0 {
+		return false
+	}
+	gap := t.between(t.match(from-1).Note.Offset, t.match(to+1).Note.Onset-0.05)
+	up, low := 0, math.Inf(1)
+	for _, f := range gap {
+		if low = math.Min(low, f.Level); f.Level > low+comesUp && f.Level > t.loud-12 {
+			up++
+		}
+	}
+	return 4*up > len(gap)
+}
+
+// diesAway tells whether in the time of notes missing nothing was heard but the ring
+// of the note before, growing softer and softer.
+func (t *take) diesAway(from, to int) bool {
+	if from == 0 || t.match(from-1).Heard < 0 || to+1 >= len(t.line) || t.match(to+1).Heard < 0 {
+		return false
+	}
+	before := &t.match(from - 1).Note
+	low := before.Level
+	for _, f := range t.between(before.Offset, t.match(to+1).Note.Onset-0.05) {
+		if low = math.Min(low, f.Level); f.Level > low+comesUp {
+			return false
+		}
+	}
+	return low < before.Level-plainFall
+}
+
+// nearer tells whether the note after one missing was heard nearer to that one's beat
+// than to its own: both may lie in it, the beginning of the second unheard.
+func (t *take) nearer(from, to int) bool {
+	if from != to || to+1 >= len(t.line) || t.match(to+1).Step != 0 || math.IsNaN(t.lateness(to+1)) || math.IsNaN(t.match(from).Beat) {
+		return false
+	}
+	return math.Abs(t.match(to+1).Note.Onset-t.match(from).Beat) < -t.lateness(to+1)/1000
+}
+
 // unclear tells whether notes not heard are short, and sound without a pitch
 // fills their time: a bow that has no time to make the string speak. Whether
-// they were played cannot be told; nor, in a noisy room, whether a short note was.
+// they were played cannot be told; nor, in a noisy room or one that rings, whether a
+// short note was.
 func (t *take) unclear(from, to int) bool {
-	noisy := t.loud < t.heard.Floor+deepNoise
+	noisy := t.rings && !t.diesAway(from, to) || t.loud < t.heard.Floor+deepNoise
 	sounding, all := 0, 0
 	for i := from; i <= to; i++ {
 		m := t.match(i)

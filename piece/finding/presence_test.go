@@ -75,6 +75,34 @@ func TestATakeThatEndsEarlyIsOneFinding(t *testing.T) {
 	assert.Contains(t, f.Text, "measure 9")
 }
 
+func TestATakeThatStopsIsToldAndIsNothingToMend(t *testing.T) {
+	p := play(t, harbour)
+	h := p.leaveOut(p.in(9, 12, every)...).listen()
+	f := only(t, h, finding.Missing, "9-12")
+	assert.True(t, f.Unplayed)
+	assert.Equal(t, dsp.Sure, f.Trust)
+	assert.Equal(t, "The take stops before measure 9, beat 1: from there on it cannot be judged.", f.Text)
+	assert.Empty(t, h.WorthFixing)
+}
+
+func TestOnlyTheLastNoteLeftOutIsMissingLikeAnyOther(t *testing.T) {
+	p := play(t, harbour)
+	h := p.leaveOut(p.at("12:1")).listen()
+	f := only(t, h, finding.Missing, "12")
+	assert.False(t, f.Unplayed)
+	assert.NotEmpty(t, h.WorthFixing)
+}
+
+func TestWhatDoesNotFitThePageAtTheEndIsNotSure(t *testing.T) {
+	p := play(t, harbour)
+	p.detune(600, p.in(9, 12, every)...)
+	h := p.listen()
+	missing := kinds(h, finding.Missing)
+	require.Len(t, missing, 1, "%v", told(h))
+	assert.Equal(t, dsp.NotSure, missing[0].Trust)
+	assert.Contains(t, missing[0].Text, "does not fit the page")
+}
+
 func TestATakeThatBeginsInTheMiddleIsOneFinding(t *testing.T) {
 	p := play(t, harbour)
 	f := only(t, p.leaveOut(p.in(1, 4, every)...).listen(), finding.Missing, "1-4")

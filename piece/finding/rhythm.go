@@ -14,7 +14,14 @@ const (
 	rhythmBetter  = 2.5  // times nearer than to the written one
 	bowSpeaks     = 0.09 // s that a bass takes to speak
 	hiddenByRing  = 0.20 // s that a soft attack may lie hidden under the ring of the note before …
-	hiddenByNoise = 0.15 // s … or in a noisy room
+	hiddenByNoise = 0.15 // s … or in a noisy room, or where hardly a beginning was heard
+	plainFresh    = 4.0  // dB of new sound a band that no ring hides
+	hiddenForGood = 9.0  // s: a soft beginning in a room that rings tells nothing of being late
+	hiddenMost    = 0.35 // s that a ring may hide a beginning …
+	ringFalls     = 3.0  // … where the sound before it falls by as many dB
+	beatTold      = 4    // notes to each side that tell where the beat is
+	lateMost      = 0.7  // of its own length: later than that it is hardly that note
+	unclearPitch  = 0.2  // aperiodicity of a pitch that is none yet
 	deepNoise     = 27   // dB that a note must stand above the room for its attack to be heard whole
 	plainVoice    = 4    // strength of an onset that no noise hides
 	rhythmSway    = 3.2  // times what the onsets sway that another rhythm must be off
@@ -42,7 +49,7 @@ func (t *take) sooner(i int) float64 {
 	for k--; k >= 0; k-- {
 		f := frames[k]
 		its := f.Voiced && !same && math.Abs(dsp.MIDI(f.Freq)-pitch) < 0.8
-		if !its && (f.Voiced || f.Level < t.heard.Floor+9) {
+		if !its && (f.Voiced && f.Aperiodicity < unclearPitch || f.Level < t.heard.Floor+9) {
 			break
 		}
 		from = f.Time
@@ -52,10 +59,50 @@ func (t *take) sooner(i int) float64 {
 	if n.Kind == dsp.PitchChange && !t.line[i].Slurred {
 		hidden = hiddenByRing // under what still rang of the note before
 	}
-	if n.Level < t.heard.Floor+deepNoise && n.Strength < plainVoice {
+	if n.Fresh < plainFresh {
+		if t.rings {
+			return hiddenForGood
+		}
+		hidden = math.Max(hidden, onset-t.lowest(i))
+	}
+	if n.Level < t.heard.Floor+deepNoise && n.Strength < plainVoice || n.Strength < plainOnset {
 		hidden = math.Max(hidden, hiddenByNoise)
 	}
 	return math.Max(onset-from, hidden)
+}
+
+// lowest is when the sound before a note was softest, where what rang of the note
+// before could still be heard: from there on there was something new in it, s.
+func (t *take) lowest(i int) float64 {
+	n := &t.match(i).Note
+	at, low, high := n.Onset, math.Inf(1), math.Inf(-1)
+	fell := false
+	for _, f := range t.between(n.Onset-hiddenMost, n.Onset) {
+		if f.Level < low {
+			at, low = f.Time, f.Level
+			fell = high > low+ringFalls
+		}
+		high = math.Max(high, f.Level)
+	}
+	if !fell || low < t.heard.Floor+9 {
+		return n.Onset
+	}
+	return at
+}
+
+// softly is how much before their onsets the notes about one may have begun, s: the
+// beat, which they tell, may lie as much sooner.
+func (t *take) softly(i int) float64 {
+	var all []float64
+	for k := max(0, i-beatTold); k <= min(len(t.line)-1, i+beatTold); k++ {
+		if k != i && !math.IsNaN(t.lateness(k)) {
+			all = append(all, math.Min(hiddenByRing, t.sooner(k)))
+		}
+	}
+	if len(all) == 0 {
+		return 0
+	}
+	return median(all)
 }
 
 // later is how much after its onset a note may have begun, s: until its pitch is
@@ -93,7 +140,7 @@ func (t *take) rhythm() {
 	for i := 0; i < len(t.line); i++ {
 		l := t.lateness(i)
 		if math.IsNaN(l) || t.told[i] || math.Abs(l) <= room || l > 0 && l-1000*t.sooner(i) < room ||
-			l < 0 && l+1000*t.later(i) > -room {
+			l < 0 && l+1000*(t.later(i)+t.softly(i)) > -room || t.forOther(i, l) {
 			continue
 		}
 		to := i // notes that hang together are one finding
@@ -103,6 +150,20 @@ func (t *take) rhythm() {
 		t.offBeat(i, to, l)
 		i = to
 	}
+}
+
+// forOther tells whether a note off the beat may be another's beginning: an early one
+// that of the note before, where that was not heard, or a soft one still lies under
+// that; and one that comes when the next is due, which is on time, is no late note.
+func (t *take) forOther(i int, ms float64) bool {
+	if i > 0 && t.match(i-1).Heard < 0 && (ms < 0 || t.match(i).Note.Fresh < plainFresh) {
+		return true
+	}
+	next := i + 1
+	if ms < 0 || next >= len(t.line) || math.IsNaN(t.lateness(next)) || math.Abs(t.lateness(next)) > ms/2 {
+		return false
+	}
+	return ms > lateMost*1000*(t.match(next).Beat-t.match(i).Beat)
 }
 
 // swayWithout is how far the onsets lie from the beat by chance, ms, those of
@@ -124,7 +185,7 @@ func (t *take) offBeat(i, to int, ms float64) {
 	}
 	n := &t.match(i).Note
 	trust := dsp.Sure
-	if math.Abs(ms) < clearlyMore*t.level.Onset || n.Strength < plainOnset || n.Trust == dsp.NotSure {
+	if math.Abs(ms) < clearlyMore*t.level.Onset || n.Strength < plainOnset || n.Trust == dsp.NotSure || t.rings {
 		trust = dsp.Fair
 	}
 	t.told[i] = true
@@ -206,6 +267,9 @@ func (t *take) otherRhythm(from, to int) {
 		if !simple(share) {
 			continue
 		}
+		if from := heard - 1000*t.sooner(i+1)/ms; from-rhythmNear < share && share < heard {
+			continue // it may have begun where it is written, and not been heard at once
+		}
 		if lb > 0 && t.gapBefore(i+1) > legato*lb/1000 {
 			gaps++
 		}
@@ -222,7 +286,7 @@ func (t *take) otherRhythm(from, to int) {
 		return // a single note out of its place, more so after silence, is late and no rhythm
 	}
 	trust := dsp.Sure
-	if changed == 1 {
+	if changed == 1 || t.rings {
 		trust = dsp.Fair
 	}
 	for i := from; i <= to; i++ {

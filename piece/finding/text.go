@@ -85,6 +85,9 @@ func short(f *Finding) string {
 	case WrongNote:
 		return fmt.Sprintf("%s too %s", plural(math.Abs(f.Value), "semitone"), lowHigh(f.Value))
 	case Missing:
+		if f.Unplayed && f.Trust != dsp.NotSure {
+			return "not played"
+		}
 		return "not heard"
 	case Extra:
 		return "one note too many"
@@ -185,11 +188,18 @@ func (t *take) tempoText(qpm, drift float64, drifts, differs bool) string {
 }
 
 func (t *take) stoppedText(from int) string {
-	return fmt.Sprintf("The recording ends before measure %s, %s: the rest was not played.", t.line[from].Number, beatName(t.line[from].Beat))
+	return fmt.Sprintf("The take stops before measure %s, %s: from there on it cannot be judged.", t.line[from].Number, beatName(t.line[from].Beat))
 }
 
 func (t *take) begunText(first int) string {
-	return fmt.Sprintf("The recording begins at measure %s, %s: what comes before was not played.", t.line[first].Number, beatName(t.line[first].Beat))
+	return fmt.Sprintf("The take begins at measure %s, %s: what comes before cannot be judged.", t.line[first].Number, beatName(t.line[first].Beat))
+}
+
+func (t *take) strayedText(from int, begins bool) string {
+	if begins {
+		return fmt.Sprintf("What was played before measure %s, %s, does not fit the page: not sure of it.", t.line[t.align.First].Number, beatName(t.line[t.align.First].Beat))
+	}
+	return fmt.Sprintf("What was played from measure %s, %s, on does not fit the page: not sure of it.", t.line[from].Number, beatName(t.line[from].Beat))
 }
 
 func (t *take) insteadOf(i int, semitones float64) string {

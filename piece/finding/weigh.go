@@ -26,6 +26,9 @@ func (t *take) weigh() {
 // claims nothing.
 func (f *Finding) Weight() float64 {
 	w := worth[f.Kind]
+	if f.Unplayed {
+		return 0
+	}
 	switch f.Trust {
 	case dsp.Fair:
 		w /= 2

@@ -39,6 +39,7 @@ type toldFault struct {
 	Value     float64 `json:"value"`
 	Trust     string  `json:"trust"`
 	Text      string  `json:"text"`
+	At        float64 `json:"at_s"`
 }
 
 // listener hears one trial: the built program, or the same code in this process.

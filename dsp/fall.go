@@ -1,0 +1,47 @@
+package dsp
+
+import "math"
+
+const (
+	fallPause  = 0.25 // s of pause that a note must be followed by
+	fallNote   = 0.15 // s that it must last
+	fallFrom   = 0.06 // s before its end …
+	fallTo     = 0.10 // … and after, between which the sound falls
+	fallSounds = 12.0 // dB below its level at which a note still sounds
+	fallRoom   = 22.0 // dB above the floor that the note must stand for its fall to be seen …
+	fallSeen   = 5.0  // … or what is left of it
+)
+
+// fallOf is how far the sound falls as a note is let go: the median over the notes
+// that a pause follows, 0 where there is none. It is what the player's own pauses
+// tell of how the room rings, or the strings.
+func fallOf(frames []Frame, notes []Note, floor float64) float64 {
+	if len(frames) < 2 {
+		return 0
+	}
+	hop := frames[1].Time - frames[0].Time
+	level := func(t float64) float64 {
+		k := int(math.Round((t - frames[0].Time) / hop))
+		return math.Max(floor, frames[max(0, min(len(frames)-1, k))].Level)
+	}
+	end := frames[len(frames)-1].Time
+	var falls []float64
+	for i, n := range notes {
+		next := end
+		if i+1 < len(notes) {
+			next = notes[i+1].Onset
+		}
+		if next-n.Offset < fallPause || n.Offset-n.Onset < fallNote {
+			continue
+		}
+		from, to := level(n.Offset-fallFrom), level(n.Offset+fallTo)
+		if from < n.Level-fallSounds || from < floor+fallRoom && to < floor+fallSeen {
+			continue // its string rang on by itself, or it fell into the noise
+		}
+		falls = append(falls, from-to)
+	}
+	if len(falls) == 0 {
+		return 0
+	}
+	return median(falls)
+}
