@@ -1,6 +1,6 @@
 // Package ui is the window of the desk: views over ui/desk's state.
 //
-//	desk.Desk ── OnChange ─> Window: title, page, bar, pedals, side
+//	desk.Desk ── OnChange ─> Window: title, page, closer look, bar, pedals, side
 //	keys, taps ──────────────> its methods
 //
 // It draws and judges nothing; what a finding is, and how it reads, is decided

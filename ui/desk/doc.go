@@ -5,6 +5,7 @@
 //	microphone ── samples ────┴─> Attempt ──┬─> Live: phase, place, the note that sounds, findings so far
 //	                                        └─> Recorder: a WAV on disk as it grows
 //	                                                 └─ Means.Hear ─> Take, kept in Folder
+//	Take shown ── LookCloser ─> Closer: one measure, its pitch, its beats, its sound
 //
 // It knows no window and judges nothing: findings come from piece/finding, live
 // and at the end alike. Everything that a view shows is a field of Desk or comes
