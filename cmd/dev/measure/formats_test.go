@@ -13,9 +13,9 @@ import (
 
 // What survives the encoders that phones use, and a telephone. The planted faults do;
 // the design's precision of 0.95 is not reached on these takes: in one of the six,
-// where a false finding is told even as rendered, the encoders make others of it.
-// Held is what is reached today, over all encoders together: 48 found of 48 and 10
-// false, 0.83.
+// with two beats hard to tell, two of the encoders make false findings.
+// Held is what is reached today, over all encoders together: 48 found of 48 and 4
+// false, 0.923.
 func TestFindingsSurviveTheWayToTheTeacher(t *testing.T) {
 	o, folder := rendered(t, 1)
 	for _, tool := range []string{"ffmpeg", "sox"} {
@@ -51,5 +51,5 @@ func TestFindingsSurviveTheWayToTheTeacher(t *testing.T) {
 	}
 	require.GreaterOrEqual(t, planted, 40)
 	assert.GreaterOrEqual(t, float64(found), 0.95*float64(planted), "recall")
-	assert.GreaterOrEqual(t, float64(found), 0.82*float64(found+wrong), "precision")
+	assert.GreaterOrEqual(t, float64(found), 0.92*float64(found+wrong), "precision")
 }
