@@ -12,8 +12,8 @@ import (
 )
 
 // What survives the encoders that phones use, and a telephone. The planted faults do;
-// the design's precision of 0.95 is not reached on these takes: in one of the six,
-// with two beats hard to tell, two of the encoders make false findings.
+// the design's precision of 0.95 is not reached on these takes: of one of the six
+// two of the encoders make false findings.
 // Held is what is reached today, over all encoders together: 48 found of 48 and 4
 // false, 0.923.
 func TestFindingsSurviveTheWayToTheTeacher(t *testing.T) {
