@@ -223,7 +223,9 @@ func (d *Desk) ended(r *run, heard bool, lost string, trouble error) {
 		d.round.unanswered++
 		if d.Message == "" && !(d.round.on && d.round.unanswered < mostUnanswered) {
 			d.round.on = false
-			d.Message = "Nothing was heard, so no take was kept."
+			if r.take.began >= 0 { // else it never was the player's turn
+				d.Message = "Nothing was heard, so no take was kept."
+			}
 		}
 		if d.done != nil {
 			d.done(nil)

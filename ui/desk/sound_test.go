@@ -218,6 +218,7 @@ func TestAnEchoGoesRoundUntilSomebodyStopsIt(t *testing.T) {
 	assert.Zero(t, h.Round())
 	assert.False(t, h.Going())
 	assert.Len(t, h.Takes, 2, "the round that was stopped had no answer")
+	assert.NotContains(t, h.Message, "Nothing was heard", "nobody's turn had come")
 }
 
 func TestAnEchoThatNobodyAnswersEnds(t *testing.T) {

@@ -53,15 +53,15 @@ func (w Way) Name() string {
 func (w Way) About() string {
 	switch w {
 	case PlayAlong:
-		return "The click leads and a cursor shows where it is; what was heard appears measure by measure."
+		return "The desk keeps the beat and a cursor shows where it is; what was heard appears measure by measure."
 	case PlayAlone:
 		return "No click: start where you like in these measures; the desk follows and stops by itself when you do."
 	case Echo:
-		return "The desk plays the measures, you answer, and it goes round again."
+		return "The desk plays the measures, you answer, what was heard is shown, and it goes round again."
 	case BowSilently:
 		return "In the air or on damped strings: the click leads, the microphone is off."
 	case BringUp:
-		return "From a slow tempo to the piece's own, one step each time the measures were clean."
+		return "From a slow tempo to the piece's own, a step when the measures were clean often enough."
 	}
 	return ""
 }
