@@ -34,7 +34,7 @@ func flags(o *opts) *pflag.FlagSet {
 	f.SetOutput(io.Discard)
 	f.StringVar(&o.part, "part", "", "the part to play, by its `NAME` or number")
 	f.StringVar(&o.recording, "recording", "", "hear this `FILE` at once")
-	f.StringVar(&o.work, "work", "", "begin at once in this `WAY`: play-along, play-alone, echo or bow-silently")
+	f.StringVar(&o.work, "work", "", "begin at once in this `WAY`: play-along, play-alone, echo, bow-silently or bring-up")
 	f.StringVar(&o.measures, "measures", "", "work on these measures, as in `21-24`")
 	f.Float64Var(&o.tempo, "tempo", 0, "the tempo in quarter notes a minute (`QPM`); the piece's own unless given")
 	f.Float64Var(&o.silence, "silence", 0, "end a take after so many `SECONDS` of silence; 4 unless given")

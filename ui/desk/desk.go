@@ -149,7 +149,7 @@ func (d *Desk) TypeRange(text string) error {
 	}
 	first, last, err := d.Score.Piece.Select(text)
 	if err != nil {
-		d.Say(err.Error())
+		d.Say(typed(err))
 		return err
 	}
 	d.Message = ""
@@ -186,7 +186,7 @@ func (d *Desk) TypeQPM(text string) error {
 	qpm, err := strconv.ParseFloat(strings.TrimSpace(text), 64)
 	if err != nil || !(qpm >= LowestQPM && qpm <= HighestQPM) {
 		err = fmt.Errorf("tempo %q: write quarter notes a minute, from %d to %d", text, LowestQPM, HighestQPM)
-		d.Say(err.Error())
+		d.Say(typed(err))
 		return err
 	}
 	d.Message = ""
@@ -330,6 +330,13 @@ func (d *Desk) Dismiss(i int, reason string) {
 // Dismissed gives the reason for which finding i of the take shown was dismissed.
 func (d *Desk) Dismissed(i int) (reason string, ok bool) {
 	return d.Shown.Take.dismissed(&d.Shown.Hearing.Findings[i])
+}
+
+// typed makes an error about what was typed, which begins with a word of ours,
+// one sentence.
+func typed(err error) string {
+	s := sentence(err)
+	return strings.ToUpper(s[:1]) + s[1:]
 }
 
 // sentence makes an error one sentence.
