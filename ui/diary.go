@@ -241,7 +241,7 @@ func shiftsOf(p *report.DiaryPage, c page.Colours) []fyne.CanvasObject {
 	}
 	if len(p.Groups) > 0 {
 		all = append(all, space(10), newPara("A ring is one landing after the shift, in cents (a semitone is 100). The grey band is the tolerance. "+
-			"The heavy stroke is a week's median, the box around it its 95 % interval: where the true middle may lie.", 14, false, c.Soft))
+			"The heavy stroke is the median of "+p.Period+", the box around it its 95 % interval: where the true middle may lie.", 14, false, c.Soft))
 	}
 	for _, g := range p.Groups {
 		all = append(all, space(18), newPara(g.Name, 20, true, c.Ink), space(4))

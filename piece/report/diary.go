@@ -62,6 +62,7 @@ type DiaryMeasure struct {
 type DiaryPage struct {
 	Player, Span string
 	Story        []string // the page in a few sentences
+	Period       string   // that each median on the strips is of: "a week"
 	Groups       []DiaryGroup
 	FewHead      string
 	Few          []string // shifts without a verdict, in a line each
@@ -136,6 +137,7 @@ func Diary(w io.Writer, m DiaryModel) error { return diaryTemplate.Execute(w, Di
 // DiaryPageOf puts a player's weeks into words and pictures.
 func DiaryPageOf(m DiaryModel) DiaryPage {
 	pg := DiaryPage{Player: clean(m.Player), Span: daysShown(m.From, m.To), Story: story(m)}
+	_, pg.Period = period(m.From, m.To)
 	groups := make([]DiaryGroup, len(diaryGroups))
 	shifts := append([]DiaryShift(nil), m.Shifts...)
 	sort.SliceStable(shifts, func(i, j int) bool { return math.Abs(shifts[i].Last) > math.Abs(shifts[j].Last) })

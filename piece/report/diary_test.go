@@ -141,3 +141,20 @@ func TestTheTeachersPageGoesByNameAndNotByRank(t *testing.T) {
 	assert.Less(t, strings.Index(page, "<th>Ida"), strings.Index(page, "<th>Zoë"))
 	assert.Contains(t, page, "Harbour Steps, measure 9, 1st to 3rd position on the D string")
 }
+
+func TestAYearIsToldByLongerMedians(t *testing.T) {
+	first := time.Date(2026, 1, 5, 18, 0, 0, 0, time.UTC)
+	for days, want := range map[int]struct {
+		strokes int
+		words   string
+	}{30: {5, "a week"}, 90: {13, "a week"}, 364: {13, "four weeks"}, 3 * 364: {12, "thirteen weeks"}} {
+		var landings []trend.Landing
+		for d := range days {
+			landings = append(landings, trend.Landing{When: first.AddDate(0, 0, d), Cents: 20, Tolerance: 18})
+		}
+		last := first.AddDate(0, 0, days-1)
+		assert.Len(t, report.NewStrip(landings, first, last, 18, 470, 160).Weeks, want.strokes, "%d days", days)
+		page := report.DiaryPageOf(report.DiaryModel{Player: "Mina", From: first, To: last})
+		assert.Equal(t, want.words, page.Period)
+	}
+}

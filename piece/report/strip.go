@@ -9,7 +9,8 @@ import (
 
 // Strip is the picture of one shift over weeks: a dot for every landing, sharp
 // above the line and flat below, the tolerance as a band, and the median of each
-// week with its 95 % interval. It is geometry only; whoever draws it chooses how.
+// week, or of more in a long time, with its 95 % interval. It is geometry only;
+// whoever draws it chooses how.
 type Strip struct {
 	Width, Height       px
 	Left, Right         px
@@ -35,7 +36,7 @@ type StripDot struct {
 	Out  int // 1 above the strip, -1 below it
 }
 
-// StripWeek is a week's median; Low and High are equal to Y where too few
+// StripWeek is the median of a week, or of more in a long time; Low and High are equal to Y where too few
 // landings give no interval.
 type StripWeek struct {
 	X, Y, Low, High px
@@ -85,6 +86,7 @@ func NewStrip(landings []trend.Landing, from, to time.Time, tolerance float64, w
 		s.Cents = append(s.Cents, StripTick{y(c), text})
 	}
 	s.dates(first, dayStart(to), x)
+	days, _ := period(from, to)
 	byWeek := map[time.Time][]trend.Landing{}
 	for _, l := range landings {
 		if l.When.Before(first) || !l.When.Before(dayStart(to).AddDate(0, 0, 1)) || math.IsNaN(l.Cents) {
@@ -98,11 +100,11 @@ func NewStrip(landings []trend.Landing, from, to time.Time, tolerance float64, w
 			}
 		}
 		s.Dots = append(s.Dots, d)
-		n := int(dayStart(l.When).Sub(first).Hours()/24+0.5) / 7
-		w := first.AddDate(0, 0, 7*n)
+		n := int(dayStart(l.When).Sub(first).Hours()/24+0.5) / days
+		w := first.AddDate(0, 0, days*n)
 		byWeek[w] = append(byWeek[w], l)
 	}
-	for w := first; !w.After(to); w = w.AddDate(0, 0, 7) {
+	for w := first; !w.After(to); w = w.AddDate(0, 0, days) {
 		ls := byWeek[w]
 		if len(ls) == 0 {
 			continue
@@ -112,7 +114,7 @@ func NewStrip(landings []trend.Landing, from, to time.Time, tolerance float64, w
 			cents = append(cents, l.Cents)
 		}
 		m := trend.Median(cents)
-		end := min(x(w.AddDate(0, 0, 7)), s.Right)
+		end := min(x(w.AddDate(0, 0, days)), s.Right)
 		k := StripWeek{X: (x(w) + end) / 2, From: x(w) + 3, To: end - 3, Y: y(m), Low: y(m), High: y(m)}
 		if lo, hi, ok := trend.MedianInterval(cents, 0.95); ok {
 			k.Low, k.High, k.Sure = y(lo), y(hi), true
@@ -120,6 +122,18 @@ func NewStrip(landings []trend.Landing, from, to time.Time, tolerance float64, w
 		s.Weeks = append(s.Weeks, k)
 	}
 	return s
+}
+
+// period is how many days one median stands for: a week, and more where the
+// strokes of weeks would be too short to be seen.
+func period(from, to time.Time) (days int, words string) {
+	switch weeks := to.Sub(from).Hours() / 24 / 7; {
+	case weeks <= 14:
+		return 7, "a week"
+	case weeks <= 60:
+		return 28, "four weeks"
+	}
+	return 91, "thirteen weeks"
 }
 
 // dates puts a mark on every Monday, or fewer where there are many.
