@@ -1,0 +1,89 @@
+package desk
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"endpin/dsp"
+	"endpin/piece/finding"
+)
+
+func TestTheCursorMovesAtBeatsAndNotesAlone(t *testing.T) {
+	s := demoScore(t)
+	w := Work{Way: BowSilently, Last: 3, QPM: 60, CountIn: 1, Silence: 4}
+	a, err := NewAttempt(s, w, finding.Options{}, 8000, 0)
+	require.NoError(t, err)
+	due := map[int]bool{} // hundredths of a second at which a beat or a note comes
+	for _, at := range a.steps {
+		due[int(at*100+0.5)] = true
+	}
+	moves := 0
+	before := a.Live()
+	for a.Phase() != Ended {
+		a.Push(make([]float32, 80))
+		l := a.Live()
+		if l.Measure >= 0 && before.Measure >= 0 && l.news(&before) {
+			moves++
+			at := int(a.Time()*100 + 0.5)
+			assert.True(t, due[at] || due[at-1], "at %.2f s", a.Time())
+		}
+		before = l
+	}
+	assert.Greater(t, moves, 3*4-1, "four measures of at least three beats")
+}
+
+// soft is a moment of the listening.
+func soft(at, began, pitch float64) dsp.Now {
+	return dsp.Now{Time: at, Began: began, Pitch: pitch, Level: -20}
+}
+
+func TestANoteBeyondTheToleranceIsToldWhileItSoundsAndNoOther(t *testing.T) {
+	s := demoScore(t)
+	w := Work{Way: PlayAlong, Last: 3, QPM: 60, CountIn: 1, Silence: 4}
+	table := s.Timetable(w)
+	for off, told := range map[float64]bool{0: false, 10: false, 20: false, 45: true, -45: true} {
+		f := newFollower(s, w, &table, finding.Options{Level: finding.Intermediate})
+		at := f.line[0].at
+		pitch := float64(s.Line[f.line[0].index].MIDI) + off/100
+		for k := range 30 {
+			now := at + float64(k)*0.01
+			f.hear(soft(now, at, pitch), now)
+		}
+		assert.Equal(t, f.line[0].index, f.told.Line)
+		if assert.Equal(t, told, f.told.Cents != 0, "%g cents", off); told {
+			assert.InDelta(t, off, f.told.Cents, 1)
+		}
+		f.hear(soft(at+0.4, at, 0), at+0.4)
+		assert.Equal(t, nowhere, f.told, "it goes with the note")
+	}
+}
+
+func TestAnotherNoteThanTheWrittenOneIsToldOfNothing(t *testing.T) {
+	s := demoScore(t)
+	w := Work{Way: PlayAlong, Last: 3, QPM: 60, CountIn: 1, Silence: 4}
+	table := s.Timetable(w)
+	f := newFollower(s, w, &table, finding.Options{})
+	at := f.line[0].at
+	for k := range 30 {
+		now := at + float64(k)*0.01
+		f.hear(soft(now, at, 57.5), now) // nothing near it is written there
+	}
+	assert.Equal(t, nowhere, f.told)
+}
+
+func TestWhereNoBeatLeadsTheNextNoteIsFollowedFromWhereALookFoundThePlayer(t *testing.T) {
+	s := demoScore(t)
+	w := Work{Way: PlayAlone, Last: 3, QPM: 60, Silence: 4}
+	table := s.Timetable(w)
+	f := newFollower(s, w, &table, finding.Options{})
+	f.correct(f.line[1].index, 1, 0)
+	for k := 2; k < 5; k++ {
+		began := float64(k)
+		for m := range 20 {
+			f.hear(soft(began+float64(m)*0.01, began, float64(s.Line[f.line[k].index].MIDI)), 0)
+		}
+		assert.Equal(t, k, f.at)
+	}
+}
