@@ -34,6 +34,7 @@ type diaryScreen struct {
 	whose *widget.SelectEntry
 	keep  *widget.Check
 	limit *widget.Select
+	sound fyne.CanvasObject // both
 	says  *widget.Label
 
 	page  *report.DiaryPage // shown now, and so with the two below
@@ -72,11 +73,12 @@ func newDiaryScreen(w *Window) *diaryScreen {
 	}
 	s.keep.OnChanged = func(bool) { said() }
 	s.limit.OnChanged = func(string) { said() }
+	s.sound = container.NewHBox(s.keep, wide(s.limit, 120))
 	s.says = widget.NewLabel("")
 	s.says.Truncation = fyne.TextTruncateEllipsis
 	top := container.NewHBox(widget.NewLabel("Diary of"), wide(s.players, 280), wide(s.span, 190), s.class, layout.NewSpacer())
 	foot := container.NewBorder(widget.NewSeparator(), nil,
-		container.NewHBox(widget.NewLabel("Takes of this desk are kept for"), wide(s.whose, 260), s.keep, wide(s.limit, 120)), nil, s.says)
+		container.NewHBox(widget.NewLabel("Takes of this desk are kept for"), wide(s.whose, 260), s.sound), nil, s.says)
 	s.all = container.NewBorder(top, foot, nil, nil, s.middle)
 	return s
 }
@@ -170,8 +172,7 @@ func (s *diaryScreen) refresh() {
 		s.whose.Refresh()
 	}
 	s.whose.SetOptions(d.Players)
-	hide(s.keep, set.Player == "")
-	hide(s.limit, set.Player == "")
+	hide(s.sound, set.Player == "")
 	if s.keep.Checked != d.Sound.Keep {
 		s.keep.Checked = d.Sound.Keep
 		s.keep.Refresh()
