@@ -71,8 +71,9 @@ func (t *take) wrongNotes() {
 		t.wrong[i] = true
 		trust := n.Trust
 		if h := math.Mod(math.Abs(semitones), 12); h == 0 || h == 7 && math.Abs(semitones) > 12 {
-			// A tracker that slips by an octave or a twelfth would say so too.
-			if n.Strength < plainOnset || n.Spread > 10 || n.Offset-n.Onset < 0.3 || t.besideOctave(i) {
+			// A tracker that slips by an octave or a twelfth would say so too, and so
+			// would a ring together with what begins under it.
+			if t.rings || n.Strength < plainOnset || n.Spread > 10 || n.Offset-n.Onset < 0.3 || t.besideOctave(i) {
 				continue
 			}
 			trust = least(trust, dsp.Fair)

@@ -62,3 +62,10 @@ func TestWhereTheRingIsAsLoudAsThePlayingOnlyPitchAndPaceAreTold(t *testing.T) {
 	p.late(170, "9:2").leaveOut(p.at("10:2")).putIn(47, 1, 0.8, "12:1")
 	assert.ElementsMatch(t, []string{"not_sure 1-12", "sharp_after_shift 6-7"}, told(p.listen()))
 }
+
+func TestAnOctaveTooLowInARoomThatRingsIsTheRing(t *testing.T) {
+	p := play(t, harbour)
+	p.detune(-1200, p.at("4:2"))
+	require.Len(t, kinds(p.listen(), finding.WrongNote), 1)
+	assert.Empty(t, kinds(p.hall(14).listen(), finding.WrongNote))
+}
