@@ -149,6 +149,12 @@ func (s *settingsScreen) build() {
 		}
 	}
 	ups := []string{"as it is", "one octave up", "two octaves up"}
+	level := widget.NewSelect([]string{"first-year", "intermediate", "advanced"}, nil)
+	level.SetSelected(now.Level)
+	level.OnChanged = func(v string) {
+		d.Change(func(s *desk.Settings) { s.Level, s.LongestBow = v, 0 })
+		s.build() // the bow goes by the level
+	}
 	work := container.NewVBox(
 		heading("Count-in and drone"),
 		row("Count-in", pick([]string{"none", "1 measure", "2 measures"}, []string{"none", "1 measure", "2 measures"}[now.CountIn],
@@ -158,12 +164,13 @@ func (s *settingsScreen) build() {
 		row("It sounds", pick(ups, ups[now.DroneUp], func(s *desk.Settings, v string) { s.DroneUp = at(ups, v) })),
 		heading("Listening"),
 		row("Reference A, Hz", number(now.A4, finding.LowestA4, finding.HighestA4, func(s *desk.Settings, v float64) { s.A4 = v })),
-		row("How much is let pass", pick([]string{"first-year", "intermediate", "advanced"}, now.Level, func(s *desk.Settings, v string) { s.Level = v })),
+		row("How much is let pass", level),
 		row("Intonation", pick([]string{"equal", "just", "pythagorean"}, now.Intonation, func(s *desk.Settings, v string) { s.Intonation = v })),
 		row("Silence that ends, s", number(now.Silence, 1, 60, func(s *desk.Settings, v float64) { s.Silence = v })),
 		heading("Bring up"),
 		row("Clean, to go on", number(float64(now.CleanTimes), 1, desk.MostCleanTimes, func(s *desk.Settings, v float64) { s.CleanTimes = int(v) })),
 		row("A step of ♩ =", number(now.Step, 1, desk.MostStep, func(s *desk.Settings, v float64) { s.Step = v })),
+		row("Longest bow, s", number(now.Bow().Longest, desk.ShortestBow, desk.MostBow, func(s *desk.Settings, v float64) { s.LongestBow = v })),
 	)
 	s.columns.Objects = []fyne.CanvasObject{container.NewPadded(sound), container.NewPadded(work)}
 	s.columns.Refresh()

@@ -113,11 +113,17 @@ func (w *Window) key(e *fyne.KeyEvent) {
 	}
 }
 
-// rune is a key that writes: the ways by their number, tempo and size.
+// rune is a key that writes: the ways by their number, tempo and size. All but
+// the look and a recording to be opened belong to the page.
 func (w *Window) rune(r rune) {
 	d := w.desk
 	switch {
-	case w.tabs.at == 0 && w.closer.rune(r):
+	case r == 'd':
+		w.dark()
+	case r == 'o':
+		w.open()
+	case w.tabs.at != 0:
+	case w.closer.rune(r):
 	case r >= '1' && int(r-'1') < len(desk.Ways):
 		d.SetWay(desk.Ways[r-'1'])
 	case r == '+' || r == '=':
@@ -128,10 +134,6 @@ func (w *Window) rune(r rune) {
 		d.Tap()
 	case r == 'l':
 		w.size()
-	case r == 'd':
-		w.dark()
-	case r == 'o':
-		w.open()
 	case r == 'p':
 		w.plan.toggle()
 	case r == 's':
@@ -141,13 +143,15 @@ func (w *Window) rune(r rune) {
 
 // size goes on to the next size of the page.
 func (w *Window) size() {
-	w.desk.Change(func(s *desk.Settings) { s.Size = (s.Size + 1) % desk.Sizes })
+	next := (w.desk.Settings.Size + 1) % desk.Sizes
+	w.desk.Change(func(s *desk.Settings) { s.Size = next })
 	w.page.SetSpace(spaces[w.desk.Settings.Size])
 }
 
 // dark goes from day to night and back.
 func (w *Window) dark() {
-	w.desk.Change(func(s *desk.Settings) { s.Dark = !s.Dark })
+	dark := !w.desk.Settings.Dark
+	w.desk.Change(func(s *desk.Settings) { s.Dark = dark })
 	look := Look{w.desk.Settings.Dark}
 	fyne.CurrentApp().Settings().SetTheme(look)
 	c := look.Colours()

@@ -103,15 +103,15 @@ func (o opts) set(d *desk.Desk) error {
 	if o.silence > 0 {
 		d.Work.Silence = o.silence
 	}
-	if o.a4 > 0 {
-		d.Settings.A4 = o.a4
-	}
-	if o.level != "" {
-		d.Settings.Level = o.level
-	}
-	if o.dark {
-		d.Settings.Dark = true
-	}
+	d.ForNow(func(s *desk.Settings) {
+		if o.a4 > 0 {
+			s.A4 = o.a4
+		}
+		if o.level != "" {
+			s.Level = o.level
+		}
+		s.Dark = s.Dark || o.dark
+	})
 	return nil
 }
 

@@ -30,6 +30,12 @@ func BowAt(level string) Bow {
 	return FirstYearBow
 }
 
+// BowOf is a bow that lasts so many seconds, and as much less on the string that
+// takes more bow as it is in a player's first year.
+func BowOf(longest float64) Bow {
+	return Bow{longest, longest * FirstYearBow.OnLowest / FirstYearBow.Longest}
+}
+
 // Limit is how long one bow lasts on a string.
 func (b Bow) Limit(low bool) float64 {
 	if low {

@@ -38,6 +38,7 @@ type Desk struct {
 	Remembering
 
 	means   Means
+	kept    Settings // as they are on disk: without what holds for this time only
 	changed []func()
 	run     *run
 	round   round // of an echo
@@ -76,6 +77,7 @@ func New(s *Score, m Means) *Desk {
 			d.Message = err.Error()
 		}
 	}
+	d.kept = d.Settings
 	d.Work = Work{Way: PlayAlong, QPM: s.QPM(), CountIn: d.Settings.CountIn, Silence: d.Settings.Silence, Last: len(s.Piece.Measures) - 1}
 	if m.Folder != "" {
 		d.Takes = s.own(Takes(m.Folder))
@@ -207,14 +209,26 @@ func (d *Desk) Say(sentence string) {
 	d.tell()
 }
 
-// Change changes the settings and remembers them.
-func (d *Desk) Change(f func(*Settings)) {
+// ForNow changes settings for this time only: they are not remembered.
+func (d *Desk) ForNow(f func(*Settings)) {
 	f(&d.Settings)
 	d.Settings.mend()
+}
+
+// Change changes the settings and remembers them.
+func (d *Desk) Change(f func(*Settings)) {
+	bow := d.Settings.Bow()
+	f(&d.Settings)
+	f(&d.kept)
+	d.Settings.mend()
+	d.kept.mend()
+	if d.Settings.Bow() != bow {
+		d.stepsAnew() // slow enough for other bows
+	}
 	d.Steps.choose(d.Settings)
 	d.Work.CountIn, d.Work.Silence = d.Settings.CountIn, d.Settings.Silence
 	if d.means.Settings != "" {
-		if err := d.Settings.Save(d.means.Settings); err != nil {
+		if err := d.kept.Save(d.means.Settings); err != nil {
 			d.Message = fmt.Sprintf("The settings could not be kept: %v.", err)
 		}
 	}

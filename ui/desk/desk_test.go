@@ -321,6 +321,19 @@ func TestSettingsAreRememberedAndDamagedOnesPutAside(t *testing.T) {
 	assert.FileExists(t, path+".unreadable")
 }
 
+func TestWhatHoldsForOneTimeIsNotRemembered(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "desk.json")
+	d := New(demoScore(t), Means{Settings: path})
+	d.ForNow(func(s *Settings) { s.Dark, s.A4 = true, 443 })
+	d.Change(func(s *Settings) { s.CountIn = 2 })
+	kept, err := LoadSettings(path)
+	require.NoError(t, err)
+	assert.Equal(t, 2, kept.CountIn)
+	assert.False(t, kept.Dark)
+	assert.Equal(t, 440.0, kept.A4)
+	assert.Equal(t, 443.0, d.Settings.A4, "but holds now")
+}
+
 func TestManyTakesLeaveNothingBehind(t *testing.T) {
 	b := newBench(t)
 	path := filepath.Join(b.folder, "mine.flac")

@@ -10,6 +10,7 @@ import (
 	"slices"
 
 	"endpin/piece/finding"
+	"endpin/piece/outline"
 	"endpin/piece/practice"
 )
 
@@ -36,6 +37,7 @@ type Settings struct {
 	DroneUp    int     `json:"drone_octaves_up"` // 0 to MostDroneUp
 	CleanTimes int     `json:"clean_times"`      // that take a step of a bring-up
 	Step       float64 `json:"step_qpm"`         // how much faster a step is
+	LongestBow float64 `json:"longest_bow_s"`    // 0: as long as the level lets expect
 
 	// Latency is the measured round trip, s, by pair of devices (see Pair).
 	Latency map[string]float64 `json:"latency_s"`
@@ -48,6 +50,8 @@ const Sizes = 3
 const (
 	MostCleanTimes = 5
 	MostStep       = 20 // quarter notes a minute
+	ShortestBow    = 1  // s
+	MostBow        = 20
 )
 
 // DefaultSettings are those of the first day.
@@ -114,6 +118,9 @@ func (s *Settings) mend() {
 	if !(s.Step >= 1 && s.Step <= MostStep) {
 		s.Step = d.Step
 	}
+	if !(s.LongestBow >= ShortestBow && s.LongestBow <= MostBow) {
+		s.LongestBow = 0
+	}
 	s.Size = max(0, min(Sizes-1, s.Size))
 	if s.Latency == nil {
 		s.Latency = map[string]float64{}
@@ -128,6 +135,14 @@ func (s Settings) Save(path string) error {
 		return err
 	}
 	return replaceFile(path, append(data, '\n'))
+}
+
+// Bow is how long one bow lasts: as was set, or as the level lets expect.
+func (s Settings) Bow() outline.Bow {
+	if s.LongestBow > 0 {
+		return outline.BowOf(s.LongestBow)
+	}
+	return outline.BowAt(s.Level)
 }
 
 // Judging is how a take of a piece of work is judged: what `endpin hear` would

@@ -21,7 +21,7 @@ func (d *Desk) Sitting(minutes int) (practice.Plan, error) {
 }
 
 func (d *Desk) outline() (*outline.Outline, error) {
-	return outline.Of(d.Score.Piece, outline.Options{Bow: outline.BowAt(d.Settings.Level)})
+	return outline.Of(d.Score.Piece, outline.Options{Bow: d.Settings.Bow()})
 }
 
 // ways are the desk's ways for the works of a plan. Two sections are joined by

@@ -35,3 +35,15 @@ func TestATempoAskedForIsWhereTheBringUpGoesOn(t *testing.T) {
 	assert.Equal(t, "Not slower: "+b.Steps.FloorWhy, b.Steps.Say())
 	assert.Contains(t, b.Steps.FloorWhy, "measure 16")
 }
+
+func TestALongerBowLetsABringUpBeginSlower(t *testing.T) {
+	b := newBench(t)
+	require.NoError(t, b.TypeRange("13-16"))
+	b.Change(func(s *Settings) { s.Level = "first-year" })
+	b.SetWay(BringUp)
+	floor := b.Steps.Floor
+	assert.Equal(t, floor, b.Work.QPM, "no slower than the bow lasts")
+	b.Change(func(s *Settings) { s.LongestBow = 2 * s.Bow().Longest })
+	assert.InDelta(t, floor/2, b.Steps.Floor, 1, "half the tempo takes twice the bow")
+	assert.Less(t, b.Work.QPM, floor)
+}
