@@ -20,3 +20,6 @@ var DemoPiece []byte
 //
 //go:embed demo.flac
 var DemoTake []byte
+
+// DemoTakeBegins is when its first note begins, s (demo.truth.json).
+const DemoTakeBegins = 1.0

@@ -86,12 +86,13 @@ func hear(ctx context.Context, s *desk.Score, path string, o finding.Options, to
 	})
 }
 
-// demoTake plays in the microphone's place, at the speed of playing, and the
-// room stays silent after it.
-func demoTake() (dsp.Source, string, error) {
+// demoTake plays in the microphone's place, at the speed of playing and with the
+// click where there is one, and the room stays silent after it.
+func demoTake(at func() float64) (dsp.Source, string, error) {
 	r, err := recording.Decode(assets.DemoTakeName, bytes.NewReader(assets.DemoTake))
 	if err != nil {
 		return nil, "", err
 	}
-	return &desk.Paced{Source: desk.Lasting{Source: r}}, "the demo take", nil
+	late := &desk.Later{Source: desk.Lasting{Source: r}, Wait: func() float64 { return at() - assets.DemoTakeBegins }}
+	return &desk.Paced{Source: late}, "the demo take", nil
 }

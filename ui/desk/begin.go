@@ -53,7 +53,7 @@ func (d *Desk) openSource(r *run) error {
 		if d.means.Instead == nil || !errors.As(err, &f) || f.Trouble != sound.None {
 			return err
 		}
-		source, name, e := d.means.Instead()
+		source, name, e := d.means.Instead(r.turn)
 		if e != nil {
 			return e
 		}
@@ -63,6 +63,19 @@ func (d *Desk) openSource(r *run) error {
 	r.meter = sound.NewMeter(r.source.Rate())
 	r.source = metered{r.source, r.meter}
 	return nil
+}
+
+// turn is when the player's first note is due, where the desk leads from the
+// beginning of the piece; else at once.
+func (r *run) turn() float64 {
+	a := r.attempt
+	switch {
+	case !a.work.Way.Leads() || a.work.First > 0:
+		return 0
+	case a.work.Way == Echo:
+		return a.began + a.table.Turn
+	}
+	return a.began + a.table.Start
 }
 
 // openSpeaker opens the loudspeaker. Without one it goes on: the cursor leads.

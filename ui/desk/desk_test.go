@@ -43,7 +43,7 @@ func newBench(t testing.TB) *bench {
 	b.Desk = New(demoScore(t), Means{
 		Post:   func(f func()) { b.posted <- f },
 		Folder: filepath.Join(b.folder, "takes"), Settings: filepath.Join(b.folder, "desk.json"),
-		Instead: func() (dsp.Source, string, error) {
+		Instead: func(func() float64) (dsp.Source, string, error) {
 			r, err := recording.Decode("demo", bytes.NewReader(assets.DemoTake))
 			return Lasting{r}, "the demo take", err
 		},
@@ -152,7 +152,7 @@ func TestFindingsAppearMeasureByMeasureWhileSomebodyPlays(t *testing.T) {
 
 func TestNothingPlayedKeepsNoTake(t *testing.T) {
 	b := newBench(t)
-	b.means.Instead = func() (dsp.Source, string, error) { return silence{44100}, "nothing", nil }
+	b.means.Instead = func(func() float64) (dsp.Source, string, error) { return silence{44100}, "nothing", nil }
 	b.SetWay(PlayAlone)
 	b.Start()
 	b.pump(t, func() bool { return !b.Running })
@@ -332,6 +332,20 @@ func TestWhatHoldsForOneTimeIsNotRemembered(t *testing.T) {
 	assert.False(t, kept.Dark)
 	assert.Equal(t, 440.0, kept.A4)
 	assert.Equal(t, 443.0, d.Settings.A4, "but holds now")
+}
+
+func TestWhatPlaysInTheMicrophonesPlaceComesInAfterTheCountIn(t *testing.T) {
+	b := newBench(t)
+	due := 0.0
+	b.means.Instead = func(at func() float64) (dsp.Source, string, error) {
+		r, err := recording.Decode("demo", bytes.NewReader(assets.DemoTake))
+		return &Later{Source: Lasting{r}, Wait: func() float64 { due = at(); return due - assets.DemoTakeBegins }}, "the demo take", err
+	}
+	b.Start()
+	b.pump(t, func() bool { return !b.Running && !b.Judging })
+	assert.InDelta(t, 4*60/84.0, due, 0.01, "a measure is counted")
+	require.NotNil(t, b.Shown)
+	assert.InDelta(t, due, *b.Shown.Hearing.Notes[0].Onset+b.Shown.Take.began, 0.05)
 }
 
 func TestManyTakesLeaveNothingBehind(t *testing.T) {

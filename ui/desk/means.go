@@ -19,8 +19,9 @@ type Means struct {
 	Card *sound.Card
 
 	// Instead gives what plays in the place of a microphone that is not there,
-	// and its name for the user; nil for nothing.
-	Instead func() (source dsp.Source, name string, err error)
+	// and its name for the user; nil for nothing. Where the desk leads, its first
+	// note is to sound after what at gives, in s, once the source is read.
+	Instead func(at func() float64) (source dsp.Source, name string, err error)
 
 	// Hear listens to a recording and judges it as a take, as `endpin hear` does.
 	Hear func(ctx context.Context, s *Score, path string, o finding.Options, told func(share float64)) (*finding.Hearing, *dsp.Heard, error)
@@ -85,5 +86,28 @@ func (l Lasting) Read(buf []float32) (int, error) {
 		clear(buf)
 		return len(buf), nil
 	}
+	return n, nil
+}
+
+// Later holds a source back with silence, for as long as Wait says when it is
+// first read, s.
+type Later struct {
+	dsp.Source
+	Wait func() float64
+	left int
+	told bool
+}
+
+// Read implements dsp.Source.
+func (l *Later) Read(buf []float32) (int, error) {
+	if !l.told {
+		l.told, l.left = true, int(max(0, l.Wait())*float64(l.Rate()))
+	}
+	if l.left == 0 {
+		return l.Source.Read(buf)
+	}
+	n := min(l.left, len(buf))
+	clear(buf[:n])
+	l.left -= n
 	return n, nil
 }
