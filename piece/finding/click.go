@@ -1,0 +1,66 @@
+package finding
+
+import (
+	"fmt"
+	"math"
+	"sort"
+)
+
+// Beside is where the player stood beside a click, on the whole. Findings go by
+// the beat that the player keeps, so that the sound card's delay is nothing to
+// them; this one figure is against the click itself and needs it.
+type Beside struct {
+	Seconds  float64 // after the click; before it where negative
+	Measured bool    // the delay of the two devices was; else it is fair at most
+	Known    bool
+}
+
+const (
+	leastBeside  = 6    // notes
+	besideSpread = 0.12 // s, of the middle half, above which nobody stood anywhere
+	withClick    = 0.04 // s, nearer than which one is with it: a bow takes as long to speak
+)
+
+// Beside tells it of a take that a click led at a tempo in quarter notes a
+// minute. due gives when a note was due by the click, s from the start of the
+// recording; measured says whether the delay of the sound card is in that.
+func (h *Hearing) Beside(due func(n *Note) (s float64, ok bool), qpm float64, measured bool) (b Beside) {
+	var late []float64
+	for i := range h.Notes {
+		n := &h.Notes[i]
+		if n.Onset == nil || n.State != StatePlayed {
+			continue
+		}
+		if at, ok := due(n); ok {
+			late = append(late, *n.Onset-at)
+		}
+	}
+	if len(late) < leastBeside {
+		return b
+	}
+	sort.Float64s(late)
+	q := func(share float64) float64 { return late[int(share*float64(len(late)-1)+0.5)] }
+	if q(0.75)-q(0.25) > besideSpread || math.Abs(q(0.5)) > 30/qpm {
+		return b // not at the click's tempo, or at another beat
+	}
+	return Beside{Seconds: q(0.5), Measured: measured, Known: true}
+}
+
+// Say is the one sentence, empty where nothing is known.
+func (b Beside) Say() string {
+	if !b.Known {
+		return ""
+	}
+	ms, where := 10*math.Round(100*math.Abs(b.Seconds)), "behind"
+	if b.Seconds < 0 {
+		where = "ahead of"
+	}
+	said := fmt.Sprintf("On the whole %.0f ms %s the click", ms, where)
+	if math.Abs(b.Seconds) < withClick {
+		said = "On the whole with the click"
+	}
+	if !b.Measured {
+		said += ", as far as the sound card tells"
+	}
+	return said + "."
+}
