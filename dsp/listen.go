@@ -111,18 +111,29 @@ func (l *Listener) Finish() *Heard {
 }
 
 // floorLevel is the level of the room between notes: what a tenth of the
-// frames lie below, but never so high that a take without a pause drowns.
+// frames lie below, but never so high that a take without a pause drowns. Digital
+// silence is no room: a gate or an editor put it there, and a rendering knows no other.
 func floorLevel(frames []Frame) float64 {
-	if len(frames) == 0 {
+	levels := make([]float64, 0, len(frames))
+	for _, f := range frames {
+		if f.Level > silenceLevel {
+			levels = append(levels, f.Level)
+		}
+	}
+	if len(levels) == 0 {
 		return silenceLevel
 	}
-	levels := make([]float64, len(frames))
-	for i, f := range frames {
-		levels[i] = f.Level
-	}
 	sort.Float64s(levels)
-	loud := levels[len(levels)*9/10]
-	return math.Min(levels[len(levels)/10], loud-25)
+	return math.Min(levels[len(levels)/10], levels[len(levels)*9/10]-below(len(frames), len(levels)))
+}
+
+// below is how far under the loud frames the floor lies at least, dB: farther
+// where the pauses are silent and so most of what is left are notes.
+func below(frames, sounding int) float64 {
+	if 20*(frames-sounding) > frames {
+		return 40
+	}
+	return 25
 }
 
 // clipped is the share of the sounding time whose samples lie flat against the

@@ -23,6 +23,7 @@ const (
 type live struct {
 	looked  int       // frames that the last look took in
 	counted int       // frames whose level is counted
+	loud    int       // those of them that are no digital silence
 	levels  [1300]int // how many, by tenths of a decibel above silenceLevel
 	until   float64   // s before which all is settled
 	notes   []Note    // settled, and so the onsets below
@@ -101,7 +102,10 @@ func (v *live) bin(level float64) int {
 // call are counted already.
 func (v *live) floor(frames []Frame) float64 {
 	for ; v.counted < len(frames); v.counted++ {
-		v.levels[v.bin(frames[v.counted].Level)]++
+		if level := frames[v.counted].Level; level > silenceLevel {
+			v.levels[v.bin(level)]++
+			v.loud++
+		}
 	}
 	at := func(rank int) float64 {
 		for b, n := range v.levels {
@@ -111,5 +115,8 @@ func (v *live) floor(frames []Frame) float64 {
 		}
 		return silenceLevel
 	}
-	return math.Min(at(v.counted/10), at(v.counted*9/10)-25)
+	if v.loud == 0 {
+		return silenceLevel
+	}
+	return math.Min(at(v.loud/10), at(v.loud*9/10)-below(v.counted, v.loud))
 }

@@ -136,6 +136,18 @@ func TestAClippedRecordingIsToldToBeClipped(t *testing.T) {
 	assert.Regexp(t, `not sure: the recording is too loud and clipped: move the`, out)
 }
 
+func TestDigitalSilenceIsNotTakenForTheRoom(t *testing.T) {
+	slow(t)
+	piece, take := demoFiles(t)
+	want, _, _ := endpin("hear", piece, take)
+	silent := append(listened(t), make([]float32, 120*rate)...)
+	got, errOut, status := endpin("hear", piece, kept(t, "silent.wav", wav(t, silent)))
+	assert.Equal(t, heard, status, errOut)
+	table := func(out string) string { return regexp.MustCompile(`(?s)Measure .*?\n\n`).FindString(out) }
+	assert.Equal(t, table(want), table(got))
+	assert.Contains(t, table(got), "242 ms", "the late note comes after a pause in which the room is heard")
+}
+
 // listened is the demo take, sample by sample.
 func listened(t *testing.T) []float32 {
 	t.Helper()
