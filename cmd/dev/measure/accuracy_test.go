@@ -101,9 +101,9 @@ func TestFaultsAreFoundInAQuietRoom(t *testing.T) {
 	assert.GreaterOrEqual(t, precision, 0.9, log)
 }
 
-// Across all rooms and sounds the reach of 0.95 and 0.95 is not met: on many tunes
-// about 0.92 of the faults are found and 0.83 of the findings are right, on these
-// 0.96 and 0.87. What is held are the former two, so that a loss is noticed.
+// Across all rooms and sounds the reach is 0.95 and 0.95 too. On the 216 takes of
+// measure it is met (0.97 and 0.965); on these fewer, one fault and one finding
+// short of it, what is held lets go of one more.
 func TestFaultsAreFoundInHarderRoomsAsOftenAsBefore(t *testing.T) {
 	o, folder := rendered(t, 2)
 	heard, log, err := everywhere.hear(o, 2, hearInside, folder)
@@ -111,7 +111,7 @@ func TestFaultsAreFoundInHarderRoomsAsOftenAsBefore(t *testing.T) {
 	recall, precision := heard.figures()
 	t.Logf("recall %.3f, precision %.3f of %d takes", recall, precision, heard.takes)
 	assert.GreaterOrEqual(t, recall, 0.92, log)
-	assert.GreaterOrEqual(t, precision, 0.83, log)
+	assert.GreaterOrEqual(t, precision, 0.92, log)
 }
 
 // figures are recall, one-note frames apart, and precision of all findings.
