@@ -14,6 +14,7 @@ import (
 	"io"
 	"log"
 	"os"
+	"strings"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/app"
@@ -51,7 +52,8 @@ func run(args []string, out, errOut io.Writer) int {
 
 // open sets everything out and runs until the window is closed, or, where
 // findings go to a file, until the take has ended.
-func open(o opts, out io.Writer) error {
+func open(o opts, out io.Writer) (failed error) {
+	defer func() { failed = spared(recover(), failed) }()
 	score, err := readScore(o.piece, o.part)
 	if err != nil {
 		return err
@@ -66,7 +68,6 @@ func open(o opts, out io.Writer) error {
 	a.Settings().SetTheme(ui.Look{Dark: d.Settings.Dark})
 	ui.New(d, win, o.work != "" || o.recording != "")
 	win.Resize(fyne.NewSize(float32(o.width), float32(o.height)))
-	var failed error
 	if o.findings != "" {
 		d.Finished(func(h *finding.Hearing) {
 			failed = o.tell(h)
@@ -90,6 +91,18 @@ func open(o opts, out io.Writer) error {
 	win.ShowAndRun()
 	d.Leave()
 	return failed
+}
+
+// spared makes one line of a panic: the toolkit panics where it finds no screen.
+// Whatever else may do so, the take so far is on disk.
+func spared(panicked any, err error) error {
+	switch {
+	case panicked == nil:
+		return err
+	case strings.Contains(fmt.Sprint(panicked), "GLFW"):
+		return errors.New("no screen can be reached: start it where there is one; endpin hear needs none")
+	}
+	return fmt.Errorf("the window failed: %v; a take that was going on is offered at the next start", panicked)
 }
 
 // tell writes what was heard, whole or not at all.

@@ -19,6 +19,9 @@ func (d *Diary) copyTo(path string) error {
 	if _, err := d.db.Exec("VACUUM INTO ?", part); err != nil {
 		return err
 	}
+	if err := os.Chmod(part, 0o600); err != nil {
+		return err
+	}
 	if err := wholeFile(part); err != nil {
 		return err
 	}

@@ -47,6 +47,8 @@ func open(path string, steps []string) (*Diary, error) {
 			return nil, fmt.Errorf("%s: a diary cannot be written there: choose another place with --diary", path)
 		}
 		d.readOnly = true
+	} else if file, err := os.OpenFile(path, os.O_CREATE|os.O_EXCL, 0o600); err == nil {
+		file.Close() // SQLite would let others read a file that it makes, and gives its companions what this one has
 	}
 	var err error
 	if d.db, err = sql.Open("sqlite", d.address()); err != nil {

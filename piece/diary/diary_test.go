@@ -516,3 +516,19 @@ func read(t testing.TB, abc string) *piece.Piece {
 	require.NoError(t, err)
 	return p
 }
+
+func TestADiaryIsForItsOwnerAloneToRead(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "weeks.db")
+	d, err := diary.Open(path)
+	require.NoError(t, err)
+	defer d.Close()
+	for _, name := range []string{path, path + "-wal", path + "-shm"} {
+		info, err := os.Stat(name)
+		require.NoError(t, err)
+		assert.Equal(t, os.FileMode(0o600), info.Mode().Perm(), name)
+	}
+	require.NoError(t, d.Safeguard(time.Now().Add(1000*time.Hour)))
+	info, err := os.Stat(path + ".good")
+	require.NoError(t, err)
+	assert.Equal(t, os.FileMode(0o600), info.Mode().Perm())
+}

@@ -177,9 +177,6 @@ func whole(path string, write func(path string) error) error {
 	if err := write(tmp.Name()); err != nil {
 		return err
 	}
-	if err := os.Chmod(tmp.Name(), 0o644); err != nil { // for others to read, as any file that is made
-		return err
-	}
 	return os.Rename(tmp.Name(), path)
 }
 

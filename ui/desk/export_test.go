@@ -31,7 +31,7 @@ func TestTheReportIsWrittenWithoutWhatWasPutAside(t *testing.T) {
 	assert.Contains(t, string(whole), "242 ms late")
 	info, err := os.Stat(path)
 	require.NoError(t, err)
-	assert.Equal(t, os.FileMode(0o644), info.Mode().Perm(), "others may read it")
+	assert.Equal(t, os.FileMode(0o600), info.Mode().Perm(), "for its owner alone to read")
 
 	b.Dismiss(1, "That was the chair")
 	b.WriteReport(path)
