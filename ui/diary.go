@@ -276,7 +276,7 @@ func besides(p *report.DiaryPage, c page.Colours) []fyne.CanvasObject {
 		for _, k := range p.Kinds {
 			says := fmt.Sprintf("%s: %s. Landings: %d.", k.How, k.Verdict, k.Times)
 			if k.Verdict != trend.TooFew {
-				says = fmt.Sprintf("%s: %s. %d landings, in the first week %s cents, in the last %s.", k.How, k.Verdict, k.Times, k.First, k.Last)
+				says = fmt.Sprintf("%s: %s. %d landings, on the first days %s cents, on the last %s.", k.How, k.Verdict, k.Times, k.First, k.Last)
 			}
 			all = append(all, newPara(says, 16, false, c.Ink), space(5))
 		}

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"math"
 	"strings"
 	"time"
 
@@ -11,6 +12,7 @@ import (
 
 	"endpin/cmd/job"
 	"endpin/piece/diary"
+	"endpin/piece/outline"
 	"endpin/piece/report"
 	"endpin/piece/trend"
 )
@@ -87,11 +89,11 @@ func shiftTable(w io.Writer, what shiftsTold) error {
 			head = l.Piece
 			fmt.Fprintf(&b, "%s\n", plainLine(head))
 		}
-		fmt.Fprintf(&b, "  measure %s, beat %.4g, %s, %s to %s: %s\n    %s\n", plainLine(l.Measure), l.Beat, stringWord(l.String), l.From, l.To, l.Verdict, l.Text)
+		fmt.Fprintf(&b, "  measure %s, beat %.4g, %s\n", plainLine(l.Measure), l.Beat, shiftLines(l))
 	}
 	fmt.Fprintf(&b, "\nOver all pieces\n")
 	for _, l := range what.Kinds {
-		fmt.Fprintf(&b, "  %s, %s to %s: %s\n    %s\n", stringWord(l.String), l.From, l.To, l.Verdict, l.Text)
+		fmt.Fprintf(&b, "  %s\n", shiftLines(l))
 	}
 	if what.Older > 0 {
 		fmt.Fprintf(&b, "\n%s heard by an earlier version of the listening and not compared with the others; endpin diary rehear hears kept sound again.\n",
@@ -99,6 +101,28 @@ func shiftTable(w io.Writer, what shiftsTold) error {
 	}
 	_, err := io.WriteString(w, b.String())
 	return err
+}
+
+// shiftLines is the shift, how it goes, and the trend with its interval. The
+// sentence begins with the verdict, so that stands nowhere else.
+func shiftLines(l trend.Line) string {
+	s := fmt.Sprintf("%s, %s to %s\n    %s", stringWord(l.String), outline.PositionWords(l.From), outline.PositionWords(l.To), l.Text)
+	if l.Verdict != trend.TooFew && l.Slope != nil && l.Interval != nil {
+		s += fmt.Sprintf("\n    %s cents a week (95 %%: %s to %s)", perWeek(*l.Slope), perWeek(l.Interval[0]), perWeek(l.Interval[1]))
+	}
+	return s
+}
+
+// perWeek writes cents with their sign, and one decimal where they are few.
+func perWeek(cents float64) string {
+	s := fmt.Sprintf("%+.0f", cents)
+	if math.Abs(cents) < 9.95 {
+		s = fmt.Sprintf("%+.1f", cents)
+	}
+	if s == "+0.0" || s == "-0.0" {
+		return "0"
+	}
+	return strings.Replace(s, "-", "−", 1)
 }
 
 func wasCounted(n int, what string) string {

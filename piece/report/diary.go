@@ -202,6 +202,9 @@ func story(m DiaryModel) []string {
 			}
 		}
 		what := fmt.Sprintf("still lands %s", trend.Off(worst.Last))
+		if seems := worst.Seems(); seems != "" {
+			what += fmt.Sprintf(" and seems to be %s, which is not certain yet", seems)
+		}
 		switch worst.Verdict {
 		case trend.Opening:
 			what = fmt.Sprintf("goes farther off: it landed %s, now %s", trend.Off(worst.First), trend.Off(worst.Last))
@@ -210,8 +213,8 @@ func story(m DiaryModel) []string {
 		}
 		said = append(said, fmt.Sprintf("Needs work: the shift in %s %s.%s", whereOf(worst.Shift), what, others(len(needs)-1, "needs work", "need work")))
 	}
-	if n := len(by[2]); n > 0 {
-		said = append(said, fmt.Sprintf("%s within the tolerance, as before.", upper(shiftsThat(n, "lands", "land"))))
+	if len(by[2]) > 0 {
+		said = append(said, within(by[2]))
 	}
 	if len(said) == 0 {
 		said = append(said, "There is not enough yet to say how the shifts go. A shift needs landings on six days, over ten days or more.")
@@ -224,6 +227,27 @@ func story(m DiaryModel) []string {
 		said = append(said, fmt.Sprintf("Heard in %s on %s.", counted(fmt.Sprint(len(m.Takes)), "take"), counted(fmt.Sprint(len(days)), "day")))
 	}
 	return said
+}
+
+// within says how many shifts land within the tolerance, and how many did not at
+// first.
+func within(shifts []DiaryShift) string {
+	n, came := len(shifts), 0
+	for _, s := range shifts {
+		if math.Abs(s.First) > s.Tolerance {
+			came++
+		}
+	}
+	says := upper(shiftsThat(n, "lands", "land")) + " within the tolerance"
+	switch {
+	case came == 0:
+		return says + ", as before."
+	case n == 1:
+		return says + ", and did not at first; that it came nearer is not certain yet."
+	case came == 1:
+		return says + "; one of them did not at first, and that it came nearer is not certain yet."
+	}
+	return fmt.Sprintf("%s; %d of them did not at first, and that they came nearer is not certain yet.", says, came)
 }
 
 // others says how many more shifts do the same.

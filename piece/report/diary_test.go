@@ -158,3 +158,25 @@ func TestAYearIsToldByLongerMedians(t *testing.T) {
 		assert.Equal(t, want.words, page.Period)
 	}
 }
+
+// Six days of a shift that began 31 cents sharp, with others that stand still: not
+// certain to be closing, but not as before either.
+func TestAsBeforeIsSaidOnlyOfWhatWasWithinTheToleranceAtFirst(t *testing.T) {
+	var groups []trend.Group
+	for k, cents := range [][]float64{{31, 26, 21, 16, 11, 6}, {3, -2, 4, 1, -3, 2}, {3, -2, 4, 1, -3, 2}, {3, -2, 4, 1, -3, 2}} {
+		g := trend.Group{Shift: trend.Shift{Piece: "Harbour Steps", Measure: fmt.Sprint(k + 1), Beat: 1, String: 1, From: "1", To: "3"}}
+		for d, c := range cents {
+			g.Landings = append(g.Landings, trend.Landing{When: firstDay.AddDate(0, 0, 2*d), Take: fmt.Sprint(d), Cents: c, Tolerance: 18, SettleMS: 180, Trust: dsp.Sure})
+		}
+		groups = append(groups, g)
+	}
+	model := func(groups []trend.Group) report.DiaryModel {
+		m := report.DiaryModel{Player: "Ida", From: firstDay, To: firstDay.AddDate(0, 0, 11)}
+		for i, l := range trend.Shifts(groups, trend.Options{}) {
+			m.Shifts = append(m.Shifts, report.DiaryShift{Line: l, Landings: groups[i].Landings})
+		}
+		return m
+	}
+	assert.Equal(t, []string{"4 shifts land within the tolerance; one of them did not at first, and that it came nearer is not certain yet."}, report.DiaryPageOf(model(groups)).Story)
+	assert.Equal(t, []string{"3 shifts land within the tolerance, as before."}, report.DiaryPageOf(model(groups[1:])).Story)
+}

@@ -14,6 +14,7 @@ const (
 	confidence = 0.95
 	week       = 7
 	movedTempo = 0.08 // of the tempo over the span, beyond which landings are no longer alike
+	worth      = 5.0  // cents nearer or farther off over the span, below which nothing is told: nobody hears it (common practice, no source)
 )
 
 // Judge tells how the landings of one shift go, judged alone. Where several are
@@ -138,8 +139,9 @@ func measure(hits []hit, o Options) Trend {
 	p := byDays(used)
 	n := len(p.days)
 	t.Times, t.Tolerance, t.Days = len(used), used[len(used)-1].Tolerance, n
-	first, firstQPM := p.between(0, min(week, n))
-	last, lastQPM := p.between(max(0, n-week), n)
+	ends := t.Ends()
+	first, firstQPM := p.between(0, ends)
+	last, lastQPM := p.between(n-ends, n)
 	t.First, t.FirstSD, t.FirstQPM = Median(first), Spread(first), tempo(firstQPM)
 	t.Last, t.Spread, t.LastQPM = Median(last), Spread(last), tempo(lastQPM)
 	takes := map[string]bool{}
@@ -161,8 +163,16 @@ func measure(hits []hit, o Options) Trend {
 		t.SettleMS = &m
 	}
 	t.fit(p, o)
+	if t.Verdict != TooFew { // a shift that moves evenly is not scattered for it
+		t.FirstSD, t.Spread = Spread(p.about(*t.Slope, 0, ends)), Spread(p.about(*t.Slope, n-ends, n))
+	}
 	return t
 }
+
+// Ends is how many days with landings stand at either end, at most seven and no
+// more than half of them, so that no day is both among the first and the last.
+// Of one day it is that day.
+func (t *Trend) Ends() int { return max(1, min(week, t.Days/2)) }
 
 // fit lays the line through the days.
 func (t *Trend) fit(p played, o Options) {
@@ -188,7 +198,9 @@ func (t *Trend) fit(p played, o Options) {
 		return
 	}
 	t.Verdict = Holding
-	t.P, t.change = f.P, nearer(f, x[n-1])
+	t.P = f.P
+	t.change, t.crossed = nearer(f, x[n-1])
+	t.apart = ok && f.Low*f.High > 0
 	if !timed {
 		return
 	}
@@ -207,9 +219,9 @@ func (t *Trend) fit(p played, o Options) {
 	if t.change < 0 && moved > 0 || t.change > 0 && moved < 0 {
 		return
 	}
-	t.P = 1
+	t.P, t.apart = 1, false
 	if ok && sign(like.Slope) == sign(f.Slope) {
-		t.P = like.P
+		t.P, t.apart = like.P, like.Low*like.High > 0
 	}
 }
 
@@ -233,14 +245,18 @@ func atOneTempo(x, y, q []float64) (Fit, bool) {
 }
 
 // nearer is by how much the fitted line's distance from nothing changed, 0 where
-// most of the way went from one side to the other.
-func nearer(f Fit, span float64) float64 {
+// that is not worth telling, or where the line crossed: most of its way went from
+// one side to the other.
+func nearer(f Fit, span float64) (change float64, crossed bool) {
 	from, to := f.Intercept, f.Intercept+f.Slope*span
-	change := math.Abs(to) - math.Abs(from)
+	change = math.Abs(to) - math.Abs(from)
 	if math.Abs(change) < math.Abs(to-from)/2 {
-		return 0
+		return 0, true
 	}
-	return change
+	if math.Abs(change) < worth {
+		return 0, false
+	}
+	return change, false
 }
 
 // settle gives the verdicts of a family of trends.
@@ -264,8 +280,8 @@ func settle(family []*Trend, o Options) {
 			t.Verdict = Closing
 		case i < moved && t.change > 0:
 			t.Verdict = Opening
-		case i < moved: // from one side to the other: moved, and no nearer
-			t.crossed = true
+		case i < moved: // from one side to the other, or by too little
+			t.moved = true
 		case t.level && math.Min(t.FirstSD, t.Spread) > 0.8*t.Tolerance && t.Within < 0.7:
 			t.Verdict = Scattered
 		}
@@ -303,6 +319,19 @@ func byDays(used []hit) played {
 func (p *played) between(from, to int) (cents, qpm []float64) {
 	a, b := p.begin[from], p.begin[to]
 	return p.cents[a:b], p.qpm[a:b]
+}
+
+// about gives the landings of some of the days less a line of so many cents a
+// week, to excluded.
+func (p *played) about(slope float64, from, to int) []float64 {
+	var rest []float64
+	for i := from; i < to; i++ {
+		cents, _ := p.between(i, i+1)
+		for _, c := range cents {
+			rest = append(rest, c-slope*float64(p.days[i]-p.days[0])/week)
+		}
+	}
+	return rest
 }
 
 // tempo is the median of the tempos that are known, 0 for none.

@@ -195,14 +195,14 @@ func TestNeitherSharpNorFlatButWideIsScattered(t *testing.T) {
 	assert.Zero(t, verdicts(month{from: 30, to: 30}, 20)[Scattered], "sharp is sharp, however wide")
 }
 
-func TestFirstAndLastWeekAreTheDaysWithTakes(t *testing.T) {
+func TestTheFirstDaysAndTheLastAreDaysWithTakes(t *testing.T) {
 	var all []Landing
 	for i := 0; i < 10; i++ { // one day a week
 		all = append(all, Landing{When: monday.AddDate(0, 0, 7*i), Cents: float64(10 * i), Tolerance: 18, SettleMS: math.NaN(), Trust: dsp.Sure})
 	}
 	got := Judge(all, Options{})
-	assert.Equal(t, 30.0, got.First)
-	assert.Equal(t, 60.0, got.Last)
+	assert.Equal(t, 20.0, got.First, "five days: no day is first and last")
+	assert.Equal(t, 70.0, got.Last)
 	assert.InDelta(t, 10, *got.Slope, 1e-9)
 	assert.Nil(t, got.SettleMS)
 	assert.Equal(t, 0.2, got.Within)

@@ -12,19 +12,33 @@ func (t *Trend) sentence(o Options) string {
 		return fmt.Sprintf("Too few to say yet: %s on %s; it takes %d days, over at least %d.",
 			counted(t.Times, "landing"), counted(t.Days, "day"), o.Days, o.Span)
 	case Closing:
-		return fmt.Sprintf("Closing in: it landed %s in the first week and %s in the last%s.", Off(t.First), Off(t.Last), t.faster())
+		return fmt.Sprintf("Closing in: it landed %s%s.", t.fromTo(), t.faster())
 	case Opening:
-		return fmt.Sprintf("Opening: it landed %s in the first week and %s in the last%s.", Off(t.First), Off(t.Last), t.faster())
+		return fmt.Sprintf("Opening: it landed %s%s.", t.fromTo(), t.faster())
 	case Scattered:
 		return fmt.Sprintf("Scattered: on the whole neither sharp nor flat, but one landing differs from the next by about %.0f cents.", 2/math.Sqrt(math.Pi)*t.Spread)
 	}
-	if t.crossed {
-		return fmt.Sprintf("Holding: it went from %s in the first week to %s in the last, and is no nearer.", Off(t.First), Off(t.Last))
+	if t.moved && t.crossed {
+		return fmt.Sprintf("Holding%s: it landed %s, and all its days together go over from one side to the other.", t.faster(), t.fromTo())
+	}
+	if t.moved {
+		return fmt.Sprintf("Holding%s: it lands %s, and came nearer or went farther off by less than %.0f cents.", t.faster(), Off(t.Last), worth)
+	}
+	if seems := t.Seems(); seems != "" {
+		return fmt.Sprintf("Holding%s: it landed %s. It seems to be %s, which is not certain yet and needs more days.", t.faster(), t.fromTo(), seems)
 	}
 	if math.Abs(t.First-t.Last) > t.Tolerance && t.faster() != "" {
-		return fmt.Sprintf("Holding%s: it landed %s in the first week and %s in the last, no more than the tempo may explain.", t.faster(), Off(t.First), Off(t.Last))
+		return fmt.Sprintf("Holding%s: it landed %s, no more than the tempo may explain.", t.faster(), t.fromTo())
 	}
 	return fmt.Sprintf("Holding%s: it lands %s, with no change that stands out from its spread.", t.faster(), Off(t.Last))
+}
+
+// fromTo says where it landed at both ends.
+func (t *Trend) fromTo() string {
+	if t.Ends() == 1 {
+		return fmt.Sprintf("%s on its first day and %s on its last", Off(t.First), Off(t.Last))
+	}
+	return fmt.Sprintf("%s on its first %d days and %s on its last %d", Off(t.First), t.Ends(), Off(t.Last), t.Ends())
 }
 
 // Off is a landing in words: "32 cents sharp".

@@ -48,9 +48,9 @@ const (
 // nothing. What cannot be told is null.
 type Trend struct {
 	Times     int         `json:"times"`                // landings counted
-	First     float64     `json:"first_median_cents"`   // of the first seven days with takes …
+	First     float64     `json:"first_median_cents"`   // of the first days with landings (Ends) …
 	Last      float64     `json:"last_median_cents"`    // … and of the last
-	Spread    float64     `json:"spread_cents"`         // robust standard deviation in the last of them
+	Spread    float64     `json:"spread_cents"`         // robust standard deviation about the trend, on the last days
 	Slope     *float64    `json:"trend_cents_per_week"` // Theil–Sen over the days' centres
 	Interval  *[2]float64 `json:"trend_interval"`       // of it, 95 %
 	SettleMS  *float64    `json:"settle_ms"`            // median
@@ -60,7 +60,7 @@ type Trend struct {
 	Days      int         `json:"days"` // with landings
 	Takes     int         `json:"takes"`
 	Unsure    int         `json:"not_counted"`         // landings that the listening is not sure of
-	FirstSD   float64     `json:"first_spread_cents"`  // as Spread, in the first week
+	FirstSD   float64     `json:"first_spread_cents"`  // as Spread, on the first days
 	FirstQPM  float64     `json:"first_tempo_qpm"`     // median; 0 where unknown
 	LastQPM   float64     `json:"last_tempo_qpm"`      //
 	Tolerance float64     `json:"tolerance_cents"`     // of the last landing
@@ -69,7 +69,22 @@ type Trend struct {
 
 	change  float64 // in distance from nothing over the span, cents: the fitted line's; negative is closing
 	level   bool    // the median of all is near nothing
-	crossed bool    // went from one side to the other
+	crossed bool    // the fitted line went from one side to the other
+	moved   bool    // for certain, and yet neither nearer nor farther off
+	apart   bool    // the interval of the slope leaves no change out, the tempo's part taken out
+}
+
+// Seems is closing or opening where a shift is told to hold and yet, taken by
+// itself, it seems to move: too little evidence among the shifts it is shown with.
+// Else it is empty.
+func (t *Trend) Seems() Verdict {
+	switch {
+	case t.Verdict != Holding || !t.apart || t.change == 0:
+		return ""
+	case t.change < 0:
+		return Closing
+	}
+	return Opening
 }
 
 // Line is one shift or kind of shift and how it goes.

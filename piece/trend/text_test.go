@@ -1,0 +1,88 @@
+package trend
+
+import (
+	"fmt"
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+
+	"endpin/dsp"
+)
+
+// everySecondDay is one landing every second day, with these cents.
+func everySecondDay(cents ...float64) []Landing {
+	var all []Landing
+	for i, c := range cents {
+		all = append(all, Landing{When: monday.AddDate(0, 0, 2*i), Take: fmt.Sprint(i), Cents: c, Tolerance: 18, SettleMS: math.NaN(), Trust: dsp.Sure})
+	}
+	return all
+}
+
+// line is so many values from one to another.
+func line(from, to float64, n int) []float64 {
+	v := make([]float64, n)
+	for i := range v {
+		v[i] = from + (to-from)*float64(i)/float64(n-1)
+	}
+	return v
+}
+
+func TestNoDayIsAmongTheFirstAndAmongTheLast(t *testing.T) {
+	ten := Judge(everySecondDay(line(30, 3, 10)...), Options{})
+	assert.Equal(t, "Closing in: it landed 24 cents sharp on its first 5 days and 9 cents sharp on its last 5.", ten.Text)
+	six := Judge(everySecondDay(line(30, 5, 6)...), Options{})
+	assert.Equal(t, []float64{25, 10}, []float64{six.First, six.Last})
+	month := Judge(everySecondDay(line(30, 0, 16)...), Options{})
+	assert.Equal(t, "Closing in: it landed 24 cents sharp on its first 7 days and 6 cents sharp on its last 7.", month.Text)
+}
+
+func TestWhatSeemsToCloseAmongManyIsSaidToNeedMoreDays(t *testing.T) {
+	groups := []Group{{Landings: everySecondDay(line(31, 5, 6)...)}}
+	for k := range 3 {
+		groups = append(groups, Group{Shift{Measure: fmt.Sprint(k)}, everySecondDay(3, -2, 4, 1, -3, 2)})
+	}
+	lines := Shifts(groups, Options{})
+	got := lines[0]
+	assert.Equal(t, Holding, got.Verdict, "p %v of four shown together", got.P)
+	assert.Equal(t, Closing, got.Seems())
+	assert.Equal(t, "Holding: it landed 26 cents sharp on its first 3 days and 10 cents sharp on its last 3. "+
+		"It seems to be closing, which is not certain yet and needs more days.", got.Text)
+	assert.Empty(t, lines[1].Seems())
+	groups[0].Landings = everySecondDay(line(-5, -31, 6)...)
+	assert.Contains(t, Shifts(groups, Options{})[0].Text, "It seems to be opening")
+}
+
+// What the tempo may explain does not seem to be anything either.
+func TestWhatTheTempoExplainsDoesNotSeemToOpen(t *testing.T) {
+	all := everySecondDay(line(5, 30, 12)...)
+	for i := range all {
+		all[i].QPM = 60 + 4*float64(i)
+	}
+	got := Judge(all, Options{})
+	assert.Equal(t, Holding, got.Verdict)
+	assert.Empty(t, got.Seems())
+}
+
+func TestAFewCentsNearerAreNotTold(t *testing.T) {
+	for _, ends := range [][2]float64{{9, 8}, {2, 1}, {-12, -8}, {1, 5}} {
+		got := Judge(everySecondDay(line(ends[0], ends[1], 15)...), Options{})
+		assert.Less(t, got.P, 0.001, "it does move")
+		assert.Equal(t, Holding, got.Verdict, ends)
+		assert.Contains(t, got.Text, "came nearer or went farther off by less than 5 cents")
+	}
+	assert.Equal(t, Closing, Judge(everySecondDay(line(14, 8, 15)...), Options{}).Verdict)
+}
+
+func TestFromOneSideToTheOtherIsSaidAsItIs(t *testing.T) {
+	over := Judge(everySecondDay(line(40, -40, 14)...), Options{})
+	assert.Equal(t, "Holding: it landed 22 cents sharp on its first 7 days and 22 cents flat on its last 7, and all its days together go over from one side to the other.", over.Text)
+	near := Judge(everySecondDay(line(40, -15, 14)...), Options{}) // is nearer, in part
+	assert.NotContains(t, near.Text, "no nearer")
+}
+
+func TestASteadyTrendIsNoSpread(t *testing.T) {
+	got := Judge(everySecondDay(line(40, 5, 14)...), Options{})
+	assert.InDelta(t, 0, got.Spread, 1e-9)
+	assert.InDelta(t, 0, got.FirstSD, 1e-9)
+}
