@@ -3,6 +3,7 @@ package main
 import (
 	"bytes"
 	"context"
+	"errors"
 	"fmt"
 	"io"
 	"os"
@@ -78,12 +79,16 @@ func hear(ctx context.Context, s *desk.Score, path string, o finding.Options, to
 	bass := fingerboard.DoubleBass()
 	o.Instrument = &bass
 	last := 0.0
-	return job.Hear(ctx, s.Piece, s.File, path, o, func(share float64) {
+	h, heard, err := job.Hear(ctx, s.Piece, s.File, path, o, func(share float64) {
 		if share-last >= 0.01 || share < 0 && last >= 0 {
 			last = share
 			told(share)
 		}
 	})
+	if nothing := (job.NotHeard{}); errors.As(err, &nothing) {
+		err = fmt.Errorf("%s: %s", path, nothing.Why("choose the measures you play"))
+	}
+	return h, heard, err
 }
 
 // demoTake plays in the microphone's place, at the speed of playing and with the

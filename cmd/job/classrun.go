@@ -181,7 +181,7 @@ func (r *classRun) hear(ctx context.Context, i int, file string, p *Played) {
 	}
 	h, _, err := hearWith(ctx, r.Piece, r.PieceFile, rec, r.Options, listen, func(share float64) { r.goesOn(i, share) })
 	if nothing := (NotHeard{}); errors.As(err, &nothing) {
-		p.Reason, p.listened = strings.Replace(nothing.Why, filepath.Base(r.PieceFile), r.title, 1), true
+		p.Reason, p.listened = strings.Replace(nothing.Why("name the measures that were played"), filepath.Base(r.PieceFile), r.title, 1), true
 		return
 	}
 	if err != nil {

@@ -17,10 +17,28 @@ import (
 // nothing of the piece was heard.
 type NotHeard struct {
 	Recording string // as it was named
-	Why       string // one sentence, with the mend
+	What      string // was heard
+	Mend      string
+	Part      bool   // it would do to say which measures were played
+	Warning   string // about the file; empty for none
 }
 
-func (n NotHeard) Error() string { return n.Recording + ": " + n.Why }
+func (n NotHeard) Error() string {
+	return n.Recording + ": " + n.Why("name the measures with --measures")
+}
+
+// Why is one sentence, with the mend. part says how measures are chosen where it
+// will be read.
+func (n NotHeard) Why(part string) string {
+	why := n.What + "; " + n.Mend
+	if n.Part {
+		why += ", or " + part
+	}
+	if n.Warning != "" {
+		why += "; the recording " + n.Warning
+	}
+	return why
+}
 
 // Hear listens to the recording in a file and judges it as a take of the piece.
 // Where nothing of the piece was heard the error is a NotHeard, and what was
@@ -51,10 +69,8 @@ func hearWith(ctx context.Context, p *piece.Piece, pieceFile string, r *recordin
 	h, err := finding.Judge(p, sound, opts)
 	if errors.Is(err, align.ErrNothing) {
 		why := whyNothing(sound, pieceFile)
-		if warning := r.Warning(); warning != "" {
-			why += "; the recording " + warning
-		}
-		return nil, sound, NotHeard{r.Name(), why}
+		why.Recording, why.Warning = r.Name(), r.Warning()
+		return nil, sound, why
 	}
 	if err != nil {
 		return nil, sound, fmt.Errorf("%s: %w", pieceFile, err)

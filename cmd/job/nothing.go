@@ -9,24 +9,25 @@ import (
 	"endpin/piece/finding"
 )
 
-// whyNothing says in one sentence why a take cannot be told, and the mend.
-func whyNothing(sound *dsp.Heard, pieceFile string) string {
+// whyNothing says why a take cannot be told, and the mend.
+func whyNothing(sound *dsp.Heard, pieceFile string) NotHeard {
+	file := filepath.Base(pieceFile)
 	switch n := len(sound.Notes); {
 	case sound.Peak < 0.003:
-		return "silence: nothing was heard; look at the microphone and its level, and record again"
+		return NotHeard{What: "silence: nothing was heard", Mend: "look at the microphone and its level, and record again"}
 	case n == 0 && pitched(sound) > 0.5:
-		return "one unbroken tone and no notes were heard in it; turn off what hums, or move the microphone nearer to the bass, and record again"
+		return NotHeard{What: "one unbroken tone and no notes were heard in it", Mend: "turn off what hums, or move the microphone nearer to the bass, and record again"}
 	case n == 0:
-		return "no notes were heard in it, only noise; move the microphone nearer to the bass and record again"
+		return NotHeard{What: "no notes were heard in it, only noise", Mend: "move the microphone nearer to the bass and record again"}
 	case n <= tooFew:
-		return fmt.Sprintf("too little to tell whether it is %s: only %s heard, most often %s; record more of it, or name the measures with --measures",
-			filepath.Base(pieceFile), counted(n), finding.MostHeard(sound.Notes))
+		return NotHeard{What: fmt.Sprintf("too little to tell whether it is %s: only %s heard, most often %s", file, counted(n), finding.MostHeard(sound.Notes)),
+			Mend: "record more of it", Part: true}
 	case blended(sound) > 0.035: // as in piece/finding, where what a take alone has is told
-		return fmt.Sprintf("this does not sound like %s, or another player sounds with it: %d notes were heard, most often %s; check that piece and recording belong together, and record the bass alone",
-			filepath.Base(pieceFile), n, finding.MostHeard(sound.Notes))
+		return NotHeard{What: fmt.Sprintf("this does not sound like %s, or another player sounds with it: %d notes were heard, most often %s", file, n, finding.MostHeard(sound.Notes)),
+			Mend: "check that piece and recording belong together, and record the bass alone"}
 	default:
-		return fmt.Sprintf("this does not sound like %s: %d notes were heard, most often %s; check that piece and recording belong together",
-			filepath.Base(pieceFile), n, finding.MostHeard(sound.Notes))
+		return NotHeard{What: fmt.Sprintf("this does not sound like %s: %d notes were heard, most often %s", file, n, finding.MostHeard(sound.Notes)),
+			Mend: "check that piece and recording belong together"}
 	}
 }
 
