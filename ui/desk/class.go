@@ -272,11 +272,9 @@ func (c *Class) OpenOnPage() bool {
 	}
 	c.StopPlaying()
 	path := filepath.Join(c.Asked.Folder, *s.Recording)
-	t := &Take{Made: d.means.Now(), Piece: d.Score.File, Title: d.Score.Title(), Way: PlayAlone, Sound: path, Complete: true,
-		A4: d.Settings.A4, Intonation: d.Settings.Intonation, Level: c.Asked.Level, Measures: c.Asked.Measures}
-	if info, err := os.Stat(path); err == nil {
-		t.Made = info.ModTime()
-	}
+	t := d.recordingAt(path)
+	t.Player, t.Level, t.Measures = s.Name, c.Asked.Level, c.Asked.Measures
+	d.CutOff = nil
 	d.judgeBy(t, c.Options())
 	return true
 }

@@ -279,7 +279,7 @@ func (d *Desk) judged(t *Take, h *finding.Hearing, sound *dsp.Heard, err error, 
 	case cancelled:
 		d.Message = "Stopped. Nothing was changed."
 	case err != nil:
-		d.Message = sentence(err)
+		d.Message = t.trouble(err)
 		if !t.Complete && t.kept {
 			t.Complete, t.Found = true, "nothing of the piece heard"
 			d.keep(t)
@@ -304,6 +304,15 @@ func (d *Desk) judged(t *Take, h *finding.Hearing, sound *dsp.Heard, err error, 
 	if t.Way == Echo && t.kept && !cancelled {
 		d.again()
 	}
+}
+
+// trouble is what an error in hearing a take comes to. Where a take of the desk's
+// own lies is nothing that its player chose: it goes without the path.
+func (t *Take) trouble(err error) string {
+	if text, its := strings.CutPrefix(err.Error(), t.Sound+": "); its && t.kept {
+		return typed(errors.New(text))
+	}
+	return sentence(err)
 }
 
 func (d *Desk) keep(t *Take) {

@@ -212,6 +212,13 @@ func TestARecordingMadeElsewhereOpensAndCanBeCancelled(t *testing.T) {
 	assert.Contains(t, b.Message, "none.wav")
 }
 
+func TestWhereTheDesksOwnTakesLieIsNotTold(t *testing.T) {
+	own := &Take{Sound: "/takes/2026-11-25 17-30-00.wav", kept: true}
+	assert.Equal(t, "Silence: nothing was heard.", own.trouble(errors.New(own.Sound+": silence: nothing was heard")))
+	elsewhere := &Take{Sound: "/home/ben.wav", Recording: "/home/ben.wav"}
+	assert.Equal(t, "/home/ben.wav: silence: nothing was heard.", elsewhere.trouble(errors.New(elsewhere.Sound+": silence: nothing was heard")))
+}
+
 func TestAFindingCanBePutAsideForAReasonThatIsKept(t *testing.T) {
 	b := newBench(t)
 	b.SetWay(PlayAlone)

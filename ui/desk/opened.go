@@ -24,22 +24,28 @@ func (d *Desk) Open(path string) {
 	if !d.Score.Whole(d.Work.First, d.Work.Last) {
 		measures = d.Range()
 	}
-	for _, t := range d.Takes {
-		if t.Sound == path {
-			if t.Elsewhere() {
-				t.Measures = measures
-			}
-			d.Again(t)
-			return
-		}
-	}
-	t := &Take{Made: d.means.Now(), Piece: d.Score.File, Title: d.Score.Title(), Way: PlayAlone, Sound: path, Recording: path, Complete: true,
-		Measures: measures, A4: d.Settings.A4, Intonation: d.Settings.Intonation, Level: d.Settings.Level}
-	if info, err := os.Stat(path); err == nil {
-		t.Made = info.ModTime()
+	t := d.recordingAt(path)
+	if t.Elsewhere() {
+		t.Measures = measures
 	}
 	d.CutOff = nil
 	d.judge(t)
+}
+
+// recordingAt is the take that is known of a recording, with what was put aside in
+// it, or else a new one.
+func (d *Desk) recordingAt(path string) *Take {
+	for _, t := range d.Takes {
+		if t.Sound == path {
+			return t
+		}
+	}
+	t := &Take{Made: d.means.Now(), Piece: d.Score.File, Title: d.Score.Title(), Way: PlayAlone, Sound: path, Recording: path, Complete: true,
+		A4: d.Settings.A4, Intonation: d.Settings.Intonation, Level: d.Settings.Level}
+	if info, err := os.Stat(path); err == nil {
+		t.Made = info.ModTime()
+	}
+	return t
 }
 
 // busy says so where something else goes on.

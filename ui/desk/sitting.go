@@ -7,7 +7,8 @@ import (
 )
 
 // Sitting plans what to do in so many minutes (10, 20 or 30), as endpin outline
-// does: from the page alone, or from what was heard in the take shown.
+// does: from the page alone, or from what was heard in the take shown. What was put
+// aside in it asks for no work.
 func (d *Desk) Sitting(minutes int) (practice.Plan, error) {
 	o, err := d.outline()
 	if err != nil {
@@ -15,7 +16,7 @@ func (d *Desk) Sitting(minutes int) (practice.Plan, error) {
 	}
 	var heard []*finding.Hearing
 	if d.Shown != nil {
-		heard = append(heard, d.Shown.Hearing)
+		heard = append(heard, agreed(d.Shown))
 	}
 	return practice.For(o, practice.Options{Minutes: minutes, Hearings: heard}), nil
 }

@@ -51,4 +51,13 @@ func TestThePlanStartsFromTheTakeThatIsShown(t *testing.T) {
 	require.NoError(t, err)
 	assert.NotEmpty(t, after.Changed)
 	assert.NotEqual(t, before.Items, after.Items)
+
+	d.Dismiss(0, Reasons[0])
+	agreed, err := d.Sitting(20)
+	require.NoError(t, err)
+	d.Shown = &Shown{Take: &Take{}, Hearing: &finding.Hearing{}}
+	clean, err := d.Sitting(20)
+	require.NoError(t, err)
+	assert.Equal(t, clean, agreed, "what was put aside asks for no work")
+	assert.NotEqual(t, after.Items, agreed.Items)
 }
