@@ -21,14 +21,17 @@ type plan struct {
 	minutes *widget.Select
 	open    bool
 	of      *desk.Shown // the take that it starts from
+	aside   int         // how much of it was put aside
 }
+
+const planWidth = 470
 
 func newPlan(w *Window) *plan {
 	p := &plan{w: w, items: container.NewVBox()}
 	p.minutes = widget.NewSelect([]string{"10 minutes", "20 minutes", "30 minutes"}, nil)
 	p.minutes.SetSelectedIndex(1)
 	p.minutes.OnChanged = func(string) { p.list() }
-	p.box = container.New(&column{420}, container.NewVScroll(container.New(&inset{right: besideBar}, container.NewVBox(heading("A sitting of"), p.minutes, p.items))))
+	p.box = container.New(&column{planWidth}, container.NewVScroll(container.New(&inset{right: besideBar}, container.NewVBox(heading("A sitting of"), p.minutes, p.items))))
 	p.box.Hide()
 	return p
 }
@@ -45,16 +48,16 @@ func (p *plan) toggle() {
 	p.w.body.Refresh()
 }
 
-// refresh plans anew when another take is shown.
+// refresh plans anew when another take is shown, or something in it put aside.
 func (p *plan) refresh() {
-	if p.open && p.of != p.w.desk.Shown {
+	if p.open && (p.of != p.w.desk.Shown || p.aside != p.w.aside()) {
 		p.list()
 	}
 }
 
 // list sets the items out.
 func (p *plan) list() {
-	p.of = p.w.desk.Shown
+	p.of, p.aside = p.w.desk.Shown, p.w.aside()
 	p.items.RemoveAll()
 	sitting, err := p.w.desk.Sitting(10 * (p.minutes.SelectedIndex() + 1))
 	if err != nil {

@@ -65,7 +65,7 @@ func (t *tabs) show(i int) {
 	t.all[i].enter()
 	t.mark()
 	t.w.win.Canvas().Unfocus()
-	t.w.refresh()
+	t.w.desk.Say("") // what was said was said of the other
 }
 
 // bring brings the screen that a button names.

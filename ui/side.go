@@ -111,10 +111,7 @@ func (s *side) refresh() {
 	if !s.open {
 		return
 	}
-	set := 0
-	if d.Shown != nil {
-		set = len(d.Shown.Take.Dismissed)
-	}
+	set := s.w.aside()
 	if d.Shown != s.shown || set != s.set || s.dark != d.Settings.Dark || len(s.heard.Objects) == 0 {
 		if d.Shown != s.shown && d.Shown != nil {
 			s.turn(false)
@@ -169,9 +166,13 @@ func (s *side) sentences() {
 	s.scroll.ScrollToTop()
 }
 
-// takeName is what a take is called: when it was played, or the recording's file.
+// takeName is what a take is called: when it was played, or the recording's file
+// and who plays in it, where that is known.
 func takeName(t *desk.Take) string {
-	if t.Elsewhere() {
+	switch {
+	case t.Elsewhere() && t.Player != "":
+		return t.Player + ", " + filepath.Base(t.Sound)
+	case t.Elsewhere():
 		return filepath.Base(t.Sound)
 	}
 	return "Take of " + t.Made.Format("2 January, 15:04")

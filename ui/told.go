@@ -25,12 +25,8 @@ func newTold(w *Window, i int, head bool) fyne.CanvasObject {
 	f := &d.Shown.Hearing.Findings[i]
 	reason, set := d.Dismissed(i)
 	text := f.Text
-	first := false
-	for _, k := range d.Shown.Hearing.WorthFixing {
-		first = first || k == i
-	}
-	if first && !set && head {
-		text = "First: " + text
+	if head {
+		text = turn(d, i) + text
 	}
 	if set {
 		text = "Put aside (" + reason + "): " + text
@@ -66,6 +62,25 @@ func newTold(w *Window, i int, head bool) fyne.CanvasObject {
 	return newTappable(w, box, func() { d.LookAt(i) })
 }
 
+// turn says when a finding's turn comes of those that are worth fixing first:
+// those put aside have none.
+func turn(d *desk.Desk, i int) string {
+	n := 0
+	for _, k := range d.Shown.Hearing.WorthFixing {
+		_, set := d.Dismissed(k)
+		switch {
+		case set:
+		case k != i:
+			n++
+		case n == 0:
+			return "First: "
+		default:
+			return "Then: "
+		}
+	}
+	return ""
+}
+
 // place names where a finding is and its mark.
 func place(f *finding.Finding) string {
 	short := strings.Replace(f.Short, " cents", "", 1) // as on the page
@@ -84,6 +99,14 @@ func capital(s string) string {
 		r[0] = unicode.ToUpper(r[0])
 	}
 	return string(r)
+}
+
+// aside is how many findings of the take shown were put aside.
+func (w *Window) aside() int {
+	if w.desk.Shown == nil {
+		return 0
+	}
+	return len(w.desk.Shown.Take.Dismissed)
 }
 
 func scaleOf(w *Window) float32 { return max(1, w.win.Canvas().Scale()) }

@@ -92,8 +92,27 @@ func New(d *desk.Desk, win fyne.Window, quiet bool) *Window {
 	return w
 }
 
+// asking offers a key to what is asked over the desk, a dialogue or a menu. As long
+// as something is, no key reaches the desk under it; Escape leaves it unanswered.
+func (w *Window) asking(k fyne.KeyName) bool {
+	over := w.win.Canvas().Overlays()
+	top := over.Top()
+	if top == nil {
+		return false
+	}
+	if k == fyne.KeyEscape {
+		top.Hide()
+		over.Remove(top)         // where it does not go by itself
+		w.win.Canvas().Unfocus() // so that keys are keys again
+	}
+	return true
+}
+
 // key is a key that writes nothing: the space bar, and what pedals send.
 func (w *Window) key(e *fyne.KeyEvent) {
+	if w.asking(e.Name) {
+		return
+	}
 	if w.tabs.key(e.Name) || w.closer.key(e.Name) {
 		return
 	}
@@ -118,6 +137,7 @@ func (w *Window) key(e *fyne.KeyEvent) {
 func (w *Window) rune(r rune) {
 	d := w.desk
 	switch {
+	case w.asking(""):
 	case r == 'd':
 		w.dark()
 	case r == 'o':
@@ -195,7 +215,7 @@ func (w *Window) say() string {
 	switch {
 	case d.Judging:
 		return "Hearing the take …"
-	case !d.Running && d.Work.Way == desk.BringUp:
+	case !d.Running && d.Work.Way == desk.BringUp && (d.Shown == nil || !d.Shown.Take.Elsewhere()):
 		return d.Steps.Say()
 	case !d.Running && d.Shown != nil:
 		return takeName(d.Shown.Take) + ": " + d.Shown.Take.Found

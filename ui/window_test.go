@@ -82,7 +82,7 @@ func reads(win fyne.Window, text string) bool {
 }
 
 func TestAStudentChoosesAWayAndATempoByWhatStandsOnTheButtons(t *testing.T) {
-	_, d, win, _ := table(t)
+	w, d, win, _ := table(t)
 	press(t, win, "2  Play alone")
 	assert.Equal(t, desk.PlayAlone, d.Work.Way)
 	press(t, win, "−")
@@ -93,6 +93,8 @@ func TestAStudentChoosesAWayAndATempoByWhatStandsOnTheButtons(t *testing.T) {
 	press(t, win, "Start")
 	assert.True(t, reads(win, "This computer has no microphone; plug one in and try again."), "one sentence, and nothing lost")
 	assert.False(t, d.Running)
+	press(t, win, "Tuning")
+	assert.False(t, w.message.Visible(), "what was said was said of the page")
 }
 
 func TestKeysReachWhatAPedalNeeds(t *testing.T) {
@@ -109,6 +111,38 @@ func TestKeysReachWhatAPedalNeeds(t *testing.T) {
 	assert.Equal(t, "1-4", d.Range(), "the next deed is to go back")
 }
 
+func TestNoKeyReachesTheDeskUnderADialogue(t *testing.T) {
+	w, d, win, _ := table(t)
+	key := func(k fyne.KeyName) { win.Canvas().OnTypedKey()(&fyne.KeyEvent{Name: k}) }
+	rune := func(r rune) { win.Canvas().OnTypedRune()(r) }
+	asked := func() int { return len(win.Canvas().Overlays().List()) }
+	w.tabs.show(1)
+	for _, screen := range []int{1, 0} {
+		w.tabs.show(screen)
+		rune('o')
+		require.Equal(t, 1, asked())
+		work := d.Work
+		for _, k := range []fyne.KeyName{fyne.KeySpace, fyne.KeyPageDown, fyne.KeyPageUp} {
+			key(k)
+		}
+		for _, r := range "o52+-tlpds" {
+			rune(r)
+		}
+		assert.Equal(t, work, d.Work)
+		assert.Equal(t, "", d.Message, "a take that was begun would miss its microphone")
+		assert.False(t, d.Settings.Dark)
+		assert.Equal(t, 1, asked())
+		key(fyne.KeyEscape)
+		assert.Zero(t, asked(), "Escape leaves the dialogue")
+		assert.Equal(t, screen, w.tabs.at, "and nothing but the dialogue")
+	}
+	rune('2')
+	assert.Equal(t, desk.PlayAlone, d.Work.Way, "keys are keys again")
+	w.tabs.show(1)
+	key(fyne.KeyEscape)
+	assert.Equal(t, 0, w.tabs.at)
+}
+
 func TestARecordingThatIsOpenedPutsItsFindingsUnderTheMeasures(t *testing.T) {
 	w, d, win, posted := table(t)
 	d.Open("mine.wav")
@@ -121,6 +155,14 @@ func TestARecordingThatIsOpenedPutsItsFindingsUnderTheMeasures(t *testing.T) {
 	assert.True(t, marks[8][0].Fair)
 	press(t, win, "Takes")
 	assert.True(t, reads(win, "First: After the shift in measure 5 your hand landed 31 cents sharp."))
+	d.Shown.Hearing.WorthFixing = []int{1, 0} // what is worth more comes later in the music
+	d.Dismiss(1, "")
+	w.side.sentences()
+	assert.True(t, reads(win, "First: Perhaps: in measure 9 the D came 0.24 seconds late."))
+	assert.True(t, reads(win, "Then: After the shift in measure 5 your hand landed 31 cents sharp."))
+	d.Dismiss(1, "That was the chair")
+	assert.True(t, reads(win, "First: After the shift in measure 5 your hand landed 31 cents sharp."), "what is put aside has no turn")
+	d.Dismiss(1, "")
 	look(t, win, "findings")
 	for name, dark := range map[string]bool{"day": false, "night": true} {
 		c := Look{dark}.Colours()
@@ -153,6 +195,11 @@ func TestThePlanStandsBesideThePageAndSetsTheDesk(t *testing.T) {
 	require.NoError(t, err)
 	assert.True(t, reads(win, plan.Items[0].Why), "what to do, and why")
 	assert.True(t, reads(win, plan.Caution))
+	for minutes := range w.plan.minutes.Options {
+		w.plan.minutes.SetSelectedIndex(minutes)
+		assert.LessOrEqual(t, w.plan.items.MinSize().Width, float32(planWidth-besideBar), "nothing runs under the scroll bar")
+	}
+	w.plan.minutes.SetSelectedIndex(1)
 	press(t, win, "1 min  ·  echo  ·  measure 7  ·  ♩ = 84")
 	assert.Equal(t, desk.Echo, d.Work.Way)
 	assert.Equal(t, "7", d.Range())
