@@ -186,11 +186,15 @@ func TestAnHourTakesNoMoreMemoryThanItsFrames(t *testing.T) {
 	for range 20 {
 		l.Push(x)
 	}
-	held := func() uint64 {
+	held := func() uint64 { // what stays, whatever tests before this one have left to be swept
 		var m runtime.MemStats
-		runtime.GC()
-		runtime.ReadMemStats(&m)
-		return m.HeapAlloc
+		least := uint64(math.MaxUint64)
+		for range 5 {
+			runtime.GC()
+			runtime.ReadMemStats(&m)
+			least = min(least, m.HeapAlloc)
+		}
+		return least
 	}
 	before := held()
 	for range 60 {
