@@ -202,11 +202,15 @@ type pedals struct {
 	next *canvas.Text
 }
 
+// footText is a size at which what hangs under the line is drawn whole: text is
+// given whole pixels, and at 15 its lowest row falls outside them.
+const footText = 16
+
 func newPedals(d *desk.Desk) *pedals {
 	p := &pedals{desk: d}
 	for _, t := range []**canvas.Text{&p.left, &p.now, &p.next} {
 		*t = canvas.NewText("", color.Black)
-		(*t).TextSize = 15
+		(*t).TextSize = footText
 	}
 	p.now.TextStyle.Bold = true
 	p.box = container.NewPadded(container.NewBorder(nil, nil, container.NewHBox(gap(2), p.left), container.NewHBox(p.now, p.next, gap(6))))
@@ -221,7 +225,7 @@ func (p *pedals) refresh() {
 	if !d.Going() {
 		all := d.Between()
 		now = "Pedal ▸  " + all[d.At()].Name
-		next = "      Pedal ◂  go on to “" + all[(d.At()+1)%len(all)].Name + "”"
+		next = "   Pedal ◂  go on to “" + all[(d.At()+1)%len(all)].Name + "”"
 	} else if left = ""; d.Loud.Say != "" {
 		left, bold = d.Loud.Say, true
 	}

@@ -207,3 +207,14 @@ func TestThePlanStandsBesideThePageAndSetsTheDesk(t *testing.T) {
 	press(t, win, "Takes")
 	assert.True(t, w.side.box.Visible() && !w.plan.box.Visible(), "one thing beside the page at a time")
 }
+
+func TestTheFootFitsASmallWindowWhateverTheWay(t *testing.T) {
+	w, d, _, _ := table(t)
+	for _, way := range desk.Ways {
+		d.SetWay(way)
+		for range d.Between() {
+			assert.LessOrEqual(t, w.pedals.box.MinSize().Width, float32(1280), "%s, %s", way.Name(), w.pedals.next.Text)
+			d.Choose()
+		}
+	}
+}
