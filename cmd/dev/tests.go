@@ -47,7 +47,7 @@ func runTests(h host, root string) error {
 		check("format", func() error { return unformatted(root) })
 	}
 	check("vet", command("go", "vet", "./..."))
-	check("tests", command("go", "test", "-timeout", "15m", "./..."))
+	check("tests", command("go", "test", "-timeout", "30m", "./..."))
 	check("race", func() error { return raceTests(h, root) })
 	check("fuzz", func() error { return fuzzers(h, root) })
 
@@ -101,7 +101,7 @@ func raceTests(h host, root string) error {
 	if err := h.execute(step{dir: root, args: []string{"go", "list", "./..."}}, &out); err != nil {
 		return err
 	}
-	args := []string{"go", "test", "-race", "-short", "-timeout", "15m"}
+	args := []string{"go", "test", "-race", "-short", "-timeout", "30m"}
 	for _, name := range strings.Fields(out.String()) {
 		if withoutRace[name] == "" {
 			args = append(args, name)

@@ -58,8 +58,8 @@ func TestEveryCheckRunsAndTheClosingLineSaysSo(t *testing.T) {
 	require.NoError(t, err)
 	all := strings.Join(c.ran, "\n")
 	assert.Contains(t, all, "go vet ./...")
-	assert.Contains(t, all, "go test -timeout 15m ./...")
-	assert.Contains(t, all, "-race -short -timeout 15m endpin/dsp\n", "and not cmd/dev")
+	assert.Contains(t, all, "go test -timeout 30m ./...")
+	assert.Contains(t, all, "-race -short -timeout 30m endpin/dsp\n", "and not cmd/dev")
 	assert.Contains(t, all, "-fuzz ^FuzzABC$ -fuzztime 2000x -fuzzminimizetime 10x endpin/piece/notation")
 	assert.Contains(t, c.said.String(), "All is well after 0s: format, vet, tests, race, fuzz.")
 }
