@@ -16,7 +16,8 @@ import (
 	"endpin/piece/trend"
 )
 
-// shelf is a diary that a test looks into.
+// shelf is a diary that a test looks into. Two questions may be under way in it at
+// once, as in the one that it stands for.
 type shelf struct {
 	mu      sync.Mutex
 	given   []Remembered
@@ -42,20 +43,41 @@ func (s *shelf) Remember(r Remembered) (Kept, error) {
 	return Kept{}, nil
 }
 
-func (s *shelf) Players() ([]string, error) { return s.players, s.fault }
+func (s *shelf) Players() ([]string, error) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	return s.players, s.fault
+}
+
 func (s *shelf) Weeks(player string, from time.Time) (report.DiaryModel, error) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
 	s.from = from
 	return s.weeks[player], nil
 }
+
 func (s *shelf) Class(time.Time) (report.DiaryClassModel, error) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
 	var m report.DiaryClassModel
 	for _, p := range s.players {
 		m.Players = append(m.Players, s.weeks[p])
 	}
 	return m, nil
 }
-func (s *shelf) Sound(string) (KeptSound, error)          { return s.sound, nil }
-func (s *shelf) KeepSound(_ string, said KeptSound) error { s.sound = said; return nil }
+
+func (s *shelf) Sound(string) (KeptSound, error) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	return s.sound, nil
+}
+
+func (s *shelf) KeepSound(_ string, said KeptSound) error {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	s.sound = said
+	return nil
+}
 
 // diaryBench is a desk with a diary.
 func diaryBench(t *testing.T) (*bench, *shelf) {
