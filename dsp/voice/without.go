@@ -11,7 +11,9 @@ import (
 // exactly known but for how loud and how late each of its partials comes back,
 // and for how far the clocks of loudspeaker and microphone are apart; that is
 // learned while nobody plays, and then followed. A bass that plays the same
-// pitch, much louder, is not followed.
+// pitch, much louder, is not followed. A drone that stops, since the loudspeaker
+// did, is not taken out any more, or the taking out would itself be a drone; it is
+// again once it is heard as loud as before.
 type Without struct {
 	dsp.Source
 	partials []partial
@@ -21,6 +23,8 @@ type Without struct {
 	drift    float64 // of the microphone's clock against the loudspeaker's, a share
 	loud     float64 // all partials together, as they were learned
 	since    int     // samples since it last came into the steps
+	gone     bool    // it does not sound any more
+	alike    int     // samples for which it has seemed to have stopped, or to have come back
 }
 
 // partial is one of the drone's, as it comes back.
@@ -53,6 +57,10 @@ const (
 	playing    = 0.25   // of its own loudness: more is missed only because somebody plays there
 	mostDrift  = 300e-6 // crystals are better than 100 millionths each; from memory
 	stepEvery  = 512    // samples between two looks at the drift
+	goneTime   = 0.15   // s for which all that is taken out is missed before it has stopped
+	backTime   = 0.25   // s for which it is heard as loud as it was before it is back
+	nearly     = 0.35   // share of its loudness within which either is so
+	strong     = 0.1    // of the loudest partial: what is weaker says nothing
 )
 
 // NewWithout takes out a drone of hz. For the first seconds of the source, or
@@ -76,6 +84,7 @@ func (w *Without) Heed(h Heed) {
 	if w.learning = 0; w.heed == Learn && h != Learn {
 		w.know()
 	}
+	w.gone = w.gone && h != Learn
 	w.heed = h
 }
 
@@ -133,6 +142,9 @@ func (w *Without) Read(buf []float32) (int, error) {
 		if w.since++; w.since >= stepEvery {
 			w.since = 0
 			w.turnOn()
+			if w.heed == Follow {
+				w.watch()
+			}
 		}
 		buf[i] = float32(max(-1, min(1, left)))
 	}
@@ -156,7 +168,7 @@ func (p *partial) learn(missed complex128, rate float64) {
 // much does no drone change. What turns all partials alike is drift.
 func (w *Without) follow(p *partial, missed complex128) {
 	p.missed += (missed - p.missed) / complex(missedTime*w.rate, 0)
-	if p.learned == 0 {
+	if p.learned == 0 || w.gone {
 		return
 	}
 	much := cmplx.Abs(p.missed) / (playing * p.learned)
@@ -164,4 +176,43 @@ func (w *Without) follow(p *partial, missed complex128) {
 	p.heard += change
 	turned := imag(change*cmplx.Conj(p.heard)) / (p.learned * p.learned)
 	w.drift += turned / p.radians / (driftTime * w.rate) * p.learned / w.loud
+}
+
+// watch tells whether the drone has stopped: then of each partial just what is
+// taken out is missed, turned about. And whether it is back, wherever in its period
+// it is now.
+func (w *Without) watch() {
+	loudest, seen, so := 0.0, 0, true
+	for i := range w.partials {
+		loudest = max(loudest, w.partials[i].learned)
+	}
+	for i := range w.partials {
+		p := &w.partials[i]
+		if p.learned == 0 || p.learned < strong*loudest {
+			continue
+		}
+		seen++
+		if w.gone {
+			so = so && math.Abs(cmplx.Abs(p.missed)-p.learned) < nearly*p.learned
+		} else {
+			so = so && cmplx.Abs(p.missed+p.heard) < nearly*cmplx.Abs(p.heard)
+		}
+	}
+	if !so || seen < 2 { // one partial alone may be anybody's
+		w.alike = 0
+		return
+	}
+	w.alike += stepEvery
+	switch long := float64(w.alike) / w.rate; {
+	case !w.gone && long >= goneTime:
+		w.gone, w.alike = true, 0
+		for i := range w.partials {
+			w.partials[i].heard, w.partials[i].missed = 0, 0
+		}
+	case w.gone && long >= backTime:
+		w.gone, w.alike = false, 0
+		for i := range w.partials {
+			w.partials[i].heard, w.partials[i].missed = w.partials[i].missed, 0
+		}
+	}
 }

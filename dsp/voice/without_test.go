@@ -58,3 +58,44 @@ func TestANoteOfTheDronesPitchIsNotTakenForIt(t *testing.T) {
 	t.Logf("%.0f dB of it are left", l)
 	assert.Less(t, l, -10.0)
 }
+
+// The loudspeaker is pulled out after ten seconds and plugged in again four later,
+// anywhere in the drone's period. What is left is compared with the drone itself.
+func TestADroneThatStopsIsNotPutInAndTakenOutAgainWhenItComesBack(t *testing.T) {
+	const rate = 44100
+	hz := DroneHz(31, 2, 440)
+	for name, besides := range map[string]func(x []float32){
+		"alone": nil,
+		"under a bass": func(x []float32) { // none of its notes is the drone's
+			for i := range 13 {
+				tone := dsp.Tone{Freq: dsp.Steady(dsp.Hz([]float64{33, 38, 41}[i%3])), Partials: dsp.Sawtooth, Seconds: 0.9, Rate: rate}.Samples()
+				copy(x[(4+2*i)*rate+rate/3:], tone)
+			}
+		},
+	} {
+		t.Run(name, func(t *testing.T) {
+			x := make([]float32, 30*rate)
+			Drone(rate, hz).Play(x[:10*rate], 0)
+			Drone(rate, hz).Play(x[14*rate:], 3*rate+55)
+			loud := power(x[2*rate : 9*rate])
+			other := make([]float32, len(x))
+			if besides != nil {
+				besides(other)
+				for i := range x {
+					x[i] += other[i] * 0.8
+				}
+			}
+			out := drain(t, NewWithout(&dsp.Samples{SampleRate: rate, Data: x}, hz, 1))
+			for i := range out {
+				out[i] -= other[i] * 0.8
+			}
+			left := func(from, to float64) float64 {
+				return 10 * math.Log10(power(out[int(from*rate):int(to*rate)])/loud)
+			}
+			t.Logf("left: before %.0f, stopped %.0f %.0f %.0f, back %.0f %.0f, later %.0f dB",
+				left(2, 10), left(10, 10.35), left(10.35, 10.5), left(10.5, 14), left(14, 14.5), left(14.5, 16), left(16, 29))
+			assert.Less(t, left(10.5, 14), -30.0, "none is put in")
+			assert.Less(t, left(15, 29), -15.0, "it is taken out again")
+		})
+	}
+}
