@@ -48,6 +48,7 @@ type Playing struct {
 	player Player
 	speak  *Loudspeaker
 	fade   int // samples left until it is silent; -1 while it is not fading
+	swell  int // samples left until it is whole: it was entered in its middle
 	over   bool
 }
 
@@ -144,20 +145,27 @@ func (p *Playing) add(block []float32, at int64) {
 	if p.At > at {
 		into = block[p.At-at:]
 	}
-	if p.fade < 0 {
+	if p.fade < 0 && p.swell == 0 {
 		p.over = !p.player.Play(into, max(0, at-p.At))
 		return
 	}
 	own := make([]float32, len(into))
 	p.over = !p.player.Play(own, max(0, at-p.At))
 	whole := float32(fadeSeconds * float64(p.speak.rate))
-	for i := range own {
-		if p.fade == 0 {
-			p.over = true
-			break
+	for i, v := range own {
+		if p.swell > 0 {
+			v *= 1 - float32(p.swell)/whole
+			p.swell--
 		}
-		into[i] += own[i] * float32(p.fade) / whole
-		p.fade--
+		switch {
+		case p.fade == 0:
+			p.over = true
+			return
+		case p.fade > 0:
+			v *= float32(p.fade) / whole
+			p.fade--
+		}
+		into[i] += v
 	}
 }
 
@@ -179,6 +187,19 @@ func (l *Loudspeaker) Start(p Player, at int64) *Playing {
 	l.mu.Lock()
 	defer l.mu.Unlock()
 	s := &Playing{At: max(at, l.written), player: p, speak: l, fade: -1}
+	l.playing = append(l.playing, s)
+	return s
+}
+
+// Join plays as Start does, but a sound whose place has passed is entered where it
+// would be by now, so that it keeps its time.
+func (l *Loudspeaker) Join(p Player, at int64) *Playing {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	s := &Playing{At: at, player: p, speak: l, fade: -1}
+	if at < l.written {
+		s.swell = int(fadeSeconds * float64(l.rate))
+	}
 	l.playing = append(l.playing, s)
 	return s
 }

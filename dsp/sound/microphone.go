@@ -132,10 +132,24 @@ func (m *Microphone) Close() error {
 // devices tell no time; then latency counts alone from when both began, which is
 // not good to better than a tenth of a second.
 func (m *Microphone) Heard(l *Loudspeaker, position int64, latency Latency) (second float64, ok bool) {
+	zero, ok := m.zero(l, latency)
+	return zero + float64(position)/float64(l.rate), ok
+}
+
+// Position is the reverse of Heard: the position of the loudspeaker's that is heard
+// at a second of the microphone's sound. It may lie before the loudspeaker began.
+func (m *Microphone) Position(l *Loudspeaker, second float64, latency Latency) (position int64, ok bool) {
+	zero, ok := m.zero(l, latency)
+	return int64(math.Round((second - zero) * float64(l.rate))), ok
+}
+
+// zero is the second of the microphone's sound at which the loudspeaker's first
+// sample is heard.
+func (m *Microphone) zero(l *Loudspeaker, latency Latency) (second float64, ok bool) {
 	in, ok1 := m.clock.start()
 	out, ok2 := l.clock.start()
 	if !ok1 || !ok2 || math.IsNaN(in+out) {
 		return 0, false
 	}
-	return out + float64(position)/float64(l.rate) - in + latency.Seconds, true
+	return out - in + latency.Seconds, true
 }

@@ -7,7 +7,6 @@ import (
 
 	"endpin/dsp"
 	"endpin/dsp/sound"
-	"endpin/dsp/voice"
 )
 
 // silentRate is the rate of the clock where nobody listens.
@@ -20,15 +19,15 @@ func (d *Desk) begin() (*run, error) {
 		return nil, err
 	}
 	fail := func(err error) (*run, error) { r.close(); return nil, err }
-	if d.Work.Way.Leads() {
-		d.openSpeaker(r)
-	}
 	var err error
 	r.attempt, err = NewAttempt(d.Score, d.Work, d.Settings.Judging(), r.source.Rate(), 0)
 	if err != nil {
 		return fail(err)
 	}
-	if r.speaker != nil {
+	if d.Work.Way.Leads() {
+		d.openSpeaker(r)
+	}
+	if r.speaker.out != nil {
 		d.sound(r)
 	}
 	if d.Work.Way.Hears() && d.means.Folder != "" {
@@ -78,48 +77,12 @@ func (r *run) turn() float64 {
 	return a.began + a.table.Start
 }
 
-// openSpeaker opens the loudspeaker. Without one it goes on: the cursor leads.
-func (d *Desk) openSpeaker(r *run) {
-	l, instead, err := d.loudspeaker()
-	switch {
-	case err != nil:
-		d.Message = joined(d.Message, sentence(err))
-	default:
-		d.Message = joined(d.Message, instead)
-		r.speaker = l
-		if r.mic != nil {
-			r.delay = d.Settings.delay(r.mic.Name, l.Name)
-		}
-	}
-}
-
 // joined sets one sentence behind another.
 func joined(a, b string) string {
 	if a == "" || b == "" {
 		return a + b
 	}
 	return a + " " + b
-}
-
-// sound has the loudspeaker play all that belongs to the attempt, and a drone
-// taken out of what the microphone hears.
-func (d *Desk) sound(r *run) {
-	rate := r.speaker.Rate()
-	lead := leadIn
-	if _, drone, _ := d.Work.Way.sounds(d.Settings.Sounds); drone {
-		lead += droneLeadIn
-		if r.mic != nil {
-			r.without = voice.NewWithout(r.source, d.droneHz(), 0)
-			r.source = r.without
-		}
-	}
-	all := d.soundings(rate, r.attempt.table) // which takes a while, so before the place is chosen
-	r.at = r.speaker.Next() + int64(lead*float64(rate))
-	for _, s := range all {
-		r.speaker.Start(s.player, r.at+int64(s.at*float64(rate)))
-	}
-	// Until both devices tell the time, as if both had begun at once.
-	r.attempt.Lead(float64(r.at) / float64(rate))
 }
 
 func (d *Desk) record(r *run) error {
@@ -130,8 +93,8 @@ func (d *Desk) record(r *run) error {
 	t := &Take{Made: now, Piece: d.Score.File, Title: d.Score.Title(), Way: d.Work.Way, QPM: d.Work.QPM,
 		A4: d.Settings.A4, Intonation: d.Settings.Intonation, Level: d.Settings.Level,
 		Sound: newSound(d.means.Folder, now), kept: true, began: -1}
-	if d.Work.Way.Leads() && r.mic != nil && r.speaker != nil {
-		t.Sounds, t.Delay = d.Settings.Sounds, r.delay.from()
+	if d.Work.Way.Leads() && r.mic != nil && r.speaker.out != nil {
+		t.Sounds, t.Delay = d.Settings.Sounds, r.speaker.delay.from()
 	}
 	if !d.Score.Whole(d.Work.First, d.Work.Last) {
 		t.Measures = d.Range()

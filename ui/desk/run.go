@@ -16,9 +16,7 @@ import (
 type run struct {
 	source  dsp.Source
 	mic     *sound.Microphone // nil where something plays in its place
-	speaker *sound.Loudspeaker
-	delay   Delay
-	at      int64          // position in the loudspeaker's sound of the first click
+	speaker speaker
 	without *voice.Without // takes a drone out again; nil for none
 	meter   *sound.Meter   // nil where nobody listens
 	attempt *Attempt
@@ -72,9 +70,7 @@ func (r *run) close() {
 	if r.mic != nil {
 		r.mic.Close()
 	}
-	if r.speaker != nil {
-		r.speaker.Close()
-	}
+	r.speaker.close()
 	if r.rec != nil {
 		r.rec.Close()
 	}
@@ -91,7 +87,7 @@ func (d *Desk) listen(r *run) {
 	rate := r.source.Rate()
 	buf := make([]float32, max(1, int(blockSeconds*float64(rate))))
 	seen := make(chan looked, 1)
-	looking, every, told, mute := false, 0.0, 0.0, r.speaker == nil
+	looking, every, told := false, 0.0, 0.0
 	if d.means.Listening != nil {
 		d.means.Listening()
 	}
@@ -120,9 +116,7 @@ func (d *Desk) listen(r *run) {
 			}
 			r.rec.Write(buf[:n])
 		}
-		if !mute && r.speaker.Err() != nil {
-			mute = true // it goes on without: the cursor leads
-			said := sentence(r.speaker.Err())
+		if said := r.mendSpeaker(); said != "" {
 			d.means.Post(func() { d.Say(said) })
 		}
 		if !looking {
@@ -157,28 +151,6 @@ func (r *run) live() Live {
 		l.Findings = r.before
 	}
 	return l
-}
-
-// keepTime relates the loudspeaker's time to the microphone's, and has the drone
-// listened for by what sounds now.
-func (r *run) keepTime() {
-	if r.mic != nil && r.speaker != nil {
-		if at, ok := r.mic.Heard(r.speaker, r.at, r.delay.Latency); ok {
-			r.attempt.Lead(at)
-		}
-	}
-	if r.without == nil {
-		return
-	}
-	now := r.attempt.Time() - r.attempt.began
-	switch t := &r.attempt.table; {
-	case now < -leadIn/2:
-		r.without.Heed(voice.Learn)
-	case r.attempt.work.Way == Echo && now >= t.Start && now < t.End+leadIn:
-		r.without.Heed(voice.Hold) // the line may sound the drone's pitch
-	default:
-		r.without.Heed(voice.Follow)
-	}
 }
 
 // lost says in a sentence what the sound card or this computer lost, "" for

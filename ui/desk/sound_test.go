@@ -5,6 +5,8 @@ import (
 	"context"
 	"math"
 	"path/filepath"
+	"slices"
+	"strconv"
 	"testing"
 	"time"
 
@@ -264,6 +266,59 @@ func TestADevicePulledOutKeepsTheTakeAndTheNextStartGoesOn(t *testing.T) {
 	assert.Len(t, h.Takes, 2)
 }
 
+// What the loudspeaker plays is the playing here, so the take tells when it played.
+// It is away from measure 3 to measure 7.
+func TestALoudspeakerPluggedInAgainGoesOnWhereTheBeatIs(t *testing.T) {
+	if testing.Short() {
+		t.Skip("listens to half a minute")
+	}
+	h := newHall(t)
+	h.back(1, 0.1)
+	h.Settings.Latency[Pair("Microphone", "Loudspeaker")] = 0.1
+	h.SetQPM(160)
+	h.Change(func(s *Settings) { s.Sounds, s.Headphones = SoundLine, true })
+	h.Work.Silence = 10
+	var said []string
+	h.OnChange(func() {
+		if h.Running && h.Message != "" && (len(said) == 0 || said[len(said)-1] != h.Message) {
+			said = append(said, h.Message)
+		}
+	})
+	h.Start()
+	require.True(t, h.Running, h.Message)
+	h.pump(t, func() bool { return h.Live.Time > 6 })
+	h.Set(func(p *sound.Pretend) { p.Refuse = &sound.Fault{Trouble: sound.Busy} })
+	h.Fail(true, sound.Pulled)
+	h.pump(t, func() bool { return h.Live.Time > 12 })
+	h.Set(func(p *sound.Pretend) { p.Refuse = nil })
+	h.pump(t, func() bool { return !h.Running && !h.Judging })
+	assert.Equal(t, []string{
+		`The loudspeaker "Loudspeaker" stopped; plug it in again to go on. What was played so far is kept.`,
+		`The loudspeaker "Loudspeaker" sounds again.`,
+	}, said)
+	require.Len(t, h.Takes, 1)
+	var before, after []float64 // where the notes lie beside the beat
+	for _, n := range h.Shown.Hearing.Notes {
+		measure, err := strconv.Atoi(n.Measure)
+		require.NoError(t, err)
+		switch {
+		case measure >= 3 && measure <= 8: // it may come back within a note
+		case assert.NotNil(t, n.Onset, "measure %d, beat %g", measure, n.Beat):
+			at := *n.Onset - (float64(4*(measure-1))+n.Beat-1)*60/160
+			if measure < 3 {
+				before = append(before, at)
+			} else {
+				after = append(after, at)
+			}
+		}
+	}
+	require.NotEmpty(t, before)
+	require.NotEmpty(t, after)
+	slices.Sort(before)
+	slices.Sort(after)
+	assert.InDelta(t, before[len(before)/2], after[len(after)/2], 0.01, "seconds")
+}
+
 func TestWhereTheRememberedDeviceIsMissingAnotherIsUsedAndNamed(t *testing.T) {
 	h := newHall(t)
 	h.Change(func(s *Settings) { s.Microphone, s.Loudspeaker = "Big room", "Small box" })
@@ -299,6 +354,7 @@ func TestTroubleWithTheSoundIsOneSentence(t *testing.T) {
 		h := newHall(t)
 		h.Start()
 		h.pump(t, func() bool { return h.Live.Time > 1 })
+		h.Set(func(p *sound.Pretend) { p.Refuse = &sound.Fault{Trouble: sound.Absent} })
 		h.Fail(true, sound.Pulled)
 		h.pump(t, func() bool { return h.Live.Time > 3 })
 		assert.True(t, h.Running, "the take goes on, and the cursor leads")

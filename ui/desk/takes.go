@@ -81,7 +81,7 @@ func (t *Take) beside() string {
 
 // clicked remembers where the click lay.
 func (t *Take) clicked(r *run) {
-	if r.mic != nil && r.speaker != nil && t.began >= 0 {
+	if r.mic != nil && r.speaker.out != nil && t.began >= 0 {
 		at := r.attempt.began + r.attempt.table.Turn - t.began
 		t.Click = &at
 	}
