@@ -16,13 +16,6 @@ import (
 // broke, run with the tests.
 const fuzzFor = "2000x"
 
-// withoutRace is what the race detector leaves out: it makes them ten times
-// slower, and there is but one goroutine in them to race.
-var withoutRace = map[string]string{
-	"endpin/cmd/dev":         "runs go list and go build",
-	"endpin/cmd/dev/measure": "measures",
-}
-
 // runTests runs all checks, also after one has failed, and closes with a line
 // that says which.
 func runTests(h host, root string) error {
@@ -94,16 +87,26 @@ func unformatted(root string) error {
 	return err
 }
 
-// raceTests runs the tests again with the race detector. They are told -short,
-// in which tests of accuracy, slow and without a second goroutine, are left out.
+// raceTests runs the tests again with the race detector, where something can race.
+// They are told -short, in which tests of accuracy, slow and without a second
+// goroutine, are left out.
 func raceTests(h host, root string) error {
 	var out bytes.Buffer
-	if err := h.execute(step{dir: root, args: []string{"go", "list", "./..."}}, &out); err != nil {
+	list := []string{"go", "list", "-f", "{{.ImportPath}}\t{{.Dir}}", "./..."}
+	if err := h.execute(step{dir: root, args: list}, &out); err != nil {
 		return err
 	}
 	args := []string{"go", "test", "-race", "-short", "-timeout", "30m"}
-	for _, name := range strings.Fields(out.String()) {
-		if withoutRace[name] == "" {
+	for line := range strings.Lines(out.String()) {
+		name, dir, _ := strings.Cut(strings.TrimSpace(line), "\t")
+		if withoutRace[name] != "" {
+			continue
+		}
+		can, err := raced(dir)
+		if err != nil {
+			return err
+		}
+		if can {
 			args = append(args, name)
 		}
 	}

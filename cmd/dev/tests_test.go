@@ -2,6 +2,7 @@ package main
 
 import (
 	"errors"
+	"fmt"
 	"io"
 	"os"
 	"path/filepath"
@@ -31,6 +32,8 @@ func TestFuzzersAreFoundWithTheirPackages(t *testing.T) {
 // fails.
 func tested(t *testing.T, failing string) (*computer, error) {
 	t.Helper()
+	folder, races := t.TempDir(), t.TempDir()
+	require.NoError(t, os.WriteFile(filepath.Join(races, "a.go"), []byte("package a\n\nfunc f() { go f() }\n"), 0o600))
 	c := debian()
 	c.execute = func(s step, out io.Writer) error {
 		c.ran = append(c.ran, s.String())
@@ -38,14 +41,13 @@ func tested(t *testing.T, failing string) (*computer, error) {
 		case strings.Contains(s.String(), " -list "):
 			io.WriteString(out, listOfFuzzers)
 		case strings.HasPrefix(s.String(), "go list"):
-			io.WriteString(out, "endpin/dsp\nendpin/cmd/dev\n")
+			fmt.Fprintf(out, "endpin/dsp\t%s\nendpin/piece\t%s\nendpin/cmd/dev\t%[1]s\n", races, folder)
 		}
 		if failing != "" && strings.Contains(s.String(), failing) {
 			return errors.New("exit status 1")
 		}
 		return nil
 	}
-	folder := t.TempDir()
 	require.NoError(t, os.WriteFile(filepath.Join(folder, "a.go"), []byte("package a\n"), 0o600))
 	if failing == "format" {
 		require.NoError(t, os.WriteFile(filepath.Join(folder, "b.go"), []byte("package  b\n"), 0o600))
@@ -59,7 +61,7 @@ func TestEveryCheckRunsAndTheClosingLineSaysSo(t *testing.T) {
 	all := strings.Join(c.ran, "\n")
 	assert.Contains(t, all, "go vet ./...")
 	assert.Contains(t, all, "go test -timeout 30m ./...")
-	assert.Contains(t, all, "-race -short -timeout 30m endpin/dsp\n", "and not cmd/dev")
+	assert.Contains(t, all, "-race -short -timeout 30m endpin/dsp\n", "and neither what computes nor cmd/dev")
 	assert.Contains(t, all, "-fuzz ^FuzzABC$ -fuzztime 2000x -fuzzminimizetime 10x endpin/piece/notation")
 	assert.Contains(t, c.said.String(), "All is well after 0s: format, vet, tests, race, fuzz.")
 }
