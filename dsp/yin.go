@@ -1,6 +1,14 @@
 package dsp
 
-import "math"
+import (
+	"math"
+
+	"github.com/mjibson/go-dsp/fft"
+)
+
+// Go-dsp starts goroutines for every transform; with one worker they stay in
+// step. The size is an unguarded global of that package: set here, once.
+func init() { fft.SetWorkerPoolSize(1) }
 
 // candidate is one possible period in one frame.
 type candidate struct {
@@ -39,9 +47,7 @@ type yin struct {
 	minLag, maxLag int
 	window         int // integration window: no shorter than the longest period
 	size           int // of the transform
-	transform      *transform
 	packed         []complex128
-	transformed    []complex128
 	spectra        [2][]complex128 // cross-spectra of the two frames, from 0 to half the rate
 	cross          []complex128
 	corr           []float64
@@ -58,9 +64,7 @@ func newYin(c Config, rate float64) *yin {
 	for y.size < y.span() {
 		y.size *= 2
 	}
-	y.transform = newTransform(y.size)
 	y.packed = make([]complex128, y.size)
-	y.transformed = make([]complex128, y.size)
 	for i := range y.spectra {
 		y.spectra[i] = make([]complex128, y.size/2+1)
 	}
@@ -91,8 +95,7 @@ func (y *yin) pair(a, b []float64, into *[2][]candidate) {
 	}
 	// The inverse transform of X is the conjugate of the transform of the
 	// conjugate of X; conjugating is folded into correlate and the reading below.
-	r := y.transformed
-	y.transform.of(y.cross, r)
+	r := fft.FFT(y.cross)
 	scale := 1 / float64(y.size)
 	for lag := range y.corr {
 		y.corr[lag] = real(r[lag]) * scale
@@ -114,8 +117,7 @@ func (y *yin) correlate(x []float64, into []complex128) {
 	for i, v := range x[y.window:] {
 		y.packed[y.window+i] = complex(0, v) // what lies beyond stays 0
 	}
-	z := y.transformed
-	y.transform.of(y.packed, z)
+	z := fft.FFT(y.packed)
 	for k := range into {
 		zk, zm := z[k], z[(y.size-k)&(y.size-1)]
 		// window = (zk + conj(zm)) / 2 and frame = (zk - conj(zm)) / 2i
