@@ -80,8 +80,10 @@ func hearClass(c *call) error {
 	if err != nil && !stopped {
 		return err
 	}
-	if err := job.WriteClass(out, run, sheet, played); err != nil {
-		return err
+	if len(sheet.Students) > 0 { // an empty folder and no roster leave nothing to write
+		if err := job.WriteClass(out, run, sheet, played); err != nil {
+			return err
+		}
 	}
 	if c.flags.Changed("diary") {
 		n, err := rememberClass(c, run, sheet)

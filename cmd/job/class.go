@@ -2,7 +2,9 @@ package job
 
 import (
 	"context"
+	"errors"
 	"fmt"
+	"io/fs"
 	"os"
 	"path/filepath"
 	"slices"
@@ -75,7 +77,7 @@ func HearClass(ctx context.Context, c Class) (*class.Sheet, map[string]Played, e
 		r.title = filepath.Base(c.PieceFile)
 	}
 	r.seats = class.Seats(names, c.Roster, r.title)
-	if c.Keep != "" {
+	if c.Keep != "" && len(files) > 0 {
 		if err := os.MkdirAll(c.Keep, 0o700); err != nil {
 			return nil, nil, fmt.Errorf("%s: cannot be made: %w", c.Keep, Cause(err))
 		}
@@ -105,6 +107,12 @@ type entry struct {
 // inFolder parts a folder's recordings from what is none. Folders in it are not
 // entered.
 func inFolder(folder string, known []string) (files []entry, leftOut []class.LeftOut, err error) {
+	switch info, err := os.Stat(folder); {
+	case errors.Is(err, fs.ErrNotExist):
+		return nil, nil, fmt.Errorf("%s: there is no such folder: look at the name", folder)
+	case err == nil && !info.IsDir():
+		return nil, nil, fmt.Errorf("%s: is a file: name the folder in which the recordings lie", folder)
+	}
 	all, err := os.ReadDir(folder)
 	if err != nil {
 		return nil, nil, fmt.Errorf("%s: %w", folder, Cause(err))

@@ -1,6 +1,7 @@
 package class
 
 import (
+	"fmt"
 	"slices"
 	"strings"
 
@@ -33,7 +34,7 @@ const NotYet = "not heard yet: the run was stopped before it"
 
 func student(seat Seat, results map[string]Result) Student {
 	st := Student{Name: seat.Name, Status: Missing, Takes: []Take{}, Findings: []finding.Finding{}, WorthFixing: []int{}}
-	best, bestWeight := -1, -1.0
+	best, bestWeight, alike := -1, -1.0, false
 	for _, f := range seat.Files {
 		r, ok := results[f]
 		t := Take{Recording: f, Status: NotHeard, Reason: r.Reason}
@@ -43,8 +44,11 @@ func student(seat Seat, results map[string]Result) Student {
 		case r.Hearing != nil:
 			t.Status, t.Reason = Heard, doubt(r.Hearing)
 		}
-		if w := wellHeard(r.Hearing); w > bestWeight {
-			best, bestWeight = len(st.Takes), w
+		switch w := wellHeard(r.Hearing); {
+		case w > bestWeight:
+			best, bestWeight, alike = len(st.Takes), w, false
+		case w == bestWeight:
+			alike = true
 		}
 		st.Takes = append(st.Takes, t)
 	}
@@ -55,12 +59,35 @@ func student(seat Seat, results map[string]Result) Student {
 	t := &st.Takes[best]
 	t.Chosen = true
 	st.Recording, st.Status, st.Reason = &t.Recording, t.Status, t.Reason
+	st.Why = why(st.Takes, best, alike)
 	if h := results[t.Recording].Hearing; h != nil {
 		st.Hearing = h
 		st.Findings = append(st.Findings, h.Findings...)
 		st.WorthFixing = WorthFixing(h)
 	}
 	return st
+}
+
+// why says why one of several takes counts; nothing where there is one, or where
+// none was heard.
+func why(takes []Take, best int, alike bool) string {
+	if len(takes) < 2 || takes[best].Status != Heard {
+		return ""
+	}
+	heard := 0
+	for _, t := range takes {
+		if t.Status == Heard {
+			heard++
+		}
+	}
+	because := "more of it was heard clearly"
+	switch {
+	case heard == 1:
+		because = "the piece was heard in no other"
+	case alike:
+		because = "others are heard as clearly, and this comes first by its name"
+	}
+	return fmt.Sprintf("Told of %s, one of %d takes: %s.", takes[best].Recording, len(takes), because)
 }
 
 // WorthFixing chooses at most three findings to work on, the most worthwhile

@@ -54,8 +54,25 @@ func TestTheTakeThatIsHeardBetterCountsNotTheOneWithFewerFindings(t *testing.T) 
 	assert.Equal(t, []bool{false, true, false}, []bool{ben.Takes[0].Chosen, ben.Takes[1].Chosen, ben.Takes[2].Chosen})
 	assert.Equal(t, NotHeard, ben.Takes[2].Status)
 	assert.Equal(t, "silence", ben.Takes[2].Reason)
+	assert.Equal(t, "Told of b.wav, one of 3 takes: more of it was heard clearly.", ben.Why)
+	assert.Empty(t, s.Students[1].Why)
 	assert.Equal(t, Missing, s.Students[1].Status)
 	assert.Nil(t, s.Students[1].Recording)
+}
+
+func TestTheSheetSaysWhyOneOfSeveralTakesCounts(t *testing.T) {
+	why := func(r ...Result) string {
+		seat := Seat{Name: "Ada"}
+		for _, x := range r {
+			seat.Files = append(seat.Files, x.File)
+		}
+		return Gather(tune(), "", []Seat{seat}, r, nil).Students[0].Why
+	}
+	assert.Empty(t, why(Result{File: "a", Hearing: heard(9)}))
+	assert.Empty(t, why(Result{File: "a", Reason: "silence"}, Result{File: "b", Reason: "silence"}), "none of them counts")
+	assert.Equal(t, "Told of b, one of 2 takes: the piece was heard in no other.", why(Result{File: "a", Reason: "silence"}, Result{File: "b", Hearing: heard(9)}))
+	assert.Equal(t, "Told of a, one of 2 takes: others are heard as clearly, and this comes first by its name.",
+		why(Result{File: "a", Hearing: heard(9)}, Result{File: "b", Hearing: heard(9)}))
 }
 
 func TestThePassageThatComesAgainIsCountedTogether(t *testing.T) {

@@ -16,7 +16,9 @@ var (
 	dates    = regexp.MustCompile(`\b(19|20)\d\d[-._ ]?[01]\d[-._ ]?[0-3]\d([T _-]+\d\d[-.:h_ ]?\d\d([-.:m_ ]?\d\d)?)?\b|\b[0-3]?\d[-.][01]?\d[-.](20)?\d\d\b`)
 	machine  = regexp.MustCompile(`(?i)^(img|mov|vid|video|audio|aud|rec|recording|new recording|voice|voice memo|memo|ptt|wa|pxl|dsc|mvi|clip|track|untitled|sprachaufnahme|aufnahme)?[ _\d-]*(wa)?[ _\d-]*$`)
 	aside    = regexp.MustCompile(`(?i)\b(double bass|bass|contrabass|string bass|homework|hw|home work|recording|audio|video|take|attempt|try|final|version|ver|new|practice|practise|assignment|playing test|test|submission|orchestra|from|by|for|my|mr|ms|mrs|the)\b`)
-	versions = regexp.MustCompile(`(?i)\b(v|take|ver|no|nr|period|per|p|hour|grade|gr)[ .]?\d+\b|#\d+`)
+	company  = regexp.MustCompile(`(?i)[ _-]*(\b(with|and)|[&+])?[ _]*\b(my |the )?(teacher|piano|metronome|backing track|backing|accompaniment)\b`)
+	glued    = regexp.MustCompile(`(\p{L}{2})(\d{1,3})\b`)
+	versions = regexp.MustCompile(`(?i)\b(v|take|ver|no|nr|period|per|p|hour|grade|gr)[ .]?\d+\b|#\d+|\b\d+ ?k(hz)?\b`)
 	numbers  = regexp.MustCompile(`(^|\s)\d+(\s|$)`)
 )
 
@@ -39,10 +41,14 @@ func Clean(file, piece string) string {
 	if piece != "" {
 		s = regexp.MustCompile(`(?i)`+strings.ReplaceAll(regexp.QuoteMeta(norm.NFC.String(piece)), " ", `[ _.-]*`)).ReplaceAllString(s, " - ")
 	}
+	s = company.ReplaceAllString(glued.ReplaceAllString(s, "$1 $2"), " - ")
 	s = versions.ReplaceAllString(s, " ")
 	s = aside.ReplaceAllString(s, " ")
 	best := ""
 	for _, part := range regexp.MustCompile(`\s[-–—]+\s|[-–—]{2,}|\s[-–—]+$|^[-–—]+\s|[()\[\]{}+]`).Split(s, -1) {
+		if machine.MatchString(strings.TrimSpace(part)) && letters(part) > 0 {
+			continue // the phone's own name for it, beside the student's
+		}
 		part = numbers.ReplaceAllString(" "+part+" ", " ")
 		part = strings.TrimFunc(numbers.ReplaceAllString(part, " "), func(r rune) bool { return !unicode.IsLetter(r) && r != '.' || r == '.' })
 		if letters(part) > 0 && best == "" {

@@ -36,6 +36,13 @@ func TestANameIsFoundInWhateverAFileIsCalled(t *testing.T) {
 		"Анна Петрова - bass.ogg":               "Анна Петрова",
 		"Anne-Marie Dubois.wav":                 "Anne-Marie Dubois",
 		"Ines Duarte 20261120_1830.amr":         "Ines Duarte",
+		"IMG_2034 - Ben O'Neil.mov":             "Ben O'Neil",
+		"voice memo 8k - Ivo.3gp":               "Ivo",
+		"Finn with teacher.mp3":                 "Finn",
+		"Lea & piano.flac":                      "Lea",
+		"Noah backing track 2.m4a":              "Noah",
+		"ada2.wav":                              "Ada",
+		"bass3.amr":                             "bass3",
 		"IMG_2041.mov":                          "IMG_2041",
 		"PTT-20261120-WA0003.opus":              "PTT-20261120-WA0003",
 		"New Recording 17.m4a":                  "New Recording 17",
@@ -94,4 +101,12 @@ func TestNoFileIsLostAndNoneIsGivenToTwo(t *testing.T) {
 	assert.Equal(t, []string{"Zoe Farrow.ogg", "zoe_farrow.mp3"}, by["Zoe Farrow"])
 	assert.Equal(t, []string{"Anna.wav"}, by["Anna"], "two on the roster are called Anna: nobody guesses which")
 	assert.Equal(t, []string{"Anna Müller", "Ben Okafor", "Uma Castellan", "Anna Roth"}, []string{seats[0].Name, seats[1].Name, seats[2].Name, seats[3].Name})
+}
+
+func TestOneNameWrittenInManyWaysIsOneStudent(t *testing.T) {
+	seats := Seats([]string{"Zoë_Müller (2).opus", "Zoe\u0308 Mu\u0308ller.ogg", "zoë müller 3.wav", "ZOË  MÜLLER.mp3", "ZoëMüller4.m4a"}, nil, "")
+	require.Len(t, seats, 1)
+	assert.Len(t, seats[0].Files, 5)
+	assert.Equal(t, "ZOË MÜLLER", seats[0].Name, "as the first of the files spells it")
+	assert.Len(t, Seats([]string{"Ada.wav", "Ada L.wav", "Adam.wav"}, nil, ""), 3, "another name may be another child")
 }

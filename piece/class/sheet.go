@@ -29,6 +29,7 @@ type Student struct {
 	Recording   *string           `json:"recording"` // of the take that counts; null where it is missing
 	Status      Status            `json:"status"`
 	Reason      string            `json:"reason"` // why nothing was heard, or what leaves doubt and the mend
+	Why         string            `json:"why"`    // of several takes this one counts, as a sentence; "" where there is one
 	Takes       []Take            `json:"takes"`
 	Findings    []finding.Finding `json:"findings"`
 	WorthFixing []int             `json:"worth_fixing"` // indexes into Findings, at most three, the most worthwhile first

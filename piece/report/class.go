@@ -171,8 +171,10 @@ func ClassHTML(w io.Writer, p *piece.Piece, s *class.Sheet, pages Pages) error {
 			pg.Unheard = append(pg.Unheard, row)
 			continue
 		}
-		if row.Reason != "" {
-			row.Said = append(row.Said, row.Reason)
+		for _, said := range []string{row.Reason, clean(st.Why)} {
+			if said != "" {
+				row.Said = append(row.Said, said)
+			}
 		}
 		for _, o := range row.Others {
 			row.Said = append(row.Said, "Also sent: "+o+".")
