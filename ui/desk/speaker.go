@@ -25,8 +25,10 @@ type speaker struct {
 	next   float64                 // second of the attempt at which it is tried again
 }
 
-// tryAgain is how long after a loudspeaker could not be opened it is tried again, s.
-const tryAgain = 1.0
+const (
+	tryAgain = 1.0 // s after a loudspeaker could not be opened, until it is tried again
+	runs     = 0.5 // s for which one must have played: a device that sleeps takes a little, too
+)
 
 // openSpeaker opens the loudspeaker chosen.
 func (d *Desk) openSpeaker(r *run) {
@@ -147,7 +149,7 @@ func (s *speaker) try(gone *sound.Loudspeaker) {
 // beat to go on as it does. It is not ok before the loudspeaker runs.
 func (r *run) place(l *sound.Loudspeaker) (at int64, ok bool) {
 	sounding := l.Sounding()
-	if sounding <= 0 {
+	if float64(sounding) < runs*float64(l.Rate()) {
 		return 0, false
 	}
 	if r.mic != nil {
