@@ -45,10 +45,11 @@ func (f *Fault) Error() string {
 	case Changed:
 		return name + " changed its sampling rate; start again to go on. What was played so far is kept."
 	}
+	why := ""
 	if f.Err != nil {
-		return fmt.Sprintf("%s cannot be opened: %v.", name, f.Err)
+		why = fmt.Sprintf(" (%v)", f.Err)
 	}
-	return name + " cannot be opened."
+	return name + " cannot be opened" + why + "; see that it is plugged in, or choose another."
 }
 
 // Unwrap gives what the driver said.
