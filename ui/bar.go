@@ -2,16 +2,16 @@ package ui
 
 import (
 	"fmt"
-	"image/color"
 
 	"fyne.io/fyne/v2"
-	"fyne.io/fyne/v2/canvas"
 	"fyne.io/fyne/v2/container"
-	"fyne.io/fyne/v2/layout"
-	"fyne.io/fyne/v2/theme"
 	"fyne.io/fyne/v2/widget"
 
 	"endpin/ui/desk"
+	"endpin/ui/fit"
+	"endpin/ui/ink"
+	"endpin/ui/level"
+	"endpin/ui/words"
 )
 
 // bar is what stands under the page, in two rows beside a large start:
@@ -23,11 +23,11 @@ type bar struct {
 	box      *fyne.Container
 	start    *widget.Button
 	ways     []*widget.Button
-	measures *widget.Entry
-	tempo    *widget.Entry
+	measures *words.Entry
+	tempo    *words.Entry
 	sounds   []*widget.Button // of desk.AllSounds
 	sounding *fyne.Container
-	level    *level
+	level    *level.Bar
 }
 
 const (
@@ -37,7 +37,7 @@ const (
 
 func newBar(w *Window) *bar {
 	d := w.desk
-	b := &bar{desk: d, level: newLevel()}
+	b := &bar{desk: d, level: level.New()}
 	free := w.win.Canvas().Unfocus // so that keys are keys again
 	b.start = widget.NewButton("Start", func() { d.StartStop(); free() })
 	b.start.Importance = widget.HighImportance
@@ -47,19 +47,9 @@ func newBar(w *Window) *bar {
 		b.ways = append(b.ways, button)
 		ways.Add(button)
 	}
-	b.measures = widget.NewEntry()
-	b.measures.OnSubmitted = func(s string) {
-		if d.TypeRange(s) == nil {
-			free()
-		}
-	}
-	b.tempo = widget.NewEntry()
-	b.tempo.OnSubmitted = func(s string) {
-		if d.TypeQPM(s) == nil {
-			free()
-		}
-	}
-	b.sounding = container.NewHBox(gap(10))
+	b.measures = words.NewEntry(func(s string) bool { return d.TypeRange(s) == nil })
+	b.tempo = words.NewEntry(func(s string) bool { return d.TypeQPM(s) == nil })
+	b.sounding = container.NewHBox(fit.Gap(10))
 	for _, s := range desk.AllSounds {
 		button := widget.NewButton(s.Name(), func() { d.SetSound(s); free() })
 		b.sounds = append(b.sounds, button)
@@ -69,65 +59,21 @@ func newBar(w *Window) *bar {
 	plus := widget.NewButton("+", func() { d.SetQPM(d.Work.QPM + 1) })
 	tap := widget.NewButton("Tap", d.Tap)
 	whole := widget.NewButton("All", func() { d.SetRange(0, len(d.Score.Piece.Measures)-1) })
-	takes := widget.NewButton("Takes", func() { w.side.toggle() })
-	plan := widget.NewButton("Plan", func() { w.plan.toggle() })
+	takes := widget.NewButton("Takes", func() { w.columns.toggle(w.side.Box) })
+	plan := widget.NewButton("Plan", func() { w.columns.toggle(w.plan.box) })
 	open := widget.NewButton("Open recording", w.open)
 	for _, quiet := range []*widget.Button{whole, tap, takes, plan, open} {
 		quiet.Importance = widget.LowImportance
 	}
 	first := container.NewBorder(nil, nil, ways, container.NewHBox(plan, takes, open))
 	second := container.NewBorder(nil, nil, container.NewHBox(
-		widget.NewLabel("Measures"), wide(b.measures, 96), whole, gap(10),
-		widget.NewLabel("Tempo ♩ ="), minus, wide(b.tempo, 72), plus, tap,
-		b.sounding), b.level.box)
+		widget.NewLabel("Measures"), fit.Wide(b.measures, 96), whole, fit.Gap(10),
+		widget.NewLabel("Tempo ♩ ="), minus, fit.Wide(b.tempo, 72), plus, tap,
+		b.sounding), b.level.Box)
 	large := container.NewThemeOverride(b.start, larger{startText})
-	b.box = container.NewPadded(container.NewBorder(nil, nil, container.NewHBox(container.New(&across{startWidth}, large), gap(6)), nil,
+	b.box = container.NewPadded(container.NewBorder(nil, nil, container.NewHBox(fit.Across(large, startWidth), fit.Gap(6)), nil,
 		container.NewVBox(first, second)))
 	return b
-}
-
-// gap is room of a width.
-func gap(width float32) fyne.CanvasObject {
-	r := canvas.NewRectangle(color.Transparent)
-	r.SetMinSize(fyne.NewSize(width, 1))
-	return r
-}
-
-// across gives one object a width of its own, and the height there is.
-type across struct{ width float32 }
-
-func (a *across) MinSize(all []fyne.CanvasObject) fyne.Size {
-	return fyne.NewSize(a.width, all[0].MinSize().Height)
-}
-func (a *across) Layout(all []fyne.CanvasObject, size fyne.Size) { all[0].Resize(size) }
-
-// larger is the look of the window with larger text.
-type larger struct{ text float32 }
-
-func (l larger) now() fyne.Theme { return fyne.CurrentApp().Settings().Theme() }
-
-// Color implements fyne.Theme.
-func (l larger) Color(n fyne.ThemeColorName, v fyne.ThemeVariant) color.Color {
-	return l.now().Color(n, v)
-}
-
-// Font implements fyne.Theme.
-func (l larger) Font(s fyne.TextStyle) fyne.Resource { return l.now().Font(s) }
-
-// Icon implements fyne.Theme.
-func (l larger) Icon(n fyne.ThemeIconName) fyne.Resource { return l.now().Icon(n) }
-
-// Size implements fyne.Theme.
-func (l larger) Size(n fyne.ThemeSizeName) float32 {
-	if n == theme.SizeNameText {
-		return l.text
-	}
-	return l.now().Size(n)
-}
-
-// wide gives an object a width.
-func wide(o fyne.CanvasObject, width float32) fyne.CanvasObject {
-	return container.New(layout.NewGridWrapLayout(fyne.NewSize(width, o.MinSize().Height)), o)
 }
 
 func (b *bar) refresh() {
@@ -143,16 +89,16 @@ func (b *bar) refresh() {
 		chosen(b.ways[i], way == d.Work.Way)
 	}
 	sounds, now := d.Work.Way.Sounds(), d.Sound()
-	hide(b.sounding, len(sounds) == 0)
+	fit.Hide(b.sounding, len(sounds) == 0)
 	for i, s := range desk.AllSounds {
 		if name := s.NameIn(d.Work.Way); b.sounds[i].Text != name {
 			b.sounds[i].SetText(name)
 		}
 		chosen(b.sounds[i], s == now)
-		hide(b.sounds[i], !contains(sounds, s))
+		fit.Hide(b.sounds[i], !contains(sounds, s))
 	}
-	set := func(e *widget.Entry, text string) {
-		if e.Text != text && !focused(e) {
+	set := func(e *words.Entry, text string) {
+		if e.Text != text && !e.Entered() {
 			e.SetText(text)
 		}
 	}
@@ -162,7 +108,7 @@ func (b *bar) refresh() {
 	}
 	set(b.measures, measures)
 	set(b.tempo, fmt.Sprintf("%.4g", d.Work.QPM))
-	b.level.show(d.Loud, Look{d.Settings.Dark})
+	b.level.Show(d.Loud, ink.Look{Dark: d.Settings.Dark})
 }
 
 func contains(all []desk.Sound, s desk.Sound) bool {
@@ -184,71 +130,4 @@ func chosen(b *widget.Button, yes bool) {
 		b.Importance = importance
 		b.Refresh()
 	}
-}
-
-func focused(e *widget.Entry) bool {
-	c := fyne.CurrentApp().Driver().CanvasForObject(e)
-	return c != nil && c.Focused() == e
-}
-
-// pedals says what the way chosen is, and what two pedals, or the arrow keys,
-// would do. While somebody plays it says what is wrong with the level, if
-// anything is.
-type pedals struct {
-	desk *desk.Desk
-	box  *fyne.Container
-	left *canvas.Text
-	now  *canvas.Text
-	next *canvas.Text
-}
-
-// footText is a size at which what hangs under the line is drawn whole: text is
-// given whole pixels, and at 15 its lowest row falls outside them.
-const footText = 16
-
-func newPedals(d *desk.Desk) *pedals {
-	p := &pedals{desk: d}
-	for _, t := range []**canvas.Text{&p.left, &p.now, &p.next} {
-		*t = canvas.NewText("", color.Black)
-		(*t).TextSize = footText
-	}
-	p.now.TextStyle.Bold = true
-	p.box = container.NewPadded(container.NewBorder(nil, nil, container.NewHBox(gap(2), p.left), container.NewHBox(p.now, p.next, gap(6))))
-	return p
-}
-
-func (p *pedals) refresh() {
-	d := p.desk
-	c := Look{d.Settings.Dark}.Colours()
-	left, bold := d.Work.Way.About(), false
-	now, next := "Pedal ▸ or Space: stop", ""
-	if !d.Going() {
-		all := d.Between()
-		now = "Pedal ▸  " + all[d.At()].Name
-		next = "   Pedal ◂  go on to “" + all[(d.At()+1)%len(all)].Name + "”"
-	} else if left = ""; d.Loud.Say != "" {
-		left, bold = d.Loud.Say, true
-	}
-	tone := c.Soft
-	if bold {
-		tone = c.Ink
-	}
-	changed := rewrite(p.left, left, tone)
-	if p.left.TextStyle.Bold != bold {
-		p.left.TextStyle.Bold, changed = bold, true
-	}
-	changed = rewrite(p.now, now, c.Ink) || changed
-	changed = rewrite(p.next, next, c.Soft) || changed
-	if changed {
-		p.box.Refresh()
-	}
-}
-
-// rewrite changes a text where it is another; it says whether it was.
-func rewrite(t *canvas.Text, text string, tone color.Color) bool {
-	if t.Text == text && t.Color == tone {
-		return false
-	}
-	t.Text, t.Color = text, tone
-	return true
 }

@@ -16,38 +16,35 @@ import (
 	"endpin/piece/class"
 	"endpin/piece/finding"
 	"endpin/ui/desk"
+	"endpin/ui/hands"
+	"endpin/ui/ink"
 )
 
 // lesson is a window on a desk whose class has three students; what the run is
 // asked is kept.
-func lesson(t *testing.T) (win fyne.Window, screen *classScreen, d *desk.Desk, asked *desk.ClassAsked, pump func(until func() bool)) {
+func lesson(t *testing.T) (win fyne.Window, w *Window, d *desk.Desk, asked *desk.ClassAsked, pump func(until func() bool)) {
 	t.Helper()
 	asked = &desk.ClassAsked{}
-	w, d, win, posted := tableWith(t, func(m *desk.Means) {
+	var posted chan func()
+	w, d, win, posted = tableWith(t, func(m *desk.Means) {
 		m.HearClass = func(_ context.Context, c desk.ClassAsked, o finding.Options, told func(desk.ClassTold)) (*class.Sheet, string, error) {
 			*asked = c
 			seats := []class.Seat{{Name: "Anna", Files: []string{"Anna.wav"}}, {Name: "Ben", Files: []string{"Ben.wav"}}, {Name: "Cleo"}}
-			sheet := class.Gather(c.Score.Piece, "", seats, []class.Result{{File: "Anna.wav", Hearing: told2()}, {File: "Ben.wav", Reason: "silence"}}, nil)
+			sheet := class.Gather(c.Score.Piece, "", seats, []class.Result{{File: "Anna.wav", Hearing: threeTimes()}, {File: "Ben.wav", Reason: "silence"}}, nil)
 			told(desk.ClassTold{Done: 2, Of: 2, Heard: 1, Sheet: sheet})
 			return sheet, filepath.Join(c.Out, "class.html"), nil
 		}
 	})
-	for _, s := range w.tabs.all {
-		if c, is := s.(*classScreen); is {
-			screen = c
-		}
-	}
-	require.NotNil(t, screen)
 	pump = func(until func() bool) {
 		for !until() {
 			(<-posted)()
 		}
 	}
-	return win, screen, d, asked, pump
+	return win, w, d, asked, pump
 }
 
-func told2() *finding.Hearing {
-	h := told()
+func threeTimes() *finding.Hearing {
+	h := hands.Told()
 	for i := range h.Findings {
 		h.Findings[i].Notes = 3
 	}
@@ -55,67 +52,54 @@ func told2() *finding.Hearing {
 }
 
 func TestATeacherDropsAFolderAndHearsTheClass(t *testing.T) {
-	win, s, d, asked, pump := lesson(t)
+	win, w, d, asked, pump := lesson(t)
+	s := w.class
 	folder := t.TempDir()
-	s.w.drop(folder)
-	assert.True(t, s.box().Visible(), "a folder is a class")
-	assert.True(t, reads(win, folder))
-	press(t, win, "Hear the class")
-	pump(func() bool { return !s.class.Going })
+	drop(w, folder)
+	assert.True(t, s.Box().Visible(), "a folder is a class")
+	assert.True(t, hands.Reads(win, folder))
+	hands.Press(t, win, "Hear the class")
+	pump(func() bool { return !s.Class.Going })
 	assert.Equal(t, folder, asked.Folder)
 	assert.Same(t, d.Score, asked.Score)
-	assert.True(t, reads(win, "sharp after shift, measures 5–7  ·  late, measure 9"))
-	assert.True(t, reads(win, "Not heard: silence."))
-	assert.True(t, reads(win, "No recording."))
-	assert.True(t, reads(win, "1 of 3 students heard, in one recording the piece was not, 1 without a recording."))
+	assert.True(t, hands.Reads(win, "sharp after shift, measures 5–7  ·  late, measure 9"))
+	assert.True(t, hands.Reads(win, "Not heard: silence."))
+	assert.True(t, hands.Reads(win, "No recording."))
+	assert.True(t, hands.Reads(win, "1 of 3 students heard, in one recording the piece was not, 1 without a recording."))
 
 	key := func(k fyne.KeyName) { win.Canvas().OnTypedKey()(&fyne.KeyEvent{Name: k}) }
 	key(fyne.KeyDown)
-	assert.Equal(t, "Anna", s.class.Student().Name)
-	assert.True(t, reads(win, told().Findings[0].Text))
+	assert.Equal(t, "Anna", s.Class.Student().Name)
+	assert.True(t, hands.Reads(win, hands.Told().Findings[0].Text))
 	key(fyne.KeySpace)
-	assert.True(t, reads(win, "There is no loudspeaker to play on."))
-	look(t, win, "class")
+	assert.True(t, hands.Reads(win, "There is no loudspeaker to play on."))
+	hands.Keep(t, win, "class")
 	key(fyne.KeyReturn)
 	pump(func() bool { return d.Shown != nil })
-	assert.True(t, s.w.desktop.Visible(), "all that is heard, on the page")
-	assert.Equal(t, "Anna, Anna.wav: 2 things heard", s.w.say())
+	assert.True(t, w.desktop.Visible(), "all that is heard, on the page")
+	assert.Equal(t, "Anna, Anna.wav: 2 things heard", w.say())
 	d.SetWay(desk.BringUp)
-	assert.Equal(t, "Anna, Anna.wav: 2 things heard", s.w.say(), "whatever the way")
-	press(t, win, "Class")
-	assert.Equal(t, "Anna", s.class.Student().Name, "what was looked at is still there")
+	assert.Equal(t, "Anna, Anna.wav: 2 things heard", w.say(), "whatever the way")
+	hands.Press(t, win, "Class")
+	assert.Equal(t, "Anna", s.Class.Student().Name, "what was looked at is still there")
 	key(fyne.KeyEscape)
-	assert.Nil(t, s.class.Student())
+	assert.Nil(t, s.Class.Student())
 	key(fyne.KeyEscape)
-	assert.True(t, s.w.desktop.Visible())
-}
-
-func TestWhatIsTypedIsTakenOverWhetherItWasEnteredOrNot(t *testing.T) {
-	win, s, _, asked, pump := lesson(t)
-	s.w.drop(t.TempDir())
-	s.ask.measures.SetText("99")
-	press(t, win, "Hear the class")
-	assert.False(t, s.class.Going)
-	assert.Contains(t, s.ask.message.Text, "99")
-	s.ask.measures.SetText("5-8")
-	s.ask.tempo.SetText("66")
-	press(t, win, "Hear the class")
-	pump(func() bool { return !s.class.Going })
-	assert.Equal(t, "5-8", asked.Measures)
-	assert.Equal(t, 66.0, asked.QPM)
+	assert.True(t, w.desktop.Visible())
 }
 
 func TestAFileThatIsDroppedIsARecordingAndARosterIsForTheClassThatStandsThere(t *testing.T) {
-	win, s, d, _, pump := lesson(t)
+	win, w, d, _, pump := lesson(t)
+	s := w.class
 	file := filepath.Join(t.TempDir(), "mine.wav")
 	roster := filepath.Join(t.TempDir(), "names.csv")
 	require.NoError(t, os.WriteFile(roster, []byte("Anna\n"), 0o600))
-	press(t, win, "Class")
-	s.w.drop(roster)
-	assert.Equal(t, roster, s.class.Asked.Roster)
-	s.w.drop(file)
+	hands.Press(t, win, "Class")
+	drop(w, roster)
+	assert.Equal(t, roster, s.Class.Asked.Roster)
+	drop(w, file)
 	pump(func() bool { return d.Shown != nil })
-	assert.True(t, s.w.desktop.Visible())
+	assert.True(t, w.desktop.Visible())
 	assert.Equal(t, file, d.Shown.Take.Sound)
 }
 
@@ -123,14 +107,14 @@ func TestAFileThatIsDroppedIsARecordingAndARosterIsForTheClassThatStandsThere(t 
 func tableWith(t *testing.T, change func(*desk.Means)) (*Window, *desk.Desk, fyne.Window, chan func()) {
 	t.Helper()
 	a := test.NewTempApp(t)
-	a.Settings().SetTheme(Look{})
+	a.Settings().SetTheme(ink.Look{})
 	_, old, _, _ := table(t)
 	posted := make(chan func(), 100)
 	m := desk.Means{
 		Post:   func(f func()) { posted <- f },
 		Folder: t.TempDir(),
 		Hear: func(context.Context, *desk.Score, string, finding.Options, func(float64)) (*finding.Hearing, *dsp.Heard, error) {
-			return told(), &dsp.Heard{}, nil
+			return hands.Told(), &dsp.Heard{}, nil
 		},
 	}
 	change(&m)

@@ -2,6 +2,7 @@ package ui
 
 import (
 	"image"
+	"image/color"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/canvas"
@@ -10,7 +11,10 @@ import (
 
 	"endpin/piece"
 	"endpin/ui/desk"
+	"endpin/ui/fit"
+	"endpin/ui/ink"
 	"endpin/ui/page"
+	"endpin/ui/words"
 )
 
 // cues stand under the page while somebody bows silently: what both hands do now,
@@ -54,13 +58,13 @@ func (c *cues) refresh() {
 		c.fit()
 	}
 	if on != c.box.Visible() {
-		hide(c.box, !on)
+		fit.Hide(c.box, !on)
 		c.w.body.Refresh() // the page makes room
 	}
 	if !on {
 		return
 	}
-	k := Look{c.w.desk.Settings.Dark}.Colours()
+	k := ink.Look{Dark: c.w.desk.Settings.Dark}.Colours()
 	c.now.show(x.Now, "rest", k)
 	c.next.show(x.Next, "the end", k)
 	if x.Now == nil && x.Counting {
@@ -70,12 +74,12 @@ func (c *cues) refresh() {
 	if x.Ahead != nil {
 		ahead = "then " + shiftWords(x.Ahead)
 	}
-	write(c.ahead, ahead, k.Ink)
+	words.Write(c.ahead, ahead, k.Ink)
 	supposed := ""
 	if x.Supposed {
 		supposed = "The page has no bow marks here: these bows are supposed."
 	}
-	write(c.supposed, supposed, k.Soft)
+	words.Write(c.supposed, supposed, k.Soft)
 }
 
 func shiftWords(c *desk.Cue) string {
@@ -92,7 +96,7 @@ type cueView struct {
 	label, finger, str, place *canvas.Text
 	bow                       *canvas.Image
 	sign                      rune
-	colour                    inkColour
+	colour                    color.NRGBA
 }
 
 func newCueView(label string) *cueView {
@@ -116,13 +120,13 @@ func (v *cueView) fit(size float32) {
 }
 
 // show shows a cue, or otherwise where there is none.
-func (v *cueView) show(c *desk.Cue, otherwise string, k page.Colours) {
-	write(v.label, v.label.Text, k.Soft)
+func (v *cueView) show(c *desk.Cue, otherwise string, k ink.Colours) {
+	words.Write(v.label, v.label.Text, k.Soft)
 	if c == nil {
 		v.draw(0, k.Ink)
-		write(v.finger, "", k.Ink)
-		write(v.str, otherwise, k.Soft)
-		write(v.place, "", k.Ink)
+		words.Write(v.finger, "", k.Ink)
+		words.Write(v.str, otherwise, k.Soft)
+		words.Write(v.place, "", k.Ink)
 		v.box.Layout.Layout(v.box.Objects, v.box.Size())
 		return
 	}
@@ -135,7 +139,7 @@ func (v *cueView) show(c *desk.Cue, otherwise string, k page.Colours) {
 	if c.Harmonic {
 		finger += "°"
 	}
-	write(v.finger, finger, k.Ink)
+	words.Write(v.finger, finger, k.Ink)
 	str := ""
 	if c.String != "" {
 		str = c.String + " string"
@@ -143,7 +147,7 @@ func (v *cueView) show(c *desk.Cue, otherwise string, k page.Colours) {
 	if c.Pizz {
 		str += ", pizz."
 	}
-	write(v.str, str, k.Ink)
+	words.Write(v.str, str, k.Ink)
 	place := c.Position
 	switch {
 	case c.Open:
@@ -153,7 +157,7 @@ func (v *cueView) show(c *desk.Cue, otherwise string, k page.Colours) {
 	case c.Shift != "":
 		place = shiftWords(c)
 	}
-	write(v.place, place, k.Ink)
+	words.Write(v.place, place, k.Ink)
 	if heavy := c.Shift != ""; v.place.TextStyle.Bold != heavy {
 		v.place.TextStyle.Bold = heavy
 		v.place.Refresh()
@@ -161,7 +165,7 @@ func (v *cueView) show(c *desk.Cue, otherwise string, k page.Colours) {
 	v.box.Layout.Layout(v.box.Objects, v.box.Size())
 }
 
-func (v *cueView) draw(sign rune, c inkColour) {
+func (v *cueView) draw(sign rune, c color.NRGBA) {
 	if v.sign == sign && v.colour == c {
 		return
 	}

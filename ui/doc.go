@@ -1,10 +1,14 @@
 // Package ui is the window of the desk: views over ui/desk's state.
 //
-//	desk.Desk ── OnChange ─> Window: title, page, closer look, bar, pedals, side
-//	keys, taps ──────────────> its methods
+//	desk.Desk ── OnChange ─> Window ─┬─> the page, with bar, pedals, foot, cues and what stands beside it
+//	keys, taps ──> its methods       └─> a screen in its place: pegs, classroom, weeks, settings
+//
+//	ui ─> pegs, classroom, weeks, settings, takes, closer ─> page, level ─> ink, fit, words
+//	      (each over ui/desk; none knows another, but closer tells a finding as takes does)
 //
 // It draws and judges nothing; what a finding is, and how it reads, is decided
 // in piece/finding. Only cmd/endpin-desk opens a real window, so that everything
-// here is tested without a display. Read Window first; each part of the window
-// has a file.
+// here is tested without a display: here as journeys through the whole window by
+// what stands on it (ui/hands), in each package by itself what it draws. Read Window
+// first, then screens.go.
 package ui

@@ -16,6 +16,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"endpin/ui/desk"
+	"endpin/ui/hands"
 )
 
 func pump(t *testing.T, posted chan func(), until func() bool) {
@@ -30,7 +31,7 @@ func pump(t *testing.T, posted chan func(), until func() bool) {
 	}
 }
 
-// recordingFile is a file named as a recording; what would be heard in it is told().
+// recordingFile is a file named as a recording; what would be heard in it is hands.Told().
 func recordingFile(t *testing.T, name string) string {
 	t.Helper()
 	path := filepath.Join(t.TempDir(), name)
@@ -38,38 +39,40 @@ func recordingFile(t *testing.T, name string) string {
 	return path
 }
 
+// drop drops files on the window.
+func drop(w *Window, paths ...string) {
+	var uris []fyne.URI
+	for _, p := range paths {
+		uris = append(uris, storage.NewFileURI(p))
+	}
+	w.dropped(fyne.NewPos(10, 10), uris)
+}
+
 func TestARecordingIsOpenedByDroppingIt(t *testing.T) {
 	w, d, win, posted := table(t)
-	drop := func(paths ...string) {
-		var uris []fyne.URI
-		for _, p := range paths {
-			uris = append(uris, storage.NewFileURI(p))
-		}
-		w.dropped(fyne.NewPos(10, 10), uris)
-	}
 	mine := recordingFile(t, "Lesson three.m4a")
-	drop(mine, mine)
-	assert.True(t, reads(win, "2 files were dropped: drop one recording at a time."))
+	drop(w, mine, mine)
+	assert.True(t, hands.Reads(win, "2 files were dropped: drop one recording, or one folder, at a time."))
 	folder := t.TempDir()
-	drop(folder)
-	assert.True(t, reads(win, folder+": is a folder: choose one recording in it."))
-	drop(mine)
+	drop(w, folder)
+	assert.True(t, w.class.Box().Visible(), "a folder is a class")
+	drop(w, mine)
 	require.True(t, d.Judging)
-	assert.True(t, reads(win, "Hearing Lesson three.m4a "), "with its progress")
+	assert.True(t, hands.Reads(win, "Hearing Lesson three.m4a "), "with its progress")
 	pump(t, posted, func() bool { return !d.Judging })
 	require.NotNil(t, d.Shown)
-	press(t, win, "Takes")
-	assert.True(t, reads(win, "Lesson three.m4a"))
-	press(t, win, "All takes")
-	assert.True(t, reads(win, "▸ Lesson three.m4a"), "it stands among the takes, marked as the one shown")
+	hands.Press(t, win, "Takes")
+	assert.True(t, hands.Reads(win, "Lesson three.m4a"))
+	hands.Press(t, win, "All takes")
+	assert.True(t, hands.Reads(win, "▸ Lesson three.m4a"), "it stands among the takes, marked as the one shown")
 }
 
 func TestTheHearingOfARecordingIsCancelledByItsButton(t *testing.T) {
 	w, d, win, posted := tableWhere(t, func(ctx context.Context) error { <-ctx.Done(); return ctx.Err() })
 	w.take(recordingFile(t, "a.wav"))
-	press(t, win, "Cancel")
+	hands.Press(t, win, "Cancel")
 	pump(t, posted, func() bool { return !d.Judging })
-	assert.True(t, reads(win, "Stopped. Nothing was changed."))
+	assert.True(t, hands.Reads(win, "Stopped. Nothing was changed."))
 	assert.Nil(t, d.Shown)
 	assert.Empty(t, d.Takes)
 }
@@ -84,58 +87,59 @@ func TestEveryKindOfRecordingCanBeChosen(t *testing.T) {
 }
 
 func TestTheReportGoesWhereItIsToldToAndNothingIsWrittenOverUnasked(t *testing.T) {
-	w, d, win, posted := table(t)
-	demoShown(t, d)
+	_, d, win, posted := table(t)
+	hands.ShowDemoTake(t, d)
 	d.Shown.Take.Made = time.Date(2026, 11, 25, 17, 30, 0, 0, time.UTC)
-	w.files.to = t.TempDir()
-	press(t, win, "Takes")
+	home := t.TempDir()
+	t.Setenv("HOME", home)
+	hands.Press(t, win, "Takes")
 	written := func() bool { return !strings.HasPrefix(d.Message, "Writing ") }
-	path := filepath.Join(w.files.to, "Stairs to the Loft 2026-11-25 17.30.html")
+	path := filepath.Join(home, "Stairs to the Loft 2026-11-25 17.30.html")
 
-	press(t, win, "Keep the report")
-	look(t, win, "keep")
-	pressOver(t, win, "Keep")
+	hands.Press(t, win, "Keep the report")
+	hands.Keep(t, win, "keep")
+	hands.PressOver(t, win, "Keep")
 	pump(t, posted, written)
 	assert.Equal(t, "Kept as "+path+".", d.Message)
 	assert.FileExists(t, path)
 
 	require.NoError(t, os.WriteFile(path, []byte("mine"), 0o600))
-	press(t, win, "Keep the report")
-	pressOver(t, win, "Keep")
-	pressOver(t, win, "Leave it")
+	hands.Press(t, win, "Keep the report")
+	hands.PressOver(t, win, "Keep")
+	hands.PressOver(t, win, "Leave it")
 	kept, err := os.ReadFile(path)
 	require.NoError(t, err)
 	assert.Equal(t, "mine", string(kept))
-	press(t, win, "Keep the report")
-	pressOver(t, win, "Keep")
-	pressOver(t, win, "Write over it")
+	hands.Press(t, win, "Keep the report")
+	hands.PressOver(t, win, "Keep")
+	hands.PressOver(t, win, "Write over it")
 	pump(t, posted, written)
 	kept, err = os.ReadFile(path)
 	require.NoError(t, err)
 	assert.Contains(t, string(kept), "<html")
 
-	press(t, win, "Keep the report")
-	typeOver(t, win, "for my teacher")
-	pressOver(t, win, "Keep")
+	hands.Press(t, win, "Keep the report")
+	hands.TypeOver(t, win, "for my teacher")
+	hands.PressOver(t, win, "Keep")
 	pump(t, posted, written)
-	assert.FileExists(t, filepath.Join(w.files.to, "for my teacher.html"))
+	assert.FileExists(t, filepath.Join(home, "for my teacher.html"))
 }
 
 func TestATakeIsRemovedOnlyWhenAsked(t *testing.T) {
 	w, d, win, posted := table(t)
 	w.take(recordingFile(t, "Lesson three.m4a"))
 	pump(t, posted, func() bool { return !d.Judging })
-	press(t, win, "Takes")
-	press(t, win, "All takes")
-	press(t, win, "Remove")
-	pressOver(t, win, "Leave it")
+	hands.Press(t, win, "Takes")
+	hands.Press(t, win, "All takes")
+	hands.Press(t, win, "Remove")
+	hands.PressOver(t, win, "Leave it")
 	assert.Len(t, d.Takes, 1)
-	press(t, win, "Remove")
-	pressOver(t, win, "Remove it")
+	hands.Press(t, win, "Remove")
+	hands.PressOver(t, win, "Remove it")
 	assert.Empty(t, d.Takes)
-	assert.True(t, reads(win, "None yet. A take is kept each time you play, and each recording that you open stands here too."))
-	press(t, win, "Heard")
-	assert.True(t, reads(win, "No take is shown. Play one, or open one of the takes."))
+	assert.True(t, hands.Reads(win, "None yet. A take is kept each time you play, and each recording that you open stands here too."))
+	hands.Press(t, win, "Heard")
+	assert.True(t, hands.Reads(win, "No take is shown. Play one, or open one of the takes."))
 }
 
 func TestAHundredTakesAreAListOfWhichOnlyWhatIsSeenIsThere(t *testing.T) {
@@ -143,9 +147,9 @@ func TestAHundredTakesAreAListOfWhichOnlyWhatIsSeenIsThere(t *testing.T) {
 	for i := range 100 {
 		d.Takes = append(d.Takes, &desk.Take{Made: time.Date(2026, 11, 1, 8, i, 0, 0, time.UTC), QPM: 84, Way: desk.PlayAlong, Measures: "5-8", Found: "4 things heard"})
 	}
-	press(t, win, "Takes")
-	press(t, win, "All takes")
-	assert.True(t, reads(win, "measures 5–8  ·  ♩ = 84  ·  4 things heard"))
+	hands.Press(t, win, "Takes")
+	hands.Press(t, win, "All takes")
+	assert.True(t, hands.Reads(win, "measures 5–8  ·  ♩ = 84  ·  4 things heard"))
 	rows := 0
 	for _, o := range test.LaidOutObjects(win.Content()) {
 		if b, ok := o.(*widget.Button); ok && b.Text == "Remove" {
@@ -154,5 +158,5 @@ func TestAHundredTakesAreAListOfWhichOnlyWhatIsSeenIsThere(t *testing.T) {
 	}
 	assert.Greater(t, rows, 4)
 	assert.Less(t, rows, 20)
-	look(t, win, "takes")
+	hands.Keep(t, win, "takes")
 }

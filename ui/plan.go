@@ -10,6 +10,9 @@ import (
 	"endpin/piece/practice"
 	"endpin/piece/report"
 	"endpin/ui/desk"
+	"endpin/ui/fit"
+	"endpin/ui/takes"
+	"endpin/ui/words"
 )
 
 // plan stands beside the page: what to do in a sitting, an item a button. A
@@ -19,7 +22,6 @@ type plan struct {
 	box     *fyne.Container
 	items   *fyne.Container
 	minutes *widget.Select
-	open    bool
 	of      *desk.Shown // the take that it starts from
 	aside   int         // how much of it was put aside
 }
@@ -31,47 +33,34 @@ func newPlan(w *Window) *plan {
 	p.minutes = widget.NewSelect([]string{"10 minutes", "20 minutes", "30 minutes"}, nil)
 	p.minutes.SetSelectedIndex(1)
 	p.minutes.OnChanged = func(string) { p.list() }
-	p.box = container.New(&column{planWidth}, container.NewVScroll(container.New(&inset{right: besideBar}, container.NewVBox(heading("A sitting of"), p.minutes, p.items))))
-	p.box.Hide()
+	p.box = fit.Column(container.NewVScroll(fit.ClearOfBar(container.NewVBox(words.Heading("A sitting of"), p.minutes, p.items))), planWidth)
 	return p
-}
-
-func (p *plan) toggle() {
-	p.open = !p.open
-	if p.open && p.w.side.open {
-		p.w.side.toggle()
-	}
-	hide(p.box, !p.open)
-	if p.open {
-		p.list()
-	}
-	p.w.body.Refresh()
 }
 
 // refresh plans anew when another take is shown, or something in it put aside.
 func (p *plan) refresh() {
-	if p.open && (p.of != p.w.desk.Shown || p.aside != p.w.aside()) {
+	if p.box.Visible() && (p.of != p.w.desk.Shown || p.aside != takes.SetAside(p.w.desk)) {
 		p.list()
 	}
 }
 
 // list sets the items out.
 func (p *plan) list() {
-	p.of, p.aside = p.w.desk.Shown, p.w.aside()
+	p.of, p.aside = p.w.desk.Shown, takes.SetAside(p.w.desk)
 	p.items.RemoveAll()
 	sitting, err := p.w.desk.Sitting(10 * (p.minutes.SelectedIndex() + 1))
 	if err != nil {
-		p.items.Add(wrapped(err.Error()))
+		p.items.Add(words.Wrapped(err.Error()))
 		return
 	}
 	for _, sentence := range sitting.Changed {
-		p.items.Add(wrapped(sentence))
+		p.items.Add(words.Wrapped(sentence))
 	}
 	for _, it := range sitting.Items {
 		p.items.Add(p.item(it))
-		p.items.Add(wrapped(it.Why))
+		p.items.Add(words.Wrapped(it.Why))
 	}
-	caution := wrapped(sitting.Caution)
+	caution := words.Wrapped(sitting.Caution)
 	caution.TextStyle.Bold = true
 	p.items.Add(caution)
 }
@@ -94,10 +83,4 @@ func (p *plan) item(it practice.Item) fyne.CanvasObject {
 		func() { p.w.desk.TakeUp(it) })
 	b.Alignment = widget.ButtonAlignLeading
 	return b
-}
-
-func wrapped(text string) *widget.Label {
-	l := widget.NewLabel(text)
-	l.Wrapping = fyne.TextWrapWord
-	return l
 }

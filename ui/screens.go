@@ -4,27 +4,24 @@ import (
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
 	"fyne.io/fyne/v2/widget"
+
+	"endpin/ui/fit"
 )
 
 // screen is what stands in the middle of the window: the page, or one of what
 // stands in its place. One stands there at a time.
 type screen interface {
-	// name is what its button says.
-	name() string
-	// box is all of it.
-	box() fyne.CanvasObject
-	// enter is called when it comes to stand there, leave when another does.
-	enter()
-	leave()
-	// refresh is called after every change of the desk while it stands there.
-	refresh()
-	// key offers it a key that writes nothing; it says whether it took it.
-	key(fyne.KeyName) bool
-}
-
-// screens are those beside the page, in the order of their buttons.
-func (w *Window) screens() []screen {
-	return []screen{w.tune, newClassScreen(w), newDiaryScreen(w), newSettings(w)}
+	// Name is what its button says.
+	Name() string
+	// Box is all of it.
+	Box() fyne.CanvasObject
+	// Enter is called when it comes to stand there, Leave when another does.
+	Enter()
+	Leave()
+	// Refresh is called after every change of the desk while it stands there.
+	Refresh()
+	// Key offers it a key that writes nothing; it says whether it took it.
+	Key(fyne.KeyName) bool
 }
 
 // tabs are the buttons that bring a screen, and the screens.
@@ -37,17 +34,17 @@ type tabs struct {
 	at      int
 }
 
-func newTabs(w *Window) *tabs {
+func newTabs(w *Window, beside ...screen) *tabs {
 	t := &tabs{w: w, box: container.NewHBox(), middle: container.NewStack()}
-	t.all = append([]screen{&pageScreen{w}}, w.screens()...)
+	t.all = append([]screen{&pageScreen{w}}, beside...)
 	for i, s := range t.all {
-		b := widget.NewButton(s.name(), func() { t.show(i) })
+		b := widget.NewButton(s.Name(), func() { t.show(i) })
 		t.buttons = append(t.buttons, b)
 		if len(t.all) > 1 {
 			t.box.Add(b)
 		}
-		t.middle.Add(s.box())
-		hide(s.box(), i != 0)
+		t.middle.Add(s.Box())
+		fit.Hide(s.Box(), i != 0)
 	}
 	t.mark()
 	return t
@@ -58,20 +55,20 @@ func (t *tabs) show(i int) {
 	if i == t.at || t.w.desk.Running {
 		return
 	}
-	t.all[t.at].leave()
-	t.all[t.at].box().Hide()
+	t.all[t.at].Leave()
+	t.all[t.at].Box().Hide()
 	t.at = i
-	t.all[i].box().Show()
-	t.all[i].enter()
+	t.all[i].Box().Show()
+	t.all[i].Enter()
 	t.mark()
 	t.w.win.Canvas().Unfocus()
 	t.w.desk.Say("") // what was said was said of the other
 }
 
-// bring brings the screen that a button names.
-func (t *tabs) bring(name string) {
-	for i, s := range t.all {
-		if s.name() == name {
+// bring brings a screen.
+func (t *tabs) bring(s screen) {
+	for i, x := range t.all {
+		if x == s {
 			t.show(i)
 		}
 	}
@@ -88,14 +85,14 @@ func (t *tabs) mark() {
 }
 
 // refresh tells the screen that stands there.
-func (t *tabs) refresh() { t.all[t.at].refresh() }
+func (t *tabs) refresh() { t.all[t.at].Refresh() }
 
 // key offers a key to the screen that stands there; Escape goes back to the page.
 func (t *tabs) key(k fyne.KeyName) bool {
 	if t.at == 0 {
 		return false
 	}
-	if t.all[t.at].key(k) {
+	if t.all[t.at].Key(k) {
 		return true
 	}
 	if k == fyne.KeyEscape {
@@ -107,9 +104,9 @@ func (t *tabs) key(k fyne.KeyName) bool {
 // pageScreen is the page with what belongs to it. It is refreshed by the window.
 type pageScreen struct{ w *Window }
 
-func (p *pageScreen) name() string           { return "Page" }
-func (p *pageScreen) box() fyne.CanvasObject { return p.w.desktop }
-func (p *pageScreen) enter()                 {}
-func (p *pageScreen) leave()                 {}
-func (p *pageScreen) refresh()               {}
-func (p *pageScreen) key(fyne.KeyName) bool  { return false }
+func (p *pageScreen) Name() string           { return "Page" }
+func (p *pageScreen) Box() fyne.CanvasObject { return p.w.desktop }
+func (p *pageScreen) Enter()                 {}
+func (p *pageScreen) Leave()                 {}
+func (p *pageScreen) Refresh()               {}
+func (p *pageScreen) Key(fyne.KeyName) bool  { return false }

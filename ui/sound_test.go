@@ -5,27 +5,24 @@ import (
 	"time"
 
 	"fyne.io/fyne/v2"
-	"fyne.io/fyne/v2/canvas"
 	"fyne.io/fyne/v2/test"
 	"fyne.io/fyne/v2/widget"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"endpin/assets"
 	"endpin/dsp/sound"
-	"endpin/piece/notation"
 	"endpin/ui/desk"
+	"endpin/ui/hands"
+	"endpin/ui/ink"
 )
 
 // sounding is a window on a desk whose sound card pretends.
 func sounding(t *testing.T) (w *Window, d *desk.Desk, win fyne.Window, card *sound.Pretend, pump func(func() bool)) {
 	a := test.NewTempApp(t)
-	a.Settings().SetTheme(Look{})
-	p, err := notation.Read(assets.DemoPieceName, assets.DemoPiece)
-	require.NoError(t, err)
+	a.Settings().SetTheme(ink.Look{})
 	posted := make(chan func(), 1000)
 	card = sound.NewPretend(44100)
-	d = desk.New(desk.NewScore(p, "demo.musicxml"), desk.Means{Post: func(f func()) { posted <- f }, Card: sound.New(card)})
+	d = desk.New(hands.DemoScore(t), desk.Means{Post: func(f func()) { posted <- f }, Card: sound.New(card)})
 	win = test.NewTempWindow(t, widget.NewLabel(""))
 	w = New(d, win, true)
 	win.Resize(fyne.NewSize(1280, 800))
@@ -58,35 +55,16 @@ func sounding(t *testing.T) (w *Window, d *desk.Desk, win fyne.Window, card *sou
 	}
 }
 
-// writes reports whether a text is to be read on the canvas.
-func writes(win fyne.Window, text string) bool {
-	for _, o := range test.LaidOutObjects(win.Content()) {
-		if x, ok := o.(*canvas.Text); ok && x.Text == text && x.Visible() {
-			return true
-		}
-	}
-	return false
-}
-
-func stands(win fyne.Window, label string) bool {
-	for _, o := range test.LaidOutObjects(win.Content()) {
-		if b, ok := o.(*widget.Button); ok && b.Text == label && b.Visible() {
-			return true
-		}
-	}
-	return false
-}
-
 func TestWhatSoundsIsChosenOnTheBar(t *testing.T) {
 	_, d, win, _, _ := sounding(t)
-	press(t, win, "Drone")
+	hands.Press(t, win, "Drone")
 	assert.Equal(t, desk.SoundDrone, d.Settings.Sounds)
-	press(t, win, "The line")
+	hands.Press(t, win, "The line")
 	assert.Contains(t, d.Message, "for headphones")
-	press(t, win, "2  Play alone")
-	assert.False(t, stands(win, "Drone"), "nothing sounds where one plays alone")
-	press(t, win, "3  Echo")
-	press(t, win, "Nothing")
+	hands.Press(t, win, "2  Play alone")
+	assert.False(t, hands.Stands(win, "Drone"), "nothing sounds where one plays alone")
+	hands.Press(t, win, "3  Echo")
+	hands.Press(t, win, "Nothing")
 	assert.Equal(t, desk.SoundLine, d.Settings.Sounds, "the line is the desk's turn, and nothing sounds in the player's")
 	win.Canvas().OnTypedRune()('s')
 	assert.Equal(t, desk.SoundClick, d.Settings.Sounds, "a key goes round")
@@ -95,24 +73,24 @@ func TestWhatSoundsIsChosenOnTheBar(t *testing.T) {
 func TestTheLevelStandsOnTheWindowInWords(t *testing.T) {
 	_, d, win, card, pump := sounding(t)
 	card.Set(func(p *sound.Pretend) { p.Room = func(i int64) float32 { return 2 * float32(i%100-50) / 50 } })
-	press(t, win, "Start")
+	hands.Press(t, win, "Start")
 	require.True(t, d.Running)
-	pump(func() bool { return writes(win, "Too loud") })
-	assert.True(t, writes(win, "The microphone is too loud and cuts off the sound; turn its level down or move it away."))
-	assert.True(t, stands(win, "Stop"))
-	look(t, win, "level")
+	pump(func() bool { return hands.Reads(win, "Too loud") })
+	assert.True(t, hands.Reads(win, "The microphone is too loud and cuts off the sound; turn its level down or move it away."))
+	assert.True(t, hands.Stands(win, "Stop"))
+	hands.Keep(t, win, "level")
 }
 
 func TestTheDelayIsMeasuredInTheSettings(t *testing.T) {
 	_, d, win, card, pump := sounding(t)
 	card.Set(func(p *sound.Pretend) { p.Delay, p.Gain = 2205, 0.1 })
-	press(t, win, "Settings")
-	pump(func() bool { return d.Loud.On && writes(win, d.Loud.Word) })
-	press(t, win, "Measure the delay")
-	assert.True(t, stands(win, "Stop measuring"))
+	hands.Press(t, win, "Settings")
+	pump(func() bool { return d.Loud.On && hands.Reads(win, d.Loud.Word) })
+	hands.Press(t, win, "Measure the delay")
+	assert.True(t, hands.Stands(win, "Stop measuring"))
 	pump(func() bool { return !d.Measuring() })
-	assert.True(t, reads(win, "Measured: the sound is heard 50 ms later than the devices say. From now on it is counted in."))
-	look(t, win, "settings")
-	press(t, win, "Page")
+	assert.True(t, hands.Reads(win, "Measured: the sound is heard 50 ms later than the devices say. From now on it is counted in."))
+	hands.Keep(t, win, "settings")
+	hands.Press(t, win, "Page")
 	assert.False(t, d.Loud.On, "the microphone is let go")
 }

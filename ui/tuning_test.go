@@ -1,76 +1,22 @@
 package ui
 
 import (
-	"strings"
 	"testing"
 	"time"
 
 	"fyne.io/fyne/v2"
-	"fyne.io/fyne/v2/canvas"
 	"fyne.io/fyne/v2/test"
 	"fyne.io/fyne/v2/widget"
 	"github.com/stretchr/testify/assert"
-	"github.com/stretchr/testify/require"
 
-	"endpin/assets"
 	"endpin/dsp"
 	"endpin/dsp/sound"
 	"endpin/piece/fingerboard"
-	"endpin/piece/notation"
 	"endpin/piece/tuning"
 	"endpin/ui/desk"
+	"endpin/ui/hands"
+	"endpin/ui/ink"
 )
-
-// written reports whether a user sees a text that holds these words, on a label
-// or written large; what lies in something hidden is not seen.
-func written(win fyne.Window, words string) bool { return writtenIn(win.Content(), words) }
-
-func writtenIn(o fyne.CanvasObject, words string) bool {
-	return seen(o, func(o fyne.CanvasObject) bool {
-		switch x := o.(type) {
-		case *canvas.Text:
-			return strings.Contains(x.Text, words)
-		case *widget.Label:
-			return strings.Contains(x.Text, words)
-		}
-		return false
-	})
-}
-
-// seen goes through all that a user sees until one of it is what is sought.
-func seen(o fyne.CanvasObject, is func(fyne.CanvasObject) bool) bool {
-	if !o.Visible() {
-		return false
-	}
-	if is(o) {
-		return true
-	}
-	var inside []fyne.CanvasObject
-	switch x := o.(type) {
-	case *fyne.Container:
-		inside = x.Objects
-	case fyne.Widget:
-		inside = test.WidgetRenderer(x).Objects()
-	}
-	for _, i := range inside {
-		if seen(i, is) {
-			return true
-		}
-	}
-	return false
-}
-
-// push taps a button that stands there, where another screen may have its like.
-func push(t *testing.T, win fyne.Window, label string) {
-	t.Helper()
-	require.True(t, seen(win.Content(), func(o fyne.CanvasObject) bool {
-		b, ok := o.(*widget.Button)
-		if ok = ok && b.Text == label; ok {
-			test.Tap(b)
-		}
-		return ok
-	}), "there is no button %q", label)
-}
 
 // strung is a window on a desk with a sound card that pretends, and a bass whose
 // pitch track is given; how sound becomes one is tested in ui/desk.
@@ -90,16 +36,14 @@ const strungRate = 44100
 func newStrung(t *testing.T) *strung {
 	t.Helper()
 	a := test.NewTempApp(t)
-	a.Settings().SetTheme(Look{})
-	p, err := notation.Read(assets.DemoPieceName, assets.DemoPiece)
-	require.NoError(t, err)
+	a.Settings().SetTheme(ink.Look{})
 	s := &strung{card: sound.NewPretend(strungRate), posted: make(chan func(), 10000), check: tuning.New(fingerboard.DoubleBass(), 440, 10)}
-	s.desk = desk.New(desk.NewScore(p, "demo.musicxml"), desk.Means{
+	s.desk = desk.New(hands.DemoScore(t), desk.Means{
 		Post: func(f func()) { s.posted <- f }, Folder: t.TempDir(), Card: sound.New(s.card),
 	})
 	s.win = test.NewTempWindow(t, widget.NewLabel(""))
 	s.desk.Settings.CautionSeen = true
-	s.tuner = New(s.desk, s.win, false).tune.tuner
+	s.tuner = New(s.desk, s.win, false).tuning.Tuner
 	s.win.Resize(fyne.NewSize(1280, 800))
 	t.Cleanup(s.tuner.Leave)
 	return s
@@ -137,68 +81,68 @@ func (s *strung) key(k fyne.KeyName) { s.win.Canvas().OnTypedKey()(&fyne.KeyEven
 
 func TestAStudentTunesBeforeTheFirstTake(t *testing.T) {
 	s := newStrung(t)
-	assert.True(t, written(s.win, "Are the strings in tune?"))
-	push(t, s.win, "Check the strings")
+	assert.True(t, hands.Written(s.win, "Are the strings in tune?"))
+	hands.Press(t, s.win, "Check the strings")
 	s.hear(0, 0.8)
-	assert.True(t, written(s.win, "Play one string."))
+	assert.True(t, hands.Written(s.win, "Play one string."))
 	s.hear(73.4162*dsp.Cents(-100), 2)
-	look(t, s.win, "tuning")
-	assert.True(t, written(s.win, "100 cents flat"))
-	assert.True(t, written(s.win, "Bring it up by about a semitone."))
+	hands.Keep(t, s.win, "tuning")
+	assert.True(t, hands.Written(s.win, "100 cents flat"))
+	assert.True(t, hands.Written(s.win, "Bring it up by about a semitone."))
 	for _, hz := range []float64{41.2034, 55, 73.4162, 97.9989} {
 		s.hear(hz, 1.5)
 		s.hear(0, 0.5)
 	}
-	assert.True(t, written(s.win, "All four are in tune."))
-	assert.True(t, written(s.win, "in tune, 0 cents"))
-	push(t, s.win, "Page")
+	assert.True(t, hands.Written(s.win, "All four are in tune."))
+	assert.True(t, hands.Written(s.win, "in tune, 0 cents"))
+	hands.Press(t, s.win, "Page")
 	assert.False(t, s.desk.Running, "leaving begins nothing")
-	assert.False(t, written(s.win, "Are the strings in tune?"), "offered once")
+	assert.False(t, hands.Written(s.win, "Are the strings in tune?"), "offered once")
 }
 
 func TestTheReferenceAndTheTonesAreAtHand(t *testing.T) {
 	s := newStrung(t)
-	push(t, s.win, "Tuning")
-	push(t, s.win, "+")
-	push(t, s.win, "+")
+	hands.Press(t, s.win, "Tuning")
+	hands.Press(t, s.win, "+")
+	hands.Press(t, s.win, "+")
 	assert.Equal(t, 442.0, s.desk.Settings.A4)
-	assert.True(t, written(s.win, "442 Hz"))
-	push(t, s.win, "Tone of G")
-	assert.True(t, written(s.win, "the tone sounds"))
-	assert.True(t, written(s.win, "stop the tone"))
-	push(t, s.win, "Stop")
-	assert.False(t, written(s.win, "the tone sounds"))
+	assert.True(t, hands.Written(s.win, "442 Hz"))
+	hands.Press(t, s.win, "Tone of G")
+	assert.True(t, hands.Written(s.win, "the tone sounds"))
+	assert.True(t, hands.Written(s.win, "stop the tone"))
+	hands.Press(t, s.win, "Stop")
+	assert.False(t, hands.Written(s.win, "the tone sounds"))
 	s.key(fyne.KeyPageUp) // after G: back to the page
 	s.key(fyne.KeyPageDown)
-	assert.False(t, written(s.win, "Reference A"), "the page stands there")
+	assert.False(t, hands.Written(s.win, "Reference A"), "the page stands there")
 }
 
 func TestFourThatAgreeElsewhereMayGiveTheReference(t *testing.T) {
 	s := newStrung(t)
-	push(t, s.win, "Tuning")
+	hands.Press(t, s.win, "Tuning")
 	s.hear(0, 0.8)
 	for _, hz := range []float64{41.2034, 55, 73.4162, 97.9989} {
 		s.hear(hz*435/440, 1.5)
 		s.hear(0, 0.5)
 	}
-	assert.True(t, written(s.win, "All four agree with each other, at A = 435."))
-	push(t, s.win, "Take A = 435")
+	assert.True(t, hands.Written(s.win, "All four agree with each other, at A = 435."))
+	hands.Press(t, s.win, "Take A = 435")
 	assert.Equal(t, 435.0, s.desk.Settings.A4)
-	assert.True(t, written(s.win, "435 Hz"))
+	assert.True(t, hands.Written(s.win, "435 Hz"))
 }
 
 func TestNeighboursAreComparedByTheHarmonicThatTheyShare(t *testing.T) {
 	s := newStrung(t)
-	push(t, s.win, "Tuning")
+	hands.Press(t, s.win, "Tuning")
 	s.hear(0, 0.8)
 	s.hear(220, 1.5)
 	s.hear(0, 0.5)
-	assert.True(t, written(s.win, "A is heard."))
-	assert.True(t, written(s.win, "Next: the harmonic of D, touched at a third of the string."))
+	assert.True(t, hands.Written(s.win, "A is heard."))
+	assert.True(t, hands.Written(s.win, "Next: the harmonic of D, touched at a third of the string."))
 	s.hear(221.8, 1.5)
-	assert.True(t, written(s.win, "beats 1.8 a second"))
-	assert.True(t, written(s.win, "these two beat 0.2 a second"), "what equal temperament asks for")
-	assert.True(t, seen(s.win.Content(), func(o fyne.CanvasObject) bool {
+	assert.True(t, hands.Written(s.win, "beats 1.8 a second"))
+	assert.True(t, hands.Written(s.win, "these two beat 0.2 a second"), "what equal temperament asks for")
+	assert.True(t, hands.Seen(s.win.Content(), func(o fyne.CanvasObject) bool {
 		b, ok := o.(*widget.Button)
 		return ok && b.Text == "That was the other string"
 	}))
@@ -206,37 +150,37 @@ func TestNeighboursAreComparedByTheHarmonicThatTheyShare(t *testing.T) {
 
 func TestTheOfferCanBeTurnedDown(t *testing.T) {
 	s := newStrung(t)
-	push(t, s.win, "Not now")
-	assert.False(t, written(s.win, "Are the strings in tune?"))
+	hands.Press(t, s.win, "Not now")
+	assert.False(t, hands.Written(s.win, "Are the strings in tune?"))
 }
 
 func TestWithoutAMicrophoneOneSentenceSaysSo(t *testing.T) {
 	_, _, win, _ := table(t)
-	assert.False(t, written(win, "Are the strings in tune?"), "not where work begins at once")
-	push(t, win, "Tuning")
-	assert.True(t, written(win, "There is no microphone, so the strings cannot be heard here."))
+	assert.False(t, hands.Written(win, "Are the strings in tune?"), "not where work begins at once")
+	hands.Press(t, win, "Tuning")
+	assert.True(t, hands.Written(win, "There is no microphone, so the strings cannot be heard here."))
 }
 
 func TestBowingSilentlyShowsWhatBothHandsDo(t *testing.T) {
 	s := newStrung(t)
-	push(t, s.win, "4  Bow silently")
+	hands.Press(t, s.win, "4  Bow silently")
 	s.desk.SetQPM(300)
-	assert.False(t, written(s.win, "next"))
-	push(t, s.win, "Start")
+	assert.False(t, hands.Written(s.win, "next"))
+	hands.Press(t, s.win, "Start")
 	s.drain()
-	assert.True(t, written(s.win, "get ready"))
-	assert.True(t, written(s.win, "G string"), "the first note, still to come")
-	assert.True(t, written(s.win, "these bows are supposed"), "the demo piece has no bow marks")
+	assert.True(t, hands.Written(s.win, "get ready"))
+	assert.True(t, hands.Written(s.win, "G string"), "the first note, still to come")
+	assert.True(t, hands.Written(s.win, "these bows are supposed"), "the demo piece has no bow marks")
 	shown := false
 	for end := time.Now().Add(20 * time.Second); s.desk.Running && time.Now().Before(end); {
 		s.card.Step(strungRate / 50)
 		(<-s.posted)()
-		if !shown && written(s.win, "shift to third position") {
+		if !shown && hands.Written(s.win, "shift to third position") {
 			shown = true
-			look(t, s.win, "cues")
+			hands.Keep(t, s.win, "cues")
 		}
 	}
 	assert.True(t, shown, "the shift of measure 5")
 	assert.False(t, s.desk.Running)
-	assert.False(t, written(s.win, "third position"), "the cues are gone")
+	assert.False(t, hands.Written(s.win, "third position"), "the cues are gone")
 }

@@ -10,8 +10,17 @@ import (
 	"fyne.io/fyne/v2/widget"
 
 	"endpin/piece/finding"
+	"endpin/ui/classroom"
+	"endpin/ui/closer"
 	"endpin/ui/desk"
+	"endpin/ui/fit"
+	"endpin/ui/ink"
 	"endpin/ui/page"
+	"endpin/ui/pegs"
+	"endpin/ui/settings"
+	"endpin/ui/takes"
+	"endpin/ui/weeks"
+	"endpin/ui/words"
 )
 
 // Window is the desk's window.
@@ -26,11 +35,13 @@ type Window struct {
 	count   *canvas.Text
 	bar     *bar
 	pedals  *pedals
-	side    *side
-	closer  *closer
-	files   files
+	foot    *foot
+	columns *columns
+	side    *takes.Side
 	plan    *plan
-	tune    *tuningScreen
+	closer  *closer.Look
+	tuning  *pegs.Screen
+	class   *classroom.Screen
 	cues    *cues
 	body    *fyne.Container
 	desktop *fyne.Container // the page with all that belongs to it: the first screen
@@ -38,6 +49,7 @@ type Window struct {
 	shown   *desk.Shown
 	marked  int // findings on the page, to see a change of them
 	live    []finding.Finding
+	from    string // the folder that a recording was opened from last
 }
 
 // spaces are the sizes of the page: a staff space, in Fyne's units. At the largest a
@@ -48,7 +60,7 @@ var spaces = [desk.Sizes]float32{9, 12.5, 22}
 // New sets a desk out in a window. quiet leaves out the caution of the first day.
 func New(d *desk.Desk, win fyne.Window, quiet bool) *Window {
 	w := &Window{desk: d, win: win, marked: -1}
-	look := Look{d.Settings.Dark}
+	look := ink.Look{Dark: d.Settings.Dark}
 	c := look.Colours()
 	w.page = page.New(d.Score.Piece, d.Score.Line, &d.Score.Plan, spaces[d.Settings.Size], c)
 	w.page.Choose = d.SetRange
@@ -63,27 +75,29 @@ func New(d *desk.Desk, win fyne.Window, quiet bool) *Window {
 	w.message.TextStyle.Bold = true
 	w.bar = newBar(w)
 	w.pedals = newPedals(d)
-	w.side = newSide(w)
-	w.closer = newCloser(w)
-	w.page.Open = w.closer.tapped
+	w.foot = newFoot(d)
+	w.columns = newColumns(func() { w.body.Refresh() })
+	w.side = takes.NewSide(d, win)
 	w.plan = newPlan(w)
-	w.tune = newTuningScreen(w, quiet)
+	w.columns.add(w.plan.box, w.plan.list)
+	w.columns.add(w.side.Box, w.side.Enter)
+	w.closer = closer.New(d, win, w.page)
+	w.page.Open = w.closer.Tapped
+	toPage := func() { w.tabs.show(0) }
+	w.tuning = pegs.New(d, quiet, func() { w.tabs.bring(w.tuning) }, toPage)
+	w.class = classroom.New(d, win, toPage)
 	w.cues = newCues(w)
-	bottom := container.NewVBox(w.cues.box, widget.NewSeparator(), w.side.offer, w.tune.offer, w.bar.box, w.pedals.box)
+	bottom := container.NewVBox(w.cues.box, widget.NewSeparator(), w.foot.offer, w.tuning.Offer, w.bar.box, w.pedals.box)
 	middle := container.NewStack(w.page, container.NewCenter(w.count))
-	w.desktop = container.NewBorder(nil, bottom, nil, container.NewHBox(w.plan.box, w.side.box), w.closer.under(middle))
-	w.tabs = newTabs(w)
-	top := container.NewBorder(nil, nil, nil, container.NewHBox(container.NewPadded(w.where), w.tabs.box), container.NewPadded(newShort(w.title)))
-	foot := container.NewVBox(w.message, w.side.progress)
+	w.desktop = container.NewBorder(nil, bottom, nil, w.columns.box, w.closer.Under(middle))
+	w.tabs = newTabs(w, w.tuning, w.class, weeks.New(d), settings.New(d, w.size, w.dark))
+	top := container.NewBorder(nil, nil, nil, container.NewHBox(container.NewPadded(w.where), w.tabs.box), container.NewPadded(words.NewShort(w.title)))
+	foot := container.NewVBox(w.message, w.foot.progress)
 	w.body = container.NewBorder(top, foot, nil, nil, w.tabs.middle)
 	win.SetContent(w.body)
 	win.Canvas().SetOnTypedKey(w.key)
 	win.Canvas().SetOnTypedRune(w.rune)
-	win.SetOnDropped(func(_ fyne.Position, uris []fyne.URI) {
-		if len(uris) > 0 {
-			w.drop(uris[0].Path())
-		}
-	})
+	win.SetOnDropped(w.dropped)
 	d.OnChange(w.refresh)
 	w.refresh()
 	if !quiet && !d.Settings.CautionSeen {
@@ -113,7 +127,7 @@ func (w *Window) key(e *fyne.KeyEvent) {
 	if w.asking(e.Name) {
 		return
 	}
-	if w.tabs.key(e.Name) || w.closer.key(e.Name) {
+	if w.tabs.key(e.Name) || w.closer.Key(e.Name) {
 		return
 	}
 	switch e.Name {
@@ -143,7 +157,7 @@ func (w *Window) rune(r rune) {
 	case r == 'o':
 		w.open()
 	case w.tabs.at != 0:
-	case w.closer.rune(r):
+	case w.closer.Rune(r):
 	case r >= '1' && int(r-'1') < len(desk.Ways):
 		d.SetWay(desk.Ways[r-'1'])
 	case r == '+' || r == '=':
@@ -155,7 +169,7 @@ func (w *Window) rune(r rune) {
 	case r == 'l':
 		w.size()
 	case r == 'p':
-		w.plan.toggle()
+		w.columns.toggle(w.plan.box)
 	case r == 's':
 		d.NextSound()
 	}
@@ -172,7 +186,7 @@ func (w *Window) size() {
 func (w *Window) dark() {
 	dark := !w.desk.Settings.Dark
 	w.desk.Change(func(s *desk.Settings) { s.Dark = dark })
-	look := Look{w.desk.Settings.Dark}
+	look := ink.Look{Dark: w.desk.Settings.Dark}
 	fyne.CurrentApp().Settings().SetTheme(look)
 	c := look.Colours()
 	w.page.SetColours(c)
@@ -186,7 +200,7 @@ func (w *Window) refresh() {
 	if w.message.Text != d.Message {
 		w.message.SetText(d.Message)
 	}
-	hide(w.message, d.Message == "")
+	fit.Hide(w.message, d.Message == "")
 	w.tabs.refresh()
 	w.bar.refresh()
 	w.pedals.refresh()
@@ -197,9 +211,12 @@ func (w *Window) refresh() {
 	}
 	w.cursor()
 	w.findings()
-	w.side.refresh()
-	w.closer.refresh()
-	w.tune.offering()
+	w.foot.refresh()
+	if w.side.Box.Visible() {
+		w.side.Refresh()
+	}
+	w.closer.Refresh()
+	w.tuning.Offering()
 	w.cues.refresh()
 	w.plan.refresh()
 	where := w.say()
@@ -218,7 +235,7 @@ func (w *Window) say() string {
 	case !d.Running && d.Work.Way == desk.BringUp && (d.Shown == nil || !d.Shown.Take.Elsewhere()):
 		return d.Steps.Say()
 	case !d.Running && d.Shown != nil:
-		return takeName(d.Shown.Take) + ": " + d.Shown.Take.Found
+		return takes.Name(d.Shown.Take) + ": " + d.Shown.Take.Found
 	case !d.Running:
 		return ""
 	case l.First:
@@ -323,38 +340,4 @@ func (w *Window) measureOf(f *finding.Finding) int {
 		}
 	}
 	return -1
-}
-
-func hide(o fyne.CanvasObject, yes bool) {
-	if yes && o.Visible() {
-		o.Hide()
-	} else if !yes && !o.Visible() {
-		o.Show()
-	}
-}
-
-// short lets a long title end in an ellipsis: a window is no wider for it.
-type short struct {
-	widget.BaseWidget
-	text  *canvas.Text
-	whole string
-}
-
-func newShort(t *canvas.Text) *short {
-	s := &short{text: t, whole: t.Text}
-	s.ExtendBaseWidget(s)
-	return s
-}
-
-func (s *short) CreateRenderer() fyne.WidgetRenderer { return widget.NewSimpleRenderer(s.text) }
-func (s *short) MinSize() fyne.Size                  { return fyne.NewSize(120, s.text.MinSize().Height) }
-func (s *short) Resize(size fyne.Size) {
-	s.BaseWidget.Resize(size)
-	r := []rune(s.whole)
-	s.text.Text = s.whole
-	for len(r) > 1 && fyne.MeasureText(s.text.Text, s.text.TextSize, s.text.TextStyle).Width > size.Width {
-		r = r[:len(r)-1]
-		s.text.Text = string(r) + " …"
-	}
-	s.text.Refresh()
 }

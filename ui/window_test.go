@@ -2,9 +2,6 @@ package ui
 
 import (
 	"context"
-	"image/png"
-	"os"
-	"path/filepath"
 	"testing"
 	"time"
 
@@ -16,21 +13,14 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"endpin/assets"
 	"endpin/dsp"
 	"endpin/piece/finding"
-	"endpin/piece/notation"
 	"endpin/ui/desk"
+	"endpin/ui/fit"
+	"endpin/ui/hands"
+	"endpin/ui/ink"
 	"endpin/ui/page"
 )
-
-// told is a hearing as the desk would get it; the journeys are about the window.
-func told() *finding.Hearing {
-	return &finding.Hearing{Version: 1, Level: "intermediate", Duration: 40, Findings: []finding.Finding{
-		{Measure: "5", ToMeasure: "7", Pass: 1, Beat: 1, Kind: finding.SharpAfterShift, Value: 31, Trust: dsp.Sure, Short: "+31 cents after shift", Text: "After the shift in measure 5 your hand landed 31 cents sharp."},
-		{Measure: "9", ToMeasure: "9", Pass: 1, Beat: 1, Kind: finding.Late, Value: 242, Trust: dsp.Fair, Short: "242 ms late", Text: "Perhaps: in measure 9 the D came 0.24 seconds late."},
-	}, WorthFixing: []int{0}}
-}
 
 // table is a window on a desk without sound; posted is what it has still to do.
 func table(t *testing.T) (*Window, *desk.Desk, fyne.Window, chan func()) {
@@ -42,16 +32,14 @@ func table(t *testing.T) (*Window, *desk.Desk, fyne.Window, chan func()) {
 func tableWhere(t *testing.T, hearing func(context.Context) error) (*Window, *desk.Desk, fyne.Window, chan func()) {
 	t.Helper()
 	a := test.NewTempApp(t)
-	a.Settings().SetTheme(Look{})
-	p, err := notation.Read(assets.DemoPieceName, assets.DemoPiece)
-	require.NoError(t, err)
+	a.Settings().SetTheme(ink.Look{})
 	posted := make(chan func(), 100)
-	d := desk.New(desk.NewScore(p, "demo.musicxml"), desk.Means{
+	d := desk.New(hands.DemoScore(t), desk.Means{
 		Post:   func(f func()) { posted <- f },
 		Folder: t.TempDir(),
 		Now:    func() time.Time { return time.Date(2026, 11, 25, 17, 30, 0, 0, time.UTC) },
 		Hear: func(ctx context.Context, _ *desk.Score, _ string, _ finding.Options, _ func(float64)) (*finding.Hearing, *dsp.Heard, error) {
-			return told(), &dsp.Heard{}, hearing(ctx)
+			return hands.Told(), &dsp.Heard{}, hearing(ctx)
 		},
 	})
 	win := test.NewTempWindow(t, widget.NewLabel(""))
@@ -60,40 +48,19 @@ func tableWhere(t *testing.T, hearing func(context.Context) error) (*Window, *de
 	return w, d, win, posted
 }
 
-// press taps the button that a user reads a label on.
-func press(t *testing.T, win fyne.Window, label string) {
-	t.Helper()
-	for _, o := range test.LaidOutObjects(win.Content()) {
-		if b, ok := o.(*widget.Button); ok && b.Text == label && b.Visible() {
-			test.Tap(b)
-			return
-		}
-	}
-	t.Fatalf("there is no button %q", label)
-}
-
-func reads(win fyne.Window, text string) bool {
-	for _, o := range test.LaidOutObjects(win.Content()) {
-		if l, ok := o.(*widget.Label); ok && l.Text == text && l.Visible() {
-			return true
-		}
-	}
-	return false
-}
-
 func TestAStudentChoosesAWayAndATempoByWhatStandsOnTheButtons(t *testing.T) {
 	w, d, win, _ := table(t)
-	press(t, win, "2  Play alone")
+	hands.Press(t, win, "2  Play alone")
 	assert.Equal(t, desk.PlayAlone, d.Work.Way)
-	press(t, win, "−")
+	hands.Press(t, win, "−")
 	assert.Equal(t, 83.0, d.Work.QPM)
-	press(t, win, "+")
-	press(t, win, "+")
+	hands.Press(t, win, "+")
+	hands.Press(t, win, "+")
 	assert.Equal(t, 85.0, d.Work.QPM)
-	press(t, win, "Start")
-	assert.True(t, reads(win, "This computer has no microphone; plug one in and try again."), "one sentence, and nothing lost")
+	hands.Press(t, win, "Start")
+	assert.True(t, hands.Reads(win, "This computer has no microphone; plug one in and try again."), "one sentence, and nothing lost")
 	assert.False(t, d.Running)
-	press(t, win, "Tuning")
+	hands.Press(t, win, "Tuning")
 	assert.False(t, w.message.Visible(), "what was said was said of the page")
 }
 
@@ -153,19 +120,21 @@ func TestARecordingThatIsOpenedPutsItsFindingsUnderTheMeasures(t *testing.T) {
 	require.Len(t, marks, 2)
 	assert.Equal(t, "+31 after shift", marks[4][0].Text)
 	assert.True(t, marks[8][0].Fair)
-	press(t, win, "Takes")
-	assert.True(t, reads(win, "First: After the shift in measure 5 your hand landed 31 cents sharp."))
+	hands.Press(t, win, "Takes")
+	assert.True(t, hands.Reads(win, "First: After the shift in measure 5 your hand landed 31 cents sharp."))
 	d.Shown.Hearing.WorthFixing = []int{1, 0} // what is worth more comes later in the music
 	d.Dismiss(1, "")
-	w.side.sentences()
-	assert.True(t, reads(win, "First: Perhaps: in measure 9 the D came 0.24 seconds late."))
-	assert.True(t, reads(win, "Then: After the shift in measure 5 your hand landed 31 cents sharp."))
+	anew := *d.Shown
+	d.Shown = &anew
+	d.Say("")
+	assert.True(t, hands.Reads(win, "First: Perhaps: in measure 9 the D came 0.24 seconds late."))
+	assert.True(t, hands.Reads(win, "Then: After the shift in measure 5 your hand landed 31 cents sharp."))
 	d.Dismiss(1, "That was the chair")
-	assert.True(t, reads(win, "First: After the shift in measure 5 your hand landed 31 cents sharp."), "what is put aside has no turn")
+	assert.True(t, hands.Reads(win, "First: After the shift in measure 5 your hand landed 31 cents sharp."), "what is put aside has no turn")
 	d.Dismiss(1, "")
-	look(t, win, "findings")
+	hands.Keep(t, win, "findings")
 	for name, dark := range map[string]bool{"day": false, "night": true} {
-		c := Look{dark}.Colours()
+		c := ink.Look{Dark: dark}.Colours()
 		view := page.New(d.Score.Piece, d.Score.Line, &d.Score.Plan, spaces[1], c)
 		alone := test.NewTempWindow(t, container.NewStack(canvas.NewRectangle(c.Paper), view))
 		alone.Resize(fyne.NewSize(1100, 640))
@@ -176,36 +145,24 @@ func TestARecordingThatIsOpenedPutsItsFindingsUnderTheMeasures(t *testing.T) {
 	}
 }
 
-// look keeps a picture for whoever wants to see it.
-func look(t *testing.T, win fyne.Window, name string) {
-	folder := os.Getenv("ENDPIN_PICTURES")
-	if folder == "" {
-		return
-	}
-	f, err := os.Create(filepath.Join(folder, name+".png"))
-	require.NoError(t, err)
-	defer f.Close()
-	require.NoError(t, png.Encode(f, win.Canvas().Capture()))
-}
-
 func TestThePlanStandsBesideThePageAndSetsTheDesk(t *testing.T) {
 	w, d, win, _ := table(t)
-	press(t, win, "Plan")
+	hands.Press(t, win, "Plan")
 	plan, err := d.Sitting(20)
 	require.NoError(t, err)
-	assert.True(t, reads(win, plan.Items[0].Why), "what to do, and why")
-	assert.True(t, reads(win, plan.Caution))
+	assert.True(t, hands.Reads(win, plan.Items[0].Why), "what to do, and why")
+	assert.True(t, hands.Reads(win, plan.Caution))
 	for minutes := range w.plan.minutes.Options {
 		w.plan.minutes.SetSelectedIndex(minutes)
-		assert.LessOrEqual(t, w.plan.items.MinSize().Width, float32(planWidth-besideBar), "nothing runs under the scroll bar")
+		assert.LessOrEqual(t, w.plan.items.MinSize().Width, float32(planWidth-fit.BesideBar), "nothing runs under the scroll bar")
 	}
 	w.plan.minutes.SetSelectedIndex(1)
-	press(t, win, "1 min  ·  echo  ·  measure 7  ·  ♩ = 84")
+	hands.Press(t, win, "1 min  ·  echo  ·  measure 7  ·  ♩ = 84")
 	assert.Equal(t, desk.Echo, d.Work.Way)
 	assert.Equal(t, "7", d.Range())
-	look(t, win, "plan")
-	press(t, win, "Takes")
-	assert.True(t, w.side.box.Visible() && !w.plan.box.Visible(), "one thing beside the page at a time")
+	hands.Keep(t, win, "plan")
+	hands.Press(t, win, "Takes")
+	assert.True(t, w.side.Box.Visible() && !w.plan.box.Visible(), "one thing beside the page at a time")
 }
 
 func TestTheFootFitsASmallWindowWhateverTheWay(t *testing.T) {

@@ -40,9 +40,17 @@ var house = []place{
 	{"piece/class", []string{"piece/...", "dsp", "golang.org/x/text/unicode/norm"}},                           // one name, however its accents are written
 	{"piece/pupil", []string{"piece/...", "dsp", "dsp/rig"}},
 
-	{"ui/...", []string{"ui/...", "piece/...", "dsp/...", "assets", "fyne.io/fyne/v2/..."}},
-	{"ui/page", []string{"piece/...", "dsp", "fyne.io/fyne/v2/...", "golang.org/x/image/..."}}, // fills outlines
-	{"ui/ink", []string{"piece/...", "dsp", "fyne.io/fyne/v2/...", "golang.org/x/image/..."}},  // and so does this
+	{"ui", []string{"ui/...", "piece/...", "dsp/...", "fyne.io/fyne/v2/..."}},
+	{"ui/...", underTheWindow}, // a screen each, and no screen another
+	{"ui/closer", append([]string{"ui/takes"}, underTheWindow...)},
+	{"ui/level", []string{"ui/desk", "ui/ink", "ui/fit", "ui/words", "fyne.io/fyne/v2/..."}},
+	{"ui/page", []string{"ui/ink", "piece/...", "dsp", "fyne.io/fyne/v2/...", "golang.org/x/image/..."}}, // fills outlines
+	{"ui/ink", []string{"piece/...", "dsp", "fyne.io/fyne/v2/...", "golang.org/x/image/..."}},            // and so does this
+	{"ui/fit", []string{"fyne.io/fyne/v2/..."}},
+	{"ui/words", []string{"fyne.io/fyne/v2/..."}},
+	{"ui/desk", []string{"piece/...", "dsp/..."}}, // no window
+	{"ui/tongue", nil},
+	{"ui/hands", []string{"ui/desk", "piece/...", "dsp/...", "assets", "fyne.io/fyne/v2/..."}},
 	{"assets/...", nil},
 
 	{"cmd/job", []string{"dsp/...", "piece/...", "assets/..."}},                                         // files in and out, for every program
@@ -52,9 +60,12 @@ var house = []place{
 	{"cmd/dev/...", []string{"dsp/...", "piece/...", "assets/..."}}, // programs of their own
 }
 
+// underTheWindow is what a screen is made of.
+var underTheWindow = []string{"ui/desk", "ui/page", "ui/level", "ui/ink", "ui/fit", "ui/words", "piece/...", "dsp", "fyne.io/fyne/v2/..."}
+
 // forTests are the places that only tests, each other and the programs below
 // cmd/dev may import.
-var forTests = []string{"dsp/sourcetest", "dsp/rig", "piece/pupil"}
+var forTests = []string{"dsp/sourcetest", "dsp/rig", "piece/pupil", "ui/hands"}
 
 type place struct {
 	path string
@@ -201,6 +212,11 @@ func TestTheTableTellsRightFromWrong(t *testing.T) {
 		{"ui", "fyne.io/fyne/v2/app", false, true},
 		{"ui", "fyne.io/fyne/v2/widget", false, false},
 		{"ui/trace", "dsp/rig", true, true},
+		{"ui/weeks", "ui/page", true, false},
+		{"ui/weeks", "ui/pegs", true, true},
+		{"ui/ink", "ui/desk", true, true},
+		{"ui/desk", "fyne.io/fyne/v2", false, true},
+		{"ui/takes", "ui/hands", true, true},
 		{"cmd/dev", "piece", true, true},
 		{"cmd/dev/measure", "piece/pupil", true, false},
 		{"helpers", "dsp", true, true},

@@ -24,6 +24,7 @@ import (
 	"endpin/piece/finding"
 	"endpin/ui"
 	"endpin/ui/desk"
+	"endpin/ui/ink"
 	_ "endpin/ui/tongue" // before the toolkit looks for a language
 )
 
@@ -65,7 +66,7 @@ func open(o opts, out io.Writer) (failed error) {
 	if err := o.set(d); err != nil {
 		return err
 	}
-	a.Settings().SetTheme(ui.Look{Dark: d.Settings.Dark})
+	a.Settings().SetTheme(ink.Look{Dark: d.Settings.Dark})
 	ui.New(d, win, o.work != "" || o.recording != "")
 	win.Resize(fyne.NewSize(float32(o.width), float32(o.height)))
 	if o.findings != "" {

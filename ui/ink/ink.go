@@ -4,6 +4,7 @@ import (
 	"image"
 	"image/color"
 	"math"
+	"slices"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/canvas"
@@ -22,6 +23,15 @@ func New(size fyne.Size, scale float32) *Picture {
 	return &Picture{to: image.NewRGBA(image.Rect(0, 0, int(size.Width*scale)+1, int(size.Height*scale)+1)), scale: scale}
 }
 
+// OfPixels takes a clear picture of so many pixels that is wide units wide, for a
+// canvas.Raster.
+func OfPixels(w, h int, wide float32) *Picture {
+	return &Picture{to: image.NewRGBA(image.Rect(0, 0, w, h)), scale: float32(w) / max(1, wide)}
+}
+
+// Image is what was drawn.
+func (k *Picture) Image() image.Image { return k.to }
+
 // Object is the picture as it stands on a canvas.
 func (k *Picture) Object() *canvas.Image {
 	img := canvas.NewImageFromImage(k.to)
@@ -32,11 +42,12 @@ func (k *Picture) Object() *canvas.Image {
 
 // Mixed is a colour between two, share of the way to the second.
 func Mixed(a, b color.NRGBA, share float64) color.NRGBA {
-	m := func(x, y uint8) uint8 { return uint8(float64(x) + share*(float64(y)-float64(x))) }
+	m := func(x, y uint8) uint8 { return uint8(float64(x) + share*(float64(y)-float64(x)) + 0.5) }
 	return color.NRGBA{R: m(a.R, b.R), G: m(a.G, b.G), B: m(a.B, b.B), A: 255}
 }
 
-// Fill paints what outlines enclose; all of them turn the same way round.
+// Fill paints what outlines enclose; all of them turn the same way round, but for
+// holes. A colour may let what lies below it through.
 func (k *Picture) Fill(c color.NRGBA, outlines ...[]fyne.Position) {
 	low, high := fyne.NewPos(math.MaxFloat32, math.MaxFloat32), fyne.NewPos(-math.MaxFloat32, -math.MaxFloat32)
 	for _, o := range outlines {
@@ -81,6 +92,39 @@ func (k *Picture) Box(x, y, w, h float32, c color.NRGBA) {
 	x, w = snap(x, w)
 	y, h = snap(y, h)
 	k.Fill(c, []fyne.Position{{X: x, Y: y}, {X: x + w, Y: y}, {X: x + w, Y: y + h}, {X: x, Y: y + h}})
+}
+
+// Block fills a rectangle to the very edge, thin or not.
+func (k *Picture) Block(x0, y0, x1, y1 float32, c color.NRGBA) {
+	k.Fill(c, []fyne.Position{{X: x0, Y: y0}, {X: x1, Y: y0}, {X: x1, Y: y1}, {X: x0, Y: y1}})
+}
+
+// Edge draws the edge of a rectangle, on its inside.
+func (k *Picture) Edge(x0, y0, x1, y1, thick float32, c color.NRGBA) {
+	k.Block(x0, y0, x1, y0+thick, c)
+	k.Block(x0, y1-thick, x1, y1, c)
+	k.Block(x0, y0+thick, x0+thick, y1-thick, c)
+	k.Block(x1-thick, y0+thick, x1, y1-thick, c)
+}
+
+// Disc fills a circle.
+func (k *Picture) Disc(x, y, r float32, c color.NRGBA) { k.Fill(c, round(x, y, r)) }
+
+// Ring draws a circle by its edge, thick about r.
+func (k *Picture) Ring(x, y, r, thick float32, c color.NRGBA) {
+	hole := round(x, y, r-thick/2)
+	slices.Reverse(hole)
+	k.Fill(c, round(x, y, r+thick/2), hole)
+}
+
+// round is the outline of a circle, near enough at the sizes of dots.
+func round(x, y, r float32) []fyne.Position {
+	all := make([]fyne.Position, 24)
+	for i := range all {
+		sin, cos := math.Sincos(2 * math.Pi * float64(i) / float64(len(all)))
+		all[i] = fyne.NewPos(x+r*float32(cos), y+r*float32(sin))
+	}
+	return all
 }
 
 // Dashed draws a rectangle's edge in dashes.

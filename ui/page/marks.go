@@ -7,6 +7,7 @@ import (
 	"endpin/dsp"
 	"endpin/piece/engraving"
 	"endpin/piece/finding"
+	"endpin/ui/ink"
 )
 
 // Mark is what was heard in one measure, as it stands under it.
@@ -130,30 +131,17 @@ func wrap(s string, w float64) []string {
 	return lines
 }
 
-// shape tells the kind by its form alone: up sharp, down flat, to the right
-// late, to the left early, a diamond for anything else; hollow where it is not sure.
+// shape tells the kind by its form alone; hollow where it is not sure.
 func (p *pen) shape(m Mark, x, y float64, c color.Color) {
 	r := shapeSize / 2
-	var form [][2]float64
-	switch m.Kind {
-	case finding.Sharp, finding.SharpAfterShift, finding.WideHand:
-		form = [][2]float64{{0, -1}, {0.95, 0.8}, {-0.95, 0.8}}
-	case finding.Flat, finding.FlatAfterShift, finding.NarrowHand:
-		form = [][2]float64{{0, 1}, {-0.95, -0.8}, {0.95, -0.8}}
-	case finding.Late, finding.HeldLong:
-		form = [][2]float64{{1, 0}, {-0.8, 0.95}, {-0.8, -0.95}}
-	case finding.Early, finding.HeldShort:
-		form = [][2]float64{{-1, 0}, {0.8, -0.95}, {0.8, 0.95}}
-	default:
-		form = [][2]float64{{0, -1}, {1, 0}, {0, 1}, {-1, 0}}
-	}
+	form := ink.Of(m.Kind)
 	draw := func(scale float64, backwards bool) {
 		for i := range form {
 			k := i
 			if backwards {
 				k = len(form) - 1 - i
 			}
-			a := p.at(x+form[k][0]*r*scale, y+form[k][1]*r*scale)
+			a := p.at(x+float64(form[k].X)*r*scale, y+float64(form[k].Y)*r*scale)
 			if i == 0 {
 				p.moveTo(a)
 			} else {

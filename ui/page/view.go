@@ -2,7 +2,6 @@ package page
 
 import (
 	"image"
-	"image/color"
 	"image/draw"
 	"math"
 
@@ -15,12 +14,8 @@ import (
 	"endpin/piece"
 	"endpin/piece/engraving"
 	"endpin/piece/fingerboard"
+	"endpin/ui/ink"
 )
-
-// Colours are the page's own.
-type Colours struct {
-	Paper, Ink, Soft, Chosen, Cursor color.NRGBA
-}
 
 // View is the engraved page of a piece: it scrolls, shows what was heard under
 // each measure, the measures chosen and where the beat is. Its methods belong to
@@ -37,7 +32,7 @@ type View struct {
 	piece   *piece.Piece
 	line    []piece.Expected
 	plan    *fingerboard.Plan
-	colours Colours
+	colours ink.Colours
 	space   float32 // a staff space, in Fyne's units
 	page    *engraving.Page
 	wide    float32 // for which the page was laid out
@@ -48,7 +43,7 @@ type View struct {
 }
 
 // New makes a view of a piece, its line and fingering.
-func New(p *piece.Piece, line []piece.Expected, plan *fingerboard.Plan, space float32, c Colours) *View {
+func New(p *piece.Piece, line []piece.Expected, plan *fingerboard.Plan, space float32, c ink.Colours) *View {
 	v := &View{piece: p, line: line, plan: plan, space: space, colours: c, marks: map[int][]Mark{}}
 	v.sheet = &sheet{view: v, cursor: canvas.NewRectangle(band(c.Cursor)), now: newNow(), pictures: map[int]*canvas.Image{}, first: -1, at: -1, looked: -1}
 	v.sheet.ExtendBaseWidget(v.sheet)
@@ -98,7 +93,7 @@ func (v *View) SetSpace(space float32) {
 }
 
 // SetColours changes the colours.
-func (v *View) SetColours(c Colours) {
+func (v *View) SetColours(c ink.Colours) {
 	if c != v.colours {
 		v.colours = c
 		v.sheet.cursor.FillColor = band(c.Cursor)

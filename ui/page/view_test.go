@@ -21,6 +21,7 @@ import (
 	"endpin/piece/finding"
 	"endpin/piece/fingerboard"
 	"endpin/piece/notation"
+	"endpin/ui/ink"
 )
 
 func paint(rgb uint32) color.NRGBA {
@@ -28,8 +29,8 @@ func paint(rgb uint32) color.NRGBA {
 }
 
 var (
-	day   = Colours{Paper: paint(0xfbf9f4), Ink: paint(0x17181a), Soft: paint(0x6d6a63), Chosen: paint(0xdde7f2), Cursor: paint(0x1f5f9e)}
-	night = Colours{Paper: paint(0x15171a), Ink: paint(0xece8df), Soft: paint(0xa09c93), Chosen: paint(0x2b3a4d), Cursor: paint(0x8fbce8)}
+	day   = ink.Colours{Paper: paint(0xfbf9f4), Ink: paint(0x17181a), Soft: paint(0x6d6a63), Chosen: paint(0xdde7f2), Cursor: paint(0x1f5f9e)}
+	night = ink.Colours{Paper: paint(0x15171a), Ink: paint(0xece8df), Soft: paint(0xa09c93), Chosen: paint(0x2b3a4d), Cursor: paint(0x8fbce8)}
 )
 
 // tune is so many measures of our own, of quarters, eighths and halves, with what
@@ -63,7 +64,7 @@ func read(t testing.TB, abc string) *piece.Piece {
 }
 
 // shown is a view of a piece in a window of the test driver.
-func shown(t testing.TB, p *piece.Piece, width, height, space float32, c Colours) (*View, fyne.Window) {
+func shown(t testing.TB, p *piece.Piece, width, height, space float32, c ink.Colours) (*View, fyne.Window) {
 	t.Helper()
 	test.NewTempApp(t)
 	line, _ := p.Line()
@@ -227,7 +228,7 @@ func TestLook(t *testing.T) {
 	}
 	for _, size := range []fyne.Size{{Width: 1280, Height: 560}, {Width: 1920, Height: 830}} {
 		for k, space := range []float32{9, 12.5, 22} {
-			for name, c := range map[string]Colours{"day": day, "night": night} {
+			for name, c := range map[string]ink.Colours{"day": day, "night": night} {
 				if k != 1 && name == "night" {
 					continue
 				}

@@ -1,0 +1,205 @@
+package classroom
+
+import (
+	"fmt"
+	"path/filepath"
+	"strings"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/widget"
+
+	"endpin/piece/class"
+	"endpin/ui/desk"
+	"endpin/ui/fit"
+	"endpin/ui/ink"
+	"endpin/ui/page"
+	"endpin/ui/words"
+)
+
+// classHeard shows the students: a row each as they are heard, and beside them
+// what the class needs taught again, or one student's page and sentences.
+type classHeard struct {
+	s       *Screen
+	box     *fyne.Container
+	title   *widget.Label
+	says    *widget.Label
+	bar     *widget.ProgressBar
+	thin    *fyne.Container // the bar
+	now     *widget.Label
+	stop    *widget.Button
+	goOn    *widget.Button
+	sheet   *widget.Button
+	again   *widget.Button
+	message *widget.Label
+	whole   *studentRow // the class
+	rows    []*studentRow
+	list    *fyne.Container
+	scroll  *container.Scroll
+
+	beside  *fyne.Container   // one of the two
+	lesson  *container.Scroll // teach, scrolled
+	teach   *fyne.Container
+	told    *class.Sheet // that teach was written from
+	student *fyne.Container
+	page    *page.View
+	of      *desk.Score // that the page is of
+	words   *fyne.Container
+	shown   *class.Student // whose words stand there
+	plays   map[int]*widget.Button
+	playing int
+}
+
+func newClassHeard(s *Screen) *classHeard {
+	h := &classHeard{s: s, title: words.Bold(""), says: widget.NewLabel(""), bar: widget.NewProgressBar(), now: words.Line(""), list: container.NewVBox(),
+		teach: container.NewVBox(), words: container.NewVBox(), plays: map[int]*widget.Button{}, playing: -1}
+	h.title.SizeName, h.title.Truncation = "subHeadingText", fyne.TextTruncateEllipsis
+	h.stop = widget.NewButton("Stop", s.Class.Stop)
+	h.goOn = widget.NewButton("Go on", s.Class.Start)
+	h.goOn.Importance = widget.HighImportance
+	h.sheet = widget.NewButton("Open the class sheet", s.openSheet)
+	h.sheet.Importance = widget.HighImportance
+	h.again = widget.NewButton("Another class", s.back)
+	h.message = words.Wrapped("")
+	h.message.TextStyle.Bold = true
+	buttons := container.NewHBox(h.stop, h.goOn, h.sheet, h.again)
+	h.thin = fit.Tall(h.bar, 10)
+	top := container.NewVBox(
+		container.NewBorder(nil, nil, nil, buttons, container.NewBorder(nil, nil, nil, h.says, h.title)),
+		h.thin, h.now, h.message, widget.NewSeparator(),
+	)
+	h.bar.TextFormatter = func() string { return "" }
+	h.whole = newStudentRow(func() { s.Class.Choose(-1) })
+	h.list.Add(h.whole)
+	h.scroll = container.NewVScroll(h.list)
+	h.lesson = container.NewVScroll(h.teach)
+	h.beside = container.NewStack()
+	h.student = container.NewStack()
+	h.box = container.NewBorder(top, nil, nil, nil, fit.Beside(0.42, h.scroll, widget.NewSeparator(), h.beside))
+	return h
+}
+
+func (h *classHeard) refresh() {
+	c := h.s.Class
+	set := func(l *widget.Label, text string) {
+		if l.Text != text {
+			l.SetText(text)
+		}
+	}
+	title := filepath.Base(c.Asked.Folder)
+	if c.Asked.Score != h.s.desk.Score {
+		title = c.Asked.Score.Title() + " – " + title
+	}
+	set(h.title, title)
+	set(h.says, c.Says())
+	fit.Hide(h.thin, !c.Going)
+	fit.Hide(h.now, !c.Going)
+	if c.Going {
+		h.bar.SetValue(c.Told.Heard)
+		now := fmt.Sprintf("%d of %d recordings", c.Told.Done, c.Told.Of)
+		if len(c.Told.Hearing) > 0 {
+			now += "  ·  hearing " + strings.Join(c.Told.Hearing, ", ") + " …"
+		}
+		set(h.now, now)
+	}
+	fit.Hide(h.stop, !c.Going)
+	fit.Hide(h.goOn, c.Going || !c.Stopped)
+	fit.Hide(h.sheet, c.Going || c.Written == "")
+	fit.Hide(h.again, c.Going)
+	message := c.Message
+	if message == "" && c.Written != "" && !c.Going {
+		message = "The pages lie in " + filepath.Dir(c.Written) + "."
+	}
+	set(h.message, message)
+	fit.Hide(h.message, message == "")
+	h.students()
+	if c.Student() != nil {
+		h.look()
+	} else {
+		h.shown = nil
+		h.toTeach()
+	}
+}
+
+// students keeps a row for each student.
+func (h *classHeard) students() {
+	c := h.s.Class
+	n := 0
+	if c.Sheet != nil {
+		n = len(c.Sheet.Students)
+	}
+	for len(h.rows) < n {
+		i := len(h.rows)
+		r := newStudentRow(func() { c.Choose(i) })
+		h.rows = append(h.rows, r)
+		h.list.Add(r)
+	}
+	if len(h.rows) > n {
+		h.rows = h.rows[:n]
+		h.list.Objects = h.list.Objects[:n+1]
+		h.list.Refresh()
+	}
+	colours := ink.Look{Dark: h.s.desk.Settings.Dark}.Colours()
+	if h.whole.show("The whole class", "what to teach again", true, c.Chosen < 0, colours) && c.Chosen < 0 {
+		h.bring(h.whole)
+	}
+	for i, r := range h.rows {
+		st := &c.Sheet.Students[i]
+		if r.show(st.Name, c.Row(i), st.Status == class.Heard, i == c.Chosen, colours) && i == c.Chosen {
+			h.bring(r)
+		}
+	}
+}
+
+// bring scrolls a row into sight.
+func (h *classHeard) bring(r *studentRow) {
+	top, end := r.Position().Y, r.Position().Y+r.Size().Height
+	switch y := h.scroll.Offset.Y; {
+	case top < y:
+		h.scroll.Offset.Y = top
+	case end > y+h.scroll.Size().Height:
+		h.scroll.Offset.Y = end - h.scroll.Size().Height
+	default:
+		return
+	}
+	h.scroll.Refresh()
+}
+
+// toTeach says what several students had at the same place.
+func (h *classHeard) toTeach() {
+	c := h.s.Class
+	h.stand(h.lesson)
+	if h.told == c.Sheet && len(h.teach.Objects) > 0 {
+		return
+	}
+	h.told = c.Sheet
+	h.teach.RemoveAll()
+	h.teach.Add(words.Heading("To teach again"))
+	if c.Sheet == nil {
+		return
+	}
+	for i, r := range c.Sheet.Reteach {
+		if i == 5 {
+			break
+		}
+		h.teach.Add(words.Large(r.Text()))
+	}
+	if len(c.Sheet.Reteach) == 0 {
+		h.teach.Add(words.Wrapped("Nothing stood out in several takes at the same place so far."))
+	}
+	h.teach.Add(words.Wrapped("Choose a student to see and hear what was found. Your ear decides."))
+	for i, l := range c.Sheet.LeftOut {
+		if i == 0 {
+			h.teach.Add(words.Heading("Left out of the folder"))
+		}
+		h.teach.Add(words.Wrapped(l.File + ": " + l.Reason + "."))
+	}
+}
+
+func (h *classHeard) stand(o fyne.CanvasObject) {
+	if len(h.beside.Objects) == 1 && h.beside.Objects[0] == o {
+		return
+	}
+	h.beside.Objects = []fyne.CanvasObject{o}
+	h.beside.Refresh()
+}

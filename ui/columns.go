@@ -1,0 +1,38 @@
+package ui
+
+import (
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/container"
+
+	"endpin/ui/fit"
+)
+
+// columns stand beside the page, one at a time: the plan, or the takes.
+type columns struct {
+	box     *fyne.Container
+	entered map[fyne.CanvasObject]func() // what each does when it comes to stand there
+	changed func()                       // the page has another width
+}
+
+func newColumns(changed func()) *columns {
+	return &columns{box: container.NewHBox(), entered: map[fyne.CanvasObject]func(){}, changed: changed}
+}
+
+// add adds a column, hidden.
+func (c *columns) add(o fyne.CanvasObject, entered func()) {
+	o.Hide()
+	c.entered[o] = entered
+	c.box.Add(o)
+}
+
+// toggle opens a column, or closes it.
+func (c *columns) toggle(o fyne.CanvasObject) {
+	open := !o.Visible()
+	for _, x := range c.box.Objects {
+		fit.Hide(x, x != o || !open)
+	}
+	if open {
+		c.entered[o]()
+	}
+	c.changed()
+}

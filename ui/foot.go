@@ -1,0 +1,53 @@
+package ui
+
+import (
+	"fmt"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/widget"
+
+	"endpin/ui/desk"
+	"endpin/ui/fit"
+)
+
+// foot is what comes and goes under the page: how far a recording is heard, with a
+// way to cancel, and the offer of a take that was cut off.
+type foot struct {
+	desk     *desk.Desk
+	progress *fyne.Container
+	hearing  *widget.Label
+	bar      *widget.ProgressBar
+	offer    *fyne.Container
+}
+
+func newFoot(d *desk.Desk) *foot {
+	f := &foot{desk: d, hearing: widget.NewLabel(""), bar: widget.NewProgressBar(), offer: container.NewHBox()}
+	f.progress = container.NewBorder(nil, nil, f.hearing, widget.NewButton("Cancel", d.Cancel), f.bar)
+	f.progress.Hide()
+	f.offer.Hide()
+	return f
+}
+
+func (f *foot) refresh() {
+	d := f.desk
+	fit.Hide(f.progress, !d.Judging)
+	if d.Judging {
+		if text := "Hearing " + d.HearingOf() + " "; f.hearing.Text != text {
+			f.hearing.SetText(text)
+		}
+		if at := max(0, d.Heard); at != f.bar.Value {
+			f.bar.SetValue(at)
+		}
+	}
+	t := d.CutOff
+	if t == nil || d.Running || d.Judging {
+		f.offer.Hide()
+		return
+	}
+	if len(f.offer.Objects) == 0 {
+		f.offer.Add(widget.NewLabel(fmt.Sprintf("A take of %s was cut off after %.0f seconds. All of it is here.", t.Made.Format("2 January, 15:04"), t.Seconds)))
+		f.offer.Add(widget.NewButton("Hear it", func() { d.Again(t) }))
+	}
+	fit.Hide(f.offer, false)
+}

@@ -1,0 +1,59 @@
+package hands
+
+import (
+	"bytes"
+	"sync"
+	"testing"
+
+	"endpin/assets"
+	"endpin/dsp"
+	"endpin/dsp/recording"
+	"endpin/piece/finding"
+	"endpin/piece/notation"
+	"endpin/ui/desk"
+)
+
+// DemoScore is the demo piece as it lies on a desk.
+func DemoScore(t *testing.T) *desk.Score {
+	t.Helper()
+	p, err := notation.Read(assets.DemoPieceName, assets.DemoPiece)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return desk.NewScore(p, "demo.musicxml")
+}
+
+var demo struct {
+	sync.Once
+	hearing *finding.Hearing
+	heard   *dsp.Heard
+	err     error
+}
+
+// ShowDemoTake puts the demo take on a desk, heard by the code of the desk itself.
+func ShowDemoTake(t *testing.T, d *desk.Desk) {
+	t.Helper()
+	demo.Do(func() {
+		r, err := recording.Decode(assets.DemoTakeName, bytes.NewReader(assets.DemoTake))
+		if err == nil {
+			demo.heard, err = dsp.Listen(r, dsp.Bass)
+		}
+		if err == nil {
+			demo.hearing, err = finding.Judge(d.Score.Piece, demo.heard, desk.DefaultSettings().Judging())
+		}
+		demo.err = err
+	})
+	if demo.err != nil {
+		t.Fatal(demo.err)
+	}
+	d.Shown = &desk.Shown{Take: &desk.Take{Sound: "demo.wav"}, Hearing: demo.hearing, Heard: demo.heard}
+	d.Say("")
+}
+
+// Told is a hearing with two findings, for what is not about hearing.
+func Told() *finding.Hearing {
+	return &finding.Hearing{Version: 1, Level: "intermediate", Duration: 40, Findings: []finding.Finding{
+		{Measure: "5", ToMeasure: "7", Pass: 1, Beat: 1, Kind: finding.SharpAfterShift, Value: 31, Trust: dsp.Sure, Short: "+31 cents after shift", Text: "After the shift in measure 5 your hand landed 31 cents sharp."},
+		{Measure: "9", ToMeasure: "9", Pass: 1, Beat: 1, Kind: finding.Late, Value: 242, Trust: dsp.Fair, Short: "242 ms late", Text: "Perhaps: in measure 9 the D came 0.24 seconds late."},
+	}, WorthFixing: []int{0}}
+}

@@ -1,0 +1,85 @@
+package ink
+
+import (
+	"image/color"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/theme"
+)
+
+// Colours are what the desk is drawn in.
+type Colours struct {
+	Paper, Ink, Soft color.NRGBA
+	Chosen, Cursor   color.NRGBA // what is chosen, and the accent: where the beat is
+}
+
+// Look is the desk's theme: paper and ink, by day or by night. What matters is
+// told by form and words; there is one accent, and no meaning hangs on it.
+type Look struct{ Dark bool }
+
+func hex(rgb uint32) color.NRGBA {
+	return color.NRGBA{uint8(rgb >> 16), uint8(rgb >> 8), uint8(rgb), 255}
+}
+
+// Colours are those of the paper, of what is written on it, and of the accent.
+func (l Look) Colours() Colours {
+	if l.Dark {
+		return Colours{Paper: hex(0x15171a), Ink: hex(0xece8df), Soft: hex(0xa09c93), Chosen: hex(0x2b3a4d), Cursor: hex(0x8fbce8)}
+	}
+	return Colours{Paper: hex(0xfbf9f4), Ink: hex(0x17181a), Soft: hex(0x6d6a63), Chosen: hex(0xdde7f2), Cursor: hex(0x1f5f9e)}
+}
+
+// Color implements fyne.Theme.
+func (l Look) Color(name fyne.ThemeColorName, _ fyne.ThemeVariant) color.Color {
+	c := l.Colours()
+	variant := theme.VariantLight
+	if l.Dark {
+		variant = theme.VariantDark
+	}
+	switch name {
+	case theme.ColorNameBackground, theme.ColorNameOverlayBackground, theme.ColorNameMenuBackground:
+		return c.Paper
+	case theme.ColorNameForeground:
+		return c.Ink
+	case theme.ColorNamePrimary, theme.ColorNameFocus:
+		return c.Cursor
+	case theme.ColorNameButton, theme.ColorNameInputBackground:
+		if l.Dark {
+			return hex(0x23272d)
+		}
+		return hex(0xefebe2)
+	case theme.ColorNameSeparator, theme.ColorNameInputBorder:
+		if l.Dark {
+			return hex(0x3a3f47)
+		}
+		return hex(0xd3cec2)
+	case theme.ColorNameForegroundOnPrimary:
+		return c.Paper
+	case theme.ColorNamePlaceHolder, theme.ColorNameDisabled:
+		return c.Soft
+	}
+	return theme.DefaultTheme().Color(name, variant)
+}
+
+// Font implements fyne.Theme.
+func (Look) Font(s fyne.TextStyle) fyne.Resource { return theme.DefaultTheme().Font(s) }
+
+// Icon implements fyne.Theme.
+func (Look) Icon(n fyne.ThemeIconName) fyne.Resource { return theme.DefaultTheme().Icon(n) }
+
+// Size implements fyne.Theme: large enough for somebody who stands.
+func (Look) Size(n fyne.ThemeSizeName) float32 {
+	switch n {
+	case theme.SizeNameText:
+		return 17
+	case theme.SizeNameInnerPadding:
+		return 10
+	case theme.SizeNameInputRadius, theme.SizeNameSelectionRadius:
+		return 4
+	}
+	return theme.DefaultTheme().Size(n)
+}
+
+// Foot is the size of the small lines under a screen. Text is given whole pixels,
+// and at 15 what hangs under the line falls outside them.
+const Foot = 16

@@ -1,0 +1,80 @@
+// Package level shows how loud the microphone is: on the bar under the page, and in
+// the settings.
+package level
+
+import (
+	"image/color"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/canvas"
+	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/layout"
+
+	"endpin/ui/desk"
+	"endpin/ui/fit"
+	"endpin/ui/ink"
+	"endpin/ui/words"
+)
+
+// Bar shows how loud the microphone is: a bar that fills, a stroke where the
+// loudest of the last moments was, and two words.
+type Bar struct {
+	Box    *fyne.Container
+	bar    *fyne.Container
+	word   *canvas.Text
+	frame  *canvas.Rectangle
+	fill   *canvas.Rectangle
+	stroke *canvas.Rectangle
+	now    desk.Loudness
+}
+
+const (
+	levelWidth  = 130
+	levelHeight = 14
+	levelWord   = 84
+)
+
+// New shows nothing until it is told a loudness.
+func New() *Bar {
+	l := &Bar{word: canvas.NewText("", color.Black), frame: canvas.NewRectangle(color.Transparent),
+		fill: canvas.NewRectangle(color.Black), stroke: canvas.NewRectangle(color.Black)}
+	l.word.TextSize = ink.Foot
+	l.frame.StrokeWidth, l.frame.CornerRadius, l.fill.CornerRadius = 1, 3, 2
+	l.bar = container.New(l, l.frame, l.fill, l.stroke)
+	l.Box = container.NewHBox(container.NewCenter(l.bar), fit.Gap(4), fit.Across(container.NewVBox(layout.NewSpacer(), l.word, layout.NewSpacer()), levelWord))
+	l.Box.Hide()
+	return l
+}
+
+// MinSize implements fyne.Layout.
+func (l *Bar) MinSize([]fyne.CanvasObject) fyne.Size {
+	return fyne.NewSize(levelWidth, levelHeight)
+}
+
+// Layout implements fyne.Layout.
+func (l *Bar) Layout(_ []fyne.CanvasObject, size fyne.Size) {
+	inner := size.Width - 6
+	l.frame.Move(fyne.NewPos(0, 0))
+	l.frame.Resize(size)
+	l.fill.Move(fyne.NewPos(3, 3))
+	l.fill.Resize(fyne.NewSize(inner*float32(desk.Share(l.now.Level)), size.Height-6))
+	l.stroke.Move(fyne.NewPos(3+(inner-2)*float32(desk.Share(l.now.Peak)), 3))
+	l.stroke.Resize(fyne.NewSize(2, size.Height-6))
+}
+
+// Show shows a loudness; nothing where no microphone is open.
+func (l *Bar) Show(now desk.Loudness, look ink.Look) {
+	fit.Hide(l.Box, !now.On)
+	if !now.On || now == l.now && l.fill.FillColor == look.Colours().Ink {
+		return
+	}
+	l.now = now
+	c := look.Colours()
+	l.frame.StrokeColor, l.fill.FillColor, l.stroke.FillColor = c.Soft, c.Ink, c.Cursor
+	l.Layout(nil, l.bar.Size())
+	l.bar.Refresh()
+	l.word.TextStyle.Bold = now.Say != ""
+	if words.Rewrite(l.word, now.Word, c.Ink) {
+		l.word.Refresh()
+	}
+}

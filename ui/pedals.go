@@ -1,0 +1,63 @@
+package ui
+
+import (
+	"image/color"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/canvas"
+	"fyne.io/fyne/v2/container"
+
+	"endpin/ui/desk"
+	"endpin/ui/fit"
+	"endpin/ui/ink"
+	"endpin/ui/words"
+)
+
+// pedals says what the way chosen is, and what two pedals, or the arrow keys,
+// would do. While somebody plays it says what is wrong with the level, if
+// anything is.
+type pedals struct {
+	desk *desk.Desk
+	box  *fyne.Container
+	left *canvas.Text
+	now  *canvas.Text
+	next *canvas.Text
+}
+
+func newPedals(d *desk.Desk) *pedals {
+	p := &pedals{desk: d}
+	for _, t := range []**canvas.Text{&p.left, &p.now, &p.next} {
+		*t = canvas.NewText("", color.Black)
+		(*t).TextSize = ink.Foot
+	}
+	p.now.TextStyle.Bold = true
+	p.box = container.NewPadded(container.NewBorder(nil, nil, container.NewHBox(fit.Gap(2), p.left), container.NewHBox(p.now, p.next, fit.Gap(6))))
+	return p
+}
+
+func (p *pedals) refresh() {
+	d := p.desk
+	c := ink.Look{Dark: d.Settings.Dark}.Colours()
+	left, bold := d.Work.Way.About(), false
+	now, next := "Pedal ▸ or Space: stop", ""
+	if !d.Going() {
+		all := d.Between()
+		now = "Pedal ▸  " + all[d.At()].Name
+		next = "   Pedal ◂  go on to “" + all[(d.At()+1)%len(all)].Name + "”"
+	} else if left = ""; d.Loud.Say != "" {
+		left, bold = d.Loud.Say, true
+	}
+	tone := c.Soft
+	if bold {
+		tone = c.Ink
+	}
+	changed := words.Rewrite(p.left, left, tone)
+	if p.left.TextStyle.Bold != bold {
+		p.left.TextStyle.Bold, changed = bold, true
+	}
+	changed = words.Rewrite(p.now, now, c.Ink) || changed
+	changed = words.Rewrite(p.next, next, c.Soft) || changed
+	if changed {
+		p.box.Refresh()
+	}
+}

@@ -1,0 +1,101 @@
+package pegs
+
+import (
+	"image/color"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/canvas"
+	"fyne.io/fyne/v2/container"
+
+	"endpin/ui/desk"
+	"endpin/ui/words"
+)
+
+// board is what is written large: a name at the left, and beside it a shape with
+// a word, what to do, and a sentence. It fills what room there is.
+type board struct {
+	box                           *fyne.Container
+	name, shape, word, turn, note *canvas.Text
+}
+
+func newBoard() *board {
+	text := func(bold bool) *canvas.Text {
+		t := canvas.NewText("", nil)
+		t.TextStyle.Bold = bold
+		return t
+	}
+	b := &board{name: text(true), shape: text(true), word: text(true), turn: text(false), note: text(false)}
+	b.box = container.New(boardLayout{b}, b.name, b.shape, b.word, b.turn, b.note)
+	return b
+}
+
+// show writes what is to be written; what moves is written softly.
+func (b *board) show(x desk.Board, ink, soft color.NRGBA) {
+	c := ink
+	if x.Moving {
+		c = soft
+	}
+	changed := b.name.Text != x.Name || b.shape.Text != x.Shape || b.word.Text != x.Word || b.turn.Text != x.Turn || b.note.Text != x.Note
+	words.Write(b.name, x.Name, ink)
+	words.Write(b.shape, x.Shape, c)
+	words.Write(b.word, x.Word, c)
+	words.Write(b.turn, x.Turn, c)
+	words.Write(b.note, x.Note, soft)
+	if changed {
+		b.box.Layout.Layout(b.box.Objects, b.box.Size())
+	}
+}
+
+// boardLayout sets the name as large as it can be read from far, and the words as
+// large as fit beside it.
+type boardLayout struct{ b *board }
+
+func (boardLayout) MinSize([]fyne.CanvasObject) fyne.Size { return fyne.NewSize(600, 240) }
+
+func (l boardLayout) Layout(_ []fyne.CanvasObject, size fyne.Size) {
+	b := l.b
+	at := func(t *canvas.Text, most, x, y, width float32) (height float32) {
+		t.TextSize = most
+		for t.TextSize > 14 && fyne.MeasureText(t.Text, t.TextSize, t.TextStyle).Width > width {
+			t.TextSize *= 0.94
+		}
+		t.Move(fyne.NewPos(x, y))
+		t.Resize(fyne.NewSize(width, t.MinSize().Height))
+		t.Refresh()
+		return t.MinSize().Height
+	}
+	high := size.Height
+	note := min(22, high*0.07)
+	edge := size.Width * 0.05
+	if b.name.Text == "" && b.shape.Text == "" { // words alone
+		y := high*0.5 - high*0.22
+		y += at(b.word, high*0.22, edge, y, size.Width-2*edge)
+		y += at(b.turn, high*0.1, edge, y, size.Width-2*edge)
+		at(b.note, note, edge, high-note*1.8, size.Width-2*edge)
+		return
+	}
+	left := size.Width * 0.34
+	name := min(high*0.78, left)
+	b.name.TextSize = name
+	w := fyne.MeasureText(b.name.Text, name, b.name.TextStyle).Width
+	if w > left-edge {
+		name *= (left - edge) / w
+	}
+	h := at(b.name, name, edge, 0, left)
+	b.name.Move(fyne.NewPos(edge, (high-h)/2-note))
+	x := edge + left
+	word := high * 0.24
+	y := high*0.5 - word - note
+	width := size.Width - x - edge
+	beside := func(size float32) float32 { // the room of the shape
+		if b.shape.Text == "" {
+			return 0
+		}
+		return fyne.MeasureText(b.shape.Text, size, b.shape.TextStyle).Width + size*0.3
+	}
+	h = at(b.word, word, x, y, width-beside(word))
+	b.word.Move(fyne.NewPos(x+beside(b.word.TextSize), y))
+	at(b.shape, b.word.TextSize, x, y, width)
+	at(b.turn, high*0.11, x, y+h, width)
+	at(b.note, note, edge, high-note*1.8, size.Width-2*edge)
+}

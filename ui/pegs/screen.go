@@ -1,0 +1,165 @@
+package pegs
+
+import (
+	"fmt"
+	"image/color"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/canvas"
+	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/layout"
+	"fyne.io/fyne/v2/widget"
+
+	"endpin/piece/tuning"
+	"endpin/ui/desk"
+	"endpin/ui/fit"
+	"endpin/ui/ink"
+	"endpin/ui/words"
+)
+
+// Screen is the check of the strings: one string in letters that are read from
+// three metres, and below it all of them.
+type Screen struct {
+	desk    *desk.Desk
+	toPage  func()
+	Tuner   *desk.Tuner
+	all     *fyne.Container
+	board   *board
+	strings []*stringView // the lowest first
+	a4      *canvas.Text
+	take    *widget.Button
+	other   *widget.Button
+	outcome *canvas.Text
+	pedal   *canvas.Text
+	Offer   *fyne.Container // one line on the page, before the first take
+}
+
+// New sets the screen out. quiet leaves out the offer on the page; toPage goes
+// there, and here comes here.
+func New(d *desk.Desk, quiet bool, here, toPage func()) *Screen {
+	s := &Screen{desk: d, toPage: toPage, Tuner: desk.NewTuner(d), board: newBoard()}
+	if quiet {
+		s.Tuner.Decline()
+	}
+	s.a4 = canvas.NewText("", nil)
+	s.a4.TextSize, s.a4.TextStyle.Bold, s.a4.Alignment = 30, true, fyne.TextAlignCenter
+	a := func(by float64) func() { return func() { s.Tuner.SetA4(d.Settings.A4 + by) } }
+	s.take = widget.NewButton("", s.Tuner.TakeA4)
+	s.other = widget.NewButton("That was the other string", s.Tuner.Other)
+	reference := container.NewHBox(widget.NewLabel("Reference A"), widget.NewButton("−", a(-1)), fit.Wide(s.a4, 120), widget.NewButton("+", a(1)), s.take,
+		layout.NewSpacer(), s.other, widget.NewButton("Begin anew", s.Tuner.Anew))
+	row := container.NewGridWithColumns(len(s.Tuner.Live.Strings))
+	for _, r := range s.Tuner.Live.Strings {
+		v := newStringView(r.String, s.Tuner)
+		s.strings = append(s.strings, v)
+		row.Add(v.box)
+	}
+	s.outcome = canvas.NewText("", nil)
+	s.outcome.TextSize, s.outcome.TextStyle.Bold, s.outcome.Alignment = 34, true, fyne.TextAlignCenter
+	s.pedal = canvas.NewText("", nil)
+	s.pedal.TextSize = ink.Foot
+	bottom := container.NewVBox(s.outcome, widget.NewSeparator(), row, container.NewPadded(s.pedal))
+	s.all = container.NewBorder(container.NewPadded(reference), bottom, nil, nil, s.board.box)
+	s.Offer = container.NewHBox(widget.NewLabel("Are the strings in tune?"),
+		widget.NewButton("Check the strings", here), widget.NewButton("Not now", s.Tuner.Decline))
+	return s
+}
+
+func (s *Screen) Name() string           { return "Tuning" }
+func (s *Screen) Box() fyne.CanvasObject { return s.all }
+func (s *Screen) Enter()                 { s.Tuner.Enter() }
+func (s *Screen) Leave()                 { s.Tuner.Leave() }
+
+// Key: one pedal goes on to the next string, the other lets its tone sound.
+func (s *Screen) Key(k fyne.KeyName) bool {
+	switch k {
+	case fyne.KeyPageUp, fyne.KeyLeft, fyne.KeyUp:
+		s.Tuner.Next()
+	case fyne.KeyPageDown, fyne.KeyRight, fyne.KeyDown, fyne.KeySpace:
+		if s.Tuner.Chosen == 0 {
+			s.toPage()
+			return true
+		}
+		s.Tuner.Sound(s.Tuner.Chosen)
+	default:
+		return false
+	}
+	return true
+}
+
+// Offering shows the line on the page that leads here.
+func (s *Screen) Offering() { fit.Hide(s.Offer, !s.Tuner.Offer()) }
+
+func (s *Screen) Refresh() {
+	t := s.Tuner
+	c := ink.Look{Dark: s.desk.Settings.Dark}.Colours()
+	s.board.show(t.Board(), c.Ink, c.Soft)
+	for i, v := range s.strings {
+		v.show(t.Live.Strings[i], t, c.Ink, c.Soft)
+	}
+	words.Write(s.a4, fmt.Sprintf("%.4g Hz", s.desk.Settings.A4), c.Ink)
+	o := t.Live.Outcome
+	words.Write(s.outcome, o.Say(), c.Ink)
+	fit.Hide(s.outcome, len(o.Missing) > 0 || o.InTune) // the row says it, or the board
+	apart := o.Together && !o.InTune && fmt.Sprintf("%.0f", o.A4) != fmt.Sprintf("%.0f", s.desk.Settings.A4)
+	if label := fmt.Sprintf("Take A = %.0f", o.A4); apart && s.take.Text != label {
+		s.take.SetText(label)
+	}
+	fit.Hide(s.take, !apart)
+	fit.Hide(s.other, t.Live.Pair.Lower == 0)
+	deed := "back to the page"
+	if t.Chosen != 0 {
+		deed = "the tone of " + s.called(t.Chosen)
+		if t.Tone == t.Chosen {
+			deed = "stop the tone"
+		}
+	}
+	words.Write(s.pedal, "Pedal ▸  "+deed+"      Pedal ◂  go on to the next string      Esc  back to the page", c.Soft)
+}
+
+func (s *Screen) called(number int) string {
+	for _, r := range s.Tuner.Live.Strings {
+		if r.String == number {
+			return r.Name
+		}
+	}
+	return ""
+}
+
+// stringView is one string of the row.
+type stringView struct {
+	number      int
+	box         *fyne.Container
+	name, state *canvas.Text
+	tone        *widget.Button
+}
+
+func newStringView(number int, t *desk.Tuner) *stringView {
+	v := &stringView{number: number, name: canvas.NewText("", nil), state: canvas.NewText("", nil)}
+	v.name.TextSize, v.name.TextStyle.Bold, v.name.Alignment = 50, true, fyne.TextAlignCenter
+	v.state.TextSize, v.state.Alignment = 27, fyne.TextAlignCenter
+	v.tone = widget.NewButton("Tone", func() { t.Sound(number) })
+	v.box = container.NewVBox(v.name, v.state, container.NewCenter(v.tone))
+	return v
+}
+
+func (v *stringView) show(r tuning.Reading, t *desk.Tuner, ink, soft color.NRGBA) {
+	words.Write(v.name, r.Name, ink)
+	c := ink
+	if r.Trust == "" {
+		c = soft
+	}
+	words.Write(v.state, r.Shape()+"  "+r.Say(), c)
+	label := "Tone of " + r.Name
+	if t.Tone == v.number {
+		label = "Stop"
+	}
+	importance := widget.LowImportance
+	if t.Chosen == v.number {
+		importance = widget.MediumImportance
+	}
+	if v.tone.Text != label || v.tone.Importance != importance {
+		v.tone.Text, v.tone.Importance = label, importance
+		v.tone.Refresh()
+	}
+}

@@ -1,0 +1,49 @@
+package takes
+
+import (
+	"strings"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/dialog"
+	"fyne.io/fyne/v2/widget"
+
+	"endpin/ui/desk"
+	"endpin/ui/words"
+)
+
+// SetAside is how many findings of the take shown were put aside.
+func SetAside(d *desk.Desk) int {
+	if d.Shown == nil {
+		return 0
+	}
+	return len(d.Shown.Take.Dismissed)
+}
+
+// putAside asks why a finding is put aside; the reason is kept with the take.
+func putAside(d *desk.Desk, win fyne.Window, i int) {
+	var c *dialog.CustomDialog
+	done := func(reason string) {
+		c.Hide()
+		d.Dismiss(i, reason)
+		win.Canvas().Unfocus()
+	}
+	box := container.NewVBox(words.Wrapped(d.Shown.Hearing.Findings[i].Text))
+	for _, reason := range desk.Reasons {
+		b := widget.NewButton(reason, func() { done(reason) })
+		b.Alignment = widget.ButtonAlignLeading
+		box.Add(b)
+	}
+	own := widget.NewEntry()
+	own.SetPlaceHolder("Or in your own words")
+	keep := func() {
+		if reason := strings.TrimSpace(own.Text); reason != "" {
+			done(reason)
+		}
+	}
+	own.OnSubmitted = func(string) { keep() }
+	box.Add(container.NewBorder(nil, nil, nil, widget.NewButton("Keep this reason", keep), own))
+	c = dialog.NewCustom("Why put it aside?", "Leave it", box, win)
+	c.Resize(fyne.NewSize(620, 430))
+	c.Show()
+}

@@ -1,0 +1,110 @@
+package takes
+
+import (
+	"strings"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/widget"
+
+	"endpin/ui/desk"
+	"endpin/ui/fit"
+	"endpin/ui/words"
+)
+
+// Side stands beside the page: what was heard in the take shown, or the takes.
+type Side struct {
+	Box *fyne.Container
+
+	desk   *desk.Desk
+	win    fyne.Window
+	takes  bool // the takes, not what was heard
+	tabs   [2]*widget.Button
+	heard  *fyne.Container
+	scroll *container.Scroll
+	list   *takeList
+	shown  *desk.Shown
+	set    int // dismissals shown
+	dark   bool
+	to     string // the folder that something was kept in last
+}
+
+const sideWidth = 446
+
+// NewSide sets it out.
+func NewSide(d *desk.Desk, win fyne.Window) *Side {
+	s := &Side{desk: d, win: win, heard: container.NewVBox(), takes: true}
+	s.list = newTakeList(s)
+	for i, label := range []string{"Heard", "All takes"} {
+		s.tabs[i] = widget.NewButton(label, func() { s.turn(i == 1); win.Canvas().Unfocus() })
+	}
+	s.scroll = container.NewVScroll(s.heard)
+	s.Box = fit.Column(container.NewBorder(container.NewGridWithColumns(2, s.tabs[0], s.tabs[1]), nil, nil, nil,
+		container.NewStack(s.scroll, s.list.box)), sideWidth)
+	s.turn(true)
+	return s
+}
+
+// Enter is called when it comes to stand there.
+func (s *Side) Enter() {
+	s.turn(s.desk.Shown == nil)
+	s.Refresh()
+}
+
+// turn shows the takes, or what was heard.
+func (s *Side) turn(takes bool) {
+	s.takes = takes
+	fit.Hide(s.scroll, takes)
+	fit.Hide(s.list.box, !takes)
+	for i, b := range s.tabs {
+		b.Importance = widget.LowImportance
+		if takes == (i == 1) {
+			b.Importance = widget.MediumImportance
+		}
+		b.Refresh()
+	}
+}
+
+// Refresh shows the desk as it is now.
+func (s *Side) Refresh() {
+	d := s.desk
+	set := SetAside(d)
+	if d.Shown != s.shown || set != s.set || s.dark != d.Settings.Dark || len(s.heard.Objects) == 0 {
+		if d.Shown != s.shown && d.Shown != nil {
+			s.turn(false)
+		}
+		s.shown, s.set, s.dark = d.Shown, set, d.Settings.Dark
+		s.sentences()
+	}
+	s.list.refresh()
+}
+
+// sentences tells the findings of the take shown.
+func (s *Side) sentences() {
+	d := s.desk
+	s.heard.RemoveAll()
+	if d.Shown == nil {
+		s.heard.Add(words.Wrapped("No take is shown. Play one, or open one of the takes."))
+		return
+	}
+	t, h := d.Shown.Take, d.Shown.Hearing
+	title := words.Wrapped(Name(t))
+	title.SizeName = "subHeadingText"
+	title.TextStyle.Bold = true
+	s.heard.Add(fit.Close(title, words.Wrapped(strings.Join(about(t), "  ·  "))))
+	s.heard.Add(container.NewGridWithColumns(2, widget.NewButton("Keep the report", s.keepReport), widget.NewButton("Keep the sound", s.keepSound)))
+	s.heard.Add(widget.NewSeparator())
+	if len(h.Findings) == 0 {
+		s.heard.Add(words.Wrapped("Nothing to mend."))
+	}
+	for i := range h.Findings {
+		s.heard.Add(Told(d, s.win, i, true))
+		s.heard.Add(widget.NewSeparator())
+	}
+	for _, remark := range h.Remarks {
+		l := words.Wrapped(remark)
+		l.Importance = widget.LowImportance
+		s.heard.Add(l)
+	}
+	s.scroll.ScrollToTop()
+}

@@ -1,0 +1,100 @@
+package takes
+
+import (
+	"strings"
+	"unicode"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/widget"
+
+	"endpin/dsp"
+	"endpin/piece/finding"
+	"endpin/ui/desk"
+	"endpin/ui/fit"
+	"endpin/ui/ink"
+	"endpin/ui/words"
+)
+
+// Told is one finding of the take shown: its shape, its sentence, and a way to
+// put it aside. With a head it stands in the list beside the page: measure and
+// mark over the sentence, and a tap looks closer.
+func Told(d *desk.Desk, win fyne.Window, i int, head bool) fyne.CanvasObject {
+	f := &d.Shown.Hearing.Findings[i]
+	reason, set := d.Dismissed(i)
+	text := f.Text
+	if head {
+		text = turn(d, i) + text
+	}
+	if set {
+		text = "Put aside (" + reason + "): " + text
+	}
+	sentence := words.Wrapped(text)
+	sentence.TextStyle.Italic = set
+	button := widget.NewButton("Put aside", func() { putAside(d, win, i) })
+	if set {
+		button = widget.NewButton("Take it back", func() { d.Dismiss(i, ""); win.Canvas().Unfocus() })
+	}
+	button.Importance = widget.LowImportance
+	c := ink.Look{Dark: d.Settings.Dark}.Colours()
+	const side = 20
+	k := ink.New(fyne.NewSize(side, side), max(1, win.Canvas().Scale()))
+	colour := c.Ink
+	if set {
+		colour = c.Soft
+	}
+	k.Shape(ink.Of(f.Kind), side/2, side/2, 8, f.Trust != dsp.Sure || set, colour, c.Paper)
+	drawn := k.Object()
+	drawn.SetMinSize(fyne.NewSize(side, side))
+	shape := container.NewPadded(drawn)
+	if !head {
+		return container.NewBorder(nil, nil, container.NewCenter(shape), button, sentence)
+	}
+	title := widget.NewLabel(place(f))
+	title.TextStyle.Bold = !set
+	title.Truncation = fyne.TextTruncateEllipsis
+	box := fit.Close(container.NewBorder(nil, nil, container.NewCenter(shape), button, title), sentence)
+	if !d.HasMeasure(i) {
+		return box
+	}
+	return newTappable(d, box, func() { d.LookAt(i) })
+}
+
+// turn says when a finding's turn comes of those that are worth fixing first:
+// those put aside have none.
+func turn(d *desk.Desk, i int) string {
+	n := 0
+	for _, k := range d.Shown.Hearing.WorthFixing {
+		_, set := d.Dismissed(k)
+		switch {
+		case set:
+		case k != i:
+			n++
+		case n == 0:
+			return "First: "
+		default:
+			return "Then: "
+		}
+	}
+	return ""
+}
+
+// place names where a finding is and its mark.
+func place(f *finding.Finding) string {
+	short := strings.Replace(f.Short, " cents", "", 1) // as on the page
+	if f.Kind == finding.Tempo || f.Kind == finding.Tuning || f.Kind == finding.NotSure {
+		return capital(f.Short)
+	}
+	if short == "" {
+		return "Measure " + f.Measure
+	}
+	return "Measure " + f.Measure + "  ·  " + short
+}
+
+func capital(s string) string {
+	r := []rune(s)
+	if len(r) > 0 {
+		r[0] = unicode.ToUpper(r[0])
+	}
+	return string(r)
+}

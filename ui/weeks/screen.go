@@ -1,0 +1,317 @@
+package weeks
+
+import (
+	"fmt"
+	"strings"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/layout"
+	"fyne.io/fyne/v2/widget"
+
+	"endpin/piece/report"
+	"endpin/piece/trend"
+	"endpin/ui/desk"
+	"endpin/ui/fit"
+	"endpin/ui/ink"
+	"endpin/ui/words"
+)
+
+// Screen shows a player's weeks: first what to know of them, then each shift
+// with all its landings, and beside them the days and the measures. Its words and
+// places are those of the page to print (piece/report).
+type Screen struct {
+	desk  *desk.Desk
+	diary *desk.Diary
+	all   *fyne.Container
+
+	players *widget.Select
+	span    *widget.Select
+	class   *widget.Button
+	main    *fit.Reading
+	beside  *fit.Reading
+	middle  *fyne.Container
+	message string // in the place of both
+
+	whose *words.Choice
+	keep  *widget.Check
+	limit *widget.Select
+	sound fyne.CanvasObject // both
+	says  *widget.Label
+
+	page  *report.DiaryPage // shown now, and so with the two below
+	pupil *report.TeachersPage
+	dark  bool
+}
+
+// New sets the screen out.
+func New(on *desk.Desk) *Screen {
+	d := desk.NewDiary(on)
+	s := &Screen{desk: on, diary: d, main: fit.NewReading(), beside: fit.NewReading()}
+	s.players = widget.NewSelect(nil, nil)
+	s.players.PlaceHolder = "Choose a player"
+	s.players.OnChanged = func(p string) {
+		if p != d.Player || d.All {
+			d.Choose(p)
+		}
+	}
+	s.span = widget.NewSelect(spanNames(), nil)
+	s.span.OnChanged = func(string) { d.SetDays(desk.Spans[s.span.SelectedIndex()]) }
+	s.class = widget.NewButton("All players", d.ChooseAll)
+	s.middle = container.NewStack(container.New(&twoColumns{}, s.main, s.beside))
+	s.whose = words.NewChoice(func(name string) bool { d.Become(name); return true })
+	s.whose.PlaceHolder = "nobody"
+	s.whose.OnChanged = func(name string) { // one that was chosen from the list
+		for _, p := range d.Players {
+			if p == name {
+				d.Become(name)
+			}
+		}
+	}
+	s.keep = widget.NewCheck("Keep the sound, up to", nil)
+	s.limit = widget.NewSelect(limitNames(), nil)
+	said := func() {
+		d.KeepSound(s.keep.Checked, desk.Limits[max(0, s.limit.SelectedIndex())])
+	}
+	s.keep.OnChanged = func(bool) { said() }
+	s.limit.OnChanged = func(string) { said() }
+	s.sound = container.NewHBox(s.keep, fit.Wide(s.limit, 120))
+	s.says = widget.NewLabel("")
+	s.says.Truncation = fyne.TextTruncateEllipsis
+	top := container.NewHBox(widget.NewLabel("Diary of"), fit.Wide(s.players, 280), fit.Wide(s.span, 190), s.class, layout.NewSpacer())
+	foot := container.NewBorder(widget.NewSeparator(), nil,
+		container.NewHBox(widget.NewLabel("Takes of this desk are kept for"), fit.Wide(s.whose, 260), s.sound), nil, s.says)
+	s.all = container.NewBorder(top, foot, nil, nil, s.middle)
+	return s
+}
+
+func spanNames() (names []string) {
+	for _, d := range desk.Spans {
+		if d == 365 {
+			names = append(names, "The last year")
+			continue
+		}
+		names = append(names, fmt.Sprintf("The last %d days", d))
+	}
+	return names
+}
+
+func limitNames() (names []string) {
+	for _, l := range desk.Limits {
+		names = append(names, amount(l))
+	}
+	return names
+}
+
+// amount is so much disk in words.
+func amount(bytes int64) string {
+	if bytes >= 1<<30 {
+		return strings.Replace(fmt.Sprintf("%.1f GB", float64(bytes)/(1<<30)), ".0", "", 1)
+	}
+	return fmt.Sprintf("%.0f MB", float64(bytes)/(1<<20))
+}
+
+func (s *Screen) Name() string           { return "Diary" }
+func (s *Screen) Box() fyne.CanvasObject { return s.all }
+func (s *Screen) Enter()                 { s.diary.Enter() }
+func (s *Screen) Leave()                 {}
+
+// Key scrolls what is read.
+func (s *Screen) Key(k fyne.KeyName) bool {
+	switch k {
+	case fyne.KeyPageDown, fyne.KeyRight:
+		s.main.By(0.9)
+	case fyne.KeyPageUp, fyne.KeyLeft:
+		s.main.By(-0.9)
+	case fyne.KeyDown:
+		s.main.By(0.15)
+	case fyne.KeyUp:
+		s.main.By(-0.15)
+	case fyne.KeyHome:
+		s.main.By(-1e6)
+	case fyne.KeyEnd:
+		s.main.By(1e6)
+	default:
+		return false
+	}
+	return true
+}
+
+// Refresh shows the diary as it is now.
+func (s *Screen) Refresh() {
+	d, set := s.diary, s.desk.Settings
+	choose := func(c *widget.Select, options []string, now string) {
+		if strings.Join(c.Options, "\n") != strings.Join(options, "\n") {
+			c.Options = options
+			c.Refresh()
+		}
+		if c.Selected != now {
+			c.Selected = now // SetSelected would ask anew
+			c.Refresh()
+		}
+	}
+	shown := d.Player
+	if d.All {
+		shown = ""
+	}
+	choose(s.players, d.Players, shown)
+	for i, days := range desk.Spans {
+		if days == d.Days {
+			choose(s.span, s.span.Options, s.span.Options[i])
+		}
+	}
+	fit.Hide(s.class, len(d.Players) < 2)
+	importance := widget.LowImportance
+	if d.All {
+		importance = widget.MediumImportance
+	}
+	if s.class.Importance != importance {
+		s.class.Importance = importance
+		s.class.Refresh()
+	}
+	if !s.whose.Entered() && s.whose.Text != set.Player {
+		s.whose.Text = set.Player
+		s.whose.Refresh()
+	}
+	s.whose.SetOptions(d.Players)
+	fit.Hide(s.sound, set.Player == "")
+	if s.keep.Checked != d.Sound.Keep {
+		s.keep.Checked = d.Sound.Keep
+		s.keep.Refresh()
+	}
+	for i, l := range desk.Limits {
+		if l == d.Sound.Limit {
+			choose(s.limit, s.limit.Options, s.limit.Options[i])
+		}
+	}
+	if says := s.saying(); s.says.Text != says {
+		s.says.SetText(says)
+	}
+	message := d.Message
+	if d.Loading && d.Page == nil && d.Class == nil {
+		message = "Reading the diary …"
+	}
+	if d.Page == s.page && d.Class == s.pupil && s.dark == set.Dark && s.message == message {
+		return
+	}
+	s.page, s.pupil, s.dark, s.message = d.Page, d.Class, set.Dark, message
+	s.set()
+}
+
+// saying is what the foot tells of this desk's takes.
+func (s *Screen) saying() string {
+	set, d := s.desk.Settings, s.diary
+	switch {
+	case set.Player == "":
+		return "Write a name and press Enter. Until then takes go into no diary."
+	case d.Sound.Keep:
+		return amount(d.Sound.Taken) + " so far; the oldest goes first. " + s.desk.InDiary
+	}
+	return s.desk.InDiary
+}
+
+// set sets out what is shown.
+func (s *Screen) set() {
+	c := ink.Look{Dark: s.desk.Settings.Dark}.Colours()
+	switch {
+	case s.page != nil:
+		s.middle.Objects = []fyne.CanvasObject{container.New(&twoColumns{}, s.main, s.beside)}
+		s.main.Set(shiftsOf(s.page, c)...)
+		s.beside.Set(besides(s.page, c)...)
+	case s.pupil != nil:
+		s.middle.Objects = []fyne.CanvasObject{container.NewPadded(s.main)}
+		s.main.Set(classOf(s.pupil, c, s.diary.Choose)...)
+	default:
+		s.middle.Objects = []fyne.CanvasObject{container.New(&middling{620}, words.NewPara(s.message, 22, false, c.Soft))}
+	}
+	s.middle.Refresh()
+}
+
+// shiftsOf is the story, and each shift with its picture.
+func shiftsOf(p *report.DiaryPage, c ink.Colours) []fyne.CanvasObject {
+	all := []fyne.CanvasObject{fit.Space(6), words.NewPara(p.Span, 16, false, c.Soft), fit.Space(4)}
+	for i, line := range p.Story {
+		if i == len(p.Story)-1 {
+			all = append(all, fit.Space(4), words.NewPara(line, 16, false, c.Soft))
+			break
+		}
+		all = append(all, words.NewPara(line, 23, true, c.Ink), fit.Space(3))
+	}
+	if len(p.Groups) > 0 {
+		all = append(all, fit.Space(10), words.NewPara("A ring is one landing after the shift, in cents (a semitone is 100). The grey band is the tolerance. "+
+			"The heavy stroke is the median of "+p.Period+", the box around it its 95 % interval: where the true middle may lie.", 14, false, c.Soft))
+	}
+	for _, g := range p.Groups {
+		all = append(all, fit.Space(18), words.NewPara(g.Name, 20, true, c.Ink), fit.Space(4))
+		for _, row := range g.Shifts {
+			all = append(all, newShiftView(row, c))
+		}
+	}
+	if len(p.Few) > 0 {
+		all = append(all, fit.Space(18), words.NewPara(p.FewHead, 20, true, c.Ink), fit.Space(4))
+		for _, line := range p.Few {
+			all = append(all, words.NewPara(line, 15, false, c.Ink))
+		}
+	}
+	return append(all, fit.Space(20), words.NewPara("A day counts once, however many takes it had. “Closing” and “opening” are said only where chance alone would "+
+		"make it so on at most one page in twenty; where the tempo moved, landings are compared as at one tempo. "+
+		"Stop if playing hurts, rest, and ask your teacher.", 14, false, c.Soft), fit.Space(16))
+}
+
+// besides is what stands beside the shifts.
+func besides(p *report.DiaryPage, c ink.Colours) []fyne.CanvasObject {
+	head := func(text string) fyne.CanvasObject { return words.NewPara(text, 20, true, c.Ink) }
+	all := []fyne.CanvasObject{fit.Space(6), head("Takes"), words.NewPara("A dot is one take; from five on, their number.", 14, false, c.Soft), calendarOf(p.Calendar, c)}
+	if len(p.More) > 0 {
+		all = append(all, fit.Space(18), head("Also heard"), fit.Space(2))
+		for _, line := range p.More {
+			all = append(all, words.NewPara(line, 16, false, c.Ink), fit.Space(5))
+		}
+	}
+	if len(p.Kinds) > 0 {
+		all = append(all, fit.Space(18), head("By kind of shift, over all pieces"), fit.Space(2))
+		for _, k := range p.Kinds {
+			says := fmt.Sprintf("%s: %s. Landings: %d.", k.How, k.Verdict, k.Times)
+			if k.Verdict != trend.TooFew {
+				says = fmt.Sprintf("%s: %s. %d landings, on the first days %s cents, on the last %s.", k.How, k.Verdict, k.Times, k.First, k.Last)
+			}
+			all = append(all, words.NewPara(says, 16, false, c.Ink), fit.Space(5))
+		}
+	}
+	if len(p.WeekRows) > 0 {
+		all = append(all, fit.Space(18), head("Measures by week"),
+			words.NewPara("In how many of a measure's playings something stood out; the stronger the shade, the more often.", 14, false, c.Soft), weeksOf(p.WeekHeads, p.WeekRows, c))
+	}
+	return append(all, fit.Space(16))
+}
+
+// twoColumns gives the shifts most of the room.
+type twoColumns struct{}
+
+// MinSize implements fyne.Layout.
+func (twoColumns) MinSize([]fyne.CanvasObject) fyne.Size { return fyne.NewSize(600, 200) }
+
+// Layout implements fyne.Layout.
+func (twoColumns) Layout(all []fyne.CanvasObject, size fyne.Size) {
+	const edge, between = 12, 28
+	right := max(360, min(520, size.Width*0.31))
+	left := size.Width - right - between - 2*edge
+	all[0].Move(fyne.NewPos(edge, 0))
+	all[0].Resize(fyne.NewSize(left, size.Height))
+	all[1].Move(fyne.NewPos(edge+left+between, 0))
+	all[1].Resize(fyne.NewSize(right, size.Height))
+}
+
+// middling sets one object into the middle, so wide at most.
+type middling struct{ width float32 }
+
+// MinSize implements fyne.Layout.
+func (m *middling) MinSize([]fyne.CanvasObject) fyne.Size { return fyne.NewSize(300, 100) }
+
+// Layout implements fyne.Layout.
+func (m *middling) Layout(all []fyne.CanvasObject, size fyne.Size) {
+	w := min(m.width, size.Width-40)
+	h := fit.HeightOf(all[0], w)
+	all[0].Resize(fyne.NewSize(w, h))
+	all[0].Move(fyne.NewPos((size.Width-w)/2, (size.Height-h)*0.4))
+}

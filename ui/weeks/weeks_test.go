@@ -1,0 +1,251 @@
+package weeks
+
+import (
+	"fmt"
+	"image/color"
+	"math"
+	"math/rand"
+	"testing"
+	"time"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/canvas"
+	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/test"
+	"fyne.io/fyne/v2/widget"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"endpin/dsp"
+	"endpin/piece/report"
+	"endpin/piece/trend"
+	"endpin/ui/desk"
+	"endpin/ui/hands"
+	"endpin/ui/ink"
+)
+
+// shelf is a diary with made-up weeks in it.
+type shelf struct {
+	players []string
+	weeks   map[string]report.DiaryModel
+	sound   desk.KeptSound
+}
+
+func (s *shelf) Remember(desk.Remembered) (desk.Kept, error) { return desk.Kept{}, nil }
+func (s *shelf) Players() ([]string, error)                  { return s.players, nil }
+func (s *shelf) Weeks(player string, _ time.Time) (report.DiaryModel, error) {
+	return s.weeks[player], nil
+}
+func (s *shelf) Class(time.Time) (m report.DiaryClassModel, err error) {
+	for _, p := range s.players {
+		if w := s.weeks[p]; len(w.Takes) > 0 {
+			m.Players, m.From, m.To = append(m.Players, w), w.From, w.To
+		}
+	}
+	return m, nil
+}
+func (s *shelf) Sound(string) (desk.KeptSound, error)          { return s.sound, nil }
+func (s *shelf) KeepSound(_ string, said desk.KeptSound) error { s.sound = said; return nil }
+
+// weeksOfPractice are a player's, with so many shifts: the first closes in, the
+// second stays sharp, the third opens, the fourth lands now here, now there.
+func weeksOfPractice(player string, days, shifts int) report.DiaryModel {
+	rng := rand.New(rand.NewSource(int64(len(player) + shifts)))
+	first := time.Date(2026, 10, 26, 17, 0, 0, 0, time.UTC)
+	m := report.DiaryModel{Player: player, From: first, To: first.AddDate(0, 0, days-1)}
+	groups := make([]trend.Group, shifts)
+	for s := range groups {
+		groups[s].Shift = trend.Shift{Piece: "Stairs to the Loft", Measure: fmt.Sprint(1 + s*16/shifts), Beat: float64(1 + s%4), String: 1 + s%3, From: "1", To: "3"}
+	}
+	var passes [16][]trend.Count
+	for day := range days {
+		part := float64(day) / 29
+		for take := range 1 + day*7%4 {
+			at := first.AddDate(0, 0, day).Add(time.Duration(take) * 20 * time.Minute)
+			m.Takes = append(m.Takes, report.DiaryTake{When: at, Piece: "Stairs to the Loft"})
+			for s := range groups {
+				middle := []float64{38 - 34*part, 24, -4 - 30*part, 0}[s%4]
+				groups[s].Landings = append(groups[s].Landings, trend.Landing{When: at, Take: fmt.Sprint(day, take), Tolerance: 18, SettleMS: 140, QPM: 76, Trust: dsp.Sure,
+					Cents: middle + []float64{12, 10, 12, 32}[s%4]*rng.NormFloat64()})
+			}
+			for k := range passes {
+				c := trend.Count{When: at, Chance: 1}
+				if rng.Float64() < 0.9*math.Exp(-float64(k)/4)*(1-part/2) {
+					c.Told = 1
+				}
+				passes[k] = append(passes[k], c)
+			}
+		}
+	}
+	for i, l := range trend.Shifts(groups, trend.Options{}) {
+		m.Shifts = append(m.Shifts, report.DiaryShift{Line: l, Landings: groups[i].Landings})
+	}
+	m.Kinds = trend.Kinds(groups, trend.Options{})
+	for k := range passes {
+		m.Weeks = append(m.Weeks, report.DiaryMeasure{Piece: "Stairs to the Loft", Measure: fmt.Sprint(k + 1), Weeks: trend.Share(passes[k])})
+	}
+	m.More = []string{"Late entrances: 2.1 in 100 notes in the first week, 0.6 in the last.", "The reference A went from 440.2 to 437.5 Hz."}
+	return m
+}
+
+// diaryTable is a window on a desk with a diary.
+func diaryTable(t *testing.T, s *shelf, size fyne.Size, dark bool) (*Screen, *desk.Desk, fyne.Window, func()) {
+	t.Helper()
+	a := test.NewTempApp(t)
+	a.Settings().SetTheme(ink.Look{Dark: dark})
+	posted := make(chan func(), 100)
+	d := desk.New(hands.DemoScore(t), desk.Means{
+		Post: func(f func()) { posted <- f }, Folder: t.TempDir(), Diary: s,
+		Now: func() time.Time { return time.Date(2026, 11, 25, 17, 30, 0, 0, time.UTC) },
+	})
+	d.Settings.Dark = dark
+	win := test.NewTempWindow(t, widget.NewLabel(""))
+	screen := New(d)
+	win.SetContent(container.NewStack(canvas.NewRectangle(ink.Look{Dark: dark}.Colours().Paper), screen.Box()))
+	win.Resize(size)
+	d.OnChange(screen.Refresh)
+	return screen, d, win, func() {
+		t.Helper()
+		select {
+		case f := <-posted:
+			f()
+		case <-time.After(20 * time.Second):
+			t.Fatal("nothing came of it")
+		}
+	}
+}
+
+func TestAPlayersWeeksAreLookedAtOnTheDesk(t *testing.T) {
+	s := &shelf{sound: desk.KeptSound{Limit: 2 << 30}}
+	screen, d, win, do := diaryTable(t, s, fyne.NewSize(1280, 800), false)
+	screen.Enter()
+	assert.True(t, hands.Reads(win, "Reading the diary …"))
+	do()
+	assert.True(t, hands.Reads(win, "Nobody's diary is kept on this desk yet. Write a name below: from then on every take goes into that player's diary."))
+	hands.Keep(t, win, "diary-nobody")
+
+	whose := screen.whose
+	test.Type(whose, "Mina Vella")
+	whose.OnSubmitted(whose.Text)
+	do()
+	assert.Equal(t, "Mina Vella", d.Settings.Player)
+	assert.True(t, hands.Reads(win, "There is no take of Mina Vella in the last 30 days. Play, and come back here."))
+
+	s.players = []string{"Mina Vella", "Ole Quist", "Tarik"}
+	s.weeks = map[string]report.DiaryModel{"Mina Vella": weeksOfPractice("Mina Vella", 30, 4), "Ole Quist": weeksOfPractice("Ole Quist", 30, 30), "Tarik": weeksOfPractice("Tarik", 3, 4)}
+	screen.Enter()
+	do()
+	story := report.DiaryPageOf(s.weeks["Mina Vella"]).Story
+	require.Len(t, story, 3)
+	for _, sentence := range story {
+		assert.True(t, hands.Reads(win, sentence), sentence)
+	}
+	assert.Len(t, hands.Find[*strip](win), 4, "a strip a shift")
+	var words []string
+	for _, v := range hands.Find[*shiftView](win) {
+		words = append(words, v.word.Text)
+	}
+	assert.ElementsMatch(t, []string{"closing", "holding", "opening", "scattered"}, words)
+	hands.Keep(t, win, "diary-month")
+
+	assert.Zero(t, screen.main.Top())
+	assert.True(t, screen.Key(fyne.KeyPageDown))
+	assert.Greater(t, screen.main.Top(), float32(300))
+	hands.Keep(t, win, "diary-month-down")
+
+	assert.False(t, screen.keep.Checked)
+	test.Tap(screen.keep)
+	do() // kept
+	do() // and read anew
+	assert.True(t, s.sound.Keep)
+
+	screen.players.SetSelected("Tarik")
+	do()
+	assert.True(t, hands.Reads(win, "There is not enough yet to say how the shifts go. A shift needs landings on six days, over ten days or more."))
+	assert.Empty(t, hands.Find[*strip](win))
+	hands.Keep(t, win, "diary-few")
+
+	hands.Press(t, win, "All players")
+	do()
+	assert.True(t, hands.Reads(win, "Came nearer on a shift: Mina Vella and Ole Quist."))
+	hands.Keep(t, win, "diary-players")
+	hands.Press(t, win, "Ole Quist")
+	do()
+	assert.Equal(t, "Mina Vella", d.Settings.Player, "whose desk it is stays")
+	assert.Len(t, hands.Find[*strip](win), 30)
+	hands.Keep(t, win, "diary-thirty")
+	assert.False(t, screen.Key(fyne.KeyEscape), "which is the window's")
+}
+
+func TestTheWeeksFitALargeWindowByNight(t *testing.T) {
+	s := &shelf{players: []string{"Mina Vella"}, sound: desk.KeptSound{Limit: 2 << 30}, weeks: map[string]report.DiaryModel{"Mina Vella": weeksOfPractice("Mina Vella", 30, 8)}}
+	screen, _, win, do := diaryTable(t, s, fyne.NewSize(1920, 1080), true)
+	screen.Enter()
+	do()
+	strips := hands.Find[*strip](win)
+	require.Len(t, strips, 8)
+	assert.Greater(t, strips[0].Size().Width, float32(700))
+	hands.Keep(t, win, "diary-night")
+}
+
+// luminance is the relative luminance of WCAG 2.2 (W3C), from memory.
+func luminance(c color.Color) float64 {
+	r, g, b, _ := c.RGBA()
+	lin := func(v uint32) float64 {
+		x := float64(v) / 65535
+		if x <= 0.04045 {
+			return x / 12.92
+		}
+		return math.Pow((x+0.055)/1.055, 2.4)
+	}
+	return 0.2126*lin(r) + 0.7152*lin(g) + 0.0722*lin(b)
+}
+
+// What has to be seen stands out from the paper by 3 to 1 in luminance alone, as
+// WCAG 2.2 asks of graphics (1.4.11), so that it is legible in grey.
+func TestTheStripIsLegibleInGreyByDayAndByNight(t *testing.T) {
+	for _, dark := range []bool{false, true} {
+		c := ink.Look{Dark: dark}.Colours()
+		contrast := func(a, b color.Color) float64 {
+			x, y := luminance(a), luminance(b)
+			return (max(x, y) + 0.05) / (min(x, y) + 0.05)
+		}
+		for name, drawn := range map[string]color.Color{"median": c.Cursor, "landing": c.Soft, "words": c.Ink} {
+			assert.Greater(t, contrast(drawn, c.Paper), 3.0, "%s, dark %v", name, dark)
+			assert.Greater(t, contrast(drawn, ink.Mixed(c.Paper, c.Ink, 0.1)), 3.0, "%s on the band, dark %v", name, dark)
+		}
+	}
+}
+
+func TestOnTheStripSharpIsAboveTheLine(t *testing.T) {
+	for name, cents := range map[string]float64{"sharp": 40, "flat": -40} {
+		m := weeksOfPractice("Mina", 30, 1)
+		for i := range m.Shifts[0].Landings {
+			m.Shifts[0].Landings[i].Cents = cents
+		}
+		m.Shifts[0].Line = trend.Shifts([]trend.Group{{Shift: m.Shifts[0].Shift, Landings: m.Shifts[0].Landings}}, trend.Options{})[0]
+		page := report.DiaryPageOf(m)
+		c := ink.Look{}.Colours()
+		s := newStrip(page.Groups[0].Shifts[0], c)
+		s.Resize(fyne.NewSize(520, 176))
+		picture := s.draw(520, 176)
+		zero := int(float64(s.geometry().Zero) * enlarged)
+		above, below := 0, 0
+		for y := range 176 {
+			for x := range 520 {
+				if r, g, b, _ := picture.At(x, y).RGBA(); uint8(r>>8) == c.Cursor.R && uint8(g>>8) == c.Cursor.G && uint8(b>>8) == c.Cursor.B {
+					if y < zero-5 {
+						above++
+					} else {
+						below++
+					}
+				}
+			}
+		}
+		if name == "flat" {
+			above, below = below, above
+		}
+		assert.Greater(t, above, 500, name)
+		assert.Zero(t, below, name)
+	}
+}

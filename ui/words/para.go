@@ -1,0 +1,107 @@
+package words
+
+import (
+	"image/color"
+	"strings"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/canvas"
+	"fyne.io/fyne/v2/widget"
+)
+
+// Para is running text that breaks where its width asks.
+type Para struct {
+	widget.BaseWidget
+	text   string
+	size   float32
+	bold   bool
+	colour color.Color
+	lines  []*canvas.Text
+	width  float32
+}
+
+// NewPara is running text in a size and a colour.
+func NewPara(text string, size float32, bold bool, colour color.Color) *Para {
+	p := &Para{text: text, size: size, bold: bold, colour: colour}
+	p.ExtendBaseWidget(p)
+	return p
+}
+
+// leading is how far apart the lines are, in sizes of the type.
+const leading = 1.36
+
+// HeightFor is its height at a width.
+func (p *Para) HeightFor(width float32) float32 {
+	p.set(width)
+	return float32(len(p.lines)) * p.size * leading
+}
+
+// set breaks the text into lines.
+func (p *Para) set(width float32) {
+	if width == p.width {
+		return
+	}
+	p.width, p.lines = width, nil
+	style := fyne.TextStyle{Bold: p.bold}
+	fits := func(s string) bool { return fyne.MeasureText(s, p.size, style).Width <= width }
+	line := ""
+	put := func() {
+		t := canvas.NewText(line, p.colour)
+		t.TextSize, t.TextStyle = p.size, style
+		p.lines = append(p.lines, t)
+		line = ""
+	}
+	for _, word := range strings.Fields(p.text) {
+		switch {
+		case line == "":
+			line = word
+		case fits(line + " " + word):
+			line += " " + word
+		default:
+			put()
+			line = word
+		}
+		for !fits(line) && len([]rune(line)) > 1 { // one word wider than the column
+			r := []rune(line)
+			cut := len(r) - 1
+			for cut > 1 && !fits(string(r[:cut])) {
+				cut--
+			}
+			line = string(r[:cut])
+			put()
+			line = string(r[cut:])
+		}
+	}
+	if line != "" {
+		put()
+	}
+}
+
+// MinSize implements fyne.CanvasObject.
+func (p *Para) MinSize() fyne.Size { return fyne.NewSize(10, float32(len(p.lines))*p.size*leading) }
+
+// CreateRenderer implements fyne.Widget.
+func (p *Para) CreateRenderer() fyne.WidgetRenderer { return &paraRenderer{p} }
+
+type paraRenderer struct{ p *Para }
+
+func (r *paraRenderer) Layout(size fyne.Size) {
+	r.p.set(size.Width)
+	for i, t := range r.p.lines {
+		t.Move(fyne.NewPos(0, (float32(i)+(leading-1.2)/2)*r.p.size*leading))
+		t.Resize(t.MinSize())
+	}
+}
+func (r *paraRenderer) MinSize() fyne.Size { return r.p.MinSize() }
+func (r *paraRenderer) Refresh()           { r.Layout(r.p.Size()) }
+func (r *paraRenderer) Destroy()           {}
+func (r *paraRenderer) Objects() []fyne.CanvasObject {
+	all := make([]fyne.CanvasObject, len(r.p.lines))
+	for i, t := range r.p.lines {
+		all[i] = t
+	}
+	return all
+}
+
+// Says is its text.
+func (p *Para) Says() string { return p.text }
