@@ -6,6 +6,10 @@ import (
 	"github.com/mjibson/go-dsp/fft"
 )
 
+// Go-dsp starts goroutines for every transform; with one worker they stay in
+// step. The size is an unguarded global of that package: set here, once.
+func init() { fft.SetWorkerPoolSize(1) }
+
 // flux measures, hop by hop, how much new sound begins: spectral flux made
 // robust against vibrato by comparing each band with the loudest of its
 // neighbours shortly before (S. Böck and G. Widmer, "Maximum filter vibrato

@@ -18,9 +18,9 @@ type tracker struct {
 	low    *tape // decimated
 	count  int   // full-rate samples so far
 
-	next    int // frame whose candidates are sought next (frames go in pairs)
+	next    int // frame whose candidates are sought next
 	settled int // frames emitted
-	pair    [2][]candidate
+	found   []candidate
 	recent  []float64 // levels of the last few frames, dB
 	loudest float64   // level lately, dB
 	emit    func(Frame)
@@ -34,7 +34,7 @@ func newTracker(c Config, rate int, emit func(Frame)) *tracker {
 	lowHop := int(math.Round(hopSeconds * lowRate))
 	t.hop = lowHop * t.factor
 	t.band = newBand(c, rate)
-	t.yin = newYin(c, lowRate)
+	t.yin = newYin(c, lowRate, lowHop)
 	t.path = newPath(c)
 	t.recent = make([]float64, 0, 6)
 	t.loudest = silenceLevel
@@ -42,9 +42,7 @@ func newTracker(c Config, rate int, emit func(Frame)) *tracker {
 	t.low = newTape(keep)
 	t.full = newTape(keep * t.factor)
 	t.atFull = t.full.at
-	for i := range t.pair {
-		t.pair[i] = make([]candidate, 0, maxCandidates)
-	}
+	t.found = make([]candidate, 0, maxCandidates)
 	return t
 }
 
@@ -60,31 +58,25 @@ func (t *tracker) push(samples []float32) {
 		if t.count%t.factor == 0 {
 			t.low.push(v)
 			if t.low.end() == t.due() {
-				t.frames()
+				t.frame()
 			}
 		}
 		t.count++
 	}
 }
 
-// due is how many decimated samples the next two frames need.
-func (t *tracker) due() int {
-	return (t.next+1)*t.hop/t.factor - t.lead() + t.yin.span()
-}
+// due is how many decimated samples the next frame needs.
+func (t *tracker) due() int { return t.next*t.hop/t.factor - t.lead() + t.yin.span() }
 
-// frames seeks the candidates of the next two frames and chooses among those
-// of earlier ones.
-func (t *tracker) frames() {
-	hop, span := t.hop/t.factor, t.yin.span()
-	first := t.next*hop - t.lead()
-	t.yin.pair(t.low.at(first, span), t.low.at(first+hop, span), &t.pair)
-	for i, cands := range t.pair {
-		weight, rising := t.weigh((t.next + i) * t.hop)
-		if best, voiced, ok := t.path.push(cands, weight, rising); ok {
-			t.settle(best, voiced)
-		}
+// frame seeks the candidates of the next frame and chooses among those of an earlier
+// one.
+func (t *tracker) frame() {
+	t.found = t.yin.candidates(t.low.at(t.next*t.hop/t.factor-t.lead(), t.yin.span()), t.found[:0])
+	weight, rising := t.weigh(t.next * t.hop)
+	t.next++
+	if best, voiced, ok := t.path.push(t.found, weight, rising); ok {
+		t.settle(best, voiced)
 	}
-	t.next += 2
 }
 
 // finish lets silence follow the sound, so that its last frames are heard.

@@ -1,14 +1,6 @@
 package dsp
 
-import (
-	"math"
-
-	"github.com/mjibson/go-dsp/fft"
-)
-
-// Go-dsp starts goroutines for every transform; with one worker they stay in
-// step. The size is an unguarded global of that package: set here, once.
-func init() { fft.SetWorkerPoolSize(1) }
+import "math"
 
 // candidate is one possible period in one frame.
 type candidate struct {
@@ -46,30 +38,18 @@ type yin struct {
 	high           float64 // Hz
 	minLag, maxLag int
 	window         int // integration window: no shorter than the longest period
-	size           int // of the transform
-	packed         []complex128
-	spectra        [2][]complex128 // cross-spectra of the two frames, from 0 to half the rate
-	cross          []complex128
-	corr           []float64
+	correlation    *correlation
 	cum            []float64 // running sum of squares
 	diff           []float64
 }
 
-func newYin(c Config, rate float64) *yin {
+// newYin seeks in frames that follow each other by hop, at a decimated rate.
+func newYin(c Config, rate float64, hop int) *yin {
 	y := &yin{rate: rate, high: c.High}
 	y.minLag = max(2, int(rate/c.High))
 	y.maxLag = int(math.Ceil(rate/c.Low)) + 1
 	y.window = y.maxLag
-	y.size = 1
-	for y.size < y.span() {
-		y.size *= 2
-	}
-	y.packed = make([]complex128, y.size)
-	for i := range y.spectra {
-		y.spectra[i] = make([]complex128, y.size/2+1)
-	}
-	y.cross = make([]complex128, y.size)
-	y.corr = make([]float64, y.maxLag+1)
+	y.correlation = newCorrelation(y.window, hop, y.maxLag)
 	y.cum = make([]float64, y.span()+1)
 	y.diff = make([]float64, y.maxLag+1)
 	return y
@@ -78,66 +58,18 @@ func newYin(c Config, rate float64) *yin {
 // span is how many decimated samples one frame takes.
 func (y *yin) span() int { return y.window + y.maxLag }
 
-// pair finds the candidates of two frames at once: the cross-correlations that
-// the difference functions need are real, so both come back from one inverse
-// transform. Each frame holds span() samples.
-func (y *yin) pair(a, b []float64, into *[2][]candidate) {
-	y.correlate(a, y.spectra[0])
-	y.correlate(b, y.spectra[1])
-	// One becomes the real part and one the imaginary. The spectrum of a real
-	// signal is the same above half the rate, conjugated.
-	for k, p := range y.spectra[0] {
-		q := y.spectra[1][k]
-		y.cross[k] = complex(real(p)-imag(q), imag(p)+real(q))
-		if k > 0 {
-			y.cross[y.size-k] = complex(real(p)+imag(q), real(q)-imag(p))
-		}
-	}
-	// The inverse transform of X is the conjugate of the transform of the
-	// conjugate of X; conjugating is folded into correlate and the reading below.
-	r := fft.FFT(y.cross)
-	scale := 1 / float64(y.size)
-	for lag := range y.corr {
-		y.corr[lag] = real(r[lag]) * scale
-	}
-	into[0] = y.candidates(a, into[0][:0])
-	for lag := range y.corr {
-		y.corr[lag] = imag(r[lag]) * scale
-	}
-	into[1] = y.candidates(b, into[1][:0])
-}
-
-// correlate gives the conjugated cross-spectrum of a frame's first window with
-// the whole frame. Window and frame are two real signals and fit in one complex
-// transform. Written out in real numbers: dividing complex ones takes a while.
-func (y *yin) correlate(x []float64, into []complex128) {
-	for i, v := range x[:y.window] {
-		y.packed[i] = complex(v, v)
-	}
-	for i, v := range x[y.window:] {
-		y.packed[y.window+i] = complex(0, v) // what lies beyond stays 0
-	}
-	z := fft.FFT(y.packed)
-	for k := range into {
-		zk, zm := z[k], z[(y.size-k)&(y.size-1)]
-		// window = (zk + conj(zm)) / 2 and frame = (zk - conj(zm)) / 2i
-		wr, wi := (real(zk)+real(zm))/2, (imag(zk)-imag(zm))/2
-		fr, fi := (imag(zk)+imag(zm))/2, (real(zm)-real(zk))/2
-		// conj(conj(window)·frame) = window·conj(frame): its transform is n·r.
-		into[k] = complex(wr*fr+wi*fi, wi*fr-wr*fi)
-	}
-}
-
+// candidates finds those of a frame of span() samples, which begins a hop after the
+// last one, and appends them to out.
 func (y *yin) candidates(x []float64, out []candidate) []candidate {
 	for i, v := range x {
 		y.cum[i+1] = y.cum[i] + v*v
 	}
-	d := y.diff
+	d, corr := y.diff, y.correlation.next(x)
 	w := y.window
 	sum, e0 := 0.0, y.cum[w]
 	d[0] = 1
 	for lag := 1; lag <= y.maxLag; lag++ {
-		v := e0 + y.cum[lag+w] - y.cum[lag] - 2*y.corr[lag]
+		v := e0 + y.cum[lag+w] - y.cum[lag] - 2*corr[lag]
 		if v < 0 {
 			v = 0
 		}
