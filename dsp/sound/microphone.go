@@ -29,15 +29,22 @@ type Microphone struct {
 
 	close sync.Once
 	done  chan struct{}
-	end   error // what it came to; the reader's own
+	end   error     // what it came to; the reader's own
+	came  int       // samples read since the ring was empty, the reader's own,
+	first time.Time // and when the first of them was
 }
 
 var _ dsp.Source = (*Microphone)(nil)
 
 const (
 	ringSeconds = 2
-	poll        = 4 * time.Millisecond // the callback may wake nobody: the reader looks
-	patience    = 2 * time.Second      // without sound before a device counts as gone
+	patience    = 2 * time.Second // without sound before a device counts as gone
+
+	// The callback may wake nobody: the reader looks. What came lasts as long before
+	// more can come; a little sooner he looks for that, and then again and again.
+	poll     = 2 * time.Millisecond
+	sooner   = 300 * time.Microsecond
+	longPoll = 20 * time.Millisecond
 )
 
 func (m *Microphone) begin(s Stream, closed func()) {
@@ -71,9 +78,13 @@ func (m *Microphone) Rate() int { return m.rate }
 
 // Read implements dsp.Source.
 func (m *Microphone) Read(buf []float32) (int, error) {
-	for waited := time.Duration(0); ; waited += poll {
+	for empty := time.Duration(0); ; {
 		ended := m.isClosed()
 		if n := m.ring.take(buf); n > 0 {
+			if m.came == 0 {
+				m.first = time.Now()
+			}
+			m.came += n
 			tame(buf[:n])
 			return n, nil
 		}
@@ -84,12 +95,25 @@ func (m *Microphone) Read(buf []float32) (int, error) {
 			m.end = io.EOF
 		case m.stream.Err() != nil:
 			m.end = fault(m.stream.Err(), m.Name, false)
-		case waited > patience:
+		case empty > patience:
 			m.end = &Fault{Trouble: Pulled, Device: m.Name}
 		default:
-			time.Sleep(poll)
+			wait := m.pause()
+			time.Sleep(wait)
+			empty += wait
 		}
 	}
+}
+
+// pause is how long nothing more can come, or a short while where something is due.
+func (m *Microphone) pause() time.Duration {
+	wait := poll
+	if m.came > 0 {
+		lasts := min(longPoll, time.Duration(m.came)*time.Second/time.Duration(m.rate))
+		wait = max(poll, lasts-sooner-time.Since(m.first))
+		m.came = 0
+	}
+	return wait
 }
 
 // tame keeps samples to what a Source may give.

@@ -148,7 +148,7 @@ func (d *Driver) OpenInput(from sound.Device, hear func([]float32, sound.Moment)
 	}
 	s := newStream(d, from.Rate, min(2, from.Inputs), hear)
 	return s.open(pa.StreamParameters{Input: pa.StreamDeviceParameters{
-		Device: info, Channels: s.channels, Latency: max(leastLatency, info.DefaultLowInputLatency),
+		Device: info, Channels: s.channels, Latency: max(heardAfter, info.DefaultLowInputLatency),
 	}}, s.hear)
 }
 
@@ -160,13 +160,18 @@ func (d *Driver) OpenOutput(to sound.Device, play func([]float32, sound.Moment))
 	}
 	s := newStream(d, to.Rate, min(2, to.Outputs), play) // with one channel, a card would play on the left alone
 	return s.open(pa.StreamParameters{Output: pa.StreamDeviceParameters{
-		Device: info, Channels: s.channels, Latency: max(leastLatency, info.DefaultLowOutputLatency),
+		Device: info, Channels: s.channels, Latency: max(playedAfter, info.DefaultLowOutputLatency),
 	}}, s.play)
 }
 
-// leastLatency is asked for where a driver offers less: that breaks up on a busy
-// computer.
-const leastLatency = 40 * time.Millisecond
+// Asked for where a driver offers less: that breaks up on a busy computer. A card
+// is served four times in each, and every time wakes half a dozen threads. What is
+// heard is waited for; what is played is mixed ahead anyhow, and where it sounds is
+// reckoned with.
+const (
+	heardAfter  = 40 * time.Millisecond
+	playedAfter = 120 * time.Millisecond
+)
 
 func (d *Driver) device(of sound.Device) (*pa.DeviceInfo, error) {
 	d.mu.Lock()
