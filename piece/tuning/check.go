@@ -55,6 +55,8 @@ const (
 	Weak           // too soft against the room
 	Moving         // the pitch does not stand
 	NoString       // no string lies near
+	Mixed          // more than one string sounds, or it is loud without a pitch
+	Swelling       // a harmonic swells and fades, as two do that sound at once
 )
 
 // Pair is two neighbouring strings compared by the harmonic that they share.
@@ -118,6 +120,10 @@ func (c *Check) Pair() Pair { return c.pair }
 // look makes of the sound so far what can be made of it.
 func (c *Check) look() {
 	c.now = Now{Sounding: c.ear.sounds(), Trust: dsp.NotSure}
+	if c.ear.crowds() {
+		c.now.Sounding, c.now.Why = true, Mixed
+		return
+	}
 	if !c.now.Sounding {
 		return
 	}
@@ -132,6 +138,10 @@ func (c *Check) look() {
 	}
 	c.now.Why = c.doubt(p)
 	if i, ok := c.open(midi); ok {
+		if p.mixed(midi - c.tuned(float64(c.strings[i].note))) {
+			c.now.Trust, c.now.Why = dsp.NotSure, Mixed
+			return
+		}
 		c.now.String, c.now.Cents = c.strings[i].number, c.off(i, dsp.Hz(midi))
 		if c.begun {
 			c.begun, c.pair = false, Pair{}
@@ -142,6 +152,16 @@ func (c *Check) look() {
 		return
 	}
 	if pair, ok := c.shared(midi); ok {
+		switch {
+		case p.mixed(0):
+			c.now.Trust, c.now.Why = dsp.NotSure, Mixed
+			return
+		case p.swing > swells:
+			c.now.Trust, c.now.Why = dsp.NotSure, Swelling
+			return
+		case p.long < 2*shortest && !p.dying && c.now.Trust != dsp.NotSure: // not yet told from two that beat
+			c.now.Trust, c.now.Why = dsp.NotSure, Soon
+		}
 		c.harmonic(pair, dsp.Hz(midi), p)
 		return
 	}
@@ -211,6 +231,6 @@ func (c *Check) index(number int) int {
 // Break forgets the sound going on, since what comes next does not follow it.
 // Readings stay.
 func (c *Check) Break() {
-	c.ear.run, c.ear.stray, c.ear.faded = nil, nil, false
+	c.ear.run, c.ear.stray, c.ear.faded, c.ear.crowd = nil, nil, false, c.ear.before
 	c.now = Now{}
 }

@@ -346,3 +346,114 @@ func TestARealBassIsReadAsItWasTuned(t *testing.T) {
 		}
 	}
 }
+
+// together is two sounds at once, the second by so much softer.
+func together(a, b []float32, share float64) []float32 {
+	x := make([]float32, max(len(a), len(b)))
+	for i := range x {
+		if i < len(a) {
+			x[i] += 0.5 * a[i]
+		}
+		if i < len(b) {
+			x[i] += float32(0.5*share) * b[i]
+		}
+	}
+	return x
+}
+
+// hears plays a sound and gives the doubts that stood half a second and longer.
+func (e *ear) hears(x []float32) (doubts []tuning.Doubt) {
+	var why tuning.Doubt
+	for stood := 0; len(x) > 0; {
+		n := min(len(x), rate/50)
+		e.hear(x[:n])
+		x = x[n:]
+		if e.Now().Why != why {
+			why, stood = e.Now().Why, 0
+		}
+		if stood++; stood == 25 {
+			doubts = append(doubts, why)
+		}
+	}
+	return doubts
+}
+
+// Two open strings a fourth apart have a common period three times the upper
+// string's and four times the lower's: a wrong string could be read from them.
+func TestTwoOpenStringsAtOnceAreAskedForOneAfterTheOther(t *testing.T) {
+	for _, c := range [][2]string{{"E", "A"}, {"A", "D"}, {"D", "G"}} {
+		for _, off := range []float64{0, -20} {
+			for _, share := range []float64{1, 0.5} {
+				e := listening(t, 440, 10)
+				why := e.hears(together(saw(strings[c[0]], 3), saw(strings[c[1]]*dsp.Cents(off), 3), share))
+				assert.Contains(t, why, tuning.Mixed, "%v at %g, the upper %g as loud", c, off, share)
+				for _, r := range e.Strings() {
+					assert.Empty(t, r.Trust, "%v at %g, the upper %g as loud: %s", c, off, share, r.Name)
+				}
+			}
+			// What rings on beside a string, a tenth as loud, takes nothing from it.
+			e := listening(t, 440, 10)
+			e.hear(together(saw(strings[c[0]], 3), saw(strings[c[1]]*dsp.Cents(off), 3), 0.1))
+			assert.InDelta(t, 0, e.string(t, c[0]).Cents, 0.5)
+			assert.Empty(t, e.string(t, c[1]).Trust)
+		}
+	}
+	assert.Contains(t, tuning.Mixed.Say(), "one after the other")
+}
+
+// Two harmonics that lie near each other beat as often a second as their
+// frequencies differ, and a single pitch is read between them (H. von Helmholtz,
+// On the Sensations of Tone, ch. 8; from memory).
+func TestTwoHarmonicsAtOnceAreNotReadBetweenThem(t *testing.T) {
+	for _, c := range [][2]string{{"E", "A"}, {"A", "D"}, {"D", "G"}} {
+		for _, off := range []float64{-30, -10, 15} {
+			for _, share := range []float64{1, 0.7} {
+				e := listening(t, 440, 10)
+				low, up := 4*strings[c[0]], 3*strings[c[1]]*dsp.Cents(off)
+				e.hear(together(saw(low, 4), saw(up, 4), share))
+				if math.Abs(up-low) > 1 {
+					assert.Empty(t, e.string(t, c[0]).Trust, "%v at %g, the upper %g as loud", c, off, share)
+				} else { // too slow to be told, and so near that it is wrong by half of little
+					apart := math.Abs(1200 * math.Log2(up/low))
+					assert.InDelta(t, 0, e.string(t, c[0]).Cents, apart/2+0.5, "%v at %g, the upper %g as loud", c, off, share)
+				}
+				assert.Empty(t, e.string(t, c[1]).Trust, "%v at %g, the upper %g as loud", c, off, share)
+			}
+		}
+		// Where they all but agree, what is read lies between two that are both right.
+		e := listening(t, 440, 10)
+		e.hear(together(saw(4*strings[c[0]], 4), saw(3*strings[c[1]], 4), 1))
+		assert.InDelta(t, 1, e.string(t, c[0]).Cents, 1)
+	}
+}
+
+func TestTwoStringsOfARealBassAtOnceAreNotMisread(t *testing.T) {
+	if testing.Short() {
+		t.Skip("listens to forty pairs")
+	}
+	for kind, within := range map[string]float64{rig.Arco: 4, rig.Pizz: 12} {
+		bass, err := rig.LoadRealBass(kind)
+		require.NoError(t, err)
+		one := func(midi int, off, at float64) []float32 {
+			take, err := bass.Play(rig.Plan{TempoQPM: 60, Notes: []rig.Note{{MIDI: midi, OnsetBeat: 0.5 + at, DurBeats: 4, Cents: off}}, NoiseDB: rig.DB(-66)})
+			require.NoError(t, err)
+			return take.Samples
+		}
+		for _, c := range [][2]int{{28, 33}, {33, 38}, {38, 43}, {52, 52}, {57, 57}} {
+			for _, offs := range [][2]float64{{0, -20}, {12, -15}} {
+				for _, later := range []float64{0, 1} {
+					e := listening(t, 440, 10)
+					e.hear(together(one(c[0], offs[0], 0), one(c[1], offs[1], later), 1))
+					for _, r := range e.Strings() {
+						if r.Trust == "" {
+							continue
+						}
+						off := math.Min(math.Abs(r.Cents-offs[0]), math.Abs(r.Cents-offs[1]))
+						t.Logf("%s %v at %v, %g s later: %s %+.1f", kind, c, offs, later, r.Name, r.Cents)
+						assert.Less(t, off, within, "%s %v at %v, %g s later: %s %+.1f", kind, c, offs, later, r.Name, r.Cents)
+					}
+				}
+			}
+		}
+	}
+}

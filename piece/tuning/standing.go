@@ -22,6 +22,7 @@ type standing struct {
 	faded  bool      // it has died away, but something still rings
 	least  float64   // dB, the softest since
 	levels []float64 // dB of the last frames, to tell a pluck from a change of bow
+	crowd  float64   // s since which it has been loud without one pitch
 }
 
 const (
@@ -45,6 +46,12 @@ const (
 	pluck    = 6.0  // dB above all that sounded from 0.4 to 0.15 s ago: a change of bow only dips
 	since    = 40   // frames: 0.4 s, of which
 	lately   = 15   // are not looked at
+
+	mingled = 0.1  // median aperiodicity: another string sounds 10 dB softer, or less
+	clean   = 0.03 // that a string far off must keep: two together can read as a third
+	farOff  = 1.25 // semitones
+	swells  = 2.5  // dB between its soft fifth and its loud tenth: two harmonics beat. Even bows of a real bass stay within 1.7
+	crowded = 0.7  // s that must be loud without one pitch
 )
 
 // push takes in the next frame.
@@ -58,6 +65,9 @@ func (s *standing) push(f dsp.Frame) {
 	s.before, s.now, s.fresh = f.Time, f, false
 	if s.levels = append(s.levels, f.Level); len(s.levels) > since {
 		s.levels = s.levels[1:]
+	}
+	if f.Voiced && f.Aperiodicity <= pure || f.Level < s.floor+weak {
+		s.crowd = f.Time
 	}
 	if !f.Voiced || f.Aperiodicity > pure || f.Level < s.floor+rises {
 		if f.Time-s.last > silent {
@@ -143,6 +153,8 @@ type pitch struct {
 	long   float64 // s
 	level  float64 // dB re full scale
 	clear  float64 // dB above the room
+	noise  float64 // median aperiodicity
+	swing  float64 // dB by which it swells and fades, as two that lie near each other do
 }
 
 // pitch gives the pitch now; ok is false where nothing past the attack sounds.
@@ -150,10 +162,10 @@ func (s *standing) pitch() (p pitch, ok bool) {
 	if !s.sounds() {
 		return p, false
 	}
-	var all, levels []float64
+	var all, levels, noise []float64
 	for _, f := range s.run {
 		if f.Time >= s.began+attack {
-			all, levels = append(all, dsp.MIDI(f.Freq)), append(levels, f.Level)
+			all, levels, noise = append(all, dsp.MIDI(f.Freq)), append(levels, f.Level), append(noise, f.Aperiodicity)
 		}
 	}
 	if len(all) < 4 {
@@ -171,7 +183,22 @@ func (s *standing) pitch() (p pitch, ok bool) {
 	p.dying = median(levels[:half])-median(levels[half:]) > dies*p.long/2
 	p.level = median(levels)
 	p.clear = p.level - s.floor
+	p.noise = median(noise)
+	p.swing = swing(levels)
 	return p, true
+}
+
+// crowds reports whether it is loud, and has been, without one pitch.
+func (s *standing) crowds() bool { return s.before-s.crowd >= crowded }
+
+// mixed reports whether more than one string seems to sound, off semitones from
+// the string that it would be.
+func (p pitch) mixed(off float64) bool {
+	most := mingled
+	if math.Abs(off) > farOff {
+		most = clean
+	}
+	return p.noise-math.Pow(10, -p.clear/10) > most
 }
 
 // stands reports whether the pitch can be told.
@@ -189,6 +216,26 @@ func (p pitch) trust() dsp.Trust {
 		return dsp.Fair
 	}
 	return dsp.Sure
+}
+
+// swing is how far levels rise and fall, the line through them taken out, since a
+// plucked string dies away: from the soft fifth to the loud tenth, dB.
+func swing(levels []float64) float64 {
+	n := float64(len(levels))
+	mean, slope, sum := 0.0, 0.0, 0.0
+	for _, v := range levels {
+		mean += v / n
+	}
+	for i, v := range levels {
+		x := float64(i) - (n-1)/2
+		slope, sum = slope+x*(v-mean), sum+x*x
+	}
+	flat := make([]float64, len(levels))
+	for i, v := range levels {
+		flat[i] = v - slope/sum*(float64(i)-(n-1)/2)
+	}
+	slices.Sort(flat)
+	return flat[int(0.9*(n-1))] - flat[int(0.2*(n-1))]
 }
 
 func median(v []float64) float64 {

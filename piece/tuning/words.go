@@ -142,6 +142,10 @@ func (d Doubt) Say() string {
 		return "The pitch does not stand yet. Play one long, even note."
 	case NoString:
 		return "This is near no open string. Let the tone of your string sound, and come near it by ear."
+	case Mixed:
+		return "No string stands out alone. Sound one after the other, and damp the rest with your hand."
+	case Swelling:
+		return "It swells and fades, as two strings do that sound at once. Sound one after the other, and evenly."
 	}
 	return ""
 }

@@ -41,7 +41,7 @@ func (t *Tuner) Board() Board {
 	case !now.Sounding && l.Outcome.InTune:
 		b.Word = l.Outcome.Say()
 		b.Turn = fmt.Sprintf("As they stand A is %.1f Hz.", l.Outcome.A4)
-	case now.Sounding && now.Why == tuning.NoString:
+	case now.Sounding && (now.Why == tuning.NoString || now.Why == tuning.Mixed || now.Why == tuning.Swelling):
 		b.Shape, b.Word = tuning.Unsure, "not sure"
 	case l.Pair.Lower != 0:
 		pairBoard(&b, l)
