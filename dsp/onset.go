@@ -2,7 +2,7 @@ package dsp
 
 import (
 	"math"
-	"sort"
+	"slices"
 )
 
 // onsets finds where notes begin, from the pitch track and the rises that flux
@@ -159,14 +159,27 @@ func smoothLevels(frames []Frame) []float64 {
 	return out
 }
 
-// runningMedian takes the median of up to 2·reach+1 values about each.
+// runningMedian takes the median of up to 2·reach+1 values about each. The values
+// about one are sorted already, but for one that leaves and one that comes.
 func runningMedian(x []float64, reach int) []float64 {
 	out := make([]float64, len(x))
-	buf := make([]float64, 0, 2*reach+1)
+	sorted := make([]float64, 0, 2*reach+2)
+	come := func(v float64) {
+		at, _ := slices.BinarySearch(sorted, v)
+		sorted = slices.Insert(sorted, at, v)
+	}
+	for _, v := range x[:min(reach, len(x))] {
+		come(v)
+	}
 	for i := range x {
-		buf = append(buf[:0], x[max(0, i-reach):min(len(x), i+reach+1)]...)
-		sort.Float64s(buf)
-		out[i] = buf[len(buf)/2]
+		if i+reach < len(x) {
+			come(x[i+reach])
+		}
+		if left := i - reach - 1; left >= 0 {
+			at, _ := slices.BinarySearch(sorted, x[left])
+			sorted = slices.Delete(sorted, at, at+1)
+		}
+		out[i] = sorted[len(sorted)/2]
 	}
 	return out
 }

@@ -49,13 +49,22 @@ func correlationPeak(at func(from, n int) []float64, centre int, lag, most float
 	}
 	a := x[:window]
 	energy := dot(a, a)
+	// The energy of the other stretch is summed once: from one lag to the next it
+	// loses the sample at one end and wins one at the other.
+	from := near - 1
+	other := dot(x[from:from+window], x[from:from+window])
 	corr := func(l int) float64 {
-		b := x[l : l+window]
-		e := energy * dot(b, b)
+		for ; from < l; from++ {
+			other += x[from+window]*x[from+window] - x[from]*x[from]
+		}
+		for ; from > l; from-- {
+			other += x[from-1]*x[from-1] - x[from-1+window]*x[from-1+window]
+		}
+		e := energy * other
 		if e <= 0 {
 			return 0
 		}
-		return dot(a, b) / math.Sqrt(e)
+		return dot(a, x[l:l+window]) / math.Sqrt(e)
 	}
 	l, m, r := corr(near-1), corr(near), corr(near+1)
 	for l > m || r > m {
