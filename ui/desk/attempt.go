@@ -56,11 +56,11 @@ type Live struct {
 	Heard    bool // the instrument has been heard in this attempt
 }
 
-// news reports whether a view has something to draw that it has not drawn yet. What
-// changes all the time, level and pitch, is none.
+// news reports whether a view has something to draw that it has not drawn yet: each
+// time the whole window is painted. What changes all the time, level and pitch, is none.
 func (l *Live) news(before *Live) bool {
 	return l.Phase != before.Phase || l.First != before.First || l.Count != before.Count || l.Heard != before.Heard ||
-		l.Measure != before.Measure || l.Share != before.Share || l.Note != before.Note || !sameSlice(l.Findings, before.Findings)
+		l.Measure != before.Measure || l.Share != before.Share || l.Note.mark() != before.Note.mark() || !sameSlice(l.Findings, before.Findings)
 }
 
 func sameSlice(a, b []finding.Finding) bool {

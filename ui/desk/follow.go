@@ -21,6 +21,14 @@ type Sounding struct {
 // nowhere is that nothing of the line sounds.
 var nowhere = Sounding{Line: -1, Measure: -1, Note: -1}
 
+// mark is what is to be seen of it: of a note that lies near enough, nothing.
+func (s Sounding) mark() Sounding {
+	if s.Cents == 0 {
+		return nowhere
+	}
+	return s
+}
+
 // follower finds the note that sounds in the line: by the beat where the desk leads,
 // else by what was played before.
 type follower struct {

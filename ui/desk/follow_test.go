@@ -34,6 +34,18 @@ func TestTheCursorMovesAtBeatsAndNotesAlone(t *testing.T) {
 	assert.Greater(t, moves, 3*4-1, "four measures of at least three beats")
 }
 
+func TestANoteThatLiesNearEnoughIsNoNewsForTheViews(t *testing.T) {
+	before := Live{Note: nowhere}
+	for _, c := range []struct {
+		cents float64
+		news  bool
+	}{{0, false}, {31, true}, {-28, true}} {
+		l := Live{Note: Sounding{Line: 3, Measure: 1, Note: 0, Cents: c.cents}}
+		assert.Equal(t, c.news, l.news(&before), "%g cents", c.cents)
+		assert.Equal(t, c.news, before.news(&l), "and as it goes")
+	}
+}
+
 // soft is a moment of the listening.
 func soft(at, began, pitch float64) dsp.Now {
 	return dsp.Now{Time: at, Began: began, Pitch: pitch, Level: -20}

@@ -45,7 +45,7 @@ type View struct {
 // New makes a view of a piece, its line and fingering.
 func New(p *piece.Piece, line []piece.Expected, plan *fingerboard.Plan, space float32, c ink.Colours) *View {
 	v := &View{piece: p, line: line, plan: plan, space: space, colours: c, marks: map[int][]Mark{}}
-	v.sheet = &sheet{view: v, cursor: canvas.NewRectangle(band(c.Cursor)), now: newNow(), pictures: map[int]*canvas.Image{}, first: -1, at: -1, looked: -1}
+	v.sheet = &sheet{view: v, cursor: canvas.NewRectangle(band(c.Cursor)), now: newNow(), pictures: map[int]*picture{}, first: -1, at: -1, looked: -1}
 	v.sheet.ExtendBaseWidget(v.sheet)
 	v.scroll = container.NewVScroll(v.sheet)
 	v.scroll.OnScrolled = func(fyne.Position) { v.sheet.Refresh() }
@@ -162,10 +162,22 @@ func (v *View) Bring(measure int) {
 	if top >= y && end <= y+v.scroll.Size().Height {
 		return
 	}
+	if low := end - v.scroll.Size().Height - v.unused(i); low > top { // staff and marks rather than what stands above them
+		top = low
+	}
 	most := max(0, v.sheet.MinSize().Height-v.scroll.Size().Height)
 	v.scroll.Offset.Y = max(0, min(most, top))
 	v.scroll.Refresh()
 	v.sheet.Refresh()
+}
+
+// unused is the room for marks that none of a system's measures takes.
+func (v *View) unused(system int) float32 {
+	used := 0
+	for _, b := range v.page.Systems[system].Measures {
+		used = max(used, lines(v.marks[b.Measure], b.Width))
+	}
+	return v.units(float64(markLines-used) * markLine)
 }
 
 func (v *View) units(spaces float64) float32 { return float32(spaces) * v.space }
@@ -188,7 +200,7 @@ func (v *View) find(measure int) (system int, box engraving.Box) {
 type sheet struct {
 	widget.BaseWidget
 	view     *View
-	pictures map[int]*canvas.Image // by system, of those in sight
+	pictures map[int]*picture // by system, of those in sight
 	chosen   []*canvas.Rectangle
 	cursor   *canvas.Rectangle
 	now      *canvas.Image // how the note that sounds lies
@@ -219,7 +231,7 @@ func (s *sheet) MinSize() fyne.Size {
 	return fyne.NewSize(100, s.view.units(s.view.page.Height+2))
 }
 
-func (s *sheet) forget() { s.pictures = map[int]*canvas.Image{} }
+func (s *sheet) forget() { s.pictures = map[int]*picture{} }
 
 // measure is the measure at a place, or -1.
 func (s *sheet) measure(at fyne.Position) int {
@@ -311,9 +323,8 @@ func (r *sheetRenderer) Refresh() {
 			img = v.picture(i)
 			s.pictures[i] = img
 		}
-		img.Move(fyne.NewPos(0, y))
-		img.Resize(fyne.NewSize(v.wide, h))
-		r.objects = append(r.objects, img)
+		img.Move(fyne.NewPos(0, y+img.down))
+		r.objects = append(r.objects, img.Image)
 	}
 	r.look()
 	r.objects = append(r.objects, s.now)
@@ -366,8 +377,15 @@ func (r *sheetRenderer) look() {
 	bar(b.X+b.Width-thick, y-high, thick, high)
 }
 
-// picture draws one system with its marks.
-func (v *View) picture(i int) *canvas.Image {
+// picture is one system with its marks, as far as there is ink: what is painted
+// costs by its size, empty or not.
+type picture struct {
+	*canvas.Image
+	down float32 // from the system's top
+}
+
+// picture draws one system.
+func (v *View) picture(i int) *picture {
 	sys := v.page.Systems[i]
 	scale := v.scale()
 	px := float64(v.space * scale)
@@ -386,8 +404,30 @@ func (v *View) picture(i int) *canvas.Image {
 			p.marks(all, b.X, sys.Top+sys.Height-markRoom, b.Width, v.colours.Ink, v.colours.Soft)
 		}
 	}
-	out := canvas.NewImageFromImage(img)
+	inked, from := trim(img)
+	out := canvas.NewImageFromImage(inked)
 	out.FillMode = canvas.ImageFillStretch
 	out.ScaleMode = canvas.ImageScaleFastest
-	return out
+	out.Resize(fyne.NewSize(v.wide, float32(inked.Rect.Dy())/scale))
+	return &picture{out, float32(from) / scale}
+}
+
+// trim leaves empty rows out above and below, and tells how many there were above.
+func trim(img *image.RGBA) (inked *image.RGBA, from int) {
+	empty := func(row int) bool {
+		for _, b := range img.Pix[row*img.Stride : (row+1)*img.Stride] {
+			if b != 0 {
+				return false
+			}
+		}
+		return true
+	}
+	end := img.Rect.Dy()
+	for end > 1 && empty(end-1) {
+		end--
+	}
+	for from < end-1 && empty(from) {
+		from++
+	}
+	return &image.RGBA{Pix: img.Pix[from*img.Stride : end*img.Stride], Stride: img.Stride, Rect: image.Rect(0, 0, img.Rect.Dx(), end-from)}, from
 }

@@ -2,10 +2,12 @@ package page
 
 import (
 	"fmt"
+	"image"
 	"image/color"
 	"image/png"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
@@ -156,7 +158,7 @@ func TestAccidentalsAndMinusAreDrawnAmongWords(t *testing.T) {
 
 func TestOnlyTheSystemWithAnotherMarkIsDrawnAnew(t *testing.T) {
 	v, _ := shown(t, read(t, tune(24)), 1280, 900, 9, day)
-	before := map[int]*canvas.Image{}
+	before := map[int]*picture{}
 	for i, img := range v.sheet.pictures {
 		before[i] = img
 	}
@@ -169,6 +171,21 @@ func TestOnlyTheSystemWithAnotherMarkIsDrawnAnew(t *testing.T) {
 		} else {
 			assert.Same(t, img, v.sheet.pictures[i], "system %d", i)
 		}
+	}
+}
+
+// What is painted costs by its size, each time that a cursor moves.
+func TestAPictureHoldsNoEmptyRowsAndItsStaffStandsWhereItStood(t *testing.T) {
+	v, _ := shown(t, read(t, tune(24)), 1280, 900, 10, day)
+	for i, img := range v.sheet.pictures {
+		sys, inked := v.page.Systems[i], img.Image.Image.(*image.RGBA)
+		rows, wide := inked.Rect.Dy(), inked.Stride
+		assert.Less(t, float32(rows), 0.75*v.units(sys.Height), "system %d", i)
+		for _, row := range []int{0, rows - 1} {
+			assert.True(t, slices.ContainsFunc(inked.Pix[row*wide:(row+1)*wide], func(b byte) bool { return b > 0 }), "system %d, row %d", i, row)
+		}
+		x, y := int(v.units(margin+0.2)), int(v.units(sys.StaffTop-sys.Top)-img.down+0.5)
+		assert.Equal(t, uint8(255), max(inked.RGBAAt(x, y-1).A, inked.RGBAAt(x, y).A), "system %d: its first line", i)
 	}
 }
 
