@@ -184,7 +184,7 @@ func TestAPictureHoldsNoEmptyRowsAndItsStaffStandsWhereItStood(t *testing.T) {
 		for _, row := range []int{0, rows - 1} {
 			assert.True(t, slices.ContainsFunc(inked.Pix[row*wide:(row+1)*wide], func(b byte) bool { return b > 0 }), "system %d, row %d", i, row)
 		}
-		x, y := int(v.units(margin+0.2)), int(v.units(sys.StaffTop-sys.Top)-img.down+0.5)
+		x, y := int(v.units(margin+1)), int(v.units(sys.StaffTop-sys.Top)-img.down+0.5)
 		assert.Equal(t, uint8(255), max(inked.RGBAAt(x, y-1).A, inked.RGBAAt(x, y).A), "system %d: its first line", i)
 	}
 }
