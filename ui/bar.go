@@ -59,8 +59,8 @@ func newBar(w *Window) *bar {
 	plus := widget.NewButton("+", func() { d.SetQPM(d.Work.QPM + 1) })
 	tap := widget.NewButton("Tap", d.Tap)
 	whole := widget.NewButton("All", func() { d.SetRange(0, len(d.Score.Piece.Measures)-1) })
-	takes := widget.NewButton("Takes", func() { w.columns.toggle(w.side.Box) })
-	plan := widget.NewButton("Plan", func() { w.columns.toggle(w.plan.box) })
+	takes := w.columns.button("Takes", w.side.Box)
+	plan := w.columns.button("Plan", w.plan.box)
 	open := widget.NewButton("Open recording", w.open)
 	for _, quiet := range []*widget.Button{whole, tap, takes, plan, open} {
 		quiet.Importance = widget.LowImportance

@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"endpin/ui/hands"
+	"endpin/ui/page"
 )
 
 // tapMeasure taps the page where a measure stands.
@@ -92,7 +93,7 @@ func TestAFindingInTheListBringsItsMeasureCloser(t *testing.T) {
 }
 
 func TestAFindingIsPutAsideWithAReasonAndTakenBack(t *testing.T) {
-	w, d, win, _ := table(t)
+	_, d, win, _ := table(t)
 	hands.ShowDemoTake(t, d)
 	d.LookCloser(8)
 	hands.Press(t, win, "Put aside")
@@ -102,7 +103,7 @@ func TestAFindingIsPutAsideWithAReasonAndTakenBack(t *testing.T) {
 	assert.True(t, set)
 	assert.Equal(t, "That was the chair", reason)
 	assert.True(t, hands.Reads(win, "Put aside (That was the chair): In measure 9, beat 1, the D came 0.24 seconds late."))
-	marks := w.marksOf(d.Shown.Hearing.Findings, func(i int) bool { _, set := d.Dismissed(i); return set })
+	marks := page.MarksOf(d.Shown.Hearing.Findings, d.Score.Piece.Measures, func(i int) bool { _, set := d.Dismissed(i); return set })
 	assert.True(t, marks[8][0].Aside, "the page shows it as put aside")
 	assert.False(t, marks[4][0].Aside)
 	hands.Press(t, win, "Take it back")

@@ -3,6 +3,7 @@ package ui
 import (
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/widget"
 
 	"endpin/ui/fit"
 )
@@ -11,11 +12,12 @@ import (
 type columns struct {
 	box     *fyne.Container
 	entered map[fyne.CanvasObject]func() // what each does when it comes to stand there
-	changed func()                       // the page has another width
+	buttons map[fyne.CanvasObject]*widget.Button
+	changed func() // the page has another width
 }
 
 func newColumns(changed func()) *columns {
-	return &columns{box: container.NewHBox(), entered: map[fyne.CanvasObject]func(){}, changed: changed}
+	return &columns{box: container.NewHBox(), entered: map[fyne.CanvasObject]func(){}, buttons: map[fyne.CanvasObject]*widget.Button{}, changed: changed}
 }
 
 // add adds a column, hidden.
@@ -25,11 +27,19 @@ func (c *columns) add(o fyne.CanvasObject, entered func()) {
 	c.box.Add(o)
 }
 
+// button is one that opens a column, or closes it.
+func (c *columns) button(label string, o fyne.CanvasObject) *widget.Button {
+	b := widget.NewButton(label, func() { c.toggle(o) })
+	c.buttons[o] = b
+	return b
+}
+
 // toggle opens a column, or closes it.
 func (c *columns) toggle(o fyne.CanvasObject) {
 	open := !o.Visible()
 	for _, x := range c.box.Objects {
 		fit.Hide(x, x != o || !open)
+		chosen(c.buttons[x], x == o && open)
 	}
 	if open {
 		c.entered[o]()

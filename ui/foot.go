@@ -5,6 +5,7 @@ import (
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/layout"
 	"fyne.io/fyne/v2/widget"
 
 	"endpin/ui/desk"
@@ -23,7 +24,9 @@ type foot struct {
 
 func newFoot(d *desk.Desk) *foot {
 	f := &foot{desk: d, hearing: widget.NewLabel(""), bar: widget.NewProgressBar(), offer: container.NewHBox()}
-	f.progress = container.NewBorder(nil, nil, f.hearing, widget.NewButton("Cancel", d.Cancel), f.bar)
+	f.bar.TextFormatter = func() string { return "" } // its length tells it
+	thin := container.NewVBox(layout.NewSpacer(), fit.Tall(f.bar, 10), layout.NewSpacer())
+	f.progress = container.NewBorder(nil, nil, f.hearing, container.NewHBox(fit.Gap(10), widget.NewButton("Cancel", d.Cancel), fit.Gap(6)), thin)
 	f.progress.Hide()
 	f.offer.Hide()
 	return f

@@ -6,6 +6,7 @@ import (
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/canvas"
 	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/widget"
 
 	"endpin/ui/desk"
 	"endpin/ui/fit"
@@ -14,29 +15,40 @@ import (
 )
 
 // pedals says what the way chosen is, and what two pedals, or the arrow keys,
-// would do. While somebody plays it says what is wrong with the level, if
-// anything is.
+// would do. What the desk has to say stands in the place of the first; while
+// somebody plays, what is wrong with the level, if anything is. And while a recording is
+// heard, how far it is stands in the place of all.
 type pedals struct {
 	desk *desk.Desk
 	box  *fyne.Container
+	row  *fyne.Container
+	said *widget.Label
 	left *canvas.Text
 	now  *canvas.Text
 	next *canvas.Text
 }
 
-func newPedals(d *desk.Desk) *pedals {
+func newPedals(d *desk.Desk, progress fyne.CanvasObject) *pedals {
 	p := &pedals{desk: d}
 	for _, t := range []**canvas.Text{&p.left, &p.now, &p.next} {
 		*t = canvas.NewText("", color.Black)
 		(*t).TextSize = ink.Foot
 	}
 	p.now.TextStyle.Bold = true
-	p.box = container.NewPadded(container.NewBorder(nil, nil, container.NewHBox(fit.Gap(2), p.left), container.NewHBox(p.now, p.next, fit.Gap(6))))
+	p.said = words.Wrapped("")
+	p.said.TextStyle.Bold = true
+	p.row = container.NewBorder(nil, nil, nil, container.NewHBox(p.now, p.next, fit.Gap(10)),
+		container.NewStack(container.NewHBox(fit.Gap(8), p.left), p.said))
+	p.box = container.NewStack(p.row, progress)
 	return p
 }
 
 func (p *pedals) refresh() {
 	d := p.desk
+	fit.Hide(p.row, d.Judging)
+	words.Tell(p.said, d.Message)
+	fit.Hide(p.said, d.Message == "")
+	fit.Hide(p.left, d.Message != "")
 	c := ink.Look{Dark: d.Settings.Dark}.Colours()
 	left, bold := d.Work.Way.About(), false
 	now, next := "Pedal ▸ or Space: stop", ""

@@ -49,6 +49,7 @@ type Window struct {
 	shown   *desk.Shown
 	marked  int // findings on the page, to see a change of them
 	live    []finding.Finding
+	left    func() // what is done where the dialogue is left by Escape; nil for nothing
 	from    string // the folder that a recording was opened from last
 }
 
@@ -73,14 +74,14 @@ func New(d *desk.Desk, win fyne.Window, quiet bool) *Window {
 	w.message = widget.NewLabel("")
 	w.message.Wrapping = fyne.TextWrapWord
 	w.message.TextStyle.Bold = true
-	w.bar = newBar(w)
-	w.pedals = newPedals(d)
 	w.foot = newFoot(d)
+	w.pedals = newPedals(d, w.foot.progress)
 	w.columns = newColumns(func() { w.body.Refresh() })
 	w.side = takes.NewSide(d, win)
 	w.plan = newPlan(w)
 	w.columns.add(w.plan.box, w.plan.list)
 	w.columns.add(w.side.Box, w.side.Enter)
+	w.bar = newBar(w)
 	w.closer = closer.New(d, win, w.page)
 	w.page.Open = w.closer.Tapped
 	toPage := func() { w.tabs.show(0) }
@@ -91,9 +92,8 @@ func New(d *desk.Desk, win fyne.Window, quiet bool) *Window {
 	middle := container.NewStack(w.page, container.NewCenter(w.count))
 	w.desktop = container.NewBorder(nil, bottom, nil, w.columns.box, w.closer.Under(middle))
 	w.tabs = newTabs(w, w.tuning, w.class, weeks.New(d), settings.New(d, w.size, w.dark))
-	top := container.NewBorder(nil, nil, nil, container.NewHBox(container.NewPadded(w.where), w.tabs.box), container.NewPadded(words.NewShort(w.title)))
-	foot := container.NewVBox(w.message, w.foot.progress)
-	w.body = container.NewBorder(top, foot, nil, nil, w.tabs.middle)
+	top := container.NewBorder(nil, nil, nil, container.NewHBox(container.NewPadded(w.where), fit.Gap(12), w.tabs.box), container.NewPadded(words.NewShort(w.title)))
+	w.body = container.NewBorder(top, w.message, nil, nil, w.tabs.middle)
 	win.SetContent(w.body)
 	win.Canvas().SetOnTypedKey(w.key)
 	win.Canvas().SetOnTypedRune(w.rune)
@@ -116,7 +116,10 @@ func (w *Window) asking(k fyne.KeyName) bool {
 	}
 	if k == fyne.KeyEscape {
 		top.Hide()
-		over.Remove(top)         // where it does not go by itself
+		over.Remove(top) // where it does not go by itself
+		if w.left != nil {
+			w.left()
+		}
 		w.win.Canvas().Unfocus() // so that keys are keys again
 	}
 	return true
@@ -200,7 +203,7 @@ func (w *Window) refresh() {
 	if w.message.Text != d.Message {
 		w.message.SetText(d.Message)
 	}
-	fit.Hide(w.message, d.Message == "")
+	fit.Hide(w.message, d.Message == "" || w.tabs.at == 0) // on the page the pedals give it room
 	w.tabs.refresh()
 	w.bar.refresh()
 	w.pedals.refresh()
@@ -287,7 +290,7 @@ func (w *Window) findings() {
 	if d.Running {
 		if w.marked < 0 || w.shown != nil || !slices.Equal(w.live, d.Live.Findings) {
 			w.marked, w.shown, w.live = len(d.Live.Findings), nil, d.Live.Findings
-			w.page.SetMarks(w.marksOf(d.Live.Findings, nil))
+			w.page.SetMarks(page.MarksOf(d.Live.Findings, d.Score.Piece.Measures, nil))
 		}
 		return
 	}
@@ -304,7 +307,7 @@ func (w *Window) findings() {
 	}
 	anew := d.Shown != w.shown
 	w.shown, w.marked = d.Shown, n
-	w.page.SetMarks(w.marksOf(d.Shown.Hearing.Findings, func(i int) bool { _, set := d.Dismissed(i); return set }))
+	w.page.SetMarks(page.MarksOf(d.Shown.Hearing.Findings, d.Score.Piece.Measures, func(i int) bool { _, set := d.Dismissed(i); return set }))
 	if !anew {
 		return
 	}
@@ -314,22 +317,6 @@ func (w *Window) findings() {
 			break
 		}
 	}
-}
-
-func (w *Window) marksOf(all []finding.Finding, aside func(int) bool) map[int][]page.Mark {
-	marks := map[int][]page.Mark{}
-	for i := range all {
-		f := &all[i]
-		if f.Kind == finding.Tempo || f.Kind == finding.Tuning || f.Kind == finding.NotSure {
-			continue // of the whole take: told at the side
-		}
-		if m := w.measureOf(f); m >= 0 {
-			mark := page.MarkOf(f, m)
-			mark.Aside = aside != nil && aside(i)
-			marks[m] = append(marks[m], mark)
-		}
-	}
-	return marks
 }
 
 // measureOf is the index of the measure in which a finding begins.

@@ -20,6 +20,7 @@ import (
 	"endpin/ui/hands"
 	"endpin/ui/ink"
 	"endpin/ui/page"
+	"endpin/ui/words"
 )
 
 // table is a window on a desk without sound; posted is what it has still to do.
@@ -110,15 +111,48 @@ func TestNoKeyReachesTheDeskUnderADialogue(t *testing.T) {
 	assert.Equal(t, 0, w.tabs.at)
 }
 
+func TestEscapeLeavesWhatIsTypedBeforeItLeavesTheScreen(t *testing.T) {
+	w, d, win, _ := table(t)
+	win.Canvas().Focus(w.bar.tempo)
+	w.bar.tempo.SetText("9")
+	hands.Key(win, fyne.KeyEscape)
+	assert.Nil(t, win.Canvas().Focused())
+	assert.Equal(t, "84", w.bar.tempo.Text, "as it was")
+	assert.Equal(t, 84.0, d.Work.QPM)
+	hands.Press(t, win, "Class")
+	entry := hands.Find[*words.Entry](win)[0]
+	win.Canvas().Focus(entry)
+	hands.Key(win, fyne.KeyEscape)
+	assert.Nil(t, win.Canvas().Focused())
+	assert.True(t, w.class.Box().Visible(), "the screen stays")
+	hands.Key(win, fyne.KeyEscape)
+	assert.True(t, w.desktop.Visible())
+}
+
+func TestTheCautionIsReadHoweverItIsLeft(t *testing.T) {
+	for _, leave := range []func(fyne.Window){
+		func(win fyne.Window) { hands.Key(win, fyne.KeyEscape) },
+		func(win fyne.Window) { hands.PressOver(t, win, "I have read it") },
+	} {
+		_, d, win, _ := table(t)
+		New(d, win, false)
+		require.NotNil(t, win.Canvas().Overlays().Top())
+		leave(win)
+		assert.Nil(t, win.Canvas().Overlays().Top())
+		assert.True(t, d.Settings.CautionSeen)
+	}
+}
+
 func TestARecordingThatIsOpenedPutsItsFindingsUnderTheMeasures(t *testing.T) {
-	w, d, win, posted := table(t)
+	_, d, win, posted := table(t)
 	d.Open("mine.wav")
 	for d.Judging {
 		(<-posted)()
 	}
-	marks := w.marksOf(d.Shown.Hearing.Findings, nil)
-	require.Len(t, marks, 2)
+	marks := page.MarksOf(d.Shown.Hearing.Findings, d.Score.Piece.Measures, nil)
+	require.Len(t, marks, 4, "each measure that a finding names")
 	assert.Equal(t, "+31 after shift", marks[4][0].Text)
+	assert.True(t, marks[5][0].GoesOn && marks[6][0].GoesOn)
 	assert.True(t, marks[8][0].Fair)
 	hands.Press(t, win, "Takes")
 	assert.True(t, hands.Reads(win, "First: After the shift in measure 5 your hand landed 31 cents sharp."))

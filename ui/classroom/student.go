@@ -51,19 +51,18 @@ func (h *classHeard) look() {
 
 // marks puts what was heard under the measures.
 func (h *classHeard) marks(st *class.Student) {
-	marks := map[int][]page.Mark{}
-	first := -1
-	for i := range st.Findings {
-		f := &st.Findings[i]
-		if m := h.measureOf(f); m >= 0 && !class.Whole(f) {
-			marks[m] = append(marks[m], page.MarkOf(f, m))
-			if first < 0 {
-				first = m
-			}
+	var placed []finding.Finding
+	for _, f := range st.Findings {
+		if !class.Whole(&f) {
+			placed = append(placed, f)
 		}
 	}
-	h.page.SetMarks(marks)
-	h.page.Bring(max(first, 0))
+	h.page.SetMarks(page.MarksOf(placed, h.of.Piece.Measures, nil))
+	first := 0
+	if len(placed) > 0 {
+		first = max(0, h.measureOf(&placed[0]))
+	}
+	h.page.Bring(first)
 }
 
 func (h *classHeard) measureOf(f *finding.Finding) int {

@@ -1,8 +1,6 @@
 package closer
 
 import (
-	"math"
-
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/canvas"
 	"fyne.io/fyne/v2/container"
@@ -258,8 +256,11 @@ func (c *Look) saidOf(look *desk.Closer) {
 }
 
 // closerLayout sets line, buttons, sentences and drawing one under the other; the
-// sentences take what they need, up to a third.
+// sentences take what they need, up to a third, or up to what the drawing can do
+// without.
 type closerLayout struct{}
+
+const leastPlot = 176
 
 func (l *closerLayout) MinSize(all []fyne.CanvasObject) fyne.Size {
 	return fyne.NewSize(all[1].MinSize().Width, 200)
@@ -276,7 +277,7 @@ func (l *closerLayout) Layout(all []fyne.CanvasObject, size fyne.Size) {
 	place(all[1], all[1].MinSize().Height)
 	scroll := all[2].(*container.Scroll)
 	scroll.Content.Resize(fyne.NewSize(size.Width, scroll.Content.MinSize().Height)) // labels know their height by their width
-	place(scroll, float32(math.Min(float64(scroll.Content.MinSize().Height), float64(size.Height)/3)))
+	place(scroll, min(scroll.Content.MinSize().Height, max(size.Height/3, size.Height-y-leastPlot)))
 	place(all[3], max(0, size.Height-y))
 }
 

@@ -26,6 +26,7 @@ type plot struct {
 	grow    float32   // all is drawn so much larger where there is room
 	size    fyne.Size // what there is to draw on, before it is
 	at      float64   // s, NaN for nothing playing
+	taken   float32   // words over the notes reach as far as this
 }
 
 // Lengths of the drawing, in Fyne's units.
@@ -36,7 +37,7 @@ const (
 	plotStarts = 26  // under it: where notes began
 	plotLate   = 20  // and over that, how late, where any was
 	plotBeats  = 18  // and the beats' numbers
-	plotTimes  = 18  // and seconds
+	plotTimes  = 22  // and seconds
 	plotBare   = 640 // width below which there is no legend
 	mostGrow   = 1.5 // times these, where the window is large
 )
@@ -146,6 +147,7 @@ func (p *plot) draw() {
 	k := ink.New(p.size, scale*p.grow)
 	p.rule(k, &f)
 	p.frames(k, &f)
+	p.taken = 0
 	for i := range p.look.Notes {
 		p.note(k, &f, i)
 	}
@@ -323,8 +325,11 @@ func (p *plot) value(k *ink.Picture, f *field, i int, from, to float32) {
 	if shaped {
 		wide += 18
 	}
-	if !bold && wide > room {
+	if !bold && (wide > room || x < p.taken) {
 		return // nothing to tell, and no room to tell it in
+	}
+	if bold {
+		p.taken = x + wide + 4
 	}
 	y := max(0, f.y(f.above(n, x, x+wide))-size-7)
 	if y < f.top-4 {

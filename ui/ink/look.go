@@ -53,6 +53,9 @@ func (l Look) Color(name fyne.ThemeColorName, _ fyne.ThemeVariant) color.Color {
 			return hex(0x3a3f47)
 		}
 		return hex(0xd3cec2)
+	case theme.ColorNameShadow: // of what lies over the page, and where it scrolls on
+		c.Soft.A = 48
+		return c.Soft
 	case theme.ColorNameForegroundOnPrimary:
 		return c.Paper
 	case theme.ColorNamePlaceHolder, theme.ColorNameDisabled:

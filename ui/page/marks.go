@@ -2,9 +2,11 @@ package page
 
 import (
 	"image/color"
+	"slices"
 	"strings"
 
 	"endpin/dsp"
+	"endpin/piece"
 	"endpin/piece/engraving"
 	"endpin/piece/finding"
 	"endpin/ui/ink"
@@ -17,6 +19,42 @@ type Mark struct {
 	Text    string
 	Fair    bool // drawn hollow
 	Aside   bool // the player put it aside: in brackets, and soft
+	GoesOn  bool // it began in a measure before
+}
+
+// MarksOf are the marks under each measure that findings name; what is of the whole
+// take stands under none. aside says which of them were put aside, and may be nil.
+func MarksOf(all []finding.Finding, measures []piece.Measure, aside func(i int) bool) map[int][]Mark {
+	at := func(number string) int {
+		return slices.IndexFunc(measures, func(m piece.Measure) bool { return m.Number == number })
+	}
+	marks := map[int][]Mark{}
+	for i := range all {
+		f := &all[i]
+		first, last := at(f.Measure), at(f.ToMeasure)
+		on := []int{first}
+		switch f.Kind {
+		case finding.Tempo, finding.Tuning, finding.NotSure:
+			continue
+		case finding.Restarted, finding.NarrowHand, finding.WideHand: // the measures between were not amiss
+		default:
+			for k := first + 1; k <= last; k++ {
+				on = append(on, k)
+			}
+			if last >= 0 && last < first {
+				on = append(on, last) // over a repeat's sign
+			}
+		}
+		if first < 0 {
+			continue
+		}
+		for n, measure := range on {
+			m := MarkOf(f, measure)
+			m.Aside, m.GoesOn = aside != nil && aside(i), n > 0
+			marks[measure] = append(marks[measure], m)
+		}
+	}
+	return marks
 }
 
 // MarkOf tells a finding as a mark.
@@ -47,6 +85,9 @@ func set(all []Mark, w float64) (out []told, more int) {
 	write := func(text func(Mark) string) (out []told, n int) {
 		for _, m := range all {
 			s := text(m)
+			if m.GoesOn {
+				s = "… " + m.brief()
+			}
 			if m.Aside {
 				s = "(" + s + ")"
 			}

@@ -18,6 +18,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"endpin/dsp"
 	"endpin/piece"
 	"endpin/piece/engraving"
 	"endpin/piece/finding"
@@ -233,6 +234,36 @@ func BenchmarkCursor(b *testing.B) {
 }
 
 // TestLook draws pages to be judged by eye: LOOK=folder go test -run TestLook ./ui/page
+func TestEveryMeasureThatAFindingNamesIsMarked(t *testing.T) {
+	measures := make([]piece.Measure, 8)
+	for i := range measures {
+		measures[i].Number = fmt.Sprint(i + 1)
+	}
+	f := func(from, to string, k finding.Kind) finding.Finding {
+		return finding.Finding{Measure: from, ToMeasure: to, Kind: k, Trust: dsp.Sure, Short: "+31 cents after shift"}
+	}
+	all := []finding.Finding{
+		f("2", "4", finding.SharpAfterShift),
+		f("8", "1", finding.FlatAfterShift), // over a repeat's sign
+		f("3", "6", finding.Restarted),
+		f("1", "8", finding.Tempo),
+		f("x", "x", finding.Late), // of no measure here
+	}
+	marks := MarksOf(all, measures, func(i int) bool { return i == 1 })
+	where := map[finding.Kind][]int{}
+	for m := range measures {
+		for _, k := range marks[m] {
+			where[k.Kind] = append(where[k.Kind], m+1)
+			assert.Equal(t, m, k.Measure)
+			assert.Equal(t, k.Kind == finding.FlatAfterShift, k.Aside)
+		}
+	}
+	assert.Equal(t, map[finding.Kind][]int{finding.SharpAfterShift: {2, 3, 4}, finding.FlatAfterShift: {1, 8}, finding.Restarted: {3}}, where)
+	assert.False(t, marks[1][0].GoesOn)
+	out, _ := set(marks[2], 20)
+	assert.Equal(t, []string{"… +31"}, out[0].lines, "it goes on")
+}
+
 func TestLook(t *testing.T) {
 	folder := os.Getenv("LOOK")
 	if folder == "" {

@@ -105,7 +105,7 @@ func (s *Screen) build() {
 		return c
 	}
 	number := func(n float64, least, most float64, set func(*desk.Settings, float64)) fyne.CanvasObject {
-		e := widget.NewEntry()
+		e := words.NewEntry(func(string) bool { return true })
 		e.SetText(fmt.Sprintf("%g", n))
 		e.OnChanged = func(text string) {
 			if v, err := strconv.ParseFloat(text, 64); err == nil && v >= least && v <= most {

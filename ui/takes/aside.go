@@ -34,14 +34,14 @@ func putAside(d *desk.Desk, win fyne.Window, i int) {
 		b.Alignment = widget.ButtonAlignLeading
 		box.Add(b)
 	}
-	own := widget.NewEntry()
-	own.SetPlaceHolder("Or in your own words")
+	var own *words.Entry
 	keep := func() {
 		if reason := strings.TrimSpace(own.Text); reason != "" {
 			done(reason)
 		}
 	}
-	own.OnSubmitted = func(string) { keep() }
+	own = words.NewEntry(func(string) bool { keep(); return false })
+	own.SetPlaceHolder("Or in your own words")
 	box.Add(container.NewBorder(nil, nil, nil, widget.NewButton("Keep this reason", keep), own))
 	c = dialog.NewCustom("Why put it aside?", "Leave it", box, win)
 	c.Resize(fyne.NewSize(620, 430))

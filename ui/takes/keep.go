@@ -11,6 +11,8 @@ import (
 	"fyne.io/fyne/v2/dialog"
 	"fyne.io/fyne/v2/storage"
 	"fyne.io/fyne/v2/widget"
+
+	"endpin/ui/words"
 )
 
 // keepReport asks where the page to print goes.
@@ -27,7 +29,9 @@ func (s *Side) keep(title, ext string, write func(path string)) {
 	if s.to == "" {
 		s.to = documents()
 	}
-	entry := widget.NewEntry()
+	var c *dialog.ConfirmDialog
+	var keep func()
+	entry := words.NewEntry(func(string) bool { c.Hide(); keep(); return false })
 	entry.SetText(s.desk.ExportName(ext))
 	folder := widget.NewLabel(s.to)
 	folder.Truncation = fyne.TextTruncateEllipsis
@@ -45,8 +49,7 @@ func (s *Side) keep(title, ext string, write func(path string)) {
 		c.Show()
 	})
 	form := widget.NewForm(widget.NewFormItem("Name", entry), widget.NewFormItem("Folder", container.NewBorder(nil, nil, nil, other, folder)))
-	var c *dialog.ConfirmDialog
-	keep := func() {
+	keep = func() {
 		name := strings.TrimSpace(entry.Text)
 		if name == "" || name != filepath.Base(name) {
 			s.desk.Say(fmt.Sprintf("%q is no name for a file: write one without a folder, and choose the folder.", entry.Text))
@@ -75,7 +78,6 @@ func (s *Side) keep(title, ext string, write func(path string)) {
 		}
 		s.win.Canvas().Unfocus()
 	}, s.win)
-	entry.OnSubmitted = func(string) { c.Hide(); keep() }
 	c.Resize(fyne.NewSize(760, 260))
 	c.Show()
 	s.win.Canvas().Focus(entry)
