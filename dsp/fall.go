@@ -12,10 +12,16 @@ const (
 	fallSeen   = 5.0  // … or what is left of it
 )
 
+// FallWithin is Fall by the notes that begin in a stretch of time, s: by the playing
+// alone, where somebody talks before or after it.
+func (h *Heard) FallWithin(from, to float64) float64 {
+	return fallOf(h.Frames, h.Notes, h.Floor, from, to)
+}
+
 // fallOf is how far the sound falls as a note is let go: the median over the notes
-// that a pause follows, 0 where there is none. It is what the player's own pauses
-// tell of how the room rings, or the strings.
-func fallOf(frames []Frame, notes []Note, floor float64) float64 {
+// that begin in a stretch of time and that a pause follows, 0 where there is none.
+// It is what the player's own pauses tell of how the room rings, or the strings.
+func fallOf(frames []Frame, notes []Note, floor, from, to float64) float64 {
 	if len(frames) < 2 {
 		return 0
 	}
@@ -31,14 +37,14 @@ func fallOf(frames []Frame, notes []Note, floor float64) float64 {
 		if i+1 < len(notes) {
 			next = notes[i+1].Onset
 		}
-		if next-n.Offset < fallPause || n.Offset-n.Onset < fallNote {
+		if n.Onset < from || n.Onset > to || next-n.Offset < fallPause || n.Offset-n.Onset < fallNote {
 			continue
 		}
-		from, to := level(n.Offset-fallFrom), level(n.Offset+fallTo)
-		if from < n.Level-fallSounds || from < floor+fallRoom && to < floor+fallSeen {
+		before, after := level(n.Offset-fallFrom), level(n.Offset+fallTo)
+		if before < n.Level-fallSounds || before < floor+fallRoom && after < floor+fallSeen {
 			continue // its string rang on by itself, or it fell into the noise
 		}
-		falls = append(falls, from-to)
+		falls = append(falls, before-after)
 	}
 	if len(falls) == 0 {
 		return 0

@@ -103,7 +103,7 @@ func (l *Listener) Finish() *Heard {
 	l.heard.Floor = floorLevel(l.heard.Frames)
 	l.heard.Onsets, l.heard.Faint = findOnsets(l.heard.Frames, l.rises, l.heard.Floor)
 	l.heard.Notes = notesHeard(l.heard.Frames, l.heard.Onsets, l.heard.Floor)
-	l.heard.Fall = fallOf(l.heard.Frames, l.heard.Notes, l.heard.Floor)
+	l.heard.Fall = l.heard.FallWithin(0, math.Inf(1))
 	l.heard.Peak = float64(l.peak)
 	l.heard.Clipped = l.clipped()
 	l.heard.Duration = float64(l.count) / float64(l.rate)

@@ -23,6 +23,9 @@ type extra struct {
 }
 
 func (t *take) extras() {
+	if t.along {
+		return // the other's
+	}
 	found := t.plainExtras()
 	if len(found) >= manyExtras && 10*len(found) > len(t.line) {
 		t.doubtful = true
@@ -67,6 +70,9 @@ func (t *take) plainExtras() (found []extra) {
 			if m := t.match(i); m.Heard >= 0 && m.Heard < j && (x.before < 0 || m.Heard > t.match(x.before).Heard) {
 				x.before = i
 			}
+		}
+		if x.before == len(t.line)-1 && n.Onset > t.match(x.before).Note.Offset {
+			continue // the piece has ended: talk, tuning, the next thing
 		}
 		if x.before < 0 || t.atRestart(n.Onset) || x.before+1 < len(t.line) && t.line[x.before+1].Grace && length < 0.3 {
 			continue

@@ -54,7 +54,9 @@ type take struct {
 	quarter  float64   // nominal length of a quarter note, s
 
 	plucked   bool
+	fall      float64   // dB that the sound falls as a note is let go; 0 where that is not known
 	rings     bool      // what was let go is still heard under what follows
+	along     bool      // another instrument sounds along
 	doubtful  bool      // the recording itself leaves doubt: nothing is sure
 	loud      float64   // median level of the notes, dB
 	cents     []float64 // by note: against the intonation at opts.A4; NaN where unknown
@@ -215,7 +217,7 @@ func (t *take) match(i int) *align.Match { return &t.align.Matches[i] }
 
 // add files a finding that covers notes first..last of the line.
 func (t *take) add(f Finding, first, last int) {
-	if last < t.from || first > t.to || t.rings && t.heard.Fall < drowning && drowned[f.Kind] {
+	if last < t.from || first > t.to || drowned[f.Kind] && (t.rings && t.fall < drowning || t.along && !f.Unplayed) {
 		return
 	}
 	f.First, f.Last = first, last

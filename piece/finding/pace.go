@@ -2,6 +2,7 @@ package finding
 
 import (
 	"math"
+	"sort"
 
 	"endpin/dsp"
 )
@@ -81,6 +82,10 @@ func slope(x, y []float64) float64 {
 // unison does not show.
 const otherSound = 0.035
 
+// noiseUnder is how far under the bass noise in the pauses hides how the room rings,
+// and beginnings with it, dB.
+const noiseUnder = 22.0
+
 // ringing is how far the sound must fall within a tenth of a second after a note is
 // let go for the next one to begin in the clear, dB. Measured on 24 rendered takes,
 // bowed: 22 to 59 as rendered, 22 to 40 in a small room (sox reverb 20 50 30), 16 to 25
@@ -110,7 +115,15 @@ func (t *take) sound() {
 			}
 		}
 	}
-	t.rings = !t.plucked && t.heard.Fall > 0 && t.heard.Fall < ringing
+	t.fall = t.heard.Fall
+	if first, last := t.match(t.align.First).Note, t.match(t.align.Last).Note; t.heard.Notes[0].Onset < first.Onset || t.heard.Notes[len(t.heard.Notes)-1].Onset > last.Offset {
+		t.fall = t.heard.FallWithin(first.Onset, last.Onset) // somebody talks before or after
+	}
+	t.rings = !t.plucked && t.fall > 0 && t.fall < ringing
+	sort.Float64s(rough)
+	between := t.pauses()
+	t.along = t.company(rough, between)
+	noisy := between.steady && !between.pitched && between.level > t.loud-noiseUnder
 	var why string
 	switch {
 	case t.heard.Clipped > 0.02:
@@ -119,8 +132,14 @@ func (t *take) sound() {
 		why = "the room is nearly as loud as the bass: move the microphone nearer or find a quieter room"
 	case median(level) < -55:
 		why = "the recording is very soft: move the microphone nearer or turn its level up"
+	case t.along && t.rings && t.fall < drowning: // either leaves nothing but pitch and pace
+		why = "another sound goes on all through it, an instrument that plays along or a room that rings like a staircase: record the bass alone, in a room with a carpet and curtains"
+	case t.along:
+		why = "another instrument sounds along, such as a backing track or a second player, so notes, rhythm and lengths are not told: record the bass alone, and hear the track through headphones"
+	case !t.plucked && noisy && (t.rings || median(rough) > otherSound):
+		why = "noise or music runs all through it, and soft beginnings are lost in it: move the microphone nearer or find a quieter room"
 	case !t.plucked && median(rough) > otherSound:
-		why = "another sound runs all through it, perhaps a second player or music in the room: record the bass alone"
+		why = "another sound runs all through it, such as noise or music in the room: record the bass alone in a quiet room"
 	case t.rings:
 		why = "the room rings, and what was let go is still heard under the next note: move the phone nearer, two or three steps from the bass, or find a room with a carpet and curtains"
 	case all > 0 && 4*unsure > all:

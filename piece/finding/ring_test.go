@@ -59,7 +59,7 @@ func TestASoftBeginningUnderTheRingIsNotLate(t *testing.T) {
 func TestWhereTheRingIsAsLoudAsThePlayingOnlyPitchAndPaceAreTold(t *testing.T) {
 	p := play(t, harbour).hall(6)
 	p.detune(40, p.in(6, 7, p.stopped)...)
-	p.late(170, "9:2").leaveOut(p.at("10:2")).putIn(47, 1, 0.8, "12:1")
+	p.late(170, "9:2").leaveOut(p.at("10:2")).putIn(47, 1, 0.8, "8:1")
 	assert.ElementsMatch(t, []string{"not_sure 1-12", "sharp_after_shift 6-7"}, told(p.listen()))
 }
 
