@@ -61,8 +61,11 @@ func open(o opts, out io.Writer) (failed error) {
 	}
 	a := app.NewWithID("endpin.desk")
 	win := a.NewWindow(score.Title() + " – Endpin")
-	means := means(o, out)
+	means, left := means(o, out)
 	d := desk.New(score, means)
+	if left != nil && d.Message == "" {
+		d.Message = left.Error() + "."
+	}
 	if err := o.set(d); err != nil {
 		return err
 	}

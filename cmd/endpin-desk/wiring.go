@@ -44,9 +44,10 @@ func readScore(path, part string) (*desk.Score, error) {
 	return desk.NewScore(p, path), nil
 }
 
-// means gives the desk this computer.
-func means(o opts, out io.Writer) desk.Means {
-	m := desk.Means{
+// means gives the desk this computer. The error tells of takes of before that could
+// not be carried over; the desk serves all the same.
+func means(o opts, out io.Writer) (m desk.Means, err error) {
+	m = desk.Means{
 		Post: fyne.Do,
 		Card: sound.New(portaudio.New()),
 		Hear: hear,
@@ -57,12 +58,17 @@ func means(o opts, out io.Writer) desk.Means {
 		HearClass: hearClass,
 		ReadScore: func(path string) (*desk.Score, error) { return readScore(path, "") },
 	}
-	if folder, err := os.UserConfigDir(); err == nil {
-		m.Settings = filepath.Join(folder, "endpin", "desk.json")
-		m.Folder = filepath.Join(folder, "endpin", "takes")
+	settings, noSettings := os.UserConfigDir()
+	if noSettings == nil {
+		m.Settings = filepath.Join(settings, "endpin", "desk.json")
 	}
 	if o.folder != "" {
 		m.Folder = o.folder
+	} else if data, e := job.DataFolder(); e == nil {
+		m.Folder = filepath.Join(data, "takes")
+		if noSettings == nil { // where takes lay at first
+			err = desk.CarryOver(filepath.Join(settings, "endpin", "takes"), m.Folder)
+		}
 	}
 	if o.piece == "" {
 		m.Instead = demoTake
@@ -71,7 +77,7 @@ func means(o opts, out io.Writer) desk.Means {
 		var once sync.Once
 		m.Listening = func() { once.Do(func() { fmt.Fprintln(out, "listening") }) }
 	}
-	return m
+	return m, err
 }
 
 // hear is `endpin hear` for the desk: the same code on the same sound.

@@ -22,9 +22,8 @@ import (
 // user's data folder, as the XDG Base Directory Specification has it, and in its
 // counterparts on macOS and Windows. The folder is made.
 func DiaryFile() (string, error) {
-	folder, err := dataFolder()
+	folder, err := DataFolder()
 	if err == nil {
-		folder = filepath.Join(folder, "endpin")
 		err = os.MkdirAll(folder, 0o700)
 	}
 	if err != nil {
@@ -33,16 +32,19 @@ func DiaryFile() (string, error) {
 	return filepath.Join(folder, "diary.db"), nil
 }
 
-func dataFolder() (string, error) {
+// DataFolder is where what a user made belongs: the diary, the desk's takes. It
+// need not be there yet.
+func DataFolder() (string, error) {
 	if folder := os.Getenv("XDG_DATA_HOME"); filepath.IsAbs(folder) {
-		return folder, nil
+		return filepath.Join(folder, "endpin"), nil
 	}
 	switch runtime.GOOS {
 	case "windows", "darwin", "ios":
-		return os.UserConfigDir()
+		folder, err := os.UserConfigDir()
+		return filepath.Join(folder, "endpin"), err
 	}
 	home, err := os.UserHomeDir()
-	return filepath.Join(home, ".local", "share"), err
+	return filepath.Join(home, ".local", "share", "endpin"), err
 }
 
 // Heard is a take that was heard, to be put into a diary.
