@@ -27,6 +27,13 @@ type ffmpegSound struct {
 const ffmpegReads = "aac,ac3,aiff,amr,amrnb,amrwb,ape,asf,au,avi,caf,dsf,eac3,flac,flv,iff,loas," +
 	"matroska,webm,mov,mp4,mp3,mpc,mpc8,mpeg,mpegts,ogg,spdif,tak,tta,voc,w64,wav,wsd,wv"
 
+// fillGaps puts silence where the file's own times leave sound out, so that what
+// comes after a gap is heard when it was played: a phone's AMR sends nothing in a
+// pause, and damage tears parts away. Up to 50 ms of it may be the jitter of a phone
+// that stamps its packets carelessly, which must not cut the sound up (common
+// practice, no source).
+const fillGaps = "aresample=async=1:min_hard_comp=0.05"
+
 // openFFmpeg decodes in through ffmpeg; what says why it has to.
 func openFFmpeg(in input, what string) (samples, format, error) {
 	program, err := exec.LookPath("ffmpeg")
@@ -45,8 +52,9 @@ func openFFmpeg(in input, what string) (samples, format, error) {
 	f := &ffmpegSound{errors: &firstLines{}}
 	f.command = exec.Command(program, "-nostdin", "-hide_banner", "-v", "error",
 		"-protocol_whitelist", "file,pipe", "-format_whitelist", ffmpegReads,
-		"-i", from, "-map", "0:a:0", "-map_metadata", "-1",
-		"-c:a", "pcm_f32le", "-f", "wav", "pipe:1")
+		"-threads", "1", "-vn", "-sn", "-dn",
+		"-i", from, "-map", "0:a:0", "-map_metadata", "-1", "-af", fillGaps,
+		"-c:a", "pcm_f32le", "-threads", "1", "-flush_packets", "0", "-f", "wav", "pipe:1")
 	f.command.Stderr = f.errors
 	if in.path == "" {
 		feed, err := f.command.StdinPipe()
@@ -67,7 +75,7 @@ func openFFmpeg(in input, what string) (samples, format, error) {
 	if err := f.command.Start(); err != nil {
 		return nil, format{}, fault{"cannot be opened, as ffmpeg does not start: install it anew, or save the recording as WAV", err}
 	}
-	sound, is, err := openWAV(bufio.NewReader(out))
+	sound, is, err := openWAV(bufio.NewReader(out), 0)
 	if err != nil {
 		f.wait(true)
 		return nil, format{}, f.complaint(what)
@@ -84,6 +92,8 @@ func (f *ffmpegSound) complaint(what string) error {
 	switch {
 	case strings.Contains(said, "matches no streams"):
 		return errors.New("has no sound in it: name a recording with sound")
+	case strings.Contains(said, "moov atom not found"):
+		return errors.New("was not recorded or not copied to its end, and cannot be read without it: copy it again")
 	case strings.Contains(said, "not on whitelist"), strings.Contains(said, "Invalid data found"), said == "":
 		return errors.New(what + ", and ffmpeg does not know it as a recording: copy it again, or save it as WAV")
 	}
@@ -103,12 +113,19 @@ func (f *ffmpegSound) read(buf []float32) (int, error) {
 	return n, err
 }
 
-// warning implements samples: ffmpeg plays what it can of a damaged file.
+// warning implements samples: ffmpeg plays what it can of a damaged file, and its own
+// decoder of AMR complains about each pause that the phone did not send.
 func (f *ffmpegSound) warning() string {
-	if said := f.errors.String(); f.waited && said != "" {
-		return "is damaged, ffmpeg says (" + said + "): what could not be read is left out"
+	if !f.waited {
+		return "" // ffmpeg may be writing
 	}
-	if f.failed != nil {
+	said := f.errors.String()
+	switch {
+	case strings.Contains(string(f.errors.text), "[amrnb @"):
+		return "leaves out pauses, as AMR may, or is damaged there: they are taken for silence"
+	case said != "":
+		return "is damaged, ffmpeg says (" + said + "): what could not be read is silent or left out"
+	case f.failed != nil:
 		return "may not be whole: ffmpeg ended with " + f.failed.Error()
 	}
 	return ""

@@ -125,7 +125,7 @@ func TestWhatFFmpegCannotOpenIsSaidInOneLine(t *testing.T) {
 	for path, want := range map[string]string{
 		film:                                 "has no sound in it",
 		picture:                              "ffmpeg does not know it as a recording",
-		file(t, "cut.m4a", m4a[:len(m4a)/2]): "cut.m4a: cannot be opened by ffmpeg (",
+		file(t, "cut.m4a", m4a[:len(m4a)/2]): "cut.m4a: was not recorded or not copied to its end",
 		file(t, "noise.wav", []byte(strings.Repeat("\x00\x9a\x07\x55", 5000))): "ffmpeg does not know it",
 	} {
 		_, err := Open(path)
@@ -145,6 +145,28 @@ func TestDamagedPartsAreLeftOutAndSaid(t *testing.T) {
 	assert.Greater(t, len(heard(t, r)), 48000/2)
 	assert.Contains(t, r.Warning(), "is damaged")
 	assert.NotContains(t, r.Warning(), "\n")
+}
+
+// A phone that sends nothing in a pause must not make what follows it early. Outside
+// check: sox's encoder, which leaves pauses out.
+func TestPausesThatAMRLeavesOutLastAsLong(t *testing.T) {
+	dir := t.TempDir()
+	wav, amr := filepath.Join(dir, "take.wav"), filepath.Join(dir, "take.amr-nb")
+	run(t, "sox", "-n", "-r", "8000", "-b", "16", wav, "synth", "1", "sine", "220", "gain", "-6", "pad", "0", "1.5", "repeat", "3")
+	run(t, "sox", "-V1", wav, "-C", "7", amr)
+	content, err := os.ReadFile(amr)
+	require.NoError(t, err)
+	r := opened(t, file(t, "take.amr", content))
+	got := heard(t, r)
+	require.Greater(t, len(got), 8000*85/10, "to the end of the last note")
+	for at := 0.0; at < 10; at += 2.5 {
+		level := func(from, to float64) float64 { return rms(got[int((at+from)*8000):int((at+to)*8000)]) }
+		assert.Greater(t, level(0.1, 0.9), 0.1, "sounding at %.1f s", at)
+		if at < 7.5 {
+			assert.Less(t, level(1.2, 2.3), 0.01, "silent after %.1f s", at)
+		}
+	}
+	assert.Equal(t, "leaves out pauses, as AMR may, or is damaged there: they are taken for silence", r.Warning())
 }
 
 // ofFFmpeg is the process at work on the recording.

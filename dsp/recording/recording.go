@@ -60,7 +60,7 @@ func Open(path string) (*Recording, error) {
 	}
 	in := input{r: bufio.NewReaderSize(file, sniffed)}
 	if info.Mode().IsRegular() {
-		in.path = path
+		in.path, in.size = path, info.Size()
 	}
 	rec, err := open(path, in)
 	if err != nil {
@@ -82,6 +82,7 @@ func Decode(name string, r io.Reader) (*Recording, error) {
 type input struct {
 	r    *bufio.Reader
 	path string // of a regular file, which ffmpeg may seek in; "" for a stream
+	size int64  // of that file, bytes; 0 for a stream
 }
 
 func open(name string, in input) (*Recording, error) {
@@ -112,7 +113,7 @@ func decoder(in input) (samples, format, error) {
 	var is format
 	switch kind {
 	case isWAV:
-		sound, is, err = openWAV(in.r)
+		sound, is, err = openWAV(in.r, in.size)
 	case isFLAC:
 		sound, is, err = openFLAC(in.r)
 	case isMP3:

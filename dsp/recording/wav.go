@@ -2,6 +2,7 @@ package recording
 
 import (
 	"bufio"
+	"bytes"
 	"encoding/binary"
 	"errors"
 	"fmt"
@@ -14,7 +15,7 @@ import (
 // Specifications 1.0" (1991); Microsoft, "Multiple channel audio data and WAVE
 // files" (WAVE_FORMAT_EXTENSIBLE); EBU Tech 3306 (RF64) and ITU-R BS.2088 (BW64).
 type wav struct {
-	r       io.Reader
+	r       *bufio.Reader
 	frame   int   // bytes in a frame: one sample of every channel
 	sample  int   // bytes in a sample
 	left    int64 // bytes of sound still promised; unknown where < 0
@@ -38,7 +39,9 @@ func unknownLength(size int64) bool {
 	return size >= 0x7FFF0000 && size <= 0x7FFFFFFF || size >= 0xFFFF0000
 }
 
-func openWAV(r *bufio.Reader) (samples, format, error) {
+// openWAV reads a WAV up to its sound. most is how many bytes the file holds, 0 where
+// nobody knows.
+func openWAV(r *bufio.Reader, most int64) (samples, format, error) {
 	var head [12]byte
 	if _, err := io.ReadFull(r, head[:]); err != nil {
 		return nil, format{}, noSound(err)
@@ -79,6 +82,9 @@ func openWAV(r *bufio.Reader) (samples, format, error) {
 				return nil, format{}, errors.New("does not say what its sound is (no fmt chunk): save it again as WAV")
 			}
 			w.promise(r, size, long, &is)
+			if most > 0 { // whatever the header promises
+				is.seconds = min(is.seconds, float64(most)/float64(w.bytesPS))
+			}
 			if _, err := r.Peek(1); err != nil || w.left == 0 {
 				return nil, format{}, noSound(io.EOF)
 			}
@@ -202,6 +208,10 @@ func (w *wav) parseFormat(body []byte, is *format) error {
 
 // read implements samples.
 func (w *wav) read(buf []float32) (int, error) {
+	if w.left >= 0 && w.left < int64(w.frame) && w.goesOn() {
+		w.warn = fmt.Sprintf("holds more sound than the %.1f s that its header promises: all of it was taken", w.seconds(w.got))
+		w.left = -1
+	}
 	if w.left >= 0 && w.left < int64(w.frame) {
 		if w.left > 0 {
 			w.left, w.warn = 0, "ends in the middle of a sample"
@@ -236,6 +246,28 @@ func (w *wav) read(buf []float32) (int, error) {
 	n /= w.sample
 	w.convert(buf[:n], w.raw)
 	return n, nil
+}
+
+// goesOn tells whether sound follows where it should be over: a recorder that was
+// switched off may have left a length of long before. Chunks follow with a name in
+// plain letters, perhaps after a byte of padding, and tags and zeros may; anything
+// else of some length is sound.
+func (w *wav) goesOn() bool {
+	next, _ := w.r.Peek(4096)
+	if len(next) < 4096 || bytes.HasPrefix(next, []byte("TAG")) || len(bytes.Trim(next, "\x00")) == 0 {
+		return false
+	}
+	return !isChunk(next) && !isChunk(next[1:])
+}
+
+// isChunk tells whether b begins with the name of a chunk.
+func isChunk(b []byte) bool {
+	for _, c := range b[:4] {
+		if c < ' ' || c > '~' {
+			return false
+		}
+	}
+	return true
 }
 
 // bufferSize is how many bytes are converted at a time.

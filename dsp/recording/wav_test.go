@@ -181,6 +181,51 @@ func TestLengthNeverFilledInMeansToTheEnd(t *testing.T) {
 	}
 }
 
+// A recorder that is switched off leaves the length that it wrote last.
+func TestSoundBeyondTheLengthPromisedIsHeard(t *testing.T) {
+	whole := wavFile{tag: wavPCM, channels: 1, rate: 8000, bits: 16}
+	sound := tone(98, 8000, 3, 0.5)
+	stale := whole
+	stale.length = func(int) uint32 { return 8000 }
+	r := decoded(t, stale.with(sound))
+	same(t, heard(t, decoded(t, whole.with(sound))), heard(t, r), "all of it")
+	assert.Equal(t, "holds more sound than the 0.5 s that its header promises: all of it was taken", r.Warning())
+
+	// What is no sound stays unheard.
+	for what, after := range map[string][]byte{
+		"a chunk":              append(le32([]byte("LIST"), 8192), tagged(8192)...),
+		"a chunk, not aligned": append(le32([]byte("\x00LIST"), 8192), tagged(8192)...),
+		"a tag":                append([]byte("TAG\x00"), tagged(5000)...),
+		"zeros":                make([]byte, 8192),
+		"a few bytes":          tagged(2000),
+	} {
+		w := whole
+		w.after = after
+		r := decoded(t, w.with(sound))
+		assert.Len(t, heard(t, r), len(sound), what)
+		assert.Empty(t, r.Warning(), what)
+	}
+}
+
+// tagged is what a program may leave in a file for itself.
+func tagged(n int) []byte {
+	b := make([]byte, n)
+	for i := range b {
+		b[i] = byte(i * 7)
+	}
+	return b
+}
+
+// An hour is refused before it is heard, by what the header says: a file of a few
+// seconds is none, whatever it says.
+func TestALengthBeyondTheFileIsNotBelieved(t *testing.T) {
+	w := wavFile{tag: wavPCM, channels: 1, rate: 8000, bits: 16, length: func(int) uint32 { return 0x70000000 }}
+	r := opened(t, file(t, "take.wav", w.with(tone(98, 8000, 2, 0.5))))
+	assert.InDelta(t, 2, r.Duration(), 0.01)
+	assert.Len(t, heard(t, r), 16000)
+	assert.Contains(t, r.Warning(), "is cut short: its header promises 117440.5 s and it holds 2.0 s")
+}
+
 func TestALengthBeyondTwoGigabytesIsMeant(t *testing.T) {
 	const tenHours = 10 * 3600 * 44100 * 2
 	r := decoded(t, wavFile{tag: wavPCM, bits: 16, rate: 44100, channels: 1,
