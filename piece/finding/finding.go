@@ -56,6 +56,13 @@ type Finding struct {
 	Short string  `json:"short"` // the mark under the measure: "+28 after shift"
 }
 
+// GoesOn reports whether what was found is amiss in each of the measures it names,
+// and is marked in each. Going back names where the player stopped, a hand too narrow
+// or too wide how far it was seen.
+func (k Kind) GoesOn() bool {
+	return k != Restarted && k != NarrowHand && k != WideHand
+}
+
 // State says what became of a note.
 type State string
 

@@ -46,6 +46,9 @@ func (m *music) states(h *finding.Hearing) []state {
 	for i := range h.Findings {
 		f := &h.Findings[i]
 		from, to := m.covers(f)
+		if from >= 0 && f.Kind != finding.Restarted {
+			_, to = m.span(f) // a hand too narrow is marked once, and told of all
+		}
 		for b := from; b >= 0 && b <= to; b++ {
 			if f.Kind != finding.Missing || states[b] != unheard {
 				states[b] = told
@@ -56,13 +59,13 @@ func (m *music) states(h *finding.Hearing) []state {
 }
 
 // covers gives the measures that a finding is told in; none (-1) where it is
-// about the whole take. Going back is told in the measure gone back to.
+// about the whole take.
 func (m *music) covers(f *finding.Finding) (from, to int) {
 	if m.whole(f) && f.Kind != finding.NotSure {
 		return -1, -1
 	}
 	from, to = m.span(f)
-	if f.Kind == finding.Restarted {
+	if !f.Kind.GoesOn() {
 		to = from
 	}
 	return from, to

@@ -33,11 +33,10 @@ func MarksOf(all []finding.Finding, measures []piece.Measure, aside func(i int) 
 		f := &all[i]
 		first, last := at(f.Measure), at(f.ToMeasure)
 		on := []int{first}
-		switch f.Kind {
-		case finding.Tempo, finding.Tuning, finding.NotSure:
+		switch {
+		case f.Kind == finding.Tempo || f.Kind == finding.Tuning || f.Kind == finding.NotSure:
 			continue
-		case finding.Restarted, finding.NarrowHand, finding.WideHand: // the measures between were not amiss
-		default:
+		case f.Kind.GoesOn():
 			for k := first + 1; k <= last; k++ {
 				on = append(on, k)
 			}
