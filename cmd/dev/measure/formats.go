@@ -36,6 +36,7 @@ var passages = []passage{
 	{"mp3, variable bit rate", ".mp3", []string{"ffmpeg -i {in} -q:a 7 {out}"}},
 	{"8 kHz", ".wav", []string{"sox {in} -r 8000 {out}"}},
 	{"8 kHz, GSM full rate", ".wav", []string{"sox {in} -r 8000 -e gsm-full-rate {out}"}},
+	{"8 kHz, AMR, 12.2 kbit/s", ".amr-nb", []string{"sox {in} -r 8000 -C 7 {out}"}}, // sox leaves out the pauses
 	{"stereo, right channel dead", ".wav", []string{"sox {in} {out} remix 1 0"}},
 	{"room noise, 30 dB under peak", ".wav", []string{"sox {in} {tmp} synth pinknoise gain -n -36", "sox -m -v 1 {in} -v 1 {tmp} {out}"}},
 	{"small room (reverb 20 50 30)", ".wav", []string{"sox {in} {out} gain -6 reverb 20 50 30"}},
