@@ -5,7 +5,6 @@ import (
 	"slices"
 
 	"fyne.io/fyne/v2"
-	"fyne.io/fyne/v2/canvas"
 	"fyne.io/fyne/v2/container"
 	"fyne.io/fyne/v2/widget"
 
@@ -20,7 +19,6 @@ import (
 	"endpin/ui/settings"
 	"endpin/ui/takes"
 	"endpin/ui/weeks"
-	"endpin/ui/words"
 )
 
 // Window is the desk's window.
@@ -29,10 +27,9 @@ type Window struct {
 	win  fyne.Window
 	page *page.View
 
-	title   *canvas.Text
-	where   *canvas.Text
+	head    *head
 	message *widget.Label
-	count   *canvas.Text
+	count   *count
 	bar     *bar
 	pedals  *pedals
 	foot    *foot
@@ -65,12 +62,7 @@ func New(d *desk.Desk, win fyne.Window, quiet bool) *Window {
 	c := look.Colours()
 	w.page = page.New(d.Score.Piece, d.Score.Line, &d.Score.Plan, spaces[d.Settings.Size], c)
 	w.page.Choose = d.SetRange
-	w.title = canvas.NewText(d.Score.Title(), c.Ink)
-	w.title.TextSize, w.title.TextStyle.Bold = 26, true
-	w.where = canvas.NewText("", c.Soft)
-	w.where.TextSize = 18
-	w.count = canvas.NewText("", c.Ink)
-	w.count.TextSize, w.count.TextStyle.Bold, w.count.Alignment = 150, true, fyne.TextAlignCenter
+	w.head, w.count = newHead(d.Score.Title()), newCount()
 	w.message = widget.NewLabel("")
 	w.message.Wrapping = fyne.TextWrapWord
 	w.message.TextStyle.Bold = true
@@ -89,10 +81,10 @@ func New(d *desk.Desk, win fyne.Window, quiet bool) *Window {
 	w.class = classroom.New(d, win, toPage)
 	w.cues = newCues(w)
 	bottom := container.NewVBox(w.cues.box, widget.NewSeparator(), w.foot.offer, w.tuning.Offer, w.bar.box, w.pedals.box)
-	middle := container.NewStack(w.page, container.NewCenter(w.count))
+	middle := container.NewStack(w.page, w.count.box)
 	w.desktop = container.NewBorder(nil, bottom, nil, w.columns.box, w.closer.Under(middle))
 	w.tabs = newTabs(w, w.tuning, w.class, weeks.New(d), settings.New(d, w.size, w.dark))
-	top := container.NewBorder(nil, nil, nil, container.NewHBox(container.NewPadded(w.where), fit.Gap(12), w.tabs.box), container.NewPadded(words.NewShort(w.title)))
+	top := container.NewBorder(nil, nil, nil, w.tabs.box, w.head.box)
 	w.body = container.NewBorder(top, w.message, nil, nil, w.tabs.middle)
 	win.SetContent(w.body)
 	win.Canvas().SetOnTypedKey(w.key)
@@ -191,9 +183,7 @@ func (w *Window) dark() {
 	w.desk.Change(func(s *desk.Settings) { s.Dark = dark })
 	look := ink.Look{Dark: w.desk.Settings.Dark}
 	fyne.CurrentApp().Settings().SetTheme(look)
-	c := look.Colours()
-	w.page.SetColours(c)
-	w.title.Color, w.where.Color, w.count.Color = c.Ink, c.Soft, c.Ink
+	w.page.SetColours(look.Colours())
 	w.body.Refresh()
 }
 
@@ -222,11 +212,7 @@ func (w *Window) refresh() {
 	w.tuning.Offering()
 	w.cues.refresh()
 	w.plan.refresh()
-	where := w.say()
-	if w.where.Text != where {
-		w.where.Text = where
-		w.where.Refresh()
-	}
+	w.head.show(w.say(), d.Running, ink.Look{Dark: d.Settings.Dark}.Colours())
 }
 
 // say is what goes on, in a few words.
@@ -277,10 +263,7 @@ func (w *Window) cursor() {
 		w.page.SetCursor(-1, 0)
 		w.page.SetHeard(page.Heard{})
 	}
-	if w.count.Text != text {
-		w.count.Text = text
-		w.count.Refresh()
-	}
+	w.count.show(text, ink.Look{Dark: d.Settings.Dark}.Colours())
 }
 
 // findings puts what was heard under its measures: what is heard now while an

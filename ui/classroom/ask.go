@@ -68,7 +68,7 @@ func newClassAsk(s *Screen) *classAsk {
 		row("Piece", a.piece, piece),
 		row("Recordings", a.folder, folder),
 		row("Roster", a.roster, a.none, roster),
-		row("Pages", a.out, out),
+		row("Pages to print", a.out, out),
 		row("Hear", container.NewHBox(widget.NewLabel("measures"), fit.Wide(a.measures, 110), widget.NewLabel("at ♩ ="), fit.Wide(a.tempo, 170),
 			widget.NewLabel("as"), fit.Wide(a.level, 170))),
 		row("", a.sound),

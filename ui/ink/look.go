@@ -48,7 +48,9 @@ func (l Look) Color(name fyne.ThemeColorName, _ fyne.ThemeVariant) color.Color {
 			return hex(0x23272d)
 		}
 		return hex(0xefebe2)
-	case theme.ColorNameSeparator, theme.ColorNameInputBorder:
+	case theme.ColorNameInputBorder: // what may be filled in or ticked is seen by its edge
+		return Mixed(c.Paper, c.Soft, 0.75)
+	case theme.ColorNameSeparator:
 		if l.Dark {
 			return hex(0x3a3f47)
 		}

@@ -67,6 +67,10 @@ func (l boardLayout) Layout(_ []fyne.CanvasObject, size fyne.Size) {
 	high := size.Height
 	note := min(22, high*0.07)
 	edge := size.Width * 0.05
+	if b.name.Text == "" && b.shape.Text == "" && b.word.Text == "" { // one sentence
+		at(b.note, high*0.12, edge, high*0.42, size.Width-2*edge)
+		return
+	}
 	if b.name.Text == "" && b.shape.Text == "" { // words alone
 		y := high*0.5 - high*0.22
 		y += at(b.word, high*0.22, edge, y, size.Width-2*edge)

@@ -20,6 +20,19 @@ func NewShort(t *canvas.Text) *Short {
 	return s
 }
 
+// Say says something else.
+func (s *Short) Say(text string) {
+	s.whole = text
+	s.cut()
+}
+
+// Needs is how wide it is where nothing is cut.
+func (s *Short) Needs() float32 { return s.wide(s.whole) }
+
+func (s *Short) wide(text string) float32 {
+	return fyne.MeasureText(text, s.text.TextSize, s.text.TextStyle).Width
+}
+
 // CreateRenderer implements fyne.Widget.
 func (s *Short) CreateRenderer() fyne.WidgetRenderer { return widget.NewSimpleRenderer(s.text) }
 
@@ -29,11 +42,17 @@ func (s *Short) MinSize() fyne.Size { return fyne.NewSize(120, s.text.MinSize().
 // Resize cuts the text for the width.
 func (s *Short) Resize(size fyne.Size) {
 	s.BaseWidget.Resize(size)
-	r := []rune(s.whole)
+	s.cut()
+}
+
+func (s *Short) cut() {
 	s.text.Text = s.whole
-	for len(r) > 1 && fyne.MeasureText(s.text.Text, s.text.TextSize, s.text.TextStyle).Width > size.Width {
+	for r := []rune(s.whole); len(r) > 1 && s.wide(s.text.Text) > s.Size().Width; {
 		r = r[:len(r)-1]
 		s.text.Text = string(r) + " …"
 	}
 	s.text.Refresh()
 }
+
+// Says is the whole text.
+func (s *Short) Says() string { return s.whole }

@@ -1,0 +1,67 @@
+package ui
+
+import (
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/canvas"
+	"fyne.io/fyne/v2/container"
+
+	"endpin/ui/ink"
+	"endpin/ui/words"
+)
+
+// head stands over the page: what lies on the desk, and what goes on. While
+// somebody plays that is read from far, and so it is written large.
+type head struct {
+	box         *fyne.Container
+	title, says *canvas.Text
+	left, right *words.Short
+}
+
+const (
+	titleSize = 26
+	saysSmall = 20
+	saysLarge = 34
+)
+
+func newHead(title string) *head {
+	h := &head{title: canvas.NewText(title, nil), says: canvas.NewText("", nil)}
+	h.title.TextSize, h.title.TextStyle.Bold = titleSize, true
+	h.says.TextSize, h.says.Alignment = saysSmall, fyne.TextAlignTrailing
+	h.left, h.right = words.NewShort(h.title), words.NewShort(h.says)
+	h.box = container.New(h, h.left, h.right)
+	return h
+}
+
+// show says what goes on.
+func (h *head) show(what string, far bool, c ink.Colours) {
+	size, colour := float32(saysSmall), c.Soft
+	if far {
+		size, colour = saysLarge, c.Ink
+	}
+	if h.says.TextSize == size && h.right.Says() == what && h.says.Color == colour && h.title.Color == c.Ink {
+		return
+	}
+	h.title.Color, h.says.Color = c.Ink, colour
+	h.says.TextSize, h.says.TextStyle.Bold = size, far
+	h.right.Say(what)
+	h.title.Refresh()
+	h.box.Refresh()
+}
+
+const headEdge = 8
+
+// MinSize implements fyne.Layout: the same whatever is said.
+func (h *head) MinSize([]fyne.CanvasObject) fyne.Size { return fyne.NewSize(300, 44) }
+
+// Layout implements fyne.Layout: what goes on has what it needs of two thirds.
+func (h *head) Layout(_ []fyne.CanvasObject, size fyne.Size) {
+	const between = 24
+	right := min(h.right.Needs()+1, (size.Width-2*headEdge)*2/3)
+	put := func(o fyne.CanvasObject, x, w float32) {
+		high := o.MinSize().Height
+		o.Move(fyne.NewPos(x, (size.Height-high)/2))
+		o.Resize(fyne.NewSize(w, high))
+	}
+	put(h.left, headEdge, size.Width-headEdge-right-2*between)
+	put(h.right, size.Width-between-right, right)
+}
