@@ -33,11 +33,12 @@ var house = []place{
 
 	{"piece", nil},
 	{"piece/...", []string{"piece/...", "dsp"}},
-	{"piece/notation", []string{"piece", "golang.org/x/text/encoding/..."}},                                   // old files are not in UTF-8
-	{"piece/report", []string{"piece/...", "dsp", "github.com/rivo/uniseg"}},                                  // how wide any writing is in a terminal
-	{"piece/diary", []string{"piece/...", "dsp", "modernc.org/sqlite/...", "golang.org/x/text/unicode/norm"}}, // a name typed in two ways is one player
-	{"piece/engraving", []string{"piece/...", "assets", "golang.org/x/image/..."}},                            // outlines of the music font's glyphs
-	{"piece/class", []string{"piece/...", "dsp", "golang.org/x/text/unicode/norm"}},                           // one name, however its accents are written
+	{"piece/notation", []string{"piece", "golang.org/x/text/encoding/..."}},  // old files are not in UTF-8
+	{"piece/report", []string{"piece/...", "dsp", "github.com/rivo/uniseg"}}, // how wide any writing is in a terminal
+	{"piece/diary", []string{"piece/...", "dsp", "modernc.org/sqlite/..."}},
+	{"piece/engraving", []string{"piece/...", "assets", "golang.org/x/image/..."}},  // outlines of the music font's glyphs
+	{"piece/class", []string{"piece/...", "dsp", "golang.org/x/text/unicode/norm"}}, // one name, however its accents are written
+	{"piece/player", []string{"golang.org/x/text/unicode/norm"}},                    // a name typed in two ways is one player
 	{"piece/pupil", []string{"piece/...", "dsp", "dsp/rig"}},
 
 	{"ui", []string{"ui/...", "piece/...", "dsp/...", "fyne.io/fyne/v2/..."}},

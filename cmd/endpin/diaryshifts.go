@@ -37,7 +37,8 @@ type shiftsTold struct {
 	Player  string       `json:"player"`
 	Shifts  []trend.Line `json:"shifts"`
 	Kinds   []trend.Line `json:"kinds"`
-	Older   int          `json:"older_takes"` // heard by an earlier version of the listening, and left out
+	Older   int          `json:"older_takes"`    // heard by an earlier version of the listening, and left out
+	Undated int          `json:"misdated_takes"` // whose date cannot be right, left out too
 }
 
 func tellShifts(c *call) error {
@@ -61,7 +62,7 @@ func tellShifts(c *call) error {
 	if err != nil {
 		return fmt.Errorf("%s: %w", d.Path(), err)
 	}
-	what := shiftsTold{Version: 1, Player: c.args[0], Shifts: trend.Shifts(groups, trend.Options{}), Kinds: trend.Kinds(groups, trend.Options{}), Older: older}
+	what := shiftsTold{Version: 1, Player: weeks.Player, Shifts: trend.Shifts(groups, trend.Options{}), Kinds: trend.Kinds(groups, trend.Options{}), Older: older, Undated: len(weeks.Misdated)}
 	if what.Shifts == nil {
 		what.Shifts = []trend.Line{}
 	}
@@ -78,11 +79,11 @@ func tellShifts(c *call) error {
 
 // shiftTable prints a paragraph a shift, since each needs a sentence.
 func shiftTable(w io.Writer, what shiftsTold) error {
+	var b strings.Builder
 	if len(what.Shifts) == 0 {
-		_, err := fmt.Fprintln(w, "No shift was heard in this time.")
+		_, err := fmt.Fprintln(w, "No shift was heard in this time."+undated(what.Undated))
 		return err
 	}
-	var b strings.Builder
 	head := ""
 	for _, l := range what.Shifts {
 		if l.Piece != head {
@@ -99,8 +100,19 @@ func shiftTable(w io.Writer, what shiftsTold) error {
 		fmt.Fprintf(&b, "\n%s heard by an earlier version of the listening and not compared with the others; endpin diary rehear hears kept sound again.\n",
 			wasCounted(what.Older, "take"))
 	}
+	if what.Undated > 0 {
+		fmt.Fprintf(&b, "\n%s\n", strings.TrimSpace(undated(what.Undated)))
+	}
 	_, err := io.WriteString(w, b.String())
 	return err
+}
+
+// undated tells of takes whose date cannot be right, "" for none.
+func undated(takes int) string {
+	if takes == 0 {
+		return ""
+	}
+	return fmt.Sprintf(" %s left out, since the date cannot be right; endpin diary takes tells which.", wasCounted(takes, "take"))
 }
 
 // shiftLines is the shift, how it goes, and the trend with its interval. The

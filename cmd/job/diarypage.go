@@ -20,8 +20,11 @@ const daysOff = 3
 func DiaryPage(d *diary.Diary, s diary.Span, now time.Time) (report.DiaryModel, error) {
 	m := report.DiaryModel{Player: s.Player}
 	w, err := d.Weeks(s)
-	if err != nil || len(w.Takes) == 0 {
+	if err != nil {
 		return m, err
+	}
+	if m.Player = w.Player; len(w.Takes) == 0 {
+		return m, nil
 	}
 	if err := fill(&m, w, s); err != nil {
 		return m, fmt.Errorf("%s: %w", d.Path(), err)
@@ -55,6 +58,9 @@ func fill(m *report.DiaryModel, w *diary.Weeks, s diary.Span) error {
 	}
 	if older > 0 {
 		m.More = append(m.More, fmt.Sprintf("Takes heard by an earlier version of the listening, left out of the shifts: %d.", older))
+	}
+	if n := len(w.Misdated); n > 0 {
+		m.More = append(m.More, fmt.Sprintf("Takes left out, since their date cannot be right: %d.", n))
 	}
 	drifts, err := tunings(w)
 	if err != nil {

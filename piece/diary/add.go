@@ -20,8 +20,7 @@ import (
 // last written, since copying a file may date it anew.
 func (d *Diary) Add(t Take) (Added, error) {
 	var a Added
-	name, err := Name(t.Player)
-	if err != nil {
+	if _, err := Name(t.Player); err != nil {
 		return a, d.named(err)
 	}
 	packed, size, err := packNotes(t.Hearing.Notes)
@@ -36,6 +35,10 @@ func (d *Diary) Add(t Take) (Added, error) {
 		defer sounds.undo()
 	}
 	err = d.write(func(tx *sql.Tx) error {
+		name, err := spelled(tx, t.Player)
+		if err != nil {
+			return err
+		}
 		w := &writing{tx: tx, take: &t, packed: packed, size: size}
 		return w.add(name, &a)
 	})

@@ -21,6 +21,7 @@ import (
 	"endpin/piece/diary"
 	"endpin/piece/finding"
 	"endpin/piece/notation"
+	"endpin/piece/trend"
 )
 
 // tune is a line of our own, with a shift in its second measure.
@@ -199,6 +200,49 @@ func TestANameTypedInTwoWaysIsOnePlayer(t *testing.T) {
 	assert.Error(t, err)
 }
 
+func TestCapitalsMakeNoOtherPlayerAndTheFirstSpellingStays(t *testing.T) {
+	d := open(t)
+	take := played(t, "Ada", monday, 28)
+	add(t, d, take)
+	add(t, d, played(t, " ADA ", monday.Add(time.Hour), 20))
+	take.Player = "ada"
+	assert.True(t, add(t, d, take).Already)
+	players, err := d.Players()
+	require.NoError(t, err)
+	require.Len(t, players, 1)
+	assert.Equal(t, "Ada", players[0].Name)
+	w := weeks(t, d, "aDA")
+	assert.Len(t, w.Takes, 2)
+	assert.Equal(t, "Ada", w.Player)
+	yes := true
+	kept, err := d.KeepSound("ADA", &yes, nil)
+	require.NoError(t, err)
+	assert.True(t, kept)
+	_, err = d.RemoveTake("ada", w.Takes[0].ID)
+	require.NoError(t, err)
+	n, err := d.Forget("aDa")
+	require.NoError(t, err)
+	assert.Equal(t, 1, n)
+	players, err = d.Players()
+	require.NoError(t, err)
+	assert.Empty(t, players)
+}
+
+func TestInAFolderOfDiariesOnePlayerHasOneFile(t *testing.T) {
+	folder := t.TempDir()
+	file, err := diary.FileIn(folder, "Ada Ö")
+	require.NoError(t, err)
+	d, err := diary.Open(file)
+	require.NoError(t, err)
+	add(t, d, played(t, "Ada Ö", monday, 28))
+	require.NoError(t, d.Close())
+	for typed, same := range map[string]bool{"ada ö": true, "ADA  O\u0308": true, "Ada-Ö": false, "Ada": false} {
+		other, err := diary.FileIn(folder, typed)
+		require.NoError(t, err)
+		assert.Equal(t, same, other == file, typed)
+	}
+}
+
 func TestADateToComeIsKeptWithAWarning(t *testing.T) {
 	d := open(t)
 	take := played(t, "Mina", monday, 28)
@@ -212,6 +256,35 @@ func TestADateToComeIsKeptWithAWarning(t *testing.T) {
 	takes, err := d.Takes(diary.Span{Player: "Mina"})
 	require.NoError(t, err)
 	assert.Len(t, takes, 2)
+}
+
+// A clock set wrong would make the take the last week, or the first, of all.
+func TestATakeWhoseDateCannotBeRightIsInNoWeek(t *testing.T) {
+	d := open(t)
+	for day := range 12 {
+		add(t, d, played(t, "Mina", monday.AddDate(0, 0, day), 30))
+	}
+	take := played(t, "Mina", monday.AddDate(4, 0, 0), -40)
+	take.Now = monday.AddDate(0, 0, 12)
+	require.NotEmpty(t, add(t, d, take).Warnings)
+	w := weeks(t, d, "Mina")
+	assert.Len(t, w.Takes, 12)
+	assert.Len(t, w.Misdated, 1)
+	groups, _, err := w.Landings()
+	require.NoError(t, err)
+	lines := trend.Shifts(groups, trend.Options{})
+	require.NotEmpty(t, lines)
+	for _, l := range lines {
+		assert.Equal(t, 12, l.Times)
+		assert.Equal(t, trend.Holding, l.Verdict)
+	}
+	takes, err := d.Takes(diary.Span{Player: "Mina"})
+	require.NoError(t, err)
+	require.Len(t, takes, 13, "it is kept")
+	assert.Contains(t, takes[12].Warning, "still to come")
+	players, err := d.Players()
+	require.NoError(t, err)
+	assert.True(t, players[0].Last.Equal(monday.AddDate(0, 0, 11)))
 }
 
 func TestTheDayIsThePlayersThroughTheChangeOfTheClock(t *testing.T) {

@@ -14,14 +14,14 @@ import (
 // emptied, and the good copy replaced. What a disk's own snapshots hold is beyond
 // it. The number of takes forgotten is given.
 func (d *Diary) Forget(player string) (int, error) {
-	name, err := Name(player)
-	if err != nil {
-		return 0, d.named(err)
-	}
 	takes := 0
-	err = d.write(func(tx *sql.Tx) error {
+	err := d.write(func(tx *sql.Tx) error {
+		name, err := spelled(tx, player)
+		if err != nil {
+			return err
+		}
 		var id int64
-		err := tx.QueryRow(`SELECT id FROM players WHERE name = ?`, name).Scan(&id)
+		err = tx.QueryRow(`SELECT id FROM players WHERE name = ?`, name).Scan(&id)
 		if err == sql.ErrNoRows {
 			return tell("there is no player %q in the diary: endpin diary players lists them", name)
 		}
@@ -60,15 +60,15 @@ func (d *Diary) Forget(player string) (int, error) {
 // gives when it was played.
 func (d *Diary) RemoveTake(player string, take int64) (time.Time, error) {
 	var at time.Time
-	name, err := Name(player)
-	if err != nil {
-		return at, d.named(err)
-	}
-	err = d.write(func(tx *sql.Tx) error {
+	err := d.write(func(tx *sql.Tx) error {
+		name, err := spelled(tx, player)
+		if err != nil {
+			return err
+		}
 		var ms int64
 		var zone, others int
 		var content string
-		err := tx.QueryRow(`SELECT at_ms, zone_min, content, (SELECT count(*) FROM takes o WHERE o.content = t.content AND o.sound <> '' AND o.id <> t.id)
+		err = tx.QueryRow(`SELECT at_ms, zone_min, content, (SELECT count(*) FROM takes o WHERE o.content = t.content AND o.sound <> '' AND o.id <> t.id)
 			FROM takes t JOIN players ON players.id = t.player WHERE players.name = ? AND t.id = ?`, name, take).Scan(&ms, &zone, &content, &others)
 		if err == sql.ErrNoRows {
 			return tell("%s has no take %d: endpin diary takes lists them with their numbers", name, take)

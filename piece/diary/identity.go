@@ -2,17 +2,18 @@ package diary
 
 import (
 	"crypto/sha256"
+	"database/sql"
 	"encoding/binary"
 	"encoding/hex"
 	"fmt"
 	"io"
+	"os"
 	"path/filepath"
 	"strings"
 	"unicode"
 
-	"golang.org/x/text/unicode/norm"
-
 	"endpin/piece"
+	"endpin/piece/player"
 )
 
 // PieceContent is what a piece is known by: its notes and rhythm as they are
@@ -37,23 +38,42 @@ func SoundContent(r io.Reader) (string, error) {
 	return hex.EncodeToString(h.Sum(nil)), nil
 }
 
-// Name is a player's name as the diary writes it: in Unicode's composed form
-// (UAX 15, NFC), so that an é typed in either of its two ways is one player, and
-// without space around it.
+// Name is a player's name as the diary writes it where it has none of it yet.
 func Name(name string) (string, error) {
-	name = strings.Join(strings.Fields(norm.NFC.String(strings.ToValidUTF8(name, "\uFFFD"))), " ")
-	if name == "" {
-		return "", tell("a player needs a name")
-	}
-	for _, r := range name {
-		if unicode.IsControl(r) {
-			return "", tell("the name %q: leave out what does not print", name)
-		}
-	}
-	if len(name) > 1000 {
-		return "", tell("the player's name is too long: write a shorter one")
+	name, err := player.Name(name)
+	if err != nil {
+		return "", told{err.Error()}
 	}
 	return name, nil
+}
+
+// asks is a diary, or a change of it that is going on.
+type asks interface {
+	Query(query string, args ...any) (*sql.Rows, error)
+}
+
+// spelled is a player's name as it was first written into the diary, however it is
+// typed now; as it is typed where it is new.
+func spelled(in asks, typed string) (string, error) {
+	name, err := Name(typed)
+	if err != nil {
+		return "", err
+	}
+	rows, err := in.Query(`SELECT name FROM players ORDER BY name <> ?1, id`, name) // itself first
+	if err != nil {
+		return "", err
+	}
+	defer rows.Close()
+	for rows.Next() {
+		var known string
+		if err := rows.Scan(&known); err != nil {
+			return "", err
+		}
+		if player.Same(known, name) {
+			return known, nil
+		}
+	}
+	return name, rows.Err()
 }
 
 // fileEnd is how the diary of one player ends in a folder of diaries.
@@ -61,12 +81,42 @@ const fileEnd = ".diary"
 
 // FileIn is the file of one player in a folder of diaries: the letters and
 // digits of the name, and the beginning of its SHA-256, so that no two names
-// share a file on any disk.
-func FileIn(folder, player string) (string, error) {
-	name, err := Name(player)
+// share a file on any disk. Where there is a file of the same player under another
+// spelling, it is that.
+func FileIn(folder, of string) (string, error) {
+	name, err := Name(of)
 	if err != nil {
 		return "", err
 	}
+	sum := sha256.Sum256([]byte(name))
+	own := filepath.Join(folder, fmt.Sprintf("%s-%x%s", plain(name), sum[:4], fileEnd))
+	if _, err := os.Stat(own); err == nil {
+		return own, nil
+	}
+	all, err := FilesIn(folder)
+	if err != nil {
+		return "", err
+	}
+	for _, file := range all {
+		stem := strings.TrimSuffix(filepath.Base(file), fileEnd)
+		if at := strings.LastIndexByte(stem, '-'); at < 0 || !strings.EqualFold(stem[:at], plain(name)) {
+			continue
+		}
+		d, err := OpenThere(file)
+		if err != nil {
+			return "", err
+		}
+		theirs, err := d.Has(name)
+		d.Close()
+		if theirs || err != nil {
+			return file, err
+		}
+	}
+	return own, nil
+}
+
+// plain are the letters and digits of a name's beginning, hyphens between.
+func plain(name string) string {
 	var plain strings.Builder
 	for _, r := range name {
 		if plain.Len() > 40 {
@@ -78,8 +128,7 @@ func FileIn(folder, player string) (string, error) {
 			plain.WriteByte('-')
 		}
 	}
-	sum := sha256.Sum256([]byte(name))
-	return filepath.Join(folder, fmt.Sprintf("%s-%x%s", plain.String(), sum[:4], fileEnd)), nil
+	return plain.String()
 }
 
 // FilesIn are the diaries in a folder.

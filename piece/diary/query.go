@@ -14,8 +14,8 @@ type Span struct {
 }
 
 // bounds are the span's, as the tables have them.
-func (s Span) bounds() (name string, from, to int64, err error) {
-	if name, err = Name(s.Player); err != nil {
+func (d *Diary) bounds(s Span) (name string, from, to int64, err error) {
+	if name, err = spelled(d.db, s.Player); err != nil {
 		return "", 0, 0, err
 	}
 	from, to = math.MinInt64, math.MaxInt64
@@ -32,14 +32,15 @@ func (s Span) bounds() (name string, from, to int64, err error) {
 type PlayerInfo struct {
 	Name  string
 	Takes int
-	First time.Time // of the takes; zero where there are none
+	First time.Time // of the takes whose date may be right, if any has; zero where there are none
 	Last  time.Time
 }
 
 // Players lists the players by name.
 func (d *Diary) Players() ([]PlayerInfo, error) {
 	var all []PlayerInfo
-	err := d.each(`SELECT name, count(t.id), coalesce(min(t.at_ms), 0), coalesce(max(t.at_ms), 0), coalesce(max(t.zone_min), 0)
+	err := d.each(`SELECT name, count(t.id), coalesce(min(CASE t.warning WHEN '' THEN t.at_ms END), min(t.at_ms), 0),
+			coalesce(max(CASE t.warning WHEN '' THEN t.at_ms END), max(t.at_ms), 0), coalesce(max(t.zone_min), 0)
 		FROM players LEFT JOIN takes t ON t.player = players.id GROUP BY players.id ORDER BY name`, nil, func(scan func(...any) error) error {
 		var p PlayerInfo
 		var first, last int64
@@ -58,7 +59,7 @@ func (d *Diary) Players() ([]PlayerInfo, error) {
 
 // Has says whether the diary knows the player.
 func (d *Diary) Has(player string) (bool, error) {
-	name, err := Name(player)
+	name, err := spelled(d.db, player)
 	if err != nil {
 		return false, d.named(err)
 	}

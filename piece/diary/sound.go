@@ -107,7 +107,7 @@ const SoundLimit = 2 << 30
 // KeepSound notes what the player says of keeping sound, and how much of it the
 // diary may hold; nil for what was not said.
 func (d *Diary) KeepSound(player string, keep *bool, limit *int64) (kept bool, err error) {
-	name, err := Name(player)
+	name, err := spelled(d.db, player)
 	if err != nil {
 		return false, d.named(err)
 	}
@@ -269,7 +269,7 @@ func (d *Diary) KeptBefore(listening int, player string) ([]Kept, error) {
 	name := ""
 	if player != "" {
 		var err error
-		if name, err = Name(player); err != nil {
+		if name, err = spelled(d.db, player); err != nil {
 			return nil, d.named(err)
 		}
 	}

@@ -36,7 +36,11 @@ type TakeInfo struct {
 
 // Weeks are a span of a player's diary, read at once.
 type Weeks struct {
-	Takes []TakeInfo // in order of time
+	Player string     // as the diary spells the name
+	Takes  []TakeInfo // in order of time
+	// Misdated are the takes whose date cannot be right: one still to come would be
+	// the last week. They are kept, and nothing is reckoned from them.
+	Misdated []TakeInfo
 
 	taken  []taken // of each take
 	shifts map[int64]shiftRow
@@ -67,11 +71,11 @@ const (
 
 // Weeks reads a span. Only the counted hearing of each take is read.
 func (d *Diary) Weeks(s Span) (*Weeks, error) {
-	name, from, to, err := s.bounds()
+	name, from, to, err := d.bounds(s)
 	if err != nil {
 		return nil, d.named(err)
 	}
-	w := &Weeks{shifts: map[int64]shiftRow{}}
+	w := &Weeks{Player: name, shifts: map[int64]shiftRow{}}
 	pieces := map[int64]string{}
 	err = d.each(`SELECT t.id, t.at_ms, t.zone_min, t.duration_s, t.sound <> '', t.warning, pieces.id, pieces.title,
 			h.tempo_heard_qpm, h.heard_a_hz, h.level, h.listening, h.note_count, h.frame_cents, g.landings, g.measures, g.open_strings,
@@ -94,6 +98,10 @@ func (d *Diary) Weeks(s Span) (*Weeks, error) {
 				t.Late += bit(kind == finding.Late)
 				t.Short += bit(kind == finding.HeldShort)
 			})
+			if t.Warning != "" {
+				w.Misdated = append(w.Misdated, t)
+				return nil
+			}
 			w.Takes, w.taken = append(w.Takes, t), append(w.taken, k)
 			pieces[k.piece] = t.Piece
 			return nil
@@ -130,13 +138,15 @@ func eachFinding(packed string, tell func(kind finding.Kind, measure string, tru
 	}
 }
 
-// Takes lists the takes of a span, in order of time.
+// Takes lists the takes of a span, in order of time, those misdated among them.
 func (d *Diary) Takes(s Span) ([]TakeInfo, error) {
 	w, err := d.Weeks(s)
 	if err != nil {
 		return nil, err
 	}
-	return w.Takes, nil
+	all := append(w.Takes, w.Misdated...)
+	slices.SortStableFunc(all, func(a, b TakeInfo) int { return a.At.Compare(b.At) })
+	return all, nil
 }
 
 // Landings gives the landings by shift, in order of the pieces and their
