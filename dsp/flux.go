@@ -1,6 +1,15 @@
 package dsp
 
-import "math"
+import (
+	"math"
+
+	"github.com/mjibson/go-dsp/fft"
+)
+
+// The transforms are go-dsp's, as the design has it: a kept library, though of our
+// own making they would take a fifth of the time (DEVELOPERS.md has the figures). It
+// starts goroutines for every transform; with one worker they stay in step. The size is an unguarded global of that package: set here, once.
+func init() { fft.SetWorkerPoolSize(1) }
 
 // flux measures, hop by hop, how much new sound begins: spectral flux made
 // robust against vibrato by comparing each band with the loudest of its
@@ -11,9 +20,7 @@ type flux struct {
 	window    []float64
 	bands     []int // first bin of each band, and the end of the last
 	tape      *tape
-	transform *transform
 	packed    []complex128
-	spectrum  []complex128           // of what is packed
 	past      [fluxLag + 2][]float64 // band levels of the last frames, dB; a ring
 	next      int
 	floor     float64   // below this a band is silent, dB
@@ -40,8 +47,7 @@ func newFlux(rate, hop int, emit func(rise float64)) *flux {
 	for i := range f.window {
 		f.window[i] = (1 - math.Cos(2*math.Pi*(float64(i)+0.5)/float64(f.size))) / 2 // Hann
 	}
-	f.transform = newTransform(f.size)
-	f.packed, f.spectrum = make([]complex128, f.size), make([]complex128, f.size)
+	f.packed = make([]complex128, f.size)
 	binHz := float64(rate) / float64(f.size)
 	top := math.Min(fluxHigh, 0.45*float64(rate))
 	for hz := fluxLow; hz < top; hz *= math.Exp2(1.0 / perOctave) {
@@ -83,9 +89,9 @@ func (f *flux) pair() {
 	for i, w := range f.window {
 		f.packed[i] = complex(w*a[i], w*b[i])
 	}
-	f.transform.of(f.packed, f.spectrum)
-	f.frame(f.spectrum, 1)
-	f.frame(f.spectrum, -1)
+	z := fft.FFT(f.packed)
+	f.frame(z, 1)
+	f.frame(z, -1)
 }
 
 // frame takes one of the two real spectra that lie packed in z.

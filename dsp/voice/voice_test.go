@@ -4,9 +4,9 @@ import (
 	"math"
 	"testing"
 
+	"github.com/mjibson/go-dsp/fft"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
-	"gonum.org/v1/gonum/dsp/fourier"
 
 	"endpin/dsp"
 )
@@ -36,7 +36,7 @@ func share(x []float32, rate int, low, high float64) float64 {
 		in[i] = complex(float64(v), 0)
 	}
 	all, part := 0.0, 0.0
-	for k, z := range fourier.NewCmplxFFT(n).Coefficients(nil, in)[:n/2] {
+	for k, z := range fft.FFT(in)[:n/2] {
 		p := real(z)*real(z) + imag(z)*imag(z)
 		all += p
 		if f := float64(k) * float64(rate) / float64(n); f >= low && f < high {
