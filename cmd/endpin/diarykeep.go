@@ -174,8 +174,9 @@ var diaryForget = command{
 	name: "forget", line: "diary forget PLAYER",
 	about: `remove a player from the diary for good
 Everything heard of the player goes, and kept sound with it, also out of the good
-copy. Pages and exports made before are files of yours: delete those yourself.`,
-	options: diaryOption,
+copy. Pages and exports made before are files of yours: delete those yourself. It asks
+first.`,
+	options: func(f *pflag.FlagSet) { diaryOption(f); yesOption(f) },
 	run: func(c *call) error {
 		if err := needs(c, 1); err != nil {
 			return err
@@ -184,7 +185,7 @@ copy. Pages and exports made before are files of yours: delete those yourself.`,
 		if err != nil {
 			return err
 		}
-		takes, err := d.Forget(c.args[0])
+		takes, err := forget(c, d)
 		if e := d.Close(); err == nil {
 			err = e
 		}
@@ -199,12 +200,28 @@ copy. Pages and exports made before are files of yours: delete those yourself.`,
 	},
 }
 
+// forget asks, and does it.
+func forget(c *call, d *diary.Diary) (takes int, err error) {
+	w, err := d.Takes(diary.Span{Player: c.args[0]})
+	if err != nil {
+		return 0, err
+	}
+	name, err := d.Spelled(c.args[0])
+	if err != nil {
+		return 0, err
+	}
+	if err := sure(c, fmt.Sprintf("%s with %s", name, counting(len(w), "take")), name); err != nil {
+		return 0, err
+	}
+	return d.Forget(name)
+}
+
 var diaryRemove = command{
 	name: "remove", line: "diary remove PLAYER TAKE",
 	about: `remove one take for good
 TAKE is its number in endpin diary takes. What was heard in it goes, and its sound,
-also out of the good copy.`,
-	options: diaryOption,
+also out of the good copy. It asks first.`,
+	options: func(f *pflag.FlagSet) { diaryOption(f); yesOption(f) },
 	run: func(c *call) error {
 		if err := needs(c, 2); err != nil {
 			return err
@@ -218,11 +235,28 @@ also out of the good copy.`,
 			return err
 		}
 		defer d.Close()
-		at, err := d.RemoveTake(c.args[0], take)
+		name, err := d.Spelled(c.args[0])
 		if err != nil {
 			return err
 		}
-		_, err = fmt.Fprintf(c.out, "Removed %s's take of %s.\n", c.args[0], at.Format("2 January 2006, 15:04"))
+		takes, err := d.Takes(diary.Span{Player: name})
+		if err != nil {
+			return err
+		}
+		for _, t := range takes {
+			if t.ID != take {
+				continue // one that is not there needs no question
+			}
+			what := fmt.Sprintf("%s's take of %s, %s", name, t.At.Format("2 January 2006, 15:04"), plainLine(t.Piece))
+			if err := sure(c, what, name); err != nil {
+				return err
+			}
+		}
+		at, err := d.RemoveTake(name, take)
+		if err != nil {
+			return err
+		}
+		_, err = fmt.Fprintf(c.out, "Removed %s's take of %s.\n", name, at.Format("2 January 2006, 15:04"))
 		return err
 	},
 }

@@ -57,6 +57,12 @@ func (d *Diary) Players() ([]PlayerInfo, error) {
 	return all, err
 }
 
+// Spelled is a player's name as the diary spells it, however it is typed.
+func (d *Diary) Spelled(player string) (string, error) {
+	name, err := spelled(d.db, player)
+	return name, d.named(err)
+}
+
 // Has says whether the diary knows the player.
 func (d *Diary) Has(player string) (bool, error) {
 	name, err := spelled(d.db, player)
