@@ -3,6 +3,7 @@ package finding
 import (
 	"fmt"
 	"math"
+	"strconv"
 	"strings"
 
 	"endpin/dsp"
@@ -18,7 +19,7 @@ func (t *take) tell(f *Finding) {
 	if f.Text == "" {
 		f.Text = t.sentence(f)
 	}
-	f.Short = short(f)
+	f.Short = t.short(f)
 	if f.Trust == dsp.Fair && !strings.HasPrefix(f.Text, "If ") && f.Kind != NotSure && f.Kind != Missing {
 		f.Text = "Perhaps: " + lowerFirst(f.Text)
 	}
@@ -62,7 +63,7 @@ func (t *take) sentence(f *Finding) string {
 }
 
 // short is the mark under a measure.
-func short(f *Finding) string {
+func (t *take) short(f *Finding) string {
 	switch f.Kind {
 	case SharpAfterShift, FlatAfterShift:
 		return fmt.Sprintf("%+.0f cents after shift", f.Value)
@@ -77,9 +78,11 @@ func short(f *Finding) string {
 	case Early:
 		return fmt.Sprintf("%.0f ms early", -f.Value)
 	case HeldShort:
-		return "held " + share(f.Value)
+		beats := t.beatsOf(f.First)
+		return "held " + Beats(f.Value*beats) + " of " + beatsLong(beats)
 	case HeldLong:
-		return fmt.Sprintf("held %.1f times", f.Value)
+		beats := t.beatsOf(f.First)
+		return "held " + beatsLong(f.Value*beats) + ", not " + Beats(beats)
 	case WrongRhythm:
 		return fmt.Sprintf("rhythm, by %.2g beat", f.Value)
 	case WrongNote:
@@ -270,6 +273,37 @@ func beatName(b float64) string {
 		return fmt.Sprintf("beat %.0f", b)
 	}
 	return fmt.Sprintf("beat %.3g", b)
+}
+
+// beatsOf is the written length of a note in the beats of its measure.
+func (t *take) beatsOf(i int) float64 {
+	e := &t.line[i]
+	return float64(e.Length) / float64(t.piece.Measures[e.Measure].Time.Beat())
+}
+
+// Beats writes a number of beats as a player counts them: "2", "2½", "⅓".
+func Beats(x float64) string {
+	whole := math.Floor(x + 0.02)
+	for _, f := range []struct {
+		at   float64
+		sign string
+	}{{0, ""}, {1. / 2, "½"}, {1. / 3, "⅓"}, {2. / 3, "⅔"}, {1. / 4, "¼"}, {3. / 4, "¾"}} {
+		if math.Abs(x-whole-f.at) < 0.02 {
+			if whole == 0 && f.sign != "" {
+				return f.sign
+			}
+			return strconv.FormatFloat(whole, 'f', 0, 64) + f.sign
+		}
+	}
+	return strings.TrimSuffix(strconv.FormatFloat(x, 'f', 1, 64), ".0")
+}
+
+// beatsLong is a length in beats: "½ beat", "2⅓ beats".
+func beatsLong(x float64) string {
+	if x > 1.02 {
+		return Beats(x) + " beats"
+	}
+	return Beats(x) + " beat"
 }
 
 func seconds(ms float64) string {

@@ -66,22 +66,7 @@ func semitones(n int) string {
 // short writes a number with one decimal where it has one.
 func short(x float64) string { return strings.TrimSuffix(strconv.FormatFloat(x, 'f', 1, 64), ".0") }
 
-// beat writes a number of beats as a player counts them: "2", "2½", "⅓".
-func beat(x float64) string {
-	whole := math.Floor(x + 0.02)
-	for _, f := range []struct {
-		at   float64
-		sign string
-	}{{0, ""}, {1. / 2, "½"}, {1. / 3, "⅓"}, {2. / 3, "⅔"}, {1. / 4, "¼"}, {3. / 4, "¾"}} {
-		if math.Abs(x-whole-f.at) < 0.02 {
-			if whole == 0 && f.sign != "" {
-				return f.sign
-			}
-			return strconv.FormatFloat(whole, 'f', 0, 64) + f.sign
-		}
-	}
-	return short(x)
-}
+func beat(x float64) string { return finding.Beats(x) }
 
 // beatsLong is a length in beats: "½ beat", "2⅓ beats".
 func beatsLong(x float64) string {
