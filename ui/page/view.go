@@ -406,9 +406,8 @@ func (v *View) picture(i int) *picture {
 	}
 	inked, from := trim(img)
 	out := canvas.NewImageFromImage(inked)
-	out.FillMode = canvas.ImageFillStretch
-	out.ScaleMode = canvas.ImageScaleFastest
-	out.Resize(fyne.NewSize(v.wide, float32(inked.Rect.Dy())/scale))
+	out.FillMode, out.ScaleMode = canvas.ImageFillStretch, canvas.ImageScaleFastest
+	out.Resize(fyne.NewSize(float32(inked.Rect.Dx())/scale, float32(inked.Rect.Dy())/scale))
 	return &picture{out, float32(from) / scale}
 }
 
