@@ -51,7 +51,7 @@ type classHeard struct {
 }
 
 func newClassHeard(s *Screen) *classHeard {
-	h := &classHeard{s: s, title: words.Bold(""), says: widget.NewLabel(""), bar: widget.NewProgressBar(), now: words.Line(""), list: container.NewVBox(),
+	h := &classHeard{s: s, title: words.Bold(""), says: words.Wrapped(""), bar: widget.NewProgressBar(), now: words.Line(""), list: container.NewVBox(),
 		teach: container.NewVBox(), words: container.NewVBox(), plays: map[int]*widget.Button{}, playing: -1}
 	h.title.SizeName, h.title.Truncation = "subHeadingText", fyne.TextTruncateEllipsis
 	h.stop = widget.NewButton("Stop", s.Class.Stop)
@@ -65,8 +65,8 @@ func newClassHeard(s *Screen) *classHeard {
 	buttons := container.NewHBox(h.stop, h.goOn, h.sheet, h.again)
 	h.thin = fit.Tall(h.bar, 10)
 	top := container.NewVBox(
-		container.NewBorder(nil, nil, nil, buttons, container.NewBorder(nil, nil, nil, h.says, h.title)),
-		h.thin, h.now, h.message, widget.NewSeparator(),
+		container.NewBorder(nil, nil, nil, buttons, h.title),
+		h.says, h.thin, h.now, h.message, widget.NewSeparator(),
 	)
 	h.bar.TextFormatter = func() string { return "" }
 	h.whole = newStudentRow(func() { s.Class.Choose(-1) })
@@ -92,6 +92,7 @@ func (h *classHeard) refresh() {
 	}
 	set(h.title, title)
 	set(h.says, c.Says())
+	fit.Hide(h.says, c.Says() == "")
 	fit.Hide(h.thin, !c.Going)
 	fit.Hide(h.now, !c.Going)
 	if c.Going {

@@ -3,6 +3,7 @@ package ink
 import (
 	"image"
 	"image/color"
+	"image/draw"
 	"math"
 	"slices"
 
@@ -73,7 +74,13 @@ func (k *Picture) Fill(c color.NRGBA, outlines ...[]fyne.Position) {
 		}
 		k.raster.ClosePath()
 	}
-	k.raster.Draw(k.to, box, image.NewUniform(c), image.Point{})
+	if box.In(k.to.Bounds()) {
+		k.raster.Draw(k.to, box, image.NewUniform(c), image.Point{})
+		return
+	}
+	mask := image.NewAlpha(image.Rect(0, 0, box.Dx(), box.Dy())) // the rasteriser draws past an edge
+	k.raster.Draw(mask, mask.Bounds(), image.Opaque, image.Point{})
+	draw.DrawMask(k.to, box, image.NewUniform(c), image.Point{}, mask, image.Point{}, draw.Over)
 }
 
 // Box fills a rectangle; thin ones keep to whole pixels, so that all lines look alike.

@@ -53,6 +53,9 @@ func (l *Bar) MinSize([]fyne.CanvasObject) fyne.Size {
 
 // Layout implements fyne.Layout.
 func (l *Bar) Layout(_ []fyne.CanvasObject, size fyne.Size) {
+	if size.Width < 8 || size.Height < 8 {
+		return // not laid out yet
+	}
 	inner := size.Width - 6
 	l.frame.Move(fyne.NewPos(0, 0))
 	l.frame.Resize(size)
