@@ -212,10 +212,10 @@ func (a *adding) add(file string, h *finding.Hearing) (diary.Added, error) {
 func (a *adding) say(file string, h *finding.Hearing, added diary.Added) {
 	when := added.At.Format("2 January 2006, 15:04")
 	if added.Already {
-		fmt.Fprintf(a.c.out, "%s is in the diary already, as %s's take of %s. Nothing was added.\n", filepath.Base(file), a.player, when)
+		fmt.Fprintf(a.c.out, "%s is in the diary already, as %s's take of %s. Nothing was added.\n", filepath.Base(file), added.Player, when)
 		return
 	}
-	fmt.Fprintf(a.c.out, "Added %s's take of %s: %s, %s, %s heard after a shift.\n", a.player, when, h.Piece,
+	fmt.Fprintf(a.c.out, "Added %s's take of %s: %s, %s, %s heard after a shift.\n", added.Player, when, h.Piece,
 		counting(len(h.Notes), "note"), counting(len(h.Landings), "landing"))
 	for _, w := range added.Warnings {
 		fmt.Fprintln(a.c.out, w)

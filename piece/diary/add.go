@@ -39,6 +39,7 @@ func (d *Diary) Add(t Take) (Added, error) {
 		if err != nil {
 			return err
 		}
+		a.Player = name
 		w := &writing{tx: tx, take: &t, packed: packed, size: size}
 		return w.add(name, &a)
 	})

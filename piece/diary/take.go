@@ -45,7 +45,8 @@ type Asked struct {
 // Added says what became of a take.
 type Added struct {
 	Take     int64
-	Already  bool // the diary had it, and nothing was added
+	Player   string // as the diary spells the name
+	Already  bool   // the diary had it, and nothing was added
 	At       time.Time
 	Warnings []string // sentences: a date that cannot be right, a fingering that is new, sound let go
 }

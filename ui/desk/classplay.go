@@ -4,7 +4,6 @@ import (
 	"context"
 	"fmt"
 	"path/filepath"
-	"time"
 
 	"endpin/dsp/sound"
 	"endpin/piece/class"
@@ -80,19 +79,5 @@ func playMoment(ctx context.Context, card *sound.Card, name string, open func(st
 		return fmt.Errorf("%s: ends before this place: hear the class again", path)
 	}
 	s := speaker.Start(x, speaker.Next()+int64(soonest*float64(rate)))
-	tick := time.NewTicker(tellPlayed)
-	defer tick.Stop()
-	for speaker.Sounding() < s.At+int64(len(x)) {
-		select {
-		case <-ctx.Done():
-			s.Stop()
-			time.Sleep(50 * time.Millisecond) // let it die away
-			return nil
-		case <-tick.C:
-		}
-		if err := speaker.Err(); err != nil {
-			return err
-		}
-	}
-	return nil
+	return playOut(ctx, speaker, s.At+int64(len(x)), []*sound.Playing{s}, func(int64) {})
 }

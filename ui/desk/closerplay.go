@@ -151,6 +151,20 @@ func (p *player) play(ctx context.Context) error {
 		end = s.At + int64(len(parts[i].sound))
 		all = append(all, s)
 	}
+	return playOut(ctx, speaker, end, all, func(now int64) {
+		at := math.NaN()
+		for _, x := range parts {
+			if now >= x.at && now < x.at+int64(len(x.sound)) {
+				at = x.from + x.pace*float64(now-x.at)/float64(rate)
+			}
+		}
+		p.tell(at)
+	})
+}
+
+// playOut waits until a loudspeaker has come to a position, and tells now and then
+// where it is. Where the context ends first all that plays dies away.
+func playOut(ctx context.Context, speaker *sound.Loudspeaker, end int64, all []*sound.Playing, tell func(now int64)) error {
 	tick := time.NewTicker(tellPlayed)
 	defer tick.Stop()
 	for {
@@ -170,13 +184,7 @@ func (p *player) play(ctx context.Context) error {
 		if now >= end {
 			return nil
 		}
-		at := math.NaN()
-		for _, x := range parts {
-			if now >= x.at && now < x.at+int64(len(x.sound)) {
-				at = x.from + x.pace*float64(now-x.at)/float64(rate)
-			}
-		}
-		p.tell(at)
+		tell(now)
 	}
 }
 
