@@ -42,7 +42,8 @@ func New() *Bar {
 	l.frame.StrokeWidth, l.frame.CornerRadius, l.fill.CornerRadius = 1, 3, 2
 	l.bar = container.New(l, l.frame, l.fill, l.stroke)
 	l.Box = container.NewHBox(container.NewCenter(l.bar), fit.Gap(4), fit.Across(container.NewVBox(layout.NewSpacer(), l.word, layout.NewSpacer()), levelWord))
-	l.Box.Hide()
+	l.bar.Hide()
+	l.word.Hide()
 	return l
 }
 
@@ -67,7 +68,8 @@ func (l *Bar) Layout(_ []fyne.CanvasObject, size fyne.Size) {
 
 // Show shows a loudness; nothing where no microphone is open.
 func (l *Bar) Show(now desk.Loudness, look ink.Look) {
-	fit.Hide(l.Box, !now.On)
+	fit.Hide(l.bar, !now.On) // their room stays, so that nothing moves
+	fit.Hide(l.word, !now.On)
 	if !now.On || now == l.now && l.fill.FillColor == look.Colours().Ink {
 		return
 	}

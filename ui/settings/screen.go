@@ -138,7 +138,7 @@ func (s *Screen) build() {
 		row("", widget.NewButton("Look again for devices", s.again)),
 		words.Heading("Delay"),
 		row("", s.measure),
-		s.delay,
+		fit.Tall(s.delay, 72),
 		words.Heading("Page"),
 		row("", container.NewGridWithColumns(2, widget.NewButton("Size", s.size), widget.NewButton("Day or night", s.dark))),
 	)

@@ -60,7 +60,10 @@ func (r *pupilRow) columnsOf(width float32) []float32 {
 	return []float32{0, 220, 220 + rest, 220 + 2*rest, width}
 }
 
-const pupilEdge = 9
+const (
+	pupilEdge = 9
+	nameEdge  = 10 // what a button has before its letters
+)
 
 // above is the height of the button.
 func (r *pupilRow) above() float32 {
@@ -101,13 +104,10 @@ func (p *pupilRenderer) Layout(size fyne.Size) {
 	at := r.columnsOf(size.Width)
 	for k, cell := range r.cells {
 		x, y := at[k], float32(pupilEdge)
-		if k == 0 {
-			x += 10 // where the letters of a name begin
-		}
 		if k == 0 && r.name != nil {
 			m := r.name.MinSize()
-			r.name.Move(fyne.NewPos(0, 0))
-			r.name.Resize(fyne.NewSize(at[1]-18, m.Height))
+			r.name.Move(fyne.NewPos(-nameEdge, 0))
+			r.name.Resize(fyne.NewSize(at[1]-18+nameEdge, m.Height))
 			y = m.Height
 		}
 		for _, q := range cell {
