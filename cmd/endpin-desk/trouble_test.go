@@ -4,6 +4,7 @@ import (
 	"encoding/binary"
 	"encoding/json"
 	"os"
+	"os/exec"
 	"path/filepath"
 	"sort"
 	"testing"
@@ -134,5 +135,40 @@ func TestAMicrophonePulledOutAndPluggedInAgain(t *testing.T) {
 	holds(t, folder, 1, 6)
 	r.press(t, "space")
 	require.Eventually(t, func() bool { _, n := takes(folder); return len(n) == 2 && n[1].Complete }, 30*time.Second, 100*time.Millisecond, wrong)
+	assert.Empty(t, wrong.String())
+}
+
+// The loudspeaker alone goes away in a take, and comes back: the click goes on.
+func TestALoudspeakerPulledOutAndPluggedInAgain(t *testing.T) {
+	if testing.Short() {
+		t.Skip("plays half a take at its own speed")
+	}
+	r := newRoom(t, "parec")
+	folder := filepath.Join(r.dir, "takes")
+	running, _, wrong := r.work(t, "--work", "play-along", "--takes", folder)
+	r.start(t, "paplay", "--device=room", r.take)
+	holds(t, folder, 0, 6)
+	clicks := func(seconds string) bool { // above the 8 kHz, so at a rate that holds them
+		c := exec.Command("timeout", seconds, "parec", "--device=speaker.monitor", "--format=s16le", "--rate=44100", "--channels=1", "--latency-msec=50")
+		c.Env = r.env
+		heard, _ := c.Output()
+		for i := 0; i+1 < len(heard); i += 2 {
+			if v := int16(binary.LittleEndian.Uint16(heard[i:])); v > 1<<12 || v < -1<<12 {
+				return true
+			}
+		}
+		return false
+	}
+	require.True(t, clicks("4"), "it clicks before")
+	runEnv(t, r.env, "pactl", "suspend-sink", "speaker", "1")
+	time.Sleep(4 * time.Second)
+	picture(t, r.env, "loudspeaker-gone")
+	runEnv(t, r.env, "pactl", "suspend-sink", "speaker", "0")
+	require.Eventually(t, func() bool { return clicks("2") }, 20*time.Second, 100*time.Millisecond, "it clicks again, in the same take")
+	picture(t, r.env, "loudspeaker-back")
+	sounds, notes := takes(folder)
+	assert.Len(t, sounds, 1)
+	assert.False(t, notes[0].Complete, "which goes on")
+	assert.Nil(t, running.ProcessState)
 	assert.Empty(t, wrong.String())
 }
