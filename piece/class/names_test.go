@@ -110,3 +110,12 @@ func TestOneNameWrittenInManyWaysIsOneStudent(t *testing.T) {
 	assert.Equal(t, "ZOË MÜLLER", seats[0].Name, "as the first of the files spells it")
 	assert.Len(t, Seats([]string{"Ada.wav", "Ada L.wav", "Adam.wav"}, nil, ""), 3, "another name may be another child")
 }
+
+func TestAFirstNameIsEnoughWhereTheRosterHasItOnce(t *testing.T) {
+	roster := []Entry{{"Ada Lovell", ""}, {"Ben Okafor", ""}, {"Ben Roth", ""}}
+	by := map[string]int{}
+	for _, s := range Seats([]string{"ada bass hw.m4a", "Ada 2.wav", "Ben.wav", "Adam.wav"}, roster, "") {
+		by[s.Name] = len(s.Files)
+	}
+	assert.Equal(t, map[string]int{"Ada Lovell": 2, "Ben Okafor": 0, "Ben Roth": 0, "Ben": 1, "Adam": 1}, by)
+}

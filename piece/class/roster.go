@@ -134,8 +134,8 @@ func Seats(files []string, roster []Entry, piece string) []Seat {
 }
 
 // entryOf is the one entry that a file belongs to: by pattern; else the one whose
-// words all stand in the file's name. Where two fit equally, the file's own name
-// has to do.
+// words all stand in the file's name; else the only one of whose words the file's name
+// is made. Where two fit equally, the file's own name has to do.
 func entryOf(file, cleaned string, roster []Entry) *Entry {
 	for i := range roster {
 		pattern := strings.ToLower(roster[i].Pattern)
@@ -164,8 +164,33 @@ func entryOf(file, cleaned string, roster []Entry) *Entry {
 			equal = true
 		}
 	}
-	if equal {
+	switch {
+	case equal:
 		return nil
+	case found != nil:
+		return found
+	}
+	return onlyOne(words(cleaned), roster, words)
+}
+
+// onlyOne is the one entry that holds all words of a file's name, as a file named by
+// the first name alone; nil where two do, or none.
+func onlyOne(name []string, roster []Entry, words func(string) []string) (found *Entry) {
+	if len(name) == 0 {
+		return nil
+	}
+	for i := range roster {
+		has := map[string]bool{}
+		for _, w := range words(roster[i].Name) {
+			has[key(w)] = true
+		}
+		switch {
+		case slices.ContainsFunc(name, func(w string) bool { return !has[key(w)] }):
+		case found != nil && key(found.Name) != key(roster[i].Name):
+			return nil
+		default:
+			found = &roster[i]
+		}
 	}
 	return found
 }

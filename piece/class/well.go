@@ -3,6 +3,7 @@ package class
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"endpin/dsp"
 	"endpin/piece"
@@ -36,30 +37,13 @@ func Well(p *piece.Piece, h *finding.Hearing) []string {
 		if last != first {
 			where = "measures " + first + " to " + last
 		}
-		said = append(said, fmt.Sprintf("In %s all %d notes were heard, and none stood out in pitch or time.", where, notes))
+		said = append(said, fmt.Sprintf("In %s all %d notes sounded in tune and in time.", where, notes))
 	}
-	near, shifts := 0, 0
-	for _, l := range h.Landings {
-		if l.Trust == dsp.NotSure || told[l.Measure] && math.Abs(l.Cents) <= nearCents {
-			continue // something else is told there
-		}
-		shifts++
-		if math.Abs(l.Cents) <= nearCents {
-			near++
-		}
-	}
-	if near > 0 && 2*near >= shifts && !doubt {
-		switch {
-		case shifts == 1:
-			said = append(said, "Your shift landed where it should.")
-		case near == shifts:
-			said = append(said, fmt.Sprintf("All %d shifts that could be heard landed where they should.", shifts))
-		default:
-			said = append(said, fmt.Sprintf("%d of your %d shifts landed where they should.", near, shifts))
-		}
+	if shifts := landed(h); shifts != "" && !doubt {
+		said = append(said, shifts)
 	}
 	if !unsteady && !doubt && h.TempoHeard > 0 && len(h.Notes) >= leastSteady {
-		said = append(said, fmt.Sprintf("You kept a steady tempo, about %.0f quarter notes a minute.", h.TempoHeard))
+		said = append(said, fmt.Sprintf("You kept a steady tempo, about ♩ = %.0f.", h.TempoHeard))
 	}
 	if len(said) == 0 {
 		heard := 0
@@ -71,6 +55,59 @@ func Well(p *piece.Piece, h *finding.Hearing) []string {
 		said = append(said, fmt.Sprintf("You played the piece: %d of its notes were heard.", heard))
 	}
 	return said
+}
+
+// landed says how many shifts landed where they should, where most of those heard
+// did. Every shift played counts, as in the outline and the diary: those that could not
+// be heard surely are told beside.
+func landed(h *finding.Hearing) string {
+	played, near, heard := 0, 0, 0
+	for i := range h.Notes {
+		if n := &h.Notes[i]; n.AfterShift && n.State != finding.StateExtra && n.Onset != nil {
+			played++
+		}
+	}
+	for _, l := range h.Landings {
+		if l.Trust == dsp.NotSure {
+			continue
+		}
+		heard++
+		if math.Abs(l.Cents) <= nearCents && !offPitch(h, &l) {
+			near++
+		}
+	}
+	played = max(played, len(h.Landings))
+	if near == 0 || 2*near < heard {
+		return ""
+	}
+	var said string
+	switch {
+	case played == 1:
+		return "Your shift landed where it should."
+	case near == played:
+		return fmt.Sprintf("All your %d shifts landed where they should.", played)
+	default:
+		said = fmt.Sprintf("%d of your %d shifts landed where they should.", near, played)
+	}
+	switch unheard := played - heard; unheard {
+	case 0:
+	case 1:
+		said += " One could not be heard clearly."
+	default:
+		said += fmt.Sprintf(" %d could not be heard clearly.", unheard)
+	}
+	return said
+}
+
+// offPitch reports whether a finding says that the hand lay off where a shift landed.
+func offPitch(h *finding.Hearing, l *finding.Landing) bool {
+	return slices.ContainsFunc(h.Findings, func(f finding.Finding) bool {
+		switch f.Kind {
+		case finding.SharpAfterShift, finding.FlatAfterShift, finding.Sharp, finding.Flat, finding.WrongNote:
+			return f.Measure == l.Measure && f.Pass == l.Pass && math.Abs(f.Beat-l.Beat) < 0.01
+		}
+		return false
+	})
 }
 
 const (

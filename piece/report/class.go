@@ -60,6 +60,7 @@ type sheetPage struct {
 
 type sheetColumn struct {
 	Number string
+	At     string // "measure 7", for a phone
 	Whole  bool
 	Order  int
 	Foot   []sheetCount
@@ -82,6 +83,7 @@ type sheetRow struct {
 }
 
 type sheetCell struct {
+	At    string // its column's
 	Marks []cellMark
 	Count int
 }
@@ -135,13 +137,13 @@ func ClassHTML(w io.Writer, p *piece.Piece, s *class.Sheet, pages Pages) error {
 	}
 
 	column := map[int]int{}
-	pg.Columns = append(pg.Columns, sheetColumn{Number: "whole take", Whole: true})
+	pg.Columns = append(pg.Columns, sheetColumn{Number: "whole take", At: "whole take", Whole: true})
 	for m := range p.Measures {
 		if len(p.Measures) > manyColumns && !had[m] || at[p.Measures[m].Number] != m {
 			continue
 		}
 		column[m] = len(pg.Columns)
-		pg.Columns = append(pg.Columns, sheetColumn{Number: clean(p.Measures[m].Number), Order: m + 1})
+		pg.Columns = append(pg.Columns, sheetColumn{Number: clean(p.Measures[m].Number), At: "measure " + clean(p.Measures[m].Number), Order: m + 1})
 	}
 	if len(p.Measures) > manyColumns {
 		pg.Hidden = fmt.Sprintf("The piece has %d measures; only those in which somebody had something are drawn.", len(p.Measures))
@@ -180,6 +182,9 @@ func ClassHTML(w io.Writer, p *piece.Piece, s *class.Sheet, pages Pages) error {
 			row.Said = append(row.Said, "Also sent: "+o+".")
 		}
 		row.Cells = make([]sheetCell, len(pg.Columns))
+		for c := range row.Cells {
+			row.Cells[c].At = pg.Columns[c].At
+		}
 		once := map[string]bool{}
 		on := map[int]int{} // of its page, by finding
 		for n, k := range st.WorthFixing {

@@ -203,7 +203,7 @@ func story(m DiaryModel) []string {
 		}
 		what := fmt.Sprintf("still lands %s", trend.Off(worst.Last))
 		if seems := worst.Seems(); seems != "" {
-			what += fmt.Sprintf(" and seems to be %s, which is not certain yet", seems)
+			what += fmt.Sprintf(" and seems to be %s, but that is not sure yet", seems)
 		}
 		switch worst.Verdict {
 		case trend.Opening:
@@ -243,11 +243,11 @@ func within(shifts []DiaryShift) string {
 	case came == 0:
 		return says + ", as before."
 	case n == 1:
-		return says + ", and did not at first; that it came nearer is not certain yet."
+		return says + ". It did not at first, but it is not sure yet that it came nearer."
 	case came == 1:
-		return says + "; one of them did not at first, and that it came nearer is not certain yet."
+		return says + ". One of them did not at first, but it is not sure yet that it came nearer."
 	}
-	return fmt.Sprintf("%s; %d of them did not at first, and that they came nearer is not certain yet.", says, came)
+	return fmt.Sprintf("%s. %d of them did not at first, but it is not sure yet that they came nearer.", says, came)
 }
 
 // others says how many more shifts do the same.

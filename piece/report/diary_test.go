@@ -177,6 +177,6 @@ func TestAsBeforeIsSaidOnlyOfWhatWasWithinTheToleranceAtFirst(t *testing.T) {
 		}
 		return m
 	}
-	assert.Equal(t, []string{"4 shifts land within the tolerance; one of them did not at first, and that it came nearer is not certain yet."}, report.DiaryPageOf(model(groups)).Story)
+	assert.Equal(t, []string{"4 shifts land within the tolerance. One of them did not at first, but it is not sure yet that it came nearer."}, report.DiaryPageOf(model(groups)).Story)
 	assert.Equal(t, []string{"3 shifts land within the tolerance, as before."}, report.DiaryPageOf(model(groups[1:])).Story)
 }

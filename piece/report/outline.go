@@ -112,7 +112,7 @@ func feltIn(o *outline.Outline, measure int) outline.Felt {
 
 // shiftRows lists the shifts, a row each under a row of headings.
 func shiftRows(o *outline.Outline, how Options) [][]string {
-	rows := [][]string{{"Measure", "Beat", "Hand", "Semitones", "String", "Fingers", "Over", "Holds", ""}}
+	rows := [][]string{{"Measure", "Beat", "Hand", "Semitones", "String", "Fingers", "Over", "Measures held", ""}}
 	names := how.Strings
 	if names == nil {
 		names = bassStrings

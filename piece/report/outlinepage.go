@@ -36,13 +36,16 @@ type sheet struct {
 	Changed []string
 	Caution string
 	Music   template.HTML
-	Moves   [][]string // shifts
-	Remarks []string
+	Narrow  template.HTML // the music again, for a phone
+
+	MoveHeads []string
+	Moves     [][]string // shifts
+	Remarks   []string
 }
 
 type circle struct{ Number, Why, Hardness string }
 
-type task struct{ Minutes, Measures, Work, Tempo, Why string }
+type task struct{ Minutes, Name, Measures, Work, Tempo, Why string }
 
 // OutlineHTML writes an outline as one page that needs nothing else: the plan,
 // the hard measures, and the music with fingers, hand frames and sections.
@@ -58,13 +61,18 @@ func OutlineHTML(w io.Writer, p *piece.Piece, o *outline.Outline, plan practice.
 		under[i] = []engraving.Remark{{Shape: "ring", Text: strings.Join(m.Short[:min(2, len(m.Short))], ", ")}}
 	}
 	for _, it := range plan.Items {
-		t := task{fmt.Sprintf("%.0f", it.Minutes), clean(fromTo(it.Measures)), worked[it.Work], tempos(o, it), clean(it.Why)}
+		name := "measure"
+		if it.Measures[0] != it.Measures[1] {
+			name = "measures"
+		}
+		t := task{fmt.Sprintf("%.0f", it.Minutes), name, clean(fromTo(it.Measures)), worked[it.Work], tempos(o, it), clean(it.Why)}
 		if it.Work == practice.Rest {
 			t.Measures = ""
 		}
 		s.Plan = append(s.Plan, t)
 	}
-	s.Moves = shiftRows(o, how)[1:]
+	rows := shiftRows(o, how)
+	s.MoveHeads, s.Moves = rows[0], rows[1:]
 	for _, c := range plan.Changed {
 		s.Changed = append(s.Changed, asSentence(c))
 	}
@@ -75,12 +83,17 @@ func OutlineHTML(w io.Writer, p *piece.Piece, o *outline.Outline, plan practice.
 	for i, r := range o.Parts {
 		labels[r.First] = fromTo(o.Sections[i])
 	}
-	page := engraving.Engrave(p, engraving.Options{Width: 92, Plan: &o.Plan, Line: o.Line, Frames: true,
-		Strings: how.Strings, Labels: labels, Under: under})
-	var music strings.Builder
-	if err := page.SVG(&music, engraving.SVGOptions{Title: "The music with its fingering"}); err != nil {
-		return err
+	for prefix, drawn := range map[string]struct {
+		width float64
+		into  *template.HTML
+	}{"w": {92, &s.Music}, "p": {phoneWide, &s.Narrow}} {
+		page := engraving.Engrave(p, engraving.Options{Width: drawn.width, Plan: &o.Plan, Line: o.Line, Frames: true,
+			Strings: how.Strings, Labels: labels, Under: under})
+		var music strings.Builder
+		if err := page.SVG(&music, engraving.SVGOptions{Title: "The music with its fingering", Prefix: prefix}); err != nil {
+			return err
+		}
+		*drawn.into = template.HTML(music.String())
 	}
-	s.Music = template.HTML(music.String())
 	return outlineTemplate.Execute(w, s)
 }

@@ -9,28 +9,28 @@ import (
 func (t *Trend) sentence(o Options) string {
 	switch t.Verdict {
 	case TooFew:
-		return fmt.Sprintf("Too few to say yet: %s on %s; it takes %d days, over at least %d.",
+		return fmt.Sprintf("Too few to say yet: %s on %s. It takes %d days, spread over %d or more.",
 			counted(t.Times, "landing"), counted(t.Days, "day"), o.Days, o.Span)
 	case Closing:
 		return fmt.Sprintf("Closing in: it landed %s%s.", t.fromTo(), t.faster())
 	case Opening:
 		return fmt.Sprintf("Opening: it landed %s%s.", t.fromTo(), t.faster())
 	case Scattered:
-		return fmt.Sprintf("Scattered: on the whole neither sharp nor flat, but one landing differs from the next by about %.0f cents.", 2/math.Sqrt(math.Pi)*t.Spread)
+		return fmt.Sprintf("Scattered: now sharp, now flat, about %.0f cents from one landing to the next.", 2/math.Sqrt(math.Pi)*t.Spread)
 	}
 	if t.moved && t.crossed {
-		return fmt.Sprintf("Holding%s: it landed %s, and all its days together go over from one side to the other.", t.faster(), t.fromTo())
+		return fmt.Sprintf("Holding%s: it landed %s. It went over from one side to the other.", t.faster(), t.fromTo())
 	}
 	if t.moved {
-		return fmt.Sprintf("Holding%s: it lands %s, and came nearer or went farther off by less than %.0f cents.", t.faster(), Off(t.Last), worth)
+		return fmt.Sprintf("Holding%s: it lands %s, as before: less than %.0f cents nearer or farther off.", t.faster(), Off(t.Last), worth)
 	}
 	if seems := t.Seems(); seems != "" {
-		return fmt.Sprintf("Holding%s: it landed %s. It seems to be %s, which is not certain yet and needs more days.", t.faster(), t.fromTo(), seems)
+		return fmt.Sprintf("Holding%s: it landed %s. It seems to be %s, but only more days can make that sure.", t.faster(), t.fromTo(), seems)
 	}
 	if math.Abs(t.First-t.Last) > t.Tolerance && t.faster() != "" {
-		return fmt.Sprintf("Holding%s: it landed %s, no more than the tempo may explain.", t.faster(), t.fromTo())
+		return fmt.Sprintf("Holding%s: it landed %s. The other tempo alone may have made that.", t.faster(), t.fromTo())
 	}
-	return fmt.Sprintf("Holding%s: it lands %s, with no change that stands out from its spread.", t.faster(), Off(t.Last))
+	return fmt.Sprintf("Holding%s: it lands %s. No change is clear: the landings differ too much among themselves.", t.faster(), Off(t.Last))
 }
 
 // fromTo says where it landed at both ends.

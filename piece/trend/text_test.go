@@ -47,7 +47,7 @@ func TestWhatSeemsToCloseAmongManyIsSaidToNeedMoreDays(t *testing.T) {
 	assert.Equal(t, Holding, got.Verdict, "p %v of four shown together", got.P)
 	assert.Equal(t, Closing, got.Seems())
 	assert.Equal(t, "Holding: it landed 26 cents sharp on its first 3 days and 10 cents sharp on its last 3. "+
-		"It seems to be closing, which is not certain yet and needs more days.", got.Text)
+		"It seems to be closing, but only more days can make that sure.", got.Text)
 	assert.Empty(t, lines[1].Seems())
 	groups[0].Landings = everySecondDay(line(-5, -31, 6)...)
 	assert.Contains(t, Shifts(groups, Options{})[0].Text, "It seems to be opening")
@@ -69,14 +69,14 @@ func TestAFewCentsNearerAreNotTold(t *testing.T) {
 		got := Judge(everySecondDay(line(ends[0], ends[1], 15)...), Options{})
 		assert.Less(t, got.P, 0.001, "it does move")
 		assert.Equal(t, Holding, got.Verdict, ends)
-		assert.Contains(t, got.Text, "came nearer or went farther off by less than 5 cents")
+		assert.Contains(t, got.Text, "as before: less than 5 cents nearer or farther off")
 	}
 	assert.Equal(t, Closing, Judge(everySecondDay(line(14, 8, 15)...), Options{}).Verdict)
 }
 
 func TestFromOneSideToTheOtherIsSaidAsItIs(t *testing.T) {
 	over := Judge(everySecondDay(line(40, -40, 14)...), Options{})
-	assert.Equal(t, "Holding: it landed 22 cents sharp on its first 7 days and 22 cents flat on its last 7, and all its days together go over from one side to the other.", over.Text)
+	assert.Equal(t, "Holding: it landed 22 cents sharp on its first 7 days and 22 cents flat on its last 7. It went over from one side to the other.", over.Text)
 	near := Judge(everySecondDay(line(40, -15, 14)...), Options{}) // is nearer, in part
 	assert.NotContains(t, near.Text, "no nearer")
 }
