@@ -34,6 +34,7 @@ type View struct {
 	plan    *fingerboard.Plan
 	colours ink.Colours
 	space   float32 // a staff space, in Fyne's units
+	asked   float32 // and what it is where there is room
 	page    *engraving.Page
 	wide    float32 // for which the page was laid out
 	marks   map[int][]Mark
@@ -44,7 +45,7 @@ type View struct {
 
 // New makes a view of a piece, its line and fingering.
 func New(p *piece.Piece, line []piece.Expected, plan *fingerboard.Plan, space float32, c ink.Colours) *View {
-	v := &View{piece: p, line: line, plan: plan, space: space, colours: c, marks: map[int][]Mark{}}
+	v := &View{piece: p, line: line, plan: plan, space: space, asked: space, colours: c, marks: map[int][]Mark{}}
 	v.sheet = &sheet{view: v, cursor: canvas.NewRectangle(band(c.Cursor)), now: newNow(), pictures: map[int]*picture{}, first: -1, at: -1, looked: -1}
 	v.sheet.ExtendBaseWidget(v.sheet)
 	v.scroll = container.NewVScroll(v.sheet)
@@ -62,11 +63,19 @@ func (v *View) MinSize() fyne.Size { return fyne.NewSize(300, 120) }
 // Resize lays the page out anew where the width has changed.
 func (v *View) Resize(size fyne.Size) {
 	v.BaseWidget.Resize(size)
-	if size.Width > 50 && size.Width != v.wide {
-		v.wide = size.Width
+	if space := v.fitting(); size.Width > 50 && (size.Width != v.wide || space != v.space) {
+		v.wide, v.space = size.Width, space
 		v.lay()
 	}
 	v.sheet.Refresh()
+}
+
+// fitting is the staff space asked for, or in a low window the largest, in steps,
+// at which a staff is seen with what stands over and under it.
+func (v *View) fitting() float32 {
+	const least, step, spaces = 9, 1.5, 14.5
+	most := step * float32(math.Floor(float64(v.Size().Height)/spaces/step))
+	return min(v.asked, max(least, most))
 }
 
 // margin on either side of the page, in staff spaces.
@@ -85,8 +94,9 @@ func (v *View) lay() {
 
 // SetSpace sets the size of the page: a staff space, in Fyne's units.
 func (v *View) SetSpace(space float32) {
-	if space != v.space {
-		v.space = space
+	if space != v.asked {
+		v.asked = space
+		v.space = v.fitting()
 		v.lay()
 		v.sheet.Refresh()
 	}

@@ -264,6 +264,22 @@ func TestEveryMeasureThatAFindingNamesIsMarked(t *testing.T) {
 	assert.Equal(t, []string{"… +31"}, out[0].lines, "it goes on")
 }
 
+func TestInALowWindowThePageIsSmallerSoThatNotesAndMarksAreSeen(t *testing.T) {
+	v, w := shown(t, read(t, tune(24)), 1280, 600, 22, day)
+	assert.EqualValues(t, 22, v.space)
+	w.Resize(fyne.NewSize(1280, 190))
+	assert.EqualValues(t, 12, v.space)
+	v.SetMarks(map[int][]Mark{20: {{Kind: finding.Late, Text: "140 ms late"}, {Kind: finding.Flat, Text: "−31"}}})
+	v.Bring(20)
+	i, _ := v.find(20)
+	s := v.page.Systems[i]
+	y, high := v.scroll.Offset.Y, v.scroll.Size().Height
+	assert.LessOrEqual(t, y, v.units(s.StaffTop-1), "the staff is in sight")
+	assert.GreaterOrEqual(t, y+high, v.units(s.Top+s.Height-markLine), "and both marks")
+	w.Resize(fyne.NewSize(1280, 600))
+	assert.EqualValues(t, 22, v.space, "and large again")
+}
+
 func TestLook(t *testing.T) {
 	folder := os.Getenv("LOOK")
 	if folder == "" {
