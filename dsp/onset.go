@@ -20,6 +20,7 @@ type onsets struct {
 const (
 	enough       = 1.2   // evidence for an onset: more than any one sign just alone
 	faintly      = 0.6   // and for one to be kept in mind
+	plainly      = 2.0   // and for one that stands by itself in a note that still swells
 	apart        = 0.075 // s: two beginnings closer than this are one
 	slowAttack   = 0.25  // s that a bow may take over one beginning
 	pluckSettles = 0.35  // s that a plucked string may take to find its pitch
@@ -61,7 +62,7 @@ func findOnsets(frames []Frame, rises []float64, floor float64) (found, faint []
 			faint = append(faint, Onset{Time: o.start(i, min(n, i+100)), Strength: score[i], Fresh: o.fresh(i), Kind: Attack})
 			continue
 		}
-		if last := len(at) - 1; last >= 0 && o.sameAttack(at[last], i) {
+		if last := len(at) - 1; last >= 0 && (o.sameAttack(at[last], i) || score[i] < plainly && o.swells(at[last], i)) {
 			if o.loudest(at[last]+1, i-2) < floor+9 {
 				at[last] = i // nothing sounds between them: the first was the end of the note before
 			}
@@ -72,14 +73,21 @@ func findOnsets(frames []Frame, rises []float64, floor float64) (found, faint []
 		}
 		at = append(at, i)
 	}
+	at, swelled := o.outOfSilence(at, floor)
 	found = make([]Onset, len(at))
 	for k, i := range at {
 		next := n
 		if k+1 < len(at) {
 			next = at[k+1]
 		}
-		found[k] = Onset{Time: o.start(i, min(next, i+100)), Strength: score[i], Fresh: o.fresh(i), Kind: o.kind(i, base[i])}
-		if found[k].Kind == PitchChange {
+		found[k] = Onset{Time: o.start(i, min(next, i+100)), Strength: math.Max(enough, score[i]), Fresh: o.fresh(i), Kind: o.kind(i, base[i])}
+		switch {
+		case swelled[i]:
+			found[k].Time, found[k].Kind = frames[i].Time, Attack
+			for _, v := range score[i:min(next, i+int(swellsLate/o.hop))] {
+				found[k].Strength = math.Max(found[k].Strength, v)
+			}
+		case found[k].Kind == PitchChange:
 			found[k].Time = o.crossing(i)
 		}
 	}

@@ -56,6 +56,10 @@ func (w *way) alignment(heard *dsp.Heard) *Alignment {
 			owner[j] = i
 			continue
 		}
+		if i, ok := owner[j-1]; ok && m.tail(j) {
+			owner[j] = i // it was let go before
+			continue
+		}
 		if i, ok := owner[j-1]; ok && splits(m.heard[j-1], m.heard[j]) && !m.underRing(j) {
 			a.Matches[i].Note.Offset = m.heard[j].Offset
 			owner[j] = i

@@ -18,7 +18,7 @@ type model struct {
 	tuning float64 // semitones
 	shift  float64 // of the reference from 440 Hz, semitones: the notes are free of it, the frames are not
 	strict bool    // pace and tuning are known well
-	tails  []bool  // of the notes heard, those that only ring on
+	tails  []bool  // of the notes heard, those that only ring on, or begin under a ring as another
 }
 
 // Costs. A note that fits costs nothing; all else is weighed against leaving a
@@ -38,7 +38,7 @@ const (
 	reward      = 1.0 // for each note matched: hearing nothing must not be the best way through
 	maxExtras   = 4
 	maxMissing  = 6
-	tailCost    = 1.0 // what only rings on is hardly a note
+	tailCost    = 1.0 // what only rings on is hardly a note, nor what becomes another at once
 	landsOn     = 1.0 // no one begins, or goes back to, a note whose pitch costs more
 	beam        = 9.0 // how far behind the best a way may fall before it is given up
 )
@@ -87,7 +87,7 @@ func (m *model) extra(j int) float64 {
 	switch {
 	case m.heard[j].Trust == dsp.NotSure:
 		return 0.5 * extraCost
-	case m.tails[j] || m.bitOf(j, j+1) || m.bitOf(j, j-1) || m.underRing(j):
+	case m.tails[j] || m.bitOf(j, j+1) || m.bitOf(j, j-1):
 		return 0.3 * extraCost
 	case m.heard[j].Strength < 2 && j > 0 && math.Abs(m.heard[j].Pitch-m.heard[j-1].Pitch) < 0.5:
 		return 0.6 * extraCost // a note split in two
@@ -152,7 +152,7 @@ func (m *model) align() *way {
 	n, size := len(m.heard), len(m.line)
 	m.tails = make([]bool, n)
 	for j := range m.tails {
-		m.tails[j] = m.tail(j)
+		m.tails[j] = m.tail(j) || m.underRing(j)
 	}
 	rows := make([][]cell, n)
 	// arrivals at the next rows, a ring

@@ -15,6 +15,8 @@ const (
 	ringHides = 0.35 // s that what rings may hide the pitch of a beginning
 	ringLasts = 1.0  // s after a note that it may still be heard
 	ringUnder = 4.0  // dB that a ring lies below what rang, and below what begins
+	ringGap   = 0.08 // s in which neither of two sounds has a pitch
+	mixNear   = 3.0  // semitones between two sounds that are heard as one, between them
 	mixed     = 0.03 // aperiodicity of two sounds at once
 	tailUnder = 9.0  // dB that what only rings on lies below what rang …
 	tailFresh = 3.0  // … and dB of new sound a band that it has at most
@@ -28,7 +30,7 @@ func (m *model) underRing(j int) bool {
 		return false
 	}
 	a, b := &m.heard[j], &m.heard[j+1]
-	if a.Offset-a.Onset > ringHides || b.Onset-a.Offset > 0.03 || math.Abs(a.Pitch-b.Pitch) < 0.6 {
+	if a.Offset-a.Onset > ringHides || b.Onset-a.Offset > ringGap || math.Abs(a.Pitch-b.Pitch) < 0.6 {
 		return false
 	}
 	if b.Kind == dsp.PitchChange && below(a.Pitch, b.Pitch) {
@@ -39,7 +41,11 @@ func (m *model) underRing(j int) bool {
 	}
 	for k := j - 1; k >= 0 && a.Onset-m.heard[k].Offset < ringLasts; k-- {
 		r := &m.heard[k]
-		if (a.Level < r.Level-ringUnder || a.Level < r.Level && a.Aperiodicity > mixed) && (math.Abs(a.Pitch-r.Pitch) < 0.6 || math.Abs(math.Abs(a.Pitch-r.Pitch)-12) < 0.6) {
+		if !(a.Level < r.Level-ringUnder || a.Level < r.Level && a.Aperiodicity > mixed) {
+			continue
+		}
+		between := a.Aperiodicity > mixed && (a.Pitch-r.Pitch)*(b.Pitch-a.Pitch) > 0 && math.Abs(b.Pitch-r.Pitch) < mixNear
+		if between || math.Abs(a.Pitch-r.Pitch) < 0.6 || math.Abs(math.Abs(a.Pitch-r.Pitch)-12) < 0.6 {
 			return true
 		}
 	}

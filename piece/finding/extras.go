@@ -59,7 +59,7 @@ func (t *take) plainExtras() (found []extra) {
 	for _, j := range t.align.Extras {
 		n := &t.heard.Notes[j]
 		length := n.Offset - n.Onset
-		if n.Trust == dsp.NotSure || length < bareExtra || n.Strength < plainOnset {
+		if n.Trust == dsp.NotSure || length < bareExtra || n.Strength < plainOnset || t.mixed(n) {
 			continue
 		}
 		if t.plucked && (n.Kind != dsp.Attack || n.Strength < plainPluck) {

@@ -19,6 +19,8 @@ const (
 	pluckedSteady = 0.12 // s: nor one that leaves less to listen to
 	pluckedRoom   = 8.0  // cents: a pluck begins sharp and sinks
 	landingMore   = 1.1  // times the frame's tolerance that a landing put right must have been off
+	scratchy      = 0.1  // aperiodicity of a short note's scratch …
+	scratchSoft   = 10.0 // dB … and how far it lies below the notes
 	clearlyMore   = 1.3  // times the tolerance: sure, where the rest is
 )
 
@@ -90,6 +92,7 @@ func (t *take) usable(i int) bool {
 func (t *take) pitched(i int) bool {
 	n := &t.match(i).Note
 	return !math.IsNaN(t.cents[i]) && n.Trust != dsp.NotSure && n.Aperiodicity < unclearPitch &&
+		!(n.Aperiodicity > scratchy && n.Level < t.loud-scratchSoft) && // the bow had scratched, and the string not spoken yet
 		!(t.plucked && (n.Spread > pluckedSpread || n.SteadyTo-n.SteadyFrom < pluckedSteady))
 }
 
@@ -208,8 +211,8 @@ func (t *take) rests(h *hand) bool {
 // corrected tells of a first note that landed off and was then put right.
 func (t *take) corrected(h *hand) {
 	i := h.all[0]
-	if h.shift == nil || t.plucked || !t.usable(i) {
-		return
+	if h.shift == nil || t.plucked || t.rings || !t.usable(i) {
+		return // in a room that rings, the first of a note is heard together with what was before
 	}
 	m := &t.match(i).Note
 	landing := t.off(i) + 100*(m.Landing-m.Pitch)

@@ -59,6 +59,7 @@ type take struct {
 	along     bool      // another instrument sounds along
 	doubtful  bool      // the recording itself leaves doubt: nothing is sure
 	loud      float64   // median level of the notes, dB
+	hush      float64   // level of the softest moments, dB
 	cents     []float64 // by note: against the intonation at opts.A4; NaN where unknown
 	base      float64   // the player's own reference, cents from opts.A4
 	baseTrust dsp.Trust

@@ -40,7 +40,7 @@ func (t *take) lengths() {
 	for i := range t.line {
 		held := t.heldShare(i)
 		a := t.line[i].Articulation
-		if math.IsNaN(held) || t.told[i] || a.Staccato || a.Fermata || a.Breath || a.Pizz || t.retaken(i) ||
+		if math.IsNaN(held) || t.told[i] || t.wrong[i] || a.Staccato || a.Fermata || a.Breath || a.Pizz || t.retaken(i) ||
 			t.match(i).Note.Trust == dsp.NotSure {
 			continue
 		}

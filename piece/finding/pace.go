@@ -100,6 +100,9 @@ const drowning = 9.0
 // drowned are the kinds of finding that then would be guesses.
 var drowned = map[Kind]bool{Late: true, Early: true, HeldShort: true, HeldLong: true, WrongRhythm: true, WrongNote: true, Missing: true, Extra: true}
 
+// deadLevel is one that no room is as soft as, dB: a gate or an editor put it there.
+const deadLevel = -110.0
+
 // sound tells where the recording itself leaves doubt. What is then heard in it
 // is fair at most.
 func (t *take) sound() {
@@ -115,6 +118,7 @@ func (t *take) sound() {
 			}
 		}
 	}
+	t.hush = softest(t.heard.Frames)
 	t.fall = t.heard.Fall
 	if first, last := t.match(t.align.First).Note, t.match(t.align.Last).Note; t.heard.Notes[0].Onset < first.Onset || t.heard.Notes[len(t.heard.Notes)-1].Onset > last.Offset {
 		t.fall = t.heard.FallWithin(first.Onset, last.Onset) // somebody talks before or after
@@ -149,6 +153,23 @@ func (t *take) sound() {
 	}
 	t.doubtful = true
 	t.notSure(why, unsure)
+}
+
+// softest is the level that one frame in a hundred lies below, digital silence left
+// out, dB. Where hardly a pause is played it lies under the level of the room that is
+// known from the frames between notes.
+func softest(frames []dsp.Frame) float64 {
+	var levels []float64
+	for _, f := range frames {
+		if f.Level > deadLevel {
+			levels = append(levels, f.Level)
+		}
+	}
+	if len(levels) == 0 {
+		return 0
+	}
+	sort.Float64s(levels)
+	return levels[len(levels)/100]
 }
 
 // notSure files why a take leaves doubt.

@@ -43,8 +43,10 @@ type sound struct {
 	level    float64 // dB
 	strength float64
 	fresh    float64 // dB of new sound a band
-	plucked  bool
-	trust    dsp.Trust
+
+	aperiodicity float64
+	plucked      bool
+	trust        dsp.Trust
 }
 
 // A player plays a piece without a fault until told otherwise. Notes are named
@@ -83,7 +85,7 @@ func play(t testing.TB, abc string) *player {
 }
 
 func (p *player) sound(note int, midi, onset, end float64) sound {
-	return sound{note: note, midi: midi, onset: onset, end: end, spread: 2, level: -20, strength: 4, fresh: 6, trust: dsp.Sure}
+	return sound{note: note, midi: midi, onset: onset, end: end, spread: 2, level: -20, aperiodicity: 0.03, strength: 4, fresh: 6, trust: dsp.Sure}
 }
 
 // at finds a note of the line by "measure:beat", the first time round.
@@ -267,7 +269,7 @@ func (p *player) heard() *dsp.Heard {
 		length := s.end - s.onset
 		n := dsp.Note{Onset: s.onset, Offset: s.end, Pitch: s.midi, Spread: s.spread, Landing: s.midi + s.landing/100, Settle: s.settle,
 			SteadyFrom: s.onset + math.Min(0.3, math.Max(0.08, 0.45*length)), SteadyTo: s.end - 0.045,
-			Level: s.level, Aperiodicity: 0.03, Plucked: s.plucked, Kind: dsp.Attack, Strength: s.strength, Fresh: s.fresh, Trust: s.trust}
+			Level: s.level, Aperiodicity: s.aperiodicity, Plucked: s.plucked, Kind: dsp.Attack, Strength: s.strength, Fresh: s.fresh, Trust: s.trust}
 		n.SteadyTo = math.Max(n.SteadyTo, n.SteadyFrom)
 		h.Notes = append(h.Notes, n)
 		h.Onsets = append(h.Onsets, dsp.Onset{Time: s.onset, Strength: s.strength, Kind: dsp.Attack})

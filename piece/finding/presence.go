@@ -10,6 +10,7 @@ import (
 const (
 	anotherNote = 76.0 // cents from where a note's hand puts it: another note
 	plainFall   = 12.0 // dB by which a ring has fallen where nobody plays
+	twoSounds   = 0.05 // aperiodicity of two sounds at once
 	comesUp     = 4.0  // dB that a ring does not come up by itself
 )
 
@@ -69,6 +70,9 @@ func (t *take) wrongNotes() {
 		}
 		n := &t.match(i).Note
 		t.wrong[i] = true
+		if t.mixed(n) {
+			continue
+		}
 		trust := n.Trust
 		if h := math.Mod(math.Abs(semitones), 12); h == 0 || h == 7 && math.Abs(semitones) > 12 {
 			// A tracker that slips by an octave or a twelfth would say so too, and so
@@ -84,6 +88,10 @@ func (t *take) wrongNotes() {
 		t.add(Finding{Kind: WrongNote, Value: semitones, Trust: trust, Spread: n.Spread, Tolerance: 0.5, Notes: 1}, i, i)
 	}
 }
+
+// mixed tells whether in a room that rings more than one sound was heard: the pitch
+// is then neither that of the note nor that of the ring before it.
+func (t *take) mixed(n *dsp.Note) bool { return t.rings && n.Aperiodicity > twoSounds }
 
 // besideOctave tells whether the note before or after is written an octave away,
 // or is a harmonic of what was heard an octave low: a tracker that has not left

@@ -18,8 +18,11 @@ const (
 	plainFresh    = 4.0  // dB of new sound a band that no ring hides
 	hiddenForGood = 9.0  // s: a soft beginning in a room that rings tells nothing of being late
 	hiddenMost    = 0.35 // s that a ring may hide a beginning …
+	scratches     = 24.0 // dB below its level that a bow may scratch before a note sounds
+	grown         = 6.0  // dB below its level at which a note has come up
 	ringFalls     = 3.0  // … where the sound before it falls by as many dB
 	beatTold      = 4    // notes to each side that tell where the beat is
+	softBy        = 0.08 // s that a note may have begun before it was heard, for the beat to do without it
 	lateMost      = 0.7  // of its own length: later than that it is hardly that note
 	unclearPitch  = 0.2  // aperiodicity of a pitch that is none yet
 	deepNoise     = 27   // dB that a note must stand above the room for its attack to be heard whole
@@ -45,11 +48,12 @@ func (t *take) sooner(i int) float64 {
 	k := sort.Search(len(frames), func(k int) bool { return frames[k].Time >= onset })
 	pitch := t.match(i).Note.Pitch + t.referredBy()
 	same := i > 0 && t.line[i-1].MIDI == t.line[i].MIDI
+	scratch := math.Min(t.heard.Floor+9, math.Max(t.hush+9, t.match(i).Note.Level-scratches))
 	from := onset
 	for k--; k >= 0; k-- {
 		f := frames[k]
 		its := f.Voiced && !same && math.Abs(dsp.MIDI(f.Freq)-pitch) < 0.8
-		if !its && (f.Voiced && f.Aperiodicity < unclearPitch || f.Level < t.heard.Floor+9) {
+		if !its && (f.Voiced && f.Aperiodicity < unclearPitch || f.Level < scratch) {
 			break
 		}
 		from = f.Time
@@ -90,6 +94,17 @@ func (t *take) lowest(i int) float64 {
 	return at
 }
 
+// swell is how long after its onset a note grows, s.
+func (t *take) swell(i int) float64 {
+	n := &t.match(i).Note
+	for _, f := range t.between(n.Onset, n.Offset) {
+		if f.Level > n.Level-grown {
+			return f.Time - n.Onset
+		}
+	}
+	return 0
+}
+
 // softly is how much before their onsets the notes about one may have begun, s: the
 // beat, which they tell, may lie as much sooner.
 func (t *take) softly(i int) float64 {
@@ -124,6 +139,7 @@ func (t *take) later(i int) float64 {
 func (t *take) rhythm() {
 	t.sway = t.swayWithout(1, 0)
 	room := math.Max(t.level.Onset, beyondScatter*t.sway)
+	t.beatWithoutSoft(room)
 	before := len(t.hearing.Findings)
 	for from := 0; from < len(t.line); {
 		to := from
@@ -139,8 +155,7 @@ func (t *take) rhythm() {
 	t.beatsPutOff(room)
 	for i := 0; i < len(t.line); i++ {
 		l := t.lateness(i)
-		if math.IsNaN(l) || t.told[i] || math.Abs(l) <= room || l > 0 && l-1000*t.sooner(i) < room ||
-			l < 0 && l+1000*(t.later(i)+t.softly(i)) > -room || t.forOther(i, l) {
+		if math.IsNaN(l) || t.told[i] || math.Abs(l) <= room || t.onTime(i, l, room) || t.forOther(i, l) {
 			continue
 		}
 		to := i // notes that hang together are one finding
@@ -150,6 +165,50 @@ func (t *take) rhythm() {
 		t.offBeat(i, to, l)
 		i = to
 	}
+}
+
+// onTime tells whether a note that lies so many ms off the beat may yet have begun
+// within the room, and not been heard at once.
+func (t *take) onTime(i int, ms, room float64) bool {
+	if ms > 0 {
+		sooner := t.sooner(i)
+		if t.rings { // as long as it still grew it may have grown before, unheard
+			sooner = math.Max(sooner, t.match(i).Note.Onset-t.lowest(i)+t.swell(i))
+		}
+		return ms-1000*sooner < room
+	}
+	return ms+1000*(t.later(i)+t.softly(i)) > -room
+}
+
+// beatWithoutSoft finds the beat anew where it steps aside only because a few notes
+// in a row may have begun sooner than they were heard.
+func (t *take) beatWithoutSoft(room float64) {
+	soft := map[int]bool{}
+	for i := range t.line {
+		ms := 1000 * t.match(i).Step
+		if _, _, whole := t.beatsOff(i); whole || ms <= room || !t.onTime(i, ms, room) {
+			continue
+		}
+		for k := i; k < min(len(t.line), i+beatTold) && (k == i || t.match(k).Step == 0) && t.match(k).Heard >= 0 && t.sooner(k) > softBy; k++ {
+			soft[k] = true
+		}
+	}
+	if len(soft) > 0 {
+		t.align.KeepBeat(t.clock, func(i int) bool { return soft[i] })
+		t.sway = t.swayWithout(1, 0)
+	}
+}
+
+// beatsOff is by how many beats the beat is put off at a note, as told and to the next
+// whole one, and whether it is one or two: beats swallowed or added.
+func (t *take) beatsOff(i int) (beats, nearest float64, whole bool) {
+	m := t.match(i)
+	if m.Step == 0 || m.Heard < 0 {
+		return 0, 0, false
+	}
+	beats = m.Step / (m.Rate * t.secondsPerBeat(i))
+	nearest = math.Round(beats)
+	return beats, nearest, nearest != 0 && math.Abs(nearest) <= beatsMost && math.Abs(beats-nearest) < beatsNear
 }
 
 // forOther tells whether a note off the beat may be another's beginning: an early one
@@ -195,18 +254,18 @@ func (t *take) offBeat(i, to int, ms float64) {
 // beatsPutOff tells of beats swallowed or added, and of stops: from there on
 // everything comes earlier or later.
 func (t *take) beatsPutOff(room float64) {
+	unheard := 0.0 // ms by which notes not heard at once have put it off
 	for i := range t.line {
 		m := t.match(i)
 		if m.Step == 0 || m.Heard < 0 {
 			continue
 		}
-		beats := m.Step / (m.Rate * t.secondsPerBeat(i))
-		whole := math.Round(beats)
+		beats, whole, lost := t.beatsOff(i)
 		if i > 0 && (t.line[i-1].Articulation.Fermata || t.line[i-1].Articulation.Breath) {
 			t.told[i] = true // the beat waits there as long as the player likes
 			continue
 		}
-		if whole != 0 && math.Abs(whole) <= beatsMost && math.Abs(beats-whole) < beatsNear {
+		if lost {
 			t.told[i] = true
 			at := i
 			if i > 0 { // the beat was lost in what lies before the note
@@ -222,9 +281,16 @@ func (t *take) beatsPutOff(room float64) {
 			t.add(f, at, i)
 			continue
 		}
-		if 1000*math.Abs(m.Step) > room && !t.told[i] {
-			t.offBeat(i, i, 1000*m.Step)
+		ms := 1000 * m.Step
+		if math.Abs(ms) <= room || t.told[i] {
+			continue
 		}
+		if ms < 0 && ms+unheard > -room || t.onTime(i, ms, room) {
+			unheard = math.Max(0, ms)
+			continue
+		}
+		unheard = 0
+		t.offBeat(i, i, ms)
 	}
 }
 

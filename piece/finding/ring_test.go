@@ -69,3 +69,29 @@ func TestAnOctaveTooLowInARoomThatRingsIsTheRing(t *testing.T) {
 	require.Len(t, kinds(p.listen(), finding.WrongNote), 1)
 	assert.Empty(t, kinds(p.hall(14).listen(), finding.WrongNote))
 }
+
+// rough makes a sound one of two at once.
+func (p *player) rough(place string) *player {
+	for k := range p.sounds {
+		if p.sounds[k].note == p.at(place) {
+			p.sounds[k].aperiodicity = 0.09
+		}
+	}
+	return p
+}
+
+func TestAPitchOfTwoSoundsAtOnceIsNoWrongNote(t *testing.T) {
+	p := play(t, harbour)
+	p.detune(100, p.at("4:2"))
+	require.Len(t, kinds(p.listen(), finding.WrongNote), 1)
+	require.Len(t, kinds(p.hall(14).listen(), finding.WrongNote), 1, "one sound is told in a hall too")
+	assert.Empty(t, kinds(p.rough("4:2").listen(), finding.WrongNote))
+	assert.Len(t, kinds(p.hall(31).listen(), finding.WrongNote), 1, "where nothing rings it is the bow's roughness")
+}
+
+func TestSoftNotesInARowDoNotPutTheBeatOff(t *testing.T) {
+	plain := play(t, harbour).late(170, "9:2").late(170, "9:3").late(170, "10:1")
+	require.NotEmpty(t, kinds(plain.listen(), finding.Late))
+	h := plain.hall(14).softly("9:2", "9:3", "10:1").listen()
+	assert.Empty(t, kinds(h, finding.Late, finding.Early, finding.WrongRhythm), "%v", told(h))
+}

@@ -40,7 +40,9 @@ var passages = []passage{
 	{"stereo, right channel dead", ".wav", []string{"sox {in} {out} remix 1 0"}},
 	{"room noise, 30 dB under peak", ".wav", []string{"sox {in} {tmp} synth pinknoise gain -n -36", "sox -m -v 1 {in} -v 1 {tmp} {out}"}},
 	{"small room (reverb 20 50 30)", ".wav", []string{"sox {in} {out} gain -6 reverb 20 50 30"}},
+	{"larger room (reverb 35 60 50)", ".wav", []string{"sox {in} {out} gain -6 reverb 35 60 50"}},
 	{"hall (reverb 50 50 80)", ".wav", []string{"sox {in} {out} gain -6 reverb 50 50 80"}},
+	{"staircase (reverb 80 30 100)", ".wav", []string{"sox {in} {out} gain -6 reverb 80 30 100"}},
 	{"noise, small room, opus", ".opus", []string{"sox {in} {tmp} synth pinknoise gain -n -40", "sox -m -v 1 {in} -v 1 {tmp} {tmp2} gain -6 reverb 20 50 30", "ffmpeg -i {tmp2} -b:a 24k {out}"}},
 	{"two minutes of silence after", ".mp3", []string{"sox {in} {tmp} pad 0 120", "ffmpeg -i {tmp} -b:a 64k {out}"}},
 }

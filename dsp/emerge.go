@@ -1,0 +1,98 @@
+package dsp
+
+import "math"
+
+// A bow that sets in slowly brings up a low note in many small steps, none of which
+// need be an onset, or scratches first and is heard to sound only later. But out of
+// silence nothing sounds that has not begun.
+
+const (
+	silentFor  = 6    // frames that nothing sounded
+	soundsFor  = 15   // frames that a pitch must then stand …
+	soundsOver = 15.0 // … and dB above the room that it must come to
+	swellsFor  = 0.5  // s that a bow may take to bring a note up
+	swellsLate = 0.3  // s after it is first heard that an onset may be found in it
+	soonerBy   = 4    // frames that it must be heard before that one
+	swellUnder = 22.0 // dB below its loudest where a note is heard first: 20 as in start, and the crests of a scratch …
+	swellDips  = 4.0  // … and dB that the scratch of a bow falls back by as it sets in
+	swellMore  = 7.0  // dB that a note comes up by after an onset that was not its first
+	swellClear = 0.1  // aperiodicity of a pitch that is a note's own
+)
+
+// outOfSilence adds to the frames at which onsets were found those at which a sound
+// came up out of nothing and none was found; where one was found while a note still
+// swelled, it gets the frame at which that is first heard. It tells which these are.
+func (o *onsets) outOfSilence(at []int, floor float64) (all []int, swelled map[int]bool) {
+	swelled = map[int]bool{}
+	silent := 0
+	for i := range o.levels {
+		if o.levels[i] < floor+9 {
+			silent++
+			continue
+		}
+		if silent >= silentFor {
+			for len(at) > 0 && at[0] <= i-silent+silentFor {
+				all, at = append(all, at[0]), at[1:]
+			}
+			next := len(o.levels)
+			if len(at) > 0 {
+				next = at[0]
+			}
+			k := o.firstHeard(i, silent)
+			swells := k < next-soonerBy && len(at) > 0 && o.swells(k, next)
+			if swells || k < next-soonerBy && o.stands(i, next, floor) {
+				all, swelled[k] = append(all, k), true
+				if swells || len(at) > 0 && o.sameAttack(k, next) {
+					at = at[1:]
+				}
+			}
+		}
+		silent = 0
+	}
+	return append(all, at...), swelled
+}
+
+// stands tells whether a note sounds from frame i on, before the next onset.
+func (o *onsets) stands(i, next int, floor float64) bool {
+	n, loudest := 0, math.Inf(-1)
+	for k := i; k < min(next, i+int(swellsFor/o.hop)) && o.levels[k] >= floor+9; k++ {
+		if f := o.frames[k]; f.Voiced && f.Aperiodicity < pitched {
+			n++
+			loudest = math.Max(loudest, o.levels[k])
+		}
+	}
+	return n >= soundsFor && loudest >= floor+soundsOver
+}
+
+// swells tells whether the onset found at a frame lies in the swell of a note that
+// came up at frame i: it is no plain attack, the note grows on after it, and no other
+// pitch was clear before.
+func (o *onsets) swells(i, at int) bool {
+	if _, peak := o.sharpest(at); peak > sharp || float64(at-i)*o.hop > swellsLate || o.loudest(i, at-1) > o.loudest(at, at+40)-swellMore {
+		return false
+	}
+	after, ok := o.steady(at+2, at+9)
+	for k := i; k < at; k++ {
+		f := o.frames[k]
+		if f.Voiced && f.Aperiodicity < swellClear && !(ok && 1200*math.Abs(math.Log2(after/f.Freq)) < 60) {
+			return false
+		}
+	}
+	return true
+}
+
+// firstHeard is the frame at which a note is first heard that came up at frame i,
+// after so many silent ones.
+func (o *onsets) firstHeard(i, silent int) int {
+	heard := o.loudest(i, i+int(swellsFor/o.hop)) - swellUnder
+	low := i
+	for k := i - 1; k >= i-silent && o.levels[k] > heard-swellDips; k-- {
+		if o.levels[k] < o.levels[low] {
+			low = k
+		}
+	}
+	for o.levels[low] <= heard {
+		low++
+	}
+	return low
+}
