@@ -63,6 +63,23 @@ func openString(hz, cents, seconds float64) []float32 {
 	return x
 }
 
+func TestTwoStringsAtOnceAreAskedForOneAtATime(t *testing.T) {
+	s := newStrung(t)
+	both := openString(55, 0, 3)
+	for i, v := range openString(73.4162, -20, 3) {
+		both[i] = (both[i] + v) / 2
+	}
+	s.hear(both[:len(both)-strungRate/5])
+	b := s.Board()
+	assert.Equal(t, "one at a time", b.Word)
+	assert.Equal(t, "No string stands out alone. Sound one after the other, and damp the rest with your hand.", b.Note)
+	assert.Empty(t, b.Name)
+	for _, r := range s.Live.Strings {
+		assert.Empty(t, r.Trust, r.Name)
+	}
+	s.Leave()
+}
+
 func TestTheStringsAreCheckedAndKeptForTheSitting(t *testing.T) {
 	s := newStrung(t)
 	assert.Equal(t, "Play one string.", s.Board().Word)

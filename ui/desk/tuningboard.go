@@ -41,8 +41,10 @@ func (t *Tuner) Board() Board {
 	case !now.Sounding && l.Outcome.InTune:
 		b.Word = l.Outcome.Say()
 		b.Turn = fmt.Sprintf("As they stand A is %.1f Hz.", l.Outcome.A4)
-	case now.Sounding && (now.Why == tuning.NoString || now.Why == tuning.Mixed || now.Why == tuning.Swelling):
+	case now.Sounding && now.Why == tuning.NoString:
 		b.Shape, b.Word = tuning.Unsure, "not sure"
+	case now.Sounding && (now.Why == tuning.Mixed || now.Why == tuning.Swelling):
+		b.Shape, b.Word = tuning.Unsure, "one at a time"
 	case l.Pair.Lower != 0:
 		pairBoard(&b, l)
 	case now.Sounding && now.String != 0:
