@@ -259,7 +259,7 @@ func (p *plot) frames(k *ink.Picture, f *field) {
 		}
 		text := ""
 		for _, w := range fr.Words {
-			if wordsWide(w, 14, fr.Shift)+16 < to-from {
+			if p.wide(w, 14, fr.Shift)+16 < to-from {
 				text = w
 				break
 			}
@@ -268,7 +268,7 @@ func (p *plot) frames(k *ink.Picture, f *field) {
 		if text != "" {
 			p.say(text, from+8, y-10, 14, fr.Shift, fyne.TextAlignLeading, p.colours.Ink)
 			k.Box(from, y-thick/2, 6, thick, p.colours.Ink)
-			line = from + 12 + wordsWide(text, 14, fr.Shift)
+			line = from + 12 + p.wide(text, 14, fr.Shift)
 		}
 		k.Box(line, y-thick/2, to-line, thick, p.colours.Ink)
 		if !fr.Begun {
@@ -313,7 +313,7 @@ func (p *plot) value(k *ink.Picture, f *field, i int, from, to float32) {
 	}
 	text, shaped := n.Value, bold && !n.Missed
 	if bold && !n.Missed && !n.Other {
-		if long := text + " cents"; wordsWide(long, size, true)+24 < to-from {
+		if long := text + " cents"; p.wide(long, size, true)+24 < to-from {
 			text = long
 		}
 	}
@@ -321,7 +321,7 @@ func (p *plot) value(k *ink.Picture, f *field, i int, from, to float32) {
 	if i+1 == len(f.look.Notes) || n.To <= n.From {
 		room = f.right - from
 	}
-	wide := wordsWide(text, size, bold)
+	wide := p.wide(text, size, bold)
 	if shaped {
 		wide += 18
 	}
@@ -384,7 +384,7 @@ func (p *plot) start(k *ink.Picture, f *field, n *desk.CloserNote) {
 	if n.LateTold {
 		colour = c.Ink
 	}
-	wide := wordsWide(n.Late, 16, n.LateTold) + 20
+	wide := p.wide(n.Late, 16, n.LateTold) + 20
 	at := max(f.left, min(x, due, f.right-wide))
 	y := f.began - plotLate/2
 	k.Shape(form, at+8, y, 7, !n.LateTold, colour, c.Paper)
@@ -442,8 +442,8 @@ func (p *plot) say(text string, x, y, size float32, bold bool, align fyne.TextAl
 	p.objects = append(p.objects, t)
 }
 
-func wordsWide(text string, size float32, bold bool) float32 {
-	return fyne.MeasureText(text, size, fyne.TextStyle{Bold: bold}).Width
+func (p *plot) wide(text string, size float32, bold bool) float32 {
+	return fyne.MeasureText(text, size*p.grow, fyne.TextStyle{Bold: bold}).Width / p.grow
 }
 
 // CreateRenderer implements fyne.Widget.
