@@ -169,6 +169,24 @@ func TestTheClassPagesFitAPhone(t *testing.T) {
 	}
 }
 
+// Nothing of the sheet or the outline has to be pushed sideways on a phone, and each
+// number says what it is.
+func TestTheSheetAndTheOutlineOnAPhoneNeedNoPushingSideways(t *testing.T) {
+	p, out, plan := outlineOf(t, "On a Phone")
+	var b bytes.Buffer
+	require.NoError(t, OutlineHTML(&b, p, out, plan, Options{}))
+	for page, says := range map[string]string{b.String(): "measure", string(sheetPageOf(t)): "measure 6"} {
+		path := filepath.Join(t.TempDir(), "page.html")
+		require.NoError(t, os.WriteFile(path, []byte(page), 0o600))
+		frame := []byte(`<!DOCTYPE html><title>-</title><body><iframe src="file://` + path + `" width="390" height="800"></iframe></body>`)
+		got := opened(t, frame, `const w=document.querySelector("iframe").contentWindow, d=w.document;
+			const wide=[...d.querySelectorAll("main *")].filter(e=>e.getClientRects().length>0&&!e.closest("svg")&&e.scrollWidth>e.clientWidth+1&&w.getComputedStyle(e).overflowX!="visible").length;
+			const names=[...d.querySelectorAll("td")].filter(e=>e.getClientRects().length>0).map(e=>w.getComputedStyle(e,"::before").content+e.innerText).join(" ");
+			document.title=wide+" "+names.includes("`+says+`")`, "--allow-file-access-from-files")
+		assert.Equal(t, "0 true", got)
+	}
+}
+
 func TestTheClassPagesPrintOnBothPapers(t *testing.T) {
 	papers := map[string]string{"A4": `/MediaBox \[0 0 59[45][.\d]* 84[12][.\d]*\]`, "letter": `/MediaBox \[0 0 612 792\]`}
 	for name, page := range map[string][]byte{"sheet": sheetPageOf(t), "student": studentPageOf(t)} {
