@@ -17,28 +17,18 @@ type Entry struct {
 func NewEntry(take func(string) bool) *Entry {
 	e := &Entry{}
 	e.ExtendBaseWidget(e)
-	e.OnSubmitted = func(text string) {
-		if take(text) {
-			leave(e)
-		}
-	}
+	e.OnSubmitted = taking(e, take)
 	return e
 }
 
 // FocusGained implements fyne.Focusable.
-func (e *Entry) FocusGained() {
-	e.before = e.Text
-	e.Entry.FocusGained()
-}
+func (e *Entry) FocusGained() { e.before = e.Text; e.Entry.FocusGained() }
 
 // TypedKey implements fyne.Focusable.
 func (e *Entry) TypedKey(k *fyne.KeyEvent) {
-	if k.Name == fyne.KeyEscape {
-		e.SetText(e.before)
-		leave(e)
-		return
+	if !escaped(e, e.before, k) {
+		e.Entry.TypedKey(k)
 	}
-	e.Entry.TypedKey(k)
 }
 
 // Entered reports whether somebody is typing in it.
@@ -55,43 +45,55 @@ func NewChoice(take func(string) bool) *Choice {
 	c := &Choice{}
 	c.ExtendBaseWidget(c)
 	c.Wrapping = fyne.TextWrap(fyne.TextTruncateClip) // one line
-	c.OnSubmitted = func(text string) {
-		if take(text) {
-			leave(c)
-		}
-	}
+	c.OnSubmitted = taking(c, take)
 	return c
 }
 
 // FocusGained implements fyne.Focusable.
-func (c *Choice) FocusGained() {
-	c.before = c.Text
-	c.SelectEntry.FocusGained()
-}
+func (c *Choice) FocusGained() { c.before = c.Text; c.SelectEntry.FocusGained() }
 
 // TypedKey implements fyne.Focusable.
 func (c *Choice) TypedKey(k *fyne.KeyEvent) {
-	if k.Name == fyne.KeyEscape {
-		c.SetText(c.before)
-		leave(c)
-		return
+	if !escaped(c, c.before, k) {
+		c.SelectEntry.TypedKey(k)
 	}
-	c.SelectEntry.TypedKey(k)
 }
 
 // Entered reports whether somebody is typing in it.
 func (c *Choice) Entered() bool { return entered(c) }
 
-func leave(o fyne.CanvasObject) {
-	if c := fyne.CurrentApp().Driver().CanvasForObject(o); c != nil {
+// typed is what both are.
+type typed interface {
+	fyne.CanvasObject
+	fyne.Focusable
+	SetText(string)
+}
+
+func taking(e typed, take func(string) bool) func(string) {
+	return func(text string) {
+		if take(text) {
+			leave(e)
+		}
+	}
+}
+
+// escaped leaves an entry as it was where the key is Escape; it says whether it is.
+func escaped(e typed, before string, k *fyne.KeyEvent) bool {
+	if k.Name != fyne.KeyEscape {
+		return false
+	}
+	e.SetText(before)
+	leave(e)
+	return true
+}
+
+func leave(e typed) {
+	if c := fyne.CurrentApp().Driver().CanvasForObject(e); c != nil {
 		c.Unfocus()
 	}
 }
 
-func entered(o interface {
-	fyne.CanvasObject
-	fyne.Focusable
-}) bool {
-	c := fyne.CurrentApp().Driver().CanvasForObject(o)
-	return c != nil && c.Focused() == fyne.Focusable(o)
+func entered(e typed) bool {
+	c := fyne.CurrentApp().Driver().CanvasForObject(e)
+	return c != nil && c.Focused() == fyne.Focusable(e)
 }
