@@ -21,7 +21,10 @@ const (
 	nowStays    = 0.1   // by which another pitch must be likelier than the one told last
 	nowNear     = 0.6   // semitones that are one pitch
 	nowTrack    = 0.02  // s after a beginning: the pitch track there is the note's
-	nowMoves    = 3     // moments that a pitch must stand elsewhere to be another note
+	nowMoves    = 3     // moments that a pitch must stand elsewhere to be another note;
+	nowSteady   = 0.25  // two are enough where they lie no farther apart, semitones,
+	nowLeap     = 11.0  // and less than this from the note before: an octave may be a slip
+	nowFollows  = 0.15  // of the way to the pitch of the moment that a note's goes
 	nowDecided  = 0.045 // s after a beginning: pitch that moves before then is the attack's
 	nowLoudness = 9.0   // dB above the room: less is nobody's note
 )
@@ -34,7 +37,8 @@ type moment struct {
 	levels []float64
 	floor  float64
 	base   []float64
-	moved  int     // moments that the pitch stands elsewhere
+	moved  int     // moments that the pitch stands elsewhere,
+	there  float64 // and where it stood in the last of them
 	note   float64 // the pitch of the note that sounds
 	curve  []float64
 }
@@ -180,16 +184,25 @@ func (l *Listener) finer(c candidate) float64 {
 	return c.freq
 }
 
-// moves tells a note that began under a slur: its pitch stands elsewhere.
+// moves tells a note by its pitch, which stands elsewhere: one under a slur, and one
+// whose stroke swells so slowly that its pitch is there before its level rises. The
+// pitch of the note before follows vibrato and landing, but not a glide to the next.
 func (l *Listener) moves(m *moment) {
 	switch {
 	case m.Time < m.Began+nowDecided:
 		return
-	case m.note == 0 || math.Abs(m.Pitch-m.note) < nowNear:
+	case m.note == 0:
 		m.note, m.moved = m.Pitch, 0
 		return
+	case math.Abs(m.Pitch-m.note) < nowNear:
+		m.note += nowFollows * (m.Pitch - m.note)
+		m.moved = 0
+		return
 	}
-	if m.moved++; m.moved >= nowMoves {
-		m.Began, m.note, m.moved = m.Time-nowMoves*l.hop()-nowWindow, m.Pitch, 0
+	m.moved++
+	steady := m.moved > 1 && math.Abs(m.Pitch-m.there) < nowSteady && math.Abs(m.Pitch-m.note) < nowLeap
+	m.there = m.Pitch
+	if steady || m.moved >= nowMoves {
+		m.Began, m.note, m.moved = m.Time-float64(m.moved)*l.hop()-nowWindow, m.Pitch, 0
 	}
 }
