@@ -1,6 +1,8 @@
 package words
 
 import (
+	"strings"
+
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/canvas"
 	"fyne.io/fyne/v2/widget"
@@ -50,6 +52,11 @@ func (s *Short) cut() {
 	for r := []rune(s.whole); len(r) > 1 && s.wide(s.text.Text) > s.Size().Width; {
 		r = r[:len(r)-1]
 		s.text.Text = string(r) + " …"
+	}
+	if kept, cut := strings.CutSuffix(s.text.Text, " …"); cut && s.text.Text != s.whole { // whole words, where there are several
+		if i := strings.LastIndex(kept, " "); i > len(kept)/2 {
+			s.text.Text = kept[:i] + " …"
+		}
 	}
 	s.text.Refresh()
 }
