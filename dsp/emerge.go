@@ -1,6 +1,9 @@
 package dsp
 
-import "math"
+import (
+	"math"
+	"sort"
+)
 
 // A bow that sets in slowly brings up a low note in many small steps, none of which
 // need be an onset, or scratches first and is heard to sound only later. But out of
@@ -16,6 +19,7 @@ const (
 	swellUnder = 22.0 // dB below its loudest where a note is heard first: 20 as in start, and the crests of a scratch …
 	swellDips  = 4.0  // … and dB that the scratch of a bow falls back by as it sets in
 	swellMore  = 7.0  // dB that a note comes up by after an onset that was not its first
+	quietOver  = 8.0  // dB that the noise of the room goes up by itself
 	swellClear = 0.1  // aperiodicity of a pitch that is a note's own
 )
 
@@ -24,6 +28,7 @@ const (
 // swelled, it gets the frame at which that is first heard. It tells which these are.
 func (o *onsets) outOfSilence(at []int, floor float64) (all []int, swelled map[int]bool) {
 	swelled = map[int]bool{}
+	quiet := o.quiet()
 	silent := 0
 	for i := range o.levels {
 		if o.levels[i] < floor+9 {
@@ -38,7 +43,7 @@ func (o *onsets) outOfSilence(at []int, floor float64) (all []int, swelled map[i
 			if len(at) > 0 {
 				next = at[0]
 			}
-			k := o.firstHeard(i, silent)
+			k := o.firstHeard(i, silent, quiet)
 			swells := k < next-soonerBy && len(at) > 0 && o.swells(k, next)
 			if swells || k < next-soonerBy && o.stands(i, next, floor) {
 				all, swelled[k] = append(all, k), true
@@ -82,17 +87,33 @@ func (o *onsets) swells(i, at int) bool {
 }
 
 // firstHeard is the frame at which a note is first heard that came up at frame i,
-// after so many silent ones.
-func (o *onsets) firstHeard(i, silent int) int {
-	heard := o.loudest(i, i+int(swellsFor/o.hop)) - swellUnder
+// after so many silent ones. Noise of the room is no scratch of a bow.
+func (o *onsets) firstHeard(i, silent int, quiet float64) int {
+	heard := math.Max(o.loudest(i, i+int(swellsFor/o.hop))-swellUnder, quiet+quietOver)
 	low := i
 	for k := i - 1; k >= i-silent && o.levels[k] > heard-swellDips; k-- {
 		if o.levels[k] < o.levels[low] {
 			low = k
 		}
 	}
-	for o.levels[low] <= heard {
+	for low < len(o.levels)-1 && o.levels[low] <= heard {
 		low++
 	}
 	return low
+}
+
+// quiet is the level that one frame in a hundred lies below, digital silence left out,
+// dB: the room, where there is a pause.
+func (o *onsets) quiet() float64 {
+	var levels []float64
+	for _, l := range o.levels {
+		if l > silenceLevel {
+			levels = append(levels, l)
+		}
+	}
+	if len(levels) == 0 {
+		return silenceLevel
+	}
+	sort.Float64s(levels)
+	return levels[len(levels)/100]
 }
