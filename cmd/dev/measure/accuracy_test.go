@@ -102,8 +102,8 @@ func TestFaultsAreFoundInAQuietRoom(t *testing.T) {
 }
 
 // Across all rooms and sounds the reach is 0.95 and 0.95 too. On the 216 takes of
-// measure it is met (0.97 and 0.965); on these fewer, one fault and one finding
-// short of it, what is held lets go of one more.
+// measure it was met (0.97 and 0.965); on these fewer one fault short of it is found,
+// so of recall what is held lets go of one more. Of precision it is met.
 func TestFaultsAreFoundInHarderRoomsAsOftenAsBefore(t *testing.T) {
 	o, folder := rendered(t, 2)
 	heard, log, err := everywhere.hear(o, 2, hearInside, folder)
@@ -111,7 +111,7 @@ func TestFaultsAreFoundInHarderRoomsAsOftenAsBefore(t *testing.T) {
 	recall, precision := heard.figures()
 	t.Logf("recall %.3f, precision %.3f of %d takes", recall, precision, heard.takes)
 	assert.GreaterOrEqual(t, recall, 0.92, log)
-	assert.GreaterOrEqual(t, precision, 0.92, log)
+	assert.GreaterOrEqual(t, precision, 0.95, log)
 }
 
 // figures are recall, one-note frames apart, and precision of all findings.

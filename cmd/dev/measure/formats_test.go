@@ -11,11 +11,9 @@ import (
 	"endpin/piece/pupil"
 )
 
-// What survives the encoders that phones use, and a telephone. The planted faults do;
-// the design's precision of 0.95 is not reached on these takes: of one of the six
-// two of the encoders make false findings.
-// Held is what is reached today, over all encoders together: 48 found of 48 and 4
-// false, 0.923.
+// What survives the encoders that phones use, a telephone and a hall: the planted
+// faults do, with the design's precision. On these takes all are found and none is
+// false; held is the design's 0.95, over all together.
 func TestFindingsSurviveTheWayToTheTeacher(t *testing.T) {
 	o, folder := rendered(t, 1)
 	for _, tool := range []string{"ffmpeg", "sox"} {
@@ -27,14 +25,14 @@ func TestFindingsSurviveTheWayToTheTeacher(t *testing.T) {
 		}
 	}
 	var through []passage
-	for _, name := range []string{"WAV, as rendered", "m4a (AAC 64 kbit/s)", "ogg (Vorbis)", "opus, 24 kbit/s", "mp3, 64 kbit/s", "8 kHz, GSM full rate"} {
+	for _, name := range []string{"WAV, as rendered", "m4a (AAC 64 kbit/s)", "ogg (Vorbis)", "opus, 24 kbit/s", "mp3, 64 kbit/s", "8 kHz, GSM full rate", "hall (reverb 50 50 80)"} {
 		for _, p := range passages {
 			if p.name == name {
 				through = append(through, p)
 			}
 		}
 	}
-	require.Len(t, through, 6)
+	require.Len(t, through, 7)
 	var faults []pupil.Fault
 	for i, f := range carried("") {
 		if i%4 == 0 {
@@ -51,5 +49,5 @@ func TestFindingsSurviveTheWayToTheTeacher(t *testing.T) {
 	}
 	require.GreaterOrEqual(t, planted, 40)
 	assert.GreaterOrEqual(t, float64(found), 0.95*float64(planted), "recall")
-	assert.GreaterOrEqual(t, float64(found), 0.92*float64(found+wrong), "precision")
+	assert.GreaterOrEqual(t, float64(found), 0.95*float64(found+wrong), "precision")
 }
