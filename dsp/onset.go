@@ -74,22 +74,37 @@ func findOnsets(frames []Frame, rises []float64, floor float64) (found, faint []
 		at = append(at, i)
 	}
 	at, swelled := o.outOfSilence(at, floor)
-	found = make([]Onset, len(at))
+	found = make([]Onset, 0, len(at))
 	for k, i := range at {
 		next := n
 		if k+1 < len(at) {
 			next = at[k+1]
 		}
-		found[k] = Onset{Time: o.start(i, min(next, i+100)), Strength: math.Max(enough, score[i]), Fresh: o.fresh(i), Kind: o.kind(i, base[i])}
+		onset := Onset{Time: o.start(i, min(next, i+100)), Strength: math.Max(enough, score[i]), Fresh: o.fresh(i), Kind: o.kind(i, base[i])}
+		last := len(found) - 1
 		switch {
 		case swelled[i]:
-			found[k].Time, found[k].Kind = frames[i].Time, Attack
+			onset.Time, onset.Kind = frames[i].Time, Attack
 			for _, v := range score[i:min(next, i+int(swellsLate/o.hop))] {
-				found[k].Strength = math.Max(found[k].Strength, v)
+				onset.Strength = math.Max(onset.Strength, v)
 			}
-		case found[k].Kind == PitchChange:
-			found[k].Time = o.crossing(i)
+		case onset.Kind == PitchChange:
+			// Where the note before is so short that its own sound was never clear, the
+			// break in it is no sign of the next.
+			if t := o.crossing(i); last < 0 || t >= found[last].Time+apart {
+				onset.Time = t
+			}
 		}
+		// What came up may be the same beginning as the one before it or after it.
+		if last >= 0 && onset.Time < found[last].Time+apart {
+			switch {
+			case swelled[i]:
+				continue
+			case swelled[at[k-1]]:
+				found = found[:last]
+			}
+		}
+		found = append(found, onset)
 	}
 	return found, faint
 }

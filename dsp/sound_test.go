@@ -118,6 +118,9 @@ func hear(t testing.TB, x []float32, rate int) *Heard {
 	t.Helper()
 	h, err := Listen(&Samples{SampleRate: rate, Data: x}, Bass)
 	require.NoError(t, err)
+	for i := 1; i < len(h.Onsets); i++ {
+		require.Less(t, h.Onsets[i-1].Time, h.Onsets[i].Time, "one note begins after the other")
+	}
 	return h
 }
 
