@@ -59,6 +59,9 @@ func TestCtrlCKeepsWhatWasHeardAndASecondRunGoesOnThere(t *testing.T) {
 	csv, err := os.ReadFile(filepath.Join(out, "class.csv"))
 	require.NoError(t, err)
 	assert.Equal(t, all-len(first), bytes.Count(csv, []byte("not heard yet")))
+	sheet, err := os.ReadFile(filepath.Join(out, "class.html"))
+	require.NoError(t, err)
+	assert.Contains(t, string(sheet), fmt.Sprintf("%d heard, %d not heard yet, as the run was stopped.", len(first), all-len(first)))
 	pages, _ := filepath.Glob(filepath.Join(out, "Student *.html"))
 	assert.Len(t, pages, len(first), "who was heard has a page already")
 

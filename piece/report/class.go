@@ -109,11 +109,14 @@ func ClassHTML(w io.Writer, p *piece.Piece, s *class.Sheet, pages Pages) error {
 			at[p.Measures[i].Number] = i
 		}
 	}
-	heard, missing := s.HeardOf(), 0
+	heard, missing, waiting := s.HeardOf(), 0, 0
 	had := map[int]bool{}
 	for i := range s.Students {
-		if s.Students[i].Status == class.Missing {
+		switch {
+		case s.Students[i].Status == class.Missing:
 			missing++
+		case s.Students[i].Reason == class.NotYet:
+			waiting++
 		}
 		for k := range s.Students[i].Findings {
 			f := &s.Students[i].Findings[k]
@@ -123,7 +126,10 @@ func ClassHTML(w io.Writer, p *piece.Piece, s *class.Sheet, pages Pages) error {
 		}
 	}
 	pg.Counts = fmt.Sprintf("%s: %d heard", counted(strconv.Itoa(len(s.Students)), "student"), heard)
-	if n := len(s.Students) - heard - missing; n > 0 {
+	if waiting > 0 {
+		pg.Counts += fmt.Sprintf(", %d not heard yet, as the run was stopped", waiting)
+	}
+	if n := len(s.Students) - heard - missing - waiting; n > 0 {
 		pg.Counts += fmt.Sprintf(", %d sent a recording in which the piece was not heard", n)
 	}
 	if missing > 0 {
