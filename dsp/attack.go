@@ -78,19 +78,7 @@ func (o *onsets) crossing(i int) float64 {
 			return a.Time + (half-pa)/(pb-pa)*o.hop
 		}
 	}
-	return o.frames[o.broken(i)].Time
-}
-
-// broken is the frame from which on, up to frame i, no pitch was clear: there the old
-// one gave way. Where that takes longer than any change of pitch it is i itself.
-func (o *onsets) broken(i int) int {
-	k := i
-	for k > 0 && (!o.frames[k-1].Voiced || o.frames[k-1].Aperiodicity > breakPoint) {
-		if k--; i-k > slowGlide {
-			return i
-		}
-	}
-	return k
+	return o.frames[i].Time
 }
 
 const (

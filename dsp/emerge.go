@@ -44,8 +44,8 @@ func (o *onsets) outOfSilence(at []int, floor float64) (all []int, swelled map[i
 				next = at[0]
 			}
 			k := o.firstHeard(i, silent, quiet)
-			if last := len(all) - 1; last >= 0 && k <= all[last] {
-				k = next // it is that one
+			if last := len(all) - 1; last >= 0 && k <= all[last]+soonerBy {
+				k = next // it is that one's
 			}
 			swells := k < next-soonerBy && len(at) > 0 && o.swells(k, next)
 			if swells || k < next-soonerBy && o.stands(i, next, floor) {
