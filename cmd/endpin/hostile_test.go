@@ -109,6 +109,9 @@ func TestATenHourRecordingIsRefusedAtOnce(t *testing.T) {
 	binary.BigEndian.PutUint32(flac[22:], uint32(total))
 	for name, data := range map[string][]byte{"long.wav": long, "long.flac": flac} {
 		path := kept(t, name, data)
+		if name == "long.wav" { // a length that the file does not have is not believed: this one has it, and takes no room
+			require.NoError(t, os.Truncate(path, tenHours*rate*2+44))
+		}
 		begun := time.Now()
 		errOut, status, memory := process(t, "hear", piece, path)
 		assert.Less(t, time.Since(begun), 5*time.Second, name)
