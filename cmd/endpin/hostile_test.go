@@ -5,6 +5,7 @@ import (
 	"bytes"
 	"encoding/binary"
 	"io"
+	"os"
 	"os/exec"
 	"path/filepath"
 	"strings"
