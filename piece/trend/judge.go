@@ -6,8 +6,6 @@ import (
 	"slices"
 	"sort"
 	"time"
-
-	"endpin/dsp"
 )
 
 const (
@@ -55,18 +53,22 @@ func family(lines []Line) []*Trend {
 }
 
 // Kinds judges the same landings by kind of shift over all pieces: string, from
-// and to. Each landing is first taken as its distance from the middle of its own
-// shift, so that practising another piece is no change.
+// and to. For the medians and the trend each landing is first taken as its
+// distance from the middle of its own shift, so that practising another piece is
+// no change. What share lands within the tolerance, and the spread, are of the
+// landings as they were: shifts that differ are not made alike there.
 func Kinds(groups []Group, o Options) []Line {
 	o = o.filled()
-	byKind := map[Shift][][]Landing{}
+	byKind := map[Shift][]Group{}
 	for _, g := range groups {
 		k := Shift{String: g.Shift.String, From: g.Shift.From, To: g.Shift.To}
-		byKind[k] = append(byKind[k], g.Landings)
+		byKind[k] = append(byKind[k], g)
 	}
 	var kinds []Line
 	for k, parts := range byKind {
-		kinds = append(kinds, Line{k, measure(alike(parts), o)})
+		t := measure(alike(parts), o)
+		t.low, t.high = unlike(parts, t.Tolerance)
+		kinds = append(kinds, Line{k, t})
 	}
 	slices.SortFunc(kinds, func(a, b Line) int {
 		return cmp.Or(cmp.Compare(a.String, b.String), cmp.Compare(a.From, b.From), cmp.Compare(a.To, b.To))
@@ -93,16 +95,18 @@ func landed(to []hit, landings []Landing, by float64) []hit {
 }
 
 // alike moves the landings of several shifts to a common middle.
-func alike(parts [][]Landing) []hit {
+func alike(parts []Group) []hit {
 	if len(parts) == 1 {
-		return landed(nil, parts[0], 0)
+		return landed(nil, parts[0].Landings, 0)
 	}
 	var all []float64
 	own := make([]float64, len(parts))
 	for i, p := range parts {
-		c := make([]float64, len(p))
-		for k := range p {
-			c[k] = p[k].Cents
+		c := make([]float64, 0, len(p.Landings))
+		for k := range p.Landings {
+			if l := &p.Landings[k]; l.counts() {
+				c = append(c, l.Cents)
+			}
 		}
 		all = append(all, c...)
 		own[i] = middle(c)
@@ -110,7 +114,11 @@ func alike(parts [][]Landing) []hit {
 	common := middle(all)
 	hits := make([]hit, 0, len(all))
 	for i, p := range parts {
-		hits = landed(hits, p, common-own[i])
+		by := 0.0
+		if !math.IsNaN(own[i]) {
+			by = common - own[i]
+		}
+		hits = landed(hits, p.Landings, by)
 	}
 	return hits
 }
@@ -127,7 +135,7 @@ func measure(hits []hit, o Options) Trend {
 	t := Trend{Verdict: TooFew, P: 1}
 	used := hits[:0]
 	for _, h := range hits {
-		if h.Trust == dsp.NotSure || math.IsNaN(h.cents) || math.IsInf(h.cents, 0) {
+		if !h.counts() {
 			t.Unsure++
 			continue
 		}
@@ -142,13 +150,14 @@ func measure(hits []hit, o Options) Trend {
 	ends := t.Ends()
 	first, firstQPM := p.between(0, ends)
 	last, lastQPM := p.between(n-ends, n)
-	t.First, t.FirstSD, t.FirstQPM = Median(first), Spread(first), tempo(firstQPM)
-	t.Last, t.Spread, t.LastQPM = Median(last), Spread(last), tempo(lastQPM)
+	firstApart, lastApart := p.apart(0, ends), p.apart(n-ends, n)
+	t.First, t.FirstSD, t.FirstQPM = Median(first), math.Hypot(Spread(first), firstApart), tempo(firstQPM)
+	t.Last, t.Spread, t.LastQPM = Median(last), math.Hypot(Spread(last), lastApart), tempo(lastQPM)
 	takes := map[string]bool{}
 	near, settles := 0, make([]float64, 0, len(used))
 	for _, l := range used {
 		takes[l.Take] = true
-		if math.Abs(l.cents) <= l.Tolerance {
+		if math.Abs(l.Cents) <= l.Tolerance { // as it was, wherever its shift was moved
 			near++
 		}
 		if !math.IsNaN(l.SettleMS) {
@@ -164,7 +173,8 @@ func measure(hits []hit, o Options) Trend {
 	}
 	t.fit(p, o)
 	if t.Verdict != TooFew { // a shift that moves evenly is not scattered for it
-		t.FirstSD, t.Spread = Spread(p.about(*t.Slope, 0, ends)), Spread(p.about(*t.Slope, n-ends, n))
+		t.FirstSD = math.Hypot(Spread(p.about(*t.Slope, 0, ends)), firstApart)
+		t.Spread = math.Hypot(Spread(p.about(*t.Slope, n-ends, n)), lastApart)
 	}
 	return t
 }
@@ -198,6 +208,7 @@ func (t *Trend) fit(p played, o Options) {
 		return
 	}
 	t.Verdict = Holding
+	t.still = ok && math.Max(-f.Low, f.High)*x[n-1] < worth
 	t.P = f.P
 	t.change, t.crossed = nearer(f, x[n-1])
 	t.apart = ok && f.Low*f.High > 0
@@ -294,8 +305,9 @@ func settle(family []*Trend, o Options) {
 // played are landings in order of time.
 type played struct {
 	cents, qpm []float64
-	days       []int // with landings, in order
-	begin      []int // of each day its first landing, and after the last their number
+	moved      []float64 // what was taken from each landing to make its shift like the others of its kind
+	days       []int     // with landings, in order
+	begin      []int     // of each day its first landing, and after the last their number
 }
 
 // byDays puts landings in order, too.
@@ -304,9 +316,9 @@ func byDays(used []hit) played {
 	if !slices.IsSortedFunc(used, sorted) { // which of two at once is first makes no difference
 		slices.SortFunc(used, sorted)
 	}
-	p := played{cents: make([]float64, len(used)), qpm: make([]float64, len(used))}
+	p := played{cents: make([]float64, len(used)), qpm: make([]float64, len(used)), moved: make([]float64, len(used))}
 	for i, l := range used {
-		p.cents[i], p.qpm[i] = l.cents, l.QPM
+		p.cents[i], p.qpm[i], p.moved[i] = l.cents, l.QPM, l.Cents-l.cents
 		if d := day(l.When); len(p.days) == 0 || d != p.days[len(p.days)-1] {
 			p.days, p.begin = append(p.days, d), append(p.begin, i)
 		}
@@ -319,6 +331,21 @@ func byDays(used []hit) played {
 func (p *played) between(from, to int) (cents, qpm []float64) {
 	a, b := p.begin[from], p.begin[to]
 	return p.cents[a:b], p.qpm[a:b]
+}
+
+// apart is how far the shifts of a kind lie apart in some of the days, to
+// excluded: the standard deviation of their middles, by landings. Of one shift it
+// is 0.
+func (p *played) apart(from, to int) float64 {
+	moved := p.moved[p.begin[from]:p.begin[to]]
+	mean, squares := 0.0, 0.0
+	for _, m := range moved {
+		mean += m / float64(len(moved))
+	}
+	for _, m := range moved {
+		squares += (m - mean) * (m - mean) / float64(len(moved))
+	}
+	return math.Sqrt(squares)
 }
 
 // about gives the landings of some of the days less a line of so many cents a

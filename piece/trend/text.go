@@ -3,10 +3,54 @@ package trend
 import (
 	"fmt"
 	"math"
+	"strings"
 )
 
-// sentence says the verdict in words.
+// sentence says the verdict in words, and of a kind where its shifts differ.
 func (t *Trend) sentence(o Options) string {
+	differ := t.Differ()
+	if differ == "" || t.Verdict == TooFew {
+		return t.word(o)
+	}
+	if t.Verdict == Closing || t.Verdict == Opening {
+		return t.word(o) + " It does not land alike everywhere: " + differ
+	}
+	if t.Verdict == Scattered {
+		return "Scattered: " + differ
+	}
+	says := fmt.Sprintf("Holding%s, but not alike everywhere: %s", t.faster(), differ)
+	if seems := t.Seems(); seems != "" {
+		says += fmt.Sprintf(" It seems to be %s, but only more days can make that sure.", seems)
+	}
+	return says
+}
+
+// Differ says of a kind of shift where it lands lowest and where highest, ""
+// where its shifts do not differ for certain.
+func (t *Trend) Differ() string {
+	if t.low == nil {
+		return ""
+	}
+	a, b := t.low, t.high
+	if math.Abs(a.last) > math.Abs(b.last) {
+		a, b = b, a
+	}
+	here, there := "measure "+b.shift.Measure, "measure "+a.shift.Measure
+	if here == there && a.shift.Piece == b.shift.Piece {
+		here, there = fmt.Sprintf("%s, beat %.4g", here, b.shift.Beat), fmt.Sprintf("%s, beat %.4g", there, a.shift.Beat)
+	}
+	if a.shift.Piece != b.shift.Piece {
+		here += " of " + b.shift.Piece
+	}
+	if a.shift.Piece != "" {
+		there += " of " + a.shift.Piece
+	}
+	differ := fmt.Sprintf("%s in %s, %s in %s.", Off(b.last), here, Off(a.last), there)
+	return strings.Join(strings.Fields(differ), " ")
+}
+
+// word says the verdict in words, as if of one shift.
+func (t *Trend) word(o Options) string {
 	switch t.Verdict {
 	case TooFew:
 		return fmt.Sprintf("Too few to say yet: %s on %s. It takes %d days, spread over %d or more.",
@@ -30,7 +74,14 @@ func (t *Trend) sentence(o Options) string {
 	if math.Abs(t.First-t.Last) > t.Tolerance && t.faster() != "" {
 		return fmt.Sprintf("Holding%s: it landed %s. The other tempo alone may have made that.", t.faster(), t.fromTo())
 	}
-	return fmt.Sprintf("Holding%s: it lands %s. No change is clear: the landings differ too much among themselves.", t.faster(), Off(t.Last))
+	wide := math.Max(t.FirstSD, t.Spread) >= worth
+	switch {
+	case t.still || !wide && math.Abs(t.First-t.Last) < worth:
+		return fmt.Sprintf("Holding%s: it lands %s, as before.", t.faster(), Off(t.Last))
+	case wide:
+		return fmt.Sprintf("Holding%s: it lands %s. No change is clear: the landings differ too much among themselves.", t.faster(), Off(t.Last))
+	}
+	return fmt.Sprintf("Holding%s: it lands %s. No change is clear.", t.faster(), Off(t.Last))
 }
 
 // fromTo says where it landed at both ends.

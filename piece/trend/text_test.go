@@ -86,3 +86,58 @@ func TestASteadyTrendIsNoSpread(t *testing.T) {
 	assert.InDelta(t, 0, got.Spread, 1e-9)
 	assert.InDelta(t, 0, got.FirstSD, 1e-9)
 }
+
+// kindOf is one kind of shift from places with these landings, one every second day.
+func kindOf(places ...[]float64) Line {
+	var groups []Group
+	for i, cents := range places {
+		s := Shift{Piece: "Harbour Steps", Measure: fmt.Sprint(5 + 8*i), Beat: 1, String: 1, From: "1", To: "3"}
+		groups = append(groups, Group{s, everySecondDay(cents...)})
+	}
+	return Kinds(groups, Options{})[0]
+}
+
+func TestAKindWhosePlacesDifferIsNotSaidToLandBetweenThem(t *testing.T) {
+	got := kindOf(line(31, 31, 8), line(1, 1, 8))
+	assert.Equal(t, 0.5, got.Within, "of the landings: 8 of 16 within 18 cents")
+	assert.InDelta(t, 15, got.Spread, 1e-9, "the standard deviation of 8 at 31 and 8 at 1")
+	assert.Equal(t, "Holding, but not alike everywhere: 31 cents sharp in measure 5, 1 cent sharp in measure 13 of Harbour Steps.", got.Text)
+	assert.Equal(t, Holding, got.Verdict)
+
+	most := kindOf(line(31, 31, 8), line(1, 1, 8), line(2, 2, 8), line(1, 1, 8))
+	assert.Equal(t, 0.75, most.Within)
+	assert.Greater(t, most.Spread, 10.0, "one place in four is seen too")
+
+	sides := kindOf(line(30, 30, 8), line(-30, -30, 8))
+	assert.Equal(t, "Scattered: 30 cents sharp in measure 5, 30 cents flat in measure 13 of Harbour Steps.", sides.Text)
+
+	nearer := kindOf(line(60, 35, 12), line(27, 2, 12))
+	assert.Equal(t, Closing, nearer.Verdict)
+	assert.Contains(t, nearer.Text, "It does not land alike everywhere: 41 cents sharp in measure 5, 8 cents sharp in measure 13")
+}
+
+// Of a kind with places alike but for chance, nobody is told that they differ.
+func TestPlacesThatDifferByChanceAreNotToldApart(t *testing.T) {
+	told := 0
+	for k := range 100 {
+		var groups []Group
+		for p := range 6 {
+			groups = append(groups, Group{Shift{Measure: fmt.Sprint(p)}, month{seed: int64(10*k + p), from: 25, to: 25, daily: 12}.play()})
+		}
+		if kind := Kinds(groups, Options{})[0]; kind.Differ() != "" {
+			told++
+		}
+	}
+	t.Log(told, "of 100 kinds of six places")
+	assert.LessOrEqual(t, told, 5)
+	assert.Empty(t, func() string { k := kindOf(line(31, 31, 3), line(1, 1, 3)); return k.Differ() }(), "three days each do not make it sure")
+}
+
+func TestLandingsThatDoNotDifferAreNotSaidToDiffer(t *testing.T) {
+	for _, cents := range [][]float64{line(31, 31, 8), {31, 31, 31, 32, 31, 31, 31, 31}, {30, 31, 31, 30, 31, 31, 30, 31}} {
+		assert.Equal(t, "Holding: it lands 31 cents sharp, as before.", Judge(everySecondDay(cents...), Options{}).Text)
+	}
+	wide := Judge(everySecondDay(31, 2, 44, 20, 8, 52, 12, 33), Options{})
+	assert.Contains(t, wide.Text, "No change is clear: the landings differ too much among themselves.")
+	assert.Greater(t, wide.Spread, 5.0)
+}

@@ -1,6 +1,7 @@
 package trend
 
 import (
+	"math"
 	"time"
 
 	"endpin/dsp"
@@ -19,6 +20,11 @@ type Landing struct {
 	CarriedBy fingerboard.Carrier
 	Plucked   bool
 	Trust     dsp.Trust // landings that the listening is not sure of are left out
+}
+
+// counts says whether a landing is reckoned with.
+func (l *Landing) counts() bool {
+	return l.Trust != dsp.NotSure && !math.IsNaN(l.Cents) && !math.IsInf(l.Cents, 0)
 }
 
 // Shift names one shift of one piece. A kind of shift, over all pieces, has no
@@ -50,7 +56,7 @@ type Trend struct {
 	Times     int         `json:"times"`                // landings counted
 	First     float64     `json:"first_median_cents"`   // of the first days with landings (Ends) …
 	Last      float64     `json:"last_median_cents"`    // … and of the last
-	Spread    float64     `json:"spread_cents"`         // robust standard deviation about the trend, on the last days
+	Spread    float64     `json:"spread_cents"`         // robust standard deviation about the trend, on the last days; of a kind, with what its shifts differ by
 	Slope     *float64    `json:"trend_cents_per_week"` // Theil–Sen over the days' centres
 	Interval  *[2]float64 `json:"trend_interval"`       // of it, 95 %
 	SettleMS  *float64    `json:"settle_ms"`            // median
@@ -72,6 +78,9 @@ type Trend struct {
 	crossed bool    // the fitted line went from one side to the other
 	moved   bool    // for certain, and yet neither nearer nor farther off
 	apart   bool    // the interval of the slope leaves no change out, the tempo's part taken out
+	still   bool    // the interval of the slope leaves out all change that is worth telling
+
+	low, high *place // the shifts of a kind that land lowest and highest, where they differ for certain; else nil
 }
 
 // Seems is closing or opening where a shift is told to hold and yet, taken by
