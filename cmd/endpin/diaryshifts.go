@@ -189,6 +189,9 @@ func reportDiary(c *call) error {
 	if out == "" || out == "-" {
 		return fmt.Errorf("diary report needs a file for its page: --out page.html")
 	}
+	if err := isPage("out", out); err != nil {
+		return err
+	}
 	all, _ := c.flags.GetBool("all")
 	if all {
 		if err := needs(c, 0); err != nil {

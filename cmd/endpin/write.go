@@ -3,12 +3,17 @@ package main
 import (
 	"fmt"
 	"os"
+	"path/filepath"
+	"strings"
 
 	"github.com/spf13/pflag"
 )
 
 // keeps says that no file asked for would take the place of one that is read.
 func keeps(f *pflag.FlagSet, read ...string) error {
+	if err := isPage("report", text(f, "report")); err != nil {
+		return err
+	}
 	for _, option := range []string{"report", "json", "musicxml"} {
 		out := text(f, option)
 		if out == "" || out == "-" {
@@ -21,6 +26,15 @@ func keeps(f *pflag.FlagSet, read ...string) error {
 				return fmt.Errorf("--%s %s: would write over what is to be read: give it another name", option, out)
 			}
 		}
+	}
+	return nil
+}
+
+// isPage says that a page is not named as something that it is not: nothing would open it.
+func isPage(option, file string) error {
+	switch strings.ToLower(filepath.Ext(file)) {
+	case ".pdf", ".doc", ".docx", ".odt", ".rtf", ".txt", ".png", ".jpg", ".jpeg":
+		return fmt.Errorf("--%s %s: the page is HTML: give it a name that ends in .html, and print it to PDF from there", option, file)
 	}
 	return nil
 }

@@ -14,6 +14,9 @@ import (
 // the new one is complete. Only its owner may read it.
 func WriteFile(path string, write func(io.Writer) error) error {
 	if err := replace(path, write); err != nil {
+		if _, e := os.Stat(filepath.Dir(path)); errors.Is(e, fs.ErrNotExist) {
+			return fmt.Errorf("%s: cannot be written: there is no folder %s: make it, or look at the name", path, filepath.Dir(path))
+		}
 		return fmt.Errorf("%s: cannot be written: %w", path, Cause(err))
 	}
 	return nil
