@@ -77,6 +77,8 @@ func TestARosterThatCannotBeUsedSaysWhereAndTheMend(t *testing.T) {
 		"Anna,[a\n":        "line 1: the pattern",
 		"Anna\n,x*\n":      "line 2 has a pattern and no name",
 		"Anna M\xfcller\n": "save it as CSV UTF-8",
+		"\ufeff<?xml version=\"1.0\"?>\n<score-partwise>\n<note>\n<note>\n": "is no roster",
+		"PK\x03\x04 of a spreadsheet's own or of compressed music":          "one name on each line",
 	} {
 		_, err := ReadRoster([]byte(text))
 		assert.ErrorContains(t, err, says, "%q", text)

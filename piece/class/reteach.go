@@ -23,7 +23,8 @@ type spot struct {
 	kind  finding.Kind
 }
 
-// reteach counts students by what they had where. What is not sure is not counted.
+// reteach counts students by what they had where, of those whose take holds that
+// place. What is not sure is not counted.
 func reteach(p *piece.Piece, s *Sheet) []Reteach {
 	// What is learned in one place and comes again counts together, by the rule of
 	// the outline.
@@ -56,17 +57,27 @@ func reteach(p *piece.Piece, s *Sheet) []Reteach {
 			}
 		}
 	}
-	of := s.HeardOf()
+	heard := s.HeardOf()
+	not := make([]map[int]bool, len(s.Students))
+	for i := range s.Students {
+		not[i] = NotPlayed(p, s.Students[i].Hearing)
+	}
 	all := []Reteach{}
 	for sp, students := range who {
-		if n := len(students); n < fewest || leastPart*n < of {
+		if n := len(students); n < fewest || leastPart*n < heard {
 			continue
 		}
-		r := Reteach{Kind: sp.kind, Students: len(students), Of: of, Also: []string{}}
+		r := Reteach{Kind: sp.kind, Students: len(students), Of: heard, Also: []string{}}
 		if sp.music < 0 {
 			r.Measure, r.ToMeasure = p.Measures[0].Number, p.Measures[len(p.Measures)-1].Number
 		} else {
 			where := keys(also[sp])
+			for i := range s.Students {
+				if !students[i] && !slices.ContainsFunc(where, func(m int) bool { return !not[i][m] }) {
+					r.Of--
+				}
+			}
+			r.Fewer = r.Of < heard
 			r.Measure = p.Measures[where[0]].Number
 			r.ToMeasure = p.Measures[min(where[0]+commonest(reach[sp]), len(p.Measures)-1)].Number
 			for _, m := range where[1:] {

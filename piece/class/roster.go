@@ -25,6 +25,9 @@ type Entry struct {
 // spreadsheets write it, with or without a line of headings. The error is one line.
 func ReadRoster(data []byte) ([]Entry, error) {
 	data = bytes.TrimPrefix(data, []byte("\xef\xbb\xbf"))
+	if start := bytes.TrimSpace(data); bytes.HasPrefix(start, []byte("<")) || bytes.HasPrefix(start, []byte("PK\x03\x04")) {
+		return nil, errors.New("is no roster, but music, a page or a packed file: a roster is CSV in UTF-8 with one name on each line")
+	}
 	if !utf8.Valid(data) {
 		return nil, errors.New("is not in UTF-8: save it as CSV UTF-8")
 	}

@@ -23,6 +23,9 @@ func (r Reteach) Text() string {
 		where = "measures" + strings.TrimPrefix(where, "measure") + ", which are the same music"
 	}
 	who := fmt.Sprintf("%d of %d", r.Students, r.Of)
+	if r.Fewer {
+		who = fmt.Sprintf("%d of the %d heard there", r.Students, r.Of)
+	}
 	in := func(plain, with string) string {
 		if r.What == "" {
 			return fmt.Sprintf("%s %s in %s.", who, plain, where)

@@ -51,6 +51,7 @@ type sheetPage struct {
 	Kinds   []sheetKind
 	Hidden  string // which measures are not drawn
 	Hollow  bool
+	Stops   bool // a take does not hold the whole piece
 	LeftOut []class.LeftOut
 	Unheard []sheetRow
 
@@ -85,6 +86,7 @@ type sheetRow struct {
 type sheetCell struct {
 	At    string // its column's
 	Marks []cellMark
+	Not   string // why nothing was played there, or not all of it; "" where it was
 	Count int
 }
 
@@ -179,7 +181,7 @@ func ClassHTML(w io.Writer, p *piece.Piece, s *class.Sheet, pages Pages) error {
 			pg.Unheard = append(pg.Unheard, row)
 			continue
 		}
-		for _, said := range []string{row.Reason, clean(st.Why)} {
+		for _, said := range []string{clean(class.Stops(p, st.Hearing)), row.Reason, clean(st.Why)} {
 			if said != "" {
 				row.Said = append(row.Said, said)
 			}
@@ -191,6 +193,12 @@ func ClassHTML(w io.Writer, p *piece.Piece, s *class.Sheet, pages Pages) error {
 		for c := range row.Cells {
 			row.Cells[c].At = pg.Columns[c].At
 		}
+		for m := range class.NotPlayed(p, st.Hearing) {
+			if c, drawn := column[m]; drawn {
+				row.Cells[c].Not = "Not played."
+				pg.Stops = true
+			}
+		}
 		once := map[string]bool{}
 		on := map[int]int{} // of its page, by finding
 		for n, k := range st.WorthFixing {
@@ -201,6 +209,13 @@ func ClassHTML(w io.Writer, p *piece.Piece, s *class.Sheet, pages Pages) error {
 			c := 0
 			if !class.Whole(f) {
 				c = column[at[f.Measure]]
+			}
+			if class.Unplayed(f) { // no mistake, and not counted
+				if c > 0 {
+					row.Cells[c].Not = clean(f.Text)
+					pg.Stops = true
+				}
+				continue
 			}
 			id := fmt.Sprint(c, f.Kind)
 			if once[id] { // the other time round
@@ -276,6 +291,7 @@ func statusWord(s class.Status) string {
 // studentSheet is what a student's template is filled with.
 type studentSheet struct {
 	Name, Title, Recording string
+	Stops                  string // where the take does not hold the whole piece
 	Well                   []string
 	Work                   []work
 	Doubt                  string
@@ -308,7 +324,7 @@ func StudentHTML(w io.Writer, p *piece.Piece, title string, st *class.Student, m
 	if h == nil {
 		return classTemplates.ExecuteTemplate(w, "student.gohtml", pg)
 	}
-	pg.Well = class.Well(p, h)
+	pg.Stops, pg.Well = clean(class.Stops(p, h)), class.Well(p, h)
 	asked, _ := outline.Of(p, outline.Options{}) // nil where the piece has none: then nothing sets a floor
 	bytesOfSound := 0
 	for n, i := range st.WorthFixing {

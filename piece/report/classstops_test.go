@@ -1,0 +1,66 @@
+package report
+
+import (
+	"bytes"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"endpin/dsp"
+	"endpin/piece/class"
+	"endpin/piece/finding"
+)
+
+// brokenOff is a class of two, of whom Ben stops within measure 2 of the piece.
+func brokenOff(t *testing.T) (sheet, ben string) {
+	t.Helper()
+	p, _ := invented(t)
+	line, _ := p.Line()
+	all := func(until int) *finding.Hearing {
+		h := &finding.Hearing{}
+		onset := 1.0
+		for i, e := range line {
+			n := finding.Note{Measure: e.Number, Pass: e.Pass, Beat: e.Beat, State: finding.StateMissing, Trust: dsp.Sure}
+			if i < until {
+				n.State, n.Onset = finding.StatePlayed, &onset
+			}
+			h.Notes = append(h.Notes, n)
+		}
+		if until < len(line) {
+			h.Findings = []finding.Finding{{Kind: finding.Missing, Measure: line[until].Number, ToMeasure: line[len(line)-1].Number, Pass: 1, Beat: line[until].Beat,
+				Trust: dsp.Sure, Notes: len(line) - until, Unplayed: true, Text: "The take stops before measure 2, beat 2."}}
+		}
+		return h
+	}
+	until := 0
+	for line[until].Number != "2" {
+		until++
+	}
+	require.Equal(t, "2", line[until+1].Number)
+	s := class.Gather(p, p.Title, []class.Seat{{Name: "Ada", Files: []string{"1"}}, {Name: "Ben", Files: []string{"2"}}},
+		[]class.Result{{File: "1", Hearing: all(len(line))}, {File: "2", Hearing: all(until + 1)}}, nil)
+	var a, b bytes.Buffer
+	require.NoError(t, ClassHTML(&a, p, s, func(string) string { return "" }))
+	require.NoError(t, StudentHTML(&b, p, p.Title, &s.Students[1], nil))
+	return a.String(), b.String()
+}
+
+func TestMeasuresNeverReachedDoNotLookLikeGoodOnes(t *testing.T) {
+	sheet, _ := brokenOff(t)
+	_, rows, _ := strings.Cut(sheet, "<tbody")
+	ada, ben, _ := strings.Cut(rows, "<tbody")
+	assert.NotContains(t, ada, "Not played.")
+	assert.NotRegexp(t, `data-at="measure 1" class="not"`, ben)
+	assert.Regexp(t, `data-at="measure 2" class="not"><span class="dash" title="The take stops before measure 2, beat 2."`, ben)
+	assert.Regexp(t, `data-at="measure 3" class="not"><span class="dash" title="Not played." role="img" aria-label="Not played.">–<`, ben)
+	assert.Regexp(t, `<p>The take stops before measure 2, beat 2. Measures 3–\d+ were not heard.</p>`, ben)
+	assert.Contains(t, ben, "not played, or not to its end", "the legend")
+	assert.NotContains(t, ben, "missing", "that a take stops is no note left out")
+}
+
+func TestTheStudentReadsWhereTheRecordingStops(t *testing.T) {
+	_, page := brokenOff(t)
+	assert.Regexp(t, `<p>The take stops before measure 2, beat 2. Measures 3–\d+ were not heard.</p>`, page)
+}
