@@ -6,6 +6,8 @@ import (
 
 	"fyne.io/fyne/v2"
 	"github.com/stretchr/testify/assert"
+
+	"endpin/piece/finding"
 )
 
 var black = color.NRGBA{A: 255}
@@ -40,4 +42,14 @@ func TestAColourMayLetWhatLiesBelowThrough(t *testing.T) {
 	k.Block(0, 0, 4, 4, color.NRGBA{A: 128})
 	assert.InDelta(t, 127, int(k.to.RGBAAt(2, 2).R), 1)
 	assert.EqualValues(t, 255, alpha(k, 2, 2))
+}
+
+func TestHeldShortIsABarThatEndsBeforeItsLine(t *testing.T) {
+	k := OfPixels(40, 40, 40)
+	k.Shape(Of(finding.HeldShort), 20, 20, 18, true, black, color.NRGBA{R: 255, G: 255, B: 255, A: 255})
+	ink := func(x, y int) bool { return k.to.RGBAAt(x, y).A == 255 && k.to.RGBAAt(x, y).R == 0 }
+	assert.True(t, ink(3, 20), "the bar begins")
+	assert.False(t, ink(12, 20), "and is hollow where it is not sure")
+	assert.False(t, ink(26, 20), "it ends")
+	assert.True(t, ink(32, 20) && ink(32, 5) && ink(32, 35), "before the line")
 }

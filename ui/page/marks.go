@@ -5,6 +5,8 @@ import (
 	"slices"
 	"strings"
 
+	"fyne.io/fyne/v2"
+
 	"endpin/dsp"
 	"endpin/piece"
 	"endpin/piece/engraving"
@@ -175,13 +177,9 @@ func wrap(s string, w float64) []string {
 func (p *pen) shape(m Mark, x, y float64, c color.Color) {
 	r := shapeSize / 2
 	form := ink.Of(m.Kind)
-	draw := func(scale float64, backwards bool) {
-		for i := range form {
-			k := i
-			if backwards {
-				k = len(form) - 1 - i
-			}
-			a := p.at(x+float64(form[k].X)*r*scale, y+float64(form[k].Y)*r*scale)
+	outline := func(all []fyne.Position) {
+		for i, q := range all {
+			a := p.at(x+float64(q.X)*r, y+float64(q.Y)*r)
 			if i == 0 {
 				p.moveTo(a)
 			} else {
@@ -189,9 +187,14 @@ func (p *pen) shape(m Mark, x, y float64, c color.Color) {
 			}
 		}
 	}
-	draw(1, false)
-	if m.Fair {
-		draw(0.6, true)
+	for _, body := range form.Bodies {
+		outline(body)
+		if m.Fair {
+			outline(ink.Hole(body))
+		}
+	}
+	for _, stroke := range form.Strokes {
+		outline(stroke)
 	}
 	p.fill(c)
 }
