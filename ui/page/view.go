@@ -367,7 +367,7 @@ func (r *sheetRenderer) choose(top, end float32) {
 	}
 }
 
-// look draws a bracket under the measure looked at closer.
+// look draws a bracket under the measure looked at closer, over what was heard in it.
 func (r *sheetRenderer) look() {
 	s, v := r.s, r.s.view
 	i, b := v.find(s.looked)
@@ -380,8 +380,9 @@ func (r *sheetRenderer) look() {
 		q.Resize(fyne.NewSize(max(3, v.units(w)), max(3, v.units(h))))
 		r.objects = append(r.objects, q)
 	}
-	const thick, high = 0.3, 1.2
-	y := v.page.Systems[i].StaffTop + 6.3
+	const thick, high = 0.3, 1.0
+	sys := v.page.Systems[i]
+	y := sys.Top + sys.Height - markRoom - thick // no note is lower, and no word as high
 	bar(b.X, y, b.Width, thick)
 	bar(b.X, y-high, thick, high)
 	bar(b.X+b.Width-thick, y-high, thick, high)
