@@ -38,8 +38,8 @@ func newPedals(d *desk.Desk, progress fyne.CanvasObject) *pedals {
 	p.said = words.Wrapped("")
 	p.said.TextStyle.Bold = true
 	p.row = container.NewBorder(nil, nil, nil, container.NewHBox(p.now, p.next, fit.Gap(10)),
-		container.NewStack(container.NewHBox(fit.Gap(8), p.left), p.said))
-	p.box = container.NewStack(p.row, progress)
+		container.NewStack(container.NewHBox(fit.Gap(8), p.left), container.New(twoLines{}, p.said)))
+	p.box = container.NewStack(fit.Space(twoLinesTall), p.row, progress)
 	return p
 }
 
@@ -72,4 +72,30 @@ func (p *pedals) refresh() {
 	if changed {
 		p.box.Refresh()
 	}
+}
+
+// twoLines sets a message into room that is there always, so that nothing moves when
+// it comes; only one of more lines takes more.
+type twoLines struct{}
+
+const (
+	twoLinesTall = 44
+	labelEdges   = 16 // what a label has above and below its letters
+)
+
+// MinSize implements fyne.Layout.
+func (twoLines) MinSize(all []fyne.CanvasObject) fyne.Size {
+	if !all[0].Visible() {
+		return fyne.NewSize(0, 0)
+	}
+	m := all[0].MinSize()
+	return fyne.NewSize(m.Width, max(twoLinesTall, m.Height-labelEdges))
+}
+
+// Layout implements fyne.Layout.
+func (twoLines) Layout(all []fyne.CanvasObject, size fyne.Size) {
+	all[0].Resize(fyne.NewSize(size.Width, size.Height+labelEdges))
+	h := all[0].MinSize().Height // which hangs on its width
+	all[0].Resize(fyne.NewSize(size.Width, h))
+	all[0].Move(fyne.NewPos(0, (size.Height-h)/2))
 }

@@ -199,6 +199,17 @@ func TestThePlanStandsBesideThePageAndSetsTheDesk(t *testing.T) {
 	assert.True(t, w.side.Box.Visible() && !w.plan.box.Visible(), "one thing beside the page at a time")
 }
 
+func TestNothingMovesWhenAMessageComes(t *testing.T) {
+	w, d, _, _ := table(t)
+	before := w.page.Size()
+	for _, said := range []string{"This computer has no microphone; plug one in and try again.",
+		"One take at a time: wait until this one is heard, or cancel it, then open the recording that you want to hear beside it."} {
+		d.Say(said)
+		assert.True(t, w.pedals.said.Visible())
+		assert.Equal(t, before, w.page.Size(), said)
+	}
+}
+
 func TestTheFootFitsASmallWindowWhateverTheWay(t *testing.T) {
 	w, d, _, _ := table(t)
 	for _, way := range desk.Ways {
