@@ -20,7 +20,7 @@ func classOf(p *report.TeachersPage, c ink.Colours, choose func(string)) []fyne.
 	}
 	heads := &pupilRow{colours: c}
 	for _, h := range []string{"Player", "Came nearer", "Stands still, beyond the tolerance", "Goes off"} {
-		heads.cells = append(heads.cells, []*words.Para{words.NewPara(h, 15, false, c.Soft)})
+		heads.cells = append(heads.cells, []*words.Para{words.NewPara(h, ink.Foot, false, c.Soft)})
 	}
 	heads.ExtendBaseWidget(heads)
 	all = append(all, fit.Space(18), heads)

@@ -250,7 +250,7 @@ func shiftsOf(p *report.DiaryPage, c ink.Colours) []fyne.CanvasObject {
 	if len(p.Few) > 0 {
 		all = append(all, fit.Space(18), words.NewPara(p.FewHead, 20, true, c.Ink), fit.Space(4))
 		for _, line := range p.Few {
-			all = append(all, words.NewPara(line, 15, false, c.Ink))
+			all = append(all, words.NewPara(line, ink.Foot, false, c.Ink))
 		}
 	}
 	return append(all, fit.Space(20), words.NewPara("A day counts once, however many takes it had. “Closing” and “opening” are said only where chance alone would "+
