@@ -67,6 +67,7 @@ type DiaryPage struct {
 	FewHead      string
 	Few          []string // shifts without a verdict, in a line each
 	Kinds        []KindRow
+	KindsWithin  string // what the column of that name is within
 	Calendar     []CalendarWeek
 	WeekHeads    []string
 	WeekRows     []WeekRow
@@ -101,6 +102,7 @@ func (r ShiftRow) Strip(width, height float64) Strip {
 // KindRow is one kind of shift over all pieces.
 type KindRow struct {
 	How     string
+	Differ  string // where its shifts do not land alike, else empty
 	Times   int
 	First   string
 	Last    string
@@ -159,10 +161,15 @@ func DiaryPageOf(m DiaryModel) DiaryPage {
 	if len(pg.Few) > 0 {
 		pg.FewHead = "Too few landings to say"
 	}
+	pg.KindsWithin = kindsWithin(m.Kinds)
 	for i := range m.Kinds {
 		k := &m.Kinds[i]
-		pg.Kinds = append(pg.Kinds, KindRow{How: upper(howOf(k.Shift)), Times: k.Times, First: signed(math.Round(k.First)), Last: signed(math.Round(k.Last)),
-			Spread: fmt.Sprintf("%.0f", k.Spread), Within: tenths(k.Within), Verdict: k.Verdict, Shape: verdictShapes[k.Verdict]})
+		row := KindRow{How: upper(howOf(k.Shift)), Times: k.Times, First: signed(math.Round(k.First)), Last: signed(math.Round(k.Last)),
+			Spread: fmt.Sprintf("%.0f", k.Spread), Within: tenths(k.Within), Verdict: k.Verdict, Shape: verdictShapes[k.Verdict]}
+		if differ := k.Differ(); differ != "" && k.Verdict != trend.TooFew {
+			row.Differ = "Not alike everywhere: " + clean(differ)
+		}
+		pg.Kinds = append(pg.Kinds, row)
 	}
 	pg.Calendar = calendar(m.Takes, m.From, m.To)
 	pg.WeekHeads, pg.WeekRows = weekTable(m.Weeks)
@@ -170,6 +177,20 @@ func DiaryPageOf(m DiaryModel) DiaryPage {
 		pg.More = append(pg.More, clean(s))
 	}
 	return pg
+}
+
+// kindsWithin names the tolerance that landings are within, with its cents where
+// all kinds have the same.
+func kindsWithin(kinds []trend.Line) string {
+	for i := range kinds {
+		if kinds[i].Tolerance != kinds[0].Tolerance {
+			return "Within the tolerance"
+		}
+	}
+	if len(kinds) == 0 {
+		return ""
+	}
+	return "Within ±" + short(kinds[0].Tolerance) + " cents"
 }
 
 // story tells the page in a few sentences.

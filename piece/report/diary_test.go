@@ -180,3 +180,23 @@ func TestAsBeforeIsSaidOnlyOfWhatWasWithinTheToleranceAtFirst(t *testing.T) {
 	assert.Equal(t, []string{"4 shifts land within the tolerance. One of them did not at first, but it is not sure yet that it came nearer."}, report.DiaryPageOf(model(groups)).Story)
 	assert.Equal(t, []string{"3 shifts land within the tolerance, as before."}, report.DiaryPageOf(model(groups[1:])).Story)
 }
+
+func TestAKindSaysWithinWhatAndWhereItIsNotAlike(t *testing.T) {
+	var groups []trend.Group
+	for measure, cents := range map[string]float64{"5": 31, "13": 1} {
+		g := trend.Group{Shift: trend.Shift{Piece: "Harbour Steps", Measure: measure, Beat: 1, String: 1, From: "1", To: "3"}}
+		for d := range 8 {
+			g.Landings = append(g.Landings, trend.Landing{When: firstDay.AddDate(0, 0, 2*d), Take: fmt.Sprint(d), Cents: cents, Tolerance: 18, SettleMS: 180, Trust: dsp.Sure})
+		}
+		groups = append(groups, g)
+	}
+	m := report.DiaryModel{Player: "Ida", From: firstDay, To: firstDay.AddDate(0, 0, 14), Kinds: trend.Kinds(groups, trend.Options{})}
+	pg := report.DiaryPageOf(m)
+	require.Len(t, pg.Kinds, 1)
+	assert.Equal(t, "5 in 10", pg.Kinds[0].Within)
+	assert.Equal(t, "15", pg.Kinds[0].Spread)
+	assert.Equal(t, "Not alike everywhere: 31 cents sharp in measure 5, 1 cent sharp in measure 13 of Harbour Steps.", pg.Kinds[0].Differ)
+	page := diaryPage(t, m)
+	assert.Contains(t, page, "Within ±18 cents</th>")
+	assert.Contains(t, page, pg.Kinds[0].Differ)
+}
