@@ -275,6 +275,9 @@ func besides(p *report.DiaryPage, c ink.Colours) []fyne.CanvasObject {
 			if k.Verdict != trend.TooFew {
 				says = fmt.Sprintf("%s: %s. %d landings, on the first days %s cents, on the last %s.", k.How, k.Verdict, k.Times, k.First, k.Last)
 			}
+			if k.Differ != "" {
+				says = fmt.Sprintf("%s: %s. %d landings. %s", k.How, k.Verdict, k.Times, k.Differ)
+			}
 			all = append(all, words.NewPara(says, 16, false, c.Ink), fit.Space(5))
 		}
 	}
