@@ -17,19 +17,26 @@ import (
 	"endpin/piece/report"
 )
 
-// ExportName is a name for what is made of the take shown: piece and date.
+// ExportName is a name for what is made of the take shown: piece, player where known,
+// and date.
 func (d *Desk) ExportName(ext string) string {
-	name := strings.Map(func(r rune) rune {
+	name := strings.TrimSpace(forFile(d.Score.Title(), 60) + " " + forFile(d.Shown.Take.Player, 40))
+	return strings.TrimSpace(name+" "+d.Shown.Take.Made.Format("2006-01-02 15.04")) + ext
+}
+
+// forFile is a name as it may stand in a file's, so many characters of it at most.
+func forFile(name string, most int) string {
+	name = strings.Map(func(r rune) rune {
 		if r < ' ' || strings.ContainsRune(`/\:*?"<>|`, r) {
 			return -1
 		}
 		return r
-	}, d.Score.Title())
+	}, name)
 	name = strings.Trim(name, " .")
-	if r := []rune(name); len(r) > 60 {
-		name = strings.TrimSpace(string(r[:60]))
+	if r := []rune(name); len(r) > most {
+		name = strings.TrimSpace(string(r[:most]))
 	}
-	return strings.TrimSpace(name+" "+d.Shown.Take.Made.Format("2006-01-02 15.04")) + ext
+	return name
 }
 
 // WriteReport writes the page to print of the take shown, in the background.

@@ -110,6 +110,9 @@ func TestANameHasPieceAndDate(t *testing.T) {
 	_, b.Shown = demoShown(t)
 	b.Shown.Take.Made = time.Date(2026, 11, 25, 17, 30, 0, 0, time.UTC)
 	assert.Equal(t, "Stairs to the Loft 2026-11-25 17.30.html", b.ExportName(".html"))
+	b.Shown.Take.Player = "Zoë/Ann"
+	assert.Equal(t, "Stairs to the Loft ZoëAnn 2026-11-25 17.30.html", b.ExportName(".html"), "of a class each has a report of his own")
+	b.Shown.Take.Player = ""
 	b.Score.Piece.Title = `Etude 3: "Slow/Fast"? ` + strings.Repeat("long ", 30)
 	name := b.ExportName(".wav")
 	assert.Regexp(t, `^Etude 3 SlowFast long .* 2026-11-25 17\.30\.wav$`, name)
