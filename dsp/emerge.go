@@ -45,7 +45,7 @@ func (o *onsets) outOfSilence(at []int, floor float64) (all []int, swelled map[i
 			}
 			k := o.firstHeard(i, silent, quiet)
 			if last := len(all) - 1; last >= 0 && k <= all[last]+soonerBy {
-				k = next // it is that one's
+				k = next // what comes up is that one, found already
 			}
 			swells := k < next-soonerBy && len(at) > 0 && o.swells(k, next)
 			if swells || k < next-soonerBy && o.stands(i, next, floor) {
