@@ -1,6 +1,9 @@
 package dsp
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // Provisional is what a Listener makes of the sound so far. What lies before Until
 // never changes; what comes after may still move, join or go, since what is heard
@@ -78,10 +81,11 @@ func (l *Listener) look(n int) Provisional {
 	return p
 }
 
-// Latest gives the last frames settled, at most n of them. They stay.
+// Latest gives copies of the last frames settled, at most n of them: whoever asks may
+// write on them.
 func (l *Listener) Latest(n int) []Frame {
 	all := l.heard.Frames
-	return all[max(0, len(all)-n):len(all):len(all)]
+	return slices.Clone(all[max(0, len(all)-n):])
 }
 
 func (l *Listener) hop() float64 { return float64(l.tracker.hop) / float64(l.rate) }

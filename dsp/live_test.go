@@ -30,6 +30,14 @@ func TestALookChangesNothingOfTheEnd(t *testing.T) {
 	require.Equal(t, want, look(t, x, 44100, func(float64, Provisional) {}).Finish())
 }
 
+func TestWhatIsHandedOutIsNotTheListenersOwn(t *testing.T) {
+	l := look(t, minute(44100)[:2*44100], 44100, func(float64, Provisional) {})
+	for i, f := range l.Latest(8) {
+		l.Latest(8)[i].Time += 100
+		assert.Equal(t, f, l.Latest(8)[i])
+	}
+}
+
 func TestASettledNoteStays(t *testing.T) {
 	x := minute(44100)[:20*44100]
 	var kept []Note

@@ -174,6 +174,31 @@ func TestWhileAToneSoundsTheEarDecides(t *testing.T) {
 	s.Leave()
 }
 
+// The desk makes its listener anew every two minutes, so as not to grow: that must
+// be nothing that the player notices.
+func TestAPegTurnedAfterMinutesIsHeardAsAtFirst(t *testing.T) {
+	s := newStrung(t)
+	for _, at := range []float64{5, 125, 250} {
+		s.hear(silentRoom(at - s.ear.time()))
+		heard, looks := 0, 0
+		peg := openString(55, -12, 2)
+		for n := 0; n+strungRate/100 <= len(peg); n += strungRate / 100 {
+			s.ear.push(peg[n : n+strungRate/100])
+			if looks++; s.ear.live().Now.Sounding {
+				heard++
+			}
+		}
+		assert.Greater(t, heard, looks*9/10, "looks at a string that sounds, after %g s", at)
+		s.Live = s.ear.live()
+		assert.Equal(t, "12 cents flat", s.Board().Word, "after %g s", at)
+		s.hear(silentRoom(0.6))
+		s.hear(openString(55, 0, 2))
+		assert.Equal(t, "in tune, 0 cents", s.Board().Word, "the peg turned, after %g s", at)
+		s.Anew()
+	}
+	s.Leave()
+}
+
 func TestTwoPedalsGoThroughTheTonesAndBack(t *testing.T) {
 	s := newStrung(t)
 	var went []int
