@@ -22,7 +22,7 @@ type extra struct {
 	trust  dsp.Trust
 }
 
-func (t *take) extras() {
+func (t *take) tooMany() {
 	if t.along {
 		return // the other's
 	}
@@ -35,7 +35,7 @@ func (t *take) extras() {
 	for _, x := range found {
 		n := &t.heard.Notes[x.heard]
 		if x.before >= t.from && x.before <= t.to {
-			t.hearing.Notes = append(t.hearing.Notes, t.extraNote(x.heard, x.before))
+			t.extras = append(t.extras, t.extraNote(x.heard, x.before))
 		}
 		beat := t.beatOf(n.Onset, x.before)
 		e := &t.line[x.before]
@@ -55,30 +55,30 @@ func (t *take) extras() {
 
 // plainExtras gives the extra notes that are plainly notes: no knock, no click,
 // no ring of the note before, nothing of a stop.
-func (t *take) plainExtras() (found []extra) {
-	for _, j := range t.align.Extras {
-		n := &t.heard.Notes[j]
+func (ev *evidence) plainExtras() (found []extra) {
+	for _, j := range ev.align.Extras {
+		n := &ev.heard.Notes[j]
 		length := n.Offset - n.Onset
-		if n.Trust == dsp.NotSure || length < bareExtra || n.Strength < plainOnset || t.mixed(n) {
+		if n.Trust == dsp.NotSure || length < bareExtra || n.Strength < plainOnset || ev.mixed(n) {
 			continue
 		}
-		if t.plucked && (n.Kind != dsp.Attack || n.Strength < plainPluck) {
+		if ev.plucked && (n.Kind != dsp.Attack || n.Strength < plainPluck) {
 			continue // the string or the body wavering, or a click in the room
 		}
 		x := extra{heard: j, before: -1, trust: n.Trust}
-		for i := range t.line {
-			if m := t.match(i); m.Heard >= 0 && m.Heard < j && (x.before < 0 || m.Heard > t.match(x.before).Heard) {
+		for i := range ev.line {
+			if m := ev.match(i); m.Heard >= 0 && m.Heard < j && (x.before < 0 || m.Heard > ev.match(x.before).Heard) {
 				x.before = i
 			}
 		}
-		if x.before == len(t.line)-1 && n.Onset > t.match(x.before).Note.Offset {
+		if x.before == len(ev.line)-1 && n.Onset > ev.match(x.before).Note.Offset {
 			continue // the piece has ended: talk, tuning, the next thing
 		}
-		if x.before < 0 || t.atRestart(n.Onset) || x.before+1 < len(t.line) && t.line[x.before+1].Grace && length < 0.3 {
+		if x.before < 0 || ev.atRestart(n.Onset) || x.before+1 < len(ev.line) && ev.line[x.before+1].Grace && length < 0.3 {
 			continue
 		}
-		last := &t.match(x.before).Note
-		if math.Abs(n.Pitch-t.referredBy()-last.Pitch) < 0.6 && n.Level < last.Level-ringFades {
+		last := &ev.match(x.before).Note
+		if math.Abs(n.Pitch-ev.referredBy()-last.Pitch) < 0.6 && n.Level < last.Level-ringFades {
 			continue
 		}
 		if n.Strength < 3 || n.Level < last.Level-15 {
@@ -93,9 +93,9 @@ func (t *take) plainExtras() (found []extra) {
 }
 
 // atRestart tells whether a moment lies in the stop before going back.
-func (t *take) atRestart(at float64) bool {
-	for _, r := range t.align.Restarts {
-		if at < r.At && at > r.At-afterRestart-(r.At-t.match(r.From).Note.Onset) && at > t.match(r.From).Note.Onset-0.1 {
+func (ev *evidence) atRestart(at float64) bool {
+	for _, r := range ev.align.Restarts {
+		if at < r.At && at > r.At-afterRestart-(r.At-ev.match(r.From).Note.Onset) && at > ev.match(r.From).Note.Onset-0.1 {
 			return true
 		}
 	}

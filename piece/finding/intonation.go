@@ -30,30 +30,40 @@ type hand struct {
 	all   []int // of the line
 	shift *fingerboard.Shift
 	at    float64 // median displacement, cents
-	told  bool    // found displaced
+	frame int     // of the plan
 }
 
-func (t *take) intonation() {
-	hands := t.hands()
-	t.scatter = math.Max(leastScatter, t.scatterWithin(t.off))
-	t.span(hands)
-	t.scatter = math.Max(leastScatter, t.scatterWithin(t.off))
-	t.scoop = t.scoopOf()
-	for _, h := range hands {
-		t.displaced(h)
+// intoned is the hand frames as heard, and how surely any of them can be placed.
+type intoned struct {
+	hands   []*hand
+	scatter float64 // of stopped notes about their frames, cents
+}
+
+// scatter is how far notes lie off their frames by chance, cents.
+func (t *take) scatter() float64 { return math.Max(leastScatter, t.scatterWithin(t.off)) }
+
+// displacements tells of hands that lay off their places.
+func (t *take) displacements() {
+	scoop := t.scoopOf()
+	for _, h := range t.intoned.hands {
+		t.displaced(h, scoop)
 	}
-	for _, h := range hands {
-		t.strays(h)
+}
+
+// strays tells of single notes off by themselves.
+func (t *take) strays() {
+	for _, h := range t.intoned.hands {
+		t.straysOf(h)
 	}
 	for i, f := range t.plan.Notes {
 		if f.Off { // no finger is known for it, but a pitch is expected all the same
-			t.strays(&hand{notes: []int{i}, all: []int{i}})
+			t.straysOf(&hand{notes: []int{i}, all: []int{i}, frame: -1})
 		}
 	}
 }
 
-// hands gathers the notes of each frame.
-func (t *take) hands() []*hand {
+// handsHeard gathers the notes of each frame.
+func (t *take) handsHeard() []*hand {
 	byFrame := map[int]*hand{}
 	var hands []*hand
 	for i, f := range t.plan.Notes {
@@ -62,7 +72,7 @@ func (t *take) hands() []*hand {
 		}
 		h := byFrame[f.Frame]
 		if h == nil {
-			h = &hand{}
+			h = &hand{frame: f.Frame}
 			byFrame[f.Frame] = h
 			hands = append(hands, h)
 		}
@@ -87,34 +97,12 @@ func (t *take) usable(i int) bool {
 	return t.pitched(i) && !t.wrong[i] && math.Abs(t.off(i)) < 170
 }
 
-// pitched tells whether the pitch of a note is to be believed. A plucked note
-// whose pitch wavers as it dies away is the body answering, not the finger.
-func (t *take) pitched(i int) bool {
-	n := &t.match(i).Note
-	return !math.IsNaN(t.cents[i]) && n.Trust != dsp.NotSure && n.Aperiodicity < unclearPitch &&
-		!(n.Aperiodicity > scratchy && n.Level < t.loud-scratchSoft) && // the bow had scratched, and the string not spoken yet
-		!(t.plucked && (n.Spread > pluckedSpread || n.SteadyTo-n.SteadyFrom < pluckedSteady))
-}
-
 func (t *take) middle(notes []int) float64 {
 	off := make([]float64, len(notes))
 	for k, i := range notes {
 		off[k] = t.off(i)
 	}
 	return median(off)
-}
-
-// scoopOf is how far notes begin off where they settle by habit of the
-// instrument and the bow, cents: a landing must be off by more than that.
-func (t *take) scoopOf() float64 {
-	var off []float64
-	for i := range t.line {
-		if t.pitched(i) {
-			n := &t.match(i).Note
-			off = append(off, 100*(n.Landing-n.Pitch))
-		}
-	}
-	return deviation(off, 0)
 }
 
 // frameRoom is what a frame of n notes may be displaced.
@@ -126,14 +114,16 @@ func (t *take) frameRoom(n int) float64 {
 	case n > 2:
 		share = 1.25 / math.Sqrt(float64(n))
 	}
-	return math.Max(t.level.Frame, beyondScatter*t.scatter*share)
+	return math.Max(t.level.Frame, beyondScatter*t.intoned.scatter*share)
 }
 
-func (t *take) noteRoom() float64 { return math.Max(doubtNote*t.level.Note, beyondNote*t.scatter) }
+func (t *take) noteRoom() float64 {
+	return math.Max(doubtNote*t.level.Note, beyondNote*t.intoned.scatter)
+}
 
 // displaced tells of a hand that came down off its place: the frame after a
 // shift, or the one that the piece opens with.
-func (t *take) displaced(h *hand) {
+func (t *take) displaced(h *hand, scoop float64) {
 	n := len(h.notes)
 	if n == 0 {
 		return
@@ -145,17 +135,17 @@ func (t *take) displaced(h *hand) {
 	agree, last := 0, h.all[0]
 	for _, i := range h.notes {
 		off = append(off, t.off(i))
-		if math.Abs(t.off(i)-h.at) < 15+2*t.scatter && t.off(i)*h.at > 0 && math.Abs(t.off(i)) > math.Abs(h.at)/2 {
+		if math.Abs(t.off(i)-h.at) < 15+2*t.intoned.scatter && t.off(i)*h.at > 0 && math.Abs(t.off(i)) > math.Abs(h.at)/2 {
 			agree++
 			last = i
 		}
 	}
 	room := t.frameRoom(n)
 	if math.Abs(h.at) <= room || 3*agree < 2*n {
-		t.corrected(h)
+		t.corrected(h, scoop)
 		return
 	}
-	trust := least(dsp.Sure, t.baseTrust)
+	trust := least(dsp.Sure, t.tuned.trust)
 	if n < 2 || math.Abs(h.at) < clearlyMore*t.level.Frame || t.rests(h) {
 		trust = least(trust, dsp.Fair)
 	}
@@ -172,7 +162,7 @@ func (t *take) displaced(h *hand) {
 	if t.plucked {
 		trust = least(trust, dsp.Fair)
 	}
-	h.told = true
+	t.frames[h.frame] = true
 	t.add(Finding{Kind: kind, Value: h.at, Trust: trust, Spread: deviation(off, h.at), Tolerance: t.level.Frame, Notes: n,
 		Text: t.frameText(h, t.until(h, last))}, h.all[0], t.until(h, last))
 }
@@ -198,10 +188,10 @@ func (t *take) until(h *hand, last int) int {
 
 // rests tells whether the hand may have left its place within a frame: a rest
 // of a measure or more is written in it.
-func (t *take) rests(h *hand) bool {
+func (ev *evidence) rests(h *hand) bool {
 	for i := h.all[0]; i < h.all[len(h.all)-1]; i++ {
-		m := &t.piece.Measures[t.line[i].Measure]
-		if rest := t.line[i].RestAfter; rest > 0 && rest >= m.Length {
+		m := &ev.piece.Measures[ev.line[i].Measure]
+		if rest := ev.line[i].RestAfter; rest > 0 && rest >= m.Length {
 			return true
 		}
 	}
@@ -209,14 +199,14 @@ func (t *take) rests(h *hand) bool {
 }
 
 // corrected tells of a first note that landed off and was then put right.
-func (t *take) corrected(h *hand) {
+func (t *take) corrected(h *hand, scoop float64) {
 	i := h.all[0]
 	if h.shift == nil || t.plucked || t.rings || !t.usable(i) {
 		return // in a room that rings, the first of a note is heard together with what was before
 	}
 	m := &t.match(i).Note
 	landing := t.off(i) + 100*(m.Landing-m.Pitch)
-	if math.Abs(landing) > 170 || math.Abs(landing) <= math.Max(landingMore*t.level.Frame+1.5*t.scoop, t.frameRoom(1)) || math.Abs(t.off(i)) > t.level.Frame || m.Settle < 0.15 ||
+	if math.Abs(landing) > 170 || math.Abs(landing) <= math.Max(landingMore*t.level.Frame+1.5*scoop, t.frameRoom(1)) || math.Abs(t.off(i)) > t.level.Frame || m.Settle < 0.15 ||
 		math.Abs(landing) < math.Abs(t.off(i))+t.level.Frame/2 {
 		return
 	}
@@ -228,21 +218,20 @@ func (t *take) corrected(h *hand) {
 		Text: t.correctedText(i, landing, m.Settle)}, i, i)
 }
 
-// strays tells of single notes off by themselves.
-func (t *take) strays(h *hand) {
-	from := 0.0
-	if h.told {
+func (t *take) straysOf(h *hand) {
+	from, told := 0.0, t.frames[h.frame]
+	if told {
 		from = h.at
 	}
 	if len(h.all) == 1 && h.shift != nil {
 		return // the frame is the note
 	}
 	for _, i := range h.all {
-		if !t.usable(i) || h.told && len(h.notes) < 2 {
+		if !t.usable(i) || told && len(h.notes) < 2 {
 			continue
 		}
 		e := t.off(i) - from
-		if h.told && math.Abs(t.off(i)) <= t.level.Note {
+		if told && math.Abs(t.off(i)) <= t.level.Note {
 			continue // in tune, though the hand was not
 		}
 		room := t.noteRoom()
@@ -256,7 +245,7 @@ func (t *take) strays(h *hand) {
 			continue
 		}
 		n := &t.match(i).Note
-		trust := least(n.Trust, t.baseTrust)
+		trust := least(n.Trust, t.tuned.trust)
 		if math.Abs(e) < clearlyMore*t.level.Note || n.SteadyTo-n.SteadyFrom < 0.1 || t.plucked {
 			trust = least(trust, dsp.Fair)
 		}
@@ -268,15 +257,10 @@ func (t *take) strays(h *hand) {
 	}
 }
 
-// leading tells whether a note is the leading note, on its way up to the tonic.
-func (t *take) leading(i int) bool {
-	tonic := tonicOf(t.piece.Measures[t.line[i].Measure].Key)
-	return i+1 < len(t.line) && (t.line[i].MIDI+1-tonic)%12 == 0 && t.line[i+1].MIDI == t.line[i].MIDI+1
-}
-
 // span tells of a hand whose fourth finger lies too near to the first, or too
-// far, wherever a frame uses both; then judges the fingers by that hand.
-func (t *take) span(hands []*hand) {
+// far, wherever a frame uses both; from then on the fingers are judged by that hand.
+func (t *take) span() intoned {
+	hands, scatter := t.handsHeard(), t.scatter()
 	var off []float64    // by fourth finger: from where the first puts it
 	var frames []float64 // by frame
 	var used []*hand
@@ -304,18 +288,18 @@ func (t *take) span(hands []*hand) {
 	wide := median(off)
 	spread := deviation(off, wide)
 	n := float64(len(off))
-	if len(off) < 3 || firsts < 2 || math.Abs(wide) <= math.Max(doubtNote*t.level.Frame, 3*math.Max(spread, t.scatter)/math.Sqrt(n)) {
-		return
+	if len(off) < 3 || firsts < 2 || math.Abs(wide) <= math.Max(doubtNote*t.level.Frame, 3*math.Max(spread, scatter)/math.Sqrt(n)) {
+		return intoned{hands, scatter}
 	}
 	// One finger that slipped bends one frame: most notes and most frames must say so.
 	if alike(off, wide) < 0.75 || alike(frames, wide) < 0.7 {
-		return
+		return intoned{hands, scatter}
 	}
 	kind := WideHand
 	if wide < 0 {
 		kind = NarrowHand
 	}
-	trust := least(dsp.Sure, t.baseTrust)
+	trust := least(dsp.Sure, t.tuned.trust)
 	if len(used) < 2 || math.Abs(wide) < clearlyMore*t.level.Frame || t.plucked {
 		trust = least(trust, dsp.Fair)
 	}
@@ -333,6 +317,7 @@ func (t *take) span(hands []*hand) {
 		}
 		h.at = t.middle(h.notes)
 	}
+	return intoned{hands, t.scatter()}
 }
 
 // alike is the share of values that go the same way as one, at least a third as far.

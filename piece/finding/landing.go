@@ -1,8 +1,6 @@
 package finding
 
 import (
-	"math"
-
 	"endpin/dsp"
 	"endpin/piece/fingerboard"
 )
@@ -67,14 +65,4 @@ func (t *take) landings() []Landing {
 		out = append(out, l)
 	}
 	return out
-}
-
-// paceAt is the tempo that the player keeps about a note of the line, quarter
-// notes a minute.
-func (t *take) paceAt(i int) float64 {
-	rate := t.match(i).Rate
-	if rate <= 0 || math.IsNaN(rate) {
-		rate = t.align.Pace
-	}
-	return t.supposed / rate
 }

@@ -14,25 +14,7 @@ const (
 	restToFill = 0.4  // s of rest that a note held long must have run into
 )
 
-// heldShare is how much of its written length a note sounded. A late note that
-// ends on time is late only, so it counts from its beat.
-func (t *take) heldShare(i int) float64 {
-	m := t.match(i)
-	if m.Heard < 0 || m.Guessed || m.Recovered {
-		return math.NaN()
-	}
-	from := m.Note.Onset
-	rate := m.Rate
-	if math.IsNaN(rate) {
-		rate = t.align.Pace
-	}
-	if !math.IsNaN(m.Beat) && m.Step == 0 && m.Note.Onset > m.Beat {
-		from = m.Beat
-	}
-	written := t.line[i].Length.Quarters() * t.secondsPerQuarter(i) * rate
-	return (m.Note.Offset - from) / written
-}
-
+// lengths tells of notes let go too soon, or held into a rest.
 func (t *take) lengths() {
 	if t.plucked {
 		return
@@ -74,15 +56,34 @@ func (t *take) lengths() {
 	}
 }
 
+// heldShare is how much of its written length a note sounded. A late note that
+// ends on time is late only, so it counts from its beat.
+func (ev *evidence) heldShare(i int) float64 {
+	m := ev.match(i)
+	if m.Heard < 0 || m.Guessed || m.Recovered {
+		return math.NaN()
+	}
+	from := m.Note.Onset
+	rate := m.Rate
+	if math.IsNaN(rate) {
+		rate = ev.align.Pace
+	}
+	if !math.IsNaN(m.Beat) && m.Step == 0 && m.Note.Onset > m.Beat {
+		from = m.Beat
+	}
+	written := ev.line[i].Length.Quarters() * ev.secondsPerQuarter(i) * rate
+	return (m.Note.Offset - from) / written
+}
+
 // endsHere tells whether the recording itself cuts the note off.
-func (t *take) endsHere(i int) bool { return t.match(i).Note.Offset > t.heard.Duration-0.15 }
+func (ev *evidence) endsHere(i int) bool { return ev.match(i).Note.Offset > ev.heard.Duration-0.15 }
 
 // cutOff tells whether the next note, or an extra one, began where this one
 // ends: it was not let go but run over, and that is told of the other note.
-func (t *take) cutOff(i int) bool {
-	m := t.match(i)
-	for j := m.Heard + 1; j < len(t.heard.Notes); j++ {
-		if n := &t.heard.Notes[j]; n.Onset > m.Note.Onset+0.05 {
+func (ev *evidence) cutOff(i int) bool {
+	m := ev.match(i)
+	for j := m.Heard + 1; j < len(ev.heard.Notes); j++ {
+		if n := &ev.heard.Notes[j]; n.Onset > m.Note.Onset+0.05 {
 			return n.Onset-m.Note.Offset < 0.06
 		}
 	}
@@ -91,6 +92,6 @@ func (t *take) cutOff(i int) bool {
 
 // retaken tells whether the same bow is written for the note and the one after
 // it: the bow is lifted between them.
-func (t *take) retaken(i int) bool {
-	return i+1 < len(t.line) && t.line[i].Marks.Bow != piece.NoBow && t.line[i].Marks.Bow == t.line[i+1].Marks.Bow
+func (ev *evidence) retaken(i int) bool {
+	return i+1 < len(ev.line) && ev.line[i].Marks.Bow != piece.NoBow && ev.line[i].Marks.Bow == ev.line[i+1].Marks.Bow
 }

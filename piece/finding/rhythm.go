@@ -2,7 +2,6 @@ package finding
 
 import (
 	"math"
-	"sort"
 
 	"endpin/dsp"
 )
@@ -31,116 +30,16 @@ const (
 	legato        = 0.6  // of a displacement: a gap before the note larger than this is a late entrance, not a rhythm
 )
 
-// lateness is how far a note lies from the beat the player keeps, ms.
-func (t *take) lateness(i int) float64 {
-	m := t.match(i)
-	if m.Heard < 0 || m.Guessed || m.Recovered || math.IsNaN(m.Beat) {
-		return math.NaN()
-	}
-	return 1000 * (m.Note.Onset - m.Beat)
+// beat is how near the onsets are held to the beat that the player keeps.
+type beat struct {
+	sway float64 // of onsets about it by chance, ms
+	room float64 // that is let pass, ms
 }
 
-// sooner is how much before its onset a note may have begun, s: as long as its
-// pitch, or sound that has no pitch yet, leads up to it. A slow bow is not late.
-func (t *take) sooner(i int) float64 {
-	onset := t.match(i).Note.Onset
-	frames := t.heard.Frames
-	k := sort.Search(len(frames), func(k int) bool { return frames[k].Time >= onset })
-	pitch := t.match(i).Note.Pitch + t.referredBy()
-	same := i > 0 && t.line[i-1].MIDI == t.line[i].MIDI
-	scratch := math.Min(t.heard.Floor+9, math.Max(t.hush+9, t.match(i).Note.Level-scratches))
-	from := onset
-	for k--; k >= 0; k-- {
-		f := frames[k]
-		its := f.Voiced && !same && math.Abs(dsp.MIDI(f.Freq)-pitch) < 0.8
-		if !its && (f.Voiced && f.Aperiodicity < unclearPitch || f.Level < scratch) {
-			break
-		}
-		from = f.Time
-	}
-	n := &t.match(i).Note
-	hidden := 0.0
-	if n.Kind == dsp.PitchChange && !t.line[i].Slurred {
-		hidden = hiddenByRing // under what still rang of the note before
-	}
-	if n.Fresh < plainFresh {
-		if t.rings {
-			return hiddenForGood
-		}
-		hidden = math.Max(hidden, onset-t.lowest(i))
-	}
-	if n.Level < t.heard.Floor+deepNoise && n.Strength < plainVoice || n.Strength < plainOnset {
-		hidden = math.Max(hidden, hiddenByNoise)
-	}
-	return math.Max(onset-from, hidden)
-}
-
-// lowest is when the sound before a note was softest, where what rang of the note
-// before could still be heard: from there on there was something new in it, s.
-func (t *take) lowest(i int) float64 {
-	n := &t.match(i).Note
-	at, low, high := n.Onset, math.Inf(1), math.Inf(-1)
-	fell := false
-	for _, f := range t.between(n.Onset-hiddenMost, n.Onset) {
-		if f.Level < low {
-			at, low = f.Time, f.Level
-			fell = high > low+ringFalls
-		}
-		high = math.Max(high, f.Level)
-	}
-	if !fell || low < t.heard.Floor+9 {
-		return n.Onset
-	}
-	return at
-}
-
-// swell is how long after its onset a note grows, s.
-func (t *take) swell(i int) float64 {
-	n := &t.match(i).Note
-	for _, f := range t.between(n.Onset, n.Offset) {
-		if f.Level > n.Level-grown {
-			return f.Time - n.Onset
-		}
-	}
-	return 0
-}
-
-// softly is how much before their onsets the notes about one may have begun, s: the
-// beat, which they tell, may lie as much sooner.
-func (t *take) softly(i int) float64 {
-	var all []float64
-	for k := max(0, i-beatTold); k <= min(len(t.line)-1, i+beatTold); k++ {
-		if k != i && !math.IsNaN(t.lateness(k)) {
-			all = append(all, math.Min(hiddenByRing, t.sooner(k)))
-		}
-	}
-	if len(all) == 0 {
-		return 0
-	}
-	return median(all)
-}
-
-// later is how much after its onset a note may have begun, s: until its pitch is
-// heard, less the time that any bow takes to speak. What sounded before may
-// have been another note.
-func (t *take) later(i int) float64 {
-	n := &t.match(i).Note
-	pitch := n.Pitch + t.referredBy()
-	for _, f := range t.between(n.Onset, n.Offset) {
-		if f.Voiced && math.Abs(dsp.MIDI(f.Freq)-pitch) < 0.8 {
-			return math.Max(0, f.Time-n.Onset-bowSpeaks)
-		}
-	}
-	return 0
-}
-
-// rhythm tells of measures played in another rhythm, then of single notes that
-// came late or early.
-func (t *take) rhythm() {
-	t.sway = t.swayWithout(1, 0)
-	room := math.Max(t.level.Onset, beyondScatter*t.sway)
-	t.beatWithoutSoft(room)
-	before := len(t.hearing.Findings)
+// otherRhythms tells of measures played in another rhythm, and gives the evidence
+// with the beat that the other measures keep.
+func (t *take) otherRhythms() *evidence {
+	before := len(t.findings)
 	for from := 0; from < len(t.line); {
 		to := from
 		for to+1 < len(t.line) && t.line[to+1].Measure == t.line[from].Measure && t.line[to+1].Pass == t.line[from].Pass {
@@ -149,10 +48,15 @@ func (t *take) rhythm() {
 		t.otherRhythm(from, to)
 		from = to + 1
 	}
-	if len(t.hearing.Findings) > before {
-		t.align.KeepBeat(t.clock, func(i int) bool { return t.told[i] })
+	if len(t.findings) == before {
+		return t.evidence
 	}
-	t.beatsPutOff(room)
+	return t.withBeat(func(i int) bool { return t.told[i] })
+}
+
+// offBeats tells of single notes that came late or early.
+func (t *take) offBeats() {
+	room := t.beat.room
 	for i := 0; i < len(t.line); i++ {
 		l := t.lateness(i)
 		if math.IsNaN(l) || t.told[i] || math.Abs(l) <= room || t.onTime(i, l, room) || t.forOther(i, l) {
@@ -167,22 +71,11 @@ func (t *take) rhythm() {
 	}
 }
 
-// onTime tells whether a note that lies so many ms off the beat may yet have begun
-// within the room, and not been heard at once.
-func (t *take) onTime(i int, ms, room float64) bool {
-	if ms > 0 {
-		sooner := t.sooner(i)
-		if t.rings { // as long as it still grew it may have grown before, unheard
-			sooner = math.Max(sooner, t.match(i).Note.Onset-t.lowest(i)+t.swell(i))
-		}
-		return ms-1000*sooner < room
-	}
-	return ms+1000*(t.later(i)+t.softly(i)) > -room
-}
-
-// beatWithoutSoft finds the beat anew where it steps aside only because a few notes
-// in a row may have begun sooner than they were heard.
-func (t *take) beatWithoutSoft(room float64) {
+// beatKept is how near the beat the onsets lie. It finds the beat anew where it steps
+// aside only because a few notes in a row may have begun sooner than they were heard.
+func (t *take) beatKept() (*evidence, beat) {
+	ev, sway := t.evidence, t.swayWithout(1, 0)
+	room := math.Max(t.level.Onset, beyondScatter*sway)
 	soft := map[int]bool{}
 	for i := range t.line {
 		ms := 1000 * t.match(i).Step
@@ -194,47 +87,10 @@ func (t *take) beatWithoutSoft(room float64) {
 		}
 	}
 	if len(soft) > 0 {
-		t.align.KeepBeat(t.clock, func(i int) bool { return soft[i] })
-		t.sway = t.swayWithout(1, 0)
+		ev = t.withBeat(func(i int) bool { return soft[i] })
+		sway = ev.swayWithout(1, 0)
 	}
-}
-
-// beatsOff is by how many beats the beat is put off at a note, as told and to the next
-// whole one, and whether it is one or two: beats swallowed or added.
-func (t *take) beatsOff(i int) (beats, nearest float64, whole bool) {
-	m := t.match(i)
-	if m.Step == 0 || m.Heard < 0 {
-		return 0, 0, false
-	}
-	beats = m.Step / (m.Rate * t.secondsPerBeat(i))
-	nearest = math.Round(beats)
-	return beats, nearest, nearest != 0 && math.Abs(nearest) <= beatsMost && math.Abs(beats-nearest) < beatsNear
-}
-
-// forOther tells whether a note off the beat may be another's beginning: an early one
-// that of the note before, where that was not heard, or a soft one still lies under
-// that; and one that comes when the next is due, which is on time, is no late note.
-func (t *take) forOther(i int, ms float64) bool {
-	if i > 0 && t.match(i-1).Heard < 0 && (ms < 0 || t.match(i).Note.Fresh < plainFresh) {
-		return true
-	}
-	next := i + 1
-	if ms < 0 || next >= len(t.line) || math.IsNaN(t.lateness(next)) || math.Abs(t.lateness(next)) > ms/2 {
-		return false
-	}
-	return ms > lateMost*1000*(t.match(next).Beat-t.match(i).Beat)
-}
-
-// swayWithout is how far the onsets lie from the beat by chance, ms, those of
-// notes from..to of the line left out.
-func (t *take) swayWithout(from, to int) float64 {
-	var all []float64
-	for i := range t.line {
-		if l := t.lateness(i); (i < from || i > to) && !math.IsNaN(l) && t.match(i).Step == 0 {
-			all = append(all, l)
-		}
-	}
-	return deviation(all, median(all))
+	return ev, beat{sway, room}
 }
 
 func (t *take) offBeat(i, to int, ms float64) {
@@ -248,13 +104,13 @@ func (t *take) offBeat(i, to int, ms float64) {
 		trust = dsp.Fair
 	}
 	t.told[i] = true
-	t.add(Finding{Kind: kind, Value: ms, Trust: trust, Spread: t.sway, Tolerance: t.level.Onset, Notes: to - i + 1}, i, to)
+	t.add(Finding{Kind: kind, Value: ms, Trust: trust, Spread: t.beat.sway, Tolerance: t.level.Onset, Notes: to - i + 1}, i, to)
 }
 
 // beatsPutOff tells of beats swallowed or added, and of stops: from there on
 // everything comes earlier or later.
-func (t *take) beatsPutOff(room float64) {
-	unheard := 0.0 // ms by which notes not heard at once have put it off
+func (t *take) beatsPutOff() {
+	room, unheard := t.beat.room, 0.0 // ms by which notes not heard at once have put it off
 	for i := range t.line {
 		m := t.match(i)
 		if m.Step == 0 || m.Heard < 0 {
@@ -371,26 +227,4 @@ func nameOf(share float64) string {
 		}
 	}
 	return ""
-}
-
-// gapBefore is the silence before a note, s.
-func (t *take) gapBefore(i int) float64 {
-	if i == 0 || t.match(i-1).Heard < 0 {
-		return 0
-	}
-	return math.Max(0, t.match(i).Note.Onset-t.match(i-1).Note.Offset)
-}
-
-// secondsPerQuarter is the nominal length of a quarter note at a note of the
-// line, s.
-func (t *take) secondsPerQuarter(i int) float64 {
-	for ; i+1 < len(t.line); i++ {
-		if q := (t.line[i+1].Onset - t.line[i].Onset).Quarters(); q > 0 {
-			return (t.clock[i+1] - t.clock[i]) / q
-		}
-	}
-	if n := len(t.line); n > 1 && t.line[n-1].Onset > t.line[n-2].Onset {
-		return (t.clock[n-1] - t.clock[n-2]) / (t.line[n-1].Onset - t.line[n-2].Onset).Quarters()
-	}
-	return t.quarter
 }

@@ -21,7 +21,16 @@ const (
 
 type pull struct{ cents, weight float64 }
 
-func (t *take) tuning() {
+// tuned is the player's own reference, which all other cents are told against.
+type tuned struct {
+	base    float64 // cents from opts.A4
+	trust   dsp.Trust
+	strings map[int]float64 // strings out of tune: cents from base
+}
+
+// tuning finds the player's own reference, and tells of it where it is another one
+// than was asked for.
+func (t *take) tuning() tuned {
 	var pulls []pull
 	open := map[int][]float64{}
 	for i, c := range t.cents {
@@ -57,86 +66,57 @@ func (t *take) tuning() {
 	scatter := t.scatterWithin(func(i int) float64 { return t.cents[i] })
 	window := math.Min(3*together, math.Max(together, 2.5*scatter))
 	var near []float64
-	t.base = best
+	base := best
 	for round := 0; round < 3; round++ { // the mean of what lies about it
 		near = near[:0]
 		sum, total := 0.0, 0.0
 		for _, p := range pulls {
-			if math.Abs(p.cents-t.base) < window {
+			if math.Abs(p.cents-base) < window {
 				near = append(near, p.cents)
 				sum += p.weight * p.cents
 				total += p.weight
 			}
 		}
 		if total > 0 {
-			t.base = sum / total
+			base = sum / total
 		}
 	}
-	t.strings = map[int]float64{}
 	if len(near) == 0 {
-		t.baseTrust = dsp.NotSure
-		return
+		return tuned{base: base, trust: dsp.NotSure}
 	}
-	t.baseTrust = dsp.Sure
+	trust := dsp.Sure
 	for at := -float64(widestTune); at <= widestTune; at++ {
 		if math.Abs(at-best) > rivalApart && support(at) > rivalShare*support(best) {
-			t.baseTrust = dsp.NotSure
+			trust = dsp.NotSure
 		}
 	}
-	if t.baseTrust == dsp.NotSure && len(pulls) > enoughNotes {
+	if trust == dsp.NotSure && len(pulls) > enoughNotes {
 		t.notSure("two tunings fit the notes equally well, so what is said of sharp and flat is a guess; play an open string before you begin", len(pulls))
 	}
-	spread := deviation(near, t.base)
-	if math.Abs(t.base) > math.Max(t.tuningRoom(), 3*scatter/math.Sqrt(float64(len(near)))) && len(pulls) >= enoughNotes {
-		trust := least(t.baseTrust, dsp.Sure)
-		if math.Abs(t.base) < 1.25*t.level.Tuning {
+	spread := deviation(near, base)
+	if math.Abs(base) > math.Max(t.tuningRoom(), 3*scatter/math.Sqrt(float64(len(near)))) && len(pulls) >= enoughNotes {
+		trust := trust
+		if math.Abs(base) < 1.25*t.level.Tuning {
 			trust = least(trust, dsp.Fair)
 		}
-		t.whole(Finding{Kind: Tuning, Value: t.base, Trust: trust, Tolerance: t.level.Tuning, Notes: len(near), Spread: spread})
+		t.whole(Finding{Kind: Tuning, Value: base, Trust: trust, Tolerance: t.level.Tuning, Notes: len(near), Spread: spread})
 	}
-	t.stringsOut(open, scatter)
-}
-
-// scatterWithin is the robust standard deviation of a quantity of the notes
-// about the middle of their hand frame or open string.
-func (t *take) scatterWithin(of func(i int) float64) float64 {
-	groups := map[int][]float64{}
-	for i := range t.line {
-		if !t.pitched(i) || math.Abs(t.cents[i]) > 160 {
-			continue
-		}
-		f := t.plan.Notes[i]
-		key := f.Frame
-		if !f.Stopped() {
-			key = -f.String - 1
-		}
-		groups[key] = append(groups[key], of(i))
-	}
-	var away []float64
-	for _, g := range groups {
-		if n := float64(len(g)); n > 1 {
-			// A middle of few notes leans toward each: make good for it.
-			m, grow := median(g), math.Sqrt(n/(n-1))
-			for _, c := range g {
-				away = append(away, (c-m)*grow)
-			}
-		}
-	}
-	return deviation(away, 0)
+	return tuned{base, trust, t.stringsOut(open, base, scatter)}
 }
 
 // stringsOut looks for a string that is out with the others. Notes stopped on
 // it are off with it, unless the player's ear has put them right.
-func (t *take) stringsOut(open map[int][]float64, scatter float64) {
+func (t *take) stringsOut(open map[int][]float64, base, scatter float64) (out map[int]float64) {
 	if len(open) < 2 {
-		return
+		return nil
 	}
+	out = map[int]float64{}
 	for s := 1; s <= len(t.board.Strings); s++ {
 		notes := open[s]
 		if len(notes) < 2 {
 			continue
 		}
-		off := median(notes) - t.base
+		off := median(notes) - base
 		spread := deviation(notes, median(notes))
 		if math.Abs(off) <= math.Max(t.tuningRoom(), 2.6*scatter/math.Sqrt(float64(len(notes)))) {
 			continue
@@ -144,11 +124,11 @@ func (t *take) stringsOut(open map[int][]float64, scatter float64) {
 		var stopped []float64
 		for i, c := range t.cents {
 			if f := t.plan.Notes[i]; t.pitched(i) && f.Stopped() && f.String == s {
-				stopped = append(stopped, c-t.base)
+				stopped = append(stopped, c-base)
 			}
 		}
 		if len(stopped) == 0 || math.Abs(median(stopped)-off) <= math.Abs(median(stopped)) {
-			t.strings[s] = off
+			out[s] = off
 		}
 		trust := dsp.Sure
 		if len(notes) < 3 || math.Abs(off) < 1.25*t.level.Tuning {
@@ -157,19 +137,20 @@ func (t *take) stringsOut(open map[int][]float64, scatter float64) {
 		t.whole(Finding{Kind: Tuning, Value: off, Trust: trust, Tolerance: t.level.Tuning, Notes: len(notes), Spread: spread,
 			Text: t.stringText(s, off)})
 	}
+	return out
 }
 
 // off is how far a note lies from the player's own reference, cents, less what
 // a string out of tune or a narrow hand explains.
 func (t *take) off(i int) float64 {
-	return t.cents[i] - t.base - t.strings[t.plan.Notes[i].String] - t.spanned[i]
+	return t.cents[i] - t.tuned.base - t.tuned.strings[t.plan.Notes[i].String] - t.spanned[i]
 }
 
 // tuningRoom is how far a tuning may be off, cents. A pluck begins sharp and the
 // body pulls at it: its pitch is known less well.
-func (t *take) tuningRoom() float64 {
-	if t.plucked {
-		return t.level.Tuning + pluckedRoom/2
+func (ev *evidence) tuningRoom() float64 {
+	if ev.plucked {
+		return ev.level.Tuning + pluckedRoom/2
 	}
-	return t.level.Tuning
+	return ev.level.Tuning
 }

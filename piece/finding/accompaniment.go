@@ -40,27 +40,27 @@ type between struct {
 }
 
 // pauses looks at what sounds where the player paused within one try.
-func (t *take) pauses() (b between) {
-	strange := t.strange()
+func (ev *evidence) pauses() (b between) {
+	strange := ev.strange()
 	few := len(strange) <= ownStrange
 	frames, on, voiced := 0, 0, 0
 	var levels []float64
-	for i := t.align.First; i < t.align.Last; i++ {
-		m, next := t.match(i), t.match(i+1)
+	for i := ev.align.First; i < ev.align.Last; i++ {
+		m, next := ev.match(i), ev.match(i+1)
 		if m.Heard < 0 || next.Heard < 0 || m.Guessed || next.Guessed || m.Phrase != next.Phrase {
 			continue
 		}
 		if few && slices.ContainsFunc(strange, func(j int) bool { return j > m.Heard && j < next.Heard }) {
 			continue // a note too many of the player's own, it may be
 		}
-		pause := t.between(m.Note.Offset+pauseFrom, next.Note.Onset-pauseTo)
+		pause := ev.between(m.Note.Offset+pauseFrom, next.Note.Onset-pauseTo)
 		if len(pause) < 3 || pause[len(pause)-1].Time-pause[0].Time < pauseLeast {
 			continue
 		}
 		frames += len(pause)
 		third := len(pause) / 3
 		begins, ends := levelOf(pause[:third]), levelOf(pause[len(pause)-third:])
-		if ends < t.loud-goesOnUnder || begins-ends > goesOn {
+		if ends < ev.loud-goesOnUnder || begins-ends > goesOn {
 			continue
 		}
 		on += len(pause)
@@ -85,10 +85,10 @@ func levelOf(frames []dsp.Frame) float64 {
 	return median(all)
 }
 
-// company reports whether another instrument sounds along with a bow. rough is the
-// aperiodicity of its notes, in order of size.
-func (t *take) company(rough []float64, b between) bool {
-	if t.plucked || len(rough) < 4 {
+// accompanied reports whether another instrument sounds along with a bow.
+func (ev *evidence) accompanied(b between) bool {
+	rough := ev.rough
+	if ev.plucked || len(rough) < 4 {
 		return false // a plucked string is not so periodic by itself
 	}
 	quarter := len(rough) / 4
@@ -97,17 +97,17 @@ func (t *take) company(rough []float64, b between) bool {
 	case b.steady && b.pitched:
 		return middle > mixes
 	case b.steady: // noise, which makes all notes rough, or a chord too dense to have a pitch
-		n := len(t.strange())
-		return n >= manyExtras && 10*n > t.align.Last-t.align.First
+		n := len(ev.strange())
+		return n >= manyExtras && 10*n > ev.align.Last-ev.align.First
 	}
 	return high > mixesMuch && high > mixesSome*math.Max(low, 0.001)
 }
 
 // strange are the notes heard within the take that are not on the page.
-func (t *take) strange() (all []int) {
-	first, last := t.match(t.align.First).Note.Onset, t.match(t.align.Last).Note.Onset
-	for _, j := range t.align.Extras {
-		if at := t.heard.Notes[j].Onset; at > first && at < last {
+func (ev *evidence) strange() (all []int) {
+	first, last := ev.match(ev.align.First).Note.Onset, ev.match(ev.align.Last).Note.Onset
+	for _, j := range ev.align.Extras {
+		if at := ev.heard.Notes[j].Onset; at > first && at < last {
 			all = append(all, j)
 		}
 	}

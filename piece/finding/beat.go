@@ -1,0 +1,209 @@
+package finding
+
+import (
+	"math"
+	"sort"
+
+	"endpin/dsp"
+)
+
+// lateness is how far a note lies from the beat the player keeps, ms.
+func (ev *evidence) lateness(i int) float64 {
+	m := ev.match(i)
+	if m.Heard < 0 || m.Guessed || m.Recovered || math.IsNaN(m.Beat) {
+		return math.NaN()
+	}
+	return 1000 * (m.Note.Onset - m.Beat)
+}
+
+// sooner is how much before its onset a note may have begun, s: as long as its
+// pitch, or sound that has no pitch yet, leads up to it. A slow bow is not late.
+func (ev *evidence) sooner(i int) float64 {
+	onset := ev.match(i).Note.Onset
+	frames := ev.heard.Frames
+	k := sort.Search(len(frames), func(k int) bool { return frames[k].Time >= onset })
+	pitch := ev.match(i).Note.Pitch + ev.referredBy()
+	same := i > 0 && ev.line[i-1].MIDI == ev.line[i].MIDI
+	scratch := math.Min(ev.heard.Floor+9, math.Max(ev.quietest+9, ev.match(i).Note.Level-scratches))
+	from := onset
+	for k--; k >= 0; k-- {
+		f := frames[k]
+		its := f.Voiced && !same && math.Abs(dsp.MIDI(f.Freq)-pitch) < 0.8
+		if !its && (f.Voiced && f.Aperiodicity < unclearPitch || f.Level < scratch) {
+			break
+		}
+		from = f.Time
+	}
+	n := &ev.match(i).Note
+	hidden := 0.0
+	if n.Kind == dsp.PitchChange && !ev.line[i].Slurred {
+		hidden = hiddenByRing // under what still rang of the note before
+	}
+	if n.Fresh < plainFresh {
+		if ev.rings {
+			return hiddenForGood
+		}
+		hidden = math.Max(hidden, onset-ev.lowest(i))
+	}
+	if n.Level < ev.heard.Floor+deepNoise && n.Strength < plainVoice || n.Strength < plainOnset {
+		hidden = math.Max(hidden, hiddenByNoise)
+	}
+	return math.Max(onset-from, hidden)
+}
+
+// lowest is when the sound before a note was softest, where what rang of the note
+// before could still be heard: from there on there was something new in it, s.
+func (ev *evidence) lowest(i int) float64 {
+	n := &ev.match(i).Note
+	at, low, high := n.Onset, math.Inf(1), math.Inf(-1)
+	fell := false
+	for _, f := range ev.between(n.Onset-hiddenMost, n.Onset) {
+		if f.Level < low {
+			at, low = f.Time, f.Level
+			fell = high > low+ringFalls
+		}
+		high = math.Max(high, f.Level)
+	}
+	if !fell || low < ev.heard.Floor+9 {
+		return n.Onset
+	}
+	return at
+}
+
+// swell is how long after its onset a note grows, s.
+func (ev *evidence) swell(i int) float64 {
+	n := &ev.match(i).Note
+	for _, f := range ev.between(n.Onset, n.Offset) {
+		if f.Level > n.Level-grown {
+			return f.Time - n.Onset
+		}
+	}
+	return 0
+}
+
+// softly is how much before their onsets the notes about one may have begun, s: the
+// beat, which they tell, may lie as much sooner.
+func (ev *evidence) softly(i int) float64 {
+	var all []float64
+	for k := max(0, i-beatTold); k <= min(len(ev.line)-1, i+beatTold); k++ {
+		if k != i && !math.IsNaN(ev.lateness(k)) {
+			all = append(all, math.Min(hiddenByRing, ev.sooner(k)))
+		}
+	}
+	if len(all) == 0 {
+		return 0
+	}
+	return median(all)
+}
+
+// later is how much after its onset a note may have begun, s: until its pitch is
+// heard, less the time that any bow takes to speak. What sounded before may
+// have been another note.
+func (ev *evidence) later(i int) float64 {
+	n := &ev.match(i).Note
+	pitch := n.Pitch + ev.referredBy()
+	for _, f := range ev.between(n.Onset, n.Offset) {
+		if f.Voiced && math.Abs(dsp.MIDI(f.Freq)-pitch) < 0.8 {
+			return math.Max(0, f.Time-n.Onset-bowSpeaks)
+		}
+	}
+	return 0
+}
+
+// onTime tells whether a note that lies so many ms off the beat may yet have begun
+// within the room, and not been heard at once.
+func (ev *evidence) onTime(i int, ms, room float64) bool {
+	if ms > 0 {
+		sooner := ev.sooner(i)
+		if ev.rings { // as long as it still grew it may have grown before, unheard
+			sooner = math.Max(sooner, ev.match(i).Note.Onset-ev.lowest(i)+ev.swell(i))
+		}
+		return ms-1000*sooner < room
+	}
+	return ms+1000*(ev.later(i)+ev.softly(i)) > -room
+}
+
+// beatsOff is by how many beats the beat is put off at a note, as told and to the next
+// whole one, and whether it is one or two: beats swallowed or added.
+func (ev *evidence) beatsOff(i int) (beats, nearest float64, whole bool) {
+	m := ev.match(i)
+	if m.Step == 0 || m.Heard < 0 {
+		return 0, 0, false
+	}
+	beats = m.Step / (m.Rate * ev.secondsPerBeat(i))
+	nearest = math.Round(beats)
+	return beats, nearest, nearest != 0 && math.Abs(nearest) <= beatsMost && math.Abs(beats-nearest) < beatsNear
+}
+
+// forOther tells whether a note off the beat may be another's beginning: an early one
+// that of the note before, where that was not heard, or a soft one still lies under
+// that; and one that comes when the next is due, which is on time, is no late note.
+func (ev *evidence) forOther(i int, ms float64) bool {
+	if i > 0 && ev.match(i-1).Heard < 0 && (ms < 0 || ev.match(i).Note.Fresh < plainFresh) {
+		return true
+	}
+	next := i + 1
+	if ms < 0 || next >= len(ev.line) || math.IsNaN(ev.lateness(next)) || math.Abs(ev.lateness(next)) > ms/2 {
+		return false
+	}
+	return ms > lateMost*1000*(ev.match(next).Beat-ev.match(i).Beat)
+}
+
+// swayWithout is how far the onsets lie from the beat by chance, ms, those of
+// notes from..to of the line left out.
+func (ev *evidence) swayWithout(from, to int) float64 {
+	var all []float64
+	for i := range ev.line {
+		if l := ev.lateness(i); (i < from || i > to) && !math.IsNaN(l) && ev.match(i).Step == 0 {
+			all = append(all, l)
+		}
+	}
+	return deviation(all, median(all))
+}
+
+// gapBefore is the silence before a note, s.
+func (ev *evidence) gapBefore(i int) float64 {
+	if i == 0 || ev.match(i-1).Heard < 0 {
+		return 0
+	}
+	return math.Max(0, ev.match(i).Note.Onset-ev.match(i-1).Note.Offset)
+}
+
+// secondsPerQuarter is the nominal length of a quarter note at a note of the
+// line, s.
+func (ev *evidence) secondsPerQuarter(i int) float64 {
+	for ; i+1 < len(ev.line); i++ {
+		if q := (ev.line[i+1].Onset - ev.line[i].Onset).Quarters(); q > 0 {
+			return (ev.clock[i+1] - ev.clock[i]) / q
+		}
+	}
+	if n := len(ev.line); n > 1 && ev.line[n-1].Onset > ev.line[n-2].Onset {
+		return (ev.clock[n-1] - ev.clock[n-2]) / (ev.line[n-1].Onset - ev.line[n-2].Onset).Quarters()
+	}
+	return ev.quarter
+}
+
+// secondsPerBeat is the nominal length of a beat at a note of the line, s.
+func (ev *evidence) secondsPerBeat(i int) float64 {
+	return ev.piece.Measures[ev.line[i].Measure].Time.Beat().Quarters() * ev.secondsPerQuarter(i)
+}
+
+// beatOf gives the beat, in the measure of a note of the line, at a moment after it.
+func (ev *evidence) beatOf(at float64, i int) float64 {
+	m := ev.match(i)
+	from, rate := m.Beat, m.Rate
+	if math.IsNaN(from) {
+		from, rate = m.Note.Onset, ev.align.Pace
+	}
+	return round(math.Max(1, ev.line[i].Beat+(at-from)/(rate*ev.secondsPerBeat(i))), 2)
+}
+
+// paceAt is the tempo that the player keeps about a note of the line, quarter
+// notes a minute.
+func (ev *evidence) paceAt(i int) float64 {
+	rate := ev.match(i).Rate
+	if rate <= 0 || math.IsNaN(rate) {
+		rate = ev.align.Pace
+	}
+	return ev.supposed / rate
+}

@@ -1,0 +1,142 @@
+package finding
+
+import (
+	"fmt"
+	"slices"
+	"sort"
+
+	"endpin/dsp"
+	"endpin/piece"
+	"endpin/piece/align"
+	"endpin/piece/fingerboard"
+)
+
+// evidence is all that a take is judged by: what was to be played, what was heard,
+// and which of it is which. It is set up once and then only read; a pass that finds
+// the beat anew gives another (withBeat). What can be asked of it stands by subject:
+// of pitch in pitch.go, of time in beat.go, of notes that were not heard in
+// unheard.go, of how it sounds in sound.go.
+type evidence struct {
+	piece *piece.Piece
+	opts  Options // with what was left out filled in
+	level Level
+	board fingerboard.Instrument
+	line  []piece.Expected
+	from  int // the notes of the line that are to be told of, both included;
+	to    int // the others only help
+	plan  fingerboard.Plan
+
+	asked    float64   // quarter notes a minute; 0 where nobody asked
+	supposed float64   // the tempo that the clock goes by, quarter notes a minute
+	clock    []float64 // nominal time of each note of the line, s
+	quarter  float64   // nominal length of a quarter note, s
+
+	heard *dsp.Heard
+	align *align.Alignment
+	sound
+	cents []float64 // by note: against the intonation at opts.A4; NaN where unknown
+}
+
+// gather sets the evidence up. The error is align.ErrNothing where nothing of the
+// piece was heard, or says which option cannot be.
+func gather(p *piece.Piece, heard *dsp.Heard, o Options) (*evidence, error) {
+	ev := &evidence{piece: p, heard: heard, opts: o, level: o.Level, board: fingerboard.DoubleBass()}
+	if ev.level.Name == "" {
+		ev.level = Intermediate
+	}
+	if ev.opts.Intonation.Name == "" {
+		ev.opts.Intonation = Equal
+	}
+	if ev.opts.A4 == 0 {
+		ev.opts.A4 = dsp.ReferenceA
+	}
+	if ev.opts.A4 < LowestA4 || ev.opts.A4 > HighestA4 {
+		return nil, fmt.Errorf("a reference A of %g Hz: write one from %d to %d", ev.opts.A4, LowestA4, HighestA4)
+	}
+	if o.Instrument != nil {
+		ev.board = *o.Instrument
+	}
+	line, _ := p.Line()
+	ev.setLine(line)
+	if o.Measures != "" {
+		first, last, err := p.Select(o.Measures)
+		if err != nil {
+			return nil, err
+		}
+		from, to := within(line, first, last)
+		if from == to {
+			return nil, fmt.Errorf("measures %s hold no note", o.Measures)
+		}
+		if part := line[from:to]; len(heard.Notes) < 2*len(part)+spareNotes {
+			ev.setLine(part) // no more was played than was asked for
+		} else {
+			ev.from, ev.to = from, to-1
+		}
+	}
+	var err error
+	ev.align, err = align.Align(ev.line, ev.clock, heard, ev.opts.A4)
+	if err != nil {
+		return nil, err
+	}
+	if ev.align.Last < ev.from || ev.align.First > ev.to {
+		return nil, align.ErrNothing
+	}
+	ev.cents = ev.centsHeard()
+	ev.listen()
+	return ev, nil
+}
+
+// setLine takes the line to be judged: its tempo, its clock and its fingering.
+func (ev *evidence) setLine(line []piece.Expected) {
+	ev.line, ev.from, ev.to = line, 0, len(line)-1
+	first := &line[0]
+	ev.asked = ev.opts.QPM
+	if ev.asked == 0 {
+		ev.asked = ev.piece.TempoAt(first.Measure, ev.piece.Measures[first.Measure].Notes[first.Note].Start)
+	}
+	ev.supposed = ev.asked
+	if ev.supposed == 0 {
+		ev.supposed = unhurried
+	}
+	ev.clock = align.Clock(ev.piece, line, ev.supposed)
+	ev.quarter = 60 / ev.supposed
+	ev.plan = ev.board.Finger(line, fingerboard.Options{QPM: ev.supposed, Positions: ev.opts.Positions})
+}
+
+// withBeat is the same evidence with the beat found anew, from the onsets of all
+// notes but those to leave out.
+func (ev *evidence) withBeat(leaveOut func(i int) bool) *evidence {
+	anew, aligned := *ev, *ev.align
+	aligned.Matches = slices.Clone(aligned.Matches)
+	aligned.KeepBeat(ev.clock, leaveOut)
+	anew.align = &aligned
+	return &anew
+}
+
+// spareNotes is how many more notes than twice those asked for may be heard
+// before the whole piece is looked for in a take: tuning, talk, a second try.
+const spareNotes = 8
+
+// within finds the first time through the measures first..last: notes from..to-1.
+func within(line []piece.Expected, first, last int) (from, to int) {
+	in := func(e piece.Expected) bool { return e.Measure >= first && e.Measure <= last }
+	for from < len(line) && !in(line[from]) {
+		from++
+	}
+	to = from
+	for to < len(line) && in(line[to]) && (to == from || line[to].Measure >= line[to-1].Measure) {
+		to++
+	}
+	return from, to
+}
+
+// match gives what was heard of a note of the line.
+func (ev *evidence) match(i int) *align.Match { return &ev.align.Matches[i] }
+
+// between gives the frames of a stretch of time, s.
+func (ev *evidence) between(from, to float64) []dsp.Frame {
+	f := ev.heard.Frames
+	a := sort.Search(len(f), func(k int) bool { return f[k].Time >= from })
+	b := sort.Search(len(f), func(k int) bool { return f[k].Time >= to })
+	return f[a:max(a, b)]
+}

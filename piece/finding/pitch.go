@@ -1,0 +1,100 @@
+package finding
+
+import (
+	"math"
+
+	"endpin/dsp"
+)
+
+// ideal is where the intonation asked for puts a note, cents from equal temperament.
+func (ev *evidence) ideal(i int) float64 {
+	return ev.opts.Intonation.Cents(ev.line[i].MIDI, ev.piece.Measures[ev.line[i].Measure].Key)
+}
+
+// referredBy is how far the reference asked for lies above 440 Hz, semitones.
+func (ev *evidence) referredBy() float64 { return 12 * math.Log2(ev.opts.A4/dsp.ReferenceA) }
+
+// centsHeard is how far each note of the line was heard from where it belongs, cents
+// against the reference asked for; NaN where no pitch was heard of it.
+func (ev *evidence) centsHeard() []float64 {
+	cents := make([]float64, len(ev.line))
+	for i := range cents {
+		cents[i] = math.NaN()
+		if m := ev.match(i); m.Heard >= 0 && !m.Guessed {
+			cents[i] = 100*(m.Note.Pitch-float64(ev.line[i].MIDI+12*ev.align.Octave)) - ev.ideal(i)
+		}
+	}
+	return cents
+}
+
+// pitched tells whether the pitch of a note is to be believed. A plucked note
+// whose pitch wavers as it dies away is the body answering, not the finger.
+func (ev *evidence) pitched(i int) bool {
+	n := &ev.match(i).Note
+	return !math.IsNaN(ev.cents[i]) && n.Trust != dsp.NotSure && n.Aperiodicity < unclearPitch &&
+		!(n.Aperiodicity > scratchy && n.Level < ev.loud-scratchSoft) && // the bow had scratched, and the string not spoken yet
+		!(ev.plucked && (n.Spread > pluckedSpread || n.SteadyTo-n.SteadyFrom < pluckedSteady))
+}
+
+// leading tells whether a note is the leading note, on its way up to the tonic.
+func (ev *evidence) leading(i int) bool {
+	tonic := tonicOf(ev.piece.Measures[ev.line[i].Measure].Key)
+	return i+1 < len(ev.line) && (ev.line[i].MIDI+1-tonic)%12 == 0 && ev.line[i+1].MIDI == ev.line[i].MIDI+1
+}
+
+// besideOctave tells whether the note before or after is written an octave away,
+// or is a harmonic of what was heard an octave low: a tracker that has not left
+// that one yet would hear this one there.
+func (ev *evidence) besideOctave(i int) bool {
+	for _, k := range []int{i - 1, i + 1} {
+		if k < 0 || k >= len(ev.line) {
+			continue
+		}
+		switch ev.line[k].MIDI - ev.line[i].MIDI {
+		case -12, 12, 7, 16: // above the octave below: 0, 24, 19 and 28 semitones, its harmonics 1, 4, 3 and 5
+			return true
+		}
+	}
+	return false
+}
+
+// scatterWithin is the robust standard deviation of a quantity of the notes
+// about the middle of their hand frame or open string.
+func (ev *evidence) scatterWithin(of func(i int) float64) float64 {
+	groups := map[int][]float64{}
+	for i := range ev.line {
+		if !ev.pitched(i) || math.Abs(ev.cents[i]) > 160 {
+			continue
+		}
+		f := ev.plan.Notes[i]
+		key := f.Frame
+		if !f.Stopped() {
+			key = -f.String - 1
+		}
+		groups[key] = append(groups[key], of(i))
+	}
+	var away []float64
+	for _, g := range groups {
+		if n := float64(len(g)); n > 1 {
+			// A middle of few notes leans toward each: make good for it.
+			m, grow := median(g), math.Sqrt(n/(n-1))
+			for _, c := range g {
+				away = append(away, (c-m)*grow)
+			}
+		}
+	}
+	return deviation(away, 0)
+}
+
+// scoopOf is how far notes begin off where they settle by habit of the
+// instrument and the bow, cents: a landing must be off by more than that.
+func (ev *evidence) scoopOf() float64 {
+	var off []float64
+	for i := range ev.line {
+		if ev.pitched(i) {
+			n := &ev.match(i).Note
+			off = append(off, 100*(n.Landing-n.Pitch))
+		}
+	}
+	return deviation(off, 0)
+}
