@@ -7,8 +7,9 @@ import (
 )
 
 // The transforms are go-dsp's, as the design has it: a kept library, though of our
-// own making they would take a fifth of the time (DEVELOPERS.md has the figures). It
-// starts goroutines for every transform; with one worker they stay in step. The size is an unguarded global of that package: set here, once.
+// own making they would take a fifth of the time (testdata/figures/speed.md). It starts
+// goroutines for every transform; with one worker they stay in step. The size is an
+// unguarded global of that package: set here, once.
 func init() { fft.SetWorkerPoolSize(1) }
 
 // flux measures, hop by hop, how much new sound begins: spectral flux made

@@ -6,10 +6,8 @@ import (
 )
 
 // onsets finds where notes begin, from the pitch track and the rises that flux
-// measured, frame for frame. Three kinds of evidence count together, so that
-// each beginning counts once: sound that rises over its bands (excess), a
-// level that lifts out of a dip (a re-bowed note of the same pitch has little
-// else), and a pitch that steps (a slurred note has nothing else).
+// measured, frame for frame. All kinds of evidence count together (score), so that
+// each beginning counts once.
 type onsets struct {
 	frames []Frame
 	rises  []float64

@@ -11,4 +11,10 @@
 // here is tested without a display: here as journeys through the whole window by
 // what stands on it (ui/hands), in each package by itself what it draws. Read Window
 // first, then screens.go.
+//
+// A key goes first to what is asked over the desk, then to the line that is typed in,
+// then to the screen, last to the page; Escape leaves the first of them that is there.
+// What the desk says stands where it takes no room from the page; what somebody with a
+// bass reads from far stands large in the head. A frame paints the whole window, so
+// little is drawn, and seldom.
 package ui

@@ -19,8 +19,8 @@ import (
 
 // house says what each place may import beside the standard library: ours by
 // their path in the repository, others by their module or package. "/..." takes
-// in what lies below. The most particular place counts. DEVELOPERS.md draws the
-// same picture for people.
+// in what lies below. The most particular place counts. DEVELOPERS.md says for people
+// what each is for.
 var house = []place{
 	{"dsp", []string{"github.com/mjibson/go-dsp/...", "gonum.org/v1/gonum/dsp/fourier"}},
 	{"dsp/recording", []string{"dsp", "github.com/mewkiz/flac/...", "github.com/hajimehoshi/go-mp3"}},

@@ -7,4 +7,32 @@
 // It knows how students play: at a tempo of their own that drifts, with talk
 // before the start, stopping and going back, leaving notes out and putting some
 // in. It measures and does not judge. Read Alignment first, then Align.
+//
+// # The way through
+//
+// The line gets a clock from the piece's tempo marks. The least-cost way of one row of
+// notes through the other weighs pitch and interval in time against notes left out, put
+// in, and jumps; ways that fall behind are given up (a beam). Matching a note earns a
+// reward, or a way that ignores most of the take would be cheap; playing a part of the
+// line costs less than a jump, or a note would be taken for the line's other end; and
+// nobody begins, or goes back to, a note whose pitch does not fit. Paces from 0.45 to
+// 2.2 times the one asked are tried, and other octaves where little agrees, on the
+// middle of a long take; then once more, strictly, at the pace and tuning found.
+//
+// # What was not heard by itself
+//
+// Of notes played more than once the last time counts. Halves of a split note are
+// joined, a long note is shared between two of one pitch, and what only rings on, or
+// begins under a ring at the old pitch, is put to the note it belongs to. Before a note
+// counts as missing, or as another, the pitch track is asked: an onset can go unheard in
+// noise, in ring or under a slur. What belongs to a note of that pitch nearby is not
+// given away.
+//
+// # The beat
+//
+// At each note it is a robust line through its neighbours without itself, so that one
+// late entrance is late by itself. Where the onsets step aside for good it is cut
+// (Match.Step), the plainest step first and then each side by itself: gathered at once,
+// one step made others about it. A pace that changes evenly is taken out first, where
+// that fits clearly better than a steady one, cut or not.
 package align

@@ -7,4 +7,10 @@
 // Read Sheet first, then Seat and Gather. Nothing here opens a file or hears
 // anything: file names and hearings come in as values. The Sheet is also what
 // `endpin class --json` prints; its fields may be added, never renamed.
+//
+// A file is given to one student: by a pattern, by all words of a roster's name, by
+// its own name; where two fit, nobody guesses. The take that counts is the one of
+// which more notes were heard surely, whatever its findings. What to teach again
+// counts students, not findings, and measures of the same music together
+// (outline.Learned). What went well is told only from what was heard.
 package class

@@ -11,4 +11,16 @@
 //
 // It judges nothing and looks at no clock: the time is handed in. It is the one
 // package below piece that opens files. Read Diary first, then Take.
+//
+// The file is in WAL mode with immediate transactions and secure_delete. Notes are one
+// deflated JSON of columns a hearing (the sqlite3 program's sqlar_uncompress reads
+// it). A digest is what weeks are told from, one row a hearing, since handing over a
+// row costs more than what stands in it; views show it as tables. A take is known by
+// the SHA-256 of its recording and its time, a piece by that of onsets, lengths and
+// pitches of its line. Each take counts its newest hearing; what an older
+// finding.Listening judged is left out of a comparison, not mixed in. Kept sound lies
+// in FILE.sounds as it came, named by content. FILE.good is a whole copy, looked
+// through before it takes the last one's place, renewed by Check and now and then
+// after Add. A new schema is a new entry of steps; the old file is kept until the step
+// is committed and the new one found whole.
 package diary

@@ -16,8 +16,10 @@ import (
 	"endpin/piece"
 )
 
-// The metadata tells boxes to a thousandth of a staff space; outlines are whole
-// font units, 250 to a space.
+// Code points are SMuFL's; boxes, thicknesses and anchors Bravura's metadata
+// (glyphBBoxes, engravingDefaults, glyphsWithAnchors), held against the outlines in the
+// font itself as golang.org/x/image/font/sfnt reads them. The metadata tells boxes to a
+// thousandth of a staff space; outlines are whole font units, 250 to a space.
 func TestTheBoxesAreThoseOfTheFont(t *testing.T) {
 	for r, want := range boxes {
 		s, unit, err := Outline(r)

@@ -6,4 +6,33 @@
 //
 // What a finding is, and how it reads, is decided here and nowhere else. Read
 // Finding first, then Judge.
+//
+// One mistake is told once: what a finding explains is marked, and the passes after
+// it leave that alone, so their order matters.
+//
+// The recording comes first: clipped, weak, noisy, a room that rings, another
+// instrument along. Then nothing is sure; and where a ring drowns what follows or
+// somebody plays along, only pitch of the hand, tuning and pace are told. Somebody
+// along shows in the player's own pauses, where it goes on with a pitch and does not
+// fall as a ring does, and in notes less periodic than one string; not in unison, and
+// not under a plucked bass.
+//
+// The reference is the player's own: where open strings, which count threefold, and
+// the largest group of stopped notes agree, so that it holds when half of these are
+// displaced. Where two fit equally nothing of sharp and flat is sure. Then the whole
+// instrument's tuning, and a string out with the others.
+//
+// Presence: going back; wrong notes, measured from where their hand lies, since a
+// hand a semitone off is no row of wrong notes; missing and extra ones, left alone
+// where noise, ring or a short note leaves it open.
+//
+// Intonation: the player's own scatter first, for what it explains is no fault; then
+// a narrow or wide hand, which most fourth fingers and most frames must show; then
+// frames, by their median; landings put right; strays. Leading notes have room, and
+// an unmarked shift is told as "if you shifted", fair at most.
+//
+// Rhythm: a measure in another simple rhythm is told once and left out of the beat;
+// then beats swallowed or added; then late and early notes, each also against how
+// the onsets sway, and not where ring, noise or a slow bow hides when a note began.
+// Lengths and pace follow, and at the end the one or two most worth fixing.
 package finding

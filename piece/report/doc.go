@@ -9,4 +9,10 @@
 // it reads on paper is decided here. Every finding is told by a shape, a word
 // and a number, so that it survives a black-and-white printer and eyes that do
 // not tell colours apart. Read Options first, then Table.
+//
+// On a student's page the teacher strikes and writes, then prints or saves a copy
+// without what was struck, its sound and the buttons; nothing is stored in the browser.
+// What must be read on paper is no button: Chromium does not draw one again at the head
+// of a second sheet. DiaryPageOf and TeachersPageOf put weeks into words for the page
+// to print and for the desk's screen alike.
 package report

@@ -91,7 +91,7 @@ func TestAMeasureAfterAShiftShowsTheHandSharpOnEveryStoppedNote(t *testing.T) {
 
 // What is drawn is what sounds: the trace lies as many cents above each note's
 // place as the sound was rendered (demo.truth.json). The notes sampled set in up to
-// 14 cents off their own pitch (DEVELOPERS.md, figures), so a single short note
+// 14 cents off their own pitch (testdata/figures/notes.md), so a single short note
 // may lie so far from what was planned, but not most of them.
 func TestTheTraceLiesWhereTheTakeWasRendered(t *testing.T) {
 	s, x := demoShown(t)

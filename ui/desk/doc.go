@@ -12,4 +12,20 @@
 // from one of its methods, and belongs to one goroutine; what other goroutines
 // find out comes back through Means.Post. Time is counted in samples, so that
 // tests pump it. Read Desk first, then Attempt.
+//
+// Only Desk.listen touches an Attempt while it runs: it reads 10 ms, writes them to disk
+// (a header renewed every second, so that Repair loses nothing after a kill), and posts
+// a Live where there is something new to draw, else twice a second. A Look judges the
+// last measures on a goroutine of its own, for no more than a twelfth of a core; only
+// findings whose measures are past are shown. At the end Means.Hear judges the file, by
+// the code of endpin hear, and that is kept. Findings go by the beat that the player
+// keeps, so the sound card's delay moves the cursor and the one sentence about the
+// click, and nothing else. What sounds is laid out before a place in the loudspeaker's
+// sound is chosen; a drone begins before the count-in, in which it is learned to be
+// taken out, so no take on disk holds one.
+//
+// A take belongs to the player whose desk it was as it began. A microphone that is gone
+// ends the take, which is judged as far as it goes; a loudspeaker is opened again every
+// second, the same device and no other, since who wore headphones does not want the
+// room to sound.
 package desk

@@ -69,8 +69,8 @@ func TestSteadyNotesAreHeardInTune(t *testing.T) {
 	}
 }
 
-// The reach of 0.97 is not met by the recorded bass, bowed: its attacks take up to
-// 0.2 s, and F is about 0.95 on many tunes, 0.933 on these. What is held is 0.93.
+// The reach of 0.97 is met by the recorded bass, bowed, on these tunes, and not on others
+// (testdata/figures/onsets.md): its attacks take up to 0.2 s. What is held is 0.96.
 func TestOnsetsAreHeardWithoutTheScore(t *testing.T) {
 	o, folder := rendered(t, 4)
 	all, err := groups(o, folder)
