@@ -1,6 +1,10 @@
 package dsp
 
-import "math"
+import (
+	"math"
+
+	"endpin/dsp/robust"
+)
 
 const (
 	fallPause  = 0.25 // s of pause that a note must be followed by
@@ -49,5 +53,5 @@ func fallOf(frames []Frame, notes []Note, floor, from, to float64) float64 {
 	if len(falls) == 0 {
 		return 0
 	}
-	return median(falls)
+	return robust.MedianOf(falls)
 }

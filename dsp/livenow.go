@@ -1,6 +1,10 @@
 package dsp
 
-import "math"
+import (
+	"math"
+
+	"endpin/dsp/robust"
+)
 
 // Now is what sounds at this moment. It is told sooner than the pitch track, whose
 // windows must fill first, and less surely: the pitch from no more than the last two
@@ -82,7 +86,7 @@ func (l *Listener) beginsNow(m *moment) {
 	base := 0.0
 	if len(rises) > 0 {
 		m.base = append(m.base[:0], rises...)
-		base = median(m.base)
+		base = robust.MedianOf(m.base)
 	}
 	best, at := enough, -1
 	for i := max(0, n-nowFrames-attackFrames); i < n; i++ {

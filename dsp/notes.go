@@ -2,7 +2,8 @@ package dsp
 
 import (
 	"math"
-	"sort"
+
+	"endpin/dsp/robust"
 )
 
 // notesHeard cuts the pitch track into notes at the onsets and measures each.
@@ -72,7 +73,7 @@ func (s *segments) note(on Onset, next, floor float64) (Note, bool) {
 	if float64(len(cents))*s.hop < shortestNote/2 || float64(len(s.pitches(from, end)))*s.hop < shortestNote {
 		return Note{}, false
 	}
-	n.Pitch, n.Spread = robust(cents)
+	n.Pitch, n.Spread = core(cents)
 	n.Level, n.Aperiodicity = s.sound(s.index(n.SteadyFrom), s.index(n.SteadyTo))
 	n.Landing, n.Settle = s.landing(n, from, end)
 	n.VibratoRate, n.VibratoExtent = s.vibrato(n)
@@ -138,31 +139,19 @@ func (s *segments) pitches(from, to int) []float64 {
 	return p
 }
 
-// robust gives the mean of the values near the median, and the spread as 1.4826
-// times the median absolute deviation (the standard deviation, were they
-// normally distributed), in cents.
-func robust(pitches []float64) (mean, spread float64) {
-	m := median(pitches)
-	dev := make([]float64, len(pitches))
-	for i, p := range pitches {
-		dev[i] = math.Abs(p - m)
-	}
-	mad := 1.4826 * median(dev)
+// core gives the mean of the pitches near their median, and their robust standard
+// deviation about it in cents.
+func core(pitches []float64) (mean, spread float64) {
+	m := robust.Median(pitches)
+	sd := robust.SpreadAbout(pitches, m)
 	sum, n := 0.0, 0.0
 	for _, p := range pitches {
-		if math.Abs(p-m) <= 2.5*mad+0.02 {
+		if math.Abs(p-m) <= 2.5*sd+0.02 {
 			sum += p
 			n++
 		}
 	}
-	return sum / n, 100 * mad
-}
-
-func median(x []float64) float64 {
-	s := append([]float64(nil), x...)
-	sort.Float64s(s)
-	n := len(s)
-	return (s[(n-1)/2] + s[n/2]) / 2
+	return sum / n, 100 * sd
 }
 
 func (s *segments) sound(from, to int) (level, aperiodicity float64) {
@@ -174,7 +163,7 @@ func (s *segments) sound(from, to int) (level, aperiodicity float64) {
 	if len(l) == 0 {
 		return s.frames[from].Level, s.frames[from].Aperiodicity
 	}
-	return median(l), median(a)
+	return robust.MedianOf(l), robust.MedianOf(a)
 }
 
 // landing gives the pitch of the first steady tenth of a second, and how long
@@ -187,7 +176,7 @@ func (s *segments) landing(n Note, from, end int) (pitch, settle float64) {
 		if len(p) < width*8/10 {
 			continue
 		}
-		if mean, spread := robust(p); spread < 15 && math.Abs(mean-n.Pitch) < otherSound {
+		if mean, spread := core(p); spread < 15 && math.Abs(mean-n.Pitch) < otherSound {
 			pitch = mean
 			break
 		}
@@ -228,7 +217,7 @@ func (s *segments) vibrato(n Note) (rate, extent float64) {
 	for i := range periods {
 		periods[i] = (ups[i+1] - ups[i]) * s.hop
 	}
-	m := median(periods)
+	m := robust.Median(periods)
 	for _, v := range periods {
 		if math.Abs(v-m) > 0.35*m {
 			return 0, 0

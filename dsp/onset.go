@@ -2,7 +2,8 @@ package dsp
 
 import (
 	"math"
-	"slices"
+
+	"endpin/dsp/robust"
 )
 
 // onsets finds where notes begin, from the pitch track and the rises that flux
@@ -34,7 +35,7 @@ func findOnsets(frames []Frame, rises []float64, floor float64) (found, faint []
 	o.levels = smoothLevels(frames)
 	n := len(frames)
 	score := make([]float64, n)
-	base := runningMedian(rises, 25)
+	base := robust.Running(rises, 25)
 	for i := range score {
 		if o.loudest(i, i+10) >= floor+9 {
 			score[i] = o.score(i, base[i])
@@ -176,31 +177,6 @@ func smoothLevels(frames []Frame) []float64 {
 			n++
 		}
 		out[i] = sum / n
-	}
-	return out
-}
-
-// runningMedian takes the median of up to 2·reach+1 values about each. The values
-// about one are sorted already, but for one that leaves and one that comes.
-func runningMedian(x []float64, reach int) []float64 {
-	out := make([]float64, len(x))
-	sorted := make([]float64, 0, 2*reach+2)
-	come := func(v float64) {
-		at, _ := slices.BinarySearch(sorted, v)
-		sorted = slices.Insert(sorted, at, v)
-	}
-	for _, v := range x[:min(reach, len(x))] {
-		come(v)
-	}
-	for i := range x {
-		if i+reach < len(x) {
-			come(x[i+reach])
-		}
-		if left := i - reach - 1; left >= 0 {
-			at, _ := slices.BinarySearch(sorted, x[left])
-			sorted = slices.Delete(sorted, at, at+1)
-		}
-		out[i] = sorted[len(sorted)/2]
 	}
 	return out
 }

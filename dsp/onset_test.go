@@ -8,6 +8,8 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"endpin/dsp/robust"
 )
 
 // begins checks that a take has one onset for each stroke within 50 ms (the window
@@ -176,7 +178,7 @@ func TestAnOnsetIsPlacedWhereTheNoteIsHeard(t *testing.T) {
 			off = append(off, h.Onsets[0].Time-s.heardAt())
 		}
 		sort.Float64s(off)
-		bias := median(off)
+		bias := robust.Median(off)
 		spread := (off[len(off)-1] - off[0]) / 2
 		t.Logf("%-14s bias %+.1f ms, spread ±%.1f ms", kind.name, 1000*bias, 1000*spread)
 		assert.InDelta(t, 0, bias, kind.bias, kind.name)
@@ -194,11 +196,4 @@ func TestAStrongAttackIsPlainerThanAFaintOne(t *testing.T) {
 	for _, o := range h.Onsets {
 		assert.GreaterOrEqual(t, o.Strength, enough)
 	}
-}
-
-func TestTheMiddleOfARowIsItsMedian(t *testing.T) {
-	x := []float64{5, 1, 4, 1, 3, 9, 2}
-	assert.Equal(t, []float64{4, 4, 3, 3, 3, 3, 3}, runningMedian(x, 2))
-	assert.Equal(t, 3.0, median(x))
-	assert.Equal(t, 2.5, median([]float64{4, 1, 2, 3}))
 }

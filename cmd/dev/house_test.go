@@ -22,7 +22,8 @@ import (
 // in what lies below. The most particular place counts. DEVELOPERS.md says for people
 // what each is for.
 var house = []place{
-	{"dsp", []string{"github.com/mjibson/go-dsp/...", "gonum.org/v1/gonum/dsp/fourier"}},
+	{"dsp", []string{"dsp/robust", "github.com/mjibson/go-dsp/...", "gonum.org/v1/gonum/dsp/fourier"}},
+	{"dsp/robust", nil},
 	{"dsp/recording", []string{"dsp", "github.com/mewkiz/flac/...", "github.com/hajimehoshi/go-mp3"}},
 	{"dsp/...", []string{"dsp"}},
 	{"dsp/sound", []string{"dsp"}},
@@ -32,14 +33,14 @@ var house = []place{
 	{"dsp/rig", []string{"dsp/...", "github.com/mewkiz/flac/..."}},
 
 	{"piece", nil},
-	{"piece/...", []string{"piece/...", "dsp"}},
-	{"piece/notation", []string{"piece", "golang.org/x/text/encoding/..."}},  // old files are not in UTF-8
-	{"piece/report", []string{"piece/...", "dsp", "github.com/rivo/uniseg"}}, // how wide any writing is in a terminal
-	{"piece/diary", []string{"piece/...", "dsp", "modernc.org/sqlite/..."}},
+	{"piece/...", []string{"piece/...", "dsp", "dsp/robust"}},
+	{"piece/notation", []string{"piece", "golang.org/x/text/encoding/..."}},                // old files are not in UTF-8
+	{"piece/report", []string{"piece/...", "dsp", "dsp/robust", "github.com/rivo/uniseg"}}, // how wide any writing is in a terminal
+	{"piece/diary", []string{"piece/...", "dsp", "dsp/robust", "modernc.org/sqlite/..."}},
 	{"piece/engraving", []string{"piece/...", "assets", "golang.org/x/image/..."}},  // outlines of the music font's glyphs
 	{"piece/class", []string{"piece/...", "dsp", "golang.org/x/text/unicode/norm"}}, // one name, however its accents are written
 	{"piece/player", []string{"golang.org/x/text/unicode/norm"}},                    // a name typed in two ways is one player
-	{"piece/pupil", []string{"piece/...", "dsp", "dsp/rig"}},
+	{"piece/pupil", []string{"piece/...", "dsp", "dsp/robust", "dsp/rig"}},
 
 	{"ui", []string{"ui/...", "piece/...", "dsp/...", "fyne.io/fyne/v2/..."}},
 	{"ui/...", underTheWindow}, // a screen each, and no screen another

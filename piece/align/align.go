@@ -3,7 +3,6 @@ package align
 import (
 	"errors"
 	"math"
-	"sort"
 
 	"endpin/dsp"
 	"endpin/piece"
@@ -168,13 +167,4 @@ func tempoOf(p *piece.Piece, line []piece.Expected, i int) float64 {
 	}
 	at := p.Measures[line[i].Measure].Notes[line[i].Note].Start
 	return p.TempoAt(line[i].Measure, at)
-}
-
-func median(x []float64) float64 {
-	if len(x) == 0 {
-		return math.NaN()
-	}
-	s := append([]float64(nil), x...)
-	sort.Float64s(s)
-	return (s[(len(s)-1)/2] + s[len(s)/2]) / 2
 }

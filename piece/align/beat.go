@@ -3,6 +3,8 @@ package align
 import (
 	"math"
 	"sort"
+
+	"endpin/dsp/robust"
 )
 
 // The beat a player keeps is a smooth way through the onsets: at each note the
@@ -131,12 +133,12 @@ func beatAt(notes []onsetAt, x float64, skip int, pace float64) (t, rate float64
 	for q, n := range near {
 		rest[q] = n.t - slope*(n.x-x)
 	}
-	at := median(rest)
+	at := robust.Median(rest)
 	for round := 0; round < 4; round++ {
 		for q, n := range near {
 			rest[q] = math.Abs(n.t - at - slope*(n.x-x))
 		}
-		scale := math.Max(6*median(rest), 0.03)
+		scale := math.Max(6*robust.Median(rest), 0.03)
 		var sw, sx, st, sxx, sxt float64
 		for q, n := range near {
 			u := math.Abs(n.x-x) / (1.1*width + 1e-9)
@@ -169,21 +171,22 @@ func beatAt(notes []onsetAt, x float64, skip int, pace float64) (t, rate float64
 	return at, slope
 }
 
-// medianSlope is the median of the slopes between notes half the stretch
-// apart (after H. Theil and P. Sen), or pace where there are too few.
+// medianSlope is the slope between notes half the stretch apart, or pace where
+// there are too few.
 func medianSlope(notes []onsetAt, pace float64) float64 {
-	var s []float64
-	for p := range notes {
-		for q := p + 1; q < len(notes); q++ {
-			if dx := notes[q].x - notes[p].x; 2*(q-p) >= len(notes)-1 && dx > 0 {
-				s = append(s, (notes[q].t-notes[p].t)/dx)
-			}
-		}
+	if slope := robust.MedianOf(farSlopes(nil, notes)); !math.IsNaN(slope) {
+		return slope
 	}
-	if len(s) == 0 {
-		return pace
+	return pace
+}
+
+// farSlopes adds the slopes between notes at least half the stretch apart.
+func farSlopes(to []float64, notes []onsetAt) []float64 {
+	x, t := make([]float64, len(notes)), make([]float64, len(notes))
+	for k, n := range notes {
+		x[k], t[k] = n.x, n.t
 	}
-	return median(s)
+	return robust.Slopes(to, x, t, len(notes)/2)
 }
 
 // steps finds where the onsets step aside and stay there: indexes into notes.
@@ -219,19 +222,9 @@ func steps(notes []onsetAt, pace float64) []int {
 // slopeAbout gives the seconds a nominal second on both sides of a place
 // where the onsets may step aside, so that only pairs on one side count.
 func slopeAbout(notes []onsetAt, k int, pace float64) float64 {
-	var s []float64
-	pairs := func(side []onsetAt) {
-		for p := range side {
-			for q := p + 1; q < len(side); q++ {
-				if dx := side[q].x - side[p].x; 2*(q-p) >= len(side)-1 && dx > 0 {
-					s = append(s, (side[q].t-side[p].t)/dx)
-				}
-			}
-		}
-	}
-	pairs(notes[max(0, k-slopeSide):k])
-	pairs(notes[k:min(len(notes), k+slopeSide)])
-	if slope := median(s); slope > 0.75*pace && slope < 1.35*pace {
+	s := farSlopes(nil, notes[max(0, k-slopeSide):k])
+	s = farSlopes(s, notes[k:min(len(notes), k+slopeSide)])
+	if slope := robust.MedianOf(s); slope > 0.75*pace && slope < 1.35*pace {
 		return slope
 	}
 	return pace
@@ -246,7 +239,7 @@ func stepBetween(left, right []onsetAt, slope float64) (size, spread, away float
 	for _, d := range append(append([]float64(nil), l...), r...) {
 		away += d / float64(len(l)+len(r))
 	}
-	return rm - lm, 1.4826 * math.Max(median(l), median(r)), away
+	return rm - lm, 1.4826 * math.Max(robust.Median(l), robust.Median(r)), away
 }
 
 // offsetsFrom gives how far each onset lies from their middle, s, and the middle.
@@ -255,7 +248,7 @@ func offsetsFrom(notes []onsetAt, slope float64) (away []float64, middle float64
 	for k, n := range notes {
 		away[k] = n.t - slope*n.x
 	}
-	middle = median(away)
+	middle = robust.Median(away)
 	for k := range away {
 		away[k] = math.Abs(away[k] - middle)
 	}

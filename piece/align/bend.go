@@ -1,6 +1,10 @@
 package align
 
-import "math"
+import (
+	"math"
+
+	"endpin/dsp/robust"
+)
 
 // bend is a pace that changes evenly: the time heard is c0 + c1·x + c2·x² of
 // nominal time x. The zero value of c stands for no change, x itself.
@@ -91,7 +95,7 @@ func (b bend) fit(notes []onsetAt, degree int) (c [3]float64, left float64) {
 			x := n.x - b.middle
 			rest[k] = math.Abs(n.t - c[0] - x*(c[1]+x*c[2]))
 		}
-		left = median(rest)
+		left = robust.Median(rest)
 		scale := math.Max(6*left, 0.02)
 		for k := range weight {
 			u := math.Min(1, rest[k]/scale)

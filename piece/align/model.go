@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"endpin/dsp"
+	"endpin/dsp/robust"
 	"endpin/piece"
 )
 
@@ -293,7 +294,7 @@ func (w *way) pace() float64 {
 			ratios = append(ratios, (w.model.heard[b.j].Onset-w.model.heard[a.j].Onset)/want)
 		}
 	}
-	if p := median(ratios); p > 0.05 {
+	if p := robust.MedianOf(ratios); p > 0.05 {
 		return p
 	}
 	return w.model.pace
@@ -310,5 +311,5 @@ func (w *way) tuning() float64 {
 	if len(off) == 0 {
 		return 0
 	}
-	return median(off)
+	return robust.MedianOf(off)
 }

@@ -5,6 +5,7 @@ import (
 	"sort"
 
 	"endpin/dsp"
+	"endpin/dsp/robust"
 )
 
 // Before a note counts as missing the pitch track is asked: an onset can go
@@ -162,13 +163,10 @@ func (a *Alignment) give(m *model, i int, run, frames []dsp.Frame) {
 		}
 	}
 	pitch = pitch[len(pitch)/3:] // less its attack
-	mid := median(pitch)
-	off := make([]float64, len(pitch))
-	for k, p := range pitch {
-		off[k] = math.Abs(p - mid)
-	}
+	mid := robust.Median(pitch)
+	spread := 148 * robust.Deviation(pitch, mid)
 	if mt := &a.Matches[i]; mt.Heard >= 0 { // its onset stands
-		mt.Note.Pitch, mt.Note.Landing, mt.Note.Spread, mt.Note.Trust = mid-m.shift, mid-m.shift, 148*median(off), dsp.Fair
+		mt.Note.Pitch, mt.Note.Landing, mt.Note.Spread, mt.Note.Trust = mid-m.shift, mid-m.shift, spread, dsp.Fair
 		return
 	}
 	first, last := run[0], run[len(run)-1]
@@ -178,7 +176,7 @@ func (a *Alignment) give(m *model, i int, run, frames []dsp.Frame) {
 	}
 	mt := &a.Matches[i]
 	mt.Heard, mt.Phrase, mt.Recovered = max(0, a.Matches[near].Heard), a.Matches[near].Phrase, true
-	mt.Note = dsp.Note{Onset: first.Time, Offset: last.Time + 0.02, Pitch: mid - m.shift, Landing: mid - m.shift, Spread: 148 * median(off),
+	mt.Note = dsp.Note{Onset: first.Time, Offset: last.Time + 0.02, Pitch: mid - m.shift, Landing: mid - m.shift, Spread: spread,
 		SteadyFrom: first.Time, SteadyTo: last.Time, Level: last.Level, Aperiodicity: last.Aperiodicity,
 		Kind: dsp.PitchChange, Strength: 1, Trust: dsp.Fair}
 	if i > 0 && a.Matches[i-1].Heard >= 0 {
@@ -205,7 +203,7 @@ func remeasure(n *dsp.Note, frames []dsp.Frame, shift float64) {
 	}
 	n.SteadyTo, n.Trust = math.Min(n.SteadyTo, n.Offset), dsp.NotSure
 	if len(pitch) >= 4 {
-		n.Pitch, n.Trust = median(pitch)-shift, dsp.Fair
+		n.Pitch, n.Trust = robust.MedianOf(pitch)-shift, dsp.Fair
 		n.Landing = n.Pitch
 	}
 }

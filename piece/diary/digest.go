@@ -8,6 +8,7 @@ import (
 	"slices"
 
 	"endpin/dsp"
+	"endpin/dsp/robust"
 	"endpin/piece/finding"
 )
 
@@ -164,8 +165,7 @@ func (w *writing) openStrings() (c stringColumns) {
 	slices.Sort(c.String)
 	for _, s := range c.String {
 		v := heard[s]
-		slices.Sort(v)
-		c.Cents, c.Notes = append(c.Cents, (v[(len(v)-1)/2]+v[len(v)/2])/2), append(c.Notes, len(v))
+		c.Cents, c.Notes = append(c.Cents, robust.MedianOf(v)), append(c.Notes, len(v))
 	}
 	return c
 }

@@ -1,11 +1,6 @@
 package pupil
 
-import (
-	"math"
-	"sort"
-
-	"endpin/piece"
-)
+import "endpin/piece"
 
 // Fault is one mistake. Plant makes it in a performance and writes down the
 // finding it must give; it is false where the line has no place for it.
@@ -104,14 +99,4 @@ func sharpOrFlat(cents float64) string {
 		return "sharp"
 	}
 	return "flat"
-}
-
-func middle(values []float64) float64 {
-	sorted := append([]float64(nil), values...)
-	sort.Float64s(sorted)
-	n := len(sorted)
-	if n == 0 {
-		return math.NaN()
-	}
-	return (sorted[(n-1)/2] + sorted[n/2]) / 2
 }

@@ -1,6 +1,10 @@
 package pupil
 
-import "strings"
+import (
+	"strings"
+
+	"endpin/dsp/robust"
+)
 
 const nearCents = 10 // how near a displacement must be told
 
@@ -13,7 +17,7 @@ func (m *making) displace(f Frame, cents float64) (median float64) {
 		played = append(played, s.cents)
 	}
 	m.claim(f.Steps...)
-	return middle(played)
+	return robust.MedianOf(played)
 }
 
 // frame picks a frame after a shift that has from..to stopped notes, not more

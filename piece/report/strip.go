@@ -4,6 +4,7 @@ import (
 	"math"
 	"time"
 
+	"endpin/dsp/robust"
 	"endpin/piece/trend"
 )
 
@@ -113,10 +114,10 @@ func NewStrip(landings []trend.Landing, from, to time.Time, tolerance float64, w
 		for _, l := range ls {
 			cents = append(cents, l.Cents)
 		}
-		m := trend.Median(cents)
+		m := robust.Median(cents)
 		end := min(x(w.AddDate(0, 0, days)), s.Right)
 		k := StripWeek{X: (x(w) + end) / 2, From: x(w) + 3, To: end - 3, Y: y(m), Low: y(m), High: y(m)}
-		if lo, hi, ok := trend.MedianInterval(cents, 0.95); ok {
+		if lo, hi, ok := robust.MedianInterval(cents, 0.95); ok {
 			k.Low, k.High, k.Sure = y(lo), y(hi), true
 		}
 		s.Weeks = append(s.Weeks, k)

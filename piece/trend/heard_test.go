@@ -14,6 +14,7 @@ import (
 
 	"endpin/dsp"
 	"endpin/dsp/rig"
+	"endpin/dsp/robust"
 	"endpin/piece/finding"
 	"endpin/piece/notation"
 	"endpin/piece/pupil"
@@ -93,9 +94,9 @@ func TestAMonthOfRenderedTakesIsHeardForWhatItIs(t *testing.T) {
 			kinds := trend.Kinds(groups, trend.Options{})
 			require.Len(t, kinds, 1)
 			k := kinds[0]
-			t.Log(k.Text, k.Times, "landings; error of a landing, median", trend.Median(off), "cents; slope", *k.Slope, *k.Interval, "p", k.P)
+			t.Log(k.Text, k.Times, "landings; error of a landing, median", robust.Median(off), "cents; slope", *k.Slope, *k.Interval, "p", k.P)
 			assert.GreaterOrEqual(t, k.Times, 4*c.takes-6, "of four a take")
-			assert.Less(t, trend.Median(off), 6.0)
+			assert.Less(t, robust.Median(off), 6.0)
 			assert.Equal(t, c.want, k.Verdict)
 		})
 	}
@@ -117,7 +118,7 @@ func scoop(t *testing.T, tune *pupil.Tune) float64 {
 	}
 	require.Len(t, off, 4)
 	t.Log("the sampled bass sets in", off, "cents off")
-	return trend.Median(off)
+	return robust.Median(off)
 }
 
 // takeBeats is from the beginning of one take to that of the next, in quarter

@@ -6,6 +6,8 @@ import (
 	"slices"
 	"sort"
 	"time"
+
+	"endpin/dsp/robust"
 )
 
 const (
@@ -109,9 +111,9 @@ func alike(parts []Group) []hit {
 			}
 		}
 		all = append(all, c...)
-		own[i] = middle(c)
+		own[i] = robust.MedianOf(c)
 	}
-	common := middle(all)
+	common := robust.MedianOf(all)
 	hits := make([]hit, 0, len(all))
 	for i, p := range parts {
 		by := 0.0
@@ -151,8 +153,8 @@ func measure(hits []hit, o Options) Trend {
 	first, firstQPM := p.between(0, ends)
 	last, lastQPM := p.between(n-ends, n)
 	firstApart, lastApart := p.apart(0, ends), p.apart(n-ends, n)
-	t.First, t.FirstSD, t.FirstQPM = Median(first), math.Hypot(Spread(first), firstApart), tempo(firstQPM)
-	t.Last, t.Spread, t.LastQPM = Median(last), math.Hypot(Spread(last), lastApart), tempo(lastQPM)
+	t.First, t.FirstSD, t.FirstQPM = robust.Median(first), math.Hypot(robust.Spread(first), firstApart), tempo(firstQPM)
+	t.Last, t.Spread, t.LastQPM = robust.Median(last), math.Hypot(robust.Spread(last), lastApart), tempo(lastQPM)
 	takes := map[string]bool{}
 	near, settles := 0, make([]float64, 0, len(used))
 	for _, l := range used {
@@ -164,17 +166,17 @@ func measure(hits []hit, o Options) Trend {
 			settles = append(settles, l.SettleMS)
 		}
 	}
-	lo, hi, ok := MedianInterval(p.cents, confidence)
-	t.level = math.Abs(Median(p.cents)) <= t.Tolerance/2 || ok && lo <= 0 && hi >= 0
+	lo, hi, ok := robust.MedianInterval(p.cents, confidence)
+	t.level = math.Abs(robust.Median(p.cents)) <= t.Tolerance/2 || ok && lo <= 0 && hi >= 0
 	t.Takes, t.Within = len(takes), float64(near)/float64(len(used))
 	if len(settles) > 0 {
-		m := middle(settles)
+		m := robust.MedianOf(settles)
 		t.SettleMS = &m
 	}
 	t.fit(p, o)
 	if t.Verdict != TooFew { // a shift that moves evenly is not scattered for it
-		t.FirstSD = math.Hypot(Spread(p.about(*t.Slope, 0, ends)), firstApart)
-		t.Spread = math.Hypot(Spread(p.about(*t.Slope, n-ends, n)), lastApart)
+		t.FirstSD = math.Hypot(robust.Spread(p.about(*t.Slope, 0, ends)), firstApart)
+		t.Spread = math.Hypot(robust.Spread(p.about(*t.Slope, n-ends, n)), lastApart)
 	}
 	return t
 }
@@ -192,11 +194,11 @@ func (t *Trend) fit(p played, o Options) {
 	timed := true
 	for i, d := range days {
 		cents, qpm := p.between(i, i+1)
-		x[i], y[i] = float64(d-days[0])/week, centre(cents)
+		x[i], y[i] = float64(d-days[0])/week, robust.Centre(cents)
 		q[i] = math.Log(tempo(qpm))
 		timed = timed && !math.IsInf(q[i], 0)
 	}
-	f, ok := TheilSen(x, y, confidence)
+	f, ok := robust.TheilSen(x, y, confidence)
 	if n < 2 {
 		return
 	}
@@ -215,7 +217,7 @@ func (t *Trend) fit(p played, o Options) {
 	if !timed {
 		return
 	}
-	drift, _ := TheilSen(x, q, confidence)
+	drift, _ := robust.TheilSen(x, q, confidence)
 	moved := drift.Slope * x[n-1]
 	if math.Abs(moved) < math.Log1p(movedTempo) {
 		return
@@ -231,34 +233,34 @@ func (t *Trend) fit(p played, o Options) {
 		return
 	}
 	t.P, t.apart = 1, false
-	if ok && sign(like.Slope) == sign(f.Slope) {
+	if ok && cmp.Compare(like.Slope, 0) == cmp.Compare(f.Slope, 0) {
 		t.P, t.apart = like.P, like.Low*like.High > 0
 	}
 }
 
 // atOneTempo is the robust form of a regression on two things at once (Frisch and
 // Waugh 1933).
-func atOneTempo(x, y, q []float64) (Fit, bool) {
+func atOneTempo(x, y, q []float64) (robust.Fit, bool) {
 	rest := func(v []float64) ([]float64, bool) {
-		f, _ := TheilSen(q, v, confidence)
+		f, _ := robust.TheilSen(q, v, confidence)
 		r := make([]float64, len(v))
 		for i := range v {
 			r[i] = v[i] - f.Slope*q[i]
 		}
-		return r, Spread(r) > 0.1*Spread(v)
+		return r, robust.Spread(r) > 0.1*robust.Spread(v)
 	}
 	rx, free := rest(x)
 	ry, _ := rest(y)
 	if !free { // time and tempo went together: nothing is left to compare by
-		return Fit{}, false
+		return robust.Fit{}, false
 	}
-	return TheilSen(rx, ry, confidence)
+	return robust.TheilSen(rx, ry, confidence)
 }
 
 // nearer is by how much the fitted line's distance from nothing changed, 0 where
 // that is not worth telling, or where the line crossed: most of its way went from
 // one side to the other.
-func nearer(f Fit, span float64) (change float64, crossed bool) {
+func nearer(f robust.Fit, span float64) (change float64, crossed bool) {
 	from, to := f.Intercept, f.Intercept+f.Slope*span
 	change = math.Abs(to) - math.Abs(from)
 	if math.Abs(change) < math.Abs(to-from)/2 {
@@ -372,5 +374,5 @@ func tempo(qpm []float64) float64 {
 	if len(q) == 0 {
 		return 0
 	}
-	return middle(q)
+	return robust.MedianOf(q)
 }

@@ -1,5 +1,7 @@
 package trend
 
+import "endpin/dsp/robust"
+
 // place is one shift of a kind and where it lands.
 type place struct {
 	shift     Shift
@@ -50,10 +52,10 @@ func placed(g *Group, sure float64) place {
 	days := make([]float64, n)
 	for i := range days {
 		cents, _ := p.between(i, i+1)
-		days[i] = centre(cents)
+		days[i] = robust.Centre(cents)
 	}
 	last, _ := p.between(n-(&Trend{Days: n}).Ends(), n)
-	here := place{shift: g.Shift, last: Median(last)}
-	here.from, here.to, here.certainly = MedianInterval(days, sure)
+	here := place{shift: g.Shift, last: robust.Median(last)}
+	here.from, here.to, here.certainly = robust.MedianInterval(days, sure)
 	return here
 }

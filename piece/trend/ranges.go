@@ -4,6 +4,8 @@ import (
 	"math"
 	"sort"
 	"time"
+
+	"endpin/dsp/robust"
 )
 
 // Pass is one playing of a range of measures.
@@ -74,7 +76,7 @@ type Reading struct {
 // Middle gives the median by week.
 func Middle(readings []Reading) []WeekOf {
 	return weekly(readings, func(r Reading) time.Time { return r.When }, func(week []Reading) float64 {
-		return Median(values(week))
+		return robust.Median(values(week))
 	})
 }
 
@@ -88,7 +90,7 @@ func values(r []Reading) []float64 {
 
 // Drift is the Theil–Sen slope of readings a week by days, and its 95 % interval.
 // It is false with fewer than four days.
-func Drift(readings []Reading) (Fit, bool) {
+func Drift(readings []Reading) (robust.Fit, bool) {
 	byDay := map[int][]Reading{}
 	for _, r := range readings {
 		byDay[day(r.When)] = append(byDay[day(r.When)], r)
@@ -99,13 +101,13 @@ func Drift(readings []Reading) (Fit, bool) {
 	}
 	sort.Ints(days)
 	if len(days) < 4 {
-		return Fit{}, false
+		return robust.Fit{}, false
 	}
 	x, y := make([]float64, len(days)), make([]float64, len(days))
 	for i, d := range days {
-		x[i], y[i] = float64(d-days[0])/week, Median(values(byDay[d]))
+		x[i], y[i] = float64(d-days[0])/week, robust.Median(values(byDay[d]))
 	}
-	return TheilSen(x, y, confidence)
+	return robust.TheilSen(x, y, confidence)
 }
 
 // weekly gathers values by calendar week, in order; weeks without any are left out.
@@ -152,14 +154,14 @@ func Returns(landings []Landing, off int) []Return {
 		}
 		of := func(day int) float64 {
 			cents, _ := p.between(day, day+1)
-			return centre(cents)
+			return robust.Centre(cents)
 		}
 		var centres []float64
 		for d := max(0, i-week); d < i; d++ {
 			centres = append(centres, of(d))
 		}
-		before, after := Median(centres), of(i)
-		if math.Abs(after-before) < 2*Spread(centres) {
+		before, after := robust.Median(centres), of(i)
+		if math.Abs(after-before) < 2*robust.Spread(centres) {
 			continue
 		}
 		out = append(out, Return{When: used[p.begin[i]].When, DaysOff: gap, Before: before, After: after,

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"endpin/dsp"
+	"endpin/dsp/robust"
 )
 
 // Outcome is what the check came to.
@@ -30,7 +31,7 @@ func (c *Check) Outcome() Outcome {
 		o.InTune = o.InTune && r.InTune
 	}
 	if len(off) > 0 {
-		o.A4 = c.a4 * dsp.Cents(median(off))
+		o.A4 = c.a4 * dsp.Cents(robust.Median(off))
 	}
 	if len(o.Missing) > 0 {
 		o.InTune = false
@@ -38,7 +39,7 @@ func (c *Check) Outcome() Outcome {
 	}
 	o.Together = true
 	for _, x := range off {
-		o.Together = o.Together && math.Abs(x-median(off)) <= c.tolerance
+		o.Together = o.Together && math.Abs(x-robust.Median(off)) <= c.tolerance
 	}
 	return o
 }

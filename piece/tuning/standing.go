@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"endpin/dsp"
+	"endpin/dsp/robust"
 )
 
 // Standing is the pitch that sounds now, where it stands.
@@ -137,7 +138,7 @@ func (s *standing) middle() float64 {
 	for _, f := range s.run[max(0, len(s.run)-10):] {
 		p = append(p, dsp.MIDI(f.Freq))
 	}
-	return median(p)
+	return robust.Median(p)
 }
 
 // sounds reports whether something with a pitch sounds.
@@ -171,19 +172,15 @@ func (s *standing) pitch() (p pitch, ok bool) {
 	if len(all) < 4 {
 		return p, false
 	}
-	p.midi = median(all)
-	away := make([]float64, len(all))
-	for i, v := range all {
-		away[i] = math.Abs(v - p.midi)
-	}
-	p.spread = 148.26 * median(away) // of a normal distribution: 1.4826 times the median deviation
+	p.midi = robust.Median(all)
+	p.spread = 100 * robust.PerDeviation * robust.Deviation(all, p.midi)
 	half := len(all) / 2
-	p.drift = 100 * (median(all[half:]) - median(all[:half]))
+	p.drift = 100 * (robust.Median(all[half:]) - robust.Median(all[:half]))
 	p.long = s.last - math.Max(s.began+attack, s.run[0].Time)
-	p.dying = median(levels[:half])-median(levels[half:]) > dies*p.long/2
-	p.level = median(levels)
+	p.dying = robust.Median(levels[:half])-robust.Median(levels[half:]) > dies*p.long/2
+	p.level = robust.Median(levels)
 	p.clear = p.level - s.floor
-	p.noise = median(noise)
+	p.noise = robust.Median(noise)
 	p.swing = swing(levels)
 	return p, true
 }
@@ -236,13 +233,4 @@ func swing(levels []float64) float64 {
 	}
 	slices.Sort(flat)
 	return flat[int(0.9*(n-1))] - flat[int(0.2*(n-1))]
-}
-
-func median(v []float64) float64 {
-	s := slices.Clone(v)
-	slices.Sort(s)
-	if n := len(s); n%2 == 0 {
-		return (s[n/2-1] + s[n/2]) / 2
-	}
-	return s[len(s)/2]
 }

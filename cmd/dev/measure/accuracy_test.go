@@ -9,6 +9,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"endpin/dsp/rig"
+	"endpin/dsp/robust"
 )
 
 // The figures of the design, on takes rendered as the tests run: fewer than the
@@ -60,7 +61,7 @@ func TestSteadyNotesAreHeardInTune(t *testing.T) {
 		require.NoError(t, err)
 		t.Logf("%s: %s", line.name, heard)
 		require.Greater(t, heard.frames, 500, line.name)
-		assert.LessOrEqual(t, median(heard.errors), c.cents, "%s: median error of a note, cents", line.name)
+		assert.LessOrEqual(t, robust.Median(heard.errors), c.cents, "%s: median error of a note, cents", line.name)
 		assert.LessOrEqual(t, heard.grossShare(), c.gross, "%s: share of frames more than 50 cents off", line.name)
 		assert.Less(t, heard.silent*20, heard.frames, "%s: frames without a pitch", line.name)
 		if c.most > 0 {

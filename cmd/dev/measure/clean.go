@@ -8,6 +8,7 @@ import (
 	"path/filepath"
 	"strings"
 
+	"endpin/dsp/robust"
 	"endpin/piece/pupil"
 )
 
@@ -192,7 +193,7 @@ func measureAligned(o options) error {
 				cents = append(cents, math.Abs(told.Cents-truth.Cents))
 			}
 		}
-		fmt.Fprintf(o.out, "  %-18s %6d %8.1f %8.1f %8.1f %10d %14.2f %14.2f\n", v.name, len(errors), median(errors), quantile(errors, 0.95), median(signed), lost, median(cents), quantile(cents, 0.95))
+		fmt.Fprintf(o.out, "  %-18s %6d %8.1f %8.1f %8.1f %10d %14.2f %14.2f\n", v.name, len(errors), robust.Median(errors), quantile(errors, 0.95), robust.Median(signed), lost, robust.Median(cents), quantile(cents, 0.95))
 	}
 	return nil
 }

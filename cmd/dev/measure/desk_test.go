@@ -11,6 +11,7 @@ import (
 
 	"endpin/dsp"
 	"endpin/dsp/rig"
+	"endpin/dsp/robust"
 	"endpin/piece"
 	"endpin/piece/finding"
 	"endpin/piece/notation"
@@ -157,11 +158,11 @@ func TestTheNoteThatSoundsIsToldWithItsCents(t *testing.T) {
 			}
 		}
 		t.Logf("%s: of %d notes beyond the tolerance %d marked, two periods and %.0f, %.0f ms after they began (median, 95 %%), %.0f, %.0f cents from the truth; of %d well within it %d marked; %d moments at another note",
-			way, off, marked, 1000*median(after), 1000*quantile(after, 0.95), median(errors), quantile(errors, 0.95), clean, falsely, wrongNote)
+			way, off, marked, 1000*robust.Median(after), 1000*quantile(after, 0.95), robust.Median(errors), quantile(errors, 0.95), clean, falsely, wrongNote)
 		require.Greater(t, off, 8)
 		assert.GreaterOrEqual(t, marked, off*8/10)
 		assert.LessOrEqual(t, falsely, clean/25)
-		assert.Less(t, median(errors), 5.0)
-		assert.Less(t, median(after), 0.06)
+		assert.Less(t, robust.Median(errors), 5.0)
+		assert.Less(t, robust.Median(after), 0.06)
 	}
 }

@@ -14,6 +14,7 @@ import (
 
 	"endpin/dsp"
 	"endpin/dsp/rig"
+	"endpin/dsp/robust"
 	desk "endpin/dsp/voice"
 	"endpin/piece/pupil"
 )
@@ -157,18 +158,18 @@ func TestWhatIsHeardLiveAgreesWithTheEnd(t *testing.T) {
 			s.look(t, take)
 		}
 		ms := func(x []float64) string {
-			return fmt.Sprintf("%.0f, %.0f, %.0f ms", 1000*median(x), 1000*quantile(x, 0.95), 1000*quantile(x, 1))
+			return fmt.Sprintf("%.0f, %.0f, %.0f ms", 1000*robust.Median(x), 1000*quantile(x, 0.95), 1000*quantile(x, 1))
 		}
 		t.Logf("%s%s: %d of %d notes as at the end, %d told in all; of %d that sounded %d never told, %d as at the end at once, %d half a second later; beginning after %s, beginning and pitch two periods and %s, note after %s (median, 95 %%, most); never marked %d, moments right %.1f %%, wrong %.1f %%, beginnings where none is %d",
 			v.name, map[bool]string{true: " with slurs"}[v.style.Slurs], s.near, s.final, s.heard, len(s.notes)+s.never, s.never, s.first, s.later, ms(s.onsets), ms(s.marks), ms(s.notes),
 			s.unmarked, 100*float64(s.right)/float64(s.right+s.wrong+s.none), 100*float64(s.wrong)/float64(s.right+s.wrong+s.none), s.extra)
 		require.NotZero(t, s.final)
 		assert.GreaterOrEqual(t, float64(s.near), 0.95*float64(s.final), v.name)
-		assert.Less(t, median(s.marks), 0.06, v.name)
+		assert.Less(t, robust.Median(s.marks), 0.06, v.name)
 		assert.Less(t, quantile(s.marks, 0.95), 0.08, v.name)
 		assert.Less(t, float64(s.wrong), 0.01*float64(s.right), v.name)
 		assert.LessOrEqual(t, s.unmarked+s.extra, s.final/5, v.name)
-		assert.Less(t, median(s.notes), 0.3, v.name)
+		assert.Less(t, robust.Median(s.notes), 0.3, v.name)
 		assert.Less(t, quantile(s.notes, 0.95), 0.5, v.name)
 	}
 }

@@ -13,6 +13,7 @@ import (
 
 	"endpin/dsp"
 	"endpin/dsp/rig"
+	"endpin/dsp/robust"
 	"endpin/piece/pupil"
 )
 
@@ -93,7 +94,7 @@ func (g *group) scoreOnsets(window float64, estimated [][]float64) (onsetScore, 
 		errors = append(errors, s.Errors...)
 	}
 	p, r := float64(matched)/max(1, float64(told)), float64(matched)/max(1, float64(real))
-	return onsetScore{p, r, f1(p, r), median(errors), deviation(errors)}, scores, nil
+	return onsetScore{p, r, f1(p, r), robust.Median(errors), deviation(errors)}, scores, nil
 }
 
 // onsets is where Endpin hears each take's notes begin, s.
@@ -277,9 +278,9 @@ func measureNotes(o options) error {
 			}
 		}
 		p, r := float64(matched)/max(1, float64(told)), float64(matched)/max(1, float64(real))
-		fmt.Fprintf(o.out, "  %-18s %6d %8.2f %8.2f %8.2f %8.3f %9.2f %5.0f%%  %10.2f %9.2f\n", g.name, real, median(absolute(errors)),
-			quantile(absolute(errors), 0.95), median(errors), f1(p, r), quantile(absolute(sure), 0.95),
-			100*float64(len(sure))/max(1, float64(len(errors))), median(absolute(sounding)), quantile(absolute(sounding), 0.95))
+		fmt.Fprintf(o.out, "  %-18s %6d %8.2f %8.2f %8.2f %8.3f %9.2f %5.0f%%  %10.2f %9.2f\n", g.name, real, robust.Median(absolute(errors)),
+			quantile(absolute(errors), 0.95), robust.Median(errors), f1(p, r), quantile(absolute(sure), 0.95),
+			100*float64(len(sure))/max(1, float64(len(errors))), robust.Median(absolute(sounding)), quantile(absolute(sounding), 0.95))
 	}
 	return nil
 }

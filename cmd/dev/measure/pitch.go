@@ -9,6 +9,7 @@ import (
 
 	"endpin/dsp"
 	"endpin/dsp/rig"
+	"endpin/dsp/robust"
 )
 
 // stretch is a steady piece of sound of known pitch.
@@ -79,7 +80,7 @@ type tracked struct {
 func (t tracked) grossShare() float64 { return float64(t.gross) / max(1, float64(t.frames-t.silent)) }
 
 func (t tracked) String() string {
-	return fmt.Sprintf("%8.3f %8.3f %8.2f %8.2f%% %8.2f%%", median(t.errors), quantile(t.errors, 0.95), quantile(t.errors, 1),
+	return fmt.Sprintf("%8.3f %8.3f %8.2f %8.2f%% %8.2f%%", robust.Median(t.errors), quantile(t.errors, 0.95), quantile(t.errors, 1),
 		100*t.grossShare(), 100*float64(t.silent)/max(1, float64(t.frames)))
 }
 
@@ -108,7 +109,7 @@ func (l pitchLine) hear(h hearer) (tracked, error) {
 				inside = append(inside, c)
 			}
 			if len(inside) > 0 {
-				out.errors = append(out.errors, math.Abs(median(inside)))
+				out.errors = append(out.errors, math.Abs(robust.Median(inside)))
 			} else {
 				out.errors = append(out.errors, math.Inf(1)) // not heard at all
 			}

@@ -20,8 +20,6 @@ func quantile(values []float64, q float64) float64 {
 	return sorted[low] + (at-float64(low))*(sorted[low+1]-sorted[low])
 }
 
-func median(values []float64) float64 { return quantile(values, 0.5) }
-
 func absolute(values []float64) []float64 {
 	out := make([]float64, len(values))
 	for i, v := range values {

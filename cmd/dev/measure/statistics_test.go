@@ -5,15 +5,17 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/assert"
+
+	"endpin/dsp/robust"
 )
 
 func TestQuantilesAreThoseOfNumPy(t *testing.T) {
 	values := []float64{3, 1, 2, 10} // numpy.quantile, linear
-	assert.Equal(t, 2.5, median(values))
+	assert.Equal(t, 2.5, robust.Median(values))
 	assert.InDelta(t, 8.95, quantile(values, 0.95), 1e-9)
 	assert.Equal(t, []float64{3, 1, 2, 10}, values, "the values keep their order")
 	assert.Equal(t, 10.0, quantile(values, 1))
-	assert.True(t, math.IsNaN(median(nil)))
+	assert.True(t, math.IsNaN(robust.Median(nil)))
 	lost := math.Inf(1)
 	assert.Equal(t, lost, quantile([]float64{1, lost, lost, lost}, 0.95))
 }

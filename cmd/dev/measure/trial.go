@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"endpin/dsp/rig"
+	"endpin/dsp/robust"
 	"endpin/piece/notation"
 	"endpin/piece/pupil"
 )
@@ -90,7 +91,7 @@ func (t *trial) expectWhatIsHeard() {
 	for _, n := range t.take.Truth.Notes {
 		attacks = append(attacks, 1000*(n.HeardS-n.OnsetS))
 	}
-	usual := median(attacks)
+	usual := robust.Median(attacks)
 	for i := range t.out.Expected {
 		f := &t.out.Expected[i]
 		if f.Kind != "late" && f.Kind != "early" {

@@ -1,4 +1,4 @@
-package trend
+package robust
 
 import (
 	"cmp"
@@ -7,10 +7,10 @@ import (
 )
 
 // Median is the middle value, or the mean of the two in the middle; NaN of none.
-func Median(x []float64) float64 { return middle(append([]float64(nil), x...)) }
+func Median(x []float64) float64 { return MedianOf(slices.Clone(x)) }
 
-// middle is Median of values whose order it may change.
-func middle(x []float64) float64 {
+// MedianOf is Median of values whose order it may change.
+func MedianOf(x []float64) float64 {
 	if len(x) == 0 {
 		return math.NaN()
 	}
@@ -19,7 +19,7 @@ func middle(x []float64) float64 {
 	if len(x)%2 == 1 {
 		return upper
 	}
-	return (slices.Max(x[:k]) + upper) / 2
+	return (slices.MaxFunc(x[:k], cmp.Compare[float64]) + upper) / 2
 }
 
 // choose puts the k-th smallest value in its place, the smaller ones before it,
@@ -57,24 +57,29 @@ func choose(x []float64, k int) float64 {
 	return x[k]
 }
 
-func sorted(x []float64) []float64 {
-	s := append([]float64(nil), x...)
-	slices.Sort(s)
-	return s
-}
+// PerDeviation is how many median absolute deviations a standard deviation is of
+// what is normally distributed: one over the quantile of three quarters.
+const PerDeviation = 1.4826
 
-// Spread is the robust standard deviation: 1.4826 times the median absolute
-// deviation from the median.
-func Spread(x []float64) float64 {
-	if len(x) < 2 {
-		return 0
-	}
-	m := Median(x)
+// Deviation is the median absolute deviation from a value; NaN of none.
+func Deviation(x []float64, about float64) float64 {
 	d := make([]float64, len(x))
 	for i, v := range x {
-		d[i] = math.Abs(v - m)
+		d[i] = math.Abs(v - about)
 	}
-	return 1.4826 * middle(d)
+	return MedianOf(d)
+}
+
+// Spread is the robust standard deviation, PerDeviation times the median absolute
+// deviation from the median; 0 of none.
+func Spread(x []float64) float64 { return SpreadAbout(x, Median(x)) }
+
+// SpreadAbout is Spread about another value than the median.
+func SpreadAbout(x []float64, about float64) float64 {
+	if len(x) == 0 {
+		return 0
+	}
+	return PerDeviation * Deviation(x, about)
 }
 
 // MedianInterval gives the narrowest symmetric pair of order statistics that
@@ -86,7 +91,7 @@ func MedianInterval(x []float64, confidence float64) (lo, hi float64, ok bool) {
 	if r == 0 {
 		return 0, 0, false
 	}
-	s := append([]float64(nil), x...)
+	s := slices.Clone(x)
 	hi = choose(s, len(s)-r)
 	return choose(s[:len(s)-r], r-1), hi, true
 }
@@ -108,10 +113,14 @@ func medianRank(n int, confidence float64) int {
 	return rank
 }
 
-// centre is the Hodges–Lehmann centre: the median of the means of all pairs.
-// Nearly as sharp as the mean, and a single wild value does not pull it.
-func centre(x []float64) float64 {
-	if len(x) > 60 {
+// mostPaired is how many values Centre pairs: the pairs of more take long, and the
+// median of so many is sharp enough.
+const mostPaired = 60
+
+// Centre is the Hodges–Lehmann centre: the median of the means of all pairs, nearly
+// as sharp as the mean. Of more than 60 values it is the median.
+func Centre(x []float64) float64 {
+	if len(x) > mostPaired {
 		return Median(x)
 	}
 	means := make([]float64, 0, len(x)*(len(x)+1)/2)
@@ -120,5 +129,30 @@ func centre(x []float64) float64 {
 			means = append(means, (x[i]+v)/2)
 		}
 	}
-	return middle(means)
+	return MedianOf(means)
+}
+
+// Running takes the upper median of up to 2·reach+1 values about each. The values
+// about one are sorted already, but for one that leaves and one that comes.
+func Running(x []float64, reach int) []float64 {
+	out := make([]float64, len(x))
+	sorted := make([]float64, 0, 2*reach+2)
+	come := func(v float64) {
+		at, _ := slices.BinarySearch(sorted, v)
+		sorted = slices.Insert(sorted, at, v)
+	}
+	for _, v := range x[:min(reach, len(x))] {
+		come(v)
+	}
+	for i := range x {
+		if i+reach < len(x) {
+			come(x[i+reach])
+		}
+		if left := i - reach - 1; left >= 0 {
+			at, _ := slices.BinarySearch(sorted, x[left])
+			sorted = slices.Delete(sorted, at, at+1)
+		}
+		out[i] = sorted[len(sorted)/2]
+	}
+	return out
 }

@@ -1,6 +1,7 @@
-package trend
+package robust
 
 import (
+	"cmp"
 	"math"
 	"slices"
 )
@@ -19,20 +20,13 @@ type Fit struct {
 // It is false where no two points differ in x, or the interval lies beyond the
 // slopes there are.
 func TheilSen(x, y []float64, confidence float64) (Fit, bool) {
-	slopes := make([]float64, 0, len(x)*(len(x)-1)/2)
-	s := 0.0
-	for i := range x {
-		for j := i + 1; j < len(x); j++ {
-			dx, dy := x[j]-x[i], y[j]-y[i]
-			if dx == 0 {
-				continue
-			}
-			slopes = append(slopes, dy/dx)
-			s += sign(dx) * sign(dy)
-		}
-	}
+	slopes := Slopes(make([]float64, 0, len(x)*(len(x)-1)/2), x, y, 1)
 	if len(slopes) == 0 {
 		return Fit{}, false
+	}
+	s := 0.0 // Kendall's: pairs that rise less pairs that fall
+	for _, v := range slopes {
+		s += float64(cmp.Compare(v, 0))
 	}
 	slices.Sort(slopes)
 	f := Fit{Slope: (slopes[(len(slopes)-1)/2] + slopes[len(slopes)/2]) / 2, P: 1}
@@ -52,9 +46,27 @@ func TheilSen(x, y []float64, confidence float64) (Fit, bool) {
 	return f, (all-z*sd)/2 >= 0.5
 }
 
+// Slope is the median of the slopes between points at least half their number
+// apart (after Theil and Sen: those of near points say more of their scatter); NaN
+// where no two differ in x.
+func Slope(x, y []float64) float64 { return MedianOf(Slopes(nil, x, y, len(x)/2)) }
+
+// Slopes appends the slopes between all points at least so many places apart that
+// differ in x.
+func Slopes(to, x, y []float64, apart int) []float64 {
+	for i := range x {
+		for j := i + apart; j < len(x); j++ {
+			if dx := x[j] - x[i]; dx != 0 {
+				to = append(to, (y[j]-y[i])/dx)
+			}
+		}
+	}
+	return to
+}
+
 // tied sums t(t-1)(2t+5) over the groups of equal values.
 func tied(x []float64) float64 {
-	s, sum := sorted(x), 0.0
+	s, sum := slices.Sorted(slices.Values(x)), 0.0
 	for i := 0; i < len(s); {
 		j := i
 		for j < len(s) && s[j] == s[i] {
@@ -65,14 +77,4 @@ func tied(x []float64) float64 {
 		i = j
 	}
 	return sum
-}
-
-func sign(x float64) float64 {
-	switch {
-	case x > 0:
-		return 1
-	case x < 0:
-		return -1
-	}
-	return 0
 }

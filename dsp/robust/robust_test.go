@@ -1,11 +1,13 @@
-package trend
+package robust
 
 import (
 	"encoding/json"
 	"fmt"
+	"math"
 	"math/rand"
 	"os"
 	"os/exec"
+	"slices"
 	"strings"
 	"testing"
 
@@ -105,5 +107,32 @@ func TestAWildLandingPullsNeitherMedianNorSpread(t *testing.T) {
 	wild := append(x[:4:4], 4000)
 	assert.Equal(t, 0.0, Median(wild))
 	assert.InDelta(t, Spread(x), Spread(wild), 1e-9)
-	assert.Less(t, centre(wild), 20.0)
+	assert.Less(t, Centre(wild), 20.0)
+}
+
+func TestTheMiddleOfARowIsItsMedian(t *testing.T) {
+	x := []float64{5, 1, 4, 1, 3, 9, 2}
+	assert.Equal(t, []float64{4, 4, 3, 3, 3, 3, 3}, Running(x, 2))
+	assert.Equal(t, 3.0, Median(x))
+	assert.Equal(t, []float64{5, 1, 4, 1, 3, 9, 2}, x, "nothing has moved")
+	assert.Equal(t, 2.5, Median([]float64{4, 1, 2, 3}))
+	assert.True(t, math.IsNaN(Median(nil)))
+}
+
+// Whatever the numbers, the middle is found where sorting puts it.
+func TestTheMedianIsThatOfTheSortedNumbers(t *testing.T) {
+	rng := rand.New(rand.NewSource(5))
+	for n := 1; n < 200; n++ {
+		x := make([]float64, n)
+		for i := range x {
+			x[i] = float64(rng.Intn(n)) - 20
+		}
+		s := slices.Sorted(slices.Values(x))
+		assert.Equal(t, (s[(n-1)/2]+s[n/2])/2, Median(x), x)
+	}
+}
+
+func TestOnlyPointsFarApartTellASlope(t *testing.T) {
+	assert.InDelta(t, 2, Slope([]float64{0, 1, 2, 3}, []float64{0, 9, 4, 6}), 1e-12, "the slopes 2, 2 and -1.5")
+	assert.True(t, math.IsNaN(Slope([]float64{1, 1, 1}, []float64{1, 2, 3})))
 }
