@@ -23,8 +23,8 @@ const usage = `usage: go run ./cmd/dev [--yes] [--dry-run] demo | test | measure
 
   demo      builds endpin, hears the demo take on the demo piece, and writes
             endpin-report.html into the current folder
-  test      format, vet, tests, tests with the race detector, and a few seconds
-            of each fuzzer
+  test      format, vet, staticcheck, tests, tests with the race detector, and a
+            few seconds of each fuzzer
   measure   the table of figures beside aubio's and Praat's; its OPTIONS go to
             cmd/dev/measure (measure --help lists them)
 

@@ -40,6 +40,7 @@ func runTests(h host, root string) error {
 		check("format", func() error { return unformatted(root) })
 	}
 	check("vet", command("go", "vet", "./..."))
+	check("staticcheck", command("go", "tool", "staticcheck", "./..."))
 	check("tests", command("go", "test", "-timeout", "30m", "./..."))
 	check("race", func() error { return raceTests(h, root) })
 	check("fuzz", func() error { return fuzzers(h, root) })
@@ -51,7 +52,7 @@ func runTests(h host, root string) error {
 	if h.dry {
 		return nil
 	}
-	fmt.Fprintf(h.out, "\nAll is well after %s: format, vet, tests, race, fuzz.\n", took)
+	fmt.Fprintf(h.out, "\nAll is well after %s: format, vet, staticcheck, tests, race, fuzz.\n", took)
 	return nil
 }
 

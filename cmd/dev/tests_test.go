@@ -60,15 +60,16 @@ func TestEveryCheckRunsAndTheClosingLineSaysSo(t *testing.T) {
 	require.NoError(t, err)
 	all := strings.Join(c.ran, "\n")
 	assert.Contains(t, all, "go vet ./...")
+	assert.Contains(t, all, "go tool staticcheck ./...")
 	assert.Contains(t, all, "go test -timeout 30m ./...")
 	assert.Contains(t, all, "-race -short -timeout 30m endpin/dsp\n", "and neither what computes nor cmd/dev")
 	assert.Contains(t, all, "-fuzz ^FuzzABC$ -fuzztime 2000x -fuzzminimizetime 10x endpin/piece/notation")
-	assert.Contains(t, c.said.String(), "All is well after 0s: format, vet, tests, race, fuzz.")
+	assert.Contains(t, c.said.String(), "All is well after 0s: format, vet, staticcheck, tests, race, fuzz.")
 }
 
 func TestOneFailureDoesNotStopTheOthersAndIsNamedAtTheEnd(t *testing.T) {
 	for failing, name := range map[string]string{
-		"format": "format", "go vet": "vet", "go test -timeout": "tests", "-race": "race",
+		"format": "format", "go vet": "vet", "go tool staticcheck": "staticcheck", "go test -timeout": "tests", "-race": "race",
 		"go list": "race", "^FuzzMP3$": "fuzz", " -list ": "fuzz",
 	} {
 		c, err := tested(t, failing)

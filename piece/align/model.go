@@ -124,11 +124,11 @@ func (m *model) startsMeasure(i int) bool {
 // cell says that note j is note i of the line, at the least cost so far, and
 // which cell came before.
 type cell struct {
-	i           int32
-	fromJ       int32 // -1: the first
-	fromCell    int32
-	jump        bool
-	cost, total float64 // total counts what comes before the first
+	i        int32
+	fromJ    int32 // -1: the first
+	fromCell int32
+	jump     bool
+	cost     float64
 }
 
 // way is a whole way through.

@@ -71,7 +71,7 @@ func importing(path string, read func(io.Reader) error) error {
 	return nil
 }
 
-var notAnExport = errors.New("it is no export of a diary")
+var errNoExport = errors.New("it is no export of a diary")
 
 func readJSON(tx *sql.Tx, r io.Reader) error {
 	d := json.NewDecoder(r)
@@ -80,7 +80,7 @@ func readJSON(tx *sql.Tx, r io.Reader) error {
 		for _, want := range tokens {
 			got, err := d.Token()
 			if err != nil || got != want {
-				return notAnExport
+				return errNoExport
 			}
 		}
 		return nil
@@ -90,7 +90,7 @@ func readJSON(tx *sql.Tx, r io.Reader) error {
 	}
 	var version int
 	if err := d.Decode(&version); err != nil {
-		return notAnExport
+		return errNoExport
 	}
 	if version > exportVersion {
 		return fmt.Errorf("a later Endpin wrote it (version %d, this program knows %d): use that one", version, exportVersion)
@@ -207,7 +207,7 @@ func readCSVTable(tx *sql.Tx, table string, r io.Reader, packed map[string]map[i
 	in.ReuseRecord = true
 	head, err := in.Read()
 	if err != nil {
-		return notAnExport
+		return errNoExport
 	}
 	place := map[string]int{}
 	for i, name := range head {
@@ -264,7 +264,7 @@ func (p *pack) read(r io.Reader, packed map[int64][]byte) error {
 	in.ReuseRecord = true
 	head, err := in.Read()
 	if err != nil || !slices.Equal(head, p.head()) {
-		return notAnExport
+		return errNoExport
 	}
 	lists := reflect.New(p.rows).Elem()
 	var hearing int64

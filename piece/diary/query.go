@@ -89,5 +89,3 @@ func (d *Diary) each(query string, args []any, take func(scan func(...any) error
 	return d.named(rows.Err())
 }
 
-// ofPiece keeps a span to one piece; its argument is ?4.
-const ofPiece = `(?4 = '' OR pieces.title = ?4 OR pieces.content = ?4)`

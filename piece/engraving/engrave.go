@@ -158,13 +158,6 @@ func (e *engraver) over(c Class, s Shape, gap, limit float64) {
 	e.put(c, s.move(0, y-b))
 }
 
-// under is its mirror.
-func (e *engraver) under(c Class, s Shape, gap, limit float64) {
-	l, t, r, _ := s.Bounds()
-	y := max(e.down.at(l-0.15, r+0.15)+gap, limit)
-	e.put(c, s.move(0, y-t))
-}
-
 // system sets one line of music; next is the bar that the line after it begins with.
 func (e *engraver) system(bars []*bar, stretch float64, first bool, next *bar) {
 	inner := widthOf(bars, stretch, first)

@@ -84,7 +84,6 @@ type instruction struct {
 	fine, toCoda bool
 	coda         bool // "Coda": the coda begins here
 	pizz, arco   bool
-	breath       bool
 	mark         func(*piece.Marks)
 }
 

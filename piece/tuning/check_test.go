@@ -282,7 +282,6 @@ func TestWeakSoundHumAndTalkAreNoString(t *testing.T) {
 	e.hear(x)
 	assert.Zero(t, heard(e), "as weak as the room")
 
-	e = listening(t, 440, 10)
 	hum := tone(dsp.Steady(50), []float64{0.01, 0.006, 0.004}, 6)
 	e = deaf(t, 440, 10) // it hums from the beginning
 	e.hear(hum)

@@ -211,7 +211,6 @@ type sheet struct {
 	widget.BaseWidget
 	view     *View
 	pictures map[int]*picture // by system, of those in sight
-	chosen   []*canvas.Rectangle
 	cursor   *canvas.Rectangle
 	now      *canvas.Image // how the note that sounds lies
 

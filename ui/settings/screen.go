@@ -30,7 +30,6 @@ type Screen struct {
 	trouble *widget.Label // with the level
 	delay   *widget.Label
 	measure *widget.Button
-	shown   desk.Settings
 }
 
 const (
