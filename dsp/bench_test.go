@@ -2,14 +2,9 @@ package dsp
 
 import (
 	"math"
-	"math/cmplx"
-	"math/rand"
-	"strconv"
 	"testing"
 
-	"github.com/mjibson/go-dsp/fft"
 	"github.com/stretchr/testify/require"
-	"gonum.org/v1/gonum/dsp/fourier"
 )
 
 // minute is a minute of a student's playing: a bow stroke a beat or two a beat
@@ -112,34 +107,4 @@ func BenchmarkFlux(b *testing.B) {
 		f.push(x)
 	}
 	perSecond(b, 10)
-}
-
-// BenchmarkTransform is the complex transform by the library in use and by the
-// other that could serve, at the size that flux takes fifty times a second at 44.1
-// kHz: 41 against 39 µs, collecting what go-dsp allocates included.
-func BenchmarkTransform(b *testing.B) {
-	for _, size := range []int{1024} {
-		x := make([]complex128, size)
-		rng := rand.New(rand.NewSource(1))
-		for i := range x {
-			x[i] = complex(rng.NormFloat64(), rng.NormFloat64())
-		}
-		ours, theirs := fft.FFT(x), fourier.NewCmplxFFT(size).Coefficients(nil, x)
-		for i := range ours {
-			require.InDelta(b, 0, cmplx.Abs(ours[i]-theirs[i]), 1e-9)
-		}
-		b.Run("go-dsp/"+strconv.Itoa(size), func(b *testing.B) {
-			b.ReportAllocs()
-			for i := 0; i < b.N; i++ {
-				fft.FFT(x)
-			}
-		})
-		b.Run("gonum/"+strconv.Itoa(size), func(b *testing.B) {
-			f, out := fourier.NewCmplxFFT(size), make([]complex128, size)
-			b.ReportAllocs()
-			for i := 0; i < b.N; i++ {
-				f.Coefficients(out, x)
-			}
-		})
-	}
 }
