@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"endpin/dsp"
+	"endpin/dsp/robust"
 )
 
 // Whoever plays with a backing track, a second player or a teacher is heard together
@@ -21,28 +22,28 @@ import (
 // another line, in the same rhythm, leaves the pauses silent, but makes some notes
 // forty times as aperiodic as others; noise makes them so by less than four times.
 const (
-	pauseLeast  = 0.12  // s that a pause must hold
-	pauseFrom   = 0.15  // s after a note let go, and …
-	pauseTo     = 0.06  // … before the next, which the pause leaves out
-	goesOn      = 9.0   // dB that what goes on falls by at most in a pause
-	goesOnUnder = 28.0  // dB under the bass at which it still matters
-	ownStrange  = 2     // notes too many that may be the player's own
-	mixes       = 0.003 // median aperiodicity of notes with something under them
-	mixesMuch   = 0.035 // that of a quarter of them where a second player has no pauses of his own …
-	mixesSome   = 8.0   // … and by how many times it is that of another quarter
+	pauseLeast        = 0.12  // s that a pause must hold
+	pauseFrom         = 0.15  // s after a note let go, and …
+	pauseTo           = 0.06  // … before the next, which the pause leaves out
+	sustains          = 9.0   // dB that what goes on falls by at most in a pause
+	sustainsUnder     = 28.0  // dB under the bass at which it still matters
+	ownUnwritten      = 2     // notes too many that may be the player's own
+	besideTrack       = 0.003 // median aperiodicity of notes with something under them
+	besidePlayer      = 0.035 // that of a quarter of them where a second player has no pauses of his own …
+	besidePlayerTimes = 8.0   // … and by how many times it is that of another quarter
 )
 
-// between is what sounds in the pauses of the player's own.
-type between struct {
+// framesIn is what sounds in the pauses of the player's own.
+type pauseSound struct {
 	steady  bool    // it goes on in most of the time of the pauses
 	pitched bool    // and has a pitch here and there, which noise has nowhere
 	level   float64 // its median, dB
 }
 
 // pauses looks at what sounds where the player paused within one try.
-func (ev *evidence) pauses() (b between) {
-	strange := ev.strange()
-	few := len(strange) <= ownStrange
+func (ev *evidence) pauses() (b pauseSound) {
+	unwritten := ev.unwritten()
+	few := len(unwritten) <= ownUnwritten
 	frames, on, voiced := 0, 0, 0
 	var levels []float64
 	for i := ev.align.First; i < ev.align.Last; i++ {
@@ -50,17 +51,17 @@ func (ev *evidence) pauses() (b between) {
 		if m.Heard < 0 || next.Heard < 0 || m.Guessed || next.Guessed || m.Phrase != next.Phrase {
 			continue
 		}
-		if few && slices.ContainsFunc(strange, func(j int) bool { return j > m.Heard && j < next.Heard }) {
+		if few && slices.ContainsFunc(unwritten, func(j int) bool { return j > m.Heard && j < next.Heard }) {
 			continue // a note too many of the player's own, it may be
 		}
-		pause := ev.between(m.Note.Offset+pauseFrom, next.Note.Onset-pauseTo)
+		pause := ev.framesIn(m.Note.Offset+pauseFrom, next.Note.Onset-pauseTo)
 		if len(pause) < 3 || pause[len(pause)-1].Time-pause[0].Time < pauseLeast {
 			continue
 		}
 		frames += len(pause)
 		third := len(pause) / 3
 		begins, ends := levelOf(pause[:third]), levelOf(pause[len(pause)-third:])
-		if ends < ev.loud-goesOnUnder || begins-ends > goesOn {
+		if ends < ev.noteLevel-sustainsUnder || begins-ends > sustains {
 			continue
 		}
 		on += len(pause)
@@ -72,9 +73,9 @@ func (ev *evidence) pauses() (b between) {
 		}
 	}
 	if 2*on <= frames {
-		return between{}
+		return pauseSound{}
 	}
-	return between{steady: true, pitched: 4*voiced > on, level: median(levels)}
+	return pauseSound{steady: true, pitched: 4*voiced > on, level: robust.Median(levels)}
 }
 
 func levelOf(frames []dsp.Frame) float64 {
@@ -82,12 +83,12 @@ func levelOf(frames []dsp.Frame) float64 {
 	for _, f := range frames {
 		all = append(all, f.Level)
 	}
-	return median(all)
+	return robust.Median(all)
 }
 
-// accompanied reports whether another instrument sounds along with a bow.
-func (ev *evidence) accompanied(b between) bool {
-	rough := ev.rough
+// isAccompanied reports whether another instrument sounds along with a bow.
+func (ev *evidence) isAccompanied(b pauseSound) bool {
+	rough := ev.aperiodicities
 	if ev.plucked || len(rough) < 4 {
 		return false // a plucked string is not so periodic by itself
 	}
@@ -95,16 +96,16 @@ func (ev *evidence) accompanied(b between) bool {
 	low, middle, high := rough[quarter], rough[len(rough)/2], rough[len(rough)-1-quarter]
 	switch {
 	case b.steady && b.pitched:
-		return middle > mixes
+		return middle > besideTrack
 	case b.steady: // noise, which makes all notes rough, or a chord too dense to have a pitch
-		n := len(ev.strange())
+		n := len(ev.unwritten())
 		return n >= manyExtras && 10*n > ev.align.Last-ev.align.First
 	}
-	return high > mixesMuch && high > mixesSome*math.Max(low, 0.001)
+	return high > besidePlayer && high > besidePlayerTimes*math.Max(low, 0.001)
 }
 
-// strange are the notes heard within the take that are not on the page.
-func (ev *evidence) strange() (all []int) {
+// unwritten are the notes heard within the take that are not on the page.
+func (ev *evidence) unwritten() (all []int) {
 	first, last := ev.match(ev.align.First).Note.Onset, ev.match(ev.align.Last).Note.Onset
 	for _, j := range ev.align.Extras {
 		if at := ev.heard.Notes[j].Onset; at > first && at < last {

@@ -5,6 +5,7 @@ import (
 	"sort"
 
 	"endpin/dsp"
+	"endpin/dsp/robust"
 )
 
 // lateness is how far a note lies from the beat the player keeps, ms.
@@ -16,15 +17,15 @@ func (ev *evidence) lateness(i int) float64 {
 	return 1000 * (m.Note.Onset - m.Beat)
 }
 
-// sooner is how much before its onset a note may have begun, s: as long as its
+// hiddenAttack is how much before its onset a note may have begun, s: as long as its
 // pitch, or sound that has no pitch yet, leads up to it. A slow bow is not late.
-func (ev *evidence) sooner(i int) float64 {
+func (ev *evidence) hiddenAttack(i int) float64 {
 	onset := ev.match(i).Note.Onset
 	frames := ev.heard.Frames
 	k := sort.Search(len(frames), func(k int) bool { return frames[k].Time >= onset })
 	pitch := ev.match(i).Note.Pitch + ev.referredBy()
 	same := i > 0 && ev.line[i-1].MIDI == ev.line[i].MIDI
-	scratch := math.Min(ev.heard.Floor+9, math.Max(ev.quietest+9, ev.match(i).Note.Level-scratches))
+	scratch := math.Min(ev.heard.Floor+9, math.Max(ev.quietest+9, ev.match(i).Note.Level-scratchBelow))
 	from := onset
 	for k--; k >= 0; k-- {
 		f := frames[k]
@@ -43,7 +44,7 @@ func (ev *evidence) sooner(i int) float64 {
 		if ev.rings {
 			return hiddenForGood
 		}
-		hidden = math.Max(hidden, onset-ev.lowest(i))
+		hidden = math.Max(hidden, onset-ev.valleyBefore(i))
 	}
 	if n.Level < ev.heard.Floor+deepNoise && n.Strength < plainVoice || n.Strength < plainOnset {
 		hidden = math.Max(hidden, hiddenByNoise)
@@ -51,13 +52,13 @@ func (ev *evidence) sooner(i int) float64 {
 	return math.Max(onset-from, hidden)
 }
 
-// lowest is when the sound before a note was softest, where what rang of the note
+// valleyBefore is when the sound before a note was softest, where what rang of the note
 // before could still be heard: from there on there was something new in it, s.
-func (ev *evidence) lowest(i int) float64 {
+func (ev *evidence) valleyBefore(i int) float64 {
 	n := &ev.match(i).Note
 	at, low, high := n.Onset, math.Inf(1), math.Inf(-1)
 	fell := false
-	for _, f := range ev.between(n.Onset-hiddenMost, n.Onset) {
+	for _, f := range ev.framesIn(n.Onset-hiddenMost, n.Onset) {
 		if f.Level < low {
 			at, low = f.Time, f.Level
 			fell = high > low+ringFalls
@@ -70,39 +71,39 @@ func (ev *evidence) lowest(i int) float64 {
 	return at
 }
 
-// swell is how long after its onset a note grows, s.
-func (ev *evidence) swell(i int) float64 {
+// riseTime is how long after its onset a note grows, s.
+func (ev *evidence) riseTime(i int) float64 {
 	n := &ev.match(i).Note
-	for _, f := range ev.between(n.Onset, n.Offset) {
-		if f.Level > n.Level-grown {
+	for _, f := range ev.framesIn(n.Onset, n.Offset) {
+		if f.Level > n.Level-risen {
 			return f.Time - n.Onset
 		}
 	}
 	return 0
 }
 
-// softly is how much before their onsets the notes about one may have begun, s: the
+// hiddenNearby is how much before their onsets the notes about one may have begun, s: the
 // beat, which they tell, may lie as much sooner.
-func (ev *evidence) softly(i int) float64 {
+func (ev *evidence) hiddenNearby(i int) float64 {
 	var all []float64
-	for k := max(0, i-beatTold); k <= min(len(ev.line)-1, i+beatTold); k++ {
+	for k := max(0, i-beatNeighbours); k <= min(len(ev.line)-1, i+beatNeighbours); k++ {
 		if k != i && !math.IsNaN(ev.lateness(k)) {
-			all = append(all, math.Min(hiddenByRing, ev.sooner(k)))
+			all = append(all, math.Min(hiddenByRing, ev.hiddenAttack(k)))
 		}
 	}
 	if len(all) == 0 {
 		return 0
 	}
-	return median(all)
+	return robust.Median(all)
 }
 
-// later is how much after its onset a note may have begun, s: until its pitch is
+// speechDelay is how much after its onset a note may have begun, s: until its pitch is
 // heard, less the time that any bow takes to speak. What sounded before may
 // have been another note.
-func (ev *evidence) later(i int) float64 {
+func (ev *evidence) speechDelay(i int) float64 {
 	n := &ev.match(i).Note
 	pitch := n.Pitch + ev.referredBy()
-	for _, f := range ev.between(n.Onset, n.Offset) {
+	for _, f := range ev.framesIn(n.Onset, n.Offset) {
 		if f.Voiced && math.Abs(dsp.MIDI(f.Freq)-pitch) < 0.8 {
 			return math.Max(0, f.Time-n.Onset-bowSpeaks)
 		}
@@ -111,16 +112,16 @@ func (ev *evidence) later(i int) float64 {
 }
 
 // onTime tells whether a note that lies so many ms off the beat may yet have begun
-// within the room, and not been heard at once.
-func (ev *evidence) onTime(i int, ms, room float64) bool {
+// within what is allowed, and not been heard at once.
+func (ev *evidence) onTime(i int, ms, allowed float64) bool {
 	if ms > 0 {
-		sooner := ev.sooner(i)
+		hidden := ev.hiddenAttack(i)
 		if ev.rings { // as long as it still grew it may have grown before, unheard
-			sooner = math.Max(sooner, ev.match(i).Note.Onset-ev.lowest(i)+ev.swell(i))
+			hidden = math.Max(hidden, ev.match(i).Note.Onset-ev.valleyBefore(i)+ev.riseTime(i))
 		}
-		return ms-1000*sooner < room
+		return ms-1000*hidden < allowed
 	}
-	return ms+1000*(ev.later(i)+ev.softly(i)) > -room
+	return ms+1000*(ev.speechDelay(i)+ev.hiddenNearby(i)) > -allowed
 }
 
 // beatsOff is by how many beats the beat is put off at a note, as told and to the next
@@ -135,10 +136,10 @@ func (ev *evidence) beatsOff(i int) (beats, nearest float64, whole bool) {
 	return beats, nearest, nearest != 0 && math.Abs(nearest) <= beatsMost && math.Abs(beats-nearest) < beatsNear
 }
 
-// forOther tells whether a note off the beat may be another's beginning: an early one
+// mayBeAnothers tells whether a note off the beat may be another's beginning: an early one
 // that of the note before, where that was not heard, or a soft one still lies under
 // that; and one that comes when the next is due, which is on time, is no late note.
-func (ev *evidence) forOther(i int, ms float64) bool {
+func (ev *evidence) mayBeAnothers(i int, ms float64) bool {
 	if i > 0 && ev.match(i-1).Heard < 0 && (ms < 0 || ev.match(i).Note.Fresh < plainFresh) {
 		return true
 	}
@@ -149,16 +150,16 @@ func (ev *evidence) forOther(i int, ms float64) bool {
 	return ms > lateMost*1000*(ev.match(next).Beat-ev.match(i).Beat)
 }
 
-// swayWithout is how far the onsets lie from the beat by chance, ms, those of
+// jitterWithout is how far the onsets lie from the beat by chance, ms, those of
 // notes from..to of the line left out.
-func (ev *evidence) swayWithout(from, to int) float64 {
+func (ev *evidence) jitterWithout(from, to int) float64 {
 	var all []float64
 	for i := range ev.line {
 		if l := ev.lateness(i); (i < from || i > to) && !math.IsNaN(l) && ev.match(i).Step == 0 {
 			all = append(all, l)
 		}
 	}
-	return deviation(all, median(all))
+	return robust.Spread(all)
 }
 
 // gapBefore is the silence before a note, s.
@@ -198,9 +199,9 @@ func (ev *evidence) beatOf(at float64, i int) float64 {
 	return round(math.Max(1, ev.line[i].Beat+(at-from)/(rate*ev.secondsPerBeat(i))), 2)
 }
 
-// paceAt is the tempo that the player keeps about a note of the line, quarter
+// tempoAt is the tempo that the player keeps about a note of the line, quarter
 // notes a minute.
-func (ev *evidence) paceAt(i int) float64 {
+func (ev *evidence) tempoAt(i int) float64 {
 	rate := ev.match(i).Rate
 	if rate <= 0 || math.IsNaN(rate) {
 		rate = ev.align.Pace

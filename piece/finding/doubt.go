@@ -1,6 +1,9 @@
 package finding
 
-import "endpin/dsp"
+import (
+	"endpin/dsp"
+	"endpin/dsp/robust"
+)
 
 // doubt tells where the recording itself leaves doubt. What is then heard in it
 // is fair at most.
@@ -16,18 +19,18 @@ func (t *take) doubt() {
 			}
 		}
 	}
-	loud, rough := median(levels), median(t.rough)
+	level, rough := robust.Median(levels), robust.Median(t.aperiodicities)
 	var why string
 	switch {
 	case t.heard.Clipped > 0.02:
 		why = "the recording is too loud and clipped: move the microphone away or turn its level down"
-	case loud < t.heard.Floor+12:
+	case level < t.heard.Floor+12:
 		why = "the room is nearly as loud as the bass: move the microphone nearer or find a quieter room"
-	case loud < -55:
+	case level < -55:
 		why = "the recording is very soft: move the microphone nearer or turn its level up"
-	case t.along && t.rings && t.release < drowning: // either leaves nothing but pitch and pace
+	case t.accompanied && t.drowns: // either leaves nothing but pitch and pace
 		why = "another sound goes on all through it, an instrument that plays along or a room that rings like a staircase: record the bass alone, in a room with a carpet and curtains"
-	case t.along:
+	case t.accompanied:
 		why = "another instrument sounds along, such as a backing track or a second player, so notes, rhythm and lengths are not told: record the bass alone, and hear the track through headphones"
 	case !t.plucked && t.noisy && (t.rings || rough > otherSound):
 		why = "noise or music runs all through it, and soft beginnings are lost in it: move the microphone nearer or find a quieter room"

@@ -133,8 +133,8 @@ func within(line []piece.Expected, first, last int) (from, to int) {
 // match gives what was heard of a note of the line.
 func (ev *evidence) match(i int) *align.Match { return &ev.align.Matches[i] }
 
-// between gives the frames of a stretch of time, s.
-func (ev *evidence) between(from, to float64) []dsp.Frame {
+// framesIn gives the frames of a stretch of time, s.
+func (ev *evidence) framesIn(from, to float64) []dsp.Frame {
 	f := ev.heard.Frames
 	a := sort.Search(len(f), func(k int) bool { return f[k].Time >= from })
 	b := sort.Search(len(f), func(k int) bool { return f[k].Time >= to })

@@ -7,12 +7,12 @@ import (
 )
 
 const (
-	bareExtra    = 0.12 // s: an extra note shorter than this is a knock or a scratch
-	plainOnset   = 2.2  // strength of an onset that stands for a new stroke
-	plainPluck   = 4.0  // and of a pluck, which is never soft
-	ringFades    = 9.0  // dB below a note that its ring in a room lies
-	afterRestart = 1.5  // s before going on: what sounds there is the stop itself
-	manyExtras   = 4    // and one for ten notes written: the room, or somebody else
+	shortestExtra = 0.12 // s: an extra note shorter than this is a knock or a scratch
+	plainOnset    = 2.2  // strength of an onset that stands for a new stroke
+	plainPluck    = 4.0  // and of a pluck, which is never soft
+	ringUnder     = 9.0  // dB below a note that its ring in a room lies
+	afterRestart  = 1.5  // s before going on: what sounds there is the stop itself
+	manyExtras    = 4    // and one for ten notes written: the room, or somebody else
 )
 
 // extra is a note heard that is not on the page.
@@ -22,8 +22,8 @@ type extra struct {
 	trust  dsp.Trust
 }
 
-func (t *take) tooMany() {
-	if t.along {
+func (t *take) extras() {
+	if t.accompanied {
 		return // the other's
 	}
 	found := t.plainExtras()
@@ -35,7 +35,7 @@ func (t *take) tooMany() {
 	for _, x := range found {
 		n := &t.heard.Notes[x.heard]
 		if x.before >= t.from && x.before <= t.to {
-			t.extras = append(t.extras, t.extraNote(x.heard, x.before))
+			t.extraNotes = append(t.extraNotes, t.extraNote(x.heard, x.before))
 		}
 		beat := t.beatOf(n.Onset, x.before)
 		e := &t.line[x.before]
@@ -59,7 +59,7 @@ func (ev *evidence) plainExtras() (found []extra) {
 	for _, j := range ev.align.Extras {
 		n := &ev.heard.Notes[j]
 		length := n.Offset - n.Onset
-		if n.Trust == dsp.NotSure || length < bareExtra || n.Strength < plainOnset || ev.mixed(n) {
+		if n.Trust == dsp.NotSure || length < shortestExtra || n.Strength < plainOnset || ev.blended(n) {
 			continue
 		}
 		if ev.plucked && (n.Kind != dsp.Attack || n.Strength < plainPluck) {
@@ -78,7 +78,7 @@ func (ev *evidence) plainExtras() (found []extra) {
 			continue
 		}
 		last := &ev.match(x.before).Note
-		if math.Abs(n.Pitch-ev.referredBy()-last.Pitch) < 0.6 && n.Level < last.Level-ringFades {
+		if math.Abs(n.Pitch-ev.referredBy()-last.Pitch) < 0.6 && n.Level < last.Level-ringUnder {
 			continue
 		}
 		if n.Strength < 3 || n.Level < last.Level-15 {

@@ -4,24 +4,25 @@ import (
 	"math"
 
 	"endpin/dsp"
+	"endpin/dsp/robust"
 	"endpin/piece/fingerboard"
 )
 
 // What is off by more than a player's own scatter explains: with sixty notes a
 // take, three standard deviations are passed by chance once in a few takes.
 const (
-	beyondScatter = 3.3
-	beyondNote    = 3.8  // for one note of many
-	doubtNote     = 1.15 // times the tolerance: what lies just beyond it is left alone
-	leastScatter  = 3.0  // cents: the listening's own
-	leadingRoom   = 10.0 // cents: a leading note is habitually played high (common practice)
-	pluckedSpread = 15.0 // cents: a plucked note that wavers more is not judged
-	pluckedSteady = 0.12 // s: nor one that leaves less to listen to
-	pluckedRoom   = 8.0  // cents: a pluck begins sharp and sinks
-	landingMore   = 1.1  // times the frame's tolerance that a landing put right must have been off
-	scratchy      = 0.1  // aperiodicity of a short note's scratch …
-	scratchSoft   = 10.0 // dB … and how far it lies below the notes
-	clearlyMore   = 1.3  // times the tolerance: sure, where the rest is
+	beyondScatter    = 3.3
+	beyondNote       = 3.8  // for one note of many
+	doubtNote        = 1.15 // times the tolerance: what lies just beyond it is left alone
+	leastScatter     = 3.0  // cents: the listening's own
+	leadingAllowance = 10.0 // cents: a leading note is habitually played high (common practice)
+	pluckedSpread    = 15.0 // cents: a plucked note that wavers more is not judged
+	pluckedSteady    = 0.12 // s: nor one that leaves less to listen to
+	pluckedAllowance = 8.0  // cents: a pluck begins sharp and sinks
+	landingMore      = 1.1  // times the frame's tolerance that a landing put right must have been off
+	scratchy         = 0.1  // aperiodicity of a short note's scratch …
+	scratchUnder     = 10.0 // dB … and how far it lies below the notes
+	clearlyMore      = 1.3  // times the tolerance: sure, where the rest is
 )
 
 // hand is one hand frame as heard.
@@ -33,9 +34,9 @@ type hand struct {
 	frame int     // of the plan
 }
 
-// intoned is the hand frames as heard, and how surely any of them can be placed.
-type intoned struct {
-	hands   []*hand
+// handsHeard is all hand frames as heard, and how surely any of them can be placed.
+type handsHeard struct {
+	frames  []*hand
 	scatter float64 // of stopped notes about their frames, cents
 }
 
@@ -44,15 +45,15 @@ func (t *take) scatter() float64 { return math.Max(leastScatter, t.scatterWithin
 
 // displacements tells of hands that lay off their places.
 func (t *take) displacements() {
-	scoop := t.scoopOf()
-	for _, h := range t.intoned.hands {
+	scoop := t.landingScatter()
+	for _, h := range t.hands.frames {
 		t.displaced(h, scoop)
 	}
 }
 
 // strays tells of single notes off by themselves.
 func (t *take) strays() {
-	for _, h := range t.intoned.hands {
+	for _, h := range t.hands.frames {
 		t.straysOf(h)
 	}
 	for i, f := range t.plan.Notes {
@@ -62,8 +63,8 @@ func (t *take) strays() {
 	}
 }
 
-// handsHeard gathers the notes of each frame.
-func (t *take) handsHeard() []*hand {
+// gatherHands gathers the notes of each frame.
+func (t *take) gatherHands() []*hand {
 	byFrame := map[int]*hand{}
 	var hands []*hand
 	for i, f := range t.plan.Notes {
@@ -102,11 +103,11 @@ func (t *take) middle(notes []int) float64 {
 	for k, i := range notes {
 		off[k] = t.off(i)
 	}
-	return median(off)
+	return robust.Median(off)
 }
 
-// frameRoom is what a frame of n notes may be displaced.
-func (t *take) frameRoom(n int) float64 {
+// frameTolerance is what a frame of n notes may be displaced.
+func (t *take) frameTolerance(n int) float64 {
 	share := 1.0 // of one note's scatter that is left in a median of n
 	switch {
 	case n == 2:
@@ -114,11 +115,11 @@ func (t *take) frameRoom(n int) float64 {
 	case n > 2:
 		share = 1.25 / math.Sqrt(float64(n))
 	}
-	return math.Max(t.level.Frame, beyondScatter*t.intoned.scatter*share)
+	return math.Max(t.level.Frame, beyondScatter*t.hands.scatter*share)
 }
 
-func (t *take) noteRoom() float64 {
-	return math.Max(doubtNote*t.level.Note, beyondNote*t.intoned.scatter)
+func (t *take) noteTolerance() float64 {
+	return math.Max(doubtNote*t.level.Note, beyondNote*t.hands.scatter)
 }
 
 // displaced tells of a hand that came down off its place: the frame after a
@@ -135,13 +136,13 @@ func (t *take) displaced(h *hand, scoop float64) {
 	agree, last := 0, h.all[0]
 	for _, i := range h.notes {
 		off = append(off, t.off(i))
-		if math.Abs(t.off(i)-h.at) < 15+2*t.intoned.scatter && t.off(i)*h.at > 0 && math.Abs(t.off(i)) > math.Abs(h.at)/2 {
+		if math.Abs(t.off(i)-h.at) < 15+2*t.hands.scatter && t.off(i)*h.at > 0 && math.Abs(t.off(i)) > math.Abs(h.at)/2 {
 			agree++
 			last = i
 		}
 	}
-	room := t.frameRoom(n)
-	if math.Abs(h.at) <= room || 3*agree < 2*n {
+	allowed := t.frameTolerance(n)
+	if math.Abs(h.at) <= allowed || 3*agree < 2*n {
 		t.corrected(h, scoop)
 		return
 	}
@@ -162,8 +163,8 @@ func (t *take) displaced(h *hand, scoop float64) {
 	if t.plucked {
 		trust = least(trust, dsp.Fair)
 	}
-	t.frames[h.frame] = true
-	t.add(Finding{Kind: kind, Value: h.at, Trust: trust, Spread: deviation(off, h.at), Tolerance: t.level.Frame, Notes: n,
+	t.offFrames[h.frame] = true
+	t.add(Finding{Kind: kind, Value: h.at, Trust: trust, Spread: robust.SpreadAbout(off, h.at), Tolerance: t.level.Frame, Notes: n,
 		Text: t.frameText(h, t.until(h, last))}, h.all[0], t.until(h, last))
 }
 
@@ -206,7 +207,7 @@ func (t *take) corrected(h *hand, scoop float64) {
 	}
 	m := &t.match(i).Note
 	landing := t.off(i) + 100*(m.Landing-m.Pitch)
-	if math.Abs(landing) > 170 || math.Abs(landing) <= math.Max(landingMore*t.level.Frame+1.5*scoop, t.frameRoom(1)) || math.Abs(t.off(i)) > t.level.Frame || m.Settle < 0.15 ||
+	if math.Abs(landing) > 170 || math.Abs(landing) <= math.Max(landingMore*t.level.Frame+1.5*scoop, t.frameTolerance(1)) || math.Abs(t.off(i)) > t.level.Frame || m.Settle < 0.15 ||
 		math.Abs(landing) < math.Abs(t.off(i))+t.level.Frame/2 {
 		return
 	}
@@ -219,7 +220,7 @@ func (t *take) corrected(h *hand, scoop float64) {
 }
 
 func (t *take) straysOf(h *hand) {
-	from, told := 0.0, t.frames[h.frame]
+	from, told := 0.0, t.offFrames[h.frame]
 	if told {
 		from = h.at
 	}
@@ -234,14 +235,14 @@ func (t *take) straysOf(h *hand) {
 		if told && math.Abs(t.off(i)) <= t.level.Note {
 			continue // in tune, though the hand was not
 		}
-		room := t.noteRoom()
+		allowed := t.noteTolerance()
 		if e > 0 && t.leading(i) {
-			room += leadingRoom
+			allowed += leadingAllowance
 		}
 		if t.plucked {
-			room += pluckedRoom
+			allowed += pluckedAllowance
 		}
-		if math.Abs(e) <= room {
+		if math.Abs(e) <= allowed {
 			continue
 		}
 		n := &t.match(i).Note
@@ -259,8 +260,8 @@ func (t *take) straysOf(h *hand) {
 
 // span tells of a hand whose fourth finger lies too near to the first, or too
 // far, wherever a frame uses both; from then on the fingers are judged by that hand.
-func (t *take) span() intoned {
-	hands, scatter := t.handsHeard(), t.scatter()
+func (t *take) span() handsHeard {
+	hands, scatter := t.gatherHands(), t.scatter()
 	var off []float64    // by fourth finger: from where the first puts it
 	var frames []float64 // by frame
 	var used []*hand
@@ -285,15 +286,15 @@ func (t *take) span() intoned {
 		frames = append(frames, t.middle(fourth)-t.middle(first))
 		used = append(used, h)
 	}
-	wide := median(off)
-	spread := deviation(off, wide)
+	wide := robust.Median(off)
+	spread := robust.SpreadAbout(off, wide)
 	n := float64(len(off))
 	if len(off) < 3 || firsts < 2 || math.Abs(wide) <= math.Max(doubtNote*t.level.Frame, 3*math.Max(spread, scatter)/math.Sqrt(n)) {
-		return intoned{hands, scatter}
+		return handsHeard{hands, scatter}
 	}
 	// One finger that slipped bends one frame: most notes and most frames must say so.
 	if alike(off, wide) < 0.75 || alike(frames, wide) < 0.7 {
-		return intoned{hands, scatter}
+		return handsHeard{hands, scatter}
 	}
 	kind := WideHand
 	if wide < 0 {
@@ -317,7 +318,7 @@ func (t *take) span() intoned {
 		}
 		h.at = t.middle(h.notes)
 	}
-	return intoned{hands, t.scatter()}
+	return handsHeard{hands, t.scatter()}
 }
 
 // alike is the share of values that go the same way as one, at least a third as far.

@@ -39,9 +39,9 @@ type take struct {
 	ledger
 
 	// What one pass finds and later ones go by: see passes.
-	tuned   tuned
-	intoned intoned
-	beat    beat
+	tuned tuned
+	hands handsHeard
+	beat  beat
 
 	hearing *Hearing // what comes of it
 }
@@ -63,9 +63,9 @@ var passes = []struct {
 		"after tuning, which must not make a semitone; before hands and lengths, which another note tells nothing of"},
 	{"missing", (*take).missing,
 		"by the beat as all notes tell it, before rhythms leave some out"},
-	{"extras", (*take).tooMany,
+	{"extras", (*take).extras,
 		"after wrong notes and missing: where there are so many that the room is in it, only what follows is told with less trust"},
-	{"span", func(t *take) { t.intoned = t.span() },
+	{"span", func(t *take) { t.hands = t.span() },
 		"before hands and strays: where the hand is too narrow or too wide, the fingers are judged by that hand"},
 	{"hands", (*take).displacements,
 		"before strays: no finger is blamed for where the hand lies"},
@@ -97,7 +97,7 @@ func Judge(p *piece.Piece, heard *dsp.Heard, o Options) (*Hearing, error) {
 		pass.do(t)
 	}
 	t.hearing = &Hearing{
-		Version: 1, Piece: p.Title, Duration: round(heard.Duration, 3), ReferenceA: t.opts.A4, HeardA: round(t.opts.A4*dsp.Cents(t.tuned.base), 2),
+		Version: 1, Piece: p.Title, Duration: round(heard.Duration, 3), ReferenceA: t.opts.A4, HeardA: round(t.opts.A4*dsp.Cents(t.tuned.reference), 2),
 		TempoAsked: round(t.asked, 2), TempoHeard: round(t.supposed/t.align.Pace, 2),
 		Level: t.level.Name, Intonation: t.opts.Intonation.Name,
 		Notes: t.notes(), Earlier: t.earlier(), Landings: t.landings(),
@@ -139,28 +139,6 @@ func round(x float64, digits int) float64 {
 func number(s string) float64 {
 	v, _ := strconv.ParseFloat(s, 64)
 	return v
-}
-
-func median(x []float64) float64 {
-	if len(x) == 0 {
-		return math.NaN()
-	}
-	s := append([]float64(nil), x...)
-	sort.Float64s(s)
-	return (s[(len(s)-1)/2] + s[len(s)/2]) / 2
-}
-
-// deviation is the robust standard deviation about a value: 1.4826 times the
-// median absolute deviation.
-func deviation(x []float64, about float64) float64 {
-	if len(x) == 0 {
-		return 0
-	}
-	d := make([]float64, len(x))
-	for i, v := range x {
-		d[i] = math.Abs(v - about)
-	}
-	return 1.4826 * median(d)
 }
 
 // least gives the less sure of two trusts.

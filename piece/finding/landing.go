@@ -52,7 +52,7 @@ func (t *take) landings() []Landing {
 		l := Landing{
 			Measure: e.Number, Pass: e.Pass, Beat: round(e.Beat, 3), String: s.String, From: s.From, To: s.To,
 			Semitones: s.Semitones, CarriedBy: s.CarriedBy,
-			Cents: round(t.off(i)+100*(m.Note.Landing-m.Note.Pitch), 1), QPM: round(t.paceAt(i), 1),
+			Cents: round(t.off(i)+100*(m.Note.Landing-m.Note.Pitch), 1), QPM: round(t.tempoAt(i), 1),
 			Plucked: t.plucked, Marked: s.Marked, Other: s.Alternative, Trust: m.Note.Trust,
 			At: round(m.Note.Onset, 3), Line: i,
 		}

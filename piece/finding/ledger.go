@@ -5,22 +5,22 @@ import "endpin/dsp"
 // ledger is what was told so far, and so need not be told again under another
 // name. It is all that the passes write to.
 type ledger struct {
-	findings []Finding
-	extras   []Note          // notes heard that nobody wrote, as the hearing lists them
-	wrong    map[int]bool    // notes of the line that were other notes
-	spanned  map[int]float64 // by note: cents that a narrow or wide hand explains
-	frames   map[int]bool    // hand frames told to lie off their place
-	told     map[int]bool    // notes of the line whose onset or length a finding explains
-	doubtful bool            // the recording itself leaves doubt: nothing told from here on is sure
+	findings   []Finding
+	extraNotes []Note          // notes heard that nobody wrote, as the hearing lists them
+	wrong      map[int]bool    // notes of the line that were other notes
+	spanned    map[int]float64 // by note: cents that a narrow or wide hand explains
+	offFrames  map[int]bool    // hand frames told to lie off their place
+	timeTold   map[int]bool    // notes of the line whose onset or length a finding explains
+	doubtful   bool            // the recording itself leaves doubt: nothing told from here on is sure
 }
 
 func newLedger() ledger {
-	return ledger{findings: []Finding{}, wrong: map[int]bool{}, spanned: map[int]float64{}, frames: map[int]bool{}, told: map[int]bool{}}
+	return ledger{findings: []Finding{}, wrong: map[int]bool{}, spanned: map[int]float64{}, offFrames: map[int]bool{}, timeTold: map[int]bool{}}
 }
 
 // add files a finding that covers notes first..last of the line.
 func (t *take) add(f Finding, first, last int) {
-	if last < t.from || first > t.to || drowned[f.Kind] && (t.rings && t.release < drowning || t.along && !f.Unplayed) {
+	if last < t.from || first > t.to || drowned[f.Kind] && (t.drowns || t.accompanied && !f.Unplayed) {
 		return
 	}
 	f.First, f.Last = first, last

@@ -22,7 +22,7 @@ func (t *take) lengths() {
 	for i := range t.line {
 		held := t.heldShare(i)
 		a := t.line[i].Articulation
-		if math.IsNaN(held) || t.told[i] || t.wrong[i] || a.Staccato || a.Fermata || a.Breath || a.Pizz || t.retaken(i) ||
+		if math.IsNaN(held) || t.timeTold[i] || t.wrong[i] || a.Staccato || a.Fermata || a.Breath || a.Pizz || t.retaken(i) ||
 			t.match(i).Note.Trust == dsp.NotSure {
 			continue
 		}
@@ -32,7 +32,7 @@ func (t *take) lengths() {
 			continue
 		}
 		next := i + 1
-		runOver := next < len(t.line) && t.told[next] && t.lateness(next) < 0
+		runOver := next < len(t.line) && t.timeTold[next] && t.lateness(next) < 0
 		if held < t.level.Held && (1-held)*written > leastGap && !t.cutOff(i) && !runOver && !t.endsHere(i) {
 			trust := dsp.Sure
 			if held > t.level.Held-0.08 || m.Note.Trust != dsp.Sure {
@@ -46,7 +46,7 @@ func (t *take) lengths() {
 			over += ringsOver
 		}
 		rest := t.line[i].RestAfter.Quarters() * t.secondsPerQuarter(i) * m.Rate
-		if held > over && rest > restToFill && (held-1)*written > 0.25 && !t.plan.Notes[i].Open && (next >= len(t.line) || !t.told[next]) {
+		if held > over && rest > restToFill && (held-1)*written > 0.25 && !t.plan.Notes[i].Open && (next >= len(t.line) || !t.timeTold[next]) {
 			trust := dsp.Sure
 			if held < most+0.1 {
 				trust = dsp.Fair

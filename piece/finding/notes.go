@@ -13,7 +13,7 @@ func (t *take) notes() []Note {
 	for _, s := range t.plan.Shifts {
 		shifted[s.Note] = true
 	}
-	extras := t.extras
+	extras := t.extraNotes
 	var out []Note
 	for i := t.from; i <= t.to; i++ {
 		e, f, m := &t.line[i], t.plan.Notes[i], t.match(i)
@@ -26,12 +26,12 @@ func (t *take) notes() []Note {
 			}
 			n.Onset, n.Offset = plain(m.Note.Onset, 3), plain(m.Note.Offset, 3)
 			if !m.Guessed {
-				heard := int(math.Round(m.Note.Pitch - t.tuned.base/100))
+				heard := int(math.Round(m.Note.Pitch - t.tuned.reference/100))
 				if n.State == StatePlayed && math.Abs(t.off(i)) < anotherNote*2 {
 					heard = e.MIDI + 12*t.align.Octave
 				}
 				n.HeardMIDI = &heard
-				n.Cents, n.CentsSpread = plain(t.cents[i]-t.tuned.base, 1), plain(m.Note.Spread, 1)
+				n.Cents, n.CentsSpread = plain(t.cents[i]-t.tuned.reference, 1), plain(m.Note.Spread, 1)
 			}
 			n.LateMS = plain(t.lateness(i), 0)
 			n.Held = plain(t.heldShare(i), 2)
@@ -55,7 +55,7 @@ func (t *take) earlier() (tries [][]Note) {
 		e, f, h := &t.line[x.Line], t.plan.Notes[x.Line], &t.heard.Notes[x.Heard]
 		n := Note{Measure: e.Number, Pass: e.Pass, Beat: round(e.Beat, 3), MIDI: e.MIDI, Onset: plain(h.Onset, 3), Offset: plain(h.Offset, 3),
 			String: f.String, Finger: f.Finger, Position: f.Position, State: StatePlayed, Trust: h.Trust, Line: x.Line, Heard: x.Heard}
-		cents := 100*(h.Pitch-t.referredBy()-float64(e.MIDI+12*t.align.Octave)) - t.ideal(x.Line) - t.tuned.base
+		cents := 100*(h.Pitch-t.referredBy()-float64(e.MIDI+12*t.align.Octave)) - t.ideal(x.Line) - t.tuned.reference
 		n.Cents, n.CentsSpread = plain(cents, 1), plain(h.Spread, 1)
 		if math.Abs(cents) > 2*anotherNote {
 			n.State = StateWrong
@@ -71,7 +71,7 @@ func (t *take) earlier() (tries [][]Note) {
 // extraNote is a note heard that nobody wrote, after note before of the line.
 func (t *take) extraNote(j, before int) Note {
 	n, e := &t.heard.Notes[j], &t.line[before]
-	pitch := n.Pitch - t.referredBy() - t.tuned.base/100
+	pitch := n.Pitch - t.referredBy() - t.tuned.reference/100
 	heard := int(math.Round(pitch))
 	return Note{Measure: e.Number, Pass: e.Pass, Beat: t.beatOf(n.Onset, before), MIDI: heard, HeardMIDI: &heard,
 		Onset: plain(n.Onset, 3), Offset: plain(n.Offset, 3), Cents: plain(100*(pitch-float64(heard)), 1),

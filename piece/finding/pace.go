@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"endpin/dsp"
+	"endpin/dsp/robust"
 )
 
 const (
@@ -53,31 +54,12 @@ func (ev *evidence) drift() (share float64, ok bool) {
 		return 0, false
 	}
 	h := len(x) / 2
-	a, b := slope(x[:h], y[:h]), slope(x[h:], y[h:])
+	a, b := robust.Slope(x[:h], y[:h]), robust.Slope(x[h:], y[h:])
 	if math.IsNaN(a) || math.IsNaN(b) {
 		return 0, false
 	}
 	return 2 * (a/b - 1), true
 }
-
-// slope is the median of the slopes between points at least half the stretch
-// apart (after Theil and Sen).
-func slope(x, y []float64) float64 {
-	var s []float64
-	for p := range x {
-		for q := p + len(x)/2; q < len(x); q++ {
-			if x[q] > x[p] {
-				s = append(s, (y[q]-y[p])/(x[q]-x[p]))
-			}
-		}
-	}
-	return median(s)
-}
-
-// drowning is the same where the ring is as loud as what is played: then only the
-// pitch of longer notes and the pace can be told. In a staircase (sox reverb
-// 80 30 100) the sound fell by 4 to 12 dB.
-const drowning = 9.0
 
 // drowned are the kinds of finding that then would be guesses.
 var drowned = map[Kind]bool{Late: true, Early: true, HeldShort: true, HeldLong: true, WrongRhythm: true, WrongNote: true, Missing: true, Extra: true}

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"endpin/dsp"
+	"endpin/dsp/robust"
 )
 
 // ideal is where the intonation asked for puts a note, cents from equal temperament.
@@ -32,7 +33,7 @@ func (ev *evidence) centsHeard() []float64 {
 func (ev *evidence) pitched(i int) bool {
 	n := &ev.match(i).Note
 	return !math.IsNaN(ev.cents[i]) && n.Trust != dsp.NotSure && n.Aperiodicity < unclearPitch &&
-		!(n.Aperiodicity > scratchy && n.Level < ev.loud-scratchSoft) && // the bow had scratched, and the string not spoken yet
+		!(n.Aperiodicity > scratchy && n.Level < ev.noteLevel-scratchUnder) && // the bow had scratched, and the string not spoken yet
 		!(ev.plucked && (n.Spread > pluckedSpread || n.SteadyTo-n.SteadyFrom < pluckedSteady))
 }
 
@@ -42,10 +43,10 @@ func (ev *evidence) leading(i int) bool {
 	return i+1 < len(ev.line) && (ev.line[i].MIDI+1-tonic)%12 == 0 && ev.line[i+1].MIDI == ev.line[i].MIDI+1
 }
 
-// besideOctave tells whether the note before or after is written an octave away,
+// octaveNeighbour tells whether the note before or after is written an octave away,
 // or is a harmonic of what was heard an octave low: a tracker that has not left
 // that one yet would hear this one there.
-func (ev *evidence) besideOctave(i int) bool {
+func (ev *evidence) octaveNeighbour(i int) bool {
 	for _, k := range []int{i - 1, i + 1} {
 		if k < 0 || k >= len(ev.line) {
 			continue
@@ -77,18 +78,18 @@ func (ev *evidence) scatterWithin(of func(i int) float64) float64 {
 	for _, g := range groups {
 		if n := float64(len(g)); n > 1 {
 			// A middle of few notes leans toward each: make good for it.
-			m, grow := median(g), math.Sqrt(n/(n-1))
+			m, grow := robust.Median(g), math.Sqrt(n/(n-1))
 			for _, c := range g {
 				away = append(away, (c-m)*grow)
 			}
 		}
 	}
-	return deviation(away, 0)
+	return robust.SpreadAbout(away, 0)
 }
 
-// scoopOf is how far notes begin off where they settle by habit of the
+// landingScatter is how far notes begin off where they settle by habit of the
 // instrument and the bow, cents: a landing must be off by more than that.
-func (ev *evidence) scoopOf() float64 {
+func (ev *evidence) landingScatter() float64 {
 	var off []float64
 	for i := range ev.line {
 		if ev.pitched(i) {
@@ -96,5 +97,5 @@ func (ev *evidence) scoopOf() float64 {
 			off = append(off, 100*(n.Landing-n.Pitch))
 		}
 	}
-	return deviation(off, 0)
+	return robust.SpreadAbout(off, 0)
 }

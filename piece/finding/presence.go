@@ -4,13 +4,14 @@ import (
 	"math"
 
 	"endpin/dsp"
+	"endpin/dsp/robust"
 )
 
 const (
 	anotherNote = 76.0 // cents from where a note's hand puts it: another note
-	plainFall   = 12.0 // dB by which a ring has fallen where nobody plays
+	ringFallen  = 12.0 // dB by which a ring has fallen where nobody plays
 	twoSounds   = 0.05 // aperiodicity of two sounds at once
-	comesUp     = 4.0  // dB that a ring does not come up by itself
+	ringRises   = 4.0  // dB that a ring does not come up by itself
 )
 
 // restarts tells of going back.
@@ -29,7 +30,7 @@ func (t *take) wrongNotes() {
 	frames := map[int][]float64{}
 	for i, f := range t.plan.Notes {
 		if !math.IsNaN(t.cents[i]) && f.Stopped() {
-			frames[f.Frame] = append(frames[f.Frame], t.cents[i]-t.tuned.base)
+			frames[f.Frame] = append(frames[f.Frame], t.cents[i]-t.tuned.reference)
 		}
 	}
 	for i, f := range t.plan.Notes {
@@ -43,7 +44,7 @@ func (t *take) wrongNotes() {
 			notes := frames[f.Frame]
 			switch {
 			case len(notes) >= 3:
-				from = median(notes)
+				from = robust.Median(notes)
 			case len(notes) == 2:
 				from = notes[0]
 				if math.Abs(notes[1]) < math.Abs(from) || math.Abs(notes[0]) > 160 {
@@ -57,7 +58,7 @@ func (t *take) wrongNotes() {
 			}
 		}
 		off := t.off(i) - from
-		semitones := math.Round((t.cents[i] - t.tuned.base) / 100)
+		semitones := math.Round((t.cents[i] - t.tuned.reference) / 100)
 		if math.Abs(off) < anotherNote || semitones == 0 {
 			continue
 		}
@@ -66,14 +67,14 @@ func (t *take) wrongNotes() {
 		}
 		n := &t.match(i).Note
 		t.wrong[i] = true
-		if t.mixed(n) {
+		if t.blended(n) {
 			continue
 		}
 		trust := n.Trust
 		if h := math.Mod(math.Abs(semitones), 12); h == 0 || h == 7 && math.Abs(semitones) > 12 {
 			// A tracker that slips by an octave or a twelfth would say so too, and so
 			// would a ring together with what begins under it.
-			if t.rings || n.Strength < plainOnset || n.Spread > 10 || n.Offset-n.Onset < 0.3 || t.besideOctave(i) {
+			if t.rings || n.Strength < plainOnset || n.Spread > 10 || n.Offset-n.Onset < 0.3 || t.octaveNeighbour(i) {
 				continue
 			}
 			trust = least(trust, dsp.Fair)
@@ -97,13 +98,13 @@ func (t *take) missing() {
 		for to+1 <= last && t.match(to+1).Heard < 0 {
 			to++
 		}
-		if t.unclear(i, to) || t.sounds(i, to) || t.nearer(i, to) {
+		if t.leftOpen(i, to) || t.soundComesUp(i, to) || t.nextIsNearer(i, to) {
 			i = to + 1
 			continue
 		}
 		trust := dsp.Sure
-		if t.covered(i, to) {
-			if t.plucked || t.rings && !t.diesAway(i, to) || t.loud < t.heard.Floor+deepNoise {
+		if t.soundGoesOn(i, to) {
+			if t.plucked || t.rings && !t.diesAway(i, to) || t.noteLevel < t.heard.Floor+deepNoise {
 				i = to + 1 // under a string that rings, or noise, it may have been there
 				continue
 			}
@@ -127,8 +128,8 @@ func (t *take) unplayed(from, to int, at float64) {
 	f := Finding{Kind: Missing, Trust: dsp.Sure, Notes: n, Value: float64(n), At: round(at, 3), Unplayed: n > 1}
 	begins := from == t.from && from < t.align.First
 	heard := 0
-	for _, j := range t.others(begins) {
-		if n := &t.heard.Notes[j]; n.Trust != dsp.NotSure && n.Offset-n.Onset > bareExtra {
+	for _, j := range t.outsideTake(begins) {
+		if n := &t.heard.Notes[j]; n.Trust != dsp.NotSure && n.Offset-n.Onset > shortestExtra {
 			heard++
 		}
 	}

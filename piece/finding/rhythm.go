@@ -7,33 +7,33 @@ import (
 )
 
 const (
-	beatsNear     = 0.2  // how near a whole number of beats a put-off beat must be to be one swallowed or added
-	beatsMost     = 2    // beats that can be swallowed or added; more is a stop
-	rhythmNear    = 0.10 // of the two notes' time: how near an onset must come to another simple rhythm
-	rhythmBetter  = 2.5  // times nearer than to the written one
-	bowSpeaks     = 0.09 // s that a bass takes to speak
-	hiddenByRing  = 0.20 // s that a soft attack may lie hidden under the ring of the note before …
-	hiddenByNoise = 0.15 // s … or in a noisy room, or where hardly a beginning was heard
-	plainFresh    = 4.0  // dB of new sound a band that no ring hides
-	hiddenForGood = 9.0  // s: a soft beginning in a room that rings tells nothing of being late
-	hiddenMost    = 0.35 // s that a ring may hide a beginning …
-	scratches     = 24.0 // dB below its level that a bow may scratch before a note sounds
-	grown         = 6.0  // dB below its level at which a note has come up
-	ringFalls     = 3.0  // … where the sound before it falls by as many dB
-	beatTold      = 4    // notes to each side that tell where the beat is
-	softBy        = 0.08 // s that a note may have begun before it was heard, for the beat to do without it
-	lateMost      = 0.7  // of its own length: later than that it is hardly that note
-	unclearPitch  = 0.2  // aperiodicity of a pitch that is none yet
-	deepNoise     = 27   // dB that a note must stand above the room for its attack to be heard whole
-	plainVoice    = 4    // strength of an onset that no noise hides
-	rhythmSway    = 3.2  // times what the onsets sway that another rhythm must be off
-	legato        = 0.6  // of a displacement: a gap before the note larger than this is a late entrance, not a rhythm
+	beatsNear      = 0.2  // how near a whole number of beats a put-off beat must be to be one swallowed or added
+	beatsMost      = 2    // beats that can be swallowed or added; more is a stop
+	rhythmNear     = 0.10 // of the two notes' time: how near an onset must come to another simple rhythm
+	rhythmBetter   = 2.5  // times nearer than to the written one
+	bowSpeaks      = 0.09 // s that a bass takes to speak
+	hiddenByRing   = 0.20 // s that a soft attack may lie hidden under the ring of the note before …
+	hiddenByNoise  = 0.15 // s … or in a noisy room, or where hardly a beginning was heard
+	plainFresh     = 4.0  // dB of new sound a band that no ring hides
+	hiddenForGood  = 9.0  // s: a soft beginning in a room that rings tells nothing of being late
+	hiddenMost     = 0.35 // s that a ring may hide a beginning …
+	scratchBelow   = 24.0 // dB below its level that a bow may scratch before a note sounds
+	risen          = 6.0  // dB below its level at which a note has come up
+	ringFalls      = 3.0  // … where the sound before it falls by as many dB
+	beatNeighbours = 4    // notes to each side that tell where the beat is
+	softAttack     = 0.08 // s that a note may have begun before it was heard, for the beat to do without it
+	lateMost       = 0.7  // of its own length: later than that it is hardly that note
+	unclearPitch   = 0.2  // aperiodicity of a pitch that is none yet
+	deepNoise      = 27   // dB that a note must stand above the room for its attack to be heard whole
+	plainVoice     = 4    // strength of an onset that no noise hides
+	rhythmJitter   = 3.2  // times the jitter of the onsets that another rhythm must be off
+	legato         = 0.6  // of a displacement: a gap before the note larger than this is a late entrance, not a rhythm
 )
 
 // beat is how near the onsets are held to the beat that the player keeps.
 type beat struct {
-	sway float64 // of onsets about it by chance, ms
-	room float64 // that is let pass, ms
+	jitter    float64 // of onsets about it by chance, ms
+	tolerance float64 // what is let pass, ms
 }
 
 // otherRhythms tells of measures played in another rhythm, and gives the evidence
@@ -51,19 +51,19 @@ func (t *take) otherRhythms() *evidence {
 	if len(t.findings) == before {
 		return t.evidence
 	}
-	return t.withBeat(func(i int) bool { return t.told[i] })
+	return t.withBeat(func(i int) bool { return t.timeTold[i] })
 }
 
 // offBeats tells of single notes that came late or early.
 func (t *take) offBeats() {
-	room := t.beat.room
+	allowed := t.beat.tolerance
 	for i := 0; i < len(t.line); i++ {
 		l := t.lateness(i)
-		if math.IsNaN(l) || t.told[i] || math.Abs(l) <= room || t.onTime(i, l, room) || t.forOther(i, l) {
+		if math.IsNaN(l) || t.timeTold[i] || math.Abs(l) <= allowed || t.onTime(i, l, allowed) || t.mayBeAnothers(i, l) {
 			continue
 		}
 		to := i // notes that hang together are one finding
-		for to+1 < len(t.line) && !t.told[to+1] && t.lateness(to+1)*l > 0 && math.Abs(t.lateness(to+1)) > room {
+		for to+1 < len(t.line) && !t.timeTold[to+1] && t.lateness(to+1)*l > 0 && math.Abs(t.lateness(to+1)) > allowed {
 			to++
 		}
 		t.offBeat(i, to, l)
@@ -74,23 +74,23 @@ func (t *take) offBeats() {
 // beatKept is how near the beat the onsets lie. It finds the beat anew where it steps
 // aside only because a few notes in a row may have begun sooner than they were heard.
 func (t *take) beatKept() (*evidence, beat) {
-	ev, sway := t.evidence, t.swayWithout(1, 0)
-	room := math.Max(t.level.Onset, beyondScatter*sway)
+	ev, jitter := t.evidence, t.jitterWithout(1, 0)
+	allowed := math.Max(t.level.Onset, beyondScatter*jitter)
 	soft := map[int]bool{}
 	for i := range t.line {
 		ms := 1000 * t.match(i).Step
-		if _, _, whole := t.beatsOff(i); whole || ms <= room || !t.onTime(i, ms, room) {
+		if _, _, whole := t.beatsOff(i); whole || ms <= allowed || !t.onTime(i, ms, allowed) {
 			continue
 		}
-		for k := i; k < min(len(t.line), i+beatTold) && (k == i || t.match(k).Step == 0) && t.match(k).Heard >= 0 && t.sooner(k) > softBy; k++ {
+		for k := i; k < min(len(t.line), i+beatNeighbours) && (k == i || t.match(k).Step == 0) && t.match(k).Heard >= 0 && t.hiddenAttack(k) > softAttack; k++ {
 			soft[k] = true
 		}
 	}
 	if len(soft) > 0 {
 		ev = t.withBeat(func(i int) bool { return soft[i] })
-		sway = ev.swayWithout(1, 0)
+		jitter = ev.jitterWithout(1, 0)
 	}
-	return ev, beat{sway, room}
+	return ev, beat{jitter, allowed}
 }
 
 func (t *take) offBeat(i, to int, ms float64) {
@@ -103,14 +103,14 @@ func (t *take) offBeat(i, to int, ms float64) {
 	if math.Abs(ms) < clearlyMore*t.level.Onset || n.Strength < plainOnset || n.Trust == dsp.NotSure || t.rings {
 		trust = dsp.Fair
 	}
-	t.told[i] = true
-	t.add(Finding{Kind: kind, Value: ms, Trust: trust, Spread: t.beat.sway, Tolerance: t.level.Onset, Notes: to - i + 1}, i, to)
+	t.timeTold[i] = true
+	t.add(Finding{Kind: kind, Value: ms, Trust: trust, Spread: t.beat.jitter, Tolerance: t.level.Onset, Notes: to - i + 1}, i, to)
 }
 
 // beatsPutOff tells of beats swallowed or added, and of stops: from there on
 // everything comes earlier or later.
 func (t *take) beatsPutOff() {
-	room, unheard := t.beat.room, 0.0 // ms by which notes not heard at once have put it off
+	room, unheard := t.beat.tolerance, 0.0 // ms by which notes not heard at once have put it off
 	for i := range t.line {
 		m := t.match(i)
 		if m.Step == 0 || m.Heard < 0 {
@@ -118,15 +118,15 @@ func (t *take) beatsPutOff() {
 		}
 		beats, whole, lost := t.beatsOff(i)
 		if i > 0 && (t.line[i-1].Articulation.Fermata || t.line[i-1].Articulation.Breath) {
-			t.told[i] = true // the beat waits there as long as the player likes
+			t.timeTold[i] = true // the beat waits there as long as the player likes
 			continue
 		}
 		if lost {
-			t.told[i] = true
+			t.timeTold[i] = true
 			at := i
 			if i > 0 { // the beat was lost in what lies before the note
 				at = i - 1
-				t.told[at] = true
+				t.timeTold[at] = true
 			}
 			trust := dsp.Sure
 			if math.Abs(beats-whole) > beatsNear/2 {
@@ -138,7 +138,7 @@ func (t *take) beatsPutOff() {
 			continue
 		}
 		ms := 1000 * m.Step
-		if math.Abs(ms) <= room || t.told[i] {
+		if math.Abs(ms) <= room || t.timeTold[i] {
 			continue
 		}
 		if ms < 0 && ms+unheard > -room || t.onTime(i, ms, room) {
@@ -161,13 +161,13 @@ var splits = []split{{1. / 2, "even"}, {3. / 4, "long–short"}, {2. / 3, "long�
 // otherRhythm compares the notes of one measure, pair by pair, with the other
 // simple ways of dividing their time.
 func (t *take) otherRhythm(from, to int) {
-	sway := t.swayWithout(from, to)
+	jitter := t.jitterWithout(from, to)
 	farthest, changed, gaps, dotted := 0.0, 0, 0, false
 	var played, written string
 	for i := from; i < to; i++ {
 		a, b := &t.line[i], &t.line[i+1]
 		la, lb := t.lateness(i), t.lateness(i+1)
-		if a.Beat != math.Trunc(a.Beat) || a.RestAfter > 0 || math.IsNaN(la) || math.IsNaN(lb) || t.told[i] || t.told[i+1] || t.match(i).Step != 0 || t.match(i+1).Step != 0 {
+		if a.Beat != math.Trunc(a.Beat) || a.RestAfter > 0 || math.IsNaN(la) || math.IsNaN(lb) || t.timeTold[i] || t.timeTold[i+1] || t.match(i).Step != 0 || t.match(i+1).Step != 0 {
 			continue
 		}
 		both := float64(a.Length + b.Length)
@@ -183,13 +183,13 @@ func (t *take) otherRhythm(from, to int) {
 				best = k
 			}
 		}
-		if d := math.Abs(heard - splits[best].share); d > rhythmNear || own < rhythmBetter*d || own*ms < math.Max(80, rhythmSway*sway) {
+		if d := math.Abs(heard - splits[best].share); d > rhythmNear || own < rhythmBetter*d || own*ms < math.Max(80, rhythmJitter*jitter) {
 			continue
 		}
 		if !simple(share) {
 			continue
 		}
-		if from := heard - 1000*t.sooner(i+1)/ms; from-rhythmNear < share && share < heard {
+		if from := heard - 1000*t.hiddenAttack(i+1)/ms; from-rhythmNear < share && share < heard {
 			continue // it may have begun where it is written, and not been heard at once
 		}
 		if lb > 0 && t.gapBefore(i+1) > legato*lb/1000 {
@@ -212,7 +212,7 @@ func (t *take) otherRhythm(from, to int) {
 		trust = dsp.Fair
 	}
 	for i := from; i <= to; i++ {
-		t.told[i] = true
+		t.timeTold[i] = true
 	}
 	t.add(Finding{Kind: WrongRhythm, Value: farthest, Trust: trust, Notes: changed, Tolerance: rhythmNear,
 		Text: t.rhythmText(from, written, played)}, from, to)

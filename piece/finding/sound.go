@@ -4,18 +4,20 @@ import (
 	"sort"
 
 	"endpin/dsp"
+	"endpin/dsp/robust"
 )
 
 // sound is how a take sounds on the whole: how it was played, where, and with whom.
 type sound struct {
-	plucked  bool
-	loud     float64   // median level of the notes, dB
-	quietest float64   // level that 99 frames of 100 exceed, dB
-	release  float64   // dB that the sound falls as a note is let go; 0 where that is not known
-	rings    bool      // what was let go is still heard under what follows
-	along    bool      // another instrument sounds along
-	noisy    bool      // noise or music in the pauses hides soft beginnings
-	rough    []float64 // aperiodicity of each note, in order of size
+	plucked        bool
+	noteLevel      float64   // median level of the notes, dB
+	quietest       float64   // level that 99 frames of 100 exceed, dB
+	release        float64   // dB that the sound falls as a note is let go; 0 where that is not known
+	rings          bool      // what was let go is still heard under what follows
+	drowns         bool      // as loud as that
+	accompanied    bool      // another instrument sounds along
+	noisy          bool      // noise or music in the pauses hides soft beginnings
+	aperiodicities []float64 // aperiodicity of each note, in order of size
 }
 
 // listen hears how the take sounds.
@@ -29,21 +31,22 @@ func (ev *evidence) listen() {
 		}
 		levels = append(levels, m.Note.Level)
 		if !m.Guessed {
-			ev.rough = append(ev.rough, m.Note.Aperiodicity)
+			ev.aperiodicities = append(ev.aperiodicities, m.Note.Aperiodicity)
 		}
 	}
-	ev.loud = median(levels)
-	sort.Float64s(ev.rough)
+	ev.noteLevel = robust.Median(levels)
+	sort.Float64s(ev.aperiodicities)
 	ev.quietest = softest(ev.heard.Frames)
 	notes := ev.heard.Notes
 	ev.release = ev.heard.Fall
 	if first, last := ev.match(ev.align.First).Note, ev.match(ev.align.Last).Note; notes[0].Onset < first.Onset || notes[len(notes)-1].Onset > last.Offset {
 		ev.release = ev.heard.FallWithin(first.Onset, last.Onset) // somebody talks before or after
 	}
-	ev.rings = !ev.plucked && ev.release > 0 && ev.release < ringing
-	between := ev.pauses()
-	ev.along = ev.accompanied(between)
-	ev.noisy = between.steady && !between.pitched && between.level > ev.loud-noiseUnder
+	ev.rings = !ev.plucked && ev.release > 0 && ev.release < dryRelease
+	ev.drowns = ev.rings && ev.release < drownedRelease
+	pause := ev.pauses()
+	ev.accompanied = ev.isAccompanied(pause)
+	ev.noisy = pause.steady && !pause.pitched && pause.level > ev.noteLevel-noiseUnder
 }
 
 // isPlucked tells bow from pluck by the longer notes.
@@ -77,11 +80,16 @@ const otherSound = 0.035
 // and beginnings with it, dB.
 const noiseUnder = 22.0
 
-// ringing is how far the sound must fall within a tenth of a second after a note is
+// dryRelease is how far the sound must fall within a tenth of a second after a note is
 // let go for the next one to begin in the clear, dB. Measured on 24 rendered takes,
 // bowed: 22 to 59 as rendered, 22 to 40 in a small room (sox reverb 20 50 30), 16 to 25
 // in a larger one (35 60 50), 10 to 19 in a hall (50 50 80).
-const ringing = 18.0
+const dryRelease = 18.0
+
+// drownedRelease is the same where the ring is as loud as what is played: then only
+// the pitch of longer notes and the pace can be told. In a staircase (sox reverb
+// 80 30 100) the sound fell by 4 to 12 dB.
+const drownedRelease = 9.0
 
 // deadLevel is one that no room is as soft as, dB: a gate or an editor put it there.
 const deadLevel = -110.0
@@ -103,6 +111,6 @@ func softest(frames []dsp.Frame) float64 {
 	return levels[len(levels)/100]
 }
 
-// mixed tells whether in a room that rings more than one sound was heard: the pitch
+// blended tells whether in a room that rings more than one sound was heard: the pitch
 // is then neither that of the note nor that of the ring before it.
-func (ev *evidence) mixed(n *dsp.Note) bool { return ev.rings && n.Aperiodicity > twoSounds }
+func (ev *evidence) blended(n *dsp.Note) bool { return ev.rings && n.Aperiodicity > twoSounds }

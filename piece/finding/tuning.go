@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"endpin/dsp"
+	"endpin/dsp/robust"
 )
 
 // The player's own reference is where open strings and the largest consistent
@@ -11,21 +12,21 @@ import (
 // it counts for several stopped notes: the reference holds when half of those
 // are displaced.
 const (
-	openWeight  = 3.0
-	together    = 10.0 // cents: notes this near one another agree
-	widestTune  = 90   // cents from the reference asked for that an instrument may be tuned
-	rivalShare  = 0.85 // of the support of the reference: a second one fits as well
-	rivalApart  = 20.0 // cents between two references that differ
-	enoughNotes = 4    // notes that a tuning must rest on
+	openWeight   = 3.0
+	agreeing     = 10.0 // cents: notes this near one another agree
+	widestTuning = 90   // cents from the reference asked for that an instrument may be tuned
+	rivalShare   = 0.85 // of the support of the reference: a second one fits as well
+	rivalApart   = 20.0 // cents between two references that differ
+	enoughNotes  = 4    // notes that a tuning must rest on
 )
 
 type pull struct{ cents, weight float64 }
 
-// tuned is the player's own reference, which all other cents are told against.
+// tuned is the player's own reference, which all cents are told against.
 type tuned struct {
-	base    float64 // cents from opts.A4
-	trust   dsp.Trust
-	strings map[int]float64 // strings out of tune: cents from base
+	reference float64 // cents from opts.A4
+	trust     dsp.Trust
+	strings   map[int]float64 // strings out of tune: cents from the reference
 }
 
 // tuning finds the player's own reference, and tells of it where it is another one
@@ -50,13 +51,13 @@ func (t *take) tuning() tuned {
 	support := func(at float64) float64 {
 		sum := 0.0
 		for _, p := range pulls {
-			d := (p.cents - at) / together
+			d := (p.cents - at) / agreeing
 			sum += p.weight * math.Exp(-d*d/2)
 		}
 		return sum
 	}
 	best := 0.0
-	for at := -float64(widestTune); at <= widestTune; at++ {
+	for at := -float64(widestTuning); at <= widestTuning; at++ {
 		// Between two that fit equally, the one nearer to what was asked.
 		if s, b := support(at), support(best); s > b+1e-9 || s > b-1e-9 && math.Abs(at) < math.Abs(best) {
 			best = at
@@ -64,7 +65,7 @@ func (t *take) tuning() tuned {
 	}
 	// Notes of one hand frame, or of one open string, scatter by chance alone.
 	scatter := t.scatterWithin(func(i int) float64 { return t.cents[i] })
-	window := math.Min(3*together, math.Max(together, 2.5*scatter))
+	window := math.Min(3*agreeing, math.Max(agreeing, 2.5*scatter))
 	var near []float64
 	base := best
 	for round := 0; round < 3; round++ { // the mean of what lies about it
@@ -82,10 +83,10 @@ func (t *take) tuning() tuned {
 		}
 	}
 	if len(near) == 0 {
-		return tuned{base: base, trust: dsp.NotSure}
+		return tuned{reference: base, trust: dsp.NotSure}
 	}
 	trust := dsp.Sure
-	for at := -float64(widestTune); at <= widestTune; at++ {
+	for at := -float64(widestTuning); at <= widestTuning; at++ {
 		if math.Abs(at-best) > rivalApart && support(at) > rivalShare*support(best) {
 			trust = dsp.NotSure
 		}
@@ -93,8 +94,8 @@ func (t *take) tuning() tuned {
 	if trust == dsp.NotSure && len(pulls) > enoughNotes {
 		t.notSure("two tunings fit the notes equally well, so what is said of sharp and flat is a guess; play an open string before you begin", len(pulls))
 	}
-	spread := deviation(near, base)
-	if math.Abs(base) > math.Max(t.tuningRoom(), 3*scatter/math.Sqrt(float64(len(near)))) && len(pulls) >= enoughNotes {
+	spread := robust.SpreadAbout(near, base)
+	if math.Abs(base) > math.Max(t.tuningTolerance(), 3*scatter/math.Sqrt(float64(len(near)))) && len(pulls) >= enoughNotes {
 		trust := trust
 		if math.Abs(base) < 1.25*t.level.Tuning {
 			trust = least(trust, dsp.Fair)
@@ -116,9 +117,9 @@ func (t *take) stringsOut(open map[int][]float64, base, scatter float64) (out ma
 		if len(notes) < 2 {
 			continue
 		}
-		off := median(notes) - base
-		spread := deviation(notes, median(notes))
-		if math.Abs(off) <= math.Max(t.tuningRoom(), 2.6*scatter/math.Sqrt(float64(len(notes)))) {
+		off := robust.Median(notes) - base
+		spread := robust.Spread(notes)
+		if math.Abs(off) <= math.Max(t.tuningTolerance(), 2.6*scatter/math.Sqrt(float64(len(notes)))) {
 			continue
 		}
 		var stopped []float64
@@ -127,7 +128,7 @@ func (t *take) stringsOut(open map[int][]float64, base, scatter float64) (out ma
 				stopped = append(stopped, c-base)
 			}
 		}
-		if len(stopped) == 0 || math.Abs(median(stopped)-off) <= math.Abs(median(stopped)) {
+		if len(stopped) == 0 || math.Abs(robust.Median(stopped)-off) <= math.Abs(robust.Median(stopped)) {
 			out[s] = off
 		}
 		trust := dsp.Sure
@@ -143,14 +144,14 @@ func (t *take) stringsOut(open map[int][]float64, base, scatter float64) (out ma
 // off is how far a note lies from the player's own reference, cents, less what
 // a string out of tune or a narrow hand explains.
 func (t *take) off(i int) float64 {
-	return t.cents[i] - t.tuned.base - t.tuned.strings[t.plan.Notes[i].String] - t.spanned[i]
+	return t.cents[i] - t.tuned.reference - t.tuned.strings[t.plan.Notes[i].String] - t.spanned[i]
 }
 
-// tuningRoom is how far a tuning may be off, cents. A pluck begins sharp and the
+// tuningTolerance is how far a tuning may be off, cents. A pluck begins sharp and the
 // body pulls at it: its pitch is known less well.
-func (ev *evidence) tuningRoom() float64 {
+func (ev *evidence) tuningTolerance() float64 {
 	if ev.plucked {
-		return ev.level.Tuning + pluckedRoom/2
+		return ev.level.Tuning + pluckedAllowance/2
 	}
 	return ev.level.Tuning
 }

@@ -4,9 +4,9 @@ import (
 	"math"
 )
 
-// covered tells whether sound goes on where notes are missing: the onset may
+// soundGoesOn tells whether sound goes on where notes are missing: the onset may
 // have been there and not been heard.
-func (ev *evidence) covered(from, to int) bool {
+func (ev *evidence) soundGoesOn(from, to int) bool {
 	if from == 0 {
 		return false
 	}
@@ -15,16 +15,16 @@ func (ev *evidence) covered(from, to int) bool {
 	return !math.IsNaN(beat) && before.Offset > beat+0.15
 }
 
-// sounds tells whether a sound came up again where notes are missing, after the one
+// soundComesUp tells whether a sound came up again where notes are missing, after the one
 // before had been let go: something was played there, and its beginning not heard.
-func (ev *evidence) sounds(from, to int) bool {
+func (ev *evidence) soundComesUp(from, to int) bool {
 	if from == 0 || ev.match(from-1).Heard < 0 || to+1 >= len(ev.line) || ev.match(to+1).Heard < 0 {
 		return false
 	}
-	gap := ev.between(ev.match(from-1).Note.Offset, ev.match(to+1).Note.Onset-0.05)
+	gap := ev.framesIn(ev.match(from-1).Note.Offset, ev.match(to+1).Note.Onset-0.05)
 	up, low := 0, math.Inf(1)
 	for _, f := range gap {
-		if low = math.Min(low, f.Level); f.Level > low+comesUp && f.Level > ev.loud-12 {
+		if low = math.Min(low, f.Level); f.Level > low+ringRises && f.Level > ev.noteLevel-12 {
 			up++
 		}
 	}
@@ -39,29 +39,29 @@ func (ev *evidence) diesAway(from, to int) bool {
 	}
 	before := &ev.match(from - 1).Note
 	low := before.Level
-	for _, f := range ev.between(before.Offset, ev.match(to+1).Note.Onset-0.05) {
-		if low = math.Min(low, f.Level); f.Level > low+comesUp {
+	for _, f := range ev.framesIn(before.Offset, ev.match(to+1).Note.Onset-0.05) {
+		if low = math.Min(low, f.Level); f.Level > low+ringRises {
 			return false
 		}
 	}
-	return low < before.Level-plainFall
+	return low < before.Level-ringFallen
 }
 
-// nearer tells whether the note after one missing was heard nearer to that one's beat
+// nextIsNearer tells whether the note after one missing was heard nearer to that one's beat
 // than to its own: both may lie in it, the beginning of the second unheard.
-func (ev *evidence) nearer(from, to int) bool {
+func (ev *evidence) nextIsNearer(from, to int) bool {
 	if from != to || to+1 >= len(ev.line) || ev.match(to+1).Step != 0 || math.IsNaN(ev.lateness(to+1)) || math.IsNaN(ev.match(from).Beat) {
 		return false
 	}
 	return math.Abs(ev.match(to+1).Note.Onset-ev.match(from).Beat) < -ev.lateness(to+1)/1000
 }
 
-// unclear tells whether notes not heard are short, and sound without a pitch
+// leftOpen tells whether notes not heard are short, and sound without a pitch
 // fills their time: a bow that has no time to make the string speak. Whether
 // they were played cannot be told; nor, in a noisy room or one that rings, whether a
 // short note was.
-func (ev *evidence) unclear(from, to int) bool {
-	noisy := ev.rings && !ev.diesAway(from, to) || ev.loud < ev.heard.Floor+deepNoise
+func (ev *evidence) leftOpen(from, to int) bool {
+	noisy := ev.rings && !ev.diesAway(from, to) || ev.noteLevel < ev.heard.Floor+deepNoise
 	sounding, all := 0, 0
 	for i := from; i <= to; i++ {
 		m := ev.match(i)
@@ -69,7 +69,7 @@ func (ev *evidence) unclear(from, to int) bool {
 		if math.IsNaN(m.Beat) || length > 0.35 && !(noisy && length < 0.6) {
 			return false
 		}
-		for _, f := range ev.between(m.Beat, m.Beat+length) {
+		for _, f := range ev.framesIn(m.Beat, m.Beat+length) {
 			all++
 			if !f.Voiced && f.Level > ev.heard.Floor+9 {
 				sounding++
@@ -79,8 +79,8 @@ func (ev *evidence) unclear(from, to int) bool {
 	return noisy || 10*sounding > 4*all
 }
 
-// others are the notes heard before the first that is of the line, or after the last.
-func (ev *evidence) others(before bool) (all []int) {
+// outsideTake are the notes heard before the first that is of the line, or after the last.
+func (ev *evidence) outsideTake(before bool) (all []int) {
 	for j := range ev.heard.Notes {
 		at := ev.heard.Notes[j].Onset
 		if before && at < ev.match(ev.align.First).Note.Onset-0.1 || !before && at > ev.match(ev.align.Last).Note.Offset-0.1 {
