@@ -40,6 +40,7 @@ var house = []place{
 	{"piece/engraving", []string{"piece/...", "assets", "golang.org/x/image/..."}},  // outlines of the music font's glyphs
 	{"piece/class", []string{"piece/...", "dsp", "golang.org/x/text/unicode/norm"}}, // one name, however its accents are written
 	{"piece/player", []string{"golang.org/x/text/unicode/norm"}},                    // a name typed in two ways is one player
+	{"piece/wholefile", nil},
 	{"piece/pupil", []string{"piece/...", "dsp", "dsp/robust", "dsp/rig"}},
 
 	{"ui", []string{"ui/...", "piece/...", "dsp/...", "fyne.io/fyne/v2/..."}},

@@ -8,6 +8,8 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+
+	"endpin/piece/wholefile"
 )
 
 // WriteFile writes a whole file or none: what stood there before is kept until
@@ -26,19 +28,7 @@ func replace(path string, write func(io.Writer) error) error {
 	if info, err := os.Stat(path); err == nil && !info.Mode().IsRegular() {
 		return fillIn(path, write)
 	}
-	tmp, err := os.CreateTemp(filepath.Dir(path), ".endpin-*")
-	if err != nil {
-		return err
-	}
-	defer os.Remove(tmp.Name())
-	err = write(tmp)
-	if e := tmp.Close(); err == nil {
-		err = e
-	}
-	if err == nil {
-		err = os.Rename(tmp.Name(), path)
-	}
-	return err
+	return wholefile.Replace(path, func(to *os.File) error { return write(to) })
 }
 
 // fillIn writes into what is no plain file, such as a pipe or /dev/null, and

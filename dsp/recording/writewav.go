@@ -1,24 +1,22 @@
 package recording
 
 import (
-	"bufio"
 	"encoding/binary"
 	"fmt"
 	"io"
 	"math"
+	"slices"
 )
 
-// WriteWAV writes mono sound as a 16-bit WAV. Samples are between -1 and 1, rate
-// is in samples a second. What is louder is clipped; what is no number is silent.
-func WriteWAV(w io.Writer, rate int, sound []float32) error {
-	const header = 44
-	size := 2 * int64(len(sound))
-	if size > math.MaxUint32-header {
-		return fmt.Errorf("%d samples are more than a WAV can hold", len(sound))
-	}
-	b := make([]byte, 0, header)
-	b = append(b, "RIFF"...)
-	b = binary.LittleEndian.AppendUint32(b, uint32(header-8+size))
+// WAVHeaderSize is how many bytes stand before the samples that this package writes.
+const WAVHeaderSize = 44
+
+// WAVHeader is that of mono 16-bit PCM (RIFF WAVE, Microsoft and IBM 1991). Of more
+// samples than a WAV can hold it tells of as many as it can.
+func WAVHeader(rate int, samples int64) []byte {
+	size := uint32(min(2*samples, math.MaxUint32-WAVHeaderSize))
+	b := append(make([]byte, 0, WAVHeaderSize), "RIFF"...)
+	b = binary.LittleEndian.AppendUint32(b, WAVHeaderSize-8+size)
 	b = append(b, "WAVEfmt "...)
 	b = binary.LittleEndian.AppendUint32(b, 16)
 	b = binary.LittleEndian.AppendUint16(b, wavPCM)
@@ -28,13 +26,32 @@ func WriteWAV(w io.Writer, rate int, sound []float32) error {
 	b = binary.LittleEndian.AppendUint16(b, 2)
 	b = binary.LittleEndian.AppendUint16(b, 16)
 	b = append(b, "data"...)
-	b = binary.LittleEndian.AppendUint32(b, uint32(size))
+	return binary.LittleEndian.AppendUint32(b, size)
+}
 
-	out := bufio.NewWriterSize(w, bufferSize)
-	out.Write(b)
-	for _, x := range sound {
+// AppendPCM16 appends samples between -1 and 1 as a WAV holds them, two bytes each.
+// What is louder is clipped; what is no number is silent.
+func AppendPCM16(to []byte, samples []float32) []byte {
+	for _, x := range samples {
 		v := int16(max(-1<<15, min(1<<15-1, math.RoundToEven(float64(tame(x))*(1<<15)))))
-		out.Write(binary.LittleEndian.AppendUint16(out.AvailableBuffer(), uint16(v)))
+		to = binary.LittleEndian.AppendUint16(to, uint16(v))
 	}
-	return out.Flush()
+	return to
+}
+
+// WriteWAV writes mono sound as a 16-bit WAV. Samples are between -1 and 1, rate
+// is in samples a second.
+func WriteWAV(w io.Writer, rate int, sound []float32) error {
+	if int64(len(sound)) > (math.MaxUint32-WAVHeaderSize)/2 {
+		return fmt.Errorf("%d samples are more than a WAV can hold", len(sound))
+	}
+	buf := WAVHeader(rate, int64(len(sound)))
+	for some := range slices.Chunk(sound, bufferSize) {
+		if _, err := w.Write(buf); err != nil {
+			return err
+		}
+		buf = AppendPCM16(buf[:0], some)
+	}
+	_, err := w.Write(buf)
+	return err
 }

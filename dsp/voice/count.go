@@ -6,6 +6,8 @@ import (
 	"encoding/binary"
 	"fmt"
 	"math"
+
+	"endpin/dsp"
 )
 
 //go:embed count/*.wav
@@ -36,46 +38,23 @@ func Count(rate, number int) (said Clip, beat int, err error) {
 		return nil, 0, fmt.Errorf("voice: number %d is no WAV file", number)
 	}
 	pcm := file[at+8:]
-	spoken := make([]float64, len(pcm)/2)
+	spoken := make([]float32, len(pcm)/2)
 	for i := range spoken {
-		spoken[i] = countLevel * float64(int16(binary.LittleEndian.Uint16(pcm[2*i:]))) / 32768
+		spoken[i] = countLevel * float32(int16(binary.LittleEndian.Uint16(pcm[2*i:]))) / (1 << 15)
 	}
-	said = make(Clip, int(float64(len(spoken))*float64(rate)/countRate))
-	for i := range said {
-		said[i] = float32(between(spoken, float64(i)*countRate/float64(rate)))
-	}
-	return said, int(vowel(spoken) * float64(rate) / countRate), nil
-}
-
-// between interpolates with a windowed sinc over eight samples.
-func between(x []float64, at float64) float64 {
-	const reach = 4
-	first := int(math.Floor(at)) - reach + 1
-	sum := 0.0
-	for k := first; k < first+2*reach; k++ {
-		if k < 0 || k >= len(x) {
-			continue
-		}
-		d := at - float64(k)
-		w := (1 + math.Cos(math.Pi*d/reach)) / 2
-		if d != 0 {
-			w *= math.Sin(math.Pi*d) / (math.Pi * d)
-		}
-		sum += w * x[k]
-	}
-	return sum
+	return dsp.Resample(spoken, countRate, rate), int(vowel(spoken) * float64(rate) / countRate), nil
 }
 
 // vowel is the first sample of the 10 ms that come within vowelShare of the
 // loudest.
-func vowel(x []float64) float64 {
+func vowel(x []float32) float64 {
 	const step = countRate / 100
 	var loud []float64
 	most := 0.0
 	for i := 0; i+step <= len(x); i += step {
 		sum := 0.0
 		for _, v := range x[i : i+step] {
-			sum += v * v
+			sum += float64(v) * float64(v)
 		}
 		loud = append(loud, math.Sqrt(sum))
 		most = math.Max(most, math.Sqrt(sum))

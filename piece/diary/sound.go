@@ -14,6 +14,7 @@ import (
 	"strings"
 
 	"endpin/piece"
+	"endpin/piece/wholefile"
 )
 
 // Sound is a recording that is to be kept, byte for byte.
@@ -68,24 +69,16 @@ func (d *Diary) keep(content string, s *Sound) (*keeping, error) {
 	if err := os.MkdirAll(d.Sounds(), 0o700); err != nil {
 		return nil, fault(err)
 	}
-	part, err := os.CreateTemp(d.Sounds(), ".part-*")
-	if err != nil {
-		return nil, fault(err)
-	}
-	defer os.Remove(part.Name())
-	n, err := io.Copy(part, s.Data)
-	if err == nil {
-		err = part.Sync()
-	}
-	if e := part.Close(); err == nil {
-		err = e
-	}
-	if err == nil && n != s.Size {
-		err = fmt.Errorf("of %d bytes %d came", s.Size, n)
-	}
-	if err == nil {
-		err = os.Rename(part.Name(), path)
-	}
+	err := wholefile.Replace(path, func(to *os.File) error {
+		n, err := io.Copy(to, s.Data)
+		if err == nil && n != s.Size {
+			err = fmt.Errorf("of %d bytes %d came", s.Size, n)
+		}
+		if err != nil {
+			return err
+		}
+		return to.Sync()
+	})
 	if err != nil {
 		return nil, fault(err)
 	}

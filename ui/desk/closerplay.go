@@ -214,7 +214,7 @@ func excerpt(ctx context.Context, open func(path string) (Recording, error), pat
 	if err != nil || len(x) == 0 {
 		return nil, err
 	}
-	x = sound.Resample(x, r.Rate(), rate)
+	x = dsp.Resample(x, r.Rate(), rate)
 	peak := float32(1e-6)
 	for _, v := range x {
 		peak = max(peak, v, -v)

@@ -15,6 +15,7 @@ import (
 	"endpin/dsp"
 	"endpin/piece/finding"
 	"endpin/piece/report"
+	"endpin/piece/wholefile"
 )
 
 // ExportName is a name for what is made of the take shown: piece, player where known,
@@ -75,11 +76,11 @@ func (d *Desk) WriteSound(path string) {
 		return
 	}
 	open := d.means.Open
-	d.exporting(path, func(to string) error { return decode(open, s.Take.Sound, to) })
+	d.exporting(path, func(to *os.File) error { return decode(open, s.Take.Sound, to) })
 }
 
 // decode writes a recording of any format as WAV.
-func decode(open func(string) (Recording, error), from, to string) error {
+func decode(open func(string) (Recording, error), from string, to *os.File) error {
 	if open == nil {
 		return errors.New("the recording cannot be opened here")
 	}
@@ -88,8 +89,7 @@ func decode(open func(string) (Recording, error), from, to string) error {
 		return err
 	}
 	defer r.Close()
-	os.Remove(to) // a Recorder begins its file itself
-	w, err := NewRecorder(to, r.Rate())
+	w, err := record(to, r.Rate())
 	if err != nil {
 		return err
 	}
@@ -101,11 +101,11 @@ func decode(open func(string) (Recording, error), from, to string) error {
 			break
 		}
 		if err != nil {
-			w.Close()
 			return err
 		}
 	}
-	return w.Close()
+	w.tell()
+	return w.Err()
 }
 
 // agreed is a hearing without what was put aside.
@@ -138,26 +138,17 @@ func agreed(s *Shown) *finding.Hearing {
 }
 
 func (d *Desk) export(path string, write func(io.Writer) error) {
-	d.exporting(path, func(to string) error {
-		file, err := os.Create(to)
-		if err != nil {
+	d.exporting(path, func(to *os.File) error {
+		out := bufio.NewWriter(to)
+		if err := write(out); err != nil {
 			return err
 		}
-		out := bufio.NewWriter(file)
-		err = write(out)
-		if e := out.Flush(); err == nil {
-			err = e
-		}
-		if e := file.Close(); err == nil {
-			err = e
-		}
-		return err
+		return out.Flush()
 	})
 }
 
-// exporting has a file written beside the one it is to be, which is put in its
-// place only when it is whole: what stood there before is lost to no failure.
-func (d *Desk) exporting(path string, write func(path string) error) {
+// exporting has a file written in the background and says what came of it.
+func (d *Desk) exporting(path string, write func(*os.File) error) {
 	d.Say("Writing " + filepath.Base(path) + " …")
 	go func() {
 		err := whole(path, write)
@@ -171,20 +162,11 @@ func (d *Desk) exporting(path string, write func(path string) error) {
 	}()
 }
 
-func whole(path string, write func(path string) error) error {
+func whole(path string, write func(*os.File) error) error {
 	if info, err := os.Stat(path); err == nil && info.IsDir() {
 		return errors.New("a folder has that name: choose another name")
 	}
-	tmp, err := os.CreateTemp(filepath.Dir(path), ".endpin-*")
-	if err != nil {
-		return err
-	}
-	tmp.Close()
-	defer os.Remove(tmp.Name())
-	if err := write(tmp.Name()); err != nil {
-		return err
-	}
-	return os.Rename(tmp.Name(), path)
+	return wholefile.Replace(path, write)
 }
 
 // mend says what can be done about a file that cannot be written.

@@ -71,8 +71,9 @@ func TestAFailedWriteLosesNothing(t *testing.T) {
 	folder := t.TempDir()
 	path := filepath.Join(folder, "report.html")
 	require.NoError(t, os.WriteFile(path, []byte("last week's"), 0o600))
-	err := whole(path, func(to string) error {
-		require.NoError(t, os.WriteFile(to, []byte("half of"), 0o600))
+	err := whole(path, func(to *os.File) error {
+		_, err := to.WriteString("half of")
+		require.NoError(t, err)
 		return errors.New("disk on fire")
 	})
 	assert.EqualError(t, err, "disk on fire")

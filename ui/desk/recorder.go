@@ -2,8 +2,9 @@ package desk
 
 import (
 	"encoding/binary"
-	"math"
 	"os"
+
+	"endpin/dsp/recording"
 )
 
 // Recorder writes a take to disk as it is played: a mono 16-bit WAV whose
@@ -18,20 +19,23 @@ type Recorder struct {
 	err     error
 }
 
-const wavHeader = 44
-
 // NewRecorder begins a take at a path.
 func NewRecorder(path string, rate int) (*Recorder, error) {
 	file, err := os.OpenFile(path, os.O_RDWR|os.O_CREATE|os.O_EXCL, 0o600)
 	if err != nil {
 		return nil, err
 	}
-	r := &Recorder{file: file, rate: rate}
-	if _, err := file.Write(header(rate, 0)); err != nil {
+	r, err := record(file, rate)
+	if err != nil {
 		file.Close()
-		return nil, err
 	}
-	return r, nil
+	return r, err
+}
+
+// record begins a take in an empty file.
+func record(file *os.File, rate int) (*Recorder, error) {
+	_, err := file.Write(recording.WAVHeader(rate, 0))
+	return &Recorder{file: file, rate: rate}, err
 }
 
 // Write adds samples between -1 and 1. After an error, such as a full disk, it
@@ -40,11 +44,7 @@ func (r *Recorder) Write(samples []float32) {
 	if r.err != nil {
 		return
 	}
-	r.buf = r.buf[:0]
-	for _, x := range samples {
-		v := math.RoundToEven(float64(x) * (1 << 15))
-		r.buf = binary.LittleEndian.AppendUint16(r.buf, uint16(int16(max(-1<<15, min(1<<15-1, v)))))
-	}
+	r.buf = recording.AppendPCM16(r.buf[:0], samples)
 	if _, r.err = r.file.Write(r.buf); r.err != nil {
 		return
 	}
@@ -58,7 +58,7 @@ func (r *Recorder) Write(samples []float32) {
 func (r *Recorder) Err() error { return r.err }
 
 func (r *Recorder) tell() {
-	if _, err := r.file.WriteAt(header(r.rate, r.written), 0); err != nil && r.err == nil {
+	if _, err := r.file.WriteAt(recording.WAVHeader(r.rate, r.written), 0); err != nil && r.err == nil {
 		r.err = err
 	}
 	r.told = r.written
@@ -85,31 +85,14 @@ func Repair(path string) (seconds float64, err error) {
 	if err != nil {
 		return 0, err
 	}
-	var h [wavHeader]byte
+	var h [recording.WAVHeaderSize]byte
 	if _, err := file.ReadAt(h[:], 0); err != nil || string(h[:4]) != "RIFF" {
 		return 0, err
 	}
 	rate := int(binary.LittleEndian.Uint32(h[24:]))
-	samples := (info.Size() - wavHeader) / 2
-	if _, err := file.WriteAt(header(rate, samples), 0); err != nil || rate == 0 {
+	samples := (info.Size() - recording.WAVHeaderSize) / 2
+	if _, err := file.WriteAt(recording.WAVHeader(rate, samples), 0); err != nil || rate == 0 {
 		return 0, err
 	}
 	return float64(samples) / float64(rate), nil
-}
-
-// header is that of a mono 16-bit PCM WAV (RIFF WAVE, Microsoft and IBM 1991).
-func header(rate int, samples int64) []byte {
-	size := uint32(min(2*samples, math.MaxUint32-wavHeader))
-	b := append(make([]byte, 0, wavHeader), "RIFF"...)
-	b = binary.LittleEndian.AppendUint32(b, wavHeader-8+size)
-	b = append(b, "WAVEfmt "...)
-	b = binary.LittleEndian.AppendUint32(b, 16)
-	b = binary.LittleEndian.AppendUint16(b, 1)
-	b = binary.LittleEndian.AppendUint16(b, 1)
-	b = binary.LittleEndian.AppendUint32(b, uint32(rate))
-	b = binary.LittleEndian.AppendUint32(b, uint32(2*rate))
-	b = binary.LittleEndian.AppendUint16(b, 2)
-	b = binary.LittleEndian.AppendUint16(b, 16)
-	b = append(b, "data"...)
-	return binary.LittleEndian.AppendUint32(b, size)
 }

@@ -12,6 +12,7 @@ import (
 	"endpin/piece/finding"
 	"endpin/piece/outline"
 	"endpin/piece/practice"
+	"endpin/piece/wholefile"
 )
 
 // Settings are what the desk remembers from one day to the next, in one small
@@ -155,22 +156,13 @@ func (s Settings) Judging() finding.Options {
 	return o
 }
 
-// replaceFile writes a file through a temporary one beside it.
+// replaceFile writes a file, and the folder for it.
 func replaceFile(path string, data []byte) error {
 	if err := os.MkdirAll(filepath.Dir(path), 0o700); err != nil {
 		return err
 	}
-	tmp, err := os.CreateTemp(filepath.Dir(path), ".endpin-*")
-	if err != nil {
+	return wholefile.Replace(path, func(to *os.File) error {
+		_, err := to.Write(data)
 		return err
-	}
-	defer os.Remove(tmp.Name())
-	_, err = tmp.Write(data)
-	if e := tmp.Close(); err == nil {
-		err = e
-	}
-	if err == nil {
-		err = os.Rename(tmp.Name(), path)
-	}
-	return err
+	})
 }
