@@ -31,6 +31,9 @@ const (
 	besideTrack       = 0.003 // median aperiodicity of notes with something under them
 	besidePlayer      = 0.035 // that of a quarter of them where a second player has no pauses of his own …
 	besidePlayerTimes = 8.0   // … and by how many times it is that of another quarter
+	pauseFrames       = 3     // frames: fewer have no beginning, middle and end (this and what follows: no source)
+	leastBowed        = 4     // notes that tell whether somebody plays along
+	purest            = 0.001 // aperiodicity below which one note is as pure as another
 )
 
 // framesIn is what sounds in the pauses of the player's own.
@@ -55,7 +58,7 @@ func (ev *evidence) pauses() (b pauseSound) {
 			continue // a note too many of the player's own, it may be
 		}
 		pause := ev.framesIn(m.Note.Offset+pauseFrom, next.Note.Onset-pauseTo)
-		if len(pause) < 3 || pause[len(pause)-1].Time-pause[0].Time < pauseLeast {
+		if len(pause) < pauseFrames || pause[len(pause)-1].Time-pause[0].Time < pauseLeast {
 			continue
 		}
 		frames += len(pause)
@@ -89,7 +92,7 @@ func levelOf(frames []dsp.Frame) float64 {
 // isAccompanied reports whether another instrument sounds along with a bow.
 func (ev *evidence) isAccompanied(b pauseSound) bool {
 	rough := ev.aperiodicities
-	if ev.plucked || len(rough) < 4 {
+	if ev.plucked || len(rough) < leastBowed {
 		return false // a plucked string is not so periodic by itself
 	}
 	quarter := len(rough) / 4
@@ -101,7 +104,7 @@ func (ev *evidence) isAccompanied(b pauseSound) bool {
 		n := len(ev.unwritten())
 		return n >= manyExtras && 10*n > ev.align.Last-ev.align.First
 	}
-	return high > besidePlayer && high > besidePlayerTimes*math.Max(low, 0.001)
+	return high > besidePlayer && high > besidePlayerTimes*math.Max(low, purest)
 }
 
 // unwritten are the notes heard within the take that are not on the page.

@@ -8,6 +8,28 @@ import (
 	"endpin/dsp/robust"
 )
 
+// When a note may have begun, and where the beat is. Set by ear, no source.
+const (
+	bowSpeaks      = 0.09 // s that a bass takes to speak
+	hiddenByRing   = 0.20 // s that a soft attack may lie hidden under the ring of the note before …
+	hiddenByNoise  = 0.15 // s … or in a noisy room, or where hardly a beginning was heard
+	hiddenForGood  = 9.0  // s: a soft beginning in a room that rings tells nothing of being late
+	hiddenMost     = 0.35 // s that a ring may hide a beginning …
+	ringFalls      = 3.0  // … where the sound before it falls by as many dB
+	plainFresh     = 4.0  // dB of new sound a band that no ring hides
+	plainVoice     = 4    // strength of an onset that no noise hides
+	deepNoise      = 27   // dB that a note must stand above the room for its attack to be heard whole
+	sounding       = 9.0  // dB above the level of the room at which something sounds
+	scratchBelow   = 24.0 // dB below its level that a bow may scratch before a note sounds
+	ownPitch       = 0.8  // semitones within which a sound has the pitch of the note
+	risen          = 6.0  // dB below its level at which a note has come up
+	beatNeighbours = 4    // notes to each side that tell where the beat is
+	beatsNear      = 0.2  // how near a whole number of beats a put-off beat must be to be one swallowed or added
+	beatsMost      = 2    // beats that can be swallowed or added; more is a stop
+	lateMost       = 0.7  // of its own length: later than that it is hardly that note
+	onBeat         = 0.5  // of how late a note is, that the next may be off the beat: it is in its place, then
+)
+
 // lateness is how far a note lies from the beat the player keeps, ms.
 func (ev *evidence) lateness(i int) float64 {
 	m := ev.match(i)
@@ -25,11 +47,11 @@ func (ev *evidence) hiddenAttack(i int) float64 {
 	k := sort.Search(len(frames), func(k int) bool { return frames[k].Time >= onset })
 	pitch := ev.match(i).Note.Pitch + ev.referredBy()
 	same := i > 0 && ev.line[i-1].MIDI == ev.line[i].MIDI
-	scratch := math.Min(ev.heard.Floor+9, math.Max(ev.quietest+9, ev.match(i).Note.Level-scratchBelow))
+	scratch := math.Min(ev.heard.Floor+sounding, math.Max(ev.quietest+sounding, ev.match(i).Note.Level-scratchBelow))
 	from := onset
 	for k--; k >= 0; k-- {
 		f := frames[k]
-		its := f.Voiced && !same && math.Abs(dsp.MIDI(f.Freq)-pitch) < 0.8
+		its := f.Voiced && !same && math.Abs(dsp.MIDI(f.Freq)-pitch) < ownPitch
 		if !its && (f.Voiced && f.Aperiodicity < unclearPitch || f.Level < scratch) {
 			break
 		}
@@ -65,7 +87,7 @@ func (ev *evidence) valleyBefore(i int) float64 {
 		}
 		high = math.Max(high, f.Level)
 	}
-	if !fell || low < ev.heard.Floor+9 {
+	if !fell || low < ev.heard.Floor+sounding {
 		return n.Onset
 	}
 	return at
@@ -104,7 +126,7 @@ func (ev *evidence) speechDelay(i int) float64 {
 	n := &ev.match(i).Note
 	pitch := n.Pitch + ev.referredBy()
 	for _, f := range ev.framesIn(n.Onset, n.Offset) {
-		if f.Voiced && math.Abs(dsp.MIDI(f.Freq)-pitch) < 0.8 {
+		if f.Voiced && math.Abs(dsp.MIDI(f.Freq)-pitch) < ownPitch {
 			return math.Max(0, f.Time-n.Onset-bowSpeaks)
 		}
 	}
@@ -144,7 +166,7 @@ func (ev *evidence) mayBeAnothers(i int, ms float64) bool {
 		return true
 	}
 	next := i + 1
-	if ms < 0 || next >= len(ev.line) || math.IsNaN(ev.lateness(next)) || math.Abs(ev.lateness(next)) > ms/2 {
+	if ms < 0 || next >= len(ev.line) || math.IsNaN(ev.lateness(next)) || math.Abs(ev.lateness(next)) > onBeat*ms {
 		return false
 	}
 	return ms > lateMost*1000*(ev.match(next).Beat-ev.match(i).Beat)

@@ -6,12 +6,20 @@ import (
 	"endpin/dsp"
 )
 
+// Which notes too many are plainly notes. Set by ear, no source.
 const (
 	shortestExtra = 0.12 // s: an extra note shorter than this is a knock or a scratch
 	plainOnset    = 2.2  // strength of an onset that stands for a new stroke
 	plainPluck    = 4.0  // and of a pluck, which is never soft
-	ringUnder     = 9.0  // dB below a note that its ring in a room lies
+	ringUnder     = 9.0  // dB below a note that its ring in a room lies …
+	ringPitch     = 0.6  // semitones … and how near its pitch
+	graceNote     = 0.3  // s: a note so short before a grace note is that one
+	fairOnset     = 3    // strength of an onset below which an extra note is fair …
+	fairUnder     = 15   // dB … as it is where it lies so far below the note before
+	fairLength    = 0.2  // s: a fair one that is shorter is left alone
 	afterRestart  = 1.5  // s before going on: what sounds there is the stop itself
+	restartEarly  = 0.1  // s before the last note begun that the stop may reach
+	nextMeasure   = 0.1  // beats before a barline that belong to the measure after it
 	manyExtras    = 4    // and one for ten notes written: the room, or somebody else
 )
 
@@ -43,7 +51,7 @@ func (t *take) extras() {
 		// In the measure that the time falls into, where that is the next one.
 		if after := x.before + 1; after < len(t.line) && t.line[after].Measure != e.Measure {
 			m := &t.piece.Measures[e.Measure]
-			if beats := float64(m.Length) / float64(m.Time.Beat()); beat-1 >= beats-0.1 {
+			if beats := float64(m.Length) / float64(m.Time.Beat()); beat-1 >= beats-nextMeasure {
 				f.Measure, f.Pass = t.line[after].Number, t.line[after].Pass
 				f.Beat = round(math.Max(1, beat-beats), 3)
 				f.ToMeasure = f.Measure
@@ -74,17 +82,17 @@ func (ev *evidence) plainExtras() (found []extra) {
 		if x.before == len(ev.line)-1 && n.Onset > ev.match(x.before).Note.Offset {
 			continue // the piece has ended: talk, tuning, the next thing
 		}
-		if x.before < 0 || ev.atRestart(n.Onset) || x.before+1 < len(ev.line) && ev.line[x.before+1].Grace && length < 0.3 {
+		if x.before < 0 || ev.atRestart(n.Onset) || x.before+1 < len(ev.line) && ev.line[x.before+1].Grace && length < graceNote {
 			continue
 		}
 		last := &ev.match(x.before).Note
-		if math.Abs(n.Pitch-ev.referredBy()-last.Pitch) < 0.6 && n.Level < last.Level-ringUnder {
+		if math.Abs(n.Pitch-ev.referredBy()-last.Pitch) < ringPitch && n.Level < last.Level-ringUnder {
 			continue
 		}
-		if n.Strength < 3 || n.Level < last.Level-15 {
+		if n.Strength < fairOnset || n.Level < last.Level-fairUnder {
 			x.trust = dsp.Fair
 		}
-		if x.trust == dsp.Fair && length < 0.2 {
+		if x.trust == dsp.Fair && length < fairLength {
 			continue
 		}
 		found = append(found, x)
@@ -95,7 +103,7 @@ func (ev *evidence) plainExtras() (found []extra) {
 // atRestart tells whether a moment lies in the stop before going back.
 func (ev *evidence) atRestart(at float64) bool {
 	for _, r := range ev.align.Restarts {
-		if at < r.At && at > r.At-afterRestart-(r.At-ev.match(r.From).Note.Onset) && at > ev.match(r.From).Note.Onset-0.1 {
+		if at < r.At && at > r.At-afterRestart-(r.At-ev.match(r.From).Note.Onset) && at > ev.match(r.From).Note.Onset-restartEarly {
 			return true
 		}
 	}

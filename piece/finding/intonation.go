@@ -9,20 +9,30 @@ import (
 )
 
 // What is off by more than a player's own scatter explains: with sixty notes a
-// take, three standard deviations are passed by chance once in a few takes.
+// take, three standard deviations are passed by chance once in a few takes. Where no
+// source is named: set by ear, no source.
 const (
-	beyondScatter    = 3.3
-	beyondNote       = 3.8  // for one note of many
-	doubtNote        = 1.15 // times the tolerance: what lies just beyond it is left alone
-	leastScatter     = 3.0  // cents: the listening's own
-	leadingAllowance = 10.0 // cents: a leading note is habitually played high (common practice)
-	pluckedSpread    = 15.0 // cents: a plucked note that wavers more is not judged
-	pluckedSteady    = 0.12 // s: nor one that leaves less to listen to
-	pluckedAllowance = 8.0  // cents: a pluck begins sharp and sinks
-	landingMore      = 1.1  // times the frame's tolerance that a landing put right must have been off
-	scratchy         = 0.1  // aperiodicity of a short note's scratch …
-	scratchUnder     = 10.0 // dB … and how far it lies below the notes
-	clearlyMore      = 1.3  // times the tolerance: sure, where the rest is
+	beyondScatter    = 3.3   // standard deviations by which a frame is off, and an onset
+	beyondNote       = 3.8   // for one note of many
+	medianOfMany     = 1.25  // times the standard error of a mean, that of a median: about √(π/2)
+	medianOfTwo      = 0.75  // of one note's scatter that is left in the median of two
+	doubtNote        = 1.15  // times the tolerance: what lies just beyond it is left alone
+	clearlyMore      = 1.3   // times the tolerance: sure, where the rest is
+	leastScatter     = 3.0   // cents: the listening's own
+	farthestOff      = 170.0 // cents: a note further off was another, and tells nothing of intonation
+	leadingAllowance = 10.0  // cents: a leading note is habitually played high (common practice)
+	pluckedAllowance = 8.0   // cents: a pluck begins sharp and sinks
+	frameAgrees      = 15.0  // cents from the middle of a frame at which a note is displaced with it …
+	frameScatters    = 2.0   // … and so many standard deviations more
+	landingMore      = 1.1   // times the frame's tolerance that a landing put right must have been off …
+	landingScatters  = 1.5   // … and so many times the scatter of landings more
+	leastSettle      = 0.15  // s that a landing takes to be put right: less is a glide
+	steadySure       = 0.1   // s of steady pitch that make a note off by itself sure
+	spanFourths      = 3     // notes of the fourth finger that tell of the hand's span …
+	spanFirsts       = 2     // … and of the first
+	spanChance       = 3.0   // standard errors of a span that chance may make
+	spanNotes        = 0.75  // of the fourth fingers that must say the same …
+	spanFrames       = 0.7   // … and of the frames: one finger that slipped bends one frame
 )
 
 // hand is one hand frame as heard.
@@ -45,9 +55,9 @@ func (t *take) scatter() float64 { return math.Max(leastScatter, t.scatterWithin
 
 // displacements tells of hands that lay off their places.
 func (t *take) displacements() {
-	scoop := t.landingScatter()
+	landings := t.landingScatter()
 	for _, h := range t.hands.frames {
-		t.displaced(h, scoop)
+		t.displaced(h, landings)
 	}
 }
 
@@ -95,7 +105,7 @@ func (t *take) gatherHands() []*hand {
 
 // usable tells whether a note's pitch may be judged.
 func (t *take) usable(i int) bool {
-	return t.pitched(i) && !t.wrong[i] && math.Abs(t.off(i)) < 170
+	return t.pitched(i) && !t.wrong[i] && math.Abs(t.off(i)) < farthestOff
 }
 
 func (t *take) middle(notes []int) float64 {
@@ -111,9 +121,9 @@ func (t *take) frameTolerance(n int) float64 {
 	share := 1.0 // of one note's scatter that is left in a median of n
 	switch {
 	case n == 2:
-		share = 0.75
+		share = medianOfTwo
 	case n > 2:
-		share = 1.25 / math.Sqrt(float64(n))
+		share = medianOfMany / math.Sqrt(float64(n))
 	}
 	return math.Max(t.level.Frame, beyondScatter*t.hands.scatter*share)
 }
@@ -123,8 +133,8 @@ func (t *take) noteTolerance() float64 {
 }
 
 // displaced tells of a hand that came down off its place: the frame after a
-// shift, or the one that the piece opens with.
-func (t *take) displaced(h *hand, scoop float64) {
+// shift, or the one that the piece opens with. landings is how far they scatter, cents.
+func (t *take) displaced(h *hand, landings float64) {
 	n := len(h.notes)
 	if n == 0 {
 		return
@@ -136,14 +146,14 @@ func (t *take) displaced(h *hand, scoop float64) {
 	agree, last := 0, h.all[0]
 	for _, i := range h.notes {
 		off = append(off, t.off(i))
-		if math.Abs(t.off(i)-h.at) < 15+2*t.hands.scatter && t.off(i)*h.at > 0 && math.Abs(t.off(i)) > math.Abs(h.at)/2 {
+		if math.Abs(t.off(i)-h.at) < frameAgrees+frameScatters*t.hands.scatter && t.off(i)*h.at > 0 && math.Abs(t.off(i)) > math.Abs(h.at)/2 {
 			agree++
 			last = i
 		}
 	}
 	allowed := t.frameTolerance(n)
 	if math.Abs(h.at) <= allowed || 3*agree < 2*n {
-		t.corrected(h, scoop)
+		t.corrected(h, landings)
 		return
 	}
 	trust := least(dsp.Sure, t.tuned.trust)
@@ -200,14 +210,14 @@ func (ev *evidence) rests(h *hand) bool {
 }
 
 // corrected tells of a first note that landed off and was then put right.
-func (t *take) corrected(h *hand, scoop float64) {
+func (t *take) corrected(h *hand, landings float64) {
 	i := h.all[0]
 	if h.shift == nil || t.plucked || t.rings || !t.usable(i) {
 		return // in a room that rings, the first of a note is heard together with what was before
 	}
 	m := &t.match(i).Note
 	landing := t.off(i) + 100*(m.Landing-m.Pitch)
-	if math.Abs(landing) > 170 || math.Abs(landing) <= math.Max(landingMore*t.level.Frame+1.5*scoop, t.frameTolerance(1)) || math.Abs(t.off(i)) > t.level.Frame || m.Settle < 0.15 ||
+	if math.Abs(landing) > farthestOff || math.Abs(landing) <= math.Max(landingMore*t.level.Frame+landingScatters*landings, t.frameTolerance(1)) || math.Abs(t.off(i)) > t.level.Frame || m.Settle < leastSettle ||
 		math.Abs(landing) < math.Abs(t.off(i))+t.level.Frame/2 {
 		return
 	}
@@ -247,7 +257,7 @@ func (t *take) straysOf(h *hand) {
 		}
 		n := &t.match(i).Note
 		trust := least(n.Trust, t.tuned.trust)
-		if math.Abs(e) < clearlyMore*t.level.Note || n.SteadyTo-n.SteadyFrom < 0.1 || t.plucked {
+		if math.Abs(e) < clearlyMore*t.level.Note || n.SteadyTo-n.SteadyFrom < steadySure || t.plucked {
 			trust = least(trust, dsp.Fair)
 		}
 		kind := Sharp
@@ -289,11 +299,10 @@ func (t *take) span() handsHeard {
 	wide := robust.Median(off)
 	spread := robust.SpreadAbout(off, wide)
 	n := float64(len(off))
-	if len(off) < 3 || firsts < 2 || math.Abs(wide) <= math.Max(doubtNote*t.level.Frame, 3*math.Max(spread, scatter)/math.Sqrt(n)) {
+	if len(off) < spanFourths || firsts < spanFirsts || math.Abs(wide) <= math.Max(doubtNote*t.level.Frame, spanChance*math.Max(spread, scatter)/math.Sqrt(n)) {
 		return handsHeard{hands, scatter}
 	}
-	// One finger that slipped bends one frame: most notes and most frames must say so.
-	if alike(off, wide) < 0.75 || alike(frames, wide) < 0.7 {
+	if alike(off, wide) < spanNotes || alike(frames, wide) < spanFrames {
 		return handsHeard{hands, scatter}
 	}
 	kind := WideHand

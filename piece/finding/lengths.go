@@ -7,11 +7,18 @@ import (
 	"endpin/piece"
 )
 
+// When a note was let go too soon, or too late. Set by ear, no source.
 const (
 	leastGap   = 0.14 // s of silence that a bow lifted early leaves; less is a hair
 	shortest   = 0.30 // s: shorter notes are not judged for their length
+	heldDoubt  = 0.08 // of the written length within which held short is fair
 	ringsOver  = 0.1  // of the written length that a ring may add to a note
-	restToFill = 0.4  // s of rest that a note held long must have run into
+	leastOver  = 0.25 // s that a note held long must go on
+	restToFill = 0.4  // s of rest that it must have run into
+	overDoubt  = 0.1  // of the written length within which held long is fair
+	endOfTake  = 0.15 // s before the end of the recording: it cuts the note off
+	nextOnset  = 0.05 // s after an onset, from which on another note is the next
+	runOverGap = 0.06 // s before that one begins: a note that ends no sooner was run over
 )
 
 // lengths tells of notes let go too soon, or held into a rest.
@@ -35,7 +42,7 @@ func (t *take) lengths() {
 		runOver := next < len(t.line) && t.timeTold[next] && t.lateness(next) < 0
 		if held < t.level.Held && (1-held)*written > leastGap && !t.cutOff(i) && !runOver && !t.endsHere(i) {
 			trust := dsp.Sure
-			if held > t.level.Held-0.08 || m.Note.Trust != dsp.Sure {
+			if held > t.level.Held-heldDoubt || m.Note.Trust != dsp.Sure {
 				trust = dsp.Fair
 			}
 			t.add(Finding{Kind: HeldShort, Value: held, Trust: trust, Tolerance: t.level.Held, Notes: 1}, i, i)
@@ -46,9 +53,9 @@ func (t *take) lengths() {
 			over += ringsOver
 		}
 		rest := t.line[i].RestAfter.Quarters() * t.secondsPerQuarter(i) * m.Rate
-		if held > over && rest > restToFill && (held-1)*written > 0.25 && !t.plan.Notes[i].Open && (next >= len(t.line) || !t.timeTold[next]) {
+		if held > over && rest > restToFill && (held-1)*written > leastOver && !t.plan.Notes[i].Open && (next >= len(t.line) || !t.timeTold[next]) {
 			trust := dsp.Sure
-			if held < most+0.1 {
+			if held < most+overDoubt {
 				trust = dsp.Fair
 			}
 			t.add(Finding{Kind: HeldLong, Value: held, Trust: trust, Tolerance: most, Notes: 1}, i, i)
@@ -76,15 +83,17 @@ func (ev *evidence) heldShare(i int) float64 {
 }
 
 // endsHere tells whether the recording itself cuts the note off.
-func (ev *evidence) endsHere(i int) bool { return ev.match(i).Note.Offset > ev.heard.Duration-0.15 }
+func (ev *evidence) endsHere(i int) bool {
+	return ev.match(i).Note.Offset > ev.heard.Duration-endOfTake
+}
 
 // cutOff tells whether the next note, or an extra one, began where this one
 // ends: it was not let go but run over, and that is told of the other note.
 func (ev *evidence) cutOff(i int) bool {
 	m := ev.match(i)
 	for j := m.Heard + 1; j < len(ev.heard.Notes); j++ {
-		if n := &ev.heard.Notes[j]; n.Onset > m.Note.Onset+0.05 {
-			return n.Onset-m.Note.Offset < 0.06
+		if n := &ev.heard.Notes[j]; n.Onset > m.Note.Onset+nextOnset {
+			return n.Onset-m.Note.Offset < runOverGap
 		}
 	}
 	return false

@@ -7,6 +7,7 @@ import (
 	"endpin/dsp/robust"
 )
 
+// When a pace is told. Set by ear, no source.
 const (
 	driftMore  = 1.5 // times the tolerance that the pace may change from one end of a take to the other
 	tempoLeast = 4   // notes that tell a tempo at all: of three, one late makes another tempo

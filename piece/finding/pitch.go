@@ -7,6 +7,15 @@ import (
 	"endpin/dsp/robust"
 )
 
+// Whether a pitch is to be believed. Set by ear, no source.
+const (
+	unclearPitch     = 0.2  // aperiodicity of a pitch that is none yet
+	scratchAperiodic = 0.1  // aperiodicity of a short note's scratch …
+	scratchUnder     = 10.0 // dB … and how far it lies below the notes
+	pluckedSpread    = 15.0 // cents: a plucked note that wavers more is not judged
+	pluckedSteady    = 0.12 // s: nor one that leaves less to listen to
+)
+
 // ideal is where the intonation asked for puts a note, cents from equal temperament.
 func (ev *evidence) ideal(i int) float64 {
 	return ev.opts.Intonation.Cents(ev.line[i].MIDI, ev.piece.Measures[ev.line[i].Measure].Key)
@@ -33,7 +42,7 @@ func (ev *evidence) centsHeard() []float64 {
 func (ev *evidence) pitched(i int) bool {
 	n := &ev.match(i).Note
 	return !math.IsNaN(ev.cents[i]) && n.Trust != dsp.NotSure && n.Aperiodicity < unclearPitch &&
-		!(n.Aperiodicity > scratchy && n.Level < ev.noteLevel-scratchUnder) && // the bow had scratched, and the string not spoken yet
+		!(n.Aperiodicity > scratchAperiodic && n.Level < ev.noteLevel-scratchUnder) && // the bow had scratched, and the string not spoken yet
 		!(ev.plucked && (n.Spread > pluckedSpread || n.SteadyTo-n.SteadyFrom < pluckedSteady))
 }
 
@@ -64,7 +73,7 @@ func (ev *evidence) octaveNeighbour(i int) bool {
 func (ev *evidence) scatterWithin(of func(i int) float64) float64 {
 	groups := map[int][]float64{}
 	for i := range ev.line {
-		if !ev.pitched(i) || math.Abs(ev.cents[i]) > 160 {
+		if !ev.pitched(i) || math.Abs(ev.cents[i]) > anotherPitch {
 			continue
 		}
 		f := ev.plan.Notes[i]

@@ -7,11 +7,12 @@ import (
 	"endpin/dsp/robust"
 )
 
+// Which pitch is another note. Set by ear, no source.
 const (
-	anotherNote = 76.0 // cents from where a note's hand puts it: another note
-	ringFallen  = 12.0 // dB by which a ring has fallen where nobody plays
-	twoSounds   = 0.05 // aperiodicity of two sounds at once
-	ringRises   = 4.0  // dB that a ring does not come up by itself
+	anotherNote  = 76.0  // cents from where a note's hand puts it: another note
+	farthestHand = 160.0 // cents that a hand can lie off its place: further, and its notes were others
+	slipSpread   = 10.0  // cents: a tracker that slips by an octave wavers more
+	slipLength   = 0.3   // s: and holds no note so long
 )
 
 // restarts tells of going back.
@@ -47,13 +48,13 @@ func (t *take) wrongNotes() {
 				from = robust.Median(notes)
 			case len(notes) == 2:
 				from = notes[0]
-				if math.Abs(notes[1]) < math.Abs(from) || math.Abs(notes[0]) > 160 {
+				if math.Abs(notes[1]) < math.Abs(from) || math.Abs(notes[0]) > farthestHand {
 					from = notes[1]
 				}
 			default:
 				from = notes[0]
 			}
-			if math.Abs(from) > 160 {
+			if math.Abs(from) > farthestHand {
 				from = 0
 			}
 		}
@@ -74,7 +75,7 @@ func (t *take) wrongNotes() {
 		if h := math.Mod(math.Abs(semitones), 12); h == 0 || h == 7 && math.Abs(semitones) > 12 {
 			// A tracker that slips by an octave or a twelfth would say so too, and so
 			// would a ring together with what begins under it.
-			if t.rings || n.Strength < plainOnset || n.Spread > 10 || n.Offset-n.Onset < 0.3 || t.octaveNeighbour(i) {
+			if t.rings || n.Strength < plainOnset || n.Spread > slipSpread || n.Offset-n.Onset < slipLength || t.octaveNeighbour(i) {
 				continue
 			}
 			trust = least(trust, dsp.Fair)

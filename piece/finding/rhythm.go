@@ -6,28 +6,20 @@ import (
 	"endpin/dsp"
 )
 
+// How another rhythm is told from one played unevenly. Set by ear, no source.
 const (
-	beatsNear      = 0.2  // how near a whole number of beats a put-off beat must be to be one swallowed or added
-	beatsMost      = 2    // beats that can be swallowed or added; more is a stop
-	rhythmNear     = 0.10 // of the two notes' time: how near an onset must come to another simple rhythm
-	rhythmBetter   = 2.5  // times nearer than to the written one
-	bowSpeaks      = 0.09 // s that a bass takes to speak
-	hiddenByRing   = 0.20 // s that a soft attack may lie hidden under the ring of the note before …
-	hiddenByNoise  = 0.15 // s … or in a noisy room, or where hardly a beginning was heard
-	plainFresh     = 4.0  // dB of new sound a band that no ring hides
-	hiddenForGood  = 9.0  // s: a soft beginning in a room that rings tells nothing of being late
-	hiddenMost     = 0.35 // s that a ring may hide a beginning …
-	scratchBelow   = 24.0 // dB below its level that a bow may scratch before a note sounds
-	risen          = 6.0  // dB below its level at which a note has come up
-	ringFalls      = 3.0  // … where the sound before it falls by as many dB
-	beatNeighbours = 4    // notes to each side that tell where the beat is
-	softAttack     = 0.08 // s that a note may have begun before it was heard, for the beat to do without it
-	lateMost       = 0.7  // of its own length: later than that it is hardly that note
-	unclearPitch   = 0.2  // aperiodicity of a pitch that is none yet
-	deepNoise      = 27   // dB that a note must stand above the room for its attack to be heard whole
-	plainVoice     = 4    // strength of an onset that no noise hides
-	rhythmJitter   = 3.2  // times the jitter of the onsets that another rhythm must be off
-	legato         = 0.6  // of a displacement: a gap before the note larger than this is a late entrance, not a rhythm
+	rhythmNear   = 0.10          // of the two notes' time: how near an onset must come to another simple rhythm
+	rhythmBetter = 2.5           // times nearer than to the written one
+	rhythmJitter = 3.2           // times the jitter of the onsets that another rhythm must be off …
+	rhythmLeast  = 80.0          // ms … and at least so much
+	firstInPlace = 0.1           // of the two notes' time that the first may lie off the beat …
+	swayTogether = 0.75          // … or of what lies between the two, where the whole row sways about the beat
+	sameShare    = 0.02          // of the two notes' time: two ways of dividing it are the same
+	dottedShare  = 0.75          // of the two notes' time that a dotted note takes
+	dottedOff    = 0.4           // beats that a note must be off for one pair alone to tell of a rhythm
+	legato       = 0.6           // of a displacement: a gap before the note larger than this is a late entrance, not a rhythm
+	softAttack   = 0.08          // s that a note may have begun before it was heard, for the beat to do without it
+	lostSurely   = beatsNear / 2 // from a whole number of beats, to be sure of one swallowed or added
 )
 
 // beat is how near the onsets are held to the beat that the player keeps.
@@ -129,7 +121,7 @@ func (t *take) beatsPutOff() {
 				t.timeTold[at] = true
 			}
 			trust := dsp.Sure
-			if math.Abs(beats-whole) > beatsNear/2 {
+			if math.Abs(beats-whole) > lostSurely {
 				trust = dsp.Fair
 			}
 			f := Finding{Kind: WrongRhythm, Value: math.Abs(beats), Trust: trust, Notes: 1, Text: t.beatsText(at, i, whole),
@@ -173,7 +165,7 @@ func (t *take) otherRhythm(from, to int) {
 		both := float64(a.Length + b.Length)
 		share := float64(a.Length) / both
 		ms := 1000 * (a.Length + b.Length).Quarters() * t.secondsPerQuarter(i) * t.match(i).Rate
-		if !(math.Abs(la) < 0.1*ms || la*lb < 0 && math.Abs(la) < 0.75*math.Abs(lb-la)) {
+		if !(math.Abs(la) < firstInPlace*ms || la*lb < 0 && math.Abs(la) < swayTogether*math.Abs(lb-la)) {
 			continue // the first of the two must be in its place, or the whole row sways about the beat
 		}
 		heard := 1000 * (t.match(i+1).Note.Onset - t.match(i).Note.Onset) / ms
@@ -183,7 +175,7 @@ func (t *take) otherRhythm(from, to int) {
 				best = k
 			}
 		}
-		if d := math.Abs(heard - splits[best].share); d > rhythmNear || own < rhythmBetter*d || own*ms < math.Max(80, rhythmJitter*jitter) {
+		if d := math.Abs(heard - splits[best].share); d > rhythmNear || own < rhythmBetter*d || own*ms < math.Max(rhythmLeast, rhythmJitter*jitter) {
 			continue
 		}
 		if !simple(share) {
@@ -198,7 +190,7 @@ func (t *take) otherRhythm(from, to int) {
 		beats := own * both / float64(t.piece.Measures[a.Measure].Time.Beat())
 		farthest = math.Max(farthest, beats)
 		changed++
-		dotted = dotted || math.Abs(share-0.75) < 0.02 || beats > 0.4
+		dotted = dotted || math.Abs(share-dottedShare) < sameShare || beats > dottedOff
 		if played == "" {
 			played, written = splits[best].name, nameOf(share)
 		}
@@ -222,7 +214,7 @@ func simple(share float64) bool { return nameOf(share) != "" }
 
 func nameOf(share float64) string {
 	for _, s := range splits {
-		if math.Abs(s.share-share) < 0.02 {
+		if math.Abs(s.share-share) < sameShare {
 			return s.name
 		}
 	}

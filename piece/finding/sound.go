@@ -51,7 +51,7 @@ func (ev *evidence) listen() {
 
 // isPlucked tells bow from pluck by the longer notes.
 func (ev *evidence) isPlucked() (plucked bool) {
-	for _, least := range []float64{0.5, 0.2} {
+	for _, least := range []float64{longNote, shorterNote} {
 		plucks, all := 0, 0
 		for i := range ev.line {
 			if m := ev.match(i); m.Heard >= 0 && !m.Guessed && !m.Recovered && m.Note.Offset-m.Note.Onset > least {
@@ -62,12 +62,20 @@ func (ev *evidence) isPlucked() (plucked bool) {
 			}
 		}
 		// A bow swells or sustains; few of its notes die away as a pluck does.
-		if plucked = 3*plucks > all; all >= 4 {
+		if plucked = 3*plucks > all; all >= leastLong {
 			break
 		}
 	}
 	return plucked
 }
+
+// Bow and pluck are told by notes that last so long, s, where there are enough of
+// them; else by shorter ones (set by ear, no source).
+const (
+	longNote    = 0.5
+	shorterNote = 0.2
+	leastLong   = 4 // notes
+)
 
 // otherSound is the aperiodicity, median over the notes of a bowed take, above
 // which something else sounds with the bass. Measured on 32 rendered takes alone, in
@@ -110,6 +118,9 @@ func softest(frames []dsp.Frame) float64 {
 	sort.Float64s(levels)
 	return levels[len(levels)/100]
 }
+
+// twoSounds is the aperiodicity of two sounds at once (set by ear, no source).
+const twoSounds = 0.05
 
 // blended tells whether in a room that rings more than one sound was heard: the pitch
 // is then neither that of the note nor that of the ring before it.

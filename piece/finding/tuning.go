@@ -12,12 +12,23 @@ import (
 // it counts for several stopped notes: the reference holds when half of those
 // are displaced.
 const (
-	openWeight   = 3.0
-	agreeing     = 10.0 // cents: notes this near one another agree
-	widestTuning = 90   // cents from the reference asked for that an instrument may be tuned
-	rivalShare   = 0.85 // of the support of the reference: a second one fits as well
-	rivalApart   = 20.0 // cents between two references that differ
-	enoughNotes  = 4    // notes that a tuning must rest on
+	openWeight    = 3.0   // stopped notes that one of an open string counts for
+	agreeing      = 10.0  // cents: notes this near one another agree …
+	agreeingMost  = 3.0   // … and in a take that scatters so many times as far at most: within …
+	agreeingWide  = 2.5   // … so many times its scatter
+	widestTuning  = 90    // cents from the reference asked for that an instrument may be tuned
+	supportTie    = 1e-9  // of support that two references may differ by and fit equally: rounding
+	refinements   = 3     // of the mean about the reference; after them it stands still
+	rivalShare    = 0.85  // of the support of the reference: a second one fits as well
+	rivalApart    = 20.0  // cents between two references that differ
+	enoughNotes   = 4     // notes that a tuning must rest on
+	tuningChance  = 3.0   // standard errors of the reference that chance may make
+	stringChance  = 2.6   // and those of an open string
+	clearlyOut    = 1.25  // times the tolerance that a tuning is out by: sure
+	stringNotes   = 2     // notes of an open string that tell of it …
+	stringSure    = 3     // … and surely
+	fewestStrings = 2     // open strings, to tell one from the others
+	anotherPitch  = 160.0 // cents from where it is written: such a note tells nothing of tuning or scatter
 )
 
 type pull struct{ cents, weight float64 }
@@ -35,7 +46,7 @@ func (t *take) tuning() tuned {
 	var pulls []pull
 	open := map[int][]float64{}
 	for i, c := range t.cents {
-		if !t.pitched(i) || math.Abs(c) > 160 {
+		if !t.pitched(i) || math.Abs(c) > anotherPitch {
 			continue
 		}
 		weight := 1.0
@@ -59,16 +70,16 @@ func (t *take) tuning() tuned {
 	best := 0.0
 	for at := -float64(widestTuning); at <= widestTuning; at++ {
 		// Between two that fit equally, the one nearer to what was asked.
-		if s, b := support(at), support(best); s > b+1e-9 || s > b-1e-9 && math.Abs(at) < math.Abs(best) {
+		if s, b := support(at), support(best); s > b+supportTie || s > b-supportTie && math.Abs(at) < math.Abs(best) {
 			best = at
 		}
 	}
 	// Notes of one hand frame, or of one open string, scatter by chance alone.
 	scatter := t.scatterWithin(func(i int) float64 { return t.cents[i] })
-	window := math.Min(3*agreeing, math.Max(agreeing, 2.5*scatter))
+	window := math.Min(agreeingMost*agreeing, math.Max(agreeing, agreeingWide*scatter))
 	var near []float64
 	base := best
-	for round := 0; round < 3; round++ { // the mean of what lies about it
+	for range refinements { // the mean of what lies about it
 		near = near[:0]
 		sum, total := 0.0, 0.0
 		for _, p := range pulls {
@@ -95,9 +106,9 @@ func (t *take) tuning() tuned {
 		t.notSure("two tunings fit the notes equally well, so what is said of sharp and flat is a guess; play an open string before you begin", len(pulls))
 	}
 	spread := robust.SpreadAbout(near, base)
-	if math.Abs(base) > math.Max(t.tuningTolerance(), 3*scatter/math.Sqrt(float64(len(near)))) && len(pulls) >= enoughNotes {
+	if math.Abs(base) > math.Max(t.tuningTolerance(), tuningChance*scatter/math.Sqrt(float64(len(near)))) && len(pulls) >= enoughNotes {
 		trust := trust
-		if math.Abs(base) < 1.25*t.level.Tuning {
+		if math.Abs(base) < clearlyOut*t.level.Tuning {
 			trust = least(trust, dsp.Fair)
 		}
 		t.whole(Finding{Kind: Tuning, Value: base, Trust: trust, Tolerance: t.level.Tuning, Notes: len(near), Spread: spread})
@@ -108,18 +119,18 @@ func (t *take) tuning() tuned {
 // stringsOut looks for a string that is out with the others. Notes stopped on
 // it are off with it, unless the player's ear has put them right.
 func (t *take) stringsOut(open map[int][]float64, base, scatter float64) (out map[int]float64) {
-	if len(open) < 2 {
+	if len(open) < fewestStrings {
 		return nil
 	}
 	out = map[int]float64{}
 	for s := 1; s <= len(t.board.Strings); s++ {
 		notes := open[s]
-		if len(notes) < 2 {
+		if len(notes) < stringNotes {
 			continue
 		}
 		off := robust.Median(notes) - base
 		spread := robust.Spread(notes)
-		if math.Abs(off) <= math.Max(t.tuningTolerance(), 2.6*scatter/math.Sqrt(float64(len(notes)))) {
+		if math.Abs(off) <= math.Max(t.tuningTolerance(), stringChance*scatter/math.Sqrt(float64(len(notes)))) {
 			continue
 		}
 		var stopped []float64
@@ -132,7 +143,7 @@ func (t *take) stringsOut(open map[int][]float64, base, scatter float64) (out ma
 			out[s] = off
 		}
 		trust := dsp.Sure
-		if len(notes) < 3 || math.Abs(off) < 1.25*t.level.Tuning {
+		if len(notes) < stringSure || math.Abs(off) < clearlyOut*t.level.Tuning {
 			trust = dsp.Fair
 		}
 		t.whole(Finding{Kind: Tuning, Value: off, Trust: trust, Tolerance: t.level.Tuning, Notes: len(notes), Spread: spread,

@@ -4,6 +4,18 @@ import (
 	"math"
 )
 
+// What may hide a note that was not heard. Set by ear, no source.
+const (
+	ringFallen  = 12.0 // dB by which a ring has fallen where nobody plays
+	ringRises   = 4.0  // dB that a ring does not come up by itself
+	asLoud      = 12.0 // dB below the notes that a sound which came up may lie to be one
+	beforeNext  = 0.05 // s before the next note that is left out: its attack
+	coversBeat  = 0.15 // s beyond the beat that a sound must go on to cover it
+	shortNote   = 0.35 // s: a note so short may have had no time to speak …
+	shortHidden = 0.6  // s … or, in noise or a ring, no time to be heard
+	beyondTake  = 0.1  // s before the first note or after the last
+)
+
 // soundGoesOn tells whether sound goes on where notes are missing: the onset may
 // have been there and not been heard.
 func (ev *evidence) soundGoesOn(from, to int) bool {
@@ -12,7 +24,7 @@ func (ev *evidence) soundGoesOn(from, to int) bool {
 	}
 	before := &ev.match(from - 1).Note
 	beat := ev.match(from).Beat
-	return !math.IsNaN(beat) && before.Offset > beat+0.15
+	return !math.IsNaN(beat) && before.Offset > beat+coversBeat
 }
 
 // soundComesUp tells whether a sound came up again where notes are missing, after the one
@@ -21,10 +33,10 @@ func (ev *evidence) soundComesUp(from, to int) bool {
 	if from == 0 || ev.match(from-1).Heard < 0 || to+1 >= len(ev.line) || ev.match(to+1).Heard < 0 {
 		return false
 	}
-	gap := ev.framesIn(ev.match(from-1).Note.Offset, ev.match(to+1).Note.Onset-0.05)
+	gap := ev.framesIn(ev.match(from-1).Note.Offset, ev.match(to+1).Note.Onset-beforeNext)
 	up, low := 0, math.Inf(1)
 	for _, f := range gap {
-		if low = math.Min(low, f.Level); f.Level > low+ringRises && f.Level > ev.noteLevel-12 {
+		if low = math.Min(low, f.Level); f.Level > low+ringRises && f.Level > ev.noteLevel-asLoud {
 			up++
 		}
 	}
@@ -39,7 +51,7 @@ func (ev *evidence) diesAway(from, to int) bool {
 	}
 	before := &ev.match(from - 1).Note
 	low := before.Level
-	for _, f := range ev.framesIn(before.Offset, ev.match(to+1).Note.Onset-0.05) {
+	for _, f := range ev.framesIn(before.Offset, ev.match(to+1).Note.Onset-beforeNext) {
 		if low = math.Min(low, f.Level); f.Level > low+ringRises {
 			return false
 		}
@@ -62,28 +74,28 @@ func (ev *evidence) nextIsNearer(from, to int) bool {
 // short note was.
 func (ev *evidence) leftOpen(from, to int) bool {
 	noisy := ev.rings && !ev.diesAway(from, to) || ev.noteLevel < ev.heard.Floor+deepNoise
-	sounding, all := 0, 0
+	filled, all := 0, 0
 	for i := from; i <= to; i++ {
 		m := ev.match(i)
 		length := ev.line[i].Length.Quarters() * ev.secondsPerQuarter(i) * m.Rate
-		if math.IsNaN(m.Beat) || length > 0.35 && !(noisy && length < 0.6) {
+		if math.IsNaN(m.Beat) || length > shortNote && !(noisy && length < shortHidden) {
 			return false
 		}
 		for _, f := range ev.framesIn(m.Beat, m.Beat+length) {
 			all++
-			if !f.Voiced && f.Level > ev.heard.Floor+9 {
-				sounding++
+			if !f.Voiced && f.Level > ev.heard.Floor+sounding {
+				filled++
 			}
 		}
 	}
-	return noisy || 10*sounding > 4*all
+	return noisy || 10*filled > 4*all
 }
 
 // outsideTake are the notes heard before the first that is of the line, or after the last.
 func (ev *evidence) outsideTake(before bool) (all []int) {
 	for j := range ev.heard.Notes {
 		at := ev.heard.Notes[j].Onset
-		if before && at < ev.match(ev.align.First).Note.Onset-0.1 || !before && at > ev.match(ev.align.Last).Note.Offset-0.1 {
+		if before && at < ev.match(ev.align.First).Note.Onset-beyondTake || !before && at > ev.match(ev.align.Last).Note.Offset-beyondTake {
 			all = append(all, j)
 		}
 	}
