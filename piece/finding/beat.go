@@ -6,6 +6,7 @@ import (
 
 	"endpin/dsp"
 	"endpin/dsp/robust"
+	"endpin/piece"
 )
 
 // When a note may have begun, and where the beat is. Set by ear, no source.
@@ -204,6 +205,12 @@ func (ev *evidence) secondsPerQuarter(i int) float64 {
 		return (ev.clock[n-1] - ev.clock[n-2]) / (ev.line[n-1].Onset - ev.line[n-2].Onset).Quarters()
 	}
 	return ev.quarter
+}
+
+// seconds is how long a written length lasts at a note of the line, at so many
+// seconds a nominal second.
+func (ev *evidence) seconds(i int, length piece.Ticks, rate float64) float64 {
+	return length.Quarters() * ev.secondsPerQuarter(i) * rate
 }
 
 // secondsPerBeat is the nominal length of a beat at a note of the line, s.

@@ -17,13 +17,13 @@ func EachPass(p *piece.Piece, heard *dsp.Heard, o Options, seen func(name, why s
 	t := &take{evidence: ev, ledger: newLedger()}
 	for _, pass := range passes {
 		given := t.evidence
-		before := given.written()
+		before := given.printed()
 		pass.do(t)
-		seen(pass.name, pass.why, given.written() == before)
+		seen(pass.name, pass.why, given.printed() == before)
 	}
 	return nil
 }
 
-func (ev *evidence) written() string {
+func (ev *evidence) printed() string {
 	return fmt.Sprintf("%+v", []any{ev.opts, ev.level, ev.board, ev.line, ev.from, ev.to, ev.plan, ev.asked, ev.supposed, ev.clock, ev.quarter, *ev.align, ev.sound, ev.cents, ev.heard.Notes})
 }

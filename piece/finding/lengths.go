@@ -34,7 +34,7 @@ func (t *take) lengths() {
 			continue
 		}
 		m := t.match(i)
-		written := t.line[i].Length.Quarters() * t.secondsPerQuarter(i) * m.Rate
+		written := t.seconds(i, t.line[i].Length, m.Rate)
 		if written < shortest {
 			continue
 		}
@@ -52,7 +52,7 @@ func (t *take) lengths() {
 		if t.rings {
 			over += ringsOver
 		}
-		rest := t.line[i].RestAfter.Quarters() * t.secondsPerQuarter(i) * m.Rate
+		rest := t.seconds(i, t.line[i].RestAfter, m.Rate)
 		if held > over && rest > restToFill && (held-1)*written > leastOver && !t.plan.Notes[i].Open && (next >= len(t.line) || !t.timeTold[next]) {
 			trust := dsp.Sure
 			if held < most+overDoubt {
@@ -78,8 +78,7 @@ func (ev *evidence) heldShare(i int) float64 {
 	if !math.IsNaN(m.Beat) && m.Step == 0 && m.Note.Onset > m.Beat {
 		from = m.Beat
 	}
-	written := ev.line[i].Length.Quarters() * ev.secondsPerQuarter(i) * rate
-	return (m.Note.Offset - from) / written
+	return (m.Note.Offset - from) / ev.seconds(i, ev.line[i].Length, rate)
 }
 
 // endsHere tells whether the recording itself cuts the note off.

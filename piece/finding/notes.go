@@ -16,9 +16,9 @@ func (t *take) notes() []Note {
 	extras := t.extraNotes
 	var out []Note
 	for i := t.from; i <= t.to; i++ {
-		e, f, m := &t.line[i], t.plan.Notes[i], t.match(i)
-		n := Note{Measure: e.Number, Pass: e.Pass, Beat: round(e.Beat, 3), MIDI: e.MIDI, String: f.String, Finger: f.Finger,
-			Position: f.Position, AfterShift: shifted[i], State: StateMissing, Trust: dsp.NotSure, Line: i, Heard: m.Heard}
+		m := t.match(i)
+		n := t.written(i)
+		n.AfterShift, n.Heard = shifted[i], m.Heard
 		if m.Heard >= 0 {
 			n.State, n.Trust = StatePlayed, m.Note.Trust
 			if t.wrong[i] {
@@ -28,7 +28,7 @@ func (t *take) notes() []Note {
 			if !m.Guessed {
 				heard := int(math.Round(m.Note.Pitch - t.tuned.reference/100))
 				if n.State == StatePlayed && math.Abs(t.off(i)) < anotherNote*2 {
-					heard = e.MIDI + 12*t.align.Octave
+					heard = n.MIDI + 12*t.align.Octave
 				}
 				n.HeardMIDI = &heard
 				n.Cents, n.CentsSpread = plain(t.cents[i]-t.tuned.reference, 1), plain(m.Note.Spread, 1)
@@ -52,10 +52,10 @@ func (t *take) earlier() (tries [][]Note) {
 		if x.Line < t.from || x.Line > t.to {
 			continue
 		}
-		e, f, h := &t.line[x.Line], t.plan.Notes[x.Line], &t.heard.Notes[x.Heard]
-		n := Note{Measure: e.Number, Pass: e.Pass, Beat: round(e.Beat, 3), MIDI: e.MIDI, Onset: plain(h.Onset, 3), Offset: plain(h.Offset, 3),
-			String: f.String, Finger: f.Finger, Position: f.Position, State: StatePlayed, Trust: h.Trust, Line: x.Line, Heard: x.Heard}
-		cents := 100*(h.Pitch-t.referredBy()-float64(e.MIDI+12*t.align.Octave)) - t.ideal(x.Line) - t.tuned.reference
+		h := &t.heard.Notes[x.Heard]
+		n := t.written(x.Line)
+		n.Onset, n.Offset, n.State, n.Trust, n.Heard = plain(h.Onset, 3), plain(h.Offset, 3), StatePlayed, h.Trust, x.Heard
+		cents := 100*(h.Pitch-t.referredBy()-float64(n.MIDI+12*t.align.Octave)) - t.ideal(x.Line) - t.tuned.reference
 		n.Cents, n.CentsSpread = plain(cents, 1), plain(h.Spread, 1)
 		if math.Abs(cents) > 2*anotherNote {
 			n.State = StateWrong
@@ -66,6 +66,13 @@ func (t *take) earlier() (tries [][]Note) {
 		tries[len(tries)-1] = append(tries[len(tries)-1], n)
 	}
 	return tries
+}
+
+// written is a note of the line of which nothing was heard.
+func (ev *evidence) written(i int) Note {
+	e, f := &ev.line[i], ev.plan.Notes[i]
+	return Note{Measure: e.Number, Pass: e.Pass, Beat: round(e.Beat, 3), MIDI: e.MIDI, String: f.String, Finger: f.Finger,
+		Position: f.Position, State: StateMissing, Trust: dsp.NotSure, Line: i, Heard: -1}
 }
 
 // extraNote is a note heard that nobody wrote, after note before of the line.

@@ -2,6 +2,8 @@ package finding
 
 import (
 	"math"
+
+	"endpin/dsp"
 )
 
 // What may hide a note that was not heard. Set by ear, no source.
@@ -30,10 +32,7 @@ func (ev *evidence) soundGoesOn(from, to int) bool {
 // soundComesUp tells whether a sound came up again where notes are missing, after the one
 // before had been let go: something was played there, and its beginning not heard.
 func (ev *evidence) soundComesUp(from, to int) bool {
-	if from == 0 || ev.match(from-1).Heard < 0 || to+1 >= len(ev.line) || ev.match(to+1).Heard < 0 {
-		return false
-	}
-	gap := ev.framesIn(ev.match(from-1).Note.Offset, ev.match(to+1).Note.Onset-beforeNext)
+	_, gap := ev.gap(from, to)
 	up, low := 0, math.Inf(1)
 	for _, f := range gap {
 		if low = math.Min(low, f.Level); f.Level > low+ringRises && f.Level > ev.noteLevel-asLoud {
@@ -46,17 +45,27 @@ func (ev *evidence) soundComesUp(from, to int) bool {
 // diesAway tells whether in the time of notes missing nothing was heard but the ring
 // of the note before, growing softer and softer.
 func (ev *evidence) diesAway(from, to int) bool {
-	if from == 0 || ev.match(from-1).Heard < 0 || to+1 >= len(ev.line) || ev.match(to+1).Heard < 0 {
+	before, gap := ev.gap(from, to)
+	if before == nil {
 		return false
 	}
-	before := &ev.match(from - 1).Note
 	low := before.Level
-	for _, f := range ev.framesIn(before.Offset, ev.match(to+1).Note.Onset-beforeNext) {
+	for _, f := range gap {
 		if low = math.Min(low, f.Level); f.Level > low+ringRises {
 			return false
 		}
 	}
 	return low < before.Level-ringFallen
+}
+
+// gap gives the note before notes missing and what sounds from its release to the
+// next attack; nil where one of the two was not heard.
+func (ev *evidence) gap(from, to int) (before *dsp.Note, sound []dsp.Frame) {
+	if from == 0 || ev.match(from-1).Heard < 0 || to+1 >= len(ev.line) || ev.match(to+1).Heard < 0 {
+		return nil, nil
+	}
+	before = &ev.match(from - 1).Note
+	return before, ev.framesIn(before.Offset, ev.match(to+1).Note.Onset-beforeNext)
 }
 
 // nextIsNearer tells whether the note after one missing was heard nearer to that one's beat
@@ -77,7 +86,7 @@ func (ev *evidence) leftOpen(from, to int) bool {
 	filled, all := 0, 0
 	for i := from; i <= to; i++ {
 		m := ev.match(i)
-		length := ev.line[i].Length.Quarters() * ev.secondsPerQuarter(i) * m.Rate
+		length := ev.seconds(i, ev.line[i].Length, m.Rate)
 		if math.IsNaN(m.Beat) || length > shortNote && !(noisy && length < shortHidden) {
 			return false
 		}
