@@ -11,7 +11,7 @@ import (
 	"endpin/ui/fit"
 	"endpin/ui/ink"
 	"endpin/ui/level"
-	"endpin/ui/words"
+	"endpin/ui/prose"
 )
 
 // bar is what stands under the page, in two rows beside a large start:
@@ -23,8 +23,8 @@ type bar struct {
 	box      *fyne.Container
 	start    *widget.Button
 	ways     []*widget.Button
-	measures *words.Entry
-	tempo    *words.Entry
+	measures *prose.Entry
+	tempo    *prose.Entry
 	sounds   []*widget.Button // of desk.AllSounds
 	sounding *fyne.Container
 	level    *level.Bar
@@ -47,8 +47,8 @@ func newBar(w *Window) *bar {
 		b.ways = append(b.ways, button)
 		ways.Add(button)
 	}
-	b.measures = words.NewEntry(func(s string) bool { return d.TypeRange(s) == nil })
-	b.tempo = words.NewEntry(func(s string) bool { return d.TypeQPM(s) == nil })
+	b.measures = prose.NewEntry(func(s string) bool { return d.TypeRange(s) == nil })
+	b.tempo = prose.NewEntry(func(s string) bool { return d.TypeQPM(s) == nil })
 	b.sounding = container.NewHBox(fit.Gap(10))
 	for _, s := range desk.AllSounds {
 		button := widget.NewButton(s.Name(), func() { d.SetSound(s); free() })
@@ -97,7 +97,7 @@ func (b *bar) refresh() {
 		chosen(b.sounds[i], s == now)
 		fit.Hide(b.sounds[i], !contains(sounds, s))
 	}
-	set := func(e *words.Entry, text string) {
+	set := func(e *prose.Entry, text string) {
 		if e.Text != text && !e.Entered() {
 			e.SetText(text)
 		}

@@ -4,12 +4,12 @@ import (
 	"fyne.io/fyne/v2/dialog"
 
 	"endpin/ui/desk"
-	"endpin/ui/words"
+	"endpin/ui/prose"
 )
 
 // caution is shown once, on the first day. However it is left, it was read.
 func (w *Window) caution() {
-	text := words.Large("Rest when it hurts, and mind the volume in headphones.\nWhere the desk and your teacher differ, your teacher’s ear decides.")
+	text := prose.Large("Rest when it hurts, and mind the volume in headphones.\nWhere the desk and your teacher differ, your teacher’s ear decides.")
 	text.Wrapping = 0
 	c := dialog.NewCustom("Before you begin", "I have read it", text, w.win)
 	c.SetOnClosed(w.cautionRead)

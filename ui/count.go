@@ -9,7 +9,7 @@ import (
 
 	"endpin/ui/fit"
 	"endpin/ui/ink"
-	"endpin/ui/words"
+	"endpin/ui/prose"
 )
 
 // count is the beat of the count-in, large over the page.
@@ -36,5 +36,5 @@ func (n *count) show(beat string, c ink.Colours) {
 		n.leaf.FillColor, n.leaf.StrokeColor = c.Paper, c.Soft
 		n.leaf.Refresh()
 	}
-	words.Write(n.text, beat, c.Ink)
+	prose.Write(n.text, beat, c.Ink)
 }

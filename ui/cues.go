@@ -14,7 +14,7 @@ import (
 	"endpin/ui/fit"
 	"endpin/ui/ink"
 	"endpin/ui/page"
-	"endpin/ui/words"
+	"endpin/ui/prose"
 )
 
 // cues stand under the page while somebody bows silently: what both hands do now,
@@ -74,12 +74,12 @@ func (c *cues) refresh() {
 	if x.Ahead != nil {
 		ahead = "then " + shiftWords(x.Ahead)
 	}
-	words.Write(c.ahead, ahead, k.Ink)
+	prose.Write(c.ahead, ahead, k.Ink)
 	supposed := ""
 	if x.Supposed {
 		supposed = "The page has no bow marks here: these bows are supposed."
 	}
-	words.Write(c.supposed, supposed, k.Soft)
+	prose.Write(c.supposed, supposed, k.Soft)
 }
 
 func shiftWords(c *desk.Cue) string {
@@ -121,12 +121,12 @@ func (v *cueView) fit(size float32) {
 
 // show shows a cue, or otherwise where there is none.
 func (v *cueView) show(c *desk.Cue, otherwise string, k ink.Colours) {
-	words.Write(v.label, v.label.Text, k.Soft)
+	prose.Write(v.label, v.label.Text, k.Soft)
 	if c == nil {
 		v.draw(0, k.Ink)
-		words.Write(v.finger, "", k.Ink)
-		words.Write(v.str, otherwise, k.Soft)
-		words.Write(v.place, "", k.Ink)
+		prose.Write(v.finger, "", k.Ink)
+		prose.Write(v.str, otherwise, k.Soft)
+		prose.Write(v.place, "", k.Ink)
 		v.box.Layout.Layout(v.box.Objects, v.box.Size())
 		return
 	}
@@ -139,7 +139,7 @@ func (v *cueView) show(c *desk.Cue, otherwise string, k ink.Colours) {
 	if c.Harmonic {
 		finger += "°"
 	}
-	words.Write(v.finger, finger, k.Ink)
+	prose.Write(v.finger, finger, k.Ink)
 	str := ""
 	if c.String != "" {
 		str = c.String + " string"
@@ -147,7 +147,7 @@ func (v *cueView) show(c *desk.Cue, otherwise string, k ink.Colours) {
 	if c.Pizz {
 		str += ", pizz."
 	}
-	words.Write(v.str, str, k.Ink)
+	prose.Write(v.str, str, k.Ink)
 	place := c.Position
 	switch {
 	case c.Open:
@@ -157,7 +157,7 @@ func (v *cueView) show(c *desk.Cue, otherwise string, k ink.Colours) {
 	case c.Shift != "":
 		place = shiftWords(c)
 	}
-	words.Write(v.place, place, k.Ink)
+	prose.Write(v.place, place, k.Ink)
 	if heavy := c.Shift != ""; v.place.TextStyle.Bold != heavy {
 		v.place.TextStyle.Bold = heavy
 		v.place.Refresh()

@@ -6,7 +6,7 @@ import (
 	"fyne.io/fyne/v2/container"
 
 	"endpin/ui/ink"
-	"endpin/ui/words"
+	"endpin/ui/prose"
 )
 
 // head stands over the page: what lies on the desk, and what goes on. While
@@ -14,7 +14,7 @@ import (
 type head struct {
 	box         *fyne.Container
 	title, says *canvas.Text
-	left, right *words.Short
+	left, right *prose.Short
 }
 
 const (
@@ -27,7 +27,7 @@ func newHead(title string) *head {
 	h := &head{title: canvas.NewText(title, nil), says: canvas.NewText("", nil)}
 	h.title.TextSize, h.title.TextStyle.Bold = titleSize, true
 	h.says.TextSize, h.says.Alignment = saysSmall, fyne.TextAlignTrailing
-	h.left, h.right = words.NewShort(h.title), words.NewShort(h.says)
+	h.left, h.right = prose.NewShort(h.title), prose.NewShort(h.says)
 	h.box = container.New(h, h.left, h.right)
 	return h
 }

@@ -11,7 +11,7 @@ import (
 	"endpin/ui/desk"
 	"endpin/ui/fit"
 	"endpin/ui/ink"
-	"endpin/ui/words"
+	"endpin/ui/prose"
 )
 
 // pedals says what the way chosen is, and what two pedals, or the arrow keys,
@@ -35,7 +35,7 @@ func newPedals(d *desk.Desk, progress fyne.CanvasObject) *pedals {
 		(*t).TextSize = ink.Foot
 	}
 	p.now.TextStyle.Bold = true
-	p.said = words.Wrapped("")
+	p.said = prose.Wrapped("")
 	p.said.TextStyle.Bold = true
 	p.row = container.NewBorder(nil, nil, nil, container.NewHBox(p.now, p.next, fit.Gap(10)),
 		container.NewStack(container.NewHBox(fit.Gap(8), p.left), container.New(twoLines{}, p.said)))
@@ -46,7 +46,7 @@ func newPedals(d *desk.Desk, progress fyne.CanvasObject) *pedals {
 func (p *pedals) refresh() {
 	d := p.desk
 	fit.Hide(p.row, d.Judging)
-	words.Tell(p.said, d.Message)
+	prose.Tell(p.said, d.Message)
 	fit.Hide(p.said, d.Message == "")
 	fit.Hide(p.left, d.Message != "")
 	c := ink.Look{Dark: d.Settings.Dark}.Colours()
@@ -63,12 +63,12 @@ func (p *pedals) refresh() {
 	if bold {
 		tone = c.Ink
 	}
-	changed := words.Rewrite(p.left, left, tone)
+	changed := prose.Rewrite(p.left, left, tone)
 	if p.left.TextStyle.Bold != bold {
 		p.left.TextStyle.Bold, changed = bold, true
 	}
-	changed = words.Rewrite(p.now, now, c.Ink) || changed
-	changed = words.Rewrite(p.next, next, c.Soft) || changed
+	changed = prose.Rewrite(p.now, now, c.Ink) || changed
+	changed = prose.Rewrite(p.next, next, c.Soft) || changed
 	if changed {
 		p.box.Refresh()
 	}

@@ -11,8 +11,8 @@ import (
 	"endpin/piece/report"
 	"endpin/ui/desk"
 	"endpin/ui/fit"
+	"endpin/ui/prose"
 	"endpin/ui/takes"
-	"endpin/ui/words"
 )
 
 // plan stands beside the page: what to do in a sitting, an item a button. A
@@ -33,7 +33,7 @@ func newPlan(w *Window) *plan {
 	p.minutes = widget.NewSelect([]string{"10 minutes", "20 minutes", "30 minutes"}, nil)
 	p.minutes.SetSelectedIndex(1)
 	p.minutes.OnChanged = func(string) { p.list() }
-	p.box = fit.Column(container.NewVScroll(fit.ClearOfBar(container.NewVBox(words.Heading("A sitting of"), p.minutes, p.items))), planWidth)
+	p.box = fit.Column(container.NewVScroll(fit.ClearOfBar(container.NewVBox(prose.Heading("A sitting of"), p.minutes, p.items))), planWidth)
 	return p
 }
 
@@ -50,17 +50,17 @@ func (p *plan) list() {
 	p.items.RemoveAll()
 	sitting, err := p.w.desk.Sitting(10 * (p.minutes.SelectedIndex() + 1))
 	if err != nil {
-		p.items.Add(words.Wrapped(err.Error()))
+		p.items.Add(prose.Wrapped(err.Error()))
 		return
 	}
 	for _, sentence := range sitting.Changed {
-		p.items.Add(words.Wrapped(sentence))
+		p.items.Add(prose.Wrapped(sentence))
 	}
 	for _, it := range sitting.Items {
 		p.items.Add(p.item(it))
-		p.items.Add(words.Wrapped(it.Why))
+		p.items.Add(prose.Wrapped(it.Why))
 	}
-	caution := words.Wrapped(sitting.Caution)
+	caution := prose.Wrapped(sitting.Caution)
 	caution.TextStyle.Bold = true
 	p.items.Add(caution)
 }

@@ -266,12 +266,17 @@ func (w *Window) cursor() {
 	w.count.show(text, ink.Look{Dark: d.Settings.Dark}.Colours())
 }
 
+// sameMark reports whether two findings stand alike under the page.
+func sameMark(a, b finding.Finding) bool {
+	return a.Kind == b.Kind && a.Measure == b.Measure && a.ToMeasure == b.ToMeasure && a.Trust == b.Trust && a.Short == b.Short
+}
+
 // findings puts what was heard under its measures: what is heard now while an
 // attempt goes on, else the take shown.
 func (w *Window) findings() {
 	d := w.desk
 	if d.Running {
-		if w.marked < 0 || w.shown != nil || !slices.Equal(w.live, d.Live.Findings) {
+		if w.marked < 0 || w.shown != nil || !slices.EqualFunc(w.live, d.Live.Findings, sameMark) {
 			w.marked, w.shown, w.live = len(d.Live.Findings), nil, d.Live.Findings
 			w.page.SetMarks(page.MarksOf(d.Live.Findings, d.Score.Piece.Measures, nil))
 		}

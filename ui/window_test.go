@@ -20,7 +20,7 @@ import (
 	"endpin/ui/hands"
 	"endpin/ui/ink"
 	"endpin/ui/page"
-	"endpin/ui/words"
+	"endpin/ui/prose"
 )
 
 // table is a window on a desk without sound; posted is what it has still to do.
@@ -120,7 +120,7 @@ func TestEscapeLeavesWhatIsTypedBeforeItLeavesTheScreen(t *testing.T) {
 	assert.Equal(t, "84", w.bar.tempo.Text, "as it was")
 	assert.Equal(t, 84.0, d.Work.QPM)
 	hands.Press(t, win, "Class")
-	entry := hands.Find[*words.Entry](win)[0]
+	entry := hands.Find[*prose.Entry](win)[0]
 	win.Canvas().Focus(entry)
 	hands.Key(win, fyne.KeyEscape)
 	assert.Nil(t, win.Canvas().Focused())

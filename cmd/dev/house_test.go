@@ -34,6 +34,8 @@ var house = []place{
 
 	{"piece", nil},
 	{"piece/...", []string{"piece/...", "dsp", "dsp/robust"}},
+	{"piece/words", []string{"github.com/nicksnyder/go-i18n/v2/i18n", "golang.org/x/text/language"}}, // messages and their plurals
+	{"piece/words/pseudo", []string{"piece/words"}},
 	{"piece/notation", []string{"piece", "golang.org/x/text/encoding/..."}},                // old files are not in UTF-8
 	{"piece/report", []string{"piece/...", "dsp", "dsp/robust", "github.com/rivo/uniseg"}}, // how wide any writing is in a terminal
 	{"piece/diary", []string{"piece/...", "dsp", "dsp/robust", "modernc.org/sqlite/..."}},
@@ -46,11 +48,11 @@ var house = []place{
 	{"ui", []string{"ui/...", "piece/...", "dsp/...", "fyne.io/fyne/v2/..."}},
 	{"ui/...", underTheWindow}, // a screen each, and no screen another
 	{"ui/closer", append([]string{"ui/takes"}, underTheWindow...)},
-	{"ui/level", []string{"ui/desk", "ui/ink", "ui/fit", "ui/words", "fyne.io/fyne/v2/..."}},
+	{"ui/level", []string{"ui/desk", "ui/ink", "ui/fit", "ui/prose", "fyne.io/fyne/v2/..."}},
 	{"ui/page", []string{"ui/ink", "piece/...", "dsp", "fyne.io/fyne/v2/...", "golang.org/x/image/..."}}, // fills outlines
 	{"ui/ink", []string{"piece/...", "dsp", "fyne.io/fyne/v2/...", "golang.org/x/image/..."}},            // and so does this
 	{"ui/fit", []string{"fyne.io/fyne/v2/..."}},
-	{"ui/words", []string{"fyne.io/fyne/v2/..."}},
+	{"ui/prose", []string{"fyne.io/fyne/v2/..."}},
 	{"ui/desk", []string{"piece/...", "dsp/..."}}, // no window
 	{"ui/tongue", nil},
 	{"ui/hands", []string{"ui/desk", "piece/...", "dsp/...", "assets", "fyne.io/fyne/v2/..."}},
@@ -64,11 +66,11 @@ var house = []place{
 }
 
 // underTheWindow is what a screen is made of.
-var underTheWindow = []string{"ui/desk", "ui/page", "ui/level", "ui/ink", "ui/fit", "ui/words", "piece/...", "dsp", "fyne.io/fyne/v2/..."}
+var underTheWindow = []string{"ui/desk", "ui/page", "ui/level", "ui/ink", "ui/fit", "ui/prose", "piece/...", "dsp", "fyne.io/fyne/v2/..."}
 
 // forTests are the places that only tests, each other and the programs below
 // cmd/dev may import.
-var forTests = []string{"dsp/sourcetest", "dsp/rig", "piece/pupil", "ui/hands"}
+var forTests = []string{"dsp/sourcetest", "dsp/rig", "piece/pupil", "piece/words/pseudo", "ui/hands"}
 
 type place struct {
 	path string

@@ -112,7 +112,7 @@ func Shows(f *finding.Finding) bool {
 	return !Whole(f) || f.Kind == finding.Tuning || hand(f.Kind)
 }
 
-func hand(k finding.Kind) bool { return k == finding.NarrowHand || k == finding.WideHand }
+func hand(k finding.Kind) bool { return k.Row().About == finding.Hand }
 
 // wellHeard weighs how much of the piece a take lets hear, whatever was played
 // well: 1 for each note played that is sure, less where it is not; -0.5 for none.

@@ -106,11 +106,8 @@ func reteach(p *piece.Piece, s *Sheet) []Reteach {
 
 // Whole reports whether a finding is about the take and not a place in it.
 func Whole(f *finding.Finding) bool {
-	switch f.Kind {
-	case finding.Tempo, finding.Tuning, finding.NotSure, finding.NarrowHand, finding.WideHand:
-		return true
-	}
-	return false
+	about := f.Kind.Row().About
+	return about == finding.WholeTake || about == finding.Hand
 }
 
 // places is where each printed number first stands.

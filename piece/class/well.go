@@ -102,11 +102,8 @@ func landed(h *finding.Hearing) string {
 // offPitch reports whether a finding says that the hand lay off where a shift landed.
 func offPitch(h *finding.Hearing, l *finding.Landing) bool {
 	return slices.ContainsFunc(h.Findings, func(f finding.Finding) bool {
-		switch f.Kind {
-		case finding.SharpAfterShift, finding.FlatAfterShift, finding.Sharp, finding.Flat, finding.WrongNote:
-			return f.Measure == l.Measure && f.Pass == l.Pass && math.Abs(f.Beat-l.Beat) < 0.01
-		}
-		return false
+		return (f.Kind.Row().OffPitch() || f.Kind == finding.WrongNote) &&
+			f.Measure == l.Measure && f.Pass == l.Pass && math.Abs(f.Beat-l.Beat) < 0.01
 	})
 }
 

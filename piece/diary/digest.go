@@ -107,9 +107,6 @@ func (w *writing) landings() (c landingColumns, err error) {
 	return c, nil
 }
 
-// ofWhole are the kinds of finding that speak of the whole take.
-var ofWhole = []finding.Kind{finding.Tempo, finding.Tuning, finding.NotSure}
-
 func (w *writing) measures() (c measureColumns) {
 	type row struct {
 		printed                    int
@@ -140,7 +137,7 @@ func (w *writing) measures() (c measureColumns) {
 		f := &w.take.Hearing.Findings[i]
 		a, b := index[f.Measure], index[f.ToMeasure]
 		for _, r := range rows {
-			r.told += bit(!slices.Contains(ofWhole, f.Kind) && r.printed >= min(a, b) && r.printed <= max(a, b))
+			r.told += bit(f.Kind.Row().About != finding.WholeTake && r.printed >= min(a, b) && r.printed <= max(a, b))
 		}
 	}
 	slices.SortFunc(rows, func(a, b *row) int { return cmp.Compare(a.printed, b.printed) })

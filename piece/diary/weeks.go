@@ -385,7 +385,7 @@ func (w *Weeks) CameBack(off int) (out []Return) {
 	for i := range takes {
 		here := map[place]bool{}
 		eachFinding(w.taken[i].findings, func(kind finding.Kind, measure string, trust dsp.Trust) {
-			if trust != dsp.NotSure && !slices.Contains(ofWhole, kind) {
+			if trust != dsp.NotSure && kind.Row().About != finding.WholeTake {
 				here[place{measure, kind}] = true
 			}
 		})

@@ -1,9 +1,10 @@
 package finding
 
 import (
-	"fmt"
 	"math"
 	"sort"
+
+	"endpin/piece/words"
 )
 
 // Beside is where the player stood beside a click, on the whole. Findings go by
@@ -51,16 +52,12 @@ func (b Beside) Say() string {
 	if !b.Known {
 		return ""
 	}
-	ms, where := 10*math.Round(100*math.Abs(b.Seconds)), "behind"
-	if b.Seconds < 0 {
-		where = "ahead of"
-	}
-	said := fmt.Sprintf("On the whole %.0f ms %s the click", ms, where)
+	key := "finding.click." + upDown(b.Seconds, "behind", "ahead")
 	if math.Abs(b.Seconds) < withClick {
-		said = "On the whole with the click"
+		key = "finding.click.with"
 	}
 	if !b.Measured {
-		said += ", as far as the sound card tells"
+		key += ".sound-card"
 	}
-	return said + "."
+	return words.Say(key, "ms", words.Whole(10*math.Round(100*math.Abs(b.Seconds))))
 }

@@ -1,7 +1,6 @@
 package finding
 
 import (
-	"fmt"
 	"slices"
 	"sort"
 
@@ -9,6 +8,7 @@ import (
 	"endpin/piece"
 	"endpin/piece/align"
 	"endpin/piece/fingerboard"
+	"endpin/piece/words"
 )
 
 // evidence is all that a take is judged by: what was to be played, what was heard,
@@ -51,7 +51,7 @@ func gather(p *piece.Piece, heard *dsp.Heard, o Options) (*evidence, error) {
 		ev.opts.A4 = dsp.ReferenceA
 	}
 	if ev.opts.A4 < LowestA4 || ev.opts.A4 > HighestA4 {
-		return nil, fmt.Errorf("a reference A of %g Hz: write one from %d to %d", ev.opts.A4, LowestA4, HighestA4)
+		return nil, words.Fault("finding.option.a4", "hz", ev.opts.A4, "lowest", LowestA4, "highest", HighestA4)
 	}
 	if o.Instrument != nil {
 		ev.board = *o.Instrument
@@ -65,7 +65,7 @@ func gather(p *piece.Piece, heard *dsp.Heard, o Options) (*evidence, error) {
 		}
 		from, to := within(line, first, last)
 		if from == to {
-			return nil, fmt.Errorf("measures %s hold no note", o.Measures)
+			return nil, words.Fault("finding.option.no-note", "measures", o.Measures)
 		}
 		if part := line[from:to]; len(heard.Notes) < 2*len(part)+spareNotes {
 			ev.setLine(part) // no more was played than was asked for

@@ -37,7 +37,7 @@ func (t *take) extras() {
 	found := t.plainExtras()
 	if len(found) >= manyExtras && 10*len(found) > len(t.line) {
 		t.doubtful = true
-		t.notSure("many sounds that are not on the page were heard all through it: the room echoes, or somebody else is playing; move the microphone nearer", len(found))
+		t.notSure("many-extras", len(found))
 		return
 	}
 	for _, x := range found {

@@ -1,31 +1,8 @@
 package finding
 
-import "endpin/dsp"
-
-// Kind is what a finding is about. The words are part of the JSON that other
-// programs read.
-type Kind string
-
-// The kinds of finding.
-const (
-	SharpAfterShift Kind = "sharp_after_shift"
-	FlatAfterShift  Kind = "flat_after_shift"
-	Sharp           Kind = "sharp"
-	Flat            Kind = "flat"
-	NarrowHand      Kind = "narrow_hand"
-	WideHand        Kind = "wide_hand"
-	Late            Kind = "late"
-	Early           Kind = "early"
-	HeldShort       Kind = "held_short"
-	HeldLong        Kind = "held_long"
-	WrongRhythm     Kind = "wrong_rhythm"
-	WrongNote       Kind = "wrong_note"
-	Missing         Kind = "missing"
-	Extra           Kind = "extra"
-	Restarted       Kind = "restarted"
-	Tempo           Kind = "tempo"
-	Tuning          Kind = "tuning"
-	NotSure         Kind = "not_sure"
+import (
+	"endpin/dsp"
+	"endpin/piece/words"
 )
 
 // Finding is one thing heard in one measure or range of measures, with its
@@ -38,7 +15,7 @@ type Finding struct {
 	Kind      Kind      `json:"kind"`
 	Value     float64   `json:"value"` // in the kind's unit: cents, ms, fraction, beats, semitones, quarter notes a minute
 	Trust     dsp.Trust `json:"trust"`
-	Text      string    `json:"text"` // one sentence for a twelve-year-old
+	Text      string    `json:"text"` // Said, hedged, in the language that the program speaks
 
 	// The evidence: what was measured is Value; Spread is its robust standard
 	// deviation in the same unit, over Notes notes; Tolerance what is let pass.
@@ -50,18 +27,25 @@ type Finding struct {
 	// to listen and is no mistake.
 	Unplayed bool `json:"unplayed,omitempty"`
 
+	Said    words.Sentence `json:"-"` // one sentence for a twelve-year-old, of what is certain and by how much
+	Located bool           `json:"-"` // Said begins with where it is
+	Hedge   Hedge          `json:"-"` // how it is said where it is not certain
+	Beats   float64        `json:"-"` // written length of the note it is about, in beats; 0 where that is nothing to it
+
 	First int     `json:"-"`     // index of the first note of the line it covers, -1 for none
 	Last  int     `json:"-"`     // and the last
 	At    float64 `json:"at_s"`  // where in the recording it is heard, s
 	Short string  `json:"short"` // the mark under the measure: "+28 after shift"
 }
 
-// GoesOn reports whether what was found is amiss in each of the measures it names,
-// and is marked in each. Going back names where the player stopped, a hand too narrow
-// or too wide how far it was seen.
-func (k Kind) GoesOn() bool {
-	return k != Restarted && k != NarrowHand && k != WideHand
-}
+// Hedge is how a finding is put.
+type Hedge string
+
+// The hedges: each is the end of the key of a sentence put that way.
+const (
+	Plainly Hedge = ""
+	Perhaps Hedge = ".perhaps" // the listening is only fairly sure
+)
 
 // State says what became of a note.
 type State string

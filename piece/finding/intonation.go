@@ -174,8 +174,9 @@ func (t *take) displaced(h *hand, landings float64) {
 		trust = least(trust, dsp.Fair)
 	}
 	t.offFrames[h.frame] = true
+	said, located := t.frameText(h, t.until(h, last))
 	t.add(Finding{Kind: kind, Value: h.at, Trust: trust, Spread: robust.SpreadAbout(off, h.at), Tolerance: t.level.Frame, Notes: n,
-		Text: t.frameText(h, t.until(h, last))}, h.all[0], t.until(h, last))
+		Said: said, Located: located}, h.all[0], t.until(h, last))
 }
 
 // until is the last note of a frame that a displacement seen up to one of its
@@ -226,7 +227,7 @@ func (t *take) corrected(h *hand, landings float64) {
 		kind = FlatAfterShift
 	}
 	t.add(Finding{Kind: kind, Value: landing, Trust: dsp.Fair, Spread: m.Spread, Tolerance: t.level.Frame, Notes: 1,
-		Text: t.correctedText(i, landing, m.Settle)}, i, i)
+		Said: t.correctedText(i, landing, m.Settle), Located: true}, i, i)
 }
 
 func (t *take) straysOf(h *hand) {

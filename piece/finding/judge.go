@@ -112,7 +112,7 @@ func Judge(p *piece.Piece, heard *dsp.Heard, o Options) (*Hearing, error) {
 func (t *take) order() {
 	f := t.hearing.Findings
 	wide := func(x *Finding) int {
-		if x.Kind == Tuning || x.Kind == Tempo || x.Kind == NotSure {
+		if x.Kind.Row().About == WholeTake {
 			return 0
 		}
 		return 1

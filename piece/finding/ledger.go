@@ -20,7 +20,7 @@ func newLedger() ledger {
 
 // add files a finding that covers notes first..last of the line.
 func (t *take) add(f Finding, first, last int) {
-	if last < t.from || first > t.to || drowned[f.Kind] && (t.drowns || t.accompanied && !f.Unplayed) {
+	if last < t.from || first > t.to || f.Kind.Row().Drowned && (t.drowns || t.accompanied && !f.Unplayed) {
 		return
 	}
 	f.First, f.Last = first, last
@@ -51,5 +51,5 @@ func (t *take) whole(f Finding) {
 
 // notSure files why a take leaves doubt.
 func (t *take) notSure(why string, notes int) {
-	t.whole(Finding{Kind: NotSure, Trust: dsp.NotSure, Notes: notes, Text: "Not sure of this take: " + why + "."})
+	t.whole(Finding{Kind: NotSure, Trust: dsp.NotSure, Notes: notes, Said: NotSure.because(why)})
 }

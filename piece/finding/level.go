@@ -1,8 +1,9 @@
 package finding
 
 import (
-	"fmt"
 	"strings"
+
+	"endpin/piece/words"
 )
 
 // Level is how much is let pass. Every value can be set.
@@ -30,5 +31,5 @@ func LevelByName(name string) (Level, error) {
 			return l, nil
 		}
 	}
-	return Level{}, fmt.Errorf("level %q: write first-year, intermediate or advanced", name)
+	return Level{}, words.Fault("finding.option.level", "name", words.Quoted(name))
 }

@@ -34,7 +34,7 @@ func (t *take) tempo() {
 	if notes < tempoSure {
 		f.Trust = dsp.Fair
 	}
-	f.Text = t.tempoText(qpm, drift, drifts, differs)
+	f.Said = t.tempoText(qpm, drift, drifts)
 	t.whole(f)
 }
 
@@ -61,6 +61,3 @@ func (ev *evidence) drift() (share float64, ok bool) {
 	}
 	return 2 * (a/b - 1), true
 }
-
-// drowned are the kinds of finding that then would be guesses.
-var drowned = map[Kind]bool{Late: true, Early: true, HeldShort: true, HeldLong: true, WrongRhythm: true, WrongNote: true, Missing: true, Extra: true}

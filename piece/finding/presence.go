@@ -138,11 +138,15 @@ func (t *take) unplayed(from, to int, at float64) {
 	case n == 1:
 	case 2*heard > n:
 		f.Trust = dsp.NotSure
-		f.Text = t.strayedText(from, begins)
+		at, key := from, "strayed"
+		if begins {
+			at, key = t.align.First, "strayed-before"
+		}
+		f.Said = t.unplayedText(at, key)
 	case begins:
-		f.Text = t.begunText(to + 1)
+		f.Said = t.unplayedText(to+1, "begun")
 	default:
-		f.Text = t.stoppedText(from)
+		f.Said = t.unplayedText(from, "stopped")
 	}
 	t.add(f, from, to)
 }

@@ -124,7 +124,7 @@ func (t *take) beatsPutOff() {
 			if math.Abs(beats-whole) > lostSurely {
 				trust = dsp.Fair
 			}
-			f := Finding{Kind: WrongRhythm, Value: math.Abs(beats), Trust: trust, Notes: 1, Text: t.beatsText(at, i, whole),
+			f := Finding{Kind: WrongRhythm, Value: math.Abs(beats), Trust: trust, Notes: 1, Said: t.beatsText(at, i, whole), Located: true,
 				Tolerance: room / 1000 / (m.Rate * t.secondsPerBeat(i))}
 			t.add(f, at, i)
 			continue
@@ -148,7 +148,7 @@ type split struct {
 	name  string
 }
 
-var splits = []split{{1. / 2, "even"}, {3. / 4, "long–short"}, {2. / 3, "long–short"}, {1. / 4, "short–long"}, {1. / 3, "short–long"}}
+var splits = []split{{1. / 2, "even"}, {3. / 4, "long-short"}, {2. / 3, "long-short"}, {1. / 4, "short-long"}, {1. / 3, "short-long"}}
 
 // otherRhythm compares the notes of one measure, pair by pair, with the other
 // simple ways of dividing their time.
@@ -207,7 +207,7 @@ func (t *take) otherRhythm(from, to int) {
 		t.timeTold[i] = true
 	}
 	t.add(Finding{Kind: WrongRhythm, Value: farthest, Trust: trust, Notes: changed, Tolerance: rhythmNear,
-		Text: t.rhythmText(from, written, played)}, from, to)
+		Said: t.rhythmText(from, written, played), Located: true}, from, to)
 }
 
 func simple(share float64) bool { return nameOf(share) != "" }

@@ -1,10 +1,10 @@
 package finding
 
 import (
-	"fmt"
 	"strings"
 
 	"endpin/piece"
+	"endpin/piece/words"
 )
 
 // Intonation says where the degrees of a scale lie: cents above the tonic's
@@ -31,7 +31,7 @@ func IntonationByName(name string) (Intonation, error) {
 			return i, nil
 		}
 	}
-	return Intonation{}, fmt.Errorf("intonation %q: write equal, just or pythagorean", name)
+	return Intonation{}, words.Fault("finding.option.intonation", "name", words.Quoted(name))
 }
 
 // Cents is where a note lies from equal temperament in a key, so that A keeps

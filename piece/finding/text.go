@@ -1,212 +1,213 @@
 package finding
 
 import (
-	"fmt"
 	"math"
-	"strconv"
 	"strings"
 
 	"endpin/dsp"
-	"endpin/piece/fingerboard"
+	"endpin/piece/words"
 )
 
 // Every finding reads as one sentence that a twelve-year-old understands: where,
 // what, by how much, and where it helps what to do. Distances on the string
 // before cents: a hand acts on them.
 
-// tell writes a finding's sentence, where it has none of its own, and its mark.
+// tell gives a finding its sentence, where it has none of its own, and its mark, and
+// writes both down.
 func (t *take) tell(f *Finding) {
-	if f.Text == "" {
-		f.Text = t.sentence(f)
+	if f.Said.Zero() {
+		f.Said, f.Located = t.sentence(f)
 	}
-	f.Short = t.short(f)
-	if f.Trust == dsp.Fair && !strings.HasPrefix(f.Text, "If ") && f.Kind != NotSure && f.Kind != Missing {
-		f.Text = "Perhaps: " + lowerFirst(f.Text)
+	if f.Kind == HeldShort || f.Kind == HeldLong {
+		f.Beats = t.beatsOf(f.First)
 	}
+	if f.Trust == dsp.Fair && words.Here().Has(f.Said.Key+string(Perhaps)) {
+		f.Hedge = Perhaps
+	}
+	f.Text, f.Short = f.Sentence().String(), f.Mark(FullMark).String()
 }
 
-func (t *take) sentence(f *Finding) string {
-	where := "In measure " + f.Measure + ", " + beatName(f.Beat) + ","
-	switch f.Kind {
-	case Sharp, Flat:
-		return fmt.Sprintf("%s the %s was %s.", where, t.noteName(f.First), t.tooFar(f.First, f.Value))
-	case NarrowHand:
-		return fmt.Sprintf("Your fourth finger comes down %.0f cents too near your first: open the hand to a whole tone between them.", math.Abs(f.Value))
-	case WideHand:
-		return fmt.Sprintf("Your fourth finger comes down %.0f cents too far from your first: the hand reaches wider than a whole tone.", math.Abs(f.Value))
-	case Late:
-		return fmt.Sprintf("%s the %s came %s late.", where, t.noteName(f.First), seconds(f.Value))
-	case Early:
-		return fmt.Sprintf("%s the %s came %s early.", where, t.noteName(f.First), seconds(f.Value))
-	case HeldShort:
-		return fmt.Sprintf("%s the %s stopped sounding after %s of its length: let the bow carry it to the end.", where, t.valueName(f.First), share(f.Value))
-	case HeldLong:
-		return fmt.Sprintf("%s the %s went on sounding into the rest, %.1f times its length.", where, t.valueName(f.First), f.Value)
-	case WrongNote:
-		return fmt.Sprintf("%s %s sounded %s.", where, t.noteName(f.First), t.insteadOf(f.First, f.Value))
-	case Missing:
-		if f.First == f.Last {
-			return fmt.Sprintf("%s the %s was not heard.", where, t.noteName(f.First))
-		}
-		return fmt.Sprintf("%d notes were not heard, from measure %s, %s, to measure %s.", f.Last-f.First+1, f.Measure, beatName(f.Beat), f.ToMeasure)
-	case Extra:
-		return fmt.Sprintf("In measure %s, about %s, there was a note that is not on the page.", f.Measure, beatName(math.Round(f.Beat*2)/2))
-	case Restarted:
-		if f.Measure == f.ToMeasure {
-			return fmt.Sprintf("You stopped in measure %s and began it again.", f.Measure)
-		}
-		return fmt.Sprintf("You stopped in measure %s and went back to measure %s.", f.ToMeasure, f.Measure)
-	case Tuning:
-		return fmt.Sprintf("The whole bass is tuned %.0f cents %s (A = %.1f Hz).", math.Abs(f.Value), lowHigh(f.Value), t.opts.A4*dsp.Cents(f.Value))
+// Sentence is what is said of the finding, hedged as it must be. One that was read
+// from a file says what stands there.
+func (f *Finding) Sentence() words.Sentence {
+	if f.Said.Zero() {
+		return words.Of("finding.as-written", "text", f.Text)
 	}
-	return string(f.Kind)
-}
-
-// short is the mark under a measure.
-func (t *take) short(f *Finding) string {
-	switch f.Kind {
-	case SharpAfterShift, FlatAfterShift:
-		return fmt.Sprintf("%+.0f cents after shift", f.Value)
-	case Sharp, Flat:
-		return fmt.Sprintf("%+.0f cents", f.Value)
-	case NarrowHand:
-		return fmt.Sprintf("hand narrow by %.0f", math.Abs(f.Value))
-	case WideHand:
-		return fmt.Sprintf("hand wide by %.0f", math.Abs(f.Value))
-	case Late:
-		return fmt.Sprintf("%.0f ms late", f.Value)
-	case Early:
-		return fmt.Sprintf("%.0f ms early", -f.Value)
-	case HeldShort:
-		beats := t.beatsOf(f.First)
-		return "held " + Beats(f.Value*beats) + " of " + beatsLong(beats)
-	case HeldLong:
-		beats := t.beatsOf(f.First)
-		return "held " + beatsLong(f.Value*beats) + ", not " + Beats(beats)
-	case WrongRhythm:
-		return fmt.Sprintf("rhythm, by %.2g beat", f.Value)
-	case WrongNote:
-		return fmt.Sprintf("%s too %s", plural(math.Abs(f.Value), "semitone"), lowHigh(f.Value))
-	case Missing:
-		if f.Unplayed && f.Trust != dsp.NotSure {
-			return "not played"
-		}
-		return "not heard"
-	case Extra:
-		return "one note too many"
-	case Restarted:
-		return "began again"
-	case Tempo:
-		return fmt.Sprintf("♩ = %.0f", f.Value)
-	case Tuning:
-		return fmt.Sprintf("tuning %+.0f cents", f.Value)
-	case NotSure:
-		return "not sure"
-	}
-	return string(f.Kind)
-}
-
-// frameText tells of a displaced hand.
-func (t *take) frameText(h *hand, last int) string {
-	first := h.all[0]
-	until := fmt.Sprintf("until the %s in measure %s", t.noteName(last), t.line[last].Number)
-	if last == first {
-		until = "for that one note"
-	} else if t.line[last].Number == t.line[first].Number {
-		until = "for the rest of that hand position"
-	}
-	how := t.tooFar(first, h.at)
-	if math.Abs(h.at) > 70 {
-		how = fmt.Sprintf("about a semitone %s", map[bool]string{true: "high", false: "low"}[h.at > 0]) + ", " + how
-	}
-	if h.shift == nil {
-		return fmt.Sprintf("From measure %s your hand lay %s, %s.", t.line[first].Number, how, until)
-	}
-	s := h.shift
-	if !s.Marked || s.Alternative {
-		return fmt.Sprintf("If you shifted from %s to %s in measure %s, %s, your hand landed %s and stayed there %s.",
-			PositionName(s.From), PositionName(s.To), t.line[first].Number, t.stringName(s.String), how, until)
-	}
-	return fmt.Sprintf("After the shift from %s to %s in measure %s, %s, your hand landed %s and stayed there %s.",
-		PositionName(s.From), PositionName(s.To), t.line[first].Number, t.stringName(s.String), how, until)
-}
-
-func (t *take) correctedText(i int, landing, settle float64) string {
-	return fmt.Sprintf("In measure %s, %s, you landed %s after the shift and corrected it within %.1f seconds.",
-		t.line[i].Number, beatName(t.line[i].Beat), t.tooFar(i, landing), settle)
-}
-
-// tooFar says a displacement of a note in cents, as a distance on its string.
-func (t *take) tooFar(i int, cents float64) string {
-	word := "sharp"
-	if cents < 0 {
-		word = "flat"
-	}
-	s := fmt.Sprintf("%.0f cents %s", math.Abs(cents), word)
-	if f := t.plan.Notes[i]; f.Stopped() {
-		mm := t.board.Displaced(f.Semitones, cents)
-		s += fmt.Sprintf(", %s too far %s", fingerboard.Distance(math.Abs(mm)), fingerboard.Side(mm))
-	}
+	s := f.Said
+	s.Key += string(f.Hedge)
 	return s
 }
 
-func (t *take) stringText(s int, off float64) string {
-	word := "sharp"
-	if off < 0 {
-		word = "flat"
+// sentence is what is said of a kind that needs to know nothing more than what every
+// finding carries, and whether it begins with where that is.
+func (t *take) sentence(f *Finding) (s words.Sentence, located bool) {
+	here := func(key string, places ...any) (words.Sentence, bool) {
+		return words.Of(key, append(places, "measure", f.Measure, "beat", words.Beat(f.Beat), "note", t.noteName(f.First))...), true
 	}
-	return fmt.Sprintf("The open %s string is %.0f cents %s against the others: tune it before you judge your hand by it.", t.stringLetter(s), math.Abs(off), word)
+	switch f.Kind {
+	case Sharp, Flat:
+		return here("finding."+string(f.Kind), "off", t.tooFar(f.First, f.Value))
+	case NarrowHand, WideHand:
+		return words.Of("finding."+string(f.Kind), "cents", words.Whole(math.Abs(f.Value))), false
+	case Late, Early:
+		return here("finding."+string(f.Kind), "seconds", words.Fixed(math.Abs(f.Value)/1000, 2))
+	case HeldShort:
+		return here("finding.held_short", "value", t.valueName(f.First), "share", words.Share(f.Value))
+	case HeldLong:
+		return here("finding.held_long", "value", t.valueName(f.First), "times", words.Fixed(f.Value, 1))
+	case WrongNote:
+		return words.Many("finding.wrong_note."+upDown(f.Value, "higher", "lower"), int(math.Round(math.Abs(f.Value))),
+			"measure", f.Measure, "beat", words.Beat(f.Beat), "note", t.noteName(f.First)), true
+	case Missing:
+		if f.First == f.Last {
+			return here("finding.missing")
+		}
+		return words.Of("finding.missing.run", "n", f.Last-f.First+1, "measure", f.Measure, "beat", words.Beat(f.Beat), "to", f.ToMeasure), false
+	case Extra:
+		return words.Of("finding.extra", "measure", f.Measure, "beat", words.Beat(math.Round(f.Beat*2)/2)), true
+	case Restarted:
+		if f.Measure == f.ToMeasure {
+			return words.Of("finding.restarted.here", "measure", f.Measure), false
+		}
+		return words.Of("finding.restarted", "measure", f.Measure, "to", f.ToMeasure), false
+	}
+	return words.Of("finding.tuning."+upDown(f.Value, "high", "low"), "cents", words.Whole(math.Abs(f.Value)),
+		"hz", words.Fixed(t.opts.A4*dsp.Cents(f.Value), 1)), false
 }
 
-func (t *take) rhythmText(i int, written, played string) string {
+func upDown(x float64, up, down string) string {
+	if x < 0 {
+		return down
+	}
+	return up
+}
+
+// MarkForm is in how many words a mark says what it says.
+type MarkForm string
+
+// The forms of a mark.
+const (
+	FullMark  MarkForm = "mark"       // "+28 cents after shift"
+	PageMark  MarkForm = "mark-page"  // under a measure on a page: "+28 after shift"
+	BriefMark MarkForm = "mark-brief" // where its shape says the rest: "+28"
+)
+
+// Mark is what stands beside a finding's shape. Plain text takes the hyphen for a
+// minus, a page the sign itself.
+func (f *Finding) Mark(form MarkForm) words.Sentence {
+	signed := words.Shown(f.Value, 0)
+	if form == FullMark {
+		signed = words.Signed(f.Value, 0)
+	}
+	say := func(places ...any) words.Sentence { return f.Kind.says(string(form), places...) }
+	switch r := f.Kind.Row(); {
+	case r.About == Hand:
+		return say("cents", words.Whole(math.Abs(f.Value)))
+	case r.Unit == Cents:
+		return say("cents", signed)
+	case r.Unit == Milliseconds:
+		return say("ms", words.Whole(f.Value*upDownSign(f.Kind)))
+	case r.Unit == WrittenLengths && f.Beats > 0:
+		held, written := words.Beats(f.Value*f.Beats), words.Beats(f.Beats)
+		if f.Kind == HeldLong {
+			return say("held", held.Long(), "written", written)
+		}
+		return say("held", held, "written", written.Long())
+	case r.Unit == WrittenLengths:
+		return f.Kind.Name()
+	case r.Unit == BeatsOff:
+		return say("beats", words.Significant(f.Value, 2))
+	case r.Unit == Semitones:
+		return words.Many("finding.wrong_note."+upDown(f.Value, "high", "low")+"."+string(form), int(math.Round(math.Abs(f.Value))))
+	case r.Unit == QuartersAMinute:
+		return say("qpm", words.Whole(f.Value))
+	case f.Kind == Missing && f.Unplayed && f.Trust != dsp.NotSure:
+		return words.Of("finding.missing.unplayed." + string(form))
+	}
+	return say()
+}
+
+// upDownSign makes an early note's time one that counts up.
+func upDownSign(k Kind) float64 {
+	if k == Early {
+		return -1
+	}
+	return 1
+}
+
+// frameText tells of a displaced hand, and whether it begins with where that is.
+func (t *take) frameText(h *hand, last int) (s words.Sentence, located bool) {
+	first := h.all[0]
+	until := words.Of("finding.until.note", "note", t.noteName(last), "measure", t.line[last].Number)
+	if last == first {
+		until = words.Of("finding.until.itself")
+	} else if t.line[last].Number == t.line[first].Number {
+		until = words.Of("finding.until.position")
+	}
+	off := t.tooFar(first, h.at)
+	if math.Abs(h.at) > 70 {
+		off = words.Of("finding.off.semitone-"+upDown(h.at, "high", "low"), "off", off)
+	}
+	if h.shift == nil {
+		return words.Of("finding.frame.opening", "measure", t.line[first].Number, "off", off, "until", until), true
+	}
+	key := "finding.frame.shifted"
+	if !h.shift.Marked || h.shift.Alternative {
+		key = "finding.frame.if-shifted"
+	}
+	return words.Of(key, "from", words.Position(h.shift.From), "to", words.Position(h.shift.To), "measure", t.line[first].Number,
+		"string", words.Of("music.string", "letter", t.stringLetter(h.shift.String)), "off", off, "until", until), false
+}
+
+func (t *take) correctedText(i int, landing, settle float64) words.Sentence {
+	return words.Of("finding.corrected", "measure", t.line[i].Number, "beat", words.Beat(t.line[i].Beat),
+		"off", t.tooFar(i, landing), "seconds", words.Fixed(settle, 1))
+}
+
+// tooFar says a displacement of a note in cents, as a distance on its string.
+func (t *take) tooFar(i int, cents float64) words.Sentence {
+	key, by := "finding.off."+upDown(cents, "sharp", "flat"), words.Whole(math.Abs(cents))
+	f := t.plan.Notes[i]
+	if !f.Stopped() {
+		return words.Of(key, "cents", by)
+	}
+	mm := t.board.Displaced(f.Semitones, cents)
+	return words.Of(key+".where", "cents", by, "distance", words.Distance(mm), "side", words.Side(mm))
+}
+
+func (t *take) stringText(s int, off float64) words.Sentence {
+	return words.Of("finding.tuning.string."+upDown(off, "sharp", "flat"), "string", t.stringLetter(s), "cents", words.Whole(math.Abs(off)))
+}
+
+func (t *take) rhythmText(i int, written, played string) words.Sentence {
+	key := "finding.wrong_rhythm.other"
 	if written == "even" {
-		return fmt.Sprintf("In measure %s you played %s where the page has even notes.", t.line[i].Number, played)
+		key = "finding.wrong_rhythm.uneven"
 	}
-	return fmt.Sprintf("In measure %s you played %s notes where the page has %s.", t.line[i].Number, played, written)
+	return words.Of(key, "measure", t.line[i].Number, "written", words.Of("finding.rhythm."+written), "played", words.Of("finding.rhythm."+played))
 }
 
-func (t *take) beatsText(from, to int, beats float64) string {
-	what := "a beat was left out"
-	switch {
-	case beats == 1:
-		what = "there was a beat too many"
-	case beats > 1:
-		what = fmt.Sprintf("there were %.0f beats too many", beats)
-	case beats < -1:
-		what = fmt.Sprintf("%.0f beats were left out", -beats)
+func (t *take) beatsText(from, to int, beats float64) words.Sentence {
+	key := "finding.wrong_rhythm.beat-"
+	if math.Abs(beats) > 1 {
+		key = "finding.wrong_rhythm.beats-"
 	}
-	return fmt.Sprintf("In measure %s, before %s of measure %s, %s.", t.line[from].Number, beatName(t.line[to].Beat), t.line[to].Number, what)
+	return words.Of(key+upDown(beats, "added", "left"), "n", words.Whole(math.Abs(beats)), "measure", t.line[from].Number,
+		"beat", words.Beat(t.line[to].Beat), "to", t.line[to].Number)
 }
 
-func (t *take) tempoText(qpm, drift float64, drifts, differs bool) string {
-	switch {
-	case drifts && drift > 0:
-		return fmt.Sprintf("You sped up as you went: about %.0f quarter notes a minute in all, and a good deal faster at the end than at the start.", qpm)
-	case drifts:
-		return fmt.Sprintf("You slowed down as you went: about %.0f quarter notes a minute in all, and a good deal slower at the end than at the start.", qpm)
-	case qpm < t.asked:
-		return fmt.Sprintf("You played at %.0f quarter notes a minute, steadily slower than the %.0f asked for.", qpm, t.asked)
+func (t *take) tempoText(qpm, drift float64, drifts bool) words.Sentence {
+	key := "finding.tempo." + upDown(qpm-t.asked, "faster", "slower")
+	if drifts {
+		key = "finding.tempo." + upDown(drift, "faster-and-faster", "slower-and-slower")
 	}
-	return fmt.Sprintf("You played at %.0f quarter notes a minute, steadily faster than the %.0f asked for.", qpm, t.asked)
+	return words.Of(key, "qpm", words.Whole(qpm), "asked", words.Whole(t.asked))
 }
 
-func (t *take) stoppedText(from int) string {
-	return fmt.Sprintf("The take stops before measure %s, %s: from there on it cannot be judged.", t.line[from].Number, beatName(t.line[from].Beat))
-}
-
-func (t *take) begunText(first int) string {
-	return fmt.Sprintf("The take begins at measure %s, %s: what comes before cannot be judged.", t.line[first].Number, beatName(t.line[first].Beat))
-}
-
-func (t *take) strayedText(from int, begins bool) string {
-	if begins {
-		return fmt.Sprintf("What was played before measure %s, %s, does not fit the page: not sure of it.", t.line[t.align.First].Number, beatName(t.line[t.align.First].Beat))
-	}
-	return fmt.Sprintf("What was played from measure %s, %s, on does not fit the page: not sure of it.", t.line[from].Number, beatName(t.line[from].Beat))
-}
-
-func (t *take) insteadOf(i int, semitones float64) string {
-	return fmt.Sprintf("%s %s than written", plural(math.Abs(semitones), "semitone"), map[bool]string{true: "higher", false: "lower"}[semitones > 0])
+// unplayedText tells where a take stops or begins in the midst, and where what
+// sounds there is another thing.
+func (t *take) unplayedText(from int, key string) words.Sentence {
+	return words.Of("finding.missing."+key, "measure", t.line[from].Number, "beat", words.Beat(t.line[from].Beat))
 }
 
 // remarks are sentences about the piece and how it was read.
@@ -217,133 +218,41 @@ func (t *take) remarks() []string {
 	}
 	switch t.align.Octave {
 	case 1:
-		remarks = append(remarks, "The whole take sounds an octave above what is written: the piece may be written as it sounds.")
+		remarks = append(remarks, words.Say("finding.octave-above"))
 	case -1:
-		remarks = append(remarks, "The whole take sounds an octave below what is written: the piece may be written an octave too high for the bass.")
+		remarks = append(remarks, words.Say("finding.octave-below"))
 	}
 	remarks = append(remarks, t.piece.NotPlayed...)
 	remarks = append(remarks, t.plan.Outside...)
 	return append(remarks, t.plan.Contradictions...)
 }
 
-var letters = [12]string{"C", "C♯", "D", "E♭", "E", "F", "F♯", "G", "A♭", "A", "B♭", "B"}
-
 // noteName names a note as it is written.
-func (t *take) noteName(i int) string {
+func (t *take) noteName(i int) words.Note {
 	e := &t.line[i]
 	n := &t.piece.Measures[e.Measure].Notes[e.Note]
 	if n.Step == "" {
-		return letters[((e.MIDI%12)+12)%12]
+		return words.PitchClass(e.MIDI)
 	}
-	return n.Step + map[int]string{-2: "𝄫", -1: "♭", 1: "♯", 2: "𝄪"}[n.Alter]
+	return words.Note{Step: n.Step, Alter: n.Alter}
 }
 
 // valueName names a note by its value and its letter: "half note G".
-func (t *take) valueName(i int) string {
+func (t *take) valueName(i int) words.Value {
 	n := &t.piece.Measures[t.line[i].Measure].Notes[t.line[i].Note]
-	if n.Value == "" || n.TieToNext {
-		return t.noteName(i)
+	v := words.Value{Dots: n.Dots, Note: t.noteName(i)}
+	if !n.TieToNext {
+		v.Type = n.Value
 	}
-	dotted := ""
-	if n.Dots > 0 {
-		dotted = "dotted "
-	}
-	return dotted + n.Value + " note " + t.noteName(i)
+	return v
 }
 
-func (t *take) stringLetter(s int) string {
-	return letters[((t.board.Strings[s-1].MIDI%12)+12)%12]
-}
-
-func (t *take) stringName(s int) string { return "on the " + t.stringLetter(s) + " string" }
-
-var ordinals = map[string]string{"1": "first position", "2": "second position", "3": "third position", "4": "fourth position",
-	"5": "fifth position", "6": "sixth position", "7": "seventh position", "half": "half position", "thumb": "thumb position"}
-
-// PositionName says a position in words: "third position".
-func PositionName(token string) string {
-	if name, ok := ordinals[token]; ok {
-		return name
-	}
-	return "position " + strings.ReplaceAll(token, "-", "–")
-}
-
-func beatName(b float64) string {
-	if b == math.Trunc(b) {
-		return fmt.Sprintf("beat %.0f", b)
-	}
-	return fmt.Sprintf("beat %.3g", b)
-}
+func (t *take) stringLetter(s int) words.Note { return words.PitchClass(t.board.Strings[s-1].MIDI) }
 
 // beatsOf is the written length of a note in the beats of its measure.
 func (t *take) beatsOf(i int) float64 {
 	e := &t.line[i]
 	return float64(e.Length) / float64(t.piece.Measures[e.Measure].Time.Beat())
-}
-
-// Beats writes a number of beats as a player counts them: "2", "2½", "⅓".
-func Beats(x float64) string {
-	whole := math.Floor(x + 0.02)
-	for _, f := range []struct {
-		at   float64
-		sign string
-	}{{0, ""}, {1. / 2, "½"}, {1. / 3, "⅓"}, {2. / 3, "⅔"}, {1. / 4, "¼"}, {3. / 4, "¾"}} {
-		if math.Abs(x-whole-f.at) < 0.02 {
-			if whole == 0 && f.sign != "" {
-				return f.sign
-			}
-			return strconv.FormatFloat(whole, 'f', 0, 64) + f.sign
-		}
-	}
-	return strings.TrimSuffix(strconv.FormatFloat(x, 'f', 1, 64), ".0")
-}
-
-// beatsLong is a length in beats: "½ beat", "2⅓ beats".
-func beatsLong(x float64) string {
-	if x > 1.02 {
-		return Beats(x) + " beats"
-	}
-	return Beats(x) + " beat"
-}
-
-func seconds(ms float64) string {
-	return fmt.Sprintf("%.2f seconds", math.Abs(ms)/1000)
-}
-
-// share says a fraction in words that children use.
-func share(x float64) string {
-	names := []struct {
-		at   float64
-		name string
-	}{{0.1, "a tenth"}, {0.25, "a quarter"}, {1. / 3, "a third"}, {0.5, "half"}, {2. / 3, "two thirds"}, {0.75, "three quarters"}}
-	best := names[0]
-	for _, n := range names {
-		if math.Abs(x-n.at) < math.Abs(x-best.at) {
-			best = n
-		}
-	}
-	return "about " + best.name
-}
-
-func plural(n float64, unit string) string {
-	if n == 1 {
-		return "a " + unit
-	}
-	return fmt.Sprintf("%.0f %ss", n, unit)
-}
-
-func lowHigh(x float64) string {
-	if x < 0 {
-		return "low"
-	}
-	return "high"
-}
-
-func lowerFirst(s string) string {
-	if s == "" {
-		return s
-	}
-	return strings.ToLower(s[:1]) + s[1:]
 }
 
 // MostHeard names the three pitches heard longest, for a take of another piece.
@@ -361,7 +270,7 @@ func MostHeard(notes []dsp.Note) string {
 			}
 		}
 		if long[best] > 0 {
-			names = append(names, letters[best])
+			names = append(names, words.PitchClass(best).String())
 		}
 		long[best] = 0
 	}

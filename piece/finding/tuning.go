@@ -103,7 +103,7 @@ func (t *take) tuning() tuned {
 		}
 	}
 	if trust == dsp.NotSure && len(pulls) > enoughNotes {
-		t.notSure("two tunings fit the notes equally well, so what is said of sharp and flat is a guess; play an open string before you begin", len(pulls))
+		t.notSure("two-tunings", len(pulls))
 	}
 	spread := robust.SpreadAbout(near, base)
 	if math.Abs(base) > math.Max(t.tuningTolerance(), tuningChance*scatter/math.Sqrt(float64(len(near)))) && len(pulls) >= enoughNotes {
@@ -147,7 +147,7 @@ func (t *take) stringsOut(open map[int][]float64, base, scatter float64) (out ma
 			trust = dsp.Fair
 		}
 		t.whole(Finding{Kind: Tuning, Value: off, Trust: trust, Tolerance: t.level.Tuning, Notes: len(notes), Spread: spread,
-			Text: t.stringText(s, off)})
+			Said: t.stringText(s, off)})
 	}
 	return out
 }

@@ -7,15 +7,6 @@ import (
 	"endpin/dsp"
 )
 
-// How much mending a kind of finding mends elsewhere (common practice, no
-// source): first what is played by a wrong rhythm or a wrong hand, which every
-// repetition engrains, then single notes.
-var worth = map[Kind]float64{
-	WrongRhythm: 5, SharpAfterShift: 4, FlatAfterShift: 4, NarrowHand: 4, WideHand: 4, Tuning: 4.5,
-	WrongNote: 3, Missing: 2.5, HeldShort: 2.5, Late: 2, Early: 2, HeldLong: 1.5, Sharp: 1.5, Flat: 1.5,
-	Extra: 1.5, Restarted: 1, Tempo: 2,
-}
-
 // weigh chooses the one or two findings most worth fixing first.
 func (t *take) weigh() {
 	order := Worth(t.hearing.Findings)
@@ -25,7 +16,7 @@ func (t *take) weigh() {
 // Weight says how much a finding is worth fixing: 2 is about one late note, 0
 // claims nothing.
 func (f *Finding) Weight() float64 {
-	w := worth[f.Kind]
+	w := f.Kind.Row().Weight
 	if f.Unplayed {
 		return 0
 	}

@@ -42,7 +42,7 @@ func heardIn(o *outline.Outline, hearings []*finding.Hearing) []evidence {
 		for i := range h.Findings {
 			f := &h.Findings[i]
 			at, ok := index[f.Measure]
-			if !ok || wholeTake(f.Kind) || f.Trust == dsp.NotSure {
+			if !ok || f.Kind.Row().About == finding.WholeTake || f.Trust == dsp.NotSure {
 				continue
 			}
 			found[at] += f.Weight() / late
@@ -64,8 +64,4 @@ func heardIn(o *outline.Outline, hearings []*finding.Hearing) []evidence {
 		}
 	}
 	return all
-}
-
-func wholeTake(k finding.Kind) bool {
-	return k == finding.Tempo || k == finding.Tuning || k == finding.NotSure
 }

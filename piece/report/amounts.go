@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"endpin/piece/finding"
+	"endpin/piece/words"
 )
 
 // howMuch gives a finding's value with its unit; empty where the kind has none.
@@ -14,37 +15,37 @@ func (m *music) howMuch(f *finding.Finding, h *finding.Hearing) string {
 	if math.IsNaN(f.Value) || math.IsInf(f.Value, 0) {
 		return ""
 	}
-	switch f.Kind {
-	case finding.SharpAfterShift, finding.FlatAfterShift, finding.Sharp, finding.Flat,
-		finding.NarrowHand, finding.WideHand, finding.Tuning:
-		return fmt.Sprintf("%+.0f cents", f.Value)
-	case finding.Late, finding.Early:
-		return fmt.Sprintf("%.0f ms", math.Abs(f.Value))
-	case finding.HeldShort, finding.HeldLong:
+	switch f.Kind.Row().Unit {
+	case finding.Cents:
+		return words.Say("report.amount.cents", "n", words.Signed(f.Value, 0))
+	case finding.Milliseconds:
+		return words.Say("report.amount.ms", "n", words.Whole(math.Abs(f.Value)))
+	case finding.WrittenLengths:
 		n := m.of(f)
 		if n == nil {
-			return short(f.Value) + " of its length"
+			return words.Say("report.amount.length", "n", words.Short(f.Value))
 		}
 		beats := float64(n.Length) / float64(m.piece.Measures[n.Measure].Time.Beat())
+		held, written := words.Beats(f.Value*beats), words.Beats(beats)
 		if f.Kind == finding.HeldLong {
-			return beatsLong(f.Value*beats) + ", not " + beat(beats)
+			return words.Say("report.amount.held-long", "held", held.Long(), "written", written)
 		}
-		return beat(f.Value*beats) + " of " + beatsLong(beats)
-	case finding.WrongRhythm:
+		return words.Say("report.amount.held-short", "held", held, "written", written.Long())
+	case finding.BeatsOff:
 		if f.Value == 0 {
 			return ""
 		}
-		return beatsLong(math.Abs(f.Value)) + " off"
-	case finding.WrongNote:
+		return words.Say("report.amount.beats-off", "beats", words.Beats(math.Abs(f.Value)).Long())
+	case finding.Semitones:
 		return semitones(int(math.Round(f.Value)))
-	case finding.Tempo:
+	case finding.QuartersAMinute:
 		if f.Value == 0 {
 			return ""
 		}
 		if h.TempoAsked > 0 {
-			return fmt.Sprintf("♩ = %.0f, asked %.0f", f.Value, h.TempoAsked)
+			return words.Say("report.amount.tempo.asked", "qpm", words.Whole(f.Value), "asked", words.Whole(h.TempoAsked))
 		}
-		return fmt.Sprintf("♩ = %.0f", f.Value)
+		return words.Say("report.amount.tempo", "qpm", words.Whole(f.Value))
 	}
 	return ""
 }
@@ -54,27 +55,17 @@ func semitones(n int) string {
 	case 0:
 		return ""
 	case 12:
-		return "an octave high"
+		return words.Say("report.amount.octave-high")
 	case -12:
-		return "an octave low"
-	case 1, -1:
-		return fmt.Sprintf("%+d semitone", n)
+		return words.Say("report.amount.octave-low")
 	}
-	return fmt.Sprintf("%+d semitones", n)
+	return words.Many("report.amount.semitones", max(n, -n), "semitones", words.Signed(float64(n), 0)).String()
 }
 
 // short writes a number with one decimal where it has one.
 func short(x float64) string { return strings.TrimSuffix(strconv.FormatFloat(x, 'f', 1, 64), ".0") }
 
-func beat(x float64) string { return finding.Beats(x) }
-
-// beatsLong is a length in beats: "½ beat", "2⅓ beats".
-func beatsLong(x float64) string {
-	if x > 1.02 {
-		return beat(x) + " beats"
-	}
-	return beat(x) + " beat"
-}
+func beat(x float64) string { return words.Beats(x).String() }
 
 func counted(number, thing string) string {
 	if number != "1" {

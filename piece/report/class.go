@@ -20,6 +20,7 @@ import (
 	"endpin/piece/finding"
 	"endpin/piece/outline"
 	"endpin/piece/practice"
+	"endpin/piece/words"
 )
 
 //go:embed class.gohtml student.gohtml class.css class.js student.js
@@ -250,7 +251,7 @@ func ClassHTML(w io.Writer, p *piece.Piece, s *class.Sheet, pages Pages) error {
 		})
 	}
 	seen := map[string]bool{}
-	for _, k := range order {
+	for _, k := range finding.Kinds() {
 		if kinds[k] && !seen[kindWord(k)] {
 			seen[kindWord(k)] = true
 			pg.Kinds = append(pg.Kinds, sheetKind{Shape: shape(k), Word: kindWord(k)})
@@ -259,24 +260,8 @@ func ClassHTML(w io.Writer, p *piece.Piece, s *class.Sheet, pages Pages) error {
 	return classTemplates.ExecuteTemplate(w, "class.gohtml", pg)
 }
 
-var order = []finding.Kind{finding.SharpAfterShift, finding.FlatAfterShift, finding.Sharp, finding.Flat, finding.NarrowHand, finding.WideHand,
-	finding.Late, finding.Early, finding.HeldShort, finding.HeldLong, finding.WrongRhythm, finding.WrongNote, finding.Missing, finding.Extra,
-	finding.Restarted, finding.Tempo, finding.Tuning, finding.NotSure}
-
 // kindWord is what a shape stands for in the legend: one word for one shape.
-func kindWord(k finding.Kind) string {
-	switch k {
-	case finding.SharpAfterShift, finding.Sharp:
-		return "sharp"
-	case finding.FlatAfterShift, finding.Flat:
-		return "flat"
-	case finding.Restarted:
-		return "began again"
-	case finding.NotSure:
-		return "not sure"
-	}
-	return strings.ReplaceAll(string(k), "_", " ")
-}
+func kindWord(k finding.Kind) string { return words.Say("report.legend." + string(k)) }
 
 func statusWord(s class.Status) string {
 	switch s {

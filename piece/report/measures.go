@@ -46,7 +46,7 @@ func (m *music) states(h *finding.Hearing) []state {
 	for i := range h.Findings {
 		f := &h.Findings[i]
 		from, to := m.covers(f)
-		if from >= 0 && f.Kind != finding.Restarted {
+		if from >= 0 && f.Kind.Row().About != finding.WentBack {
 			_, to = m.span(f) // a hand too narrow is marked once, and told of all
 		}
 		for b := from; b >= 0 && b <= to; b++ {
@@ -65,7 +65,7 @@ func (m *music) covers(f *finding.Finding) (from, to int) {
 		return -1, -1
 	}
 	from, to = m.span(f)
-	if !f.Kind.GoesOn() {
+	if !f.Kind.Row().Marked() {
 		to = from
 	}
 	return from, to

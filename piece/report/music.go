@@ -156,10 +156,10 @@ func (m *music) whole(f *finding.Finding) bool {
 	if len(m.bars) == 0 {
 		return true
 	}
-	switch from, to := m.span(f); f.Kind {
-	case finding.Tempo, finding.Tuning, finding.NotSure:
+	switch from, to := m.span(f); f.Kind.Row().About {
+	case finding.WholeTake:
 		return from < 0 || f.Measure == m.bars[m.heard[0]].Number && f.ToMeasure == m.bars[m.heard[1]].Number
-	case finding.NarrowHand, finding.WideHand:
+	case finding.Hand:
 		return from < 0 || 2*(to-from+1) > m.heard[1]-m.heard[0]+1
 	}
 	return false

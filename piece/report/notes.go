@@ -48,12 +48,12 @@ func (s *score) pointedAt(n *sounded) bool {
 		if f.First < 0 || n.Line < f.First || n.Line > f.Last {
 			continue
 		}
-		switch f.Kind {
-		case finding.SharpAfterShift, finding.FlatAfterShift, finding.Sharp, finding.Flat:
+		switch row := f.Kind.Row(); {
+		case row.OffPitch():
 			if f.First == f.Last || n.Finger != "0" {
 				return true
 			}
-		case finding.NarrowHand, finding.WideHand:
+		case row.About == finding.Hand:
 			if n.Finger == "4" {
 				return true
 			}
@@ -82,7 +82,7 @@ func (s *score) onset(p *panel, n *sounded) {
 	p.Onsets = append(p.Onsets, px(x))
 	for i := range s.hearing.Findings {
 		f := &s.hearing.Findings[i]
-		if (f.Kind == finding.Late || f.Kind == finding.Early) && f.First >= 0 && f.First == n.Line {
+		if f.Kind.Row().OffBeat() && f.First >= 0 && f.First == n.Line {
 			beat := p.x(float64(n.tick))
 			p.Lateness = append(p.Lateness, box{X: px(math.Min(x, beat)), Y: p.BeatBottom - 4, W: px(math.Abs(x - beat)), H: 4})
 		}
@@ -165,7 +165,7 @@ func (s *score) stretch(f *finding.Finding) (from, to piece.Ticks, ok bool) {
 		return 0, 0, false
 	}
 	from, to = s.tick(first, math.Max(1, f.Beat)), s.bars[last].Onset+s.bars[last].Length
-	if f.First >= 0 && f.First <= f.Last && f.Kind != finding.Restarted {
+	if f.First >= 0 && f.First <= f.Last && f.Kind.Row().About != finding.WentBack {
 		if i, ok := s.byLine[f.Last]; ok {
 			to = s.sounds[i].tick + max(s.sounds[i].length, 1)
 		}

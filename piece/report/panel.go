@@ -99,7 +99,7 @@ func newScore(m *music, h *finding.Hearing, heard *dsp.Heard, o Options) *score 
 	s.reach = 60
 	for i := range h.Findings {
 		f := &h.Findings[i]
-		if unit, _ := unitOf(f.Kind); unit != " cents" || f.Kind == finding.Tuning {
+		if row := f.Kind.Row(); row.Unit != finding.Cents || row.About == finding.WholeTake {
 			continue
 		}
 		for _, wider := range []float64{110, 160} {

@@ -36,7 +36,7 @@ func (m *music) whichTime(bar int) string {
 // inMeasures is where, as the beginning of a sentence.
 func (m *music) inMeasures(f *finding.Finding) string {
 	switch {
-	case m.whole(f) && f.Kind != finding.NarrowHand && f.Kind != finding.WideHand:
+	case m.whole(f) && f.Kind.Row().About != finding.Hand:
 		return "The whole take"
 	case f.ToMeasure != "" && f.ToMeasure != f.Measure:
 		return "Measures " + m.where(f)
@@ -46,12 +46,8 @@ func (m *music) inMeasures(f *finding.Finding) string {
 
 // saidWhere is inMeasures, but empty where the finding's sentence begins with it.
 func (m *music) saidWhere(f *finding.Finding) string {
-	if f.Measure == f.ToMeasure && m.times[f.Measure] < 2 {
-		for _, opening := range []string{"In measure ", "Perhaps: in measure ", "From measure "} {
-			if rest, ok := strings.CutPrefix(f.Text, opening+f.Measure); ok && (rest == "" || strings.ContainsAny(rest[:1], " ,.:")) {
-				return ""
-			}
-		}
+	if f.Located && f.Measure == f.ToMeasure && m.times[f.Measure] < 2 {
+		return ""
 	}
 	return m.inMeasures(f)
 }

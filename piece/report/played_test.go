@@ -7,6 +7,7 @@ import (
 	"endpin/dsp"
 	"endpin/piece"
 	"endpin/piece/finding"
+	"endpin/piece/words"
 )
 
 // played is a take made by hand: a piece, what was heard of it, and the sound.
@@ -138,17 +139,17 @@ func lesson() *played {
 	t.tell(finding.SharpAfterShift, 8, 10, 28.4, finding.Finding{Tolerance: 18, Spread: 4, Short: "+28 after shift",
 		Text: "After the shift from first position to third position in measure 3, on the G string, your hand landed 28 cents sharp, about a centimetre too far toward the bridge."})
 	t.tell(finding.Late, 14, 14, 180, finding.Finding{Tolerance: 100, Spread: 12, Trust: dsp.Fair, Text: "Perhaps: in measure 4, beat 4, the B came 0.18 seconds late.", Short: "180 ms late"})
-	t.tell(finding.WrongRhythm, 15, 18, 0.5, finding.Finding{Text: "In measure 5 you played long–short where the page has even notes.", Short: "rhythm, by 0.5 beat"})
+	t.tell(finding.WrongRhythm, 15, 18, 0.5, finding.Finding{Said: words.Of("finding.wrong_rhythm.uneven", "measure", 5, "played", words.Of("finding.rhythm.long-short")), Located: true, Text: "In measure 5 you played long–short where the page has even notes.", Short: "rhythm, by 0.5 beat"})
 	t.tell(finding.WrongNote, 20, 20, 1, finding.Finding{Text: "In measure 6, beat 2, C sounded a semitone higher than written.", Short: "another note (+1 semitones)"})
 	t.tell(finding.Missing, 25, 25, 1, finding.Finding{Text: "In measure 7, beat 3, the A was not heard.", Short: "not heard"})
-	t.tell(finding.HeldShort, 27, 27, 0.5, finding.Finding{Tolerance: 0.7, Text: "In measure 8, beat 1, the half note C stopped sounding after about half of its length.", Short: "held 0.50"})
+	t.tell(finding.HeldShort, 27, 27, 0.5, finding.Finding{Tolerance: 0.7, Located: true, Text: "In measure 8, beat 1, the half note C stopped sounding after about half of its length.", Short: "held 0.50"})
 	t.tell(finding.Extra, 30, 30, 0, finding.Finding{Text: "In measure 9, about beat 1, there was a note that is not on the page.", Short: "one note too many"})
 	t.tell(finding.Restarted, 34, 34, 10, finding.Finding{Text: "You stopped in measure 11 and went back to measure 10.", Short: "began again"})
 	t.h.Findings[len(t.h.Findings)-1].ToMeasure = "11"
 	t.tell(finding.Early, 40, 40, -140, finding.Finding{Tolerance: 100, Text: "In measure 11, beat 3, the D came 0.14 seconds early.", Short: "140 ms early"})
 	t.tell(finding.NarrowHand, 42, 45, -30, finding.Finding{Tolerance: 18, Trust: dsp.Fair, Text: "Your fourth finger comes down 30 cents too near your first.", Short: "hand narrow by 30"})
 	t.tell(finding.HeldLong, 49, 49, 1.6, finding.Finding{Tolerance: 1.3, Text: "In measure 14, beat 1, the quarter note A went on sounding.", Short: "held 1.60"})
-	t.tell(finding.NotSure, 53, 56, 0, finding.Finding{Trust: dsp.NotSure, Text: "Somebody spoke over the bass.", Short: "not sure"})
+	t.tell(finding.NotSure, 53, 56, 0, finding.Finding{Trust: dsp.NotSure, Text: "Somebody spoke over the bass", Short: "not sure"})
 	t.h.WorthFixing = []int{3, 8}
 	t.h.Remarks = []string{"the part says that it sounds an octave below what is written"}
 	return t

@@ -97,7 +97,7 @@ func TestALongSentenceStaysInItsColumn(t *testing.T) {
 	at := -1
 	for i, l := range lines {
 		assert.LessOrEqual(t, uniseg.StringWidth(l), 100)
-		if strings.Contains(l, "other rhythm: you played") {
+		if strings.Contains(l, "other rhythm: In measure 1 you played") {
 			at = i
 		}
 	}

@@ -11,7 +11,7 @@ import (
 
 	"endpin/ui/desk"
 	"endpin/ui/fit"
-	"endpin/ui/words"
+	"endpin/ui/prose"
 )
 
 // classAsk is what a teacher sets before a class is heard.
@@ -23,8 +23,8 @@ type classAsk struct {
 	roster   *widget.Label
 	none     *widget.Button
 	out      *widget.Label
-	measures *words.Entry
-	tempo    *words.Entry
+	measures *prose.Entry
+	tempo    *prose.Entry
 	level    *widget.Select
 	sound    *widget.Check
 	afresh   *widget.Check
@@ -34,9 +34,9 @@ type classAsk struct {
 
 func newClassAsk(s *Screen) *classAsk {
 	c := s.Class
-	a := &classAsk{s: s, piece: words.Line(""), folder: words.Line(""), roster: words.Line(""), out: words.Line("")}
+	a := &classAsk{s: s, piece: prose.Line(""), folder: prose.Line(""), roster: prose.Line(""), out: prose.Line("")}
 	take := func(string) bool { a.submit(); return true }
-	a.measures, a.tempo = words.NewEntry(take), words.NewEntry(take)
+	a.measures, a.tempo = prose.NewEntry(take), prose.NewEntry(take)
 	piece := widget.NewButton("Choose …", func() { s.pickFile(pieces, c.Drop) })
 	folder := widget.NewButton("Choose …", func() { s.pickFolder(c.Drop) })
 	roster := widget.NewButton("Choose …", func() { s.pickFile(rosters, c.Drop) })
@@ -56,15 +56,15 @@ func newClassAsk(s *Screen) *classAsk {
 	a.afresh.OnChanged = func(yes bool) { c.Ask(func(x *desk.ClassAsked) { x.Afresh = yes }) }
 	a.start = widget.NewButton("Hear the class", s.start)
 	a.start.Importance = widget.HighImportance
-	a.message = words.Wrapped("")
+	a.message = prose.Wrapped("")
 	a.message.TextStyle.Bold = true
 
 	row := func(name string, o fyne.CanvasObject, buttons ...fyne.CanvasObject) fyne.CanvasObject {
-		return container.NewBorder(nil, nil, fit.Wide(words.Bold(name), 130), container.NewHBox(buttons...), o)
+		return container.NewBorder(nil, nil, fit.Wide(prose.Bold(name), 130), container.NewHBox(buttons...), o)
 	}
 	form := container.NewVBox(
-		words.Heading("Hear a class"),
-		words.Wrapped("Drop the folder with your students’ recordings here, or choose it. Everything stays on this computer."),
+		prose.Heading("Hear a class"),
+		prose.Wrapped("Drop the folder with your students’ recordings here, or choose it. Everything stays on this computer."),
 		row("Piece", a.piece, piece),
 		row("Recordings", a.folder, folder),
 		row("Roster", a.roster, a.none, roster),

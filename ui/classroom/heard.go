@@ -14,7 +14,7 @@ import (
 	"endpin/ui/fit"
 	"endpin/ui/ink"
 	"endpin/ui/page"
-	"endpin/ui/words"
+	"endpin/ui/prose"
 )
 
 // classHeard shows the students: a row each as they are heard, and beside them
@@ -51,7 +51,7 @@ type classHeard struct {
 }
 
 func newClassHeard(s *Screen) *classHeard {
-	h := &classHeard{s: s, title: words.Bold(""), says: words.Wrapped(""), bar: widget.NewProgressBar(), now: words.Line(""), list: container.NewVBox(),
+	h := &classHeard{s: s, title: prose.Bold(""), says: prose.Wrapped(""), bar: widget.NewProgressBar(), now: prose.Line(""), list: container.NewVBox(),
 		teach: container.NewVBox(), words: container.NewVBox(), plays: map[int]*widget.Button{}, playing: -1}
 	h.title.SizeName, h.title.Truncation = "subHeadingText", fyne.TextTruncateEllipsis
 	h.stop = widget.NewButton("Stop", s.Class.Stop)
@@ -60,7 +60,7 @@ func newClassHeard(s *Screen) *classHeard {
 	h.sheet = widget.NewButton("Open the class sheet", s.openSheet)
 	h.sheet.Importance = widget.HighImportance
 	h.again = widget.NewButton("Another class", s.back)
-	h.message = words.Wrapped("")
+	h.message = prose.Wrapped("")
 	h.message.TextStyle.Bold = true
 	buttons := container.NewHBox(h.stop, h.goOn, h.sheet, h.again)
 	h.thin = fit.Tall(h.bar, 10)
@@ -175,7 +175,7 @@ func (h *classHeard) toTeach() {
 	}
 	h.told = c.Sheet
 	h.teach.RemoveAll()
-	h.teach.Add(words.Heading("To teach again"))
+	h.teach.Add(prose.Heading("To teach again"))
 	if c.Sheet == nil {
 		return
 	}
@@ -183,17 +183,17 @@ func (h *classHeard) toTeach() {
 		if i == 5 {
 			break
 		}
-		h.teach.Add(words.Large(r.Text()))
+		h.teach.Add(prose.Large(r.Text()))
 	}
 	if len(c.Sheet.Reteach) == 0 {
-		h.teach.Add(words.Wrapped("Nothing stood out in several takes at the same place so far."))
+		h.teach.Add(prose.Wrapped("Nothing stood out in several takes at the same place so far."))
 	}
-	h.teach.Add(words.Wrapped("Choose a student to see and hear what was found. Your ear decides."))
+	h.teach.Add(prose.Wrapped("Choose a student to see and hear what was found. Your ear decides."))
 	for i, l := range c.Sheet.LeftOut {
 		if i == 0 {
-			h.teach.Add(words.Heading("Left out of the folder"))
+			h.teach.Add(prose.Heading("Left out of the folder"))
 		}
-		h.teach.Add(words.Wrapped(l.File + ": " + l.Reason + "."))
+		h.teach.Add(prose.Wrapped(l.File + ": " + l.Reason + "."))
 	}
 }
 

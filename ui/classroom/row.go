@@ -11,7 +11,7 @@ import (
 
 	"endpin/ui/fit"
 	"endpin/ui/ink"
-	"endpin/ui/words"
+	"endpin/ui/prose"
 )
 
 // studentRow is one student in the list.
@@ -25,7 +25,7 @@ type studentRow struct {
 }
 
 func newStudentRow(tap func()) *studentRow {
-	r := &studentRow{back: canvas.NewRectangle(color.Transparent), name: words.Bold(""), words: words.Wrapped(""), tap: tap}
+	r := &studentRow{back: canvas.NewRectangle(color.Transparent), name: prose.Bold(""), words: prose.Wrapped(""), tap: tap}
 	r.ExtendBaseWidget(r)
 	return r
 }

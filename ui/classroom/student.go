@@ -11,7 +11,7 @@ import (
 	"endpin/ui/fit"
 	"endpin/ui/ink"
 	"endpin/ui/page"
-	"endpin/ui/words"
+	"endpin/ui/prose"
 )
 
 // look shows one student: the page with the marks, and a sentence a finding.
@@ -91,12 +91,12 @@ func (h *classHeard) sentences(st *class.Student) {
 	c := h.s.Class
 	h.words.RemoveAll()
 	h.plays, h.playing = map[int]*widget.Button{}, -1
-	name := words.Heading(st.Name)
+	name := prose.Heading(st.Name)
 	open := widget.NewButton("Open on the page", h.s.onPage)
 	fit.Hide(open, st.Hearing == nil || c.Asked.Score != h.s.desk.Score)
 	h.words.Add(container.NewBorder(nil, nil, nil, open, name))
 	if st.Status != class.Heard {
-		h.words.Add(words.Wrapped(c.Row(c.Chosen)))
+		h.words.Add(prose.Wrapped(c.Row(c.Chosen)))
 	}
 	if st.Recording != nil {
 		said := "Recording: " + *st.Recording
@@ -105,17 +105,17 @@ func (h *classHeard) sentences(st *class.Student) {
 				said += ". Also sent: " + t.Recording
 			}
 		}
-		h.words.Add(words.Wrapped(said + "."))
+		h.words.Add(prose.Wrapped(said + "."))
 	}
 	if st.Status == class.Heard && st.Reason != "" {
-		h.words.Add(words.Wrapped(st.Reason))
+		h.words.Add(prose.Wrapped(st.Reason))
 	}
 	for n, i := range c.Evidence() {
 		if n == len(st.WorthFixing) {
-			h.words.Add(words.Bold("Also heard"))
+			h.words.Add(prose.Bold("Also heard"))
 		}
 		f := &st.Findings[i]
-		text := words.Wrapped(f.Text)
+		text := prose.Wrapped(f.Text)
 		text.TextStyle.Bold = n < len(st.WorthFixing)
 		if !class.Shows(f) {
 			h.words.Add(text)
@@ -133,6 +133,6 @@ func (h *classHeard) sentences(st *class.Student) {
 		h.words.Add(container.NewBorder(nil, nil, container.NewVBox(fit.Wide(b, 80), layout.NewSpacer()), nil, text))
 	}
 	if st.Status == class.Heard && len(st.Findings) == 0 {
-		h.words.Add(words.Wrapped("Nothing stood out."))
+		h.words.Add(prose.Wrapped("Nothing stood out."))
 	}
 }

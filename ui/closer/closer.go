@@ -10,8 +10,8 @@ import (
 	"endpin/ui/desk"
 	"endpin/ui/ink"
 	"endpin/ui/page"
+	"endpin/ui/prose"
 	"endpin/ui/takes"
-	"endpin/ui/words"
 )
 
 // Look stands under the page and shows one measure of the take shown: what was
@@ -244,11 +244,11 @@ func (c *Look) saidOf(look *desk.Closer) {
 	c.said.RemoveAll()
 	switch {
 	case look.GivenUp:
-		c.said.Add(words.Wrapped("This try was given up and played again: only the last one is judged."))
+		c.said.Add(prose.Wrapped("This try was given up and played again: only the last one is judged."))
 	case look.Empty != "":
-		c.said.Add(words.Wrapped(look.Empty))
+		c.said.Add(prose.Wrapped(look.Empty))
 	case len(look.Findings) == 0:
-		c.said.Add(words.Wrapped("Nothing to mend here."))
+		c.said.Add(prose.Wrapped("Nothing to mend here."))
 	}
 	for _, i := range look.Findings {
 		c.said.Add(takes.Told(c.desk, c.win, i, false))

@@ -9,6 +9,7 @@ import (
 	"endpin/dsp"
 	"endpin/piece"
 	"endpin/piece/finding"
+	"endpin/piece/words"
 )
 
 // Closer is one measure of a take, one time that it was played, laid out for
@@ -300,14 +301,14 @@ func (s *Shown) note(c *Closer, n heardNote, beat *kept, begin, end piece.Ticks,
 		if _, set := s.Take.dismissed(f); set {
 			continue
 		}
-		switch f.Kind {
-		case finding.SharpAfterShift, finding.FlatAfterShift, finding.Sharp, finding.Flat:
+		switch row := f.Kind.Row(); {
+		case row.OffPitch():
 			x.Told = x.Told || f.First == f.Last || n.Finger != "0"
-		case finding.NarrowHand, finding.WideHand:
+		case row.About == finding.Hand:
 			x.Told = x.Told || n.Finger == "4"
-		case finding.WrongNote, finding.Missing:
+		case f.Kind == finding.WrongNote || f.Kind == finding.Missing:
 			x.Told = true
-		case finding.Late, finding.Early:
+		case row.OffBeat():
 			x.LateTold = x.LateTold || n.Line == f.First
 		}
 	}
@@ -449,13 +450,13 @@ func (s *Shown) frames(c *Closer, notes []heardNote, beat *kept) {
 		from, to := beat.at(n.e.Onset), beat.until(notes[last].e.Onset+notes[last].e.Length)
 		if from < c.End-0.01 && to > c.Begin+0.01 {
 			f := CloserFrame{From: math.Max(from, c.From), To: math.Min(to, c.To), Shift: n.AfterShift, Begun: from < c.From, Open: to > c.To}
-			here := finding.PositionName(n.Position)
+			here := words.Position(n.Position).String()
 			f.Words = []string{here, strings.TrimSuffix(here, " position")}
 			switch since := "since the shift in measure " + n.Measure; {
 			case f.Shift && from < c.From:
 				f.Words = append([]string{here + ", " + since}, f.Words...)
 			case f.Shift && before != "":
-				f.Words = []string{"after the shift from " + finding.PositionName(before) + " to " + here, "after the shift to " + here, "after the shift", "shift"}
+				f.Words = []string{"after the shift from " + words.Position(before).String() + " to " + here, "after the shift to " + here, "after the shift", "shift"}
 			}
 			c.Frames = append(c.Frames, f)
 		}

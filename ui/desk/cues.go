@@ -4,9 +4,9 @@ import (
 	"sort"
 
 	"endpin/piece"
-	"endpin/piece/finding"
 	"endpin/piece/fingerboard"
 	"endpin/piece/outline"
+	"endpin/piece/words"
 )
 
 // Cue is what both hands do at one note, for somebody who plays without sound.
@@ -65,9 +65,9 @@ func (s *Score) Cues(t Timetable, o *outline.Outline) Cues {
 			c.String = strings[f.String-1].Name
 		}
 		if f.Stopped() {
-			c.Position = finding.PositionName(f.Position)
+			c.Position = words.Position(f.Position).String()
 			if x, ok := shifts[k]; ok && len(all) > 0 {
-				c.Shift, c.Perhaps = finding.PositionName(x.To), x.Alternative && !x.Marked
+				c.Shift, c.Perhaps = words.Position(x.To).String(), x.Alternative && !x.Marked
 			}
 		}
 		all = append(all, c)

@@ -251,9 +251,7 @@ func near(a, b float64) bool { return a-b < 0.002 && b-a < 0.002 }
 
 // wholeTake reports whether a kind is told of a take, not of a measure: only
 // the end can.
-func wholeTake(k finding.Kind) bool {
-	return k == finding.Tempo || k == finding.Tuning || k == finding.NotSure
-}
+func wholeTake(k finding.Kind) bool { return k.Row().About == finding.WholeTake }
 
 // See takes in what a look came to. Where the player was not where he was looked
 // for, the next look goes through everything.

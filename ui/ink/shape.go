@@ -38,25 +38,16 @@ func box(left, top, right, bottom float32) []fyne.Position {
 	return []fyne.Position{{X: left, Y: top}, {X: right, Y: top}, {X: right, Y: bottom}, {X: left, Y: bottom}}
 }
 
+// forms are the shapes as they are drawn here.
+var forms = map[finding.Shape]Form{
+	finding.Up: Up, finding.Down: Down, finding.Right: Right, finding.Left: Left, finding.ShortBar: Short, finding.LongBar: Long,
+	finding.NarrowGap: Narrow, finding.WideGap: Wide,
+}
+
 // Of is the form of a kind.
 func Of(k finding.Kind) Form {
-	switch k {
-	case finding.Sharp, finding.SharpAfterShift:
-		return Up
-	case finding.Flat, finding.FlatAfterShift:
-		return Down
-	case finding.WideHand:
-		return Wide
-	case finding.NarrowHand:
-		return Narrow
-	case finding.Late:
-		return Right
-	case finding.Early:
-		return Left
-	case finding.HeldShort:
-		return Short
-	case finding.HeldLong:
-		return Long
+	if form, ok := forms[k.Row().Shape]; ok {
+		return form
 	}
 	return Diamond
 }

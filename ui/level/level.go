@@ -13,7 +13,7 @@ import (
 	"endpin/ui/desk"
 	"endpin/ui/fit"
 	"endpin/ui/ink"
-	"endpin/ui/words"
+	"endpin/ui/prose"
 )
 
 // Bar shows how loud the microphone is: a bar that fills, a stroke where the
@@ -79,7 +79,7 @@ func (l *Bar) Show(now desk.Loudness, look ink.Look) {
 	l.Layout(nil, l.bar.Size())
 	l.bar.Refresh()
 	l.word.TextStyle.Bold = now.Say != ""
-	if words.Rewrite(l.word, now.Word, c.Ink) {
+	if prose.Rewrite(l.word, now.Word, c.Ink) {
 		l.word.Refresh()
 	}
 }

@@ -19,9 +19,10 @@ type Mark struct {
 	Measure int // index into Piece.Measures
 	Kind    finding.Kind
 	Text    string
-	Fair    bool // drawn hollow
-	Aside   bool // the player put it aside: in brackets, and soft
-	GoesOn  bool // it began in a measure before
+	Brief   string // without what its shape says as well
+	Fair    bool   // drawn hollow
+	Aside   bool   // the player put it aside: in brackets, and soft
+	GoesOn  bool   // it began in a measure before
 }
 
 // MarksOf are the marks under each measure that findings name; what is of the whole
@@ -36,9 +37,9 @@ func MarksOf(all []finding.Finding, measures []piece.Measure, aside func(i int) 
 		first, last := at(f.Measure), at(f.ToMeasure)
 		on := []int{first}
 		switch {
-		case f.Kind == finding.Tempo || f.Kind == finding.Tuning || f.Kind == finding.NotSure:
+		case f.Kind.Row().About == finding.WholeTake:
 			continue
-		case f.Kind.GoesOn():
+		case f.Kind.Row().Marked():
 			for k := first + 1; k <= last; k++ {
 				on = append(on, k)
 			}
@@ -60,7 +61,7 @@ func MarksOf(all []finding.Finding, measures []piece.Measure, aside func(i int) 
 
 // MarkOf tells a finding as a mark.
 func MarkOf(f *finding.Finding, measure int) Mark {
-	return Mark{Measure: measure, Kind: f.Kind, Text: strings.Replace(strings.Replace(f.Short, " cents", "", 1), "-", "−", 1), Fair: f.Trust != dsp.Sure}
+	return Mark{Measure: measure, Kind: f.Kind, Text: f.Mark(finding.PageMark).String(), Brief: f.Mark(finding.BriefMark).String(), Fair: f.Trust != dsp.Sure}
 }
 
 // Sizes of a mark, staff spaces.
@@ -87,7 +88,7 @@ func set(all []Mark, w float64) (out []told, more int) {
 		for _, m := range all {
 			s := text(m)
 			if m.GoesOn {
-				s = "… " + m.brief()
+				s = "… " + m.Brief
 			}
 			if m.Aside {
 				s = "(" + s + ")"
@@ -102,7 +103,7 @@ func set(all []Mark, w float64) (out []told, more int) {
 	if n <= room {
 		return out, 0
 	}
-	out, n = write(Mark.brief)
+	out, n = write(func(m Mark) string { return m.Brief })
 	if n <= room {
 		return out, 0
 	}
@@ -114,21 +115,6 @@ func set(all []Mark, w float64) (out []told, more int) {
 		}
 	}
 	return out, 0
-}
-
-// brief is a mark without what its shape says as well: the value of what was off in
-// pitch or time, the first words of anything else.
-func (m Mark) brief() string {
-	end := map[finding.Kind]string{
-		finding.Sharp: " after", finding.SharpAfterShift: " after", finding.Flat: " after", finding.FlatAfterShift: " after",
-		finding.Late: " late", finding.Early: " early", finding.WrongNote: " too", finding.WrongRhythm: ",",
-		finding.NarrowHand: " by", finding.WideHand: " by",
-	}[m.Kind]
-	if end == "" {
-		return m.Text
-	}
-	short, _, _ := strings.Cut(m.Text, end)
-	return short
 }
 
 // marks draws the marks of one measure from x on, in a width.

@@ -134,8 +134,8 @@ func TestWhatSoundsDoesNotStandOverWhatWasFound(t *testing.T) {
 }
 
 func TestEveryMeasureTellsItsFirstMarkHoweverNarrow(t *testing.T) {
-	all := []Mark{{Kind: finding.SharpAfterShift, Text: "+28 after shift"}, {Kind: finding.Late, Text: "140 ms late"},
-		{Kind: finding.HeldShort, Text: "held 60 %"}, {Kind: finding.Flat, Text: "−31"}}
+	all := []Mark{{Kind: finding.SharpAfterShift, Text: "+28 after shift", Brief: "+28"}, {Kind: finding.Late, Text: "140 ms late", Brief: "140 ms"},
+		{Kind: finding.HeldShort, Text: "held 60 %", Brief: "held 60 %"}, {Kind: finding.Flat, Text: "−31", Brief: "−31"}}
 	for _, w := range []float64{8, 12, 30} {
 		for n := 1; n <= len(all); n++ {
 			out, more := set(all[:n], w)
@@ -240,7 +240,7 @@ func TestEveryMeasureThatAFindingNamesIsMarked(t *testing.T) {
 		measures[i].Number = fmt.Sprint(i + 1)
 	}
 	f := func(from, to string, k finding.Kind) finding.Finding {
-		return finding.Finding{Measure: from, ToMeasure: to, Kind: k, Trust: dsp.Sure, Short: "+31 cents after shift"}
+		return finding.Finding{Measure: from, ToMeasure: to, Kind: k, Value: 31, Trust: dsp.Sure}
 	}
 	all := []finding.Finding{
 		f("2", "4", finding.SharpAfterShift),

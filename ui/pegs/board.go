@@ -8,7 +8,7 @@ import (
 	"fyne.io/fyne/v2/container"
 
 	"endpin/ui/desk"
-	"endpin/ui/words"
+	"endpin/ui/prose"
 )
 
 // board is what is written large: a name at the left, and beside it a shape with
@@ -36,11 +36,11 @@ func (b *board) show(x desk.Board, ink, soft color.NRGBA) {
 		c = soft
 	}
 	changed := b.name.Text != x.Name || b.shape.Text != x.Shape || b.word.Text != x.Word || b.turn.Text != x.Turn || b.note.Text != x.Note
-	words.Write(b.name, x.Name, ink)
-	words.Write(b.shape, x.Shape, c)
-	words.Write(b.word, x.Word, c)
-	words.Write(b.turn, x.Turn, c)
-	words.Write(b.note, x.Note, soft)
+	prose.Write(b.name, x.Name, ink)
+	prose.Write(b.shape, x.Shape, c)
+	prose.Write(b.word, x.Word, c)
+	prose.Write(b.turn, x.Turn, c)
+	prose.Write(b.note, x.Note, soft)
 	if changed {
 		b.box.Layout.Layout(b.box.Objects, b.box.Size())
 	}

@@ -14,7 +14,7 @@ import (
 	"endpin/ui/desk"
 	"endpin/ui/fit"
 	"endpin/ui/ink"
-	"endpin/ui/words"
+	"endpin/ui/prose"
 )
 
 // Screen is the check of the strings: one string in letters that are read from
@@ -97,9 +97,9 @@ func (s *Screen) Refresh() {
 	for i, v := range s.strings {
 		v.show(t.Live.Strings[i], t, c.Ink, c.Soft)
 	}
-	words.Write(s.a4, fmt.Sprintf("%.4g Hz", s.desk.Settings.A4), c.Ink)
+	prose.Write(s.a4, fmt.Sprintf("%.4g Hz", s.desk.Settings.A4), c.Ink)
 	o := t.Live.Outcome
-	words.Write(s.outcome, o.Say(), c.Ink)
+	prose.Write(s.outcome, o.Say(), c.Ink)
 	fit.Hide(s.outcome, len(o.Missing) > 0 || o.InTune) // the row says it, or the board
 	apart := o.Together && !o.InTune && fmt.Sprintf("%.0f", o.A4) != fmt.Sprintf("%.0f", s.desk.Settings.A4)
 	if label := fmt.Sprintf("Take A = %.0f", o.A4); apart && s.take.Text != label {
@@ -114,7 +114,7 @@ func (s *Screen) Refresh() {
 			deed = "stop the tone"
 		}
 	}
-	words.Write(s.pedal, "Pedal ▸  "+deed+"      Pedal ◂  go on to the next string      Esc  back to the page", c.Soft)
+	prose.Write(s.pedal, "Pedal ▸  "+deed+"      Pedal ◂  go on to the next string      Esc  back to the page", c.Soft)
 }
 
 func (s *Screen) called(number int) string {
@@ -144,12 +144,12 @@ func newStringView(number int, t *desk.Tuner) *stringView {
 }
 
 func (v *stringView) show(r tuning.Reading, t *desk.Tuner, ink, soft color.NRGBA) {
-	words.Write(v.name, r.Name, ink)
+	prose.Write(v.name, r.Name, ink)
 	c := ink
 	if r.Trust == "" {
 		c = soft
 	}
-	words.Write(v.state, r.Shape()+"  "+r.Say(), c)
+	prose.Write(v.state, r.Shape()+"  "+r.Say(), c)
 	label := "Tone of " + r.Name
 	if t.Tone == v.number {
 		label = "Stop"

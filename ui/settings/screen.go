@@ -14,7 +14,7 @@ import (
 	"endpin/ui/fit"
 	"endpin/ui/ink"
 	"endpin/ui/level"
-	"endpin/ui/words"
+	"endpin/ui/prose"
 )
 
 // Screen is all that the desk remembers from day to day, in two columns:
@@ -39,7 +39,7 @@ const (
 
 // New sets the screen out; size and dark go on to the next of theirs.
 func New(d *desk.Desk, size, dark func()) *Screen {
-	s := &Screen{desk: d, size: size, dark: dark, level: level.New(), trouble: words.Wrapped(""), delay: words.Wrapped("")}
+	s := &Screen{desk: d, size: size, dark: dark, level: level.New(), trouble: prose.Wrapped(""), delay: prose.Wrapped("")}
 	s.measure = widget.NewButton("Measure the delay", s.measureOrStop)
 	s.columns = container.NewGridWithColumns(2)
 	s.all = container.NewStack(container.NewVScroll(container.NewPadded(s.columns)))
@@ -82,8 +82,8 @@ func (s *Screen) Refresh() {
 	if said == "" {
 		said = "Play your loudest note: the bar should come past its middle and stay short of its end."
 	}
-	words.Tell(s.trouble, said)
-	words.Tell(s.delay, d.DelaySaid())
+	prose.Tell(s.trouble, said)
+	prose.Tell(s.delay, d.DelaySaid())
 	text := "Measure the delay"
 	if d.Measuring() {
 		text = "Stop measuring"
@@ -104,7 +104,7 @@ func (s *Screen) build() {
 		return c
 	}
 	number := func(n float64, least, most float64, set func(*desk.Settings, float64)) fyne.CanvasObject {
-		e := words.NewEntry(func(string) bool { return true })
+		e := prose.NewEntry(func(string) bool { return true })
 		e.SetText(fmt.Sprintf("%g", n))
 		e.OnChanged = func(text string) {
 			if v, err := strconv.ParseFloat(text, 64); err == nil && v >= least && v <= most {
@@ -128,17 +128,17 @@ func (s *Screen) build() {
 	}
 
 	sound := container.NewVBox(
-		words.Heading("Microphone and loudspeaker"),
+		prose.Heading("Microphone and loudspeaker"),
 		s.microphones(),
 		row("Level", container.NewHBox(s.level.Box)),
 		fit.Tall(s.trouble, 72), // so that nothing below moves with what it says
 		s.loudspeakers(),
 		row("I listen through", either("a loudspeaker", "headphones", now.Headphones, func(s *desk.Settings, on bool) { s.Headphones = on })),
 		row("", widget.NewButton("Look again for devices", s.again)),
-		words.Heading("Delay"),
+		prose.Heading("Delay"),
 		row("", s.measure),
 		fit.Tall(s.delay, 72),
-		words.Heading("Page"),
+		prose.Heading("Page"),
 		row("", container.NewGridWithColumns(2, widget.NewButton("Size", s.size), widget.NewButton("Day or night", s.dark))),
 	)
 	var pitches []string
@@ -157,18 +157,18 @@ func (s *Screen) build() {
 		s.build() // the bow goes by the level
 	}
 	work := container.NewVBox(
-		words.Heading("Count-in and drone"),
+		prose.Heading("Count-in and drone"),
 		row("Count-in", pick([]string{"none", "1 measure", "2 measures"}, []string{"none", "1 measure", "2 measures"}[now.CountIn],
 			func(s *desk.Settings, v string) { s.CountIn = at([]string{"none", "1 measure", "2 measures"}, v) })),
 		row("Counted by", either("clicks", "spoken numbers", now.Spoken, func(s *desk.Settings, on bool) { s.Spoken = on })),
 		row("Drone", pick(pitches, pitch, func(s *desk.Settings, v string) { s.Drone = desk.Drones[at(pitches, v)].Name })),
 		row("The drone sounds", pick(ups, ups[now.DroneUp], func(s *desk.Settings, v string) { s.DroneUp = at(ups, v) })),
-		words.Heading("Listening"),
+		prose.Heading("Listening"),
 		row("Reference A, Hz", number(now.A4, finding.LowestA4, finding.HighestA4, func(s *desk.Settings, v float64) { s.A4 = v })),
 		row("How much is let pass", level),
 		row("Intonation", pick([]string{"equal", "just", "pythagorean"}, now.Intonation, func(s *desk.Settings, v string) { s.Intonation = v })),
 		row("Ends after silence, s", number(now.Silence, 1, 60, func(s *desk.Settings, v float64) { s.Silence = v })),
-		words.Heading("Bring up"),
+		prose.Heading("Bring up"),
 		row("Clean times to go on", number(float64(now.CleanTimes), 1, desk.MostCleanTimes, func(s *desk.Settings, v float64) { s.CleanTimes = int(v) })),
 		row("A step of ♩ =", number(now.Step, 1, desk.MostStep, func(s *desk.Settings, v float64) { s.Step = v })),
 		row("Longest bow, s", number(now.Bow().Longest, desk.ShortestBow, desk.MostBow, func(s *desk.Settings, v float64) { s.LongestBow = v })),

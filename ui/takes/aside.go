@@ -9,7 +9,7 @@ import (
 	"fyne.io/fyne/v2/widget"
 
 	"endpin/ui/desk"
-	"endpin/ui/words"
+	"endpin/ui/prose"
 )
 
 // SetAside is how many findings of the take shown were put aside.
@@ -28,19 +28,19 @@ func putAside(d *desk.Desk, win fyne.Window, i int) {
 		d.Dismiss(i, reason)
 		win.Canvas().Unfocus()
 	}
-	box := container.NewVBox(words.Wrapped(d.Shown.Hearing.Findings[i].Text))
+	box := container.NewVBox(prose.Wrapped(d.Shown.Hearing.Findings[i].Text))
 	for _, reason := range desk.Reasons {
 		b := widget.NewButton(reason, func() { done(reason) })
 		b.Alignment = widget.ButtonAlignLeading
 		box.Add(b)
 	}
-	var own *words.Entry
+	var own *prose.Entry
 	keep := func() {
 		if reason := strings.TrimSpace(own.Text); reason != "" {
 			done(reason)
 		}
 	}
-	own = words.NewEntry(func(string) bool { keep(); return false })
+	own = prose.NewEntry(func(string) bool { keep(); return false })
 	own.SetPlaceHolder("Or in your own words")
 	box.Add(container.NewBorder(nil, nil, nil, widget.NewButton("Keep this reason", keep), own))
 	c = dialog.NewCustom("Why put it aside?", "Leave it", box, win)

@@ -12,7 +12,7 @@ import (
 	"fyne.io/fyne/v2/storage"
 	"fyne.io/fyne/v2/widget"
 
-	"endpin/ui/words"
+	"endpin/ui/prose"
 )
 
 // keepReport asks where the page to print goes.
@@ -31,7 +31,7 @@ func (s *Side) keep(title, ext string, write func(path string)) {
 	}
 	var c *dialog.ConfirmDialog
 	var keep func()
-	entry := words.NewEntry(func(string) bool { c.Hide(); keep(); return false })
+	entry := prose.NewEntry(func(string) bool { c.Hide(); keep(); return false })
 	entry.SetText(s.desk.ExportName(ext))
 	folder := widget.NewLabel(s.to)
 	folder.Truncation = fyne.TextTruncateEllipsis

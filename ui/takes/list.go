@@ -12,7 +12,7 @@ import (
 
 	"endpin/ui/desk"
 	"endpin/ui/fit"
-	"endpin/ui/words"
+	"endpin/ui/prose"
 )
 
 // takeList is the list of takes. Only the rows in sight are there.
@@ -25,7 +25,7 @@ type takeList struct {
 }
 
 func newTakeList(w *Side) *takeList {
-	l := &takeList{w: w, none: words.Wrapped("None yet. A take is kept each time you play, and each recording that you open stands here too.")}
+	l := &takeList{w: w, none: prose.Wrapped("None yet. A take is kept each time you play, and each recording that you open stands here too.")}
 	l.rows = widget.NewList(func() int { return len(w.desk.Takes) }, func() fyne.CanvasObject { return newTakeRow(w) },
 		func(i widget.ListItemID, o fyne.CanvasObject) {
 			if i < len(w.desk.Takes) {

@@ -9,7 +9,7 @@ import (
 
 	"endpin/ui/desk"
 	"endpin/ui/fit"
-	"endpin/ui/words"
+	"endpin/ui/prose"
 )
 
 // Side stands beside the page: what was heard in the take shown, or the takes.
@@ -84,25 +84,25 @@ func (s *Side) sentences() {
 	d := s.desk
 	s.heard.RemoveAll()
 	if d.Shown == nil {
-		s.heard.Add(words.Wrapped("No take is shown. Play one, or open one of the takes."))
+		s.heard.Add(prose.Wrapped("No take is shown. Play one, or open one of the takes."))
 		return
 	}
 	t, h := d.Shown.Take, d.Shown.Hearing
-	title := words.Wrapped(Name(t))
+	title := prose.Wrapped(Name(t))
 	title.SizeName = "subHeadingText"
 	title.TextStyle.Bold = true
-	s.heard.Add(fit.Close(title, words.Wrapped(strings.Join(about(t), "  ·  "))))
+	s.heard.Add(fit.Close(title, prose.Wrapped(strings.Join(about(t), "  ·  "))))
 	s.heard.Add(container.NewGridWithColumns(2, widget.NewButton("Keep the report", s.keepReport), widget.NewButton("Keep the sound", s.keepSound)))
 	s.heard.Add(widget.NewSeparator())
 	if len(h.Findings) == 0 {
-		s.heard.Add(words.Wrapped("Nothing to mend."))
+		s.heard.Add(prose.Wrapped("Nothing to mend."))
 	}
 	for i := range h.Findings {
 		s.heard.Add(Told(d, s.win, i, true))
 		s.heard.Add(widget.NewSeparator())
 	}
 	for _, remark := range h.Remarks {
-		l := words.Wrapped(remark)
+		l := prose.Wrapped(remark)
 		l.Importance = widget.LowImportance
 		s.heard.Add(l)
 	}

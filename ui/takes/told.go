@@ -1,7 +1,6 @@
 package takes
 
 import (
-	"strings"
 	"unicode"
 
 	"fyne.io/fyne/v2"
@@ -13,7 +12,7 @@ import (
 	"endpin/ui/desk"
 	"endpin/ui/fit"
 	"endpin/ui/ink"
-	"endpin/ui/words"
+	"endpin/ui/prose"
 )
 
 // Told is one finding of the take shown: its shape, its sentence, and a way to
@@ -29,7 +28,7 @@ func Told(d *desk.Desk, win fyne.Window, i int, head bool) fyne.CanvasObject {
 	if set {
 		text = "Put aside (" + reason + "): " + text
 	}
-	sentence := words.Wrapped(text)
+	sentence := prose.Wrapped(text)
 	sentence.TextStyle.Italic = set
 	button := widget.NewButton("Put aside", func() { putAside(d, win, i) })
 	if set {
@@ -81,14 +80,10 @@ func turn(d *desk.Desk, i int) string {
 
 // place names where a finding is and its mark.
 func place(f *finding.Finding) string {
-	short := strings.Replace(f.Short, " cents", "", 1) // as on the page
-	if f.Kind == finding.Tempo || f.Kind == finding.Tuning || f.Kind == finding.NotSure {
+	if f.Kind.Row().About == finding.WholeTake {
 		return capital(f.Short)
 	}
-	if short == "" {
-		return "Measure " + f.Measure
-	}
-	return "Measure " + f.Measure + "  ·  " + short
+	return "Measure " + f.Measure + "  ·  " + f.Mark(finding.PageMark).String()
 }
 
 func capital(s string) string {

@@ -8,40 +8,40 @@ import (
 	"endpin/piece/report"
 	"endpin/ui/fit"
 	"endpin/ui/ink"
-	"endpin/ui/words"
+	"endpin/ui/prose"
 )
 
 // classOf is for a teacher: who moved, who is stuck, and on what, by name. A name
 // is a button to that player's weeks.
 func classOf(p *report.TeachersPage, c ink.Colours, choose func(string)) []fyne.CanvasObject {
-	all := []fyne.CanvasObject{fit.Space(6), words.NewPara(p.Span, 16, false, c.Soft), fit.Space(4)}
+	all := []fyne.CanvasObject{fit.Space(6), prose.NewPara(p.Span, 16, false, c.Soft), fit.Space(4)}
 	for _, line := range p.Story {
-		all = append(all, words.NewPara(line, 24, true, c.Ink))
+		all = append(all, prose.NewPara(line, 24, true, c.Ink))
 	}
 	heads := &pupilRow{colours: c}
 	for _, h := range []string{"Player", "Came nearer", "Stands still, beyond the tolerance", "Goes off"} {
-		heads.cells = append(heads.cells, []*words.Para{words.NewPara(h, ink.Foot, false, c.Soft)})
+		heads.cells = append(heads.cells, []*prose.Para{prose.NewPara(h, ink.Foot, false, c.Soft)})
 	}
 	heads.ExtendBaseWidget(heads)
 	all = append(all, fit.Space(18), heads)
 	for _, r := range p.Players {
 		row := &pupilRow{colours: c, name: widget.NewButton(r.Name, func() { choose(r.Name) })}
 		row.name.Alignment, row.name.Importance = widget.ButtonAlignLeading, widget.LowImportance
-		row.cells = [][]*words.Para{{words.NewPara(r.Takes, 14, false, c.Soft)}}
+		row.cells = [][]*prose.Para{{prose.NewPara(r.Takes, 14, false, c.Soft)}}
 		for _, lines := range [][]string{r.Moved, r.Stuck, r.Off} {
 			if len(lines) == 0 {
 				lines = []string{"–"}
 			}
-			var cell []*words.Para
+			var cell []*prose.Para
 			for _, l := range lines {
-				cell = append(cell, words.NewPara(l, 16, false, c.Ink))
+				cell = append(cell, prose.NewPara(l, 16, false, c.Ink))
 			}
 			row.cells = append(row.cells, cell)
 		}
 		row.ExtendBaseWidget(row)
 		all = append(all, row)
 	}
-	return append(all, fit.Space(14), words.NewPara("By name, without rank. Cents are the medians of the first and the last seven days with takes: sharp above nothing, "+
+	return append(all, fit.Space(14), prose.NewPara("By name, without rank. Cents are the medians of the first and the last seven days with takes: sharp above nothing, "+
 		"flat below it. Shifts with too few landings are not listed.", 14, false, c.Soft), fit.Space(16))
 }
 
@@ -50,7 +50,7 @@ type pupilRow struct {
 	widget.BaseWidget
 	colours ink.Colours
 	name    *widget.Button // nil in the head
-	cells   [][]*words.Para
+	cells   [][]*prose.Para
 	rule    *canvas.Rectangle
 }
 

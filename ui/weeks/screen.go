@@ -14,7 +14,7 @@ import (
 	"endpin/ui/desk"
 	"endpin/ui/fit"
 	"endpin/ui/ink"
-	"endpin/ui/words"
+	"endpin/ui/prose"
 )
 
 // Screen shows a player's weeks: first what to know of them, then each shift
@@ -33,7 +33,7 @@ type Screen struct {
 	middle  *fyne.Container
 	message string // in the place of both
 
-	whose *words.Choice
+	whose *prose.Choice
 	keep  *widget.Check
 	limit *widget.Select
 	sound fyne.CanvasObject // both
@@ -59,7 +59,7 @@ func New(on *desk.Desk) *Screen {
 	s.span.OnChanged = func(string) { d.SetDays(desk.Spans[s.span.SelectedIndex()]) }
 	s.class = widget.NewButton("All players", d.ChooseAll)
 	s.middle = container.NewStack(container.New(&twoColumns{}, s.main, s.beside))
-	s.whose = words.NewChoice(func(name string) bool { d.Become(name); return true })
+	s.whose = prose.NewChoice(func(name string) bool { d.Become(name); return true })
 	s.whose.PlaceHolder = "nobody"
 	s.whose.OnChanged = func(name string) { // one that was chosen from the list
 		for _, p := range d.Players {
@@ -222,50 +222,50 @@ func (s *Screen) set() {
 		s.middle.Objects = []fyne.CanvasObject{container.NewPadded(s.main)}
 		s.main.Set(classOf(s.pupil, c, s.diary.Choose)...)
 	default:
-		s.middle.Objects = []fyne.CanvasObject{container.New(&middling{620}, words.NewPara(s.message, 22, false, c.Soft))}
+		s.middle.Objects = []fyne.CanvasObject{container.New(&middling{620}, prose.NewPara(s.message, 22, false, c.Soft))}
 	}
 	s.middle.Refresh()
 }
 
 // shiftsOf is the story, and each shift with its picture.
 func shiftsOf(p *report.DiaryPage, c ink.Colours) []fyne.CanvasObject {
-	all := []fyne.CanvasObject{fit.Space(6), words.NewPara(p.Span, 16, false, c.Soft), fit.Space(4)}
+	all := []fyne.CanvasObject{fit.Space(6), prose.NewPara(p.Span, 16, false, c.Soft), fit.Space(4)}
 	for i, line := range p.Story {
 		if i == len(p.Story)-1 {
-			all = append(all, fit.Space(4), words.NewPara(line, 16, false, c.Soft))
+			all = append(all, fit.Space(4), prose.NewPara(line, 16, false, c.Soft))
 			break
 		}
-		all = append(all, words.NewPara(line, 23, true, c.Ink), fit.Space(3))
+		all = append(all, prose.NewPara(line, 23, true, c.Ink), fit.Space(3))
 	}
 	if len(p.Groups) > 0 {
-		all = append(all, fit.Space(10), words.NewPara("A ring is one landing after the shift, in cents (a semitone is 100). The grey band is the tolerance. "+
+		all = append(all, fit.Space(10), prose.NewPara("A ring is one landing after the shift, in cents (a semitone is 100). The grey band is the tolerance. "+
 			"The heavy stroke is the median of "+p.Period+", the box around it its 95 % interval: where the true middle may lie.", 14, false, c.Soft))
 	}
 	for _, g := range p.Groups {
-		all = append(all, fit.Space(18), words.NewPara(g.Name, 20, true, c.Ink), fit.Space(4))
+		all = append(all, fit.Space(18), prose.NewPara(g.Name, 20, true, c.Ink), fit.Space(4))
 		for _, row := range g.Shifts {
 			all = append(all, newShiftView(row, c))
 		}
 	}
 	if len(p.Few) > 0 {
-		all = append(all, fit.Space(18), words.NewPara(p.FewHead, 20, true, c.Ink), fit.Space(4))
+		all = append(all, fit.Space(18), prose.NewPara(p.FewHead, 20, true, c.Ink), fit.Space(4))
 		for _, line := range p.Few {
-			all = append(all, words.NewPara(line, ink.Foot, false, c.Ink))
+			all = append(all, prose.NewPara(line, ink.Foot, false, c.Ink))
 		}
 	}
-	return append(all, fit.Space(20), words.NewPara("A day counts once, however many takes it had. “Closing” and “opening” are said only where chance alone would "+
+	return append(all, fit.Space(20), prose.NewPara("A day counts once, however many takes it had. “Closing” and “opening” are said only where chance alone would "+
 		"make it so on at most one page in twenty; where the tempo moved, landings are compared as at one tempo. "+
 		"Stop if playing hurts, rest, and ask your teacher.", 14, false, c.Soft), fit.Space(16))
 }
 
 // besides is what stands beside the shifts.
 func besides(p *report.DiaryPage, c ink.Colours) []fyne.CanvasObject {
-	head := func(text string) fyne.CanvasObject { return words.NewPara(text, 20, true, c.Ink) }
-	all := []fyne.CanvasObject{fit.Space(6), head("Takes"), words.NewPara("A dot is one take; from five on, their number.", 14, false, c.Soft), calendarOf(p.Calendar, c)}
+	head := func(text string) fyne.CanvasObject { return prose.NewPara(text, 20, true, c.Ink) }
+	all := []fyne.CanvasObject{fit.Space(6), head("Takes"), prose.NewPara("A dot is one take; from five on, their number.", 14, false, c.Soft), calendarOf(p.Calendar, c)}
 	if len(p.More) > 0 {
 		all = append(all, fit.Space(18), head("Also heard"), fit.Space(2))
 		for _, line := range p.More {
-			all = append(all, words.NewPara(line, 16, false, c.Ink), fit.Space(5))
+			all = append(all, prose.NewPara(line, 16, false, c.Ink), fit.Space(5))
 		}
 	}
 	if len(p.Kinds) > 0 {
@@ -278,12 +278,12 @@ func besides(p *report.DiaryPage, c ink.Colours) []fyne.CanvasObject {
 			if k.Differ != "" {
 				says = fmt.Sprintf("%s: %s. %d landings. %s", k.How, k.Verdict, k.Times, k.Differ)
 			}
-			all = append(all, words.NewPara(says, 16, false, c.Ink), fit.Space(5))
+			all = append(all, prose.NewPara(says, 16, false, c.Ink), fit.Space(5))
 		}
 	}
 	if len(p.WeekRows) > 0 {
 		all = append(all, fit.Space(18), head("Measures by week"),
-			words.NewPara("In how many of a measure's playings something stood out; the stronger the shade, the more often.", 14, false, c.Soft), weeksOf(p.WeekHeads, p.WeekRows, c))
+			prose.NewPara("In how many of a measure's playings something stood out; the stronger the shade, the more often.", 14, false, c.Soft), weeksOf(p.WeekHeads, p.WeekRows, c))
 	}
 	return append(all, fit.Space(16))
 }

@@ -7,7 +7,7 @@ import (
 
 	"endpin/piece/report"
 	"endpin/ui/ink"
-	"endpin/ui/words"
+	"endpin/ui/prose"
 )
 
 // shiftView is one shift: at the left its place, its verdict and the sentence
@@ -15,7 +15,7 @@ import (
 type shiftView struct {
 	widget.BaseWidget
 	rule  *canvas.Rectangle
-	told  []*words.Para
+	told  []*prose.Para
 	shape *canvas.Raster
 	word  *canvas.Text
 	strip *strip
@@ -31,7 +31,7 @@ const (
 
 func newShiftView(row report.ShiftRow, c ink.Colours) *shiftView {
 	v := &shiftView{rule: canvas.NewRectangle(ink.Mixed(c.Paper, c.Soft, 0.45)), shape: verdictShape(row.Shape, c), strip: newStrip(row, c)}
-	v.told = []*words.Para{words.NewPara(row.Where, 17, true, c.Ink), words.NewPara(row.How, 14, false, c.Soft), words.NewPara(row.Text, 16, false, c.Ink), words.NewPara(row.Facts, 13, false, c.Soft)}
+	v.told = []*prose.Para{prose.NewPara(row.Where, 17, true, c.Ink), prose.NewPara(row.How, 14, false, c.Soft), prose.NewPara(row.Text, 16, false, c.Ink), prose.NewPara(row.Facts, 13, false, c.Soft)}
 	v.word = canvas.NewText(string(row.Verdict), c.Ink)
 	v.word.TextSize, v.word.TextStyle.Bold = 21, true
 	v.ExtendBaseWidget(v)

@@ -1,0 +1,121 @@
+package words
+
+import (
+	"math"
+	"strconv"
+	"strings"
+)
+
+// Number is a number as it is written, with so many decimals.
+type Number struct {
+	x      float64
+	digits int    // after the point
+	most   int    // of digits at all, instead; 0 where digits counts
+	trim   bool   // without a decimal that is 0
+	sign   bool   // also where it is positive
+	minus  string // another than plain text's
+}
+
+// Fixed writes a number with so many decimals: "2.50".
+func Fixed(x float64, digits int) Number { return Number{x: x, digits: digits} }
+
+// Whole writes a number without decimals.
+func Whole(x float64) Number { return Fixed(x, 0) }
+
+// Short writes a number with one decimal where it has one: "2", "2.5".
+func Short(x float64) Number { return Number{x: x, digits: 1, trim: true} }
+
+// Significant writes a number with so many digits at most: "2.25".
+func Significant(x float64, most int) Number { return Number{x: x, most: most} }
+
+// Signed writes a number with its sign, as plain text has it: "+28", "-3".
+func Signed(x float64, digits int) Number { return Number{x: x, digits: digits, sign: true} }
+
+// Shown is Signed with a true minus, for a page or a window: "+28", "−3".
+func Shown(x float64, digits int) Number {
+	return Number{x: x, digits: digits, sign: true, minus: "−"}
+}
+
+// plain writes the number for CLDR's rules of plural.
+func (n Number) plain() string {
+	s := strconv.FormatFloat(math.Abs(n.x), 'f', n.digits, 64)
+	if n.most > 0 {
+		s = strconv.FormatFloat(math.Abs(n.x), 'g', n.most, 64)
+	}
+	if n.trim {
+		s = strings.TrimSuffix(s, ".0")
+	}
+	return s
+}
+
+// In implements Sayer. The decimal sign is the language's.
+func (n Number) In(w *Words) string {
+	s := n.plain()
+	if point := w.Say("number.point"); point != "." {
+		s = strings.Replace(s, ".", point, 1)
+	}
+	switch {
+	case math.Signbit(n.x) && n.minus != "" && strings.Trim(s, "0.,") == "":
+		return "+" + s // what rounds to nothing has no side
+	case math.Signbit(n.x) && n.minus != "":
+		return n.minus + s
+	case math.Signbit(n.x):
+		return "-" + s
+	case n.sign:
+		return "+" + s
+	}
+	return s
+}
+
+// String writes the number in the language that the program speaks.
+func (n Number) String() string { return n.In(Here()) }
+
+// Ordinal is a place in a row: "2nd".
+type Ordinal int
+
+// In implements Sayer. Which form a number takes is CLDR's, by the catalogue's keys.
+func (o Ordinal) In(w *Words) string {
+	form, n := "other", int(o)
+	if n/10%10 != 1 {
+		switch n % 10 {
+		case 1:
+			form = "first"
+		case 2:
+			form = "second"
+		case 3:
+			form = "third"
+		}
+	}
+	return w.Say("number.ordinal."+form, "n", n)
+}
+
+// Duration is a time in a recording, s: "1:07".
+type Duration float64
+
+// In implements Sayer.
+func (d Duration) In(w *Words) string {
+	if s := float64(d); math.IsNaN(s) || s < 0 || s > 1e7 {
+		return "?"
+	}
+	s := int(math.Round(float64(d)))
+	return w.Say("number.minutes", "minutes", s/60, "seconds", strconv.Itoa(100 + s%60)[1:])
+}
+
+// List is several things in a row: "3, 5 and 9".
+type List []string
+
+// In implements Sayer.
+func (l List) In(w *Words) string {
+	if len(l) == 0 {
+		return ""
+	}
+	said := l[0]
+	for i, next := range l[1:] {
+		key := "number.list.more"
+		if i == len(l)-2 {
+			key = "number.list.two"
+		}
+		said = w.Say(key, "a", said, "b", next)
+	}
+	return said
+}

@@ -1,0 +1,85 @@
+package words
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+func TestASentenceIsJoinedFromWhatStandsInItsPlaces(t *testing.T) {
+	s := Of("finding.late", "measure", "6", "beat", Beat(2.5), "note", Note{Step: "B", Alter: -1}, "seconds", Fixed(0.24, 2))
+	assert.Equal(t, "In measure 6, beat 2.5, the B♭ came 0.24 seconds late.", s.String())
+	assert.True(t, Sentence{}.Zero())
+	assert.Empty(t, Sentence{}.String())
+	assert.Equal(t, "[no.such]", Say("no.such"), "something stands there, and a test finds it")
+}
+
+func TestWordsGoByHowManyThereAre(t *testing.T) {
+	of := func(n int) string {
+		return Many("finding.wrong_note.lower", n, "measure", "6", "beat", Beat(1), "note", Note{Step: "C"}).String()
+	}
+	assert.Equal(t, "In measure 6, beat 1, C sounded a semitone lower than written.", of(1))
+	assert.Equal(t, "In measure 6, beat 1, C sounded 3 semitones lower than written.", of(3))
+}
+
+func TestAnErrorInAPlaceIsFound(t *testing.T) {
+	err := Fault("finding.option.level", "name", fmt.Errorf("reading: %w", fs.ErrNotExist))
+	assert.True(t, errors.Is(err, fs.ErrNotExist))
+	assert.Contains(t, err.Error(), "write first-year")
+	assert.False(t, errors.Is(Fault("finding.option.level", "name", Quoted("x\x1b")), fs.ErrNotExist))
+	assert.NotContains(t, Quoted("x\x1b").In(Here()), "\x1b")
+}
+
+func TestNumbersAreWrittenOneWay(t *testing.T) {
+	for want, s := range map[string]Sayer{
+		"+28": Signed(28.4, 0), "-3": Signed(-3, 0), "−3": Shown(-3.2, 0), "+3": Shown(3, 0), "+0": Shown(-0.2, 0),
+		"2.50": Fixed(2.5, 2), "2": Short(2.04), "2.1": Short(2.06), "0.25": Significant(0.251, 2),
+		"1st": Ordinal(1), "2nd": Ordinal(2), "3rd": Ordinal(3), "11th": Ordinal(11), "112th": Ordinal(112), "22nd": Ordinal(22),
+		"1:07": Duration(66.6), "?": Duration(-1),
+		"3": List{"3"}, "3 and 5": List{"3", "5"}, "3, 5 and 9": List{"3", "5", "9"},
+	} {
+		assert.Equal(t, want, s.In(Here()))
+	}
+}
+
+func TestBeatsAreWrittenAsTheyAreCounted(t *testing.T) {
+	for x, want := range map[float64]string{2: "2", 2.5: "2½", 1. / 3: "⅓", 1.66: "1⅔", 0.25: "¼", 1.4: "1.4", 0: "0"} {
+		assert.Equal(t, want, Beats(x).String())
+	}
+	assert.Equal(t, "½ beat", Beats(0.5).Long().String())
+	assert.Equal(t, "2⅓ beats", Beats(7./3).Long().String())
+	assert.Equal(t, "beat 12", Beat(12).In(Here()))
+}
+
+func TestPositionsAndNotesAreNamedAsAPlayerNamesThem(t *testing.T) {
+	for token, want := range map[Position][4]string{
+		"3": {"third position", "3rd position", "3rd", "III"}, "half": {"half position", "half position", "half", "half position"},
+		"2-3": {"position 2–3", "2nd-3rd position", "2nd-3rd", "II–III"}, "9": {"position 9", "9 position", "9", "9"},
+	} {
+		assert.Equal(t, want, [4]string{token.String(), token.Brief().String(), token.Least().String(), token.Printed().String()})
+	}
+	assert.Equal(t, "F♯", PitchClass(42).String())
+	assert.Equal(t, "dotted half note C♯", Value{Type: "half", Dots: 1, Note: Note{"C", 1}}.In(Here()))
+	assert.Equal(t, "quarter note", Value{Type: "quarter"}.In(Here()))
+	assert.Equal(t, "G", Value{Note: Note{Step: "G"}}.In(Here()))
+}
+
+func TestDistancesAreSaidInWordsAHandUnderstands(t *testing.T) {
+	for mm, want := range map[float64]string{
+		0.4: "about a millimetre", 3.2: "about 3 millimetres", -5: "about half a centimetre", 9: "about a centimetre",
+		12.4: "about a centimetre", -15: "about a centimetre and a half", 21: "about 2 centimetres", 58: "about 6 centimetres",
+	} {
+		assert.Equal(t, want, Distance(mm).In(Here()))
+	}
+	assert.Equal(t, "toward the bridge", Side(3).String())
+	assert.Equal(t, "toward the scroll", Side(-3).String())
+}
+
+func TestALanguageThatIsNotHereIsSaidSo(t *testing.T) {
+	_, err := In("tlh")
+	require.ErrorContains(t, err, `language "tlh": no words of it are here`)
+}
