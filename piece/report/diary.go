@@ -151,7 +151,7 @@ func DiaryPageOf(m DiaryModel) DiaryPage {
 			continue
 		}
 		groups[g].Shifts = append(groups[g].Shifts, ShiftRow{Where: upper(whereOf(s.Shift)), How: howOf(s.Shift), Verdict: s.Verdict,
-			Shape: verdictShapes[s.Verdict], Text: withoutWord(&s.Trend), Facts: factsOf(&s.Trend), shift: s, from: m.From, to: m.To})
+			Shape: verdictShapes[s.Verdict], Text: s.Rest().String(), Facts: factsOf(&s.Trend), shift: s, from: m.From, to: m.To})
 	}
 	for i := range groups {
 		if groups[i].Name = diaryGroups[i]; len(groups[i].Shifts) > 0 {
@@ -328,15 +328,6 @@ func factsOf(t *trend.Trend) string {
 		f = append(f, fmt.Sprintf("%d more not counted: the listening is not sure of them", t.Unsure))
 	}
 	return strings.Join(f, " · ")
-}
-
-// withoutWord is the trend's sentence less the verdict, which stands over it.
-func withoutWord(t *trend.Trend) string {
-	word, rest, ok := strings.Cut(t.Text, ": ")
-	if ok && strings.EqualFold(strings.Fields(word)[0], string(t.Verdict)) && !strings.Contains(word, ",") {
-		return upper(rest)
-	}
-	return t.Text
 }
 
 func tenth(x float64) float64 { return math.Round(10*x) / 10 }

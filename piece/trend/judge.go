@@ -300,7 +300,7 @@ func settle(family []*Trend, o Options) {
 		}
 	}
 	for _, t := range family {
-		t.Text = t.sentence(o)
+		t.say(o)
 	}
 }
 

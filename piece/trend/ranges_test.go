@@ -93,6 +93,6 @@ func TestSentencesSayHowTheTempoMoved(t *testing.T) {
 	got := Judge(month{from: 25, to: 25, qpm: rising(1.3)}.play(), Options{})
 	assert.Equal(t, Holding, got.Verdict)
 	assert.Contains(t, got.Text, "at a fifth faster")
-	assert.Equal(t, "1 cent flat", Off(-0.7))
-	assert.Equal(t, "in tune", Off(-0.2))
+	assert.Equal(t, "1 cent flat", Off(-0.7).String())
+	assert.Equal(t, "in tune", Off(-0.2).String())
 }

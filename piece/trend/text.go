@@ -1,28 +1,83 @@
 package trend
 
 import (
-	"fmt"
 	"math"
 	"strings"
+
+	"endpin/piece/words"
 )
 
-// sentence says the verdict in words, and of a kind where its shifts differ.
-func (t *Trend) sentence(o Options) string {
-	differ := t.Differ()
-	if differ == "" || t.Verdict == TooFew {
-		return t.word(o)
+// Word is the verdict by itself: "closing".
+func (v Verdict) Word() words.Sentence {
+	return words.Of("trend.verdict." + strings.ReplaceAll(string(v), " ", "-"))
+}
+
+// Rest is what is said of the trend where the verdict's word stands already.
+func (t *Trend) Rest() words.Sentence { return t.rest }
+
+// say words the verdict, and of a kind where its shifts differ: whole, and without the
+// verdict's word where that can go. A tempo that stands beside the word keeps it.
+func (t *Trend) say(o Options) {
+	whole, rest := t.plainly(o)
+	if t.low != nil && t.Verdict != TooFew {
+		differ := t.differ(false)
+		switch t.Verdict {
+		case Closing, Opening:
+			whole, rest = words.Of("trend.unlike", "said", whole, "differ", differ), words.Of("trend.unlike", "said", rest, "differ", differ)
+		case Scattered:
+			whole, rest = words.Of("trend.unlike.scattered", "differ", differ), t.differ(true)
+		default:
+			key := "trend.unlike.holding"
+			if t.Seems() != "" {
+				key += ".seems"
+			}
+			whole = t.atTempo(key, "differ", differ, "seems", t.Seems().Word())
+			rest = whole
+		}
 	}
-	if t.Verdict == Closing || t.Verdict == Opening {
-		return t.word(o) + " It does not land alike everywhere: " + differ
+	t.Text, t.rest = whole.String(), rest
+}
+
+// plainly words the verdict as if of one shift.
+func (t *Trend) plainly(o Options) (whole, rest words.Sentence) {
+	switch t.Verdict {
+	case TooFew:
+		whole = words.Of("trend.too-few", "landings", words.Many("trend.landings", t.Times), "days", words.Many("trend.days", t.Days),
+			"need", o.Days, "span", o.Span)
+		return whole, whole
+	case Closing, Opening:
+		whole = t.atTempo("trend."+string(t.Verdict), "ends", t.fromTo())
+	case Scattered:
+		whole = words.Of("trend.scattered", "cents", words.Whole(2/math.Sqrt(math.Pi)*t.Spread))
+	default:
+		whole = t.atTempo(t.held(), "ends", t.fromTo(), "off", Off(t.Last), "cents", words.Whole(worth), "seems", t.Seems().Word())
+		if t.tempo() != nil {
+			return whole, whole
+		}
 	}
-	if t.Verdict == Scattered {
-		return "Scattered: " + differ
+	rest = whole
+	rest.Key += ".rest"
+	return whole, rest
+}
+
+// held is the message about a shift that holds.
+func (t *Trend) held() string {
+	wide := math.Max(t.FirstSD, t.Spread) >= worth
+	switch {
+	case t.moved && t.crossed:
+		return "trend.holding.crossed"
+	case t.moved:
+		return "trend.holding.little"
+	case t.Seems() != "":
+		return "trend.holding.seems"
+	case math.Abs(t.First-t.Last) > t.Tolerance && t.tempo() != nil:
+		return "trend.holding.other"
+	case t.still || !wide && math.Abs(t.First-t.Last) < worth:
+		return "trend.holding.before"
+	case wide:
+		return "trend.holding.wide"
 	}
-	says := fmt.Sprintf("Holding%s, but not alike everywhere: %s", t.faster(), differ)
-	if seems := t.Seems(); seems != "" {
-		says += fmt.Sprintf(" It seems to be %s, but only more days can make that sure.", seems)
-	}
-	return says
+	return "trend.holding.unclear"
 }
 
 // Differ says of a kind of shift where it lands lowest and where highest, ""
@@ -31,109 +86,90 @@ func (t *Trend) Differ() string {
 	if t.low == nil {
 		return ""
 	}
+	return t.differ(false).String()
+}
+
+func (t *Trend) differ(begins bool) words.Sentence {
 	a, b := t.low, t.high
 	if math.Abs(a.last) > math.Abs(b.last) {
 		a, b = b, a
 	}
-	here, there := "measure "+b.shift.Measure, "measure "+a.shift.Measure
-	if here == there && a.shift.Piece == b.shift.Piece {
-		here, there = fmt.Sprintf("%s, beat %.4g", here, b.shift.Beat), fmt.Sprintf("%s, beat %.4g", there, a.shift.Beat)
+	same := a.shift.Piece == b.shift.Piece
+	beat := same && a.shift.Measure == b.shift.Measure
+	here := Off(b.last)
+	if begins && here.Key == inTune {
+		here.Key += ".begins"
 	}
-	if a.shift.Piece != b.shift.Piece {
-		here += " of " + b.shift.Piece
-	}
-	if a.shift.Piece != "" {
-		there += " of " + a.shift.Piece
-	}
-	differ := fmt.Sprintf("%s in %s, %s in %s.", Off(b.last), here, Off(a.last), there)
-	return strings.Join(strings.Fields(differ), " ")
+	return words.Of("trend.differ", "here", here, "where", b.shift.where(beat, !same), "there", Off(a.last), "elsewhere", a.shift.where(beat, true))
 }
 
-// word says the verdict in words, as if of one shift.
-func (t *Trend) word(o Options) string {
-	switch t.Verdict {
-	case TooFew:
-		return fmt.Sprintf("Too few to say yet: %s on %s. It takes %d days, spread over %d or more.",
-			counted(t.Times, "landing"), counted(t.Days, "day"), o.Days, o.Span)
-	case Closing:
-		return fmt.Sprintf("Closing in: it landed %s%s.", t.fromTo(), t.faster())
-	case Opening:
-		return fmt.Sprintf("Opening: it landed %s%s.", t.fromTo(), t.faster())
-	case Scattered:
-		return fmt.Sprintf("Scattered: now sharp, now flat, about %.0f cents from one landing to the next.", 2/math.Sqrt(math.Pi)*t.Spread)
+// where names the measure of a shift, and its beat and its piece where they are needed.
+func (s Shift) where(beat, piece bool) words.Sentence {
+	key := "trend.where"
+	if beat {
+		key += ".beat"
 	}
-	if t.moved && t.crossed {
-		return fmt.Sprintf("Holding%s: it landed %s. It went over from one side to the other.", t.faster(), t.fromTo())
+	if piece && s.Piece != "" {
+		key += ".of"
 	}
-	if t.moved {
-		return fmt.Sprintf("Holding%s: it lands %s, as before: less than %.0f cents nearer or farther off.", t.faster(), Off(t.Last), worth)
-	}
-	if seems := t.Seems(); seems != "" {
-		return fmt.Sprintf("Holding%s: it landed %s. It seems to be %s, but only more days can make that sure.", t.faster(), t.fromTo(), seems)
-	}
-	if math.Abs(t.First-t.Last) > t.Tolerance && t.faster() != "" {
-		return fmt.Sprintf("Holding%s: it landed %s. The other tempo alone may have made that.", t.faster(), t.fromTo())
-	}
-	wide := math.Max(t.FirstSD, t.Spread) >= worth
-	switch {
-	case t.still || !wide && math.Abs(t.First-t.Last) < worth:
-		return fmt.Sprintf("Holding%s: it lands %s, as before.", t.faster(), Off(t.Last))
-	case wide:
-		return fmt.Sprintf("Holding%s: it lands %s. No change is clear: the landings differ too much among themselves.", t.faster(), Off(t.Last))
-	}
-	return fmt.Sprintf("Holding%s: it lands %s. No change is clear.", t.faster(), Off(t.Last))
+	return words.Of(key, "measure", s.Measure, "beat", words.Significant(s.Beat, 4), "piece", strings.Join(strings.Fields(s.Piece), " "))
 }
 
 // fromTo says where it landed at both ends.
-func (t *Trend) fromTo() string {
+func (t *Trend) fromTo() words.Sentence {
+	key := "trend.ends"
 	if t.Ends() == 1 {
-		return fmt.Sprintf("%s on its first day and %s on its last", Off(t.First), Off(t.Last))
+		key += ".one"
 	}
-	return fmt.Sprintf("%s on its first %d days and %s on its last %d", Off(t.First), t.Ends(), Off(t.Last), t.Ends())
+	return words.Of(key, "first", Off(t.First), "last", Off(t.Last), "days", t.Ends())
 }
+
+const inTune = "trend.off.in-tune"
 
 // Off is a landing in words: "32 cents sharp".
-func Off(cents float64) string {
-	way, by := "sharp", math.Round(cents)
-	if by < 0 {
-		way, by = "flat", -by
+func Off(cents float64) words.Sentence {
+	switch by := int(math.Round(cents)); {
+	case by < 0:
+		return words.Many("trend.off.flat", -by)
+	case by > 0:
+		return words.Many("trend.off.sharp", by)
 	}
-	if by == 0 {
-		return "in tune"
-	}
-	return counted(int(by), "cent") + " " + way
+	return words.Of(inTune)
 }
 
-// faster says how the tempo moved, "" where it did not: ", at a fifth faster".
-func (t *Trend) faster() string {
-	if t.FirstQPM <= 0 || t.LastQPM <= 0 {
-		return ""
+// atTempo makes the sentence of a key, or where the tempo moved its twin that says so.
+func (t *Trend) atTempo(key string, places ...any) words.Sentence {
+	tempo := t.tempo()
+	if tempo == nil {
+		return words.Of(key, places...)
 	}
-	by := t.LastQPM/t.FirstQPM - 1
-	way := "faster"
+	return words.Of(key+".tempo", append(places, "tempo", *tempo)...)
+}
+
+// tempo says how the tempo moved, nil where it did not: "at a fifth faster".
+func (t *Trend) tempo() *words.Sentence {
+	if t.FirstQPM <= 0 || t.LastQPM <= 0 {
+		return nil
+	}
+	by, key := t.LastQPM/t.FirstQPM-1, "trend.tempo.faster"
 	if by < 0 {
-		by, way = 1-t.LastQPM/t.FirstQPM, "slower"
+		by, key = 1-t.LastQPM/t.FirstQPM, "trend.tempo.slower"
 	}
 	if by < movedTempo {
-		return ""
+		return nil
 	}
-	for _, f := range []struct {
-		part float64
-		name string
-	}{{0.1, "a tenth"}, {0.125, "an eighth"}, {0.2, "a fifth"}, {0.25, "a quarter"}, {1. / 3, "a third"}, {0.5, "half"}} {
-		if math.Abs(by-f.part) <= 0.012+0.1*f.part && f.part > 0 {
-			if f.name == "half" && way == "faster" {
-				return ", half as fast again"
-			}
-			return ", at " + f.name + " " + way
+	for _, f := range parts {
+		if math.Abs(by-f.part) <= 0.012+0.1*f.part {
+			s := words.Of(key + "." + f.name)
+			return &s
 		}
 	}
-	return fmt.Sprintf(", %.0f per cent %s", 100*by, way)
+	s := words.Of(key, "percent", words.Whole(100*by))
+	return &s
 }
 
-func counted(n int, thing string) string {
-	if n == 1 {
-		return "1 " + thing
-	}
-	return fmt.Sprintf("%d %ss", n, thing)
-}
+// parts are shares that are said by name.
+var parts = []struct {
+	part float64
+	name string
+}{{0.1, "tenth"}, {0.125, "eighth"}, {0.2, "fifth"}, {0.25, "quarter"}, {1. / 3, "third"}, {0.5, "half"}}

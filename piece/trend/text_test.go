@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/assert"
 
 	"endpin/dsp"
+	"endpin/piece/words/pseudo"
 )
 
 // everySecondDay is one landing every second day, with these cents.
@@ -140,4 +141,23 @@ func TestLandingsThatDoNotDifferAreNotSaidToDiffer(t *testing.T) {
 	wide := Judge(everySecondDay(31, 2, 44, 20, 8, 52, 12, 33), Options{})
 	assert.Contains(t, wide.Text, "No change is clear: the landings differ too much among themselves.")
 	assert.Greater(t, wide.Spread, 5.0)
+}
+
+func TestNothingOfATrendIsLeftUntranslated(t *testing.T) {
+	defer pseudo.Speak()()
+	for _, cents := range [][]float64{line(30, 3, 10), line(3, 30, 10), line(40, -40, 14), line(9, 8, 15), line(31, 31, 8), {30, -30, 28, -31, 29, -28, 31, -30, 30}, {30}} {
+		got := Judge(everySecondDay(cents...), Options{})
+		assert.Empty(t, pseudo.Plain(got.Text+got.Rest().String()), "%s", got.Text)
+	}
+	got := kindOf(line(31, 31, 8), line(1, 1, 8))
+	assert.Empty(t, pseudo.Plain(got.Text+got.Rest().String()+got.Differ(), "Harbour Steps"))
+}
+
+func TestTheRestOfATrendIsASentenceOfItsOwn(t *testing.T) {
+	closing := Judge(everySecondDay(line(30, 3, 10)...), Options{})
+	assert.Equal(t, "It landed 24 cents sharp on its first 5 days and 9 cents sharp on its last 5.", closing.Rest().String())
+	few := Judge(everySecondDay(30), Options{})
+	assert.Equal(t, few.Text, few.Rest().String(), "too few days is all there is to say")
+	flat := kindOf(line(30, 30, 8), line(-30, -30, 8))
+	assert.Equal(t, "30 cents sharp in measure 5, 30 cents flat in measure 13 of Harbour Steps.", flat.Rest().String())
 }

@@ -6,6 +6,7 @@ import (
 
 	"endpin/dsp"
 	"endpin/piece/fingerboard"
+	"endpin/piece/words"
 )
 
 // Landing is one time that a hand came down after a shift.
@@ -80,7 +81,8 @@ type Trend struct {
 	apart   bool    // the interval of the slope leaves no change out, the tempo's part taken out
 	still   bool    // the interval of the slope leaves out all change that is worth telling
 
-	low, high *place // the shifts of a kind that land lowest and highest, where they differ for certain; else nil
+	rest      words.Sentence // Text without the verdict's word
+	low, high *place         // the shifts of a kind that land lowest and highest, where they differ for certain; else nil
 }
 
 // Seems is closing or opening where a shift is told to hold and yet, taken by
