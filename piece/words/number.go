@@ -13,6 +13,7 @@ type Number struct {
 	most   int    // of digits at all, instead; 0 where digits counts
 	trim   bool   // without a decimal that is 0
 	sign   bool   // also where it is positive
+	bare   bool   // no sign where it is nothing
 	minus  string // another than plain text's
 }
 
@@ -36,6 +37,12 @@ func Shown(x float64, digits int) Number {
 	return Number{x: x, digits: digits, sign: true, minus: "−"}
 }
 
+// Scale writes a number as it stands beside an axis, or in a column of such: Shown,
+// with one decimal where it has one, and nothing without a sign: "+2.5", "−50", "0".
+func Scale(x float64) Number {
+	return Number{x: x, digits: 1, trim: true, sign: true, minus: "−", bare: true}
+}
+
 // plain writes the number for CLDR's rules of plural.
 func (n Number) plain() string {
 	s := strconv.FormatFloat(math.Abs(n.x), 'f', n.digits, 64)
@@ -54,8 +61,11 @@ func (n Number) In(w *Words) string {
 	if point := w.Say("number.point"); point != "." {
 		s = strings.Replace(s, ".", point, 1)
 	}
+	nothing := strings.Trim(s, "0.,") == ""
 	switch {
-	case math.Signbit(n.x) && n.minus != "" && strings.Trim(s, "0.,") == "":
+	case nothing && n.bare:
+		return s
+	case math.Signbit(n.x) && n.minus != "" && nothing:
 		return "+" + s // what rounds to nothing has no side
 	case math.Signbit(n.x) && n.minus != "":
 		return n.minus + s
@@ -119,3 +129,37 @@ func (l List) In(w *Words) string {
 	}
 	return said
 }
+
+// Linked are several things one after another.
+type Linked struct {
+	key    string
+	things []any
+}
+
+// Row links things that have no commas in them: "3, 5, 9".
+func Row[T any](things ...T) Linked { return linked("number.list.more", things) }
+
+// Clauses links things that may have commas in them: "a; b, c; d".
+func Clauses[T any](things ...T) Linked { return linked("number.list.clause", things) }
+
+func linked[T any](key string, things []T) Linked {
+	l := Linked{key: key}
+	for _, t := range things {
+		l.things = append(l.things, t)
+	}
+	return l
+}
+
+// In implements Sayer.
+func (l Linked) In(w *Words) string {
+	if len(l.things) == 0 {
+		return ""
+	}
+	said := w.said(l.things[0])
+	for _, next := range l.things[1:] {
+		said = w.Say(l.key, "a", said, "b", next)
+	}
+	return said
+}
+
+func (l Linked) String() string { return l.In(Here()) }

@@ -55,14 +55,17 @@ func (s Sentence) In(w *Words) string {
 	}
 	places := make(map[string]any, len(s.Places))
 	for name, what := range s.Places {
-		switch v := what.(type) {
-		case Sayer:
-			places[name] = v.In(w)
-		default:
-			places[name] = fmt.Sprint(v)
-		}
+		places[name] = w.said(what)
 	}
 	return w.lookup(s.Key, places, s.count)
+}
+
+// said is what stands in a place.
+func (w *Words) said(what any) string {
+	if s, ok := what.(Sayer); ok {
+		return s.In(w)
+	}
+	return fmt.Sprint(what)
 }
 
 // String joins the sentence in the language that the program speaks.

@@ -15,6 +15,7 @@ import (
 
 // Words is one language.
 type Words struct {
+	tag       string
 	localizer *i18n.Localizer
 }
 
@@ -66,8 +67,11 @@ func New(tag string, files map[string][]byte) (*Words, error) {
 			return nil, fmt.Errorf("%s: %w", name, err)
 		}
 	}
-	return &Words{i18n.NewLocalizer(bundle, tag)}, nil
+	return &Words{tag, i18n.NewLocalizer(bundle, tag)}, nil
 }
+
+// Tag is the language's BCP 47 tag: "en".
+func (w *Words) Tag() string { return w.tag }
 
 // Messages are the messages of a language as they stand in its files, by key: the
 // text, or the text of each plural.

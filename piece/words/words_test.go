@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io/fs"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -41,8 +42,20 @@ func TestNumbersAreWrittenOneWay(t *testing.T) {
 		"1st": Ordinal(1), "2nd": Ordinal(2), "3rd": Ordinal(3), "11th": Ordinal(11), "112th": Ordinal(112), "22nd": Ordinal(22),
 		"1:07": Duration(66.6), "?": Duration(-1),
 		"3": List{"3"}, "3 and 5": List{"3", "5"}, "3, 5 and 9": List{"3", "5", "9"},
+		"3, 5": Row(3, 5), "": Row[Sentence](), "high, 2; low": Clauses("high, 2", "low"),
+		"+2.5": Scale(2.5), "−50": Scale(-50), "0": Scale(-0.02), "+1": Scale(1.04),
 	} {
 		assert.Equal(t, want, s.In(Here()))
+	}
+}
+
+func TestDatesAreWrittenOneWay(t *testing.T) {
+	for _, at := range []time.Time{time.Date(2026, 2, 3, 8, 5, 59, 0, time.FixedZone("", 3*3600)), time.Date(2024, 12, 31, 23, 0, 0, 0, time.UTC)} {
+		for form, d := range map[string]Date{"2 January 2006": Day(at), "2 January": DayOfYear(at), "2 Jan": BriefDay(at), "Monday 2 January": DayOfWeek(at),
+			"2 January 2006, 15:04": Day(at).WithHour(), "2 January, 15:04": DayOfYear(at).WithHour()} {
+			assert.Equal(t, at.Format(form), d.String())
+		}
+		assert.Equal(t, at.Format("Mon"), BriefWeekday(at.Weekday()).String())
 	}
 }
 
