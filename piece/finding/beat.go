@@ -204,7 +204,7 @@ func (ev *evidence) secondsPerQuarter(i int) float64 {
 	if n := len(ev.line); n > 1 && ev.line[n-1].Onset > ev.line[n-2].Onset {
 		return (ev.clock[n-1] - ev.clock[n-2]) / (ev.line[n-1].Onset - ev.line[n-2].Onset).Quarters()
 	}
-	return ev.quarter
+	return 60 / ev.supposed
 }
 
 // seconds is how long a written length lasts at a note of the line, at so many

@@ -2,13 +2,16 @@
 // by measure.
 //
 //	piece.Line, fingerboard.Plan ─┐
-//	dsp.Heard ── align.Align ─────┴─> Judge ──> Hearing: notes and findings
+//	dsp.Heard ── align.Align ─────┴─> evidence ── passes ──> ledger ──> Hearing: notes and findings
 //
 // What a finding is, and how it reads, is decided here and nowhere else. Read
-// Finding first, then Judge.
+// Finding first, then Judge and the list of passes above it.
 //
-// One mistake is told once: what a finding explains is marked, and the passes after
-// it leave that alone, so their order matters.
+// The evidence is set up once and then only read. One mistake is told once: what a
+// finding explains is marked in the ledger, and the passes after it leave that alone,
+// so their order matters: each row of the list says why it stands where it stands.
+// Numbers stand beside what uses them. Where no source is named they were set by ear,
+// and looked at on takes rendered as those of testdata/figures/faults.md were.
 //
 // The recording comes first: clipped, weak, noisy, a room that rings, another
 // instrument along. Then nothing is sure; and where a ring drowns what follows or

@@ -5,14 +5,20 @@ import (
 	"endpin/dsp/robust"
 )
 
+// What makes a recording hard to hear. Set by ear, no source.
+const (
+	clippedMost = 0.02  // of the sounding time
+	loudRoom    = 12.0  // dB above the level of the room that the notes must stand
+	tooSoft     = -55.0 // dB of the notes: below it little but hiss is left
+)
+
 // doubt tells where the recording itself leaves doubt. What is then heard in it
 // is fair at most.
 func (t *take) doubt() {
-	unsure, all := 0, 0
+	unsure := 0
 	var levels []float64
-	for i := t.align.First; i <= t.align.Last; i++ {
+	for i := range t.line {
 		if m := t.match(i); m.Heard >= 0 && !m.Guessed {
-			all++
 			levels = append(levels, m.Note.Level)
 			if m.Note.Trust == dsp.NotSure {
 				unsure++
@@ -22,11 +28,11 @@ func (t *take) doubt() {
 	level, rough := robust.Median(levels), robust.Median(t.aperiodicities)
 	var why string
 	switch {
-	case t.heard.Clipped > 0.02:
+	case t.heard.Clipped > clippedMost:
 		why = "clipped"
-	case level < t.heard.Floor+12:
+	case level < t.heard.Floor+loudRoom:
 		why = "room-loud"
-	case level < -55:
+	case level < tooSoft:
 		why = "soft"
 	case t.accompanied && t.drowns: // either leaves nothing but pitch and pace
 		why = "staircase"
@@ -38,7 +44,7 @@ func (t *take) doubt() {
 		why = "other-sound"
 	case t.rings:
 		why = "rings"
-	case all > 0 && 4*unsure > all:
+	case 4*unsure > len(levels):
 		why = "unclear"
 	default:
 		return

@@ -29,7 +29,6 @@ type evidence struct {
 	asked    float64   // quarter notes a minute; 0 where nobody asked
 	supposed float64   // the tempo that the clock goes by, quarter notes a minute
 	clock    []float64 // nominal time of each note of the line, s
-	quarter  float64   // nominal length of a quarter note, s
 
 	heard *dsp.Heard
 	align *align.Alignment
@@ -99,7 +98,6 @@ func (ev *evidence) setLine(line []piece.Expected) {
 		ev.supposed = unhurried
 	}
 	ev.clock = align.Clock(ev.piece, line, ev.supposed)
-	ev.quarter = 60 / ev.supposed
 	ev.plan = ev.board.Finger(line, fingerboard.Options{QPM: ev.supposed, Positions: ev.opts.Positions})
 }
 

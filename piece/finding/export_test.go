@@ -25,5 +25,5 @@ func EachPass(p *piece.Piece, heard *dsp.Heard, o Options, seen func(name, why s
 }
 
 func (ev *evidence) printed() string {
-	return fmt.Sprintf("%+v", []any{ev.opts, ev.level, ev.board, ev.line, ev.from, ev.to, ev.plan, ev.asked, ev.supposed, ev.clock, ev.quarter, *ev.align, ev.sound, ev.cents, ev.heard.Notes})
+	return fmt.Sprintf("%+v", []any{ev.opts, ev.level, ev.board, ev.line, ev.from, ev.to, ev.plan, ev.asked, ev.supposed, ev.clock, *ev.align, ev.sound, ev.cents, ev.heard.Notes})
 }

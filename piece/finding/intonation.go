@@ -156,23 +156,13 @@ func (t *take) displaced(h *hand, landings float64) {
 		t.corrected(h, landings)
 		return
 	}
-	trust := least(dsp.Sure, t.tuned.trust)
-	if n < 2 || math.Abs(h.at) < clearlyMore*t.level.Frame || t.rests(h) {
-		trust = least(trust, dsp.Fair)
-	}
-	kind := Sharp
+	kind := either(h.at, Sharp, Flat)
+	supposed := false // that there was a shift
 	if h.shift != nil {
-		kind = SharpAfterShift
-		if !h.shift.Marked || h.shift.Alternative {
-			trust = least(trust, dsp.Fair)
-		}
+		kind = either(h.at, SharpAfterShift, FlatAfterShift)
+		supposed = !h.shift.Marked || h.shift.Alternative
 	}
-	if h.at < 0 {
-		kind = map[Kind]Kind{Sharp: Flat, SharpAfterShift: FlatAfterShift}[kind]
-	}
-	if t.plucked {
-		trust = least(trust, dsp.Fair)
-	}
+	trust := least(t.tuned.trust, sureUnless(n < 2 || math.Abs(h.at) < clearlyMore*t.level.Frame || t.rests(h) || supposed || t.plucked))
 	t.offFrames[h.frame] = true
 	said, located := t.frameText(h, t.until(h, last))
 	t.add(Finding{Kind: kind, Value: h.at, Trust: trust, Spread: robust.SpreadAbout(off, h.at), Tolerance: t.level.Frame, Notes: n,
@@ -222,14 +212,11 @@ func (t *take) corrected(h *hand, landings float64) {
 		math.Abs(landing) < math.Abs(t.off(i))+t.level.Frame/2 {
 		return
 	}
-	kind := SharpAfterShift
-	if landing < 0 {
-		kind = FlatAfterShift
-	}
-	t.add(Finding{Kind: kind, Value: landing, Trust: dsp.Fair, Spread: m.Spread, Tolerance: t.level.Frame, Notes: 1,
+	t.add(Finding{Kind: either(landing, SharpAfterShift, FlatAfterShift), Value: landing, Trust: dsp.Fair, Spread: m.Spread, Tolerance: t.level.Frame, Notes: 1,
 		Said: t.correctedText(i, landing, m.Settle), Located: true}, i, i)
 }
 
+// straysOf tells of the notes of one frame, measured from where the hand was told to lie.
 func (t *take) straysOf(h *hand) {
 	from, told := 0.0, t.offFrames[h.frame]
 	if told {
@@ -257,15 +244,8 @@ func (t *take) straysOf(h *hand) {
 			continue
 		}
 		n := &t.match(i).Note
-		trust := least(n.Trust, t.tuned.trust)
-		if math.Abs(e) < clearlyMore*t.level.Note || n.SteadyTo-n.SteadyFrom < steadySure || t.plucked {
-			trust = least(trust, dsp.Fair)
-		}
-		kind := Sharp
-		if e < 0 {
-			kind = Flat
-		}
-		t.add(Finding{Kind: kind, Value: e, Trust: trust, Spread: n.Spread, Tolerance: t.level.Note, Notes: 1}, i, i)
+		trust := least(least(n.Trust, t.tuned.trust), sureUnless(math.Abs(e) < clearlyMore*t.level.Note || n.SteadyTo-n.SteadyFrom < steadySure || t.plucked))
+		t.add(Finding{Kind: either(e, Sharp, Flat), Value: e, Trust: trust, Spread: n.Spread, Tolerance: t.level.Note, Notes: 1}, i, i)
 	}
 }
 
@@ -306,16 +286,9 @@ func (t *take) span() handsHeard {
 	if alike(off, wide) < spanNotes || alike(frames, wide) < spanFrames {
 		return handsHeard{hands, scatter}
 	}
-	kind := WideHand
-	if wide < 0 {
-		kind = NarrowHand
-	}
-	trust := least(dsp.Sure, t.tuned.trust)
-	if len(used) < 2 || math.Abs(wide) < clearlyMore*t.level.Frame || t.plucked {
-		trust = least(trust, dsp.Fair)
-	}
+	trust := least(t.tuned.trust, sureUnless(len(used) < 2 || math.Abs(wide) < clearlyMore*t.level.Frame || t.plucked))
 	last := used[len(used)-1].all
-	t.add(Finding{Kind: kind, Value: wide, Trust: trust, Spread: spread, Tolerance: t.level.Frame, Notes: len(off)},
+	t.add(Finding{Kind: either(wide, WideHand, NarrowHand), Value: wide, Trust: trust, Spread: spread, Tolerance: t.level.Frame, Notes: len(off)},
 		used[0].all[0], last[len(last)-1])
 	for _, h := range used {
 		for _, i := range h.all {

@@ -1,8 +1,9 @@
 package finding
 
 import (
+	"cmp"
 	"math"
-	"sort"
+	"slices"
 	"strconv"
 
 	"endpin/dsp"
@@ -110,21 +111,14 @@ func Judge(p *piece.Piece, heard *dsp.Heard, o Options) (*Hearing, error) {
 
 // order puts findings in the order of the music; those of the whole take first.
 func (t *take) order() {
-	f := t.hearing.Findings
-	wide := func(x *Finding) int {
-		if x.Kind.Row().About == WholeTake {
-			return 0
+	from := func(f *Finding) int {
+		if f.Kind.Row().About == WholeTake {
+			return -1
 		}
-		return 1
+		return f.First
 	}
-	sort.SliceStable(f, func(a, b int) bool {
-		if wa, wb := wide(&f[a]), wide(&f[b]); wa != wb {
-			return wa < wb
-		}
-		if f[a].First != f[b].First {
-			return f[a].First < f[b].First
-		}
-		return f[a].At < f[b].At
+	slices.SortStableFunc(t.hearing.Findings, func(a, b Finding) int {
+		return cmp.Or(cmp.Compare(from(&a), from(&b)), cmp.Compare(a.First, b.First), cmp.Compare(a.At, b.At))
 	})
 }
 
@@ -139,6 +133,22 @@ func round(x float64, digits int) float64 {
 func number(s string) float64 {
 	v, _ := strconv.ParseFloat(s, 64)
 	return v
+}
+
+// either is the kind of what lies above nought, or of what lies below.
+func either(x float64, above, below Kind) Kind {
+	if x < 0 {
+		return below
+	}
+	return above
+}
+
+// sureUnless is the trust in what there is reason to doubt, or none.
+func sureUnless(doubt bool) dsp.Trust {
+	if doubt {
+		return dsp.Fair
+	}
+	return dsp.Sure
 }
 
 // least gives the less sure of two trusts.

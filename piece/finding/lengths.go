@@ -41,10 +41,7 @@ func (t *take) lengths() {
 		next := i + 1
 		runOver := next < len(t.line) && t.timeTold[next] && t.lateness(next) < 0
 		if held < t.level.Held && (1-held)*written > leastGap && !t.cutOff(i) && !runOver && !t.endsHere(i) {
-			trust := dsp.Sure
-			if held > t.level.Held-heldDoubt || m.Note.Trust != dsp.Sure {
-				trust = dsp.Fair
-			}
+			trust := sureUnless(held > t.level.Held-heldDoubt || m.Note.Trust != dsp.Sure)
 			t.add(Finding{Kind: HeldShort, Value: held, Trust: trust, Tolerance: t.level.Held, Notes: 1}, i, i)
 		}
 		most := 2 - t.level.Held
@@ -54,10 +51,7 @@ func (t *take) lengths() {
 		}
 		rest := t.seconds(i, t.line[i].RestAfter, m.Rate)
 		if held > over && rest > restToFill && (held-1)*written > leastOver && !t.plan.Notes[i].Open && (next >= len(t.line) || !t.timeTold[next]) {
-			trust := dsp.Sure
-			if held < most+overDoubt {
-				trust = dsp.Fair
-			}
+			trust := sureUnless(held < most+overDoubt)
 			t.add(Finding{Kind: HeldLong, Value: held, Trust: trust, Tolerance: most, Notes: 1}, i, i)
 		}
 	}

@@ -3,7 +3,6 @@ package finding
 import (
 	"math"
 
-	"endpin/dsp"
 	"endpin/dsp/robust"
 )
 
@@ -21,21 +20,12 @@ func (t *take) tempo() {
 	drift, ok := t.drift()
 	drifts := ok && math.Abs(drift) > driftMore*t.level.Tempo/100
 	differs := t.asked > 0 && math.Abs(qpm/t.asked-1) > t.level.Tempo/100
-	notes := 0
-	for i := range t.line {
-		if m := t.match(i); m.Heard >= 0 && !m.Guessed {
-			notes++
-		}
-	}
+	notes := len(t.aperiodicities) // heard by themselves
 	if !drifts && !differs || notes < tempoLeast {
 		return
 	}
-	f := Finding{Kind: Tempo, Value: qpm, Trust: dsp.Sure, Tolerance: round(t.level.Tempo/100*t.asked, 1), Notes: notes}
-	if notes < tempoSure {
-		f.Trust = dsp.Fair
-	}
-	f.Said = t.tempoText(qpm, drift, drifts)
-	t.whole(f)
+	t.whole(Finding{Kind: Tempo, Value: qpm, Trust: sureUnless(notes < tempoSure), Tolerance: round(t.level.Tempo/100*t.asked, 1), Notes: notes,
+		Said: t.tempoText(qpm, drift, drifts)})
 }
 
 // drift is by what share the pace grows from the first note to the last

@@ -40,30 +40,11 @@ func (t *take) wrongNotes() {
 		}
 		from := 0.0
 		if f.Stopped() {
-			// With three notes or more the hand is where most of them are; of two,
-			// where the better one is; a note alone is its own hand.
-			notes := frames[f.Frame]
-			switch {
-			case len(notes) >= 3:
-				from = robust.Median(notes)
-			case len(notes) == 2:
-				from = notes[0]
-				if math.Abs(notes[1]) < math.Abs(from) || math.Abs(notes[0]) > farthestHand {
-					from = notes[1]
-				}
-			default:
-				from = notes[0]
-			}
-			if math.Abs(from) > farthestHand {
-				from = 0
-			}
+			from = handAt(frames[f.Frame])
 		}
 		off := t.off(i) - from
 		semitones := math.Round((t.cents[i] - t.tuned.reference) / 100)
-		if math.Abs(off) < anotherNote || semitones == 0 {
-			continue
-		}
-		if t.plucked && !t.pitched(i) && math.Abs(semitones) < 2 {
+		if math.Abs(off) < anotherNote || semitones == 0 || t.plucked && !t.pitched(i) && math.Abs(semitones) < 2 {
 			continue
 		}
 		n := &t.match(i).Note
@@ -85,6 +66,22 @@ func (t *take) wrongNotes() {
 		}
 		t.add(Finding{Kind: WrongNote, Value: semitones, Trust: trust, Spread: n.Spread, Tolerance: 0.5, Notes: 1}, i, i)
 	}
+}
+
+// handAt is where a hand lies whose notes were off by so many cents: with three notes
+// or more where most of them are; of two, where the better one is; a note alone is its
+// own hand.
+func handAt(notes []float64) float64 {
+	at := robust.Median(notes)
+	if len(notes) == 2 {
+		if at = notes[0]; math.Abs(notes[1]) < math.Abs(at) {
+			at = notes[1]
+		}
+	}
+	if math.Abs(at) > farthestHand {
+		return 0
+	}
+	return at
 }
 
 // missing tells of notes that were not heard.

@@ -85,24 +85,18 @@ func (t *take) beatKept() (*evidence, beat) {
 	return ev, beat{jitter, allowed}
 }
 
+// offBeat tells of a note so many ms off the beat, and those after it that hang together.
 func (t *take) offBeat(i, to int, ms float64) {
-	kind := Late
-	if ms < 0 {
-		kind = Early
-	}
 	n := &t.match(i).Note
-	trust := dsp.Sure
-	if math.Abs(ms) < clearlyMore*t.level.Onset || n.Strength < plainOnset || n.Trust == dsp.NotSure || t.rings {
-		trust = dsp.Fair
-	}
+	trust := sureUnless(math.Abs(ms) < clearlyMore*t.level.Onset || n.Strength < plainOnset || n.Trust == dsp.NotSure || t.rings)
 	t.timeTold[i] = true
-	t.add(Finding{Kind: kind, Value: ms, Trust: trust, Spread: t.beat.jitter, Tolerance: t.level.Onset, Notes: to - i + 1}, i, to)
+	t.add(Finding{Kind: either(ms, Late, Early), Value: ms, Trust: trust, Spread: t.beat.jitter, Tolerance: t.level.Onset, Notes: to - i + 1}, i, to)
 }
 
 // beatsPutOff tells of beats swallowed or added, and of stops: from there on
 // everything comes earlier or later.
 func (t *take) beatsPutOff() {
-	room, unheard := t.beat.tolerance, 0.0 // ms by which notes not heard at once have put it off
+	allowed, unheard := t.beat.tolerance, 0.0 // ms by which notes not heard at once have put it off
 	for i := range t.line {
 		m := t.match(i)
 		if m.Step == 0 || m.Heard < 0 {
@@ -120,20 +114,17 @@ func (t *take) beatsPutOff() {
 				at = i - 1
 				t.timeTold[at] = true
 			}
-			trust := dsp.Sure
-			if math.Abs(beats-whole) > lostSurely {
-				trust = dsp.Fair
-			}
+			trust := sureUnless(math.Abs(beats-whole) > lostSurely)
 			f := Finding{Kind: WrongRhythm, Value: math.Abs(beats), Trust: trust, Notes: 1, Said: t.beatsText(at, i, whole), Located: true,
-				Tolerance: room / 1000 / (m.Rate * t.secondsPerBeat(i))}
+				Tolerance: allowed / 1000 / (m.Rate * t.secondsPerBeat(i))}
 			t.add(f, at, i)
 			continue
 		}
 		ms := 1000 * m.Step
-		if math.Abs(ms) <= room || t.timeTold[i] {
+		if math.Abs(ms) <= allowed || t.timeTold[i] {
 			continue
 		}
-		if ms < 0 && ms+unheard > -room || t.onTime(i, ms, room) {
+		if ms < 0 && ms+unheard > -allowed || t.onTime(i, ms, allowed) {
 			unheard = math.Max(0, ms)
 			continue
 		}
@@ -175,10 +166,7 @@ func (t *take) otherRhythm(from, to int) {
 				best = k
 			}
 		}
-		if d := math.Abs(heard - splits[best].share); d > rhythmNear || own < rhythmBetter*d || own*ms < math.Max(rhythmLeast, rhythmJitter*jitter) {
-			continue
-		}
-		if !simple(share) {
+		if d := math.Abs(heard - splits[best].share); d > rhythmNear || own < rhythmBetter*d || own*ms < math.Max(rhythmLeast, rhythmJitter*jitter) || nameOf(share) == "" {
 			continue
 		}
 		if from := heard - 1000*t.hiddenAttack(i+1)/ms; from-rhythmNear < share && share < heard {
@@ -199,10 +187,7 @@ func (t *take) otherRhythm(from, to int) {
 	if changed == 0 || changed == 1 && (!dotted || gaps == 1) {
 		return // a single note out of its place, more so after silence, is late and no rhythm
 	}
-	trust := dsp.Sure
-	if changed == 1 || t.rings {
-		trust = dsp.Fair
-	}
+	trust := sureUnless(changed == 1 || t.rings)
 	for i := from; i <= to; i++ {
 		t.timeTold[i] = true
 	}
@@ -210,8 +195,8 @@ func (t *take) otherRhythm(from, to int) {
 		Said: t.rhythmText(from, written, played), Located: true}, from, to)
 }
 
-func simple(share float64) bool { return nameOf(share) != "" }
-
+// nameOf names a way of dividing the time of two notes; empty where it is none of
+// the simple ones.
 func nameOf(share float64) string {
 	for _, s := range splits {
 		if math.Abs(s.share-share) < sameShare {

@@ -17,7 +17,7 @@ type sound struct {
 	drowns         bool      // as loud as that
 	accompanied    bool      // another instrument sounds along
 	noisy          bool      // noise or music in the pauses hides soft beginnings
-	aperiodicities []float64 // aperiodicity of each note, in order of size
+	aperiodicities []float64 // aperiodicity of each note heard by itself, in order of size
 }
 
 // listen hears how the take sounds.

@@ -31,8 +31,6 @@ const (
 	anotherPitch  = 160.0 // cents from where it is written: such a note tells nothing of tuning or scatter
 )
 
-type pull struct{ cents, weight float64 }
-
 // tuned is the player's own reference, which all cents are told against.
 type tuned struct {
 	reference float64 // cents from opts.A4
@@ -43,77 +41,101 @@ type tuned struct {
 // tuning finds the player's own reference, and tells of it where it is another one
 // than was asked for.
 func (t *take) tuning() tuned {
-	var pulls []pull
-	open := map[int][]float64{}
-	for i, c := range t.cents {
-		if !t.pitched(i) || math.Abs(c) > anotherPitch {
+	all, open := t.pulls()
+	best := all.best()
+	// Notes of one hand frame, or of one open string, scatter by chance alone.
+	scatter := t.scatterWithin(func(i int) float64 { return t.cents[i] })
+	base, near := all.middle(best, math.Min(agreeingMost*agreeing, math.Max(agreeing, agreeingWide*scatter)))
+	if len(near) == 0 {
+		return tuned{reference: base, trust: dsp.NotSure}
+	}
+	trust := dsp.Sure
+	if all.rival(best) {
+		trust = dsp.NotSure
+		if len(all) > enoughNotes {
+			t.notSure("two-tunings", len(all))
+		}
+	}
+	if math.Abs(base) > math.Max(t.tuningTolerance(), tuningChance*scatter/math.Sqrt(float64(len(near)))) && len(all) >= enoughNotes {
+		t.whole(Finding{Kind: Tuning, Value: base, Trust: least(trust, sureUnless(math.Abs(base) < clearlyOut*t.level.Tuning)),
+			Tolerance: t.level.Tuning, Notes: len(near), Spread: robust.SpreadAbout(near, base)})
+	}
+	return tuned{base, trust, t.stringsOut(open, base, scatter)}
+}
+
+// pulls are the notes that tell of the tuning: where each lies, cents from the
+// reference asked for, and what it counts for.
+type pulls []struct{ cents, weight float64 }
+
+// pulls gathers them; those of open strings also by string.
+func (ev *evidence) pulls() (all pulls, open map[int][]float64) {
+	open = map[int][]float64{}
+	for i, c := range ev.cents {
+		if !ev.pitched(i) || math.Abs(c) > anotherPitch {
 			continue
 		}
 		weight := 1.0
-		if f := t.plan.Notes[i]; f.Open {
+		if f := ev.plan.Notes[i]; f.Open {
 			open[f.String] = append(open[f.String], c)
 			weight = openWeight
 		}
-		if t.match(i).Note.Trust == dsp.Fair {
+		if ev.match(i).Note.Trust == dsp.Fair {
 			weight /= 2
 		}
-		pulls = append(pulls, pull{c, weight})
+		all = append(all, struct{ cents, weight float64 }{c, weight})
 	}
-	support := func(at float64) float64 {
-		sum := 0.0
-		for _, p := range pulls {
-			d := (p.cents - at) / agreeing
-			sum += p.weight * math.Exp(-d*d/2)
-		}
-		return sum
+	return all, open
+}
+
+// support is how much agrees with a reference.
+func (all pulls) support(at float64) (sum float64) {
+	for _, p := range all {
+		d := (p.cents - at) / agreeing
+		sum += p.weight * math.Exp(-d*d/2)
 	}
-	best := 0.0
+	return sum
+}
+
+// best is the reference that most agrees with; of two that fit equally, the one
+// nearer to what was asked.
+func (all pulls) best() (best float64) {
 	for at := -float64(widestTuning); at <= widestTuning; at++ {
-		// Between two that fit equally, the one nearer to what was asked.
-		if s, b := support(at), support(best); s > b+supportTie || s > b-supportTie && math.Abs(at) < math.Abs(best) {
+		if s, b := all.support(at), all.support(best); s > b+supportTie || s > b-supportTie && math.Abs(at) < math.Abs(best) {
 			best = at
 		}
 	}
-	// Notes of one hand frame, or of one open string, scatter by chance alone.
-	scatter := t.scatterWithin(func(i int) float64 { return t.cents[i] })
-	window := math.Min(agreeingMost*agreeing, math.Max(agreeing, agreeingWide*scatter))
-	var near []float64
-	base := best
-	for range refinements { // the mean of what lies about it
+	return best
+}
+
+// rival reports whether another reference fits as well as the best one.
+func (all pulls) rival(best float64) bool {
+	for at := -float64(widestTuning); at <= widestTuning; at++ {
+		if math.Abs(at-best) > rivalApart && all.support(at) > rivalShare*all.support(best) {
+			return true
+		}
+	}
+	return false
+}
+
+// middle is the mean of what lies about a reference, at most so many cents off, and
+// what that is.
+func (all pulls) middle(about, within float64) (mean float64, near []float64) {
+	mean = about
+	for range refinements {
 		near = near[:0]
 		sum, total := 0.0, 0.0
-		for _, p := range pulls {
-			if math.Abs(p.cents-base) < window {
+		for _, p := range all {
+			if math.Abs(p.cents-mean) < within {
 				near = append(near, p.cents)
 				sum += p.weight * p.cents
 				total += p.weight
 			}
 		}
 		if total > 0 {
-			base = sum / total
+			mean = sum / total
 		}
 	}
-	if len(near) == 0 {
-		return tuned{reference: base, trust: dsp.NotSure}
-	}
-	trust := dsp.Sure
-	for at := -float64(widestTuning); at <= widestTuning; at++ {
-		if math.Abs(at-best) > rivalApart && support(at) > rivalShare*support(best) {
-			trust = dsp.NotSure
-		}
-	}
-	if trust == dsp.NotSure && len(pulls) > enoughNotes {
-		t.notSure("two-tunings", len(pulls))
-	}
-	spread := robust.SpreadAbout(near, base)
-	if math.Abs(base) > math.Max(t.tuningTolerance(), tuningChance*scatter/math.Sqrt(float64(len(near)))) && len(pulls) >= enoughNotes {
-		trust := trust
-		if math.Abs(base) < clearlyOut*t.level.Tuning {
-			trust = least(trust, dsp.Fair)
-		}
-		t.whole(Finding{Kind: Tuning, Value: base, Trust: trust, Tolerance: t.level.Tuning, Notes: len(near), Spread: spread})
-	}
-	return tuned{base, trust, t.stringsOut(open, base, scatter)}
+	return mean, near
 }
 
 // stringsOut looks for a string that is out with the others. Notes stopped on
@@ -142,10 +164,7 @@ func (t *take) stringsOut(open map[int][]float64, base, scatter float64) (out ma
 		if len(stopped) == 0 || math.Abs(robust.Median(stopped)-off) <= math.Abs(robust.Median(stopped)) {
 			out[s] = off
 		}
-		trust := dsp.Sure
-		if len(notes) < stringSure || math.Abs(off) < clearlyOut*t.level.Tuning {
-			trust = dsp.Fair
-		}
+		trust := sureUnless(len(notes) < stringSure || math.Abs(off) < clearlyOut*t.level.Tuning)
 		t.whole(Finding{Kind: Tuning, Value: off, Trust: trust, Tolerance: t.level.Tuning, Notes: len(notes), Spread: spread,
 			Said: t.stringText(s, off)})
 	}

@@ -7,7 +7,7 @@ import (
 )
 
 // beside tells where the player of a take stood beside the click that led it.
-func (s *Score) beside(t *Take, h *finding.Hearing) (b finding.Beside) {
+func (s *Score) beside(t *Take, h *finding.Hearing) (b finding.ClickOffset) {
 	if t.Click == nil {
 		return b
 	}
@@ -27,7 +27,7 @@ func (s *Score) beside(t *Take, h *finding.Hearing) (b finding.Beside) {
 		when, ok := at[placeOf(n.Measure, n.Pass, n.Beat)]
 		return *t.Click + when, ok
 	}
-	return h.Beside(due, t.QPM, t.Delay == DelayMeasured)
+	return h.ClickOffset(due, t.QPM, t.Delay == DelayMeasured)
 }
 
 type place struct {

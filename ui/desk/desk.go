@@ -62,7 +62,7 @@ type Shown struct {
 	Take    *Take
 	Hearing *finding.Hearing
 	Heard   *dsp.Heard
-	Beside  finding.Beside // where the player stood beside the click
+	Beside  finding.ClickOffset // where the player stood beside the click
 }
 
 // New sets out a desk with a piece on it.
