@@ -30,7 +30,7 @@ func measureClean(o options) error {
 	}
 	var log strings.Builder
 	fmt.Fprintf(o.out, "Takes without a fault: how many have a finding (not_sure apart)\n")
-	fmt.Fprintf(o.out, "  %-40s %-26s %6s %6s %6s %6s %9s\n", "", "reach", "takes", "sure", "any", "in all", "not sure")
+	fmt.Fprintf(o.out, "  %-40s %-26s %6s %-24s %-24s %6s %9s\n", "", "reach", "takes", "sure, and their share", "any, and their share", "in all", "not sure")
 
 	var scattered []*trial
 	for s := range n {
@@ -111,14 +111,15 @@ func runClean(o options, listen listener, folder, name, reach string, trials []*
 		return err
 	}
 	log.WriteString(c.log)
-	fmt.Fprintf(o.out, "  %-40s %-26s %6d %6d %6d %6d %9d\n", name, reach, len(trials), c.sure, c.some, c.all, c.unsure)
+	fmt.Fprintf(o.out, "  %-40s %-26s %6d %-24s %-24s %6d %9d\n", name, reach, len(trials), fmt.Sprint(c.sure.total().part, "  ", c.sure),
+		fmt.Sprint(c.some.total().part, "  ", c.some), c.all, c.unsure)
 	return nil
 }
 
 // falseAlarms counts what was found in takes without a fault.
 type falseAlarms struct {
-	sure, some  int // takes with a finding of trust sure; with any
-	all, unsure int // findings; not_sure ones, which are none
+	sure, some  share // takes with a finding of trust sure; with any
+	all, unsure int   // findings; not_sure ones, which are none
 	log         string
 }
 
@@ -134,12 +135,8 @@ func hearClean(o options, listen listener, folder string, trials []*trial) (fals
 			isSure = isSure || f.Trust == "sure"
 			c.log += fmt.Sprintf("%s (%s, %s): %s measure %s-%s beat %g value %.2f %s: %s\n", t.name, t.voice.name, t.room.name, f.Kind, f.Measure, f.ToMeasure, f.Beat, f.Value, f.Trust, f.Text)
 		}
-		if isSure {
-			c.sure++
-		}
-		if len(v.mistaken) > 0 {
-			c.some++
-		}
+		c.sure.see(t.of(), isSure)
+		c.some.see(t.of(), len(v.mistaken) > 0)
 		c.all, c.unsure = c.all+len(v.mistaken), c.unsure+v.unsure
 	}
 	return c, nil

@@ -8,7 +8,10 @@
 //	go run ./cmd/dev/measure --only aligned  onsets once aligned to the score
 //	go run ./cmd/dev/measure --only faults   planted faults: recall by fault, precision by kind
 //	go run ./cmd/dev/measure --only clean    takes without a fault: false findings
+//	go run ./cmd/dev/measure --only formats  what survives encoders, telephones and rooms
 //	go run ./cmd/dev/measure --only speed    seconds and memory of a one-minute take
+//	go run ./cmd/dev/measure --only class    forty recordings, and an hour in one
+//	go run ./cmd/dev/measure --write         the same, and renew testdata/figures
 //
 // Options: --seeds N (how many tunes a line), --seed S (the first one, 1; use
 // another to see that nothing was tuned to these tunes), --fault WORDS (only the
@@ -21,5 +24,6 @@
 // Onsets and notes are scored by mir_eval (Debian: python3-mir-eval); aubio and
 // Praat hear the same files in the same run; a part whose tool is missing says
 // so. aligned, faults, clean and speed run the program as built, endpin hear,
-// and read its JSON. What counts as found and as false stands at verdict.
+// and read its JSON. What counts as found and as false stands at verdict. A share
+// is told with an interval, by drawing whole pieces (interval).
 package main

@@ -2,10 +2,11 @@ package main
 
 import (
 	"fmt"
+	"maps"
 	"math/rand"
 	"os"
 	"path/filepath"
-	"sort"
+	"slices"
 	"strings"
 
 	"endpin/piece/pupil"
@@ -72,7 +73,7 @@ func (where setting) hear(o options, seeds int, listen listener, folder string) 
 	if err := together(len(trials), func(i int) error { return trials[i].hear(listen, folder, o.keep != "") }); err != nil {
 		return nil, "", err
 	}
-	table := &faultTable{byFault: map[string]*tally{}, falseByKind: map[string]int{}, rightByKind: map[string]int{}, byCondition: map[string]*condition{}}
+	table := &faultTable{byFault: map[string]*tally{}, byKind: map[string]*share{}, byCondition: map[string]*condition{}}
 	var log strings.Builder
 	for _, t := range trials {
 		table.add(t, &log)
@@ -140,21 +141,21 @@ func suits(f pupil.Fault, v voice) bool {
 	return true
 }
 
-// tally counts one fault.
-type tally struct{ planted, found, place, sure int }
+// tally counts one fault, of those that were planted.
+type tally struct{ found, place, sure share }
 
 // condition counts the takes that share an instrument, a room, a level or a
 // kind of page, one-note frames apart.
 type condition struct {
-	tally
+	found           share
 	takes, mistaken int
 }
 
 type faultTable struct {
-	byFault                  map[string]*tally
-	falseByKind, rightByKind map[string]int
-	byCondition              map[string]*condition
-	unsure, takes            int
+	byFault       map[string]*tally
+	byKind        map[string]*share // of what was told, what is right
+	byCondition   map[string]*condition
+	unsure, takes int
 }
 
 func (f *faultTable) add(t *trial, log *strings.Builder) {
@@ -168,10 +169,7 @@ func (f *faultTable) add(t *trial, log *strings.Builder) {
 		c.mistaken += len(v.mistaken)
 		for i, want := range t.out.Expected {
 			if !oneNote(want.Fault) {
-				c.planted++
-				if v.found[i] {
-					c.found++
-				}
+				c.found.see(t.of(), v.found[i])
 			}
 		}
 	}
@@ -181,26 +179,31 @@ func (f *faultTable) add(t *trial, log *strings.Builder) {
 			c = &tally{}
 			f.byFault[want.Fault] = c
 		}
-		c.planted++
+		c.found.see(t.of(), v.found[i])
+		c.place.see(t.of(), v.place[i])
+		c.sure.see(t.of(), v.sure[i])
 		word := "MISSED"
 		if v.place[i] {
-			c.place++
 			word = "VALUE OFF"
 		}
 		if v.found[i] {
-			c.found++
-			f.rightByKind[want.Kind]++
+			f.tell(t, want.Kind, true)
 			word = "found"
-		}
-		if v.sure[i] {
-			c.sure++
 		}
 		fmt.Fprintf(log, "  %-9s %-18s measure %s-%s beat %g value %.2f frame %d (%s)\n", word, want.Kind, want.Measure, want.ToMeasure, want.Beat, want.Value, want.FrameSize, want.Fault)
 	}
 	for _, got := range v.mistaken {
-		f.falseByKind[got.Kind]++
+		f.tell(t, got.Kind, false)
 		fmt.Fprintf(log, "  FALSE     %-18s measure %s-%s beat %g value %.2f %s: %s\n", got.Kind, got.Measure, got.ToMeasure, got.Beat, got.Value, got.Trust, got.Text)
 	}
+}
+
+// tell counts one finding that was told.
+func (f *faultTable) tell(t *trial, kind string, right bool) {
+	if f.byKind[kind] == nil {
+		f.byKind[kind] = &share{}
+	}
+	f.byKind[kind].see(t.of(), right)
 }
 
 // conditions are the lines that a take counts towards.
@@ -230,26 +233,25 @@ func oneNote(fault string) bool {
 func (f *faultTable) counted() (all tally) {
 	for name, c := range f.byFault {
 		if !oneNote(name) {
-			all.planted, all.found, all.place, all.sure = all.planted+c.planted, all.found+c.found, all.place+c.place, all.sure+c.sure
+			all.found.join(c.found)
+			all.place.join(c.place)
+			all.sure.join(c.sure)
 		}
 	}
 	return all
 }
 
-// told counts the findings, of every kind, that are right and that are false.
-func (f *faultTable) told() (right, wrong int) {
-	for _, n := range f.rightByKind {
-		right += n
+// told is how much of what was told, of every kind, is right.
+func (f *faultTable) told() (right share) {
+	for _, kind := range f.byKind {
+		right.join(*kind)
 	}
-	for _, n := range f.falseByKind {
-		wrong += n
-	}
-	return right, wrong
+	return right
 }
 
 func (f *faultTable) print(o options) {
 	fmt.Fprintf(o.out, "Planted faults, at least 1.5 × tolerance: right kind, measure and value (reach: recall 0.95, precision 0.95; %d takes)\n", f.takes)
-	fmt.Fprintf(o.out, "  %-26s %8s %8s %8s %14s %8s\n", "fault", "planted", "found", "recall", "but for value", "sure")
+	fmt.Fprintf(o.out, "  %-26s %8s %8s %20s %20s %20s\n", "fault", "planted", "found", "recall", "but for value", "sure")
 	for _, fault := range pupil.Catalogue {
 		c := f.byFault[fault.Name]
 		if c == nil {
@@ -264,44 +266,24 @@ func (f *faultTable) print(o options) {
 	all := f.counted()
 	fmt.Fprintf(o.out, "  %-26s %s\n", "all but one-note frames", &all)
 
-	kinds := map[string]bool{}
-	for kind := range f.rightByKind {
-		kinds[kind] = true
+	row := func(name string, right share, more string) {
+		n := right.total()
+		fmt.Fprintf(o.out, "  %-26s %8d %8d %20s%s\n", name, n.part, n.whole-n.part, right, more)
 	}
-	for kind := range f.falseByKind {
-		kinds[kind] = true
+	fmt.Fprintf(o.out, "  %-26s %8s %8s %20s\n", "told as", "right", "false", "precision")
+	for _, kind := range slices.Sorted(maps.Keys(f.byKind)) {
+		row(kind, *f.byKind[kind], "")
 	}
-	right, wrong := f.told()
-	var sorted []string
-	for kind := range kinds {
-		sorted = append(sorted, kind)
-	}
-	sort.Strings(sorted)
-	fmt.Fprintf(o.out, "  %-26s %8s %8s %9s\n", "told as", "right", "false", "precision")
-	for _, kind := range sorted {
-		fmt.Fprintf(o.out, "  %-26s %8d %8d %9s\n", kind, f.rightByKind[kind], f.falseByKind[kind], share(f.rightByKind[kind], f.rightByKind[kind]+f.falseByKind[kind]))
-	}
-	fmt.Fprintf(o.out, "  %-26s %8d %8d %9s   (and %d times not_sure)\n", "all", right, wrong, share(right, right+wrong), f.unsure)
+	row("all", f.told(), fmt.Sprintf("   (and %d times not_sure)", f.unsure))
 
-	sorted = sorted[:0]
-	for name := range f.byCondition {
-		sorted = append(sorted, name)
-	}
-	sort.Strings(sorted)
-	fmt.Fprintf(o.out, "  %-34s %8s %8s %8s %14s\n", "all but one-note frames, by", "takes", "planted", "recall", "false a take")
-	for _, name := range sorted {
+	fmt.Fprintf(o.out, "  %-34s %8s %8s %20s %14s\n", "all but one-note frames, by", "takes", "planted", "recall", "false a take")
+	for _, name := range slices.Sorted(maps.Keys(f.byCondition)) {
 		c := f.byCondition[name]
-		fmt.Fprintf(o.out, "  %-34s %8d %8d %8s %14.2f\n", name, c.takes, c.planted, share(c.found, c.planted), float64(c.mistaken)/float64(c.takes))
+		fmt.Fprintf(o.out, "  %-34s %8d %8d %20s %14.2f\n", name, c.takes, c.found.total().whole, c.found, float64(c.mistaken)/float64(c.takes))
 	}
 }
 
 func (c *tally) String() string {
-	return fmt.Sprintf("%8d %8d %8s %14s %8s", c.planted, c.found, share(c.found, c.planted), share(c.place, c.planted), share(c.sure, c.planted))
-}
-
-func share(part, whole int) string {
-	if whole == 0 {
-		return "-"
-	}
-	return fmt.Sprintf("%.3f", float64(part)/float64(whole))
+	n := c.found.total()
+	return fmt.Sprintf("%8d %8d %20s %20s %20s", n.whole, n.part, c.found, c.place, c.sure)
 }

@@ -72,8 +72,10 @@ func (p passage) take(in string) (string, error) {
 
 // survived counts what is left of the findings after one passage.
 type survived struct {
-	takes, planted, found, right, wrong, nothing int
-	told                                         []string // the false ones
+	takes, nothing int
+	found          share    // of what was planted
+	right          share    // of what was told
+	told           []string // the false ones
 }
 
 // carried are the faults that are sent through: those with a figure to reach and
@@ -132,14 +134,13 @@ func surviving(o options, faults []pupil.Fault, seeds int, through []passage, fo
 				if oneNote(want.Fault) {
 					continue
 				}
-				s.planted++
+				s.found.see(t.of(), v.found[j])
 				if v.found[j] {
-					s.found++
-					s.right++
+					s.right.see(t.of(), true)
 				}
 			}
-			s.wrong += len(v.mistaken)
 			for _, m := range v.mistaken {
+				s.right.see(t.of(), false)
 				s.told = append(s.told, t.name+": "+m.Kind+" in measure "+m.Measure)
 			}
 			lock.Unlock()
@@ -187,9 +188,10 @@ func measureFormats(o options) error {
 		return err
 	}
 	fmt.Fprintf(o.out, "What survives on the way to the teacher: the same takes, quiet room, bowed (reach: recall 0.95, precision 0.95)\n")
-	fmt.Fprintf(o.out, "  %-32s %6s %8s %6s %7s %6s %10s %10s\n", "", "takes", "planted", "found", "recall", "false", "precision", "not heard")
+	fmt.Fprintf(o.out, "  %-32s %6s %8s %6s %-20s %6s %-20s %10s\n", "", "takes", "planted", "found", "recall", "false", "precision", "not heard")
 	for k, s := range all {
-		fmt.Fprintf(o.out, "  %-32s %6d %8d %6d %7s %6d %10s %10d\n", passages[k].name, s.takes, s.planted, s.found, share(s.found, s.planted), s.wrong, share(s.right, s.right+s.wrong), s.nothing)
+		found := s.found.total()
+		fmt.Fprintf(o.out, "  %-32s %6d %8d %6d %-20s %6d %-20s %10d\n", passages[k].name, s.takes, found.whole, found.part, s.found, len(s.told), s.right, s.nothing)
 	}
 	if o.keep != "" {
 		var log strings.Builder

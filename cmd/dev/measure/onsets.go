@@ -69,6 +69,7 @@ func groups(o options, folder string) ([]*group, error) {
 // onsetScore is one hearer's onsets over a group, pooled.
 type onsetScore struct {
 	precision, recall, f float64
+	takes                []hits
 	bias, spread         float64 // s: median of the error; standard deviation about it, matched onsets only
 }
 
@@ -85,16 +86,15 @@ func (g *group) scoreOnsets(window float64, estimated [][]float64) (onsetScore, 
 	if err != nil {
 		return onsetScore{}, nil, err
 	}
-	var matched, real, told int
+	var takes []hits
+	var every []int
 	var errors []float64
 	for i, s := range scores {
-		matched += len(s.Pairs)
-		real += len(ask[i].RefOnsets)
-		told += len(ask[i].EstOnsets)
+		takes, every = append(takes, hits{len(s.Pairs), len(ask[i].RefOnsets), len(ask[i].EstOnsets)}), append(every, i)
 		errors = append(errors, s.Errors...)
 	}
-	p, r := float64(matched)/max(1, float64(told)), float64(matched)/max(1, float64(real))
-	return onsetScore{p, r, f1(p, r), robust.Median(errors), deviation(errors)}, scores, nil
+	p, r, f := prf(takes, every)
+	return onsetScore{p, r, f, takes, robust.Median(errors), deviation(errors)}, scores, nil
 }
 
 // onsets is where Endpin hears each take's notes begin, s.
@@ -121,7 +121,7 @@ func measureOnsets(o options) error {
 		return err
 	}
 	fmt.Fprintf(o.out, "Onsets, score not used, 50 ms window (mir_eval); truth: a tenth of the note's peak\n")
-	fmt.Fprintf(o.out, "  %-18s %6s %6s %6s %6s  %8s %8s   %s\n", "", "reach", "F", "P", "R", "bias ms", "SD ms", "aubio at 70 ms: default F; best F")
+	fmt.Fprintf(o.out, "  %-18s %6s %-20s %-20s %-20s %8s %8s   %s\n", "", "reach", "F", "precision", "recall", "bias ms", "SD ms", "aubio at 70 ms: default F; best F")
 	for _, g := range all {
 		estimated := g.onsets()
 		s, scores, err := g.scoreOnsets(0.05, estimated)
@@ -137,8 +137,8 @@ func measureOnsets(o options) error {
 		if !o.alone {
 			compared = g.aubioOnsets()
 		}
-		fmt.Fprintf(o.out, "  %-18s %6.2f %6.3f %6.3f %6.3f  %8.1f %8.1f   %s\n", g.name, g.target, s.f, s.precision, s.recall,
-			1000*s.bias, 1000*s.spread, compared)
+		f, p, r := scored(s.takes)
+		fmt.Fprintf(o.out, "  %-18s %6.2f %-20s %-20s %-20s %8.1f %8.1f   %s\n", g.name, g.target, f, p, r, 1000*s.bias, 1000*s.spread, compared)
 	}
 	return nil
 }
@@ -243,7 +243,7 @@ func measureNotes(o options) error {
 	}
 	fmt.Fprintf(o.out, "Notes inside rendered takes: pitch error in cents (reach: median 1, 95 %% 5); onset 50 ms and pitch 50 cents (mir_eval)\n")
 	fmt.Fprintf(o.out, "  The sampled bass itself sets in up to 14 cents off its steady pitch; \"as it sounds\" is the error against the\n  phase of the strongest partial over the same stretch of the same note.\n")
-	fmt.Fprintf(o.out, "  %-18s %6s %8s %8s %8s %8s %9s %6s  %20s\n", "", "notes", "median", "95 %", "bias", "note F", "sure: 95%", "sure", "as it sounds: median, 95 %")
+	fmt.Fprintf(o.out, "  %-18s %6s %8s %8s %8s %-20s %9s %-20s %20s\n", "", "notes", "median", "95 %", "bias", "note F", "sure: 95%", "sure", "as it sounds: median, 95 %")
 	for _, g := range all {
 		var ask []toScore
 		for i, take := range g.takes {
@@ -261,9 +261,12 @@ func measureNotes(o options) error {
 			return err
 		}
 		var errors, sure, sounding []float64
-		matched, real, told := 0, 0, 0
+		var takes []hits
+		var isSure share
+		real := 0
 		for i, s := range scores {
-			matched, real, told = matched+len(s.Notes), real+len(ask[i].RefNotes), told+len(ask[i].EstNotes)
+			real += len(ask[i].RefNotes)
+			takes = append(takes, hits{len(s.Notes), len(ask[i].RefNotes), len(ask[i].EstNotes)})
 			for _, pair := range s.Notes {
 				heard := g.heard[i].Notes[pair[1]]
 				e := 100 * (heard.Pitch - g.takes[i].Truth.Notes[pair[0]].Pitch())
@@ -272,15 +275,15 @@ func measureNotes(o options) error {
 				if sounds := rig.Frequency(g.takes[i].Samples, heard.SteadyFrom, heard.SteadyTo, truth.FreqHz); !math.IsNaN(sounds) {
 					sounding = append(sounding, 100*(heard.Pitch-dsp.MIDI(sounds)))
 				}
+				isSure.see(g.takes[i].Truth.Take, heard.Trust == dsp.Sure)
 				if heard.Trust == dsp.Sure {
 					sure = append(sure, e)
 				}
 			}
 		}
-		p, r := float64(matched)/max(1, float64(told)), float64(matched)/max(1, float64(real))
-		fmt.Fprintf(o.out, "  %-18s %6d %8.2f %8.2f %8.2f %8.3f %9.2f %5.0f%%  %10.2f %9.2f\n", g.name, real, robust.Median(absolute(errors)),
-			quantile(absolute(errors), 0.95), robust.Median(errors), f1(p, r), quantile(absolute(sure), 0.95),
-			100*float64(len(sure))/max(1, float64(len(errors))), robust.Median(absolute(sounding)), quantile(absolute(sounding), 0.95))
+		f, _, _ := scored(takes)
+		fmt.Fprintf(o.out, "  %-18s %6d %8.2f %8.2f %8.2f %-20s %9.2f %-20s %10.2f %9.2f\n", g.name, real, robust.Median(absolute(errors)),
+			quantile(absolute(errors), 0.95), robust.Median(errors), f, quantile(absolute(sure), 0.95), isSure, robust.Median(absolute(sounding)), quantile(absolute(sounding), 0.95))
 	}
 	return nil
 }

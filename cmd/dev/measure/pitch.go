@@ -51,7 +51,7 @@ func measurePitch(o options) error {
 		lines = append(lines, line)
 	}
 	fmt.Fprintf(o.out, "Pitch of steady notes, cents: a note's error is its frames' median; gross: frames more than 50 cents off (unvoiced ones apart)\n")
-	fmt.Fprintf(o.out, "  %-24s %-30s %-14s %8s %8s %8s %9s %9s\n", "", "reach", "", "median", "95 %", "worst", "gross", "no pitch")
+	fmt.Fprintf(o.out, "  %-24s %-30s %-14s %8s %8s %8s  %-20s %-20s\n", "", "reach", "", "median", "95 %", "worst", "gross", "no pitch")
 	for _, line := range lines {
 		for _, h := range hearers {
 			told := ""
@@ -72,16 +72,13 @@ func measurePitch(o options) error {
 
 // tracked is how well one hearer tracks the sounds of a line.
 type tracked struct {
-	errors                []float64 // cents, of each note; infinite where it was not heard at all
-	frames, gross, silent int
+	errors        []float64 // cents, of each note; infinite where it was not heard at all
+	frames        int
+	gross, silent share // of its frames with a pitch those more than 50 cents off; of all those without. A note is its piece.
 }
 
-// grossShare is the share of the frames with a pitch that are more than 50 cents off.
-func (t tracked) grossShare() float64 { return float64(t.gross) / max(1, float64(t.frames-t.silent)) }
-
 func (t tracked) String() string {
-	return fmt.Sprintf("%8.3f %8.3f %8.2f %8.2f%% %8.2f%%", robust.Median(t.errors), quantile(t.errors, 0.95), quantile(t.errors, 1),
-		100*t.grossShare(), 100*float64(t.silent)/max(1, float64(t.frames)))
+	return fmt.Sprintf("%8.3f %8.3f %8.2f  %-20s %-20s", robust.Median(t.errors), quantile(t.errors, 0.95), quantile(t.errors, 1), t.gross, t.silent)
 }
 
 func (l pitchLine) hear(h hearer) (tracked, error) {
@@ -93,19 +90,18 @@ func (l pitchLine) hear(h hearer) (tracked, error) {
 		}
 		for _, part := range s.stretches {
 			var inside []float64
+			note := fmt.Sprint(len(out.errors))
 			for _, f := range track {
 				if f.at < part.from || f.at > part.to {
 					continue
 				}
 				out.frames++
+				out.silent.see(note, f.hz <= 0)
 				if f.hz <= 0 {
-					out.silent++
 					continue
 				}
 				c := centsApart(f.hz, part.hz)
-				if math.Abs(c) > 50 {
-					out.gross++
-				}
+				out.gross.see(note, math.Abs(c) > 50)
 				inside = append(inside, c)
 			}
 			if len(inside) > 0 {

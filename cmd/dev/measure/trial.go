@@ -62,6 +62,15 @@ var speeches = []string{
 	"Are you recording? Good. Measure one, from the beginning, not too fast.",
 }
 
+// of is the piece that the trial counts to, where pieces are drawn: a printed one may
+// be played in several trials, a composed one is only its own.
+func (t *trial) of() string {
+	if t.sheet.file != "" {
+		return filepath.Base(t.sheet.file)
+	}
+	return t.name
+}
+
 // render plays the trial and writes the piece and the take into a folder.
 func (t *trial) render(folder string) error {
 	take, err := t.voice.play(t.out.Plan)
