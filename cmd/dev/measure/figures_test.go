@@ -38,3 +38,8 @@ func TestEveryPartHasItsFileOfFigures(t *testing.T) {
 		assert.NotEmpty(t, r.tuned, r.name)
 	}
 }
+
+func TestWhatTestsLogIsKeptWithoutItsPlace(t *testing.T) {
+	assert.Equal(t, []string{"of 29 findings 29", "BenchmarkOutline/100-2 64 18123456 ns/op"}, loggedIn([]byte(
+		"=== RUN   TestLooks\n    desk_test.go:97: of 29  findings 29\n--- PASS: TestLooks (7.43s)\nBenchmarkOutline/100-2   \t      64\t  18123456 ns/op\nBenchmarkOutline\nPASS\nok  \tendpin\t1.2s\n")))
+}

@@ -42,6 +42,21 @@ var rows = []row{
 		renderedTakes + ", bowed, in a quiet room, sent through ffmpeg's encoders and sox's telephone and rooms", lowSeeds}},
 	{"speed", measureSpeed, subject{"Pace and memory", "one composed tune on the sampled bass", "nothing"}},
 	{"class", measureClass, subject{"A class", "eight performances of one composed tune on the sampled bass, each handed in by five students", "nothing"}},
+	{"live", fromTests("-run TestWhatIsHeardLive|TestALeaking ./cmd/dev/measure", "-run ^$ -bench Provisional|Now ./dsp"),
+		subject{"What is told while it sounds", renderedTakes, "these takes were looked at while the rules were changed"}},
+	{"desk", fromTests("-run TestTheLooks|TestTheNoteThatSounds ./cmd/dev/measure", "-run ^$ -bench . ./ui/page"),
+		subject{"The desk", "a composed tune on the sampled bass; pages of 400 measures", "this take was looked at while the rules were changed"}},
+	{"diary", fromTests("-run ^$ -bench Month|Add ./piece/diary"),
+		subject{"The diary", "ten players × a year × twenty takes a day × two hundred notes, made up, not heard", "nothing"}},
+	{"outline", fromTests("-run ^$ -bench Outline ./piece/outline", "-run TestAnUnmarkedTuneShifts ./piece/fingerboard", "-run TestOnPiecesNotSeen ./piece/outline"),
+		subject{"Outline and fingering", "tunes that a machine made; tunes fingered by hand; measures circled from the notes alone",
+			"the tunes that chose the costs, and the pieces of testdata; of the others each has been looked at since"}},
+	{"weeks", fromTests("-run TestAShiftThatCloses|TestAMonthWithoutChange|TestTwelveShifts|TestAmongTwelve ./piece/trend"),
+		subject{"Shifts over weeks", "simulated months of landings", "months simulated in the same way"}},
+	{"tuning", fromTests("-run TestARealBass ./piece/tuning"),
+		subject{"The strings before playing", "recorded notes of a real bass (testdata/realbass)", "the same notes, since there are no others"}},
+	{"latency", fromTests("-run TestALoop ./dsp/sound/portaudio"),
+		subject{"How late the loudspeaker is heard", "a loop of PulseAudio's, no sound card", "nothing"}},
 }
 
 func main() {
