@@ -25,8 +25,8 @@ const usage = `usage: go run ./cmd/dev [--yes] [--dry-run] demo | test | measure
             endpin-report.html into the current folder
   test      format, vet, staticcheck, tests, tests with the race detector, and a
             few seconds of each fuzzer
-  measure   the table of figures beside aubio's and Praat's; its OPTIONS go to
-            cmd/dev/measure (measure --help lists them)
+  measure   the figures beside aubio's and Praat's, and with --write their files in
+            testdata/figures; its OPTIONS go to cmd/dev/measure (--help lists them)
 
   --yes     install what is missing without asking, as where CI=true
   --dry-run say what would be installed and run, and do neither
