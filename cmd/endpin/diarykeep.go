@@ -109,6 +109,12 @@ Where something is damaged it is said, and the last good copy named.`,
 			}
 			fmt.Fprintf(c.out, "%s is whole: %s, %s, %s, %s, %s kept.\n", d.Path(), counting(is.Players, "player"), counting(is.Takes, "take"),
 				counting(is.Notes, "note"), counting(is.Landings, "landing"), counting(is.Sounds, "recording"))
+			if is.Left > 0 {
+				fmt.Fprintf(c.out, "Cleaned away, as a program that was cut off left them: %s.\n", counting(is.Left, "file"))
+			}
+			if n := len(is.Orphans); n > 0 {
+				fmt.Fprintf(c.out, "In %s %s of no take: endpin diary add --keep-sound takes a recording in again, else delete it.\n", d.Sounds(), isOrAre(n, "recording"))
+			}
 			if is.Copy != "" {
 				fmt.Fprintf(c.out, "A good copy is %s.\n", is.Copy)
 			}
@@ -162,8 +168,12 @@ From diary.json where the folder has it, else from its CSV tables.`,
 			return err
 		}
 		defer d.Close()
-		if err := d.Import(c.args[0]); err != nil {
+		soundless, err := d.Import(c.args[0])
+		if err != nil {
 			return err
+		}
+		if soundless > 0 {
+			fmt.Fprintf(c.out, "The sound of %s not in the export: those takes stand without it.\n", isOrAre(soundless, "recording"))
 		}
 		_, err = fmt.Fprintf(c.out, "Read back into %s.\n", path)
 		return err

@@ -106,11 +106,15 @@ func Remember(d *diary.Diary, h Heard, now time.Time) (diary.Added, error) {
 // Rehear judges a take whose sound was kept anew, by the options that it was
 // judged by before, and files the judgement beside the earlier.
 func Rehear(ctx context.Context, d *diary.Diary, k diary.Kept, now time.Time) error {
-	var options []notation.Option
-	if k.Copy.Part != "" {
-		options = append(options, notation.Part(k.Copy.Part))
+	c, err := d.CopyOf(k.Take)
+	if err != nil {
+		return err
 	}
-	p, err := notation.Read(k.Copy.Name, k.Copy.Data, options...)
+	var options []notation.Option
+	if c.Part != "" {
+		options = append(options, notation.Part(c.Part))
+	}
+	p, err := notation.Read(c.Name, c.Data, options...)
 	if err != nil {
 		return err
 	}
@@ -128,7 +132,7 @@ func Rehear(ctx context.Context, d *diary.Diary, k diary.Kept, now time.Time) er
 		return err
 	}
 	defer r.Close()
-	h, _, err := HearOpen(ctx, p, k.Copy.Name, r, o, nil)
+	h, _, err := HearOpen(ctx, p, c.Name, r, o, nil)
 	if err != nil {
 		return err
 	}

@@ -34,7 +34,11 @@ func (d *Diary) Add(t Take) (Added, error) {
 		}
 		defer sounds.undo()
 	}
+	wentAway := false
 	err = d.write(func(tx *sql.Tx) error {
+		if wentAway = sounds.wentAway(); wentAway {
+			return errSoundWent
+		}
 		name, err := spelled(tx, t.Player)
 		if err != nil {
 			return err
@@ -43,11 +47,16 @@ func (d *Diary) Add(t Take) (Added, error) {
 		w := &writing{tx: tx, take: &t, packed: packed, size: size}
 		return w.add(name, &a)
 	})
+	if wentAway {
+		return d.Add(t)
+	}
 	if err != nil || a.Already {
 		return a, err
 	}
 	if sounds != nil {
-		sounds.stands()
+		if err := sounds.stands(); err != nil {
+			return a, err
+		}
 		gone, err := d.makeRoom(t.Content)
 		a.Warnings = append(a.Warnings, gone...)
 		if err != nil {

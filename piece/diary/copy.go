@@ -13,13 +13,14 @@ func (d *Diary) goodCopy() string { return d.path + ".good" }
 
 // copyTo makes a whole copy of the diary, and puts it in its place when it is.
 func (d *Diary) copyTo(path string) error {
-	part := fmt.Sprintf("%s.part-%d", path, os.Getpid())
-	os.Remove(part)
-	defer os.Remove(part)
-	if _, err := d.db.Exec("VACUUM INTO ?", part); err != nil {
+	file, err := unfinished(path)
+	if err != nil {
 		return err
 	}
-	if err := os.Chmod(part, 0o600); err != nil {
+	file.Close()
+	part := file.Name()
+	defer os.Remove(part)
+	if _, err := d.db.Exec("VACUUM INTO ?", part); err != nil {
 		return err
 	}
 	if err := wholeFile(part); err != nil {
@@ -68,22 +69,30 @@ func (d *Diary) Safeguard(now time.Time) error {
 	return d.named(d.copyTo(d.goodCopy()))
 }
 
-// Check looks through the whole diary and says what is wrong with it: damage,
-// and kept sound that is not there. A whole diary is copied.
+// Check looks through the whole diary and says what is wrong with it: damage, kept
+// sound that is not there, and what a program left that was cut off, which it cleans
+// away. A whole diary is copied.
 func (d *Diary) Check() (Checked, error) {
-	var c Checked
-	if err := whole(d.db); err != nil {
-		return c, d.named(err)
-	}
-	err := d.db.QueryRow(`SELECT (SELECT count(*) FROM players), (SELECT count(*) FROM takes),
-		(SELECT coalesce(sum(note_count), 0) FROM hearings)`).Scan(&c.Players, &c.Takes, &c.Notes)
+	c, err := looked(d.db)
 	if err != nil {
 		return c, d.named(err)
 	}
-	if c.Landings, err = d.checkHearings(); err != nil {
+	if !d.readOnly {
+		left, err := d.tidy()
+		if d.left += left; err != nil {
+			return c, err
+		}
+	}
+	c.Left = d.left
+	sounds, err := d.openSounds()
+	if err != nil {
+		return c, err
+	}
+	defer sounds.close()
+	if c.Sounds, c.SoundBytes, err = sounds.check(d.db); err != nil {
 		return c, d.named(err)
 	}
-	if c.Sounds, c.SoundBytes, err = d.checkSounds(); err != nil {
+	if c.Orphans, err = sounds.orphans(d.db); err != nil {
 		return c, d.named(err)
 	}
 	if !d.readOnly {
@@ -98,14 +107,67 @@ type Checked struct {
 	Players, Takes, Notes, Landings int
 	Sounds                          int // recordings kept
 	SoundBytes                      int64
-	Copy                            string // the good copy just made, "" for none
+	Left                            int      // files that a program left when it was cut off, now cleaned away
+	Orphans                         []string // sounds that no take is of
+	Copy                            string   // the good copy just made, "" for none
+}
+
+// looked looks through all that stands in a diary, or is about to.
+func looked(db asker) (c Checked, err error) {
+	if err := whole(db); err != nil {
+		return c, err
+	}
+	err = db.QueryRow(`SELECT (SELECT count(*) FROM players), (SELECT count(*) FROM takes),
+		(SELECT coalesce(sum(note_count), 0) FROM hearings)`).Scan(&c.Players, &c.Takes, &c.Notes)
+	if err != nil {
+		return c, err
+	}
+	if _, err := soundLimit(db); err != nil {
+		return c, tell("how much sound may be kept cannot be read: %v", err)
+	}
+	if err := checkCopies(db); err != nil {
+		return c, err
+	}
+	c.Landings, err = checkHearings(db)
+	return c, err
+}
+
+// checkCopies says that what recordings are named by is of this diary's making, and
+// that the pieces can be read.
+func checkCopies(db asker) error {
+	err := each(db, `SELECT id, content FROM takes`, nil, func(scan func(...any) error) error {
+		var take int64
+		var content string
+		if err := scan(&take, &content); err != nil {
+			return err
+		}
+		if !isContent(content) {
+			return tell("take %d names its recording %.80q, which is no SHA-256 in hexadecimal", take, content)
+		}
+		return nil
+	})
+	if err != nil {
+		return err
+	}
+	return each(db, `SELECT id, file, size FROM copies`, nil, func(scan func(...any) error) error {
+		var id int64
+		var packed []byte
+		var size int
+		if err := scan(&id, &packed, &size); err != nil {
+			return err
+		}
+		if _, err := inflate(packed, size); err != nil {
+			return tell("the file of piece %d cannot be read: %v", id, err)
+		}
+		return nil
+	})
 }
 
 // checkHearings says that what was heard can be read, and that one hearing of each
 // take is counted. It counts the landings.
-func (d *Diary) checkHearings() (landings int, err error) {
+func checkHearings(db asker) (landings int, err error) {
 	var take int
-	err = d.db.QueryRow(`SELECT takes.id FROM takes LEFT JOIN hearings ON hearings.take = takes.id AND counted = 1
+	err = db.QueryRow(`SELECT takes.id FROM takes LEFT JOIN hearings ON hearings.take = takes.id AND counted = 1
 		GROUP BY takes.id HAVING count(hearings.id) <> 1 LIMIT 1`).Scan(&take)
 	if err == nil {
 		return 0, tell("take %d is not counted once", take)
@@ -114,7 +176,7 @@ func (d *Diary) checkHearings() (landings int, err error) {
 		return 0, err
 	}
 	shifts := map[int64]bool{}
-	err = d.each("SELECT id FROM shifts", nil, func(scan func(...any) error) error {
+	err = each(db, "SELECT id FROM shifts", nil, func(scan func(...any) error) error {
 		var id int64
 		err := scan(&id)
 		shifts[id] = true
@@ -123,7 +185,7 @@ func (d *Diary) checkHearings() (landings int, err error) {
 	if err != nil {
 		return 0, err
 	}
-	err = d.each("SELECT take, notes, notes_size, note_count, coalesce(g.landings, ''), coalesce(g.measures, ''), coalesce(g.open_strings, '') FROM hearings LEFT JOIN digests g ON g.hearing = hearings.id", nil,
+	err = each(db, "SELECT take, notes, notes_size, note_count, coalesce(g.landings, ''), coalesce(g.measures, ''), coalesce(g.open_strings, '') FROM hearings LEFT JOIN digests g ON g.hearing = hearings.id", nil,
 		func(scan func(...any) error) error {
 			var packed []byte
 			var l, m, s string

@@ -19,6 +19,7 @@ type Diary struct {
 	path     string
 	db       *sql.DB
 	readOnly bool
+	left     int // files that a program left when it was cut off, cleaned away
 }
 
 // Open opens the diary in a file, which is made where there is none, and brings
@@ -50,20 +51,37 @@ func open(path string, steps []string) (*Diary, error) {
 	} else if file, err := os.OpenFile(path, os.O_CREATE|os.O_EXCL, 0o600); err == nil {
 		file.Close() // SQLite would let others read a file that it makes, and gives its companions what this one has
 	}
+	_, cut := os.Lstat(path + "-wal") // whoever ends well takes the log along
 	var err error
 	if d.db, err = sql.Open("sqlite", d.address()); err != nil {
 		return nil, d.named(err)
 	}
-	if err := d.bring(steps); err != nil {
+	if err := d.ready(steps, cut == nil); err != nil {
 		d.db.Close()
 		return nil, d.named(err)
 	}
 	return d, nil
 }
 
+// ready makes a diary just opened what this program knows: of this version, naming
+// nothing but sound, and without what a program left that was cut off.
+func (d *Diary) ready(steps []string, cut bool) error {
+	if err := d.bring(steps); err != nil {
+		return err
+	}
+	if _, err := wanted(d.db); err != nil {
+		return err
+	}
+	todo, err := noted(d.db)
+	if err == nil && !d.readOnly && (cut || len(todo) > 0) {
+		d.left, _ = d.tidy() // where that cannot be, check says why
+	}
+	return err
+}
+
 // writable tells whether SQLite may write the file and its companions beside it.
 func writable(path string) bool {
-	probe, err := os.CreateTemp(filepath.Dir(path), ".endpin-*")
+	probe, err := unfinished(path)
 	if err != nil {
 		return false
 	}

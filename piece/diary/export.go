@@ -53,7 +53,7 @@ func (d *Diary) Export(folder string) error {
 			return d.exporting(folder, err)
 		}
 	}
-	return outside(folder, copyFolder(d.Sounds(), filepath.Join(folder, exportSounds)))
+	return d.exportSounds(tx, filepath.Join(folder, exportSounds))
 }
 
 // exporting says whether the diary or the folder is at fault.
@@ -219,45 +219,32 @@ func cellOf(v reflect.Value) string {
 	return fmt.Sprint(v.Interface())
 }
 
-// copyFolder copies the files of a folder, which need not be there.
-func copyFolder(from, to string) error {
-	files, err := os.ReadDir(from)
-	if errors.Is(err, fs.ErrNotExist) {
-		return nil
-	}
+// exportSounds copies the sounds of all takes, as far as they are there.
+func (d *Diary) exportSounds(tx *sql.Tx, to string) error {
+	sounds, err := d.openSounds()
 	if err != nil {
 		return err
 	}
-	if err := os.MkdirAll(to, 0o700); err != nil {
-		return err
+	defer sounds.close()
+	needed, err := wanted(tx)
+	if err != nil {
+		return d.named(err)
 	}
-	for _, f := range files {
-		if strings.HasPrefix(f.Name(), ".") {
-			continue
+	for name := range needed {
+		in, err := sounds.open(name)
+		if err != nil {
+			continue // check says so
 		}
-		if err := copyFile(filepath.Join(from, f.Name()), filepath.Join(to, f.Name())); err != nil {
-			return err
+		if err = os.MkdirAll(to, 0o700); err == nil {
+			err = exportTo(filepath.Join(to, name), func(w *bufio.Writer) error {
+				_, err := io.Copy(w, in)
+				return err
+			})
+		}
+		in.Close()
+		if err != nil {
+			return outside(to, err)
 		}
 	}
 	return nil
-}
-
-func copyFile(from, to string) error {
-	in, err := os.Open(from)
-	if err != nil {
-		return err
-	}
-	defer in.Close()
-	out, err := os.OpenFile(to, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o600)
-	if errors.Is(err, fs.ErrExist) {
-		return nil // named by its content: the same
-	}
-	if err != nil {
-		return err
-	}
-	_, err = io.Copy(out, in)
-	if e := out.Close(); err == nil {
-		err = e
-	}
-	return err
 }

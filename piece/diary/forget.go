@@ -5,6 +5,8 @@ import (
 	"errors"
 	"io/fs"
 	"os"
+	"path/filepath"
+	"strings"
 	"time"
 )
 
@@ -28,15 +30,6 @@ func (d *Diary) Forget(player string) (int, error) {
 		if err != nil {
 			return err
 		}
-		contents, err := alone(tx, id)
-		if err != nil {
-			return err
-		}
-		for _, content := range contents {
-			if err := d.letGo(tx, content); err != nil {
-				return err
-			}
-		}
 		if err := tx.QueryRow(`SELECT count(*) FROM takes WHERE player = ?`, id).Scan(&takes); err != nil {
 			return err
 		}
@@ -48,12 +41,16 @@ func (d *Diary) Forget(player string) (int, error) {
 				return err
 			}
 		}
+		if err := errors.Join(note(tx, leaveAll), note(tx, cleaning)); err != nil {
+			return err
+		}
 		return unplayed(tx)
 	})
 	if err != nil {
 		return 0, err
 	}
-	return takes, d.clean()
+	_, err = d.takeAway()
+	return takes, err
 }
 
 // RemoveTake truly removes one of a player's takes, as Forget does all of them, and
@@ -66,10 +63,10 @@ func (d *Diary) RemoveTake(player string, take int64) (time.Time, error) {
 			return err
 		}
 		var ms int64
-		var zone, others int
+		var zone int
 		var content string
-		err = tx.QueryRow(`SELECT at_ms, zone_min, content, (SELECT count(*) FROM takes o WHERE o.content = t.content AND o.sound <> '' AND o.id <> t.id)
-			FROM takes t JOIN players ON players.id = t.player WHERE players.name = ? AND t.id = ?`, name, take).Scan(&ms, &zone, &content, &others)
+		err = tx.QueryRow(`SELECT at_ms, zone_min, content FROM takes t JOIN players ON players.id = t.player WHERE players.name = ? AND t.id = ?`,
+			name, take).Scan(&ms, &zone, &content)
 		if err == sql.ErrNoRows {
 			return tell("%s has no take %d: endpin diary takes lists them with their numbers", name, take)
 		}
@@ -77,10 +74,8 @@ func (d *Diary) RemoveTake(player string, take int64) (time.Time, error) {
 			return err
 		}
 		at = moment(ms, zone)
-		if others == 0 {
-			if err := d.letGo(tx, content); err != nil {
-				return err
-			}
+		if err := errors.Join(note(tx, leaving+content), note(tx, cleaning)); err != nil {
+			return err
 		}
 		if _, err := tx.Exec(`DELETE FROM takes WHERE id = ?`, take); err != nil {
 			return err
@@ -90,7 +85,8 @@ func (d *Diary) RemoveTake(player string, take int64) (time.Time, error) {
 	if err != nil {
 		return at, err
 	}
-	return at, d.clean()
+	_, err = d.takeAway()
+	return at, err
 }
 
 // unplayed removes pieces that nobody has a take of any more.
@@ -107,51 +103,33 @@ func unplayed(tx *sql.Tx) error {
 	return nil
 }
 
-// alone are the recordings kept that only this player's takes were heard in.
-func alone(tx *sql.Tx, player int64) (contents []string, err error) {
-	rows, err := tx.Query(`SELECT content FROM takes WHERE sound <> '' GROUP BY content HAVING min(player) = ?1 AND max(player) = ?1`, player)
-	if err != nil {
-		return nil, err
-	}
-	defer rows.Close()
-	for rows.Next() {
-		var c string
-		if err := rows.Scan(&c); err != nil {
-			return nil, err
-		}
-		contents = append(contents, c)
-	}
-	return contents, rows.Err()
-}
-
-// clean leaves no trace of what was deleted in the file, its log and its copy.
-func (d *Diary) clean() error {
-	if _, err := d.db.Exec(`VACUUM`); err != nil {
-		return d.named(err)
-	}
-	var busy, log, done int
-	if err := d.db.QueryRow(`PRAGMA wal_checkpoint(TRUNCATE)`).Scan(&busy, &log, &done); err != nil {
-		return d.named(err)
-	}
-	if busy != 0 {
-		return d.named(tell("what was forgotten is out of the diary, but another program keeps its log open: close it, and then endpin diary check"))
-	}
-	if _, err := os.Stat(d.goodCopy()); err == nil {
-		if err := os.Remove(d.goodCopy()); err != nil {
-			return outside(d.goodCopy(), err)
-		}
-		return d.named(d.copyTo(d.goodCopy()))
-	}
-	return nil
-}
-
-// Remove removes a diary that is closed, and all that lies beside it for it.
+// Remove removes a diary that is closed, and all that Endpin put beside it.
 func Remove(path string) error {
 	d := &Diary{path: path}
-	for _, file := range []string{path, path + "-wal", path + "-shm", d.goodCopy()} {
+	sounds, err := d.openSounds()
+	if err != nil {
+		return err
+	}
+	defer sounds.close()
+	names, err := sounds.names()
+	if err != nil {
+		return err
+	}
+	for _, name := range names {
+		if isSound(name) || strings.Contains(name, unmade) {
+			if err := sounds.remove(name); err != nil {
+				return err
+			}
+		}
+	}
+	files := []string{path, path + "-wal", path + "-shm", path + "-journal", d.goodCopy(), d.Sounds()}
+	for _, name := range d.beside() {
+		files = append(files, filepath.Join(filepath.Dir(path), name))
+	}
+	for _, file := range files {
 		if err := os.Remove(file); err != nil && !errors.Is(err, fs.ErrNotExist) {
 			return outside(file, err)
 		}
 	}
-	return outside(d.Sounds(), os.RemoveAll(d.Sounds()))
+	return nil
 }

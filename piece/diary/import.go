@@ -14,22 +14,24 @@ import (
 	"reflect"
 	"slices"
 	"strconv"
+	"strings"
 )
 
 // Import reads an export back into a diary that is still empty, whole or not at
 // all: from diary.json where there is one, else from the CSV tables. The diary is
-// then the same as the one exported.
-func (d *Diary) Import(folder string) error {
+// then the same as the one exported, and what a check would refuse is not read.
+// Takes whose sound the export no longer has stand without it; their number is given.
+func (d *Diary) Import(folder string) (soundless int, err error) {
 	var takes int
 	if err := d.db.QueryRow(`SELECT count(*) FROM players`).Scan(&takes); err != nil {
-		return d.named(err)
+		return 0, d.named(err)
 	}
 	if takes > 0 {
-		return d.named(tell("an export is read into an empty diary only, and this one has players: name a new file with --diary"))
+		return 0, d.named(tell("an export is read into an empty diary only, and this one has players: name a new file with --diary"))
 	}
 	info, err := os.Stat(folder)
 	if err != nil {
-		return outside(folder, err)
+		return 0, outside(folder, err)
 	}
 	file := folder
 	if info.IsDir() {
@@ -37,8 +39,14 @@ func (d *Diary) Import(folder string) error {
 	} else {
 		folder = filepath.Dir(folder)
 	}
+	var kept []*keeping
+	defer func() {
+		for _, k := range kept {
+			k.undo()
+		}
+	}()
 	err = d.write(func(tx *sql.Tx) error {
-		if _, err := tx.Exec(`DELETE FROM settings`); err != nil {
+		if _, err := tx.Exec(`PRAGMA defer_foreign_keys = 1; DELETE FROM settings`); err != nil { // tables may stand in any order
 			return err
 		}
 		var read error
@@ -50,12 +58,63 @@ func (d *Diary) Import(folder string) error {
 		if read != nil {
 			return read
 		}
-		if err := whole(tx); err != nil {
+		if _, err := tx.Exec(`DELETE FROM settings WHERE name GLOB 'leaving *'`); err != nil {
 			return err
 		}
-		return copyFolder(filepath.Join(folder, exportSounds), d.Sounds())
+		if _, err := looked(tx); err != nil {
+			return fmt.Errorf("%s cannot be read back: %w", folder, err)
+		}
+		kept, soundless, err = d.importSounds(tx, filepath.Join(folder, exportSounds))
+		return err
 	})
-	return err
+	if err != nil {
+		return 0, err
+	}
+	for _, k := range kept {
+		if err := k.stands(); err != nil {
+			return 0, err
+		}
+	}
+	return soundless, nil
+}
+
+// importSounds keeps the sound of the takes just read. One that is not there is let go.
+func (d *Diary) importSounds(tx *sql.Tx, from string) (kept []*keeping, missing int, err error) {
+	sounds, err := openSoundsIn(from)
+	if err != nil {
+		return nil, 0, err
+	}
+	defer sounds.close()
+	needed, err := wanted(tx)
+	if err != nil {
+		return nil, 0, err
+	}
+	for name := range needed {
+		content, _, _ := strings.Cut(name, ".")
+		in, err := sounds.open(name)
+		if err != nil {
+			missing++
+			if _, err := tx.Exec(`UPDATE takes SET sound = '', sound_bytes = 0 WHERE content = ?`, content); err != nil {
+				return kept, 0, err
+			}
+			continue
+		}
+		info, err := in.Stat()
+		if err == nil && !sounds.holds(name, name) {
+			err = tell("%s: is not the sound that was exported: put back the one that was, or take it away", filepath.Join(from, name))
+		}
+		if err == nil {
+			var k *keeping
+			if k, err = d.keep(content, &Sound{Name: name, Size: info.Size(), Data: in}); err == nil {
+				kept = append(kept, k)
+			}
+		}
+		in.Close()
+		if err != nil {
+			return kept, 0, err
+		}
+	}
+	return kept, missing, nil
 }
 
 // importing reads one file of an export and names it where it is at fault.
@@ -85,20 +144,50 @@ func readJSON(tx *sql.Tx, r io.Reader) error {
 		}
 		return nil
 	}
-	if err := expect(json.Delim('{'), "version"); err != nil {
+	if err := expect(json.Delim('{')); err != nil {
 		return err
 	}
 	var version int
-	if err := d.Decode(&version); err != nil {
+	for d.More() {
+		key, err := d.Token()
+		switch {
+		case err != nil:
+			return errNoExport
+		case key == "version":
+			if err := d.Decode(&version); err != nil {
+				return errNoExport
+			}
+			if err := knows(version); err != nil {
+				return err
+			}
+		case key == "tables":
+			if err := readTables(tx, d, expect); err != nil {
+				return err
+			}
+		default:
+			return errNoExport
+		}
+	}
+	if version == 0 {
 		return errNoExport
 	}
-	if version > exportVersion {
+	return expect(json.Delim('}'))
+}
+
+// knows says that this program reads exports of a version.
+func knows(version int) error {
+	switch {
+	case version > exportVersion:
 		return fmt.Errorf("a later Endpin wrote it (version %d, this program knows %d): use that one", version, exportVersion)
-	}
-	if version < exportVersion {
+	case version < exportVersion:
 		return fmt.Errorf("an earlier Endpin wrote it (version %d, this program reads %d): open the diary itself with this one, which carries it forward, and export it again", version, exportVersion)
 	}
-	if err := expect("tables", json.Delim('{')); err != nil {
+	return nil
+}
+
+// readTables reads the tables, in whatever order they stand.
+func readTables(tx *sql.Tx, d *json.Decoder, expect func(...json.Token) error) error {
+	if err := expect(json.Delim('{')); err != nil {
 		return err
 	}
 	for d.More() {
@@ -108,7 +197,7 @@ func readJSON(tx *sql.Tx, r io.Reader) error {
 		}
 		table, _ := name.(string)
 		if !slices.Contains(tables, table) {
-			return fmt.Errorf("it has a table %v that this program does not know", name)
+			return fmt.Errorf("it has a table %.80q that this program does not know", table)
 		}
 		if err := expect(json.Delim('[')); err != nil {
 			return err
@@ -120,7 +209,7 @@ func readJSON(tx *sql.Tx, r io.Reader) error {
 			return err
 		}
 	}
-	return expect(json.Delim('}'), json.Delim('}'))
+	return expect(json.Delim('}'))
 }
 
 // readTable reads the rows of one table.
@@ -139,19 +228,22 @@ func readTable(tx *sql.Tx, table string, d *json.Decoder) error {
 		if err := d.Decode(&row); err != nil {
 			return err
 		}
-		args := make([]any, len(cols))
+		args, size := make([]any, len(cols)), 0
 		for i, c := range cols {
 			text, there := row[c.name]
 			if !there {
 				return fmt.Errorf("a row has no %s", c.name)
 			}
-			if p := packOf(table, c); p != nil {
-				if args[i], err = p.value(text); err != nil {
-					return err
-				}
-				continue
+			p := packOf(table, c)
+			switch {
+			case p != nil:
+				args[i], size, err = p.value(text)
+			case i > 0 && sizes(table, cols[i-1], c):
+				args[i] = size
+			default:
+				args[i], err = fromJSON(c, text)
 			}
-			if args[i], err = fromJSON(c, text); err != nil {
+			if err != nil {
 				return fmt.Errorf("%s: %w", c.name, err)
 			}
 		}
@@ -231,7 +323,7 @@ func readCSVTable(tx *sql.Tx, table string, r io.Reader, packed map[string]map[i
 		if err != nil {
 			return err
 		}
-		args := make([]any, len(all))
+		args, size := make([]any, len(all)), 0
 		for i, c := range all {
 			if p := packOf(table, c); p != nil {
 				id, err := strconv.ParseInt(cells[place[p.key]], 10, 64)
@@ -242,9 +334,13 @@ func readCSVTable(tx *sql.Tx, table string, r io.Reader, packed map[string]map[i
 				if !there {
 					text, _ = json.Marshal(reflect.New(p.rows).Interface())
 				}
-				if args[i], err = p.value(text); err != nil {
+				if args[i], size, err = p.value(text); err != nil {
 					return err
 				}
+				continue
+			}
+			if i > 0 && sizes(table, all[i-1], c) {
+				args[i] = size
 				continue
 			}
 			if args[i], err = valueOf(c, cells[place[c.name]]); err != nil {

@@ -3,7 +3,9 @@ package diary
 import (
 	"context"
 	"database/sql"
+	"errors"
 	"fmt"
+	"io/fs"
 	"os"
 )
 
@@ -42,7 +44,9 @@ func (d *Diary) bring(steps []string) error {
 		return err
 	}
 	if kept != "" {
-		return os.Remove(kept)
+		if err := os.Remove(kept); !errors.Is(err, fs.ErrNotExist) { // another program tidied
+			return err
+		}
 	}
 	return nil
 }

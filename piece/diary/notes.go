@@ -102,7 +102,14 @@ func deflate(data []byte) ([]byte, error) {
 	return out.Bytes(), nil
 }
 
+// mostInflated is how many bytes anything in a diary may be inflated: twice the
+// largest file that a piece is read from, and ten hours of ten notes a second.
+const mostInflated = 64 << 20
+
 func inflate(packed []byte, size int) ([]byte, error) {
+	if size < 0 || size > mostInflated {
+		return nil, tell("it says that it is %d bytes long, more than any take or piece is", size)
+	}
 	r, err := zlib.NewReader(bytes.NewReader(packed))
 	if err != nil {
 		return nil, err

@@ -76,16 +76,20 @@ func (d *Diary) Has(player string) (bool, error) {
 
 // each asks and hands over each row.
 func (d *Diary) each(query string, args []any, take func(scan func(...any) error) error) error {
-	rows, err := d.db.Query(query, args...)
+	return d.named(each(d.db, query, args, take))
+}
+
+func each(db asker, query string, args []any, take func(scan func(...any) error) error) error {
+	rows, err := db.Query(query, args...)
 	if err != nil {
-		return d.named(err)
+		return err
 	}
 	defer rows.Close()
 	for rows.Next() {
 		if err := take(rows.Scan); err != nil {
-			return d.named(err)
+			return err
 		}
 	}
-	return d.named(rows.Err())
+	return rows.Err()
 }
 

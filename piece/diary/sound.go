@@ -1,7 +1,6 @@
 package diary
 
 import (
-	"bytes"
 	"database/sql"
 	"encoding/json"
 	"errors"
@@ -43,53 +42,83 @@ func (s *Sound) ends() string {
 // players played is kept once.
 func (d *Diary) Sounds() string { return d.path + ".sounds" }
 
-func (d *Diary) soundFile(content, ends string) string {
-	return filepath.Join(d.Sounds(), content+ends)
-}
-
-// keeping is a recording that has been kept and may still be taken back.
+// keeping is a recording that is kept once its take stands in the diary.
 type keeping struct {
 	path string
-	made bool
+	part string // what it is until then, "" where it was kept already
 }
 
 // keep writes a recording beside the diary, whole or not at all.
 func (d *Diary) keep(content string, s *Sound) (*keeping, error) {
-	path := d.soundFile(content, s.ends())
-	if _, err := os.Stat(path); err == nil {
-		return &keeping{path: path}, nil
+	name, err := soundName(content, s.ends())
+	if err != nil {
+		return nil, d.named(err)
 	}
-	fault := func(err error) error {
-		var p *fs.PathError
-		if errors.As(err, &p) {
-			err = p.Err
-		}
-		return fmt.Errorf("%s: the recording cannot be kept there: %w; make room, or add it without --keep-sound", d.Sounds(), err)
+	k := &keeping{path: filepath.Join(d.Sounds(), name)}
+	if _, err := os.Stat(k.path); err == nil {
+		return k, nil
 	}
 	if err := os.MkdirAll(d.Sounds(), 0o700); err != nil {
-		return nil, fault(err)
+		return nil, k.fault(err)
 	}
-	err := wholefile.Replace(path, func(to *os.File) error {
-		n, err := io.Copy(to, s.Data)
-		if err == nil && n != s.Size {
-			err = fmt.Errorf("of %d bytes %d came", s.Size, n)
-		}
-		if err != nil {
-			return err
-		}
-		return to.Sync()
-	})
+	part, err := unfinished(k.path)
 	if err != nil {
-		return nil, fault(err)
+		return nil, k.fault(err)
 	}
-	return &keeping{path, true}, nil
+	k.part = part.Name()
+	n, err := io.Copy(part, s.Data)
+	if err == nil {
+		err = part.Sync()
+	}
+	if e := part.Close(); err == nil {
+		err = e
+	}
+	if err == nil && n != s.Size {
+		err = fmt.Errorf("of %d bytes %d came", s.Size, n)
+	}
+	if err != nil {
+		k.undo()
+		return nil, k.fault(err)
+	}
+	return k, nil
 }
 
-func (k *keeping) stands() { k.made = false }
+func (k *keeping) fault(err error) error {
+	var p *fs.PathError
+	if errors.As(err, &p) {
+		err = p.Err
+	}
+	return fmt.Errorf("%s: the recording cannot be kept there: %w; make room, or add it without --keep-sound", filepath.Dir(k.path), err)
+}
+
+// errSoundWent says that another program let a sound go that seemed kept already.
+var errSoundWent = errors.New("the sound went away")
+
+// wentAway reports whether a recording that was kept already is so no more. Asked
+// while the diary is written, since a sound goes only then.
+func (k *keeping) wentAway() bool {
+	if k == nil || k.part != "" {
+		return false
+	}
+	_, err := os.Stat(k.path)
+	return err != nil
+}
+
+// stands keeps the recording. Should the program be cut off before, the next does it.
+func (k *keeping) stands() error {
+	if k.part == "" {
+		return nil
+	}
+	if err := os.Rename(k.part, k.path); err != nil {
+		return k.fault(err)
+	}
+	k.part = ""
+	return nil
+}
 
 func (k *keeping) undo() {
-	if k.made {
-		os.Remove(k.path)
+	if k.part != "" {
+		os.Remove(k.part)
 	}
 }
 
@@ -183,67 +212,21 @@ func (d *Diary) makeRoom(just string) (gone []string, err error) {
 		for len(files) > 0 && all > limit {
 			f := files[0]
 			files, all = files[1:], all-f.bytes
-			if err := d.letGo(tx, f.content); err != nil {
+			if _, err := tx.Exec(`UPDATE takes SET sound = '', sound_bytes = 0 WHERE content = ?`, f.content); err != nil {
+				return err
+			}
+			if err := note(tx, leaving+f.content); err != nil {
 				return err
 			}
 			gone = append(gone, f.content)
 		}
 		return nil
 	})
-	if len(gone) > 0 {
+	if err == nil && len(gone) > 0 {
+		_, err = d.takeAway()
 		gone = []string{fmt.Sprintf("Sound is kept up to a limit (--sound-limit): the oldest was let go, %d in number; what was heard in it stays.", len(gone))}
 	}
 	return gone, err
-}
-
-// letGo removes a recording; the takes heard in it stay.
-func (d *Diary) letGo(tx *sql.Tx, content string) error {
-	if _, err := tx.Exec(`UPDATE takes SET sound = '', sound_bytes = 0 WHERE content = ?`, content); err != nil {
-		return err
-	}
-	files, err := filepath.Glob(filepath.Join(globbed(d.Sounds()), content+".*"))
-	if err != nil {
-		return err
-	}
-	for _, f := range files {
-		if err := os.Remove(f); err != nil && !errors.Is(err, fs.ErrNotExist) {
-			return err
-		}
-	}
-	return nil
-}
-
-// checkSounds says that every recording kept is there and is what it was.
-func (d *Diary) checkSounds() (count int, bytes int64, err error) {
-	rows, err := d.db.Query(`SELECT DISTINCT content, sound FROM takes WHERE sound <> ''`)
-	if err != nil {
-		return 0, 0, err
-	}
-	defer rows.Close()
-	for rows.Next() {
-		var content, ends string
-		if err := rows.Scan(&content, &ends); err != nil {
-			return 0, 0, err
-		}
-		path := d.soundFile(content, ends)
-		file, err := os.Open(path)
-		if err != nil {
-			return 0, 0, tell("the sound %s is not there: put it back, or remove its take", path)
-		}
-		is, err := SoundContent(file)
-		if info, e := file.Stat(); e == nil {
-			bytes += info.Size()
-		}
-		file.Close()
-		if err != nil {
-			return 0, 0, err
-		}
-		if is != content {
-			return 0, 0, tell("the sound %s is not what was kept: put back the one that was", path)
-		}
-		count++
-	}
-	return count, bytes, rows.Err()
 }
 
 // Kept is a take whose sound is kept.
@@ -251,9 +234,8 @@ type Kept struct {
 	Take   int64
 	Player string
 	Sound  string // the file
-	Copy   Copy
 	Asked  Asked
-	Piece  *piece.Piece // left to whoever reads Copy
+	Piece  *piece.Piece // left to whoever reads the Copy
 }
 
 // KeptBefore lists the takes with sound that no listening of this version or a
@@ -266,30 +248,33 @@ func (d *Diary) KeptBefore(listening int, player string) ([]Kept, error) {
 			return nil, d.named(err)
 		}
 	}
-	rows, err := d.db.Query(`SELECT t.id, players.name, t.content, t.sound, c.name, c.part, c.file, c.size, h.asked
-		FROM takes t JOIN players ON players.id = t.player JOIN copies c ON c.id = t.copy JOIN hearings h ON h.take = t.id AND h.counted = 1
-		WHERE t.sound <> '' AND h.listening < ?1 AND (?2 = '' OR players.name = ?2) ORDER BY t.at_ms`, listening, name)
-	if err != nil {
-		return nil, d.named(err)
-	}
-	defer rows.Close()
 	var all []Kept
-	for rows.Next() {
+	err := d.each(`SELECT t.id, players.name, t.content, t.sound, h.asked
+		FROM takes t JOIN players ON players.id = t.player JOIN hearings h ON h.take = t.id AND h.counted = 1
+		WHERE t.sound <> '' AND h.listening < ?1 AND (?2 = '' OR players.name = ?2) ORDER BY t.at_ms`, []any{listening, name}, func(scan func(...any) error) error {
 		var k Kept
 		var content, ends, asked string
-		var packed []byte
-		var size int
-		if err := rows.Scan(&k.Take, &k.Player, &content, &ends, &k.Copy.Name, &k.Copy.Part, &packed, &size, &asked); err != nil {
-			return nil, d.named(err)
+		if err := scan(&k.Take, &k.Player, &content, &ends, &asked); err != nil {
+			return err
 		}
-		if k.Copy.Data, err = inflate(packed, size); err != nil {
-			return nil, d.named(err)
+		if err := json.Unmarshal([]byte(asked), &k.Asked); err != nil {
+			return err
 		}
-		if err := json.NewDecoder(bytes.NewBufferString(asked)).Decode(&k.Asked); err != nil {
-			return nil, d.named(err)
-		}
-		k.Sound = d.soundFile(content, ends)
+		name, err := soundName(content, ends)
+		k.Sound = filepath.Join(d.Sounds(), name)
 		all = append(all, k)
+		return err
+	})
+	return all, err
+}
+
+// CopyOf gives the file that the piece of a take was read from.
+func (d *Diary) CopyOf(take int64) (c Copy, err error) {
+	var packed []byte
+	var size int
+	err = d.db.QueryRow(`SELECT c.name, c.part, c.file, c.size FROM takes t JOIN copies c ON c.id = t.copy WHERE t.id = ?`, take).Scan(&c.Name, &c.Part, &packed, &size)
+	if err == nil {
+		c.Data, err = inflate(packed, size)
 	}
-	return all, d.named(rows.Err())
+	return c, d.named(err)
 }

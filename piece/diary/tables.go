@@ -96,6 +96,12 @@ func packOf(table string, c column) *pack {
 	return nil
 }
 
+// sizes reports whether a column is the size of the one before it, inflated.
+func sizes(table string, before, c column) bool {
+	p := packOf(table, before)
+	return p != nil && p.size() == c
+}
+
 // text is the JSON of a value of the column; size is what it takes inflated.
 func (p *pack) text(v any, size int64) (json.RawMessage, error) {
 	if !p.deflated {
@@ -106,12 +112,19 @@ func (p *pack) text(v any, size int64) (json.RawMessage, error) {
 	return inflate(packed, int(size))
 }
 
-// value makes the column's value of the JSON.
-func (p *pack) value(text []byte) (any, error) {
-	if !p.deflated {
-		return string(text), nil
+// value makes the column's value of the JSON, as this program writes it whoever wrote
+// the JSON, and tells how long it is before it is deflated.
+func (p *pack) value(text []byte) (value any, size int, err error) {
+	lists := reflect.New(p.rows).Interface()
+	if err := json.Unmarshal(text, lists); err != nil {
+		return nil, 0, err
 	}
-	return deflate(text)
+	own, err := json.Marshal(lists)
+	if err != nil || !p.deflated {
+		return string(own), len(own), err
+	}
+	value, err = deflate(own)
+	return value, len(own), err
 }
 
 // size is what a pack's column is followed by, or an expression in its place.

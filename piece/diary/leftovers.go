@@ -1,0 +1,195 @@
+package diary
+
+import (
+	"crypto/rand"
+	"database/sql"
+	"errors"
+	"fmt"
+	"os"
+	"path/filepath"
+	"strconv"
+	"strings"
+	"syscall"
+)
+
+// A program that is cut off leaves files behind that are half made, sound whose take
+// did not come into the diary, and traces of what it was about to forget. A file that
+// is being made bears the number of the program that makes it; what is to be taken
+// away is noted in the diary together with the deletion. So the next opening tells
+// what is left over from what another program is at, and finishes it.
+
+// run is this run of the program: its number alone comes again.
+var run = fmt.Sprintf("%d-%s", os.Getpid(), rand.Text())
+
+// unmade is what stands between a file's name and the run that makes it.
+const unmade = ".part-"
+
+// unfinished makes the file that another is called while it is being made.
+func unfinished(path string) (*os.File, error) {
+	return os.CreateTemp(filepath.Dir(path), filepath.Base(path)+unmade+run+"-*") // its owner's alone to read
+}
+
+// atWork reports whether a run of the program still goes on.
+func atWork(by string) bool {
+	number, _, _ := strings.Cut(by, "-")
+	pid, err := strconv.Atoi(number)
+	if err != nil || pid <= 0 || pid == os.Getpid() {
+		return strings.HasPrefix(by, run)
+	}
+	p, err := os.FindProcess(pid)
+	if err != nil {
+		return false
+	}
+	defer p.Release()
+	return !errors.Is(p.Signal(syscall.Signal(0)), os.ErrProcessDone)
+}
+
+// What is noted in the settings until it is done; the value is the run that does it.
+const (
+	leaving  = "leaving "     // and the content of a sound, which no take needs
+	leaveAll = leaving + "*"  // every sound that no take needs
+	cleaning = "leaving none" // no trace may stay in the file's free pages, its log and its copies
+)
+
+// note writes down what is to be taken away.
+func note(tx *sql.Tx, what string) error {
+	_, err := tx.Exec(`INSERT INTO settings VALUES (?1, ?2) ON CONFLICT (name) DO UPDATE SET value = ?2`, what, run)
+	return err
+}
+
+// noted is what is to be taken away, and which run was to do it.
+func noted(db asker) (map[string]string, error) {
+	rows, err := db.Query(`SELECT name, value FROM settings WHERE name GLOB 'leaving *'`)
+	if err != nil {
+		return nil, err
+	}
+	defer rows.Close()
+	all := map[string]string{}
+	for rows.Next() {
+		var name, by string
+		if err := rows.Scan(&name, &by); err != nil {
+			return nil, err
+		}
+		all[name] = by
+	}
+	return all, rows.Err()
+}
+
+// beside are the files beside the diary that are being made, or were, and copies of
+// earlier versions that it has been carried on from.
+func (d *Diary) beside() (names []string) {
+	files, _ := os.ReadDir(filepath.Dir(d.path)) // what cannot be listed cannot be cleaned
+	for _, f := range files {
+		rest, ours := strings.CutPrefix(f.Name(), filepath.Base(d.path)+".")
+		version, earlier := strings.CutPrefix(rest, "version-")
+		if n, err := strconv.Atoi(version); earlier && err == nil && n < latest() || ours && strings.Contains("."+rest, unmade) {
+			names = append(names, f.Name())
+		}
+	}
+	return names
+}
+
+// tidy finishes what a program that was cut off had begun, and gives the number of
+// files that it left. What another program is at stays.
+func (d *Diary) tidy() (left int, err error) {
+	for _, name := range d.beside() {
+		if _, by, _ := strings.Cut(name, unmade); !atWork(by) {
+			if err := os.Remove(filepath.Join(filepath.Dir(d.path), name)); err != nil {
+				return left, outside(d.path, err)
+			}
+			left++
+		}
+	}
+	s, err := d.openSounds()
+	if err != nil {
+		return left, err
+	}
+	defer s.close()
+	n, err := s.settle(d)
+	left += n
+	if err != nil {
+		return left, err
+	}
+	todo, err := noted(d.db)
+	if err != nil {
+		return left, d.named(err)
+	}
+	for _, by := range todo {
+		if atWork(by) {
+			return left, nil
+		}
+	}
+	if len(todo) > 0 {
+		n, err = d.takeAway()
+		left += n
+	}
+	return left, err
+}
+
+// takeAway does what is noted to be done, and gives the number of sounds removed.
+func (d *Diary) takeAway() (removed int, err error) {
+	s, err := d.openSounds()
+	if err != nil {
+		return 0, err
+	}
+	defer s.close()
+	var todo map[string]string
+	err = d.write(func(tx *sql.Tx) error { // nobody puts a take in meanwhile
+		if todo, err = noted(tx); err != nil {
+			return err
+		}
+		orphans, err := s.orphans(tx)
+		if err != nil {
+			return err
+		}
+		for _, name := range orphans {
+			content, _, _ := strings.Cut(name, ".")
+			if _, this := todo[leaving+content]; !this && todo[leaveAll] == "" {
+				continue
+			}
+			if err := s.remove(name); err != nil {
+				return err
+			}
+			removed++
+		}
+		_, err = tx.Exec(`DELETE FROM settings WHERE name GLOB 'leaving *' AND name <> ?`, cleaning)
+		return err
+	})
+	if err != nil || todo[cleaning] == "" {
+		return removed, err
+	}
+	return removed, d.clean()
+}
+
+// clean leaves no trace of what was deleted in the file, its log and its copies.
+func (d *Diary) clean() error {
+	if _, err := d.db.Exec(`VACUUM`); err != nil {
+		return d.named(err)
+	}
+	var busy, log, done int
+	if err := d.db.QueryRow(`PRAGMA wal_checkpoint(TRUNCATE)`).Scan(&busy, &log, &done); err != nil {
+		return d.named(err)
+	}
+	if busy != 0 {
+		return d.named(tell("what was forgotten is out of the diary, but another program keeps its log open: close it, and then endpin diary check"))
+	}
+	copied := false
+	for _, name := range append(d.beside(), filepath.Base(d.goodCopy())) {
+		if _, by, being := strings.Cut(name, unmade); being && atWork(by) {
+			return d.named(tell("what was forgotten is out of the diary, but another program writes %s, which may have it: let it end, and then endpin diary check", name))
+		}
+		err := os.Remove(filepath.Join(filepath.Dir(d.path), name))
+		if err != nil && !errors.Is(err, os.ErrNotExist) {
+			return outside(filepath.Join(filepath.Dir(d.path), name), err)
+		}
+		copied = copied || err == nil && name == filepath.Base(d.goodCopy())
+	}
+	err := d.write(func(tx *sql.Tx) error {
+		_, err := tx.Exec(`DELETE FROM settings WHERE name = ?`, cleaning)
+		return err
+	})
+	if err == nil && copied {
+		err = d.named(d.copyTo(d.goodCopy()))
+	}
+	return err
+}
