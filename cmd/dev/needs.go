@@ -52,6 +52,8 @@ var needs = []need{
 		"says what an ABC tune sounds, for a check from outside", []job{test}},
 	{"sqlite3", "sqlite3", "sqlite", "sqlite",
 		"opens the diary as any program may, for a check from outside", []job{test}},
+	{"strace", "strace", "", "",
+		"kills programs while they write, to look what is left", []job{test}},
 	{"aubioonset", "aubio-tools", "aubio", "",
 		"hears the same sounds, to be compared with", []job{test, measure}},
 	{"python3:mir_eval", "python3-mir-eval", "", "",

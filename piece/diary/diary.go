@@ -81,12 +81,13 @@ func (d *Diary) ready(steps []string, cut bool) error {
 
 // writable tells whether SQLite may write the file and its companions beside it.
 func writable(path string) bool {
-	probe, err := unfinished(path)
+	name := path + unmade + "0" // always the same: one that was left goes away with the next
+	probe, err := os.OpenFile(name, os.O_WRONLY|os.O_CREATE, 0o600)
 	if err != nil {
 		return false
 	}
 	probe.Close()
-	os.Remove(probe.Name())
+	os.Remove(name)
 	file, err := os.OpenFile(path, os.O_RDWR, 0)
 	if err == nil {
 		file.Close()

@@ -1,6 +1,7 @@
 package diary
 
 import (
+	"context"
 	"crypto/rand"
 	"database/sql"
 	"errors"
@@ -92,6 +93,9 @@ func (d *Diary) beside() (names []string) {
 // tidy finishes what a program that was cut off had begun, and gives the number of
 // files that it left. What another program is at stays.
 func (d *Diary) tidy() (left int, err error) {
+	if _, err := d.emptyLog(0); err != nil { // what was never finished stands in it too
+		return 0, d.named(err)
+	}
 	for _, name := range d.beside() {
 		if _, by, _ := strings.Cut(name, unmade); !atWork(by) {
 			if err := os.Remove(filepath.Join(filepath.Dir(d.path), name)); err != nil {
@@ -161,16 +165,34 @@ func (d *Diary) takeAway() (removed int, err error) {
 	return removed, d.clean()
 }
 
+// emptyLog brings what stands in the log into the file and empties it, unless another
+// program needs it for so many ms.
+func (d *Diary) emptyLog(patient int) (empty bool, err error) {
+	ctx := context.Background()
+	c, err := d.db.Conn(ctx)
+	if err != nil {
+		return false, err
+	}
+	defer c.Close()
+	defer c.ExecContext(ctx, fmt.Sprintf(`PRAGMA busy_timeout = %d`, patience))
+	if _, err := c.ExecContext(ctx, fmt.Sprintf(`PRAGMA busy_timeout = %d`, patient)); err != nil {
+		return false, err
+	}
+	var busy, log, done int
+	err = c.QueryRowContext(ctx, `PRAGMA wal_checkpoint(TRUNCATE)`).Scan(&busy, &log, &done)
+	return busy == 0, err
+}
+
 // clean leaves no trace of what was deleted in the file, its log and its copies.
 func (d *Diary) clean() error {
 	if _, err := d.db.Exec(`VACUUM`); err != nil {
 		return d.named(err)
 	}
-	var busy, log, done int
-	if err := d.db.QueryRow(`PRAGMA wal_checkpoint(TRUNCATE)`).Scan(&busy, &log, &done); err != nil {
+	empty, err := d.emptyLog(patience)
+	if err != nil {
 		return d.named(err)
 	}
-	if busy != 0 {
+	if !empty {
 		return d.named(tell("what was forgotten is out of the diary, but another program keeps its log open: close it, and then endpin diary check"))
 	}
 	copied := false
@@ -184,7 +206,7 @@ func (d *Diary) clean() error {
 		}
 		copied = copied || err == nil && name == filepath.Base(d.goodCopy())
 	}
-	err := d.write(func(tx *sql.Tx) error {
+	err = d.write(func(tx *sql.Tx) error {
 		_, err := tx.Exec(`DELETE FROM settings WHERE name = ?`, cleaning)
 		return err
 	})

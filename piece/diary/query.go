@@ -92,4 +92,3 @@ func each(db asker, query string, args []any, take func(scan func(...any) error)
 	}
 	return rows.Err()
 }
-

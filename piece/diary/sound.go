@@ -13,7 +13,6 @@ import (
 	"strings"
 
 	"endpin/piece"
-	"endpin/piece/wholefile"
 )
 
 // Sound is a recording that is to be kept, byte for byte.
