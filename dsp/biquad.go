@@ -34,9 +34,9 @@ func section(cutoff, q float64, rate int) (cos, alpha float64) {
 	return cos, sin / (2 * q)
 }
 
-// rise is a first-order high-pass section by the bilinear transform: 6 dB an
+// firstOrderHighPass is a first-order high-pass section by the bilinear transform: 6 dB an
 // octave below its corner.
-func rise(corner float64, rate int) biquad {
+func firstOrderHighPass(corner float64, rate int) biquad {
 	k := math.Tan(math.Pi * corner / float64(rate))
 	b := 1 / (1 + k)
 	return biquad{b0: b, b1: -b, a1: (k - 1) / (k + 1)}
@@ -47,22 +47,22 @@ func rise(corner float64, rate int) biquad {
 // and which the thump of a pluck and mains hum lie beside: the tilt leans on them.
 const tiltCorner = 100
 
-// band is the chain before pitch is sought: below the lowest note's
+// bandFilter is the chain before pitch is sought: below the lowest note's
 // fundamental nothing but rumble and DC, above a few partials of the highest
 // nothing that pitch needs. A filter that does not change with time leaves
 // the period of a steady note alone.
-type band struct{ hp, tilt, lp1, lp2, lp3 biquad }
+type bandFilter struct{ hp, tilt, lp1, lp2, lp3 biquad }
 
-func newBand(c Config, rate int) band {
+func newBandFilter(c Config, rate int) bandFilter {
 	top := math.Min(2.5*c.High, 0.4*float64(rate))
 	// Quality factors of the three sections of a sixth-order Butterworth filter.
-	return band{
+	return bandFilter{
 		hp:   highPass(0.7*c.Low, math.Sqrt2/2, rate),
-		tilt: rise(tiltCorner, rate),
+		tilt: firstOrderHighPass(tiltCorner, rate),
 		lp1:  lowPass(top, 0.5176, rate), lp2: lowPass(top, math.Sqrt2/2, rate), lp3: lowPass(top, 1.9319, rate),
 	}
 }
 
-func (f *band) step(x float64) float64 {
+func (f *bandFilter) step(x float64) float64 {
 	return f.lp3.step(f.lp2.step(f.lp1.step(f.tilt.step(f.hp.step(x)))))
 }

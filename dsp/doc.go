@@ -46,7 +46,7 @@
 // steady part leaves out attack, glide and release; the pitch is that part's robust
 // mean, so vibrato is judged by its mean. Landing, settling, vibrato, plucked or
 // bowed, and trust are measured there. The floor is what a tenth of the frames lie
-// below, digital silence left out; Fall is how far the sound falls where a pause
+// below, digital silence left out; Release is how far the sound falls where a pause
 // follows a note, which is all that is known of how a room rings.
 //
 // # Live

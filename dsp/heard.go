@@ -68,7 +68,7 @@ type Heard struct {
 	Faint    []Onset // signs of onsets too weak to count unless something else expects one there
 	Notes    []Note
 	Floor    float64 // level of the room between notes, dB re full scale
-	Fall     float64 // dB that the sound falls within 0.1 s of a note let go (30 and more in a dry room, 15 in a hall); 0 where no note is followed by a pause
+	Release  float64 // dB that the sound falls within 0.1 s of a note let go (30 and more in a dry room, 15 in a hall); 0 where no note is followed by a pause
 	Peak     float64 // largest sample, 0..1
 	Clipped  float64 // fraction of the sounding time that is clipped
 }

@@ -12,7 +12,7 @@ func Listen(src Source, c Config) (*Heard, error) {
 	if err != nil {
 		return nil, err
 	}
-	if err := pump(src, l.Push); err != nil {
+	if err := readAll(src, l.Push); err != nil {
 		return nil, err
 	}
 	return l.Finish(), nil
@@ -26,15 +26,15 @@ func Track(src Source, c Config) ([]Frame, error) {
 	}
 	var frames []Frame
 	t := newTracker(c, src.Rate(), func(f Frame) { frames = append(frames, f) })
-	if err := pump(src, t.push); err != nil {
+	if err := readAll(src, t.push); err != nil {
 		return nil, err
 	}
 	t.finish()
 	return frames, nil
 }
 
-// pump reads a source to its end.
-func pump(src Source, push func([]float32)) error {
+// readAll reads a source to its end.
+func readAll(src Source, push func([]float32)) error {
 	buf := make([]float32, 8192)
 	for {
 		n, err := src.Read(buf)
@@ -103,7 +103,7 @@ func (l *Listener) Finish() *Heard {
 	l.heard.Floor = floorLevel(l.heard.Frames)
 	l.heard.Onsets, l.heard.Faint = findOnsets(l.heard.Frames, l.rises, l.heard.Floor)
 	l.heard.Notes = notesHeard(l.heard.Frames, l.heard.Onsets, l.heard.Floor)
-	l.heard.Fall = l.heard.FallWithin(0, math.Inf(1))
+	l.heard.Release = l.heard.ReleaseWithin(0, math.Inf(1))
 	l.heard.Peak = float64(l.peak)
 	l.heard.Clipped = l.clipped()
 	l.heard.Duration = float64(l.count) / float64(l.rate)
@@ -124,12 +124,12 @@ func floorLevel(frames []Frame) float64 {
 		return silenceLevel
 	}
 	sort.Float64s(levels)
-	return math.Min(levels[len(levels)/10], levels[len(levels)*9/10]-below(len(frames), len(levels)))
+	return math.Min(levels[len(levels)/10], levels[len(levels)*9/10]-floorDepth(len(frames), len(levels)))
 }
 
-// below is how far under the loud frames the floor lies at least, dB: farther
+// floorDepth is how far under the loud frames the floor lies at least, dB: farther
 // where the pauses are silent and so most of what is left are notes.
-func below(frames, sounding int) float64 {
+func floorDepth(frames, sounding int) float64 {
 	if 20*(frames-sounding) > frames {
 		return 40
 	}

@@ -61,7 +61,7 @@ func (l *Listener) look(n int) Provisional {
 	from := max(0, int(v.until/hop)-liveContext, n-liveLongest)
 	frames := p.Frames[from:]
 	onsets, faint := findOnsets(frames, l.rises[from:n], p.Floor)
-	onsets, faint = after(onsets, v.until), after(faint, v.until)
+	onsets, faint = unsettled(onsets, v.until), unsettled(faint, v.until)
 	open := notesHeard(frames, onsets, p.Floor)
 	now := p.Frames[n-1].Time
 	done := 0
@@ -72,7 +72,7 @@ func (l *Listener) look(n int) Provisional {
 	}
 	v.until = math.Max(v.until, far)
 	v.notes = append(v.notes, open[:done]...)
-	rest, fainter := after(onsets, v.until), after(faint, v.until)
+	rest, fainter := unsettled(onsets, v.until), unsettled(faint, v.until)
 	v.onsets = append(v.onsets, onsets[:len(onsets)-len(rest)]...)
 	v.faint = append(v.faint, faint[:len(faint)-len(fainter)]...)
 	// What is open lies behind what is settled, and the next look writes over it.
@@ -90,8 +90,8 @@ func (l *Listener) Latest(n int) []Frame {
 
 func (l *Listener) hop() float64 { return float64(l.tracker.hop) / float64(l.rate) }
 
-// after gives those onsets that no earlier look has settled.
-func after(o []Onset, until float64) []Onset {
+// unsettled gives those onsets that no earlier look has settled.
+func unsettled(o []Onset, until float64) []Onset {
 	for len(o) > 0 && o[0].Time < until-liveJitter {
 		o = o[1:]
 	}
@@ -122,5 +122,5 @@ func (v *live) floor(frames []Frame) float64 {
 	if v.loud == 0 {
 		return silenceLevel
 	}
-	return math.Min(at(v.loud/10), at(v.loud*9/10)-below(v.counted, v.loud))
+	return math.Min(at(v.loud/10), at(v.loud*9/10)-floorDepth(v.counted, v.loud))
 }

@@ -80,7 +80,7 @@ func (l *Listener) beginsNow(m *moment) {
 		}
 		m.levels[i] = sum / k
 	}
-	o := &onsets{frames: frames, rises: rises, hop: l.hop(), levels: m.levels}
+	o := &onsets{frames: frames, flux: rises, hop: l.hop(), levels: m.levels}
 	m.floor = l.live.floor(l.heard.Frames[:min(len(l.heard.Frames), len(l.rises))])
 	m.Level = m.levels[n-1]
 	base := 0.0
@@ -88,7 +88,7 @@ func (l *Listener) beginsNow(m *moment) {
 		m.base = append(m.base[:0], rises...)
 		base = robust.MedianOf(m.base)
 	}
-	best, at := enough, -1
+	best, at := onsetEvidence, -1
 	for i := max(0, n-nowFrames-attackFrames); i < n; i++ {
 		if o.loudest(i, i+10) < m.floor+nowLoudness {
 			continue
@@ -100,7 +100,7 @@ func (l *Listener) beginsNow(m *moment) {
 	if at < 0 {
 		return
 	}
-	if t := o.start(at, n); t > m.Began+apart {
+	if t := o.onsetTime(at, n); t > m.Began+leastInterOnset {
 		m.Began, m.note, m.moved = t, 0, 0
 	}
 }
@@ -111,7 +111,7 @@ func (l *Listener) ahead(m *moment) []Frame {
 	m.frames = append(m.frames[:0], l.Latest(nowContext)...)
 	for k := t.settled; ; k++ {
 		centre := k * t.hop
-		if level := t.level(centre); t.low.end() > centre/t.factor+int(0.0125*float64(t.rate)/float64(t.factor)) {
+		if level := t.level(centre); t.decimated.end() > centre/t.factor+int(0.0125*float64(t.rate)/float64(t.factor)) {
 			m.frames = append(m.frames, Frame{Time: float64(centre) / float64(t.rate), Aperiodicity: 1, Level: level})
 			continue
 		}
@@ -127,12 +127,12 @@ func (l *Listener) pitchNow(m *moment) {
 	}
 	if c, ok := l.periodNow(m, told); ok {
 		m.Pitch = MIDI(l.finer(c))
-	} else if f := l.Latest(1); len(f) == 1 && f[0].Voiced && f[0].Aperiodicity < pitched && f[0].Time > m.Began+nowTrack {
+	} else if f := l.Latest(1); len(f) == 1 && f[0].Voiced && f[0].Aperiodicity < pitchedMost && f[0].Time > m.Began+nowTrack {
 		m.Pitch = MIDI(f[0].Freq) // a dying note is told by the track's longer windows
 	} else {
 		return
 	}
-	l.moves(m)
+	l.pitchMoved(m)
 }
 
 // periodNow compares the newest stretch with those before it: as YIN does, but each
@@ -142,7 +142,7 @@ func (l *Listener) periodNow(m *moment, told float64) (best candidate, ok bool) 
 	t := l.tracker
 	y := t.yin
 	least := int(nowWindow * y.rate)
-	x := t.low.at(t.low.end()-2*y.maxLag, 2*y.maxLag)
+	x := t.decimated.at(t.decimated.end()-2*y.maxLag, 2*y.maxLag)
 	if x == nil {
 		return best, false
 	}
@@ -181,17 +181,17 @@ func (l *Listener) finer(c candidate) float64 {
 	t := l.tracker
 	lag := c.lag * float64(t.factor)
 	window := int(math.Max(lag, nowWindow*float64(t.rate)))
-	centre := t.full.end() - (window+int(lag)+2*max(2, int(lag/8)))/2 - 2
+	centre := t.fullRate.end() - (window+int(lag)+2*max(2, int(lag/8)))/2 - 2
 	if one, _, ok := correlationPeak(t.atFull, centre, lag, lag/8, window); ok {
 		return float64(t.rate) / one
 	}
 	return c.freq
 }
 
-// moves tells a note by its pitch, which stands elsewhere: one under a slur, and one
+// pitchMoved tells a note by its pitch, which stands elsewhere: one under a slur, and one
 // whose stroke swells so slowly that its pitch is there before its level rises. The
 // pitch of the note before follows vibrato and landing, but not a glide to the next.
-func (l *Listener) moves(m *moment) {
+func (l *Listener) pitchMoved(m *moment) {
 	switch {
 	case m.Time < m.Began+nowDecided:
 		return

@@ -11,7 +11,7 @@ func notesHeard(frames []Frame, onsets []Onset, floor float64) []Note {
 	if len(frames) < 2 {
 		return nil
 	}
-	s := &segments{frames: frames, begin: frames[0].Time, hop: frames[1].Time - frames[0].Time, levels: smoothLevels(frames)}
+	s := &segmenter{frames: frames, begin: frames[0].Time, hop: frames[1].Time - frames[0].Time, levels: smoothLevels(frames)}
 	var notes []Note
 	for i, on := range onsets {
 		end := frames[len(frames)-1].Time
@@ -25,7 +25,7 @@ func notesHeard(frames []Frame, onsets []Onset, floor float64) []Note {
 	return notes
 }
 
-type segments struct {
+type segmenter struct {
 	frames []Frame
 	begin  float64 // s: 0 but for a stretch out of the midst
 	hop    float64
@@ -33,33 +33,33 @@ type segments struct {
 }
 
 const (
-	shortestNote  = 0.06  // s of pitched sound: less is a click or a knock
-	attackSkip    = 0.08  // s after the onset that the steady part leaves out at least
-	attackMost    = 0.3   // and at most: a bowed bass goes on settling, and a long note can wait
-	attackShare   = 0.45  // of the note, in between
-	endSkip       = 0.045 // s before the end
-	pitched       = 0.35  // aperiodicity above which a frame says nothing of a note's pitch
-	attackFall    = 16    // frames after the onset in which a pluck's own thump falls away
-	releaseFrames = 6     // the level falls in these …
-	releaseDrop   = 8.0   // … by this many dB: 130 dB a second, twice what the quickest string does
-	goneDrop      = 30.0  // dB below the note's loudest that count as silence
-	comesBack     = 3.0   // dB below the note's loudest that the level may reach again after a release
-	slowDrop      = 5.5   // dB in releaseFrames where a room rings on: 92 dB a second …
-	slowFar       = 14.0  // … if it goes on to fall as far
-	releaseTime   = 0.035
-	landingTime   = 0.1  // s
-	settledWithin = 10.0 // cents
-	otherSound    = 4.0  // semitones from a note's pitch: no finger on its way, but what rang before
+	shortestNote       = 0.06  // s of pitched sound: less is a click or a knock
+	attackSkip         = 0.08  // s after the onset that the steady part leaves out at least
+	attackMost         = 0.3   // and at most: a bowed bass goes on settling, and a long note can wait
+	attackShare        = 0.45  // of the note, in between
+	endSkip            = 0.045 // s before the end
+	pitchedMost        = 0.35  // aperiodicity above which a frame says nothing of a note's pitch
+	pluckThump         = 16    // frames after the onset in which a pluck's own thump falls away
+	releaseFrames      = 6     // the level falls in these …
+	releaseDrop        = 8.0   // … by this many dB: 130 dB a second, twice what the quickest string does
+	silentDrop         = 30.0  // dB below the note's loudest that count as silence
+	releaseReturns     = 3.0   // dB below the note's loudest that the level may reach again after a release
+	ringDrop           = 5.5   // dB in releaseFrames where a room rings on: 92 dB a second …
+	ringFarDrop        = 14.0  // … if it goes on to fall as far
+	releaseTime        = 0.035
+	landingTime        = 0.1  // s
+	settledWithin      = 10.0 // cents
+	otherSoundInterval = 4.0  // semitones from a note's pitch: no finger on its way, but what rang before
 )
 
-func (s *segments) index(t float64) int {
+func (s *segmenter) index(t float64) int {
 	return max(0, min(len(s.frames)-1, int(math.Round((t-s.begin)/s.hop))))
 }
 
-func (s *segments) note(on Onset, next, floor float64) (Note, bool) {
+func (s *segmenter) note(on Onset, next, floor float64) (Note, bool) {
 	from, to := s.index(on.Time), s.index(next)
 	n := Note{Onset: on.Time, Kind: on.Kind, Strength: on.Strength, Fresh: on.Fresh}
-	n.Offset = s.release(from, to, next, floor)
+	n.Offset = s.offset(from, to, next, floor)
 	end := s.index(n.Offset)
 	length := n.Offset - n.Onset
 
@@ -73,7 +73,7 @@ func (s *segments) note(on Onset, next, floor float64) (Note, bool) {
 	if float64(len(cents))*s.hop < shortestNote/2 || float64(len(s.pitches(from, end)))*s.hop < shortestNote {
 		return Note{}, false
 	}
-	n.Pitch, n.Spread = core(cents)
+	n.Pitch, n.Spread = trimmedMean(cents)
 	n.Level, n.Aperiodicity = s.sound(s.index(n.SteadyFrom), s.index(n.SteadyTo))
 	n.Landing, n.Settle = s.landing(n, from, end)
 	n.VibratoRate, n.VibratoExtent = s.vibrato(n)
@@ -82,11 +82,11 @@ func (s *segments) note(on Onset, next, floor float64) (Note, bool) {
 	return n, true
 }
 
-// release finds when a note is let go, before the next begins: where the level
+// offset finds when a note is let go, before the next begins: where the level
 // falls faster than a string dies away by itself, or has come down to nothing, and
 // does not come up again. Strings and body ring on, so what is heard of it lies
 // releaseTime later. In a room that rings it falls more slowly, but for good.
-func (s *segments) release(from, to int, next, floor float64) float64 {
+func (s *segmenter) offset(from, to int, next, floor float64) float64 {
 	earliest := s.frames[from].Time + 2*s.hop
 	later := s.loudestLater(from, to-releaseFrames)
 	loudest := math.Inf(-1)
@@ -95,28 +95,28 @@ func (s *segments) release(from, to int, next, floor float64) float64 {
 		l := s.levels[k]
 		loudest = math.Max(loudest, l)
 		fell := 0.0
-		if k-from > attackFall {
+		if k-from > pluckThump {
 			fell = s.levels[k-releaseFrames] - l
 		}
-		gone := k-from > 5 && (l < floor+5 && loudest > floor+9 || l < loudest-goneDrop)
-		if fell > releaseDrop && later[k-from] < loudest-comesBack || gone {
+		gone := k-from > 5 && (l < floor+5 && loudest > floor+9 || l < loudest-silentDrop)
+		if fell > releaseDrop && later[k-from] < loudest-releaseReturns || gone {
 			if slow >= 0 && k-slow > releaseFrames {
 				k = slow
 			}
 			return math.Max(earliest, s.frames[k].Time-releaseTime)
 		}
-		if fell > slowDrop && slow < 0 && later[k-from] <= l {
+		if fell > ringDrop && slow < 0 && later[k-from] <= l {
 			slow = k
 		}
 	}
-	if slow >= 0 && s.levels[to-1] < s.levels[slow-releaseFrames]-slowFar {
+	if slow >= 0 && s.levels[to-1] < s.levels[slow-releaseFrames]-ringFarDrop {
 		return math.Max(earliest, s.frames[slow].Time-releaseTime)
 	}
 	return next
 }
 
 // loudestLater gives the loudest level after each frame from one to another.
-func (s *segments) loudestLater(from, to int) []float64 {
+func (s *segmenter) loudestLater(from, to int) []float64 {
 	later := make([]float64, max(0, to-from)+releaseFrames+1)
 	high := math.Inf(-1)
 	for k := len(later) - 1; k >= 0; k-- {
@@ -129,19 +129,19 @@ func (s *segments) loudestLater(from, to int) []float64 {
 }
 
 // pitches gives the pitch of each frame of a stretch that has one.
-func (s *segments) pitches(from, to int) []float64 {
+func (s *segmenter) pitches(from, to int) []float64 {
 	var p []float64
 	for k := from; k < to; k++ {
-		if f := s.frames[k]; f.Voiced && f.Aperiodicity < pitched {
+		if f := s.frames[k]; f.Voiced && f.Aperiodicity < pitchedMost {
 			p = append(p, MIDI(f.Freq))
 		}
 	}
 	return p
 }
 
-// core gives the mean of the pitches near their median, and their robust standard
+// trimmedMean gives the mean of the pitches near their median, and their robust standard
 // deviation about it in cents.
-func core(pitches []float64) (mean, spread float64) {
+func trimmedMean(pitches []float64) (mean, spread float64) {
 	m := robust.Median(pitches)
 	sd := robust.SpreadAbout(pitches, m)
 	sum, n := 0.0, 0.0
@@ -154,7 +154,7 @@ func core(pitches []float64) (mean, spread float64) {
 	return sum / n, 100 * sd
 }
 
-func (s *segments) sound(from, to int) (level, aperiodicity float64) {
+func (s *segmenter) sound(from, to int) (level, aperiodicity float64) {
 	var l, a []float64
 	for k := from; k <= to && k < len(s.frames); k++ {
 		l = append(l, s.frames[k].Level)
@@ -168,7 +168,7 @@ func (s *segments) sound(from, to int) (level, aperiodicity float64) {
 
 // landing gives the pitch of the first steady tenth of a second, and how long
 // the note took to stay near the pitch it ends on.
-func (s *segments) landing(n Note, from, end int) (pitch, settle float64) {
+func (s *segmenter) landing(n Note, from, end int) (pitch, settle float64) {
 	width := int(landingTime / s.hop)
 	pitch = n.Pitch
 	for k := from + 4; k+width <= end; k++ {
@@ -176,17 +176,17 @@ func (s *segments) landing(n Note, from, end int) (pitch, settle float64) {
 		if len(p) < width*8/10 {
 			continue
 		}
-		if mean, spread := core(p); spread < 15 && math.Abs(mean-n.Pitch) < otherSound {
+		if mean, spread := trimmedMean(p); spread < 15 && math.Abs(mean-n.Pitch) < otherSoundInterval {
 			pitch = mean
 			break
 		}
 	}
 	for k := end - 5; k > from; k-- {
 		f := s.frames[k]
-		if !f.Voiced || f.Aperiodicity >= pitched {
+		if !f.Voiced || f.Aperiodicity >= pitchedMost {
 			continue
 		}
-		if off := math.Abs(MIDI(f.Freq) - n.Pitch); off < otherSound && 100*off > settledWithin+n.VibratoExtent+2*n.Spread {
+		if off := math.Abs(MIDI(f.Freq) - n.Pitch); off < otherSoundInterval && 100*off > settledWithin+n.VibratoExtent+2*n.Spread {
 			return pitch, s.frames[k+1].Time - n.Onset
 		}
 	}
@@ -195,7 +195,7 @@ func (s *segments) landing(n Note, from, end int) (pitch, settle float64) {
 
 // vibrato measures a regular swing of the pitch over the steady part, from the
 // times at which it crosses its mean.
-func (s *segments) vibrato(n Note) (rate, extent float64) {
+func (s *segmenter) vibrato(n Note) (rate, extent float64) {
 	p := s.pitches(s.index(n.SteadyFrom), s.index(n.SteadyTo))
 	if float64(len(p))*s.hop < 0.4 {
 		return 0, 0
@@ -231,7 +231,7 @@ func (s *segments) vibrato(n Note) (rate, extent float64) {
 
 // plucked tells a sound that is loudest as it begins and dies away from one
 // that a bow sustains.
-func (s *segments) plucked(from, to int) bool {
+func (s *segmenter) plucked(from, to int) bool {
 	at := func(t float64) float64 { return s.levels[min(len(s.levels)-1, from+int(t/s.hop))] }
 	if float64(to-from)*s.hop < 0.2 {
 		return false

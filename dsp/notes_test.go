@@ -151,9 +151,9 @@ func TestTrustFallsAsTheNoiseRises(t *testing.T) {
 }
 
 func TestTheRobustMeanForgetsAStrayFrame(t *testing.T) {
-	mean, spread := core([]float64{40, 40.01, 39.99, 40, 40.02, 39.98, 52})
+	mean, spread := trimmedMean([]float64{40, 40.01, 39.99, 40, 40.02, 39.98, 52})
 	assert.InDelta(t, 40, mean, 0.005)
 	assert.Less(t, spread, 5.0)
-	mean, spread = core([]float64{40})
+	mean, spread = trimmedMean([]float64{40})
 	assert.Equal(t, []float64{40, 0}, []float64{mean, spread})
 }

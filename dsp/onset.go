@@ -11,19 +11,19 @@ import (
 // each beginning counts once.
 type onsets struct {
 	frames []Frame
-	rises  []float64
+	flux   []float64
 	hop    float64 // s
 	levels []float64
 }
 
 const (
-	enough       = 1.2   // evidence for an onset: more than any one sign just alone
-	faintly      = 0.6   // and for one to be kept in mind
-	plainly      = 2.0   // and for one that stands by itself in a note that still swells
-	apart        = 0.075 // s: two beginnings closer than this are one
-	slowAttack   = 0.25  // s that a bow may take over one beginning
-	pluckSettles = 0.35  // s that a plucked string may take to find its pitch
-	ringHides    = 0.40  // s that what rings may hide the pitch of a note begun
+	onsetEvidence   = 1.2   // evidence for an onset: more than any one sign just alone
+	faintEvidence   = 0.6   // and for one to be kept in mind
+	plainEvidence   = 2.0   // and for one that stands by itself in a note that still swells
+	leastInterOnset = 0.075 // s: two beginnings closer than this are one
+	slowestAttack   = 0.25  // s that a bow may take over one beginning
+	pluckSettling   = 0.35  // s that a plucked string may take to find its pitch
+	ringMasks       = 0.40  // s that what rings may hide the pitch of a note begun
 )
 
 // findOnsets gives the onsets, and those too faint to count, in order.
@@ -31,7 +31,7 @@ func findOnsets(frames []Frame, rises []float64, floor float64) (found, faint []
 	if len(frames) < 2 {
 		return nil, nil
 	}
-	o := &onsets{frames: frames, rises: rises, hop: frames[1].Time - frames[0].Time}
+	o := &onsets{frames: frames, flux: rises, hop: frames[1].Time - frames[0].Time}
 	o.levels = smoothLevels(frames)
 	n := len(frames)
 	score := make([]float64, n)
@@ -42,9 +42,9 @@ func findOnsets(frames []Frame, rises []float64, floor float64) (found, faint []
 		}
 	}
 	var at []int
-	reach := int(apart / o.hop)
+	reach := int(leastInterOnset / o.hop)
 	for i := range score {
-		if score[i] < faintly {
+		if score[i] < faintEvidence {
 			continue
 		}
 		best := true
@@ -57,17 +57,17 @@ func findOnsets(frames []Frame, rises []float64, floor float64) (found, faint []
 		if !best {
 			continue
 		}
-		if score[i] < enough {
-			faint = append(faint, Onset{Time: o.start(i, min(n, i+100)), Strength: score[i], Fresh: o.fresh(i), Kind: Attack})
+		if score[i] < onsetEvidence {
+			faint = append(faint, Onset{Time: o.onsetTime(i, min(n, i+100)), Strength: score[i], Fresh: o.newSound(i), Kind: Attack})
 			continue
 		}
-		if last := len(at) - 1; last >= 0 && (o.sameAttack(at[last], i) || score[i] < plainly && o.swells(at[last], i)) {
+		if last := len(at) - 1; last >= 0 && (o.sameAttack(at[last], i) || score[i] < plainEvidence && o.inSwell(at[last], i)) {
 			if o.loudest(at[last]+1, i-2) < floor+9 {
 				at[last] = i // nothing sounds between them: the first was the end of the note before
 			}
 			continue
 		}
-		if last := len(at) - 1; last >= 0 && o.kind(i, base[i]) == PitchChange && (o.settling(at[last], i) || o.together(at[last], i)) {
+		if last := len(at) - 1; last >= 0 && o.kind(i, base[i]) == PitchChange && (o.pluckSettlesAt(at[last], i) || o.sharePeriod(at[last], i)) {
 			continue
 		}
 		at = append(at, i)
@@ -79,23 +79,23 @@ func findOnsets(frames []Frame, rises []float64, floor float64) (found, faint []
 		if k+1 < len(at) {
 			next = at[k+1]
 		}
-		onset := Onset{Time: o.start(i, min(next, i+100)), Strength: math.Max(enough, score[i]), Fresh: o.fresh(i), Kind: o.kind(i, base[i])}
+		onset := Onset{Time: o.onsetTime(i, min(next, i+100)), Strength: math.Max(onsetEvidence, score[i]), Fresh: o.newSound(i), Kind: o.kind(i, base[i])}
 		last := len(found) - 1
 		switch {
 		case swelled[i]:
 			onset.Time, onset.Kind = frames[i].Time, Attack
-			for _, v := range score[i:min(next, i+int(swellsLate/o.hop))] {
+			for _, v := range score[i:min(next, i+int(softOnsetLate/o.hop))] {
 				onset.Strength = math.Max(onset.Strength, v)
 			}
 		case onset.Kind == PitchChange:
 			// Where the note before is so short that its own sound was never clear, the
 			// break in it is no sign of the next.
-			if t := o.crossing(i); last < 0 || t >= found[last].Time+apart {
+			if t := o.glideMidpoint(i); last < 0 || t >= found[last].Time+leastInterOnset {
 				onset.Time = t
 			}
 		}
 		// What came up may be the same beginning as the one before it or after it.
-		if last >= 0 && onset.Time < found[last].Time+apart {
+		if last >= 0 && onset.Time < found[last].Time+leastInterOnset {
 			switch {
 			case swelled[i]:
 				continue
@@ -110,7 +110,7 @@ func findOnsets(frames []Frame, rises []float64, floor float64) (found, faint []
 
 // kind tells an attack from a pitch that changed under one bow.
 func (o *onsets) kind(i int, base float64) OnsetKind {
-	if o.step(i) >= enoughStep && o.excess(i, base) < enoughExcess/2 && o.valley(i) < 3 {
+	if o.pitchStep(i) >= enoughPitchStep && o.fluxExcess(i, base) < enoughFluxExcess/2 && o.levelDip(i) < 3 {
 		return PitchChange
 	}
 	return Attack
@@ -120,47 +120,47 @@ func (o *onsets) kind(i int, base float64) OnsetKind {
 // to what follows the second: a bow that takes two bites at one note. Where it
 // had found another pitch it was a note.
 func (o *onsets) sameAttack(a, b int) bool {
-	if float64(b-a)*o.hop >= slowAttack || o.loudest(a, b) >= o.loudest(b, b+40)-7 {
+	if float64(b-a)*o.hop >= slowestAttack || o.loudest(a, b) >= o.loudest(b, b+40)-7 {
 		return false
 	}
-	between, ok1 := o.steady(a+2, b-1)
-	after, ok2 := o.steady(b+2, b+9)
+	between, ok1 := o.steadyPitch(a+2, b-1)
+	after, ok2 := o.steadyPitch(b+2, b+9)
 	return !ok1 || !ok2 || 1200*math.Abs(math.Log2(after/between)) < 60
 }
 
-// settling tells whether a pitch that changes at b is still that of the string
+// pluckSettlesAt tells whether a pitch that changes at b is still that of the string
 // plucked at a: the body answers a pluck first, up to a semitone off, and as it
 // dies away the string is heard.
-func (o *onsets) settling(a, b int) bool {
-	if float64(b-a)*o.hop > pluckSettles {
+func (o *onsets) pluckSettlesAt(a, b int) bool {
+	if float64(b-a)*o.hop > pluckSettling {
 		return false
 	}
-	_, peak := o.sharpest(a)
-	return peak > sharp && o.loudest(a, a+6) > o.levels[b]+5 && o.step(b) < 2*enoughStep && o.excess(b, 0) < enoughExcess
+	_, peak := o.fluxPeak(a)
+	return peak > plainAttack && o.loudest(a, a+6) > o.levels[b]+5 && o.pitchStep(b) < 2*enoughPitchStep && o.fluxExcess(b, 0) < enoughFluxExcess
 }
 
-// together tells whether the pitch between two beginnings was that of two sounds at
+// sharePeriod tells whether the pitch between two beginnings was that of two sounds at
 // once: where a room or a string still rings, the note begun at a and the one
 // before it have a period in common, an octave or more below both, until the old
 // one has died away at b. A player who really leaps there and back has to bow.
-func (o *onsets) together(a, b int) bool {
-	if float64(b-a)*o.hop > ringHides {
+func (o *onsets) sharePeriod(a, b int) bool {
+	if float64(b-a)*o.hop > ringMasks {
 		return false
 	}
-	between, ok1 := o.steady(a+2, b-1)
-	after, ok2 := o.steady(b+2, b+10)
+	between, ok1 := o.steadyPitch(a+2, b-1)
+	after, ok2 := o.steadyPitch(b+2, b+10)
 	if !ok1 || !ok2 {
 		return false
 	}
-	l := partial(after, between)
-	if before, ok := o.steady(a-10, a-1); ok && l == 2 {
-		return partial(before, between) > 2
+	l := partialOf(after, between)
+	if before, ok := o.steadyPitch(a-10, a-1); ok && l == 2 {
+		return partialOf(before, between) > 2
 	}
 	return l > 2
 }
 
-// partial is which partial of a fundamental a frequency is, 0 for none up to the eighth.
-func partial(freq, fundamental float64) int {
+// partialOf is which partial of a fundamental a frequency is, 0 for none up to the eighth.
+func partialOf(freq, fundamental float64) int {
 	k := math.Round(freq / fundamental)
 	if k < 1 || k > 8 || 1200*math.Abs(math.Log2(freq/fundamental/k)) > 35 {
 		return 0

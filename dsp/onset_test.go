@@ -194,6 +194,6 @@ func TestAStrongAttackIsPlainerThanAFaintOne(t *testing.T) {
 	require.Len(t, h.Onsets, 2)
 	assert.Greater(t, h.Onsets[0].Strength, h.Onsets[1].Strength)
 	for _, o := range h.Onsets {
-		assert.GreaterOrEqual(t, o.Strength, enough)
+		assert.GreaterOrEqual(t, o.Strength, onsetEvidence)
 	}
 }

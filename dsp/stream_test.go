@@ -123,7 +123,7 @@ func TestAPlayerNeedNotWaitForThePitch(t *testing.T) {
 }
 
 func TestLevelsOfLongAgoDoNotMatter(t *testing.T) {
-	tp := newTape(3)
+	tp := newHistory(3)
 	for i := 1; i <= 1000; i++ {
 		tp.push(float64(i))
 	}
@@ -132,7 +132,7 @@ func TestLevelsOfLongAgoDoNotMatter(t *testing.T) {
 	assert.Nil(t, tp.at(998, 3), "not there yet")
 	assert.Nil(t, tp.at(0, 3), "no longer there")
 	assert.LessOrEqual(t, cap(tp.buf), 12, "and memory stays bounded")
-	assert.Equal(t, []float64{0, 0, 7}, func() []float64 { n := newTape(3); n.push(7); return n.at(-2, 3) }(), "before the start is silence")
+	assert.Equal(t, []float64{0, 0, 7}, func() []float64 { n := newHistory(3); n.push(7); return n.at(-2, 3) }(), "before the start is silence")
 }
 
 // allocations of one run of f, on average.
@@ -162,15 +162,15 @@ func TestListeningAllocatesOnlyWhatTheTransformsDo(t *testing.T) {
 	assert.InDelta(t, theirs, all, 0.08*theirs)
 
 	// And what lies between the transforms, by itself.
-	frame := tr.low.at(tr.low.end()-tr.yin.span(), tr.yin.span())
+	frame := tr.decimated.at(tr.decimated.end()-tr.yin.span(), tr.yin.span())
 	cands := make([]candidate, 0, maxCandidates)
 	tr.emit, fl.emit = func(Frame) {}, func(float64) {}
 	for what, f := range map[string]func(){
-		"the band":       func() { tr.low.push(tr.band.step(1)) },
+		"the band":       func() { tr.decimated.push(tr.filter.step(1)) },
 		"the candidates": func() { cands = tr.yin.candidates(frame, cands[:0]) },
 		"the evidence":   func() { tr.weigh(tr.settled * tr.hop) },
-		"the path":       func() { tr.path.push(cands, 1, false) },
-		"the period":     func() { refine(tr.atFull, tr.full.end()-5000, 450, rate) },
+		"the path":       func() { tr.viterbi.push(cands, 1, false) },
+		"the period":     func() { refine(tr.atFull, tr.fullRate.end()-5000, 450, rate) },
 		"the frame":      func() { tr.settle(candidate{lag: 56, freq: 98}, true) },
 		"the rise":       func() { fl.frame(large, 1) },
 	} {

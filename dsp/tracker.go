@@ -5,18 +5,18 @@ import "math"
 // hopSeconds is the step of the pitch track, before rounding to whole samples.
 const hopSeconds = 0.010
 
-// tracker turns sound into a pitch track. Sound is band-limited once; every
-// decimated sample is then simply every so-manieth of it.
+// tracker turns sound into a pitch track. Sound is band-limited once, so decimation
+// only keeps one sample of so many (factor).
 type tracker struct {
-	rate   int
-	factor int // decimation
-	hop    int // full-rate samples a frame
-	band   band
-	yin    *yin
-	path   *path
-	full   *tape
-	low    *tape // decimated
-	count  int   // full-rate samples so far
+	rate      int
+	factor    int // decimation
+	hop       int // full-rate samples a frame
+	filter    bandFilter
+	yin       *yin
+	viterbi   *viterbi
+	fullRate  *history
+	decimated *history // decimated
+	count     int      // full-rate samples so far
 
 	next    int // frame whose candidates are sought next
 	settled int // frames emitted
@@ -33,15 +33,15 @@ func newTracker(c Config, rate int, emit func(Frame)) *tracker {
 	lowRate := float64(rate) / float64(t.factor)
 	lowHop := int(math.Round(hopSeconds * lowRate))
 	t.hop = lowHop * t.factor
-	t.band = newBand(c, rate)
+	t.filter = newBandFilter(c, rate)
 	t.yin = newYin(c, lowRate, lowHop)
-	t.path = newPath(c)
+	t.viterbi = newViterbi(c)
 	t.recent = make([]float64, 0, 6)
 	t.loudest = silenceLevel
 	keep := (c.Lag+6)*lowHop + 2*t.yin.span()
-	t.low = newTape(keep)
-	t.full = newTape(keep * t.factor)
-	t.atFull = t.full.at
+	t.decimated = newHistory(keep)
+	t.fullRate = newHistory(keep * t.factor)
+	t.atFull = t.fullRate.at
 	t.found = make([]candidate, 0, maxCandidates)
 	return t
 }
@@ -53,11 +53,11 @@ func (t *tracker) lead() int { return (t.yin.window + t.yin.maxLag/2) / 2 }
 
 func (t *tracker) push(samples []float32) {
 	for _, s := range samples {
-		v := t.band.step(float64(s))
-		t.full.push(v)
+		v := t.filter.step(float64(s))
+		t.fullRate.push(v)
 		if t.count%t.factor == 0 {
-			t.low.push(v)
-			if t.low.end() == t.due() {
+			t.decimated.push(v)
+			if t.decimated.end() == t.due() {
 				t.frame()
 			}
 		}
@@ -71,10 +71,10 @@ func (t *tracker) due() int { return t.next*t.hop/t.factor - t.lead() + t.yin.sp
 // frame seeks the candidates of the next frame and chooses among those of an earlier
 // one.
 func (t *tracker) frame() {
-	t.found = t.yin.candidates(t.low.at(t.next*t.hop/t.factor-t.lead(), t.yin.span()), t.found[:0])
+	t.found = t.yin.candidates(t.decimated.at(t.next*t.hop/t.factor-t.lead(), t.yin.span()), t.found[:0])
 	weight, rising := t.weigh(t.next * t.hop)
 	t.next++
-	if best, voiced, ok := t.path.push(t.found, weight, rising); ok {
+	if best, voiced, ok := t.viterbi.push(t.found, weight, rising); ok {
 		t.settle(best, voiced)
 	}
 }
@@ -83,7 +83,7 @@ func (t *tracker) frame() {
 func (t *tracker) finish() {
 	end := t.count
 	t.push(make([]float32, (t.yin.span()+2*t.hop/t.factor)*t.factor))
-	t.path.flush(func(best candidate, voiced bool) {
+	t.viterbi.flush(func(best candidate, voiced bool) {
 		if t.settled*t.hop < end {
 			t.settle(best, voiced)
 		}
@@ -137,7 +137,7 @@ const silenceLevel = -120
 // level is the RMS over 25 ms about a position: one period of the lowest E.
 func (t *tracker) level(centre int) float64 {
 	n := int(0.025 * float64(t.rate) / float64(t.factor))
-	x := t.low.at(centre/t.factor-n/2, n)
+	x := t.decimated.at(centre/t.factor-n/2, n)
 	if x == nil {
 		return silenceLevel
 	}

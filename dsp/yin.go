@@ -31,8 +31,8 @@ const maxCandidates = 6
 // "YIN, a fundamental frequency estimator for speech and music", J. Acoust.
 // Soc. Am. 111(4), 2002: difference function (step 2), cumulative mean
 // normalisation (step 3), minima (in place of the absolute threshold of step 4
-// every dip is kept, and path chooses among them over time), parabolic
-// interpolation (step 5). The best local estimate (step 6) is left to path.
+// every dip is kept, and viterbi chooses among them over time), parabolic
+// interpolation (step 5). The best local estimate (step 6) is left to viterbi.
 type yin struct {
 	rate           float64 // decimated, samples a second
 	high           float64 // Hz

@@ -154,10 +154,10 @@ func TestEveryStepOfYINHelps(t *testing.T) {
 	frames, without := 0.0, 0.0
 	for n, x := range sounds {
 		tr := newTracker(Bass, 44100, func(Frame) {})
-		tr.low = newTape(len(x)) // to keep all of it
+		tr.decimated = newHistory(len(x)) // to keep all of it
 		tr.push(x)
 		y := tr.yin
-		low := tr.low.at(0, tr.low.end())
+		low := tr.decimated.at(0, tr.decimated.end())
 		p := paper{low, y.window, y.minLag, y.maxLag}
 		heard := track(t, x, 44100)
 		for at := 300; at+y.span() < len(low)-300; at += 440 {

@@ -7,7 +7,7 @@ import "slices"
 type Expected struct {
 	Measure int    // index into Piece.Measures
 	Number  string // that measure's printed number
-	Pass    int    // the how manieth time this measure comes round, from 1
+	Pass    int    // which time this measure comes round, counted from 1
 	Beat    float64
 	Note    int   // index into that measure's Notes (the first of tied ones)
 	Onset   Ticks // from the start of the line

@@ -16,8 +16,8 @@ import (
 	"endpin/piece/class"
 	"endpin/piece/finding"
 	"endpin/ui/desk"
-	"endpin/ui/hands"
 	"endpin/ui/ink"
+	"endpin/ui/uitest"
 )
 
 // lesson is a window on a desk whose class has three students; what the run is
@@ -44,7 +44,7 @@ func lesson(t *testing.T) (win fyne.Window, w *Window, d *desk.Desk, asked *desk
 }
 
 func threeTimes() *finding.Hearing {
-	h := hands.Told()
+	h := uitest.Told()
 	for i := range h.Findings {
 		h.Findings[i].Notes = 3
 	}
@@ -57,30 +57,30 @@ func TestATeacherDropsAFolderAndHearsTheClass(t *testing.T) {
 	folder := t.TempDir()
 	drop(w, folder)
 	assert.True(t, s.Box().Visible(), "a folder is a class")
-	assert.True(t, hands.Reads(win, folder))
-	hands.Press(t, win, "Hear the class")
+	assert.True(t, uitest.Reads(win, folder))
+	uitest.Press(t, win, "Hear the class")
 	pump(func() bool { return !s.Class.Going })
 	assert.Equal(t, folder, asked.Folder)
 	assert.Same(t, d.Score, asked.Score)
-	assert.True(t, hands.Reads(win, "sharp after shift, measures 5–7  ·  late, measure 9"))
-	assert.True(t, hands.Reads(win, "Not heard: silence."))
-	assert.True(t, hands.Reads(win, "No recording."))
-	assert.True(t, hands.Reads(win, "1 of 3 students heard, in one recording the piece was not, 1 without a recording."))
+	assert.True(t, uitest.Reads(win, "sharp after shift, measures 5–7  ·  late, measure 9"))
+	assert.True(t, uitest.Reads(win, "Not heard: silence."))
+	assert.True(t, uitest.Reads(win, "No recording."))
+	assert.True(t, uitest.Reads(win, "1 of 3 students heard, in one recording the piece was not, 1 without a recording."))
 
 	key := func(k fyne.KeyName) { win.Canvas().OnTypedKey()(&fyne.KeyEvent{Name: k}) }
 	key(fyne.KeyDown)
 	assert.Equal(t, "Anna", s.Class.Student().Name)
-	assert.True(t, hands.Reads(win, hands.Told().Findings[0].Text))
+	assert.True(t, uitest.Reads(win, uitest.Told().Findings[0].Text))
 	key(fyne.KeySpace)
-	assert.True(t, hands.Reads(win, "There is no loudspeaker to play on."))
-	hands.Keep(t, win, "class")
+	assert.True(t, uitest.Reads(win, "There is no loudspeaker to play on."))
+	uitest.Keep(t, win, "class")
 	key(fyne.KeyReturn)
 	pump(func() bool { return d.Shown != nil })
 	assert.True(t, w.desktop.Visible(), "all that is heard, on the page")
 	assert.Equal(t, "Anna, Anna.wav: 2 things heard", w.say())
 	d.SetWay(desk.BringUp)
 	assert.Equal(t, "Anna, Anna.wav: 2 things heard", w.say(), "whatever the way")
-	hands.Press(t, win, "Class")
+	uitest.Press(t, win, "Class")
 	assert.Equal(t, "Anna", s.Class.Student().Name, "what was looked at is still there")
 	key(fyne.KeyEscape)
 	assert.Nil(t, s.Class.Student())
@@ -94,7 +94,7 @@ func TestAFileThatIsDroppedIsARecordingAndARosterIsForTheClassThatStandsThere(t 
 	file := filepath.Join(t.TempDir(), "mine.wav")
 	roster := filepath.Join(t.TempDir(), "names.csv")
 	require.NoError(t, os.WriteFile(roster, []byte("Anna\n"), 0o600))
-	hands.Press(t, win, "Class")
+	uitest.Press(t, win, "Class")
 	drop(w, roster)
 	assert.Equal(t, roster, s.Class.Asked.Roster)
 	drop(w, file)
@@ -114,7 +114,7 @@ func tableWith(t *testing.T, change func(*desk.Means)) (*Window, *desk.Desk, fyn
 		Post:   func(f func()) { posted <- f },
 		Folder: t.TempDir(),
 		Hear: func(context.Context, *desk.Score, string, finding.Options, func(float64)) (*finding.Hearing, *dsp.Heard, error) {
-			return hands.Told(), &dsp.Heard{}, nil
+			return uitest.Told(), &dsp.Heard{}, nil
 		},
 	}
 	change(&m)

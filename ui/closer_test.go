@@ -10,8 +10,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"endpin/ui/hands"
 	"endpin/ui/page"
+	"endpin/ui/uitest"
 )
 
 // tapMeasure taps the page where a measure stands.
@@ -31,21 +31,21 @@ func tapMeasure(w *Window, win fyne.Window, measure int) {
 
 func TestATapOnAMeasureOfTheTakeLooksCloserAndChoosesNothing(t *testing.T) {
 	w, d, win, _ := table(t)
-	hands.ShowDemoTake(t, d)
+	uitest.ShowDemoTake(t, d)
 	tapMeasure(w, win, 4)
 	require.NotNil(t, d.Closer())
 	assert.Equal(t, "5", d.Closer().Number)
 	assert.Equal(t, "1-16", d.Range(), "the range to work on stays as it was")
 	assert.True(t, w.closer.Box.Visible())
-	assert.True(t, hands.Reads(win, "After the shift from first position to third position in measure 5, on the G string, your hand landed 31 cents sharp, about a centimetre too far toward the bridge and stayed there until the A in measure 7."))
-	hands.Keep(t, win, "closer")
-	hands.Press(t, win, "▸")
+	assert.True(t, uitest.Reads(win, "After the shift from first position to third position in measure 5, on the G string, your hand landed 31 cents sharp, about a centimetre too far toward the bridge and stayed there until the A in measure 7."))
+	uitest.Keep(t, win, "closer")
+	uitest.Press(t, win, "▸")
 	assert.Equal(t, "6", d.Closer().Number)
-	hands.Press(t, win, "◂")
-	hands.Press(t, win, "◂")
+	uitest.Press(t, win, "◂")
+	uitest.Press(t, win, "◂")
 	assert.Equal(t, "4", d.Closer().Number)
-	assert.True(t, hands.Reads(win, "Nothing to mend here."))
-	hands.Press(t, win, "Close  Esc")
+	assert.True(t, uitest.Reads(win, "Nothing to mend here."))
+	uitest.Press(t, win, "Close  Esc")
 	assert.False(t, w.closer.Box.Visible())
 }
 
@@ -53,8 +53,8 @@ func TestKeysLookCloserMoveAboutAndClose(t *testing.T) {
 	w, d, win, _ := table(t)
 	key := func(k fyne.KeyName) { win.Canvas().OnTypedKey()(&fyne.KeyEvent{Name: k}) }
 	win.Canvas().OnTypedRune()('c')
-	assert.True(t, hands.Reads(win, "Look closer once a take is shown: play one, or open one of the takes."))
-	hands.ShowDemoTake(t, d)
+	assert.True(t, uitest.Reads(win, "Look closer once a take is shown: play one, or open one of the takes."))
+	uitest.ShowDemoTake(t, d)
 	win.Canvas().OnTypedRune()('c')
 	require.NotNil(t, d.Closer(), "at what is worth mending first")
 	key(fyne.KeyRight)
@@ -63,7 +63,7 @@ func TestKeysLookCloserMoveAboutAndClose(t *testing.T) {
 	assert.Equal(t, "5", d.Closer().Number)
 	assert.Equal(t, "1-16", d.Range(), "no pedal's deed is done")
 	win.Canvas().OnTypedRune()('r')
-	assert.True(t, hands.Reads(win, "There is no loudspeaker to play on."))
+	assert.True(t, uitest.Reads(win, "There is no loudspeaker to play on."))
 	key(fyne.KeyEscape)
 	assert.Nil(t, d.Closer())
 	assert.False(t, w.closer.Box.Visible())
@@ -80,8 +80,8 @@ func TestWithoutATakeATapChoosesAMeasure(t *testing.T) {
 
 func TestAFindingInTheListBringsItsMeasureCloser(t *testing.T) {
 	_, d, win, _ := table(t)
-	hands.ShowDemoTake(t, d)
-	hands.Press(t, win, "Takes")
+	uitest.ShowDemoTake(t, d)
+	uitest.Press(t, win, "Takes")
 	for _, o := range test.LaidOutObjects(win.Content()) {
 		if l, ok := o.(*widget.Label); ok && strings.HasPrefix(l.Text, "Measure 9  ·  ") && strings.HasSuffix(l.Text, " ms late") {
 			at := fyne.CurrentApp().Driver().AbsolutePositionForObject(l)
@@ -90,37 +90,37 @@ func TestAFindingInTheListBringsItsMeasureCloser(t *testing.T) {
 	}
 	require.NotNil(t, d.Closer())
 	assert.Equal(t, "9", d.Closer().Number)
-	hands.Keep(t, win, "closer_beside")
+	uitest.Keep(t, win, "closer_beside")
 }
 
 func TestAFindingIsPutAsideWithAReasonAndTakenBack(t *testing.T) {
 	_, d, win, _ := table(t)
-	hands.ShowDemoTake(t, d)
+	uitest.ShowDemoTake(t, d)
 	d.LookCloser(8)
-	hands.Press(t, win, "Put aside")
-	hands.Keep(t, win, "aside")
-	hands.PressOver(t, win, "That was the chair")
+	uitest.Press(t, win, "Put aside")
+	uitest.Keep(t, win, "aside")
+	uitest.PressOver(t, win, "That was the chair")
 	reason, set := d.Dismissed(1)
 	assert.True(t, set)
 	assert.Equal(t, "That was the chair", reason)
-	assert.True(t, hands.Reads(win, "Put aside (That was the chair): In measure 9, beat 1, the D came 0.24 seconds late."))
+	assert.True(t, uitest.Reads(win, "Put aside (That was the chair): In measure 9, beat 1, the D came 0.24 seconds late."))
 	marks := page.MarksOf(d.Shown.Hearing.Findings, d.Score.Piece.Measures, func(i int) bool { _, set := d.Dismissed(i); return set })
 	assert.True(t, marks[8][0].Aside, "the page shows it as put aside")
 	assert.False(t, marks[4][0].Aside)
-	hands.Press(t, win, "Take it back")
+	uitest.Press(t, win, "Take it back")
 	_, set = d.Dismissed(1)
 	assert.False(t, set)
 
-	hands.Press(t, win, "Put aside")
-	hands.TypeOver(t, win, "the cat")
-	hands.PressOver(t, win, "Keep this reason")
+	uitest.Press(t, win, "Put aside")
+	uitest.TypeOver(t, win, "the cat")
+	uitest.PressOver(t, win, "Keep this reason")
 	reason, _ = d.Dismissed(1)
 	assert.Equal(t, "the cat", reason)
-	hands.Press(t, win, "Take it back")
-	hands.Press(t, win, "Put aside")
-	hands.PressOver(t, win, "Keep this reason")
+	uitest.Press(t, win, "Take it back")
+	uitest.Press(t, win, "Put aside")
+	uitest.PressOver(t, win, "Keep this reason")
 	_, set = d.Dismissed(1)
 	assert.False(t, set, "no reason is none")
-	hands.PressOver(t, win, "Leave it")
+	uitest.PressOver(t, win, "Leave it")
 	assert.Nil(t, win.Canvas().Overlays().Top())
 }

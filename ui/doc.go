@@ -9,7 +9,7 @@
 // It draws and judges nothing; what a finding is, and how it reads, is decided
 // in piece/finding. Only cmd/endpin-desk opens a real window, so that everything
 // here is tested without a display: here as journeys through the whole window by
-// what stands on it (ui/hands), in each package by itself what it draws. Read Window
+// what stands on it (ui/uitest), in each package by itself what it draws. Read Window
 // first, then screens.go.
 //
 // A key goes first to what is asked over the desk, then to the line that is typed in,

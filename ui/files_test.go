@@ -16,7 +16,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"endpin/ui/desk"
-	"endpin/ui/hands"
+	"endpin/ui/uitest"
 )
 
 func pump(t *testing.T, posted chan func(), until func() bool) {
@@ -31,7 +31,7 @@ func pump(t *testing.T, posted chan func(), until func() bool) {
 	}
 }
 
-// recordingFile is a file named as a recording; what would be heard in it is hands.Told().
+// recordingFile is a file named as a recording; what would be heard in it is uitest.Told().
 func recordingFile(t *testing.T, name string) string {
 	t.Helper()
 	path := filepath.Join(t.TempDir(), name)
@@ -52,27 +52,27 @@ func TestARecordingIsOpenedByDroppingIt(t *testing.T) {
 	w, d, win, posted := table(t)
 	mine := recordingFile(t, "Lesson three.m4a")
 	drop(w, mine, mine)
-	assert.True(t, hands.Reads(win, "2 files were dropped: drop one recording, or one folder, at a time."))
+	assert.True(t, uitest.Reads(win, "2 files were dropped: drop one recording, or one folder, at a time."))
 	folder := t.TempDir()
 	drop(w, folder)
 	assert.True(t, w.class.Box().Visible(), "a folder is a class")
 	drop(w, mine)
 	require.True(t, d.Judging)
-	assert.True(t, hands.Reads(win, "Hearing Lesson three.m4a "), "with its progress")
+	assert.True(t, uitest.Reads(win, "Hearing Lesson three.m4a "), "with its progress")
 	pump(t, posted, func() bool { return !d.Judging })
 	require.NotNil(t, d.Shown)
-	hands.Press(t, win, "Takes")
-	assert.True(t, hands.Reads(win, "Lesson three.m4a"))
-	hands.Press(t, win, "All takes")
-	assert.True(t, hands.Reads(win, "▸ Lesson three.m4a"), "it stands among the takes, marked as the one shown")
+	uitest.Press(t, win, "Takes")
+	assert.True(t, uitest.Reads(win, "Lesson three.m4a"))
+	uitest.Press(t, win, "All takes")
+	assert.True(t, uitest.Reads(win, "▸ Lesson three.m4a"), "it stands among the takes, marked as the one shown")
 }
 
 func TestTheHearingOfARecordingIsCancelledByItsButton(t *testing.T) {
 	w, d, win, posted := tableWhere(t, func(ctx context.Context) error { <-ctx.Done(); return ctx.Err() })
 	w.take(recordingFile(t, "a.wav"))
-	hands.Press(t, win, "Cancel")
+	uitest.Press(t, win, "Cancel")
 	pump(t, posted, func() bool { return !d.Judging })
-	assert.True(t, hands.Reads(win, "Stopped. Nothing was changed."))
+	assert.True(t, uitest.Reads(win, "Stopped. Nothing was changed."))
 	assert.Nil(t, d.Shown)
 	assert.Empty(t, d.Takes)
 }
@@ -88,39 +88,39 @@ func TestEveryKindOfRecordingCanBeChosen(t *testing.T) {
 
 func TestTheReportGoesWhereItIsToldToAndNothingIsWrittenOverUnasked(t *testing.T) {
 	_, d, win, posted := table(t)
-	hands.ShowDemoTake(t, d)
+	uitest.ShowDemoTake(t, d)
 	d.Shown.Take.Made = time.Date(2026, 11, 25, 17, 30, 0, 0, time.UTC)
 	home := t.TempDir()
 	t.Setenv("HOME", home)
-	hands.Press(t, win, "Takes")
+	uitest.Press(t, win, "Takes")
 	written := func() bool { return !strings.HasPrefix(d.Message, "Writing ") }
 	path := filepath.Join(home, "Stairs to the Loft 2026-11-25 17.30.html")
 
-	hands.Press(t, win, "Keep the report")
-	hands.Keep(t, win, "keep")
-	hands.PressOver(t, win, "Keep")
+	uitest.Press(t, win, "Keep the report")
+	uitest.Keep(t, win, "keep")
+	uitest.PressOver(t, win, "Keep")
 	pump(t, posted, written)
 	assert.Equal(t, "Kept as "+path+".", d.Message)
 	assert.FileExists(t, path)
 
 	require.NoError(t, os.WriteFile(path, []byte("mine"), 0o600))
-	hands.Press(t, win, "Keep the report")
-	hands.PressOver(t, win, "Keep")
-	hands.PressOver(t, win, "Leave it")
+	uitest.Press(t, win, "Keep the report")
+	uitest.PressOver(t, win, "Keep")
+	uitest.PressOver(t, win, "Leave it")
 	kept, err := os.ReadFile(path)
 	require.NoError(t, err)
 	assert.Equal(t, "mine", string(kept))
-	hands.Press(t, win, "Keep the report")
-	hands.PressOver(t, win, "Keep")
-	hands.PressOver(t, win, "Write over it")
+	uitest.Press(t, win, "Keep the report")
+	uitest.PressOver(t, win, "Keep")
+	uitest.PressOver(t, win, "Write over it")
 	pump(t, posted, written)
 	kept, err = os.ReadFile(path)
 	require.NoError(t, err)
 	assert.Contains(t, string(kept), "<html")
 
-	hands.Press(t, win, "Keep the report")
-	hands.TypeOver(t, win, "for my teacher")
-	hands.PressOver(t, win, "Keep")
+	uitest.Press(t, win, "Keep the report")
+	uitest.TypeOver(t, win, "for my teacher")
+	uitest.PressOver(t, win, "Keep")
 	pump(t, posted, written)
 	assert.FileExists(t, filepath.Join(home, "for my teacher.html"))
 }
@@ -129,17 +129,17 @@ func TestATakeIsRemovedOnlyWhenAsked(t *testing.T) {
 	w, d, win, posted := table(t)
 	w.take(recordingFile(t, "Lesson three.m4a"))
 	pump(t, posted, func() bool { return !d.Judging })
-	hands.Press(t, win, "Takes")
-	hands.Press(t, win, "All takes")
-	hands.Press(t, win, "Remove")
-	hands.PressOver(t, win, "Leave it")
+	uitest.Press(t, win, "Takes")
+	uitest.Press(t, win, "All takes")
+	uitest.Press(t, win, "Remove")
+	uitest.PressOver(t, win, "Leave it")
 	assert.Len(t, d.Takes, 1)
-	hands.Press(t, win, "Remove")
-	hands.PressOver(t, win, "Remove it")
+	uitest.Press(t, win, "Remove")
+	uitest.PressOver(t, win, "Remove it")
 	assert.Empty(t, d.Takes)
-	assert.True(t, hands.Reads(win, "None yet. A take is kept each time you play, and each recording that you open stands here too."))
-	hands.Press(t, win, "Heard")
-	assert.True(t, hands.Reads(win, "No take is shown. Play one, or open one of the takes."))
+	assert.True(t, uitest.Reads(win, "None yet. A take is kept each time you play, and each recording that you open stands here too."))
+	uitest.Press(t, win, "Heard")
+	assert.True(t, uitest.Reads(win, "No take is shown. Play one, or open one of the takes."))
 }
 
 func TestAHundredTakesAreAListOfWhichOnlyWhatIsSeenIsThere(t *testing.T) {
@@ -147,9 +147,9 @@ func TestAHundredTakesAreAListOfWhichOnlyWhatIsSeenIsThere(t *testing.T) {
 	for i := range 100 {
 		d.Takes = append(d.Takes, &desk.Take{Made: time.Date(2026, 11, 1, 8, i, 0, 0, time.UTC), QPM: 84, Way: desk.PlayAlong, Measures: "5-8", Found: "4 things heard"})
 	}
-	hands.Press(t, win, "Takes")
-	hands.Press(t, win, "All takes")
-	assert.True(t, hands.Reads(win, "measures 5–8  ·  ♩ = 84  ·  4 things heard"))
+	uitest.Press(t, win, "Takes")
+	uitest.Press(t, win, "All takes")
+	assert.True(t, uitest.Reads(win, "measures 5–8  ·  ♩ = 84  ·  4 things heard"))
 	rows := 0
 	for _, o := range test.LaidOutObjects(win.Content()) {
 		if b, ok := o.(*widget.Button); ok && b.Text == "Remove" {
@@ -158,5 +158,5 @@ func TestAHundredTakesAreAListOfWhichOnlyWhatIsSeenIsThere(t *testing.T) {
 	}
 	assert.Greater(t, rows, 4)
 	assert.Less(t, rows, 20)
-	hands.Keep(t, win, "takes")
+	uitest.Keep(t, win, "takes")
 }

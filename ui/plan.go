@@ -48,7 +48,7 @@ func (p *plan) refresh() {
 func (p *plan) list() {
 	p.of, p.aside = p.w.desk.Shown, takes.SetAside(p.w.desk)
 	p.items.RemoveAll()
-	sitting, err := p.w.desk.Sitting(10 * (p.minutes.SelectedIndex() + 1))
+	sitting, err := p.w.desk.PracticePlan(10 * (p.minutes.SelectedIndex() + 1))
 	if err != nil {
 		p.items.Add(prose.Wrapped(err.Error()))
 		return

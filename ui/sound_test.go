@@ -12,8 +12,8 @@ import (
 
 	"endpin/dsp/sound"
 	"endpin/ui/desk"
-	"endpin/ui/hands"
 	"endpin/ui/ink"
+	"endpin/ui/uitest"
 )
 
 // sounding is a window on a desk whose sound card pretends.
@@ -22,7 +22,7 @@ func sounding(t *testing.T) (w *Window, d *desk.Desk, win fyne.Window, card *sou
 	a.Settings().SetTheme(ink.Look{})
 	posted := make(chan func(), 1000)
 	card = sound.NewPretend(44100)
-	d = desk.New(hands.DemoScore(t), desk.Means{Post: func(f func()) { posted <- f }, Card: sound.New(card)})
+	d = desk.New(uitest.DemoScore(t), desk.Means{Post: func(f func()) { posted <- f }, Card: sound.New(card)})
 	win = test.NewTempWindow(t, widget.NewLabel(""))
 	w = New(d, win, true)
 	win.Resize(fyne.NewSize(1280, 800))
@@ -57,14 +57,14 @@ func sounding(t *testing.T) (w *Window, d *desk.Desk, win fyne.Window, card *sou
 
 func TestWhatSoundsIsChosenOnTheBar(t *testing.T) {
 	_, d, win, _, _ := sounding(t)
-	hands.Press(t, win, "Drone")
+	uitest.Press(t, win, "Drone")
 	assert.Equal(t, desk.SoundDrone, d.Settings.Sounds)
-	hands.Press(t, win, "The line")
+	uitest.Press(t, win, "The line")
 	assert.Contains(t, d.Message, "for headphones")
-	hands.Press(t, win, "2  Play alone")
-	assert.False(t, hands.Stands(win, "Drone"), "nothing sounds where one plays alone")
-	hands.Press(t, win, "3  Echo")
-	hands.Press(t, win, "Nothing")
+	uitest.Press(t, win, "2  Play alone")
+	assert.False(t, uitest.Stands(win, "Drone"), "nothing sounds where one plays alone")
+	uitest.Press(t, win, "3  Echo")
+	uitest.Press(t, win, "Nothing")
 	assert.Equal(t, desk.SoundLine, d.Settings.Sounds, "the line is the desk's turn, and nothing sounds in the player's")
 	win.Canvas().OnTypedRune()('s')
 	assert.Equal(t, desk.SoundClick, d.Settings.Sounds, "a key goes round")
@@ -73,24 +73,24 @@ func TestWhatSoundsIsChosenOnTheBar(t *testing.T) {
 func TestTheLevelStandsOnTheWindowInWords(t *testing.T) {
 	_, d, win, card, pump := sounding(t)
 	card.Set(func(p *sound.Pretend) { p.Room = func(i int64) float32 { return 2 * float32(i%100-50) / 50 } })
-	hands.Press(t, win, "Start")
+	uitest.Press(t, win, "Start")
 	require.True(t, d.Running)
-	pump(func() bool { return hands.Reads(win, "Too loud") })
-	assert.True(t, hands.Reads(win, "The microphone is too loud and cuts off the sound; turn its level down or move it away."))
-	assert.True(t, hands.Stands(win, "Stop"))
-	hands.Keep(t, win, "level")
+	pump(func() bool { return uitest.Reads(win, "Too loud") })
+	assert.True(t, uitest.Reads(win, "The microphone is too loud and cuts off the sound; turn its level down or move it away."))
+	assert.True(t, uitest.Stands(win, "Stop"))
+	uitest.Keep(t, win, "level")
 }
 
 func TestTheDelayIsMeasuredInTheSettings(t *testing.T) {
 	_, d, win, card, pump := sounding(t)
 	card.Set(func(p *sound.Pretend) { p.Delay, p.Gain = 2205, 0.1 })
-	hands.Press(t, win, "Settings")
-	pump(func() bool { return d.Loud.On && hands.Reads(win, d.Loud.Word) })
-	hands.Press(t, win, "Measure the delay")
-	assert.True(t, hands.Stands(win, "Stop measuring"))
+	uitest.Press(t, win, "Settings")
+	pump(func() bool { return d.Loud.On && uitest.Reads(win, d.Loud.Word) })
+	uitest.Press(t, win, "Measure the delay")
+	assert.True(t, uitest.Stands(win, "Stop measuring"))
 	pump(func() bool { return !d.Measuring() })
-	assert.True(t, hands.Reads(win, "Measured: the sound is heard 50 ms later than the devices say. From now on it is counted in."))
-	hands.Keep(t, win, "settings")
-	hands.Press(t, win, "Page")
+	assert.True(t, uitest.Reads(win, "Measured: the sound is heard 50 ms later than the devices say. From now on it is counted in."))
+	uitest.Keep(t, win, "settings")
+	uitest.Press(t, win, "Page")
 	assert.False(t, d.Loud.On, "the microphone is let go")
 }

@@ -14,8 +14,8 @@ import (
 	"endpin/piece/fingerboard"
 	"endpin/piece/tuning"
 	"endpin/ui/desk"
-	"endpin/ui/hands"
 	"endpin/ui/ink"
+	"endpin/ui/uitest"
 )
 
 // strung is a window on a desk with a sound card that pretends, and a bass whose
@@ -38,7 +38,7 @@ func newStrung(t *testing.T) *strung {
 	a := test.NewTempApp(t)
 	a.Settings().SetTheme(ink.Look{})
 	s := &strung{card: sound.NewPretend(strungRate), posted: make(chan func(), 10000), check: tuning.New(fingerboard.DoubleBass(), 440, 10)}
-	s.desk = desk.New(hands.DemoScore(t), desk.Means{
+	s.desk = desk.New(uitest.DemoScore(t), desk.Means{
 		Post: func(f func()) { s.posted <- f }, Folder: t.TempDir(), Card: sound.New(s.card),
 	})
 	s.win = test.NewTempWindow(t, widget.NewLabel(""))
@@ -81,68 +81,68 @@ func (s *strung) key(k fyne.KeyName) { s.win.Canvas().OnTypedKey()(&fyne.KeyEven
 
 func TestAStudentTunesBeforeTheFirstTake(t *testing.T) {
 	s := newStrung(t)
-	assert.True(t, hands.Written(s.win, "Are the strings in tune?"))
-	hands.Press(t, s.win, "Check the strings")
+	assert.True(t, uitest.Written(s.win, "Are the strings in tune?"))
+	uitest.Press(t, s.win, "Check the strings")
 	s.hear(0, 0.8)
-	assert.True(t, hands.Written(s.win, "Play one string."))
+	assert.True(t, uitest.Written(s.win, "Play one string."))
 	s.hear(73.4162*dsp.Cents(-100), 2)
-	hands.Keep(t, s.win, "tuning")
-	assert.True(t, hands.Written(s.win, "100 cents flat"))
-	assert.True(t, hands.Written(s.win, "Bring it up by about a semitone."))
+	uitest.Keep(t, s.win, "tuning")
+	assert.True(t, uitest.Written(s.win, "100 cents flat"))
+	assert.True(t, uitest.Written(s.win, "Bring it up by about a semitone."))
 	for _, hz := range []float64{41.2034, 55, 73.4162, 97.9989} {
 		s.hear(hz, 1.5)
 		s.hear(0, 0.5)
 	}
-	assert.True(t, hands.Written(s.win, "All four are in tune."))
-	assert.True(t, hands.Written(s.win, "in tune, 0 cents"))
-	hands.Press(t, s.win, "Page")
+	assert.True(t, uitest.Written(s.win, "All four are in tune."))
+	assert.True(t, uitest.Written(s.win, "in tune, 0 cents"))
+	uitest.Press(t, s.win, "Page")
 	assert.False(t, s.desk.Running, "leaving begins nothing")
-	assert.False(t, hands.Written(s.win, "Are the strings in tune?"), "offered once")
+	assert.False(t, uitest.Written(s.win, "Are the strings in tune?"), "offered once")
 }
 
 func TestTheReferenceAndTheTonesAreAtHand(t *testing.T) {
 	s := newStrung(t)
-	hands.Press(t, s.win, "Tuning")
-	hands.Press(t, s.win, "+")
-	hands.Press(t, s.win, "+")
+	uitest.Press(t, s.win, "Tuning")
+	uitest.Press(t, s.win, "+")
+	uitest.Press(t, s.win, "+")
 	assert.Equal(t, 442.0, s.desk.Settings.A4)
-	assert.True(t, hands.Written(s.win, "442 Hz"))
-	hands.Press(t, s.win, "Tone of G")
-	assert.True(t, hands.Written(s.win, "the tone sounds"))
-	assert.True(t, hands.Written(s.win, "stop the tone"))
-	hands.Press(t, s.win, "Stop")
-	assert.False(t, hands.Written(s.win, "the tone sounds"))
+	assert.True(t, uitest.Written(s.win, "442 Hz"))
+	uitest.Press(t, s.win, "Tone of G")
+	assert.True(t, uitest.Written(s.win, "the tone sounds"))
+	assert.True(t, uitest.Written(s.win, "stop the tone"))
+	uitest.Press(t, s.win, "Stop")
+	assert.False(t, uitest.Written(s.win, "the tone sounds"))
 	s.key(fyne.KeyPageUp) // after G: back to the page
 	s.key(fyne.KeyPageDown)
-	assert.False(t, hands.Written(s.win, "Reference A"), "the page stands there")
+	assert.False(t, uitest.Written(s.win, "Reference A"), "the page stands there")
 }
 
 func TestFourThatAgreeElsewhereMayGiveTheReference(t *testing.T) {
 	s := newStrung(t)
-	hands.Press(t, s.win, "Tuning")
+	uitest.Press(t, s.win, "Tuning")
 	s.hear(0, 0.8)
 	for _, hz := range []float64{41.2034, 55, 73.4162, 97.9989} {
 		s.hear(hz*435/440, 1.5)
 		s.hear(0, 0.5)
 	}
-	assert.True(t, hands.Written(s.win, "All four agree with each other, at A = 435."))
-	hands.Press(t, s.win, "Take A = 435")
+	assert.True(t, uitest.Written(s.win, "All four agree with each other, at A = 435."))
+	uitest.Press(t, s.win, "Take A = 435")
 	assert.Equal(t, 435.0, s.desk.Settings.A4)
-	assert.True(t, hands.Written(s.win, "435 Hz"))
+	assert.True(t, uitest.Written(s.win, "435 Hz"))
 }
 
 func TestNeighboursAreComparedByTheHarmonicThatTheyShare(t *testing.T) {
 	s := newStrung(t)
-	hands.Press(t, s.win, "Tuning")
+	uitest.Press(t, s.win, "Tuning")
 	s.hear(0, 0.8)
 	s.hear(220, 1.5)
 	s.hear(0, 0.5)
-	assert.True(t, hands.Written(s.win, "A is heard."))
-	assert.True(t, hands.Written(s.win, "Next: the harmonic of D, touched at a third of the string."))
+	assert.True(t, uitest.Written(s.win, "A is heard."))
+	assert.True(t, uitest.Written(s.win, "Next: the harmonic of D, touched at a third of the string."))
 	s.hear(221.8, 1.5)
-	assert.True(t, hands.Written(s.win, "beats 1.8 a second"))
-	assert.True(t, hands.Written(s.win, "these two beat 0.2 a second"), "what equal temperament asks for")
-	assert.True(t, hands.Seen(s.win.Content(), func(o fyne.CanvasObject) bool {
+	assert.True(t, uitest.Written(s.win, "beats 1.8 a second"))
+	assert.True(t, uitest.Written(s.win, "these two beat 0.2 a second"), "what equal temperament asks for")
+	assert.True(t, uitest.Seen(s.win.Content(), func(o fyne.CanvasObject) bool {
 		b, ok := o.(*widget.Button)
 		return ok && b.Text == "That was the other string"
 	}))
@@ -150,37 +150,37 @@ func TestNeighboursAreComparedByTheHarmonicThatTheyShare(t *testing.T) {
 
 func TestTheOfferCanBeTurnedDown(t *testing.T) {
 	s := newStrung(t)
-	hands.Press(t, s.win, "Not now")
-	assert.False(t, hands.Written(s.win, "Are the strings in tune?"))
+	uitest.Press(t, s.win, "Not now")
+	assert.False(t, uitest.Written(s.win, "Are the strings in tune?"))
 }
 
 func TestWithoutAMicrophoneOneSentenceSaysSo(t *testing.T) {
 	_, _, win, _ := table(t)
-	assert.False(t, hands.Written(win, "Are the strings in tune?"), "not where work begins at once")
-	hands.Press(t, win, "Tuning")
-	assert.True(t, hands.Written(win, "There is no microphone, so the strings cannot be heard here."))
+	assert.False(t, uitest.Written(win, "Are the strings in tune?"), "not where work begins at once")
+	uitest.Press(t, win, "Tuning")
+	assert.True(t, uitest.Written(win, "There is no microphone, so the strings cannot be heard here."))
 }
 
 func TestBowingSilentlyShowsWhatBothHandsDo(t *testing.T) {
 	s := newStrung(t)
-	hands.Press(t, s.win, "4  Bow silently")
+	uitest.Press(t, s.win, "4  Bow silently")
 	s.desk.SetQPM(300)
-	assert.False(t, hands.Written(s.win, "next"))
-	hands.Press(t, s.win, "Start")
+	assert.False(t, uitest.Written(s.win, "next"))
+	uitest.Press(t, s.win, "Start")
 	s.drain()
-	assert.True(t, hands.Written(s.win, "get ready"))
-	assert.True(t, hands.Written(s.win, "G string"), "the first note, still to come")
-	assert.True(t, hands.Written(s.win, "these bows are supposed"), "the demo piece has no bow marks")
+	assert.True(t, uitest.Written(s.win, "get ready"))
+	assert.True(t, uitest.Written(s.win, "G string"), "the first note, still to come")
+	assert.True(t, uitest.Written(s.win, "these bows are supposed"), "the demo piece has no bow marks")
 	shown := false
 	for end := time.Now().Add(2 * time.Minute); s.desk.Running && time.Now().Before(end); {
 		s.card.Step(strungRate / 50)
 		(<-s.posted)()
-		if !shown && hands.Written(s.win, "shift to third position") {
+		if !shown && uitest.Written(s.win, "shift to third position") {
 			shown = true
-			hands.Keep(t, s.win, "cues")
+			uitest.Keep(t, s.win, "cues")
 		}
 	}
 	assert.True(t, shown, "the shift of measure 5")
 	assert.False(t, s.desk.Running)
-	assert.False(t, hands.Written(s.win, "third position"), "the cues are gone")
+	assert.False(t, uitest.Written(s.win, "third position"), "the cues are gone")
 }

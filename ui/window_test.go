@@ -17,10 +17,10 @@ import (
 	"endpin/piece/finding"
 	"endpin/ui/desk"
 	"endpin/ui/fit"
-	"endpin/ui/hands"
 	"endpin/ui/ink"
 	"endpin/ui/page"
 	"endpin/ui/prose"
+	"endpin/ui/uitest"
 )
 
 // table is a window on a desk without sound; posted is what it has still to do.
@@ -35,12 +35,12 @@ func tableWhere(t *testing.T, hearing func(context.Context) error) (*Window, *de
 	a := test.NewTempApp(t)
 	a.Settings().SetTheme(ink.Look{})
 	posted := make(chan func(), 100)
-	d := desk.New(hands.DemoScore(t), desk.Means{
+	d := desk.New(uitest.DemoScore(t), desk.Means{
 		Post:   func(f func()) { posted <- f },
 		Folder: t.TempDir(),
 		Now:    func() time.Time { return time.Date(2026, 11, 25, 17, 30, 0, 0, time.UTC) },
 		Hear: func(ctx context.Context, _ *desk.Score, _ string, _ finding.Options, _ func(float64)) (*finding.Hearing, *dsp.Heard, error) {
-			return hands.Told(), &dsp.Heard{}, hearing(ctx)
+			return uitest.Told(), &dsp.Heard{}, hearing(ctx)
 		},
 	})
 	win := test.NewTempWindow(t, widget.NewLabel(""))
@@ -51,17 +51,17 @@ func tableWhere(t *testing.T, hearing func(context.Context) error) (*Window, *de
 
 func TestAStudentChoosesAWayAndATempoByWhatStandsOnTheButtons(t *testing.T) {
 	w, d, win, _ := table(t)
-	hands.Press(t, win, "2  Play alone")
+	uitest.Press(t, win, "2  Play alone")
 	assert.Equal(t, desk.PlayAlone, d.Work.Way)
-	hands.Press(t, win, "−")
+	uitest.Press(t, win, "−")
 	assert.Equal(t, 83.0, d.Work.QPM)
-	hands.Press(t, win, "+")
-	hands.Press(t, win, "+")
+	uitest.Press(t, win, "+")
+	uitest.Press(t, win, "+")
 	assert.Equal(t, 85.0, d.Work.QPM)
-	hands.Press(t, win, "Start")
-	assert.True(t, hands.Reads(win, "This computer has no microphone; plug one in and try again."), "one sentence, and nothing lost")
+	uitest.Press(t, win, "Start")
+	assert.True(t, uitest.Reads(win, "This computer has no microphone; plug one in and try again."), "one sentence, and nothing lost")
 	assert.False(t, d.Running)
-	hands.Press(t, win, "Tuning")
+	uitest.Press(t, win, "Tuning")
 	assert.False(t, w.message.Visible(), "what was said was said of the page")
 }
 
@@ -115,24 +115,24 @@ func TestEscapeLeavesWhatIsTypedBeforeItLeavesTheScreen(t *testing.T) {
 	w, d, win, _ := table(t)
 	win.Canvas().Focus(w.bar.tempo)
 	w.bar.tempo.SetText("9")
-	hands.Key(win, fyne.KeyEscape)
+	uitest.Key(win, fyne.KeyEscape)
 	assert.Nil(t, win.Canvas().Focused())
 	assert.Equal(t, "84", w.bar.tempo.Text, "as it was")
 	assert.Equal(t, 84.0, d.Work.QPM)
-	hands.Press(t, win, "Class")
-	entry := hands.Find[*prose.Entry](win)[0]
+	uitest.Press(t, win, "Class")
+	entry := uitest.Find[*prose.Entry](win)[0]
 	win.Canvas().Focus(entry)
-	hands.Key(win, fyne.KeyEscape)
+	uitest.Key(win, fyne.KeyEscape)
 	assert.Nil(t, win.Canvas().Focused())
 	assert.True(t, w.class.Box().Visible(), "the screen stays")
-	hands.Key(win, fyne.KeyEscape)
+	uitest.Key(win, fyne.KeyEscape)
 	assert.True(t, w.desktop.Visible())
 }
 
 func TestTheCautionIsReadHoweverItIsLeft(t *testing.T) {
 	for _, leave := range []func(fyne.Window){
-		func(win fyne.Window) { hands.Key(win, fyne.KeyEscape) },
-		func(win fyne.Window) { hands.PressOver(t, win, "I have read it") },
+		func(win fyne.Window) { uitest.Key(win, fyne.KeyEscape) },
+		func(win fyne.Window) { uitest.PressOver(t, win, "I have read it") },
 	} {
 		_, d, win, _ := table(t)
 		New(d, win, false)
@@ -154,19 +154,19 @@ func TestARecordingThatIsOpenedPutsItsFindingsUnderTheMeasures(t *testing.T) {
 	assert.Equal(t, "+31 after shift", marks[4][0].Text)
 	assert.True(t, marks[5][0].GoesOn && marks[6][0].GoesOn)
 	assert.True(t, marks[8][0].Fair)
-	hands.Press(t, win, "Takes")
-	assert.True(t, hands.Reads(win, "First: After the shift in measure 5 your hand landed 31 cents sharp."))
+	uitest.Press(t, win, "Takes")
+	assert.True(t, uitest.Reads(win, "First: After the shift in measure 5 your hand landed 31 cents sharp."))
 	d.Shown.Hearing.WorthFixing = []int{1, 0} // what is worth more comes later in the music
 	d.Dismiss(1, "")
 	anew := *d.Shown
 	d.Shown = &anew
 	d.Say("")
-	assert.True(t, hands.Reads(win, "First: Perhaps: in measure 9 the D came 0.24 seconds late."))
-	assert.True(t, hands.Reads(win, "Then: After the shift in measure 5 your hand landed 31 cents sharp."))
+	assert.True(t, uitest.Reads(win, "First: Perhaps: in measure 9 the D came 0.24 seconds late."))
+	assert.True(t, uitest.Reads(win, "Then: After the shift in measure 5 your hand landed 31 cents sharp."))
 	d.Dismiss(1, "That was the chair")
-	assert.True(t, hands.Reads(win, "First: After the shift in measure 5 your hand landed 31 cents sharp."), "what is put aside has no turn")
+	assert.True(t, uitest.Reads(win, "First: After the shift in measure 5 your hand landed 31 cents sharp."), "what is put aside has no turn")
 	d.Dismiss(1, "")
-	hands.Keep(t, win, "findings")
+	uitest.Keep(t, win, "findings")
 	for name, dark := range map[string]bool{"day": false, "night": true} {
 		c := ink.Look{Dark: dark}.Colours()
 		view := page.New(d.Score.Piece, d.Score.Line, &d.Score.Plan, spaces[1], c)
@@ -181,21 +181,21 @@ func TestARecordingThatIsOpenedPutsItsFindingsUnderTheMeasures(t *testing.T) {
 
 func TestThePlanStandsBesideThePageAndSetsTheDesk(t *testing.T) {
 	w, d, win, _ := table(t)
-	hands.Press(t, win, "Plan")
-	plan, err := d.Sitting(20)
+	uitest.Press(t, win, "Plan")
+	plan, err := d.PracticePlan(20)
 	require.NoError(t, err)
-	assert.True(t, hands.Reads(win, plan.Items[0].Why), "what to do, and why")
-	assert.True(t, hands.Reads(win, plan.Caution))
+	assert.True(t, uitest.Reads(win, plan.Items[0].Why), "what to do, and why")
+	assert.True(t, uitest.Reads(win, plan.Caution))
 	for minutes := range w.plan.minutes.Options {
 		w.plan.minutes.SetSelectedIndex(minutes)
 		assert.LessOrEqual(t, w.plan.items.MinSize().Width, float32(planWidth-fit.BesideBar), "nothing runs under the scroll bar")
 	}
 	w.plan.minutes.SetSelectedIndex(1)
-	hands.Press(t, win, "1 min  ·  echo  ·  measure 7  ·  ♩ = 84")
+	uitest.Press(t, win, "1 min  ·  echo  ·  measure 7  ·  ♩ = 84")
 	assert.Equal(t, desk.Echo, d.Work.Way)
 	assert.Equal(t, "7", d.Range())
-	hands.Keep(t, win, "plan")
-	hands.Press(t, win, "Takes")
+	uitest.Keep(t, win, "plan")
+	uitest.Press(t, win, "Takes")
 	assert.True(t, w.side.Box.Visible() && !w.plan.box.Visible(), "one thing beside the page at a time")
 }
 

@@ -54,8 +54,8 @@ var house = []place{
 	{"ui/fit", []string{"fyne.io/fyne/v2/..."}},
 	{"ui/prose", []string{"fyne.io/fyne/v2/..."}},
 	{"ui/desk", []string{"piece/...", "dsp/..."}}, // no window
-	{"ui/tongue", nil},
-	{"ui/hands", []string{"ui/desk", "piece/...", "dsp/...", "assets", "fyne.io/fyne/v2/..."}},
+	{"ui/locale", nil},
+	{"ui/uitest", []string{"ui/desk", "piece/...", "dsp/...", "assets", "fyne.io/fyne/v2/..."}},
 	{"assets/...", nil},
 
 	{"cmd/job", []string{"dsp/...", "piece/...", "assets/..."}},                                         // files in and out, for every program
@@ -70,7 +70,7 @@ var underTheWindow = []string{"ui/desk", "ui/page", "ui/level", "ui/ink", "ui/fi
 
 // forTests are the places that only tests, each other and the programs below
 // cmd/dev may import.
-var forTests = []string{"dsp/sourcetest", "dsp/rig", "piece/pupil", "piece/words/pseudo", "ui/hands"}
+var forTests = []string{"dsp/sourcetest", "dsp/rig", "piece/pupil", "piece/words/pseudo", "ui/uitest"}
 
 type place struct {
 	path string
@@ -221,7 +221,7 @@ func TestTheTableTellsRightFromWrong(t *testing.T) {
 		{"ui/weeks", "ui/pegs", true, true},
 		{"ui/ink", "ui/desk", true, true},
 		{"ui/desk", "fyne.io/fyne/v2", false, true},
-		{"ui/takes", "ui/hands", true, true},
+		{"ui/takes", "ui/uitest", true, true},
 		{"cmd/dev", "piece", true, true},
 		{"cmd/dev/measure", "piece/pupil", true, false},
 		{"helpers", "dsp", true, true},

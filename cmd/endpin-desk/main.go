@@ -25,7 +25,7 @@ import (
 	"endpin/ui"
 	"endpin/ui/desk"
 	"endpin/ui/ink"
-	_ "endpin/ui/tongue" // before the toolkit looks for a language
+	_ "endpin/ui/locale" // before the toolkit looks for a language
 )
 
 func main() {

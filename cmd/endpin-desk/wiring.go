@@ -67,7 +67,7 @@ func means(o opts, out io.Writer) (m desk.Means, err error) {
 	} else if data, e := job.DataFolder(); e == nil {
 		m.Folder = filepath.Join(data, "takes")
 		if noSettings == nil { // where takes lay at first
-			err = desk.CarryOver(filepath.Join(settings, "endpin", "takes"), m.Folder)
+			err = desk.MoveTakes(filepath.Join(settings, "endpin", "takes"), m.Folder)
 		}
 	}
 	if o.piece == "" {

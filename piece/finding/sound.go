@@ -38,9 +38,9 @@ func (ev *evidence) listen() {
 	sort.Float64s(ev.aperiodicities)
 	ev.quietest = softest(ev.heard.Frames)
 	notes := ev.heard.Notes
-	ev.release = ev.heard.Fall
+	ev.release = ev.heard.Release
 	if first, last := ev.match(ev.align.First).Note, ev.match(ev.align.Last).Note; notes[0].Onset < first.Onset || notes[len(notes)-1].Onset > last.Offset {
-		ev.release = ev.heard.FallWithin(first.Onset, last.Onset) // somebody talks before or after
+		ev.release = ev.heard.ReleaseWithin(first.Onset, last.Onset) // somebody talks before or after
 	}
 	ev.rings = !ev.plucked && ev.release > 0 && ev.release < dryRelease
 	ev.drowns = ev.rings && ev.release < drownedRelease

@@ -24,7 +24,7 @@ type Finding struct {
 	Kind      string  `json:"kind"`
 	Measure   string  `json:"measure"` // printed number
 	ToMeasure string  `json:"to_measure"`
-	Pass      int     `json:"pass"` // the how manieth time that measure comes round; 0 where it does not matter
+	Pass      int     `json:"pass"` // which time that measure comes round, counted from 1; 0 where it does not matter
 	Beat      float64 `json:"beat"`
 	Value     float64 `json:"value"`
 	// Within is how near the value must be told; 0 where it is not compared.

@@ -12,15 +12,15 @@ import (
 	"endpin/piece/class"
 	"endpin/piece/finding"
 	"endpin/ui/desk"
-	"endpin/ui/hands"
 	"endpin/ui/ink"
+	"endpin/ui/uitest"
 )
 
 func TestWhatIsTypedIsTakenOverWhetherItWasEnteredOrNot(t *testing.T) {
 	test.NewTempApp(t).Settings().SetTheme(ink.Look{})
 	posted := make(chan func(), 100)
 	asked := &desk.ClassAsked{}
-	d := desk.New(hands.DemoScore(t), desk.Means{
+	d := desk.New(uitest.DemoScore(t), desk.Means{
 		Post: func(f func()) { posted <- f },
 		HearClass: func(_ context.Context, c desk.ClassAsked, _ finding.Options, _ func(desk.ClassTold)) (*class.Sheet, string, error) {
 			*asked = c
@@ -34,12 +34,12 @@ func TestWhatIsTypedIsTakenOverWhetherItWasEnteredOrNot(t *testing.T) {
 	d.OnChange(s.Refresh)
 	s.Drop(t.TempDir())
 	s.ask.measures.SetText("99")
-	hands.Press(t, win, "Hear the class")
+	uitest.Press(t, win, "Hear the class")
 	assert.False(t, s.Class.Going)
 	assert.Contains(t, s.ask.message.Text, "99")
 	s.ask.measures.SetText("5-8")
 	s.ask.tempo.SetText("66")
-	hands.Press(t, win, "Hear the class")
+	uitest.Press(t, win, "Hear the class")
 	for s.Class.Going {
 		(<-posted)()
 	}

@@ -9,15 +9,15 @@ import (
 	"fyne.io/fyne/v2/test"
 
 	"endpin/ui/desk"
-	"endpin/ui/hands"
 	"endpin/ui/ink"
+	"endpin/ui/uitest"
 )
 
 // The drawing by day and by night: a late note, and another note than written.
 func TestTheDrawingOfAMeasure(t *testing.T) {
 	test.NewTempApp(t).Settings().SetTheme(ink.Look{})
-	d := desk.New(hands.DemoScore(t), desk.Means{})
-	hands.ShowDemoTake(t, d)
+	d := desk.New(uitest.DemoScore(t), desk.Means{})
+	uitest.ShowDemoTake(t, d)
 	for name, c := range map[string]struct {
 		measure int
 		dark    bool

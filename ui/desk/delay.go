@@ -53,7 +53,7 @@ func (d *Desk) MeasureDelay() {
 		return
 	}
 	tried := d.trial != nil
-	d.EndTrying()
+	d.EndMicrophoneTrial()
 	m, _, err := d.microphone()
 	if err != nil {
 		d.measuring.said = sentence(err)
@@ -79,7 +79,7 @@ func (d *Desk) MeasureDelay() {
 			d.measuring.on = false
 			d.measured(m.Name, l.Name, found, err)
 			if tried {
-				d.Try()
+				d.TryMicrophone()
 			}
 			d.tell()
 		})

@@ -285,7 +285,7 @@ func (d *Desk) judged(t *Take, h *finding.Hearing, sound *dsp.Heard, err error, 
 			d.keep(t)
 		}
 	default:
-		d.Shown = &Shown{Take: t, Hearing: h, Heard: sound, Beside: d.Score.beside(t, h)}
+		d.Shown = &Shown{Take: t, Hearing: h, Heard: sound, Beside: d.Score.clickOffset(t, h)}
 		if d.Message == "" {
 			d.Message = d.Shown.Beside.Say()
 		}
@@ -376,7 +376,7 @@ func sentence(err error) string {
 func (d *Desk) Leave() {
 	d.Cancel()
 	d.EndMeasuring()
-	d.EndTrying()
+	d.EndMicrophoneTrial()
 	d.Stop()
 	d.awaitDiary()
 }

@@ -35,7 +35,7 @@ func (d *Desk) Start() {
 	}
 	d.StopPlaying()
 	d.Message, d.CutOff, d.Chosen.at = "", nil, 0
-	d.EndTrying()
+	d.EndMicrophoneTrial()
 	r, err := d.begin()
 	if err != nil {
 		d.round = round{}

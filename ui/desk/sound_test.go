@@ -438,7 +438,7 @@ func TestTheSoundCardsDelayIsNotThePlayers(t *testing.T) {
 
 func TestTheLevelIsToldWhileListeningAndWhileChoosingAMicrophone(t *testing.T) {
 	h := newHall(t)
-	h.Try()
+	h.TryMicrophone()
 	h.pump(t, func() bool { return h.Loud.On && h.Loud.Say != "" })
 	assert.Equal(t, "Silent", h.Loud.Word)
 	hum := func(level float64) func(*sound.Pretend) {
@@ -462,7 +462,7 @@ func TestTheLevelIsToldWhileListeningAndWhileChoosingAMicrophone(t *testing.T) {
 	assert.Contains(t, h.Loud.Say, "stopped")
 
 	h.Set(func(p *sound.Pretend) { p.Room = nil })
-	h.Try()
+	h.TryMicrophone()
 	h.Start()
 	require.True(t, h.Running, "an attempt takes the microphone over")
 	h.pump(t, func() bool { return h.Loud.On })

@@ -51,19 +51,19 @@ func (s *Screen) Box() fyne.CanvasObject { return s.all }
 
 func (s *Screen) Enter() {
 	s.build()
-	s.desk.Try()
+	s.desk.TryMicrophone()
 }
 
 func (s *Screen) Leave() {
 	s.desk.EndMeasuring()
-	s.desk.EndTrying()
+	s.desk.EndMicrophoneTrial()
 }
 
 func (s *Screen) Key(fyne.KeyName) bool { return false }
 
 // again looks for what is plugged in now.
 func (s *Screen) again() {
-	s.desk.EndTrying() // a list made anew would end what is open
+	s.desk.EndMicrophoneTrial() // a list made anew would end what is open
 	s.Enter()
 }
 
@@ -219,7 +219,7 @@ func (s *Screen) device(all []string, now string, set func(*desk.Settings, strin
 			v = ""
 		}
 		s.desk.Change(func(x *desk.Settings) { set(x, v) })
-		s.desk.Try()
+		s.desk.TryMicrophone()
 	}
 	return c
 }

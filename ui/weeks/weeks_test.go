@@ -20,8 +20,8 @@ import (
 	"endpin/piece/report"
 	"endpin/piece/trend"
 	"endpin/ui/desk"
-	"endpin/ui/hands"
 	"endpin/ui/ink"
+	"endpin/ui/uitest"
 )
 
 // shelf is a diary with made-up weeks in it.
@@ -94,7 +94,7 @@ func diaryTable(t *testing.T, s *shelf, size fyne.Size, dark bool) (*Screen, *de
 	a := test.NewTempApp(t)
 	a.Settings().SetTheme(ink.Look{Dark: dark})
 	posted := make(chan func(), 100)
-	d := desk.New(hands.DemoScore(t), desk.Means{
+	d := desk.New(uitest.DemoScore(t), desk.Means{
 		Post: func(f func()) { posted <- f }, Folder: t.TempDir(), Diary: s,
 		Now: func() time.Time { return time.Date(2026, 11, 25, 17, 30, 0, 0, time.UTC) },
 	})
@@ -119,17 +119,17 @@ func TestAPlayersWeeksAreLookedAtOnTheDesk(t *testing.T) {
 	s := &shelf{sound: desk.KeptSound{Limit: 2 << 30}}
 	screen, d, win, do := diaryTable(t, s, fyne.NewSize(1280, 800), false)
 	screen.Enter()
-	assert.True(t, hands.Reads(win, "Reading the diary …"))
+	assert.True(t, uitest.Reads(win, "Reading the diary …"))
 	do()
-	assert.True(t, hands.Reads(win, "Nobody's diary is kept on this desk yet. Write a name below: from then on every take goes into that player's diary."))
-	hands.Keep(t, win, "diary-nobody")
+	assert.True(t, uitest.Reads(win, "Nobody's diary is kept on this desk yet. Write a name below: from then on every take goes into that player's diary."))
+	uitest.Keep(t, win, "diary-nobody")
 
 	whose := screen.whose
 	test.Type(whose, "Mina Vella")
 	whose.OnSubmitted(whose.Text)
 	do()
 	assert.Equal(t, "Mina Vella", d.Settings.Player)
-	assert.True(t, hands.Reads(win, "There is no take of Mina Vella in the last 30 days. Play, and come back here."))
+	assert.True(t, uitest.Reads(win, "There is no take of Mina Vella in the last 30 days. Play, and come back here."))
 
 	s.players = []string{"Mina Vella", "Ole Quist", "Tarik"}
 	s.weeks = map[string]report.DiaryModel{"Mina Vella": weeksOfPractice("Mina Vella", 30, 4), "Ole Quist": weeksOfPractice("Ole Quist", 30, 30), "Tarik": weeksOfPractice("Tarik", 3, 4)}
@@ -138,20 +138,20 @@ func TestAPlayersWeeksAreLookedAtOnTheDesk(t *testing.T) {
 	story := report.DiaryPageOf(s.weeks["Mina Vella"]).Story
 	require.Len(t, story, 3)
 	for _, sentence := range story {
-		assert.True(t, hands.Reads(win, sentence), sentence)
+		assert.True(t, uitest.Reads(win, sentence), sentence)
 	}
-	assert.Len(t, hands.Find[*strip](win), 4, "a strip a shift")
+	assert.Len(t, uitest.Find[*strip](win), 4, "a strip a shift")
 	var words []string
-	for _, v := range hands.Find[*shiftView](win) {
+	for _, v := range uitest.Find[*shiftView](win) {
 		words = append(words, v.word.Text)
 	}
 	assert.ElementsMatch(t, []string{"closing", "holding", "opening", "scattered"}, words)
-	hands.Keep(t, win, "diary-month")
+	uitest.Keep(t, win, "diary-month")
 
 	assert.Zero(t, screen.main.Top())
 	assert.True(t, screen.Key(fyne.KeyPageDown))
 	assert.Greater(t, screen.main.Top(), float32(300))
-	hands.Keep(t, win, "diary-month-down")
+	uitest.Keep(t, win, "diary-month-down")
 
 	assert.False(t, screen.keep.Checked)
 	test.Tap(screen.keep)
@@ -161,19 +161,19 @@ func TestAPlayersWeeksAreLookedAtOnTheDesk(t *testing.T) {
 
 	screen.players.SetSelected("Tarik")
 	do()
-	assert.True(t, hands.Reads(win, "There is not enough yet to say how the shifts go. A shift needs landings on six days, over ten days or more."))
-	assert.Empty(t, hands.Find[*strip](win))
-	hands.Keep(t, win, "diary-few")
+	assert.True(t, uitest.Reads(win, "There is not enough yet to say how the shifts go. A shift needs landings on six days, over ten days or more."))
+	assert.Empty(t, uitest.Find[*strip](win))
+	uitest.Keep(t, win, "diary-few")
 
-	hands.Press(t, win, "All players")
+	uitest.Press(t, win, "All players")
 	do()
-	assert.True(t, hands.Reads(win, "Came nearer on a shift: Mina Vella and Ole Quist."))
-	hands.Keep(t, win, "diary-players")
-	hands.Press(t, win, "Ole Quist")
+	assert.True(t, uitest.Reads(win, "Came nearer on a shift: Mina Vella and Ole Quist."))
+	uitest.Keep(t, win, "diary-players")
+	uitest.Press(t, win, "Ole Quist")
 	do()
 	assert.Equal(t, "Mina Vella", d.Settings.Player, "whose desk it is stays")
-	assert.Len(t, hands.Find[*strip](win), 30)
-	hands.Keep(t, win, "diary-thirty")
+	assert.Len(t, uitest.Find[*strip](win), 30)
+	uitest.Keep(t, win, "diary-thirty")
 	assert.False(t, screen.Key(fyne.KeyEscape), "which is the window's")
 }
 
@@ -182,10 +182,10 @@ func TestTheWeeksFitALargeWindowByNight(t *testing.T) {
 	screen, _, win, do := diaryTable(t, s, fyne.NewSize(1920, 1080), true)
 	screen.Enter()
 	do()
-	strips := hands.Find[*strip](win)
+	strips := uitest.Find[*strip](win)
 	require.Len(t, strips, 8)
 	assert.Greater(t, strips[0].Size().Width, float32(700))
-	hands.Keep(t, win, "diary-night")
+	uitest.Keep(t, win, "diary-night")
 }
 
 // luminance is the relative luminance of WCAG 2.2 (W3C), from memory.

@@ -16,7 +16,7 @@ func TestAnItemOfThePlanSetsMeasuresWayAndTempo(t *testing.T) {
 	p, err := notation.Read(assets.DemoPieceName, assets.DemoPiece)
 	require.NoError(t, err)
 	d := New(NewScore(p, "demo.musicxml"), Means{Post: func(f func()) { f() }, Folder: t.TempDir()})
-	plan, err := d.Sitting(20)
+	plan, err := d.PracticePlan(20)
 	require.NoError(t, err)
 	taken := 0
 	for _, it := range plan.Items {
@@ -42,21 +42,21 @@ func TestThePlanStartsFromTheTakeThatIsShown(t *testing.T) {
 	p, err := notation.Read(assets.DemoPieceName, assets.DemoPiece)
 	require.NoError(t, err)
 	d := New(NewScore(p, "demo.musicxml"), Means{Post: func(f func()) { f() }, Folder: t.TempDir()})
-	before, err := d.Sitting(20)
+	before, err := d.PracticePlan(20)
 	require.NoError(t, err)
 	assert.Empty(t, before.Changed)
 	d.Shown = &Shown{Take: &Take{}, Hearing: &finding.Hearing{Findings: []finding.Finding{
 		{Measure: "3", ToMeasure: "3", Pass: 1, Beat: 1, Kind: finding.Late, Value: 300, Trust: "sure", First: 9, Last: 9}}}}
-	after, err := d.Sitting(20)
+	after, err := d.PracticePlan(20)
 	require.NoError(t, err)
 	assert.NotEmpty(t, after.Changed)
 	assert.NotEqual(t, before.Items, after.Items)
 
 	d.Dismiss(0, Reasons[0])
-	agreed, err := d.Sitting(20)
+	agreed, err := d.PracticePlan(20)
 	require.NoError(t, err)
 	d.Shown = &Shown{Take: &Take{}, Hearing: &finding.Hearing{}}
-	clean, err := d.Sitting(20)
+	clean, err := d.PracticePlan(20)
 	require.NoError(t, err)
 	assert.Equal(t, clean, agreed, "what was put aside asks for no work")
 	assert.NotEqual(t, after.Items, agreed.Items)

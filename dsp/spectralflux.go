@@ -20,7 +20,7 @@ type flux struct {
 	hop, size int
 	window    []float64
 	bands     []int // first bin of each band, and the end of the last
-	tape      *tape
+	history   *history
 	packed    []complex128
 	past      [fluxLag + 2][]float64 // band levels of the last frames, dB; a ring
 	next      int
@@ -68,14 +68,14 @@ func newFlux(rate, hop int, emit func(rise float64)) *flux {
 	for b := range f.noise {
 		f.noise[b] = math.Inf(1)
 	}
-	f.tape = newTape(f.size + 4*hop)
+	f.history = newHistory(f.size + 4*hop)
 	return f
 }
 
 func (f *flux) push(samples []float32) {
 	for _, s := range samples {
-		f.tape.push(float64(s))
-		if f.tape.end() == f.due() {
+		f.history.push(float64(s))
+		if f.history.end() == f.due() {
 			f.pair()
 		}
 	}
@@ -86,7 +86,7 @@ func (f *flux) due() int { return (f.next+1)*f.hop - f.size/2 + f.size }
 
 func (f *flux) pair() {
 	start := f.next*f.hop - f.size/2
-	a, b := f.tape.at(start, f.size), f.tape.at(start+f.hop, f.size)
+	a, b := f.history.at(start, f.size), f.history.at(start+f.hop, f.size)
 	for i, w := range f.window {
 		f.packed[i] = complex(w*a[i], w*b[i])
 	}
@@ -117,7 +117,7 @@ func (f *flux) frame(z []complex128, sign float64) {
 	rise := 0.0
 	for b, v := range now {
 		if f.noise[b] = f.noise[b] + noiseRise; v < f.noise[b] {
-			f.noise[b] = fall(f.noise[b], v)
+			f.noise[b] = fallingNoise(f.noise[b], v)
 		}
 		before := max(max(f.floor, f.noise[b]+noiseRoom), then[b])
 		if b > 0 {
@@ -134,7 +134,7 @@ func (f *flux) frame(z []complex128, sign float64) {
 	f.emit(rise / float64(len(now)))
 }
 
-func fall(from, to float64) float64 {
+func fallingNoise(from, to float64) float64 {
 	if math.IsInf(from, 1) {
 		return to
 	}

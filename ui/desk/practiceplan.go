@@ -6,10 +6,10 @@ import (
 	"endpin/piece/practice"
 )
 
-// Sitting plans what to do in so many minutes (10, 20 or 30), as endpin outline
+// PracticePlan plans what to do in so many minutes (10, 20 or 30), as endpin outline
 // does: from the page alone, or from what was heard in the take shown. What was put
 // aside in it asks for no work.
-func (d *Desk) Sitting(minutes int) (practice.Plan, error) {
+func (d *Desk) PracticePlan(minutes int) (practice.Plan, error) {
 	o, err := d.outline()
 	if err != nil {
 		return practice.Plan{}, err

@@ -1,8 +1,8 @@
-// Package tongue names a language before the window's toolkit looks for one:
+// Package locale names a language before the window's toolkit looks for one:
 // where the system's is the bare "C" the toolkit would print an error that means
 // nothing to a user. It imports nothing but the standard library and its path
 // comes before the toolkit's, and so Go initialises it first.
-package tongue
+package locale
 
 import "os"
 

@@ -1,18 +1,18 @@
 package dsp
 
-// tape keeps the last stretch of a stream, addressed by position from its start.
+// history keeps the last stretch of a stream of samples, addressed by position from its start.
 // What lies before the start is silence.
-type tape struct {
+type history struct {
 	buf  []float64
 	from int // position of buf[0]
 	keep int
 }
 
-func newTape(keep int) *tape {
-	return &tape{buf: make([]float64, keep, 4*keep), from: -keep, keep: keep}
+func newHistory(keep int) *history {
+	return &history{buf: make([]float64, keep, 4*keep), from: -keep, keep: keep}
 }
 
-func (t *tape) push(v float64) {
+func (t *history) push(v float64) {
 	if len(t.buf) == cap(t.buf) {
 		n := copy(t.buf, t.buf[len(t.buf)-t.keep:])
 		t.from += len(t.buf) - n
@@ -21,10 +21,10 @@ func (t *tape) push(v float64) {
 	t.buf = append(t.buf, v)
 }
 
-func (t *tape) end() int { return t.from + len(t.buf) }
+func (t *history) end() int { return t.from + len(t.buf) }
 
 // at gives n values from a position, or nil where they are not (or no longer) there.
-func (t *tape) at(from, n int) []float64 {
+func (t *history) at(from, n int) []float64 {
 	i := from - t.from
 	if i < 0 || n < 0 || i+n > len(t.buf) {
 		return nil

@@ -1,4 +1,4 @@
-package hands
+package uitest
 
 import (
 	"bytes"

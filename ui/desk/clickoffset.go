@@ -6,8 +6,8 @@ import (
 	"endpin/piece/finding"
 )
 
-// beside tells where the player of a take stood beside the click that led it.
-func (s *Score) beside(t *Take, h *finding.Hearing) (b finding.ClickOffset) {
+// clickOffset tells where the player of a take stood beside the click that led it.
+func (s *Score) clickOffset(t *Take, h *finding.Hearing) (b finding.ClickOffset) {
 	if t.Click == nil {
 		return b
 	}

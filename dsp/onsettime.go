@@ -4,11 +4,11 @@ import (
 	"math"
 )
 
-// start places the beginning found at frame i, whose note lasts until next.
+// onsetTime places the beginning found at frame i, whose note lasts until next.
 // A note begins when it is heard: where its level comes within 20 dB of its
 // loudest (a tenth of the amplitude). Where an old sound hides that, a sharp
 // attack is placed by its rise, and a soft one by where periodicity breaks.
-func (o *onsets) start(i, next int) float64 {
+func (o *onsets) onsetTime(i, next int) float64 {
 	n := len(o.frames)
 	from, to := max(1, i-7), min(n-1, i+3)
 	low := from
@@ -30,39 +30,39 @@ func (o *onsets) start(i, next int) float64 {
 			}
 		}
 	}
-	if at, peak := o.sharpest(i); peak > sharp {
-		for at > from && o.rises[at-1] > 0.25*peak {
+	if at, peak := o.fluxPeak(i); peak > plainAttack {
+		for at > from && o.flux[at-1] > 0.25*peak {
 			at--
 		}
-		return math.Max(heard, math.Max(o.frames[at].Time, o.frames[low].Time-lowLead))
+		return math.Max(heard, math.Max(o.frames[at].Time, o.frames[low].Time-dipLead))
 	}
 	if !math.IsInf(heard, -1) {
 		return heard
 	}
 	for k := from; k <= to; k++ {
 		a, b := o.frames[k-1].Aperiodicity, o.frames[k].Aperiodicity
-		if b > breakPoint && a <= breakPoint {
-			return math.Max(o.frames[k-1].Time+(breakPoint-a)/(b-a)*o.hop, o.frames[low].Time-lowLead)
+		if b > phaseBroken && a <= phaseBroken {
+			return math.Max(o.frames[k-1].Time+(phaseBroken-a)/(b-a)*o.hop, o.frames[low].Time-dipLead)
 		}
 	}
-	return o.frames[low].Time - lowLead/2
+	return o.frames[low].Time - dipLead/2
 }
 
-// sharpest finds the greatest rise about a frame.
-func (o *onsets) sharpest(i int) (at int, rise float64) {
-	for k := max(0, i-3); k < min(len(o.rises), i+attackFrames); k++ {
-		if o.rises[k] > rise {
-			rise, at = o.rises[k], k
+// fluxPeak finds the greatest rise about a frame.
+func (o *onsets) fluxPeak(i int) (at int, rise float64) {
+	for k := max(0, i-3); k < min(len(o.flux), i+attackFrames); k++ {
+		if o.flux[k] > rise {
+			rise, at = o.flux[k], k
 		}
 	}
 	return at, rise
 }
 
-// crossing is when the pitch passes half way from one note to the next under
+// glideMidpoint is when the pitch passes half way from one note to the next under
 // one bow, about frame i.
-func (o *onsets) crossing(i int) float64 {
-	before, ok1 := o.steady(i-10, i-2)
-	after, ok2 := o.steady(i+5, i+15)
+func (o *onsets) glideMidpoint(i int) float64 {
+	before, ok1 := o.steadyPitch(i-10, i-2)
+	after, ok2 := o.steadyPitch(i+5, i+15)
 	if !ok1 || !ok2 {
 		return o.frames[i].Time
 	}
@@ -82,8 +82,8 @@ func (o *onsets) crossing(i int) float64 {
 }
 
 const (
-	sharp      = 3.0   // dB of rise a band in one frame: a plain attack
-	breakPoint = 0.12  // aperiodicity at which the old sound has given way
-	levelDelay = 0.006 // s by which the level, taken over 25 ms, runs ahead of the sound
-	lowLead    = 0.025 // s before the deepest point that a new sound may begin
+	plainAttack = 3.0   // dB of rise a band in one frame: a plain attack
+	phaseBroken = 0.12  // aperiodicity at which the old sound has given way
+	levelDelay  = 0.006 // s by which the level, taken over 25 ms, runs ahead of the sound
+	dipLead     = 0.025 // s before the deepest point that a new sound may begin
 )

@@ -1,6 +1,6 @@
-// Package hands are a user's hands and eyes, for tests: they press what a label
-// names, type, and read what stands there. What is hidden is not there for them.
-package hands
+// Package uitest is a user's hands and eyes, for tests: it presses what a label
+// names, types, and reads what stands there. What is hidden is not there for it.
+package uitest
 
 import (
 	"image/png"

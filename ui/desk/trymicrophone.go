@@ -9,13 +9,13 @@ import (
 // trial is the microphone open for nothing but to see its level.
 type trial struct{ mic *sound.Microphone }
 
-// Try opens the microphone chosen so that Loud tells its level, until EndTrying
-// or an attempt. Trouble is a sentence in Loud.
-func (d *Desk) Try() {
+// TryMicrophone opens the microphone chosen so that Loud tells its level, until
+// EndMicrophoneTrial or an attempt. Trouble is a sentence in Loud.
+func (d *Desk) TryMicrophone() {
 	if d.Running || d.measuring.on {
 		return
 	}
-	d.EndTrying()
+	d.EndMicrophoneTrial()
 	m, instead, err := d.microphone()
 	if err != nil {
 		d.Loud = Loudness{Say: sentence(err)}
@@ -27,11 +27,11 @@ func (d *Desk) Try() {
 	if instead != "" {
 		d.Message = instead
 	}
-	go d.try(t)
+	go d.hearTrial(t)
 	d.tell()
 }
 
-func (d *Desk) try(t *trial) {
+func (d *Desk) hearTrial(t *trial) {
 	meter := sound.NewMeter(t.mic.Rate())
 	buf := make([]float32, max(1, int(tellSeconds*float64(t.mic.Rate()))))
 	for {
@@ -57,8 +57,8 @@ func (d *Desk) try(t *trial) {
 	}
 }
 
-// EndTrying closes what Try opened.
-func (d *Desk) EndTrying() {
+// EndMicrophoneTrial closes what Try opened.
+func (d *Desk) EndMicrophoneTrial() {
 	if t := d.trial; t != nil {
 		d.trial, d.Loud = nil, Loudness{}
 		t.mic.Close()

@@ -9,11 +9,11 @@ import (
 	"path/filepath"
 )
 
-// CarryOver moves takes from the folder where they lay to the one where they
+// MoveTakes moves takes from the folder where they lay to the one where they
 // belong, whole or one file after the other. What it is killed in goes on the next
 // time: a file is in one of the two at every moment, whole. Nothing is written
 // over; what cannot be moved stays, and the error says so.
-func CarryOver(from, to string) error {
+func MoveTakes(from, to string) error {
 	files, err := os.ReadDir(from)
 	if errors.Is(err, fs.ErrNotExist) || from == to {
 		return nil
@@ -38,7 +38,7 @@ func CarryOver(from, to string) error {
 		if !f.Type().IsRegular() {
 			continue
 		}
-		if err := carry(filepath.Join(from, f.Name()), filepath.Join(to, f.Name())); err != nil && left == nil {
+		if err := moveTake(filepath.Join(from, f.Name()), filepath.Join(to, f.Name())); err != nil && left == nil {
 			left = fmt.Errorf("%s: %w", f.Name(), bare(err))
 		}
 	}
@@ -49,9 +49,9 @@ func CarryOver(from, to string) error {
 	return nil
 }
 
-// carry moves one file. Where the two folders lie on different disks it is copied
+// moveTake moves one file. Where the two folders lie on different disks it is copied
 // under another name, and takes its own once it is whole on the disk.
-func carry(from, to string) error {
+func moveTake(from, to string) error {
 	if _, err := os.Lstat(to); err == nil {
 		return errors.New("there is one of that name")
 	}
@@ -59,7 +59,7 @@ func carry(from, to string) error {
 		return nil
 	}
 	part := to + ".part"
-	if err := copied(from, part); err != nil {
+	if err := copyTake(from, part); err != nil {
 		_ = os.Remove(part)
 		return err
 	}
@@ -69,8 +69,8 @@ func carry(from, to string) error {
 	return os.Remove(from)
 }
 
-// copied copies a file, with the time at which it was made.
-func copied(from, to string) error {
+// copyTake copies a file, with the time at which it was made.
+func copyTake(from, to string) error {
 	in, err := os.Open(from)
 	if err != nil {
 		return err
