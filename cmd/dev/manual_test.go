@@ -34,7 +34,7 @@ func pathsIn(text string) (paths, files []string) {
 	return paths, files
 }
 
-func TestWhatTheManualNamesIsThere(t *testing.T) {
+func TestWhatTheManualAndTheFiguresNameIsThere(t *testing.T) {
 	var names []string
 	require.NoError(t, filepath.WalkDir(root(t), func(path string, entry fs.DirEntry, err error) error {
 		if err == nil && entry.IsDir() && entry.Name() == ".git" {
@@ -43,8 +43,11 @@ func TestWhatTheManualNamesIsThere(t *testing.T) {
 		names = append(names, filepath.Base(path))
 		return err
 	}))
-	for _, manual := range []string{"DEVELOPERS.md", "README.md"} {
-		text, err := os.ReadFile(filepath.Join(root(t), manual))
+	figures, err := filepath.Glob(filepath.Join(root(t), "testdata", "figures", "*.md"))
+	require.NoError(t, err)
+	require.NotEmpty(t, figures)
+	for _, manual := range append(figures, filepath.Join(root(t), "DEVELOPERS.md"), filepath.Join(root(t), "README.md")) {
+		text, err := os.ReadFile(manual)
 		require.NoError(t, err)
 		paths, files := pathsIn(string(text))
 		assert.NotEmpty(t, paths, manual)
