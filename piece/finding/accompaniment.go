@@ -36,7 +36,7 @@ const (
 	purest            = 0.001 // aperiodicity below which one note is as pure as another
 )
 
-// framesIn is what sounds in the pauses of the player's own.
+// pauseSound is what sounds in the pauses of the player's own.
 type pauseSound struct {
 	steady  bool    // it goes on in most of the time of the pauses
 	pitched bool    // and has a pitch here and there, which noise has nowhere

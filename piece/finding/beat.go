@@ -2,7 +2,7 @@ package finding
 
 import (
 	"math"
-	"sort"
+	"slices"
 
 	"endpin/dsp"
 	"endpin/dsp/robust"
@@ -43,22 +43,17 @@ func (ev *evidence) lateness(i int) float64 {
 // hiddenAttack is how much before its onset a note may have begun, s: as long as its
 // pitch, or sound that has no pitch yet, leads up to it. A slow bow is not late.
 func (ev *evidence) hiddenAttack(i int) float64 {
-	onset := ev.match(i).Note.Onset
-	frames := ev.heard.Frames
-	k := sort.Search(len(frames), func(k int) bool { return frames[k].Time >= onset })
-	pitch := ev.match(i).Note.Pitch + ev.referredBy()
+	n := &ev.match(i).Note
 	same := i > 0 && ev.line[i-1].MIDI == ev.line[i].MIDI
-	scratch := math.Min(ev.heard.Floor+sounding, math.Max(ev.quietest+sounding, ev.match(i).Note.Level-scratchBelow))
-	from := onset
-	for k--; k >= 0; k-- {
-		f := frames[k]
-		its := f.Voiced && !same && math.Abs(dsp.MIDI(f.Freq)-pitch) < ownPitch
+	scratch := math.Min(ev.heard.Floor+sounding, math.Max(ev.quietest+sounding, n.Level-scratchBelow))
+	from := n.Onset
+	for _, f := range slices.Backward(ev.framesIn(math.Inf(-1), n.Onset)) {
+		its := !same && ev.pitchOf(n, f)
 		if !its && (f.Voiced && f.Aperiodicity < unclearPitch || f.Level < scratch) {
 			break
 		}
 		from = f.Time
 	}
-	n := &ev.match(i).Note
 	hidden := 0.0
 	if n.Kind == dsp.PitchChange && !ev.line[i].Slurred {
 		hidden = hiddenByRing // under what still rang of the note before
@@ -67,12 +62,17 @@ func (ev *evidence) hiddenAttack(i int) float64 {
 		if ev.rings {
 			return hiddenForGood
 		}
-		hidden = math.Max(hidden, onset-ev.valleyBefore(i))
+		hidden = math.Max(hidden, n.Onset-ev.valleyBefore(i))
 	}
 	if n.Level < ev.heard.Floor+deepNoise && n.Strength < plainVoice || n.Strength < plainOnset {
 		hidden = math.Max(hidden, hiddenByNoise)
 	}
-	return math.Max(onset-from, hidden)
+	return math.Max(n.Onset-from, hidden)
+}
+
+// pitchOf tells whether a frame has the pitch of a note.
+func (ev *evidence) pitchOf(n *dsp.Note, f dsp.Frame) bool {
+	return f.Voiced && math.Abs(dsp.MIDI(f.Freq)-(n.Pitch+ev.referredBy())) < ownPitch
 }
 
 // valleyBefore is when the sound before a note was softest, where what rang of the note
@@ -125,9 +125,8 @@ func (ev *evidence) hiddenNearby(i int) float64 {
 // have been another note.
 func (ev *evidence) speechDelay(i int) float64 {
 	n := &ev.match(i).Note
-	pitch := n.Pitch + ev.referredBy()
 	for _, f := range ev.framesIn(n.Onset, n.Offset) {
-		if f.Voiced && math.Abs(dsp.MIDI(f.Freq)-pitch) < ownPitch {
+		if ev.pitchOf(n, f) {
 			return math.Max(0, f.Time-n.Onset-bowSpeaks)
 		}
 	}

@@ -30,6 +30,7 @@ type extra struct {
 	trust  dsp.Trust
 }
 
+// extras tells of notes heard that are not on the page.
 func (t *take) extras() {
 	if t.accompanied {
 		return // the other's
@@ -67,13 +68,11 @@ func (ev *evidence) plainExtras() (found []extra) {
 	for _, j := range ev.align.Extras {
 		n := &ev.heard.Notes[j]
 		length := n.Offset - n.Onset
-		if n.Trust == dsp.NotSure || length < shortestExtra || n.Strength < plainOnset || ev.blended(n) {
-			continue
+		if n.Trust == dsp.NotSure || length < shortestExtra || n.Strength < plainOnset || ev.blended(n) ||
+			ev.plucked && (n.Kind != dsp.Attack || n.Strength < plainPluck) {
+			continue // among them the string or the body of a pluck wavering, or a click in the room
 		}
-		if ev.plucked && (n.Kind != dsp.Attack || n.Strength < plainPluck) {
-			continue // the string or the body wavering, or a click in the room
-		}
-		x := extra{heard: j, before: -1, trust: n.Trust}
+		x := extra{heard: j, before: -1}
 		for i := range ev.line {
 			if m := ev.match(i); m.Heard >= 0 && m.Heard < j && (x.before < 0 || m.Heard > ev.match(x.before).Heard) {
 				x.before = i
@@ -86,16 +85,11 @@ func (ev *evidence) plainExtras() (found []extra) {
 			continue
 		}
 		last := &ev.match(x.before).Note
-		if math.Abs(n.Pitch-ev.referredBy()-last.Pitch) < ringPitch && n.Level < last.Level-ringUnder {
-			continue
+		x.trust = least(n.Trust, sureUnless(n.Strength < fairOnset || n.Level < last.Level-fairUnder))
+		rings := math.Abs(n.Pitch-ev.referredBy()-last.Pitch) < ringPitch && n.Level < last.Level-ringUnder
+		if !rings && (x.trust == dsp.Sure || length >= fairLength) {
+			found = append(found, x)
 		}
-		if n.Strength < fairOnset || n.Level < last.Level-fairUnder {
-			x.trust = dsp.Fair
-		}
-		if x.trust == dsp.Fair && length < fairLength {
-			continue
-		}
-		found = append(found, x)
 	}
 	return found
 }

@@ -136,10 +136,7 @@ func (t *take) noteTolerance() float64 {
 // shift, or the one that the piece opens with. landings is how far they scatter, cents.
 func (t *take) displaced(h *hand, landings float64) {
 	n := len(h.notes)
-	if n == 0 {
-		return
-	}
-	if h.shift == nil && n < 2 {
+	if n == 0 || h.shift == nil && n < 2 {
 		return // a first finger by itself: strays tells of it
 	}
 	var off []float64
@@ -151,8 +148,7 @@ func (t *take) displaced(h *hand, landings float64) {
 			last = i
 		}
 	}
-	allowed := t.frameTolerance(n)
-	if math.Abs(h.at) <= allowed || 3*agree < 2*n {
+	if math.Abs(h.at) <= t.frameTolerance(n) || 3*agree < 2*n {
 		t.corrected(h, landings)
 		return
 	}
@@ -218,20 +214,17 @@ func (t *take) corrected(h *hand, landings float64) {
 
 // straysOf tells of the notes of one frame, measured from where the hand was told to lie.
 func (t *take) straysOf(h *hand) {
-	from, told := 0.0, t.offFrames[h.frame]
-	if told {
-		from = h.at
-	}
-	if len(h.all) == 1 && h.shift != nil {
+	told := t.offFrames[h.frame]
+	if len(h.all) == 1 && h.shift != nil || told && len(h.notes) < 2 {
 		return // the frame is the note
 	}
 	for _, i := range h.all {
-		if !t.usable(i) || told && len(h.notes) < 2 {
-			continue
-		}
-		e := t.off(i) - from
-		if told && math.Abs(t.off(i)) <= t.level.Note {
+		e := t.off(i)
+		if !t.usable(i) || told && math.Abs(e) <= t.level.Note {
 			continue // in tune, though the hand was not
+		}
+		if told {
+			e -= h.at
 		}
 		allowed := t.noteTolerance()
 		if e > 0 && t.leading(i) {
@@ -279,11 +272,9 @@ func (t *take) span() handsHeard {
 	}
 	wide := robust.Median(off)
 	spread := robust.SpreadAbout(off, wide)
-	n := float64(len(off))
-	if len(off) < spanFourths || firsts < spanFirsts || math.Abs(wide) <= math.Max(doubtNote*t.level.Frame, spanChance*math.Max(spread, scatter)/math.Sqrt(n)) {
-		return handsHeard{hands, scatter}
-	}
-	if alike(off, wide) < spanNotes || alike(frames, wide) < spanFrames {
+	chance := spanChance * math.Max(spread, scatter) / math.Sqrt(float64(len(off)))
+	if len(off) < spanFourths || firsts < spanFirsts || math.Abs(wide) <= math.Max(doubtNote*t.level.Frame, chance) ||
+		alike(off, wide) < spanNotes || alike(frames, wide) < spanFrames {
 		return handsHeard{hands, scatter}
 	}
 	trust := least(t.tuned.trust, sureUnless(len(used) < 2 || math.Abs(wide) < clearlyMore*t.level.Frame || t.plucked))

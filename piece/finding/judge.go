@@ -73,7 +73,7 @@ var passes = []struct {
 	{"strays", (*take).strays,
 		"after hands: what is left is a finger's own"},
 	{"beat", func(t *take) { t.evidence, t.beat = t.beatKept() },
-		"before all that is measured from the beat: notes heard too late must not put it off"},
+		"before rhythms, beats and onsets, which are measured from it: notes heard too late must not put it off"},
 	{"rhythms", func(t *take) { t.evidence = t.otherRhythms() },
 		"before beats and onsets: a measure in another rhythm is no row of late notes, and must not bend the beat"},
 	{"beats", (*take).beatsPutOff,
@@ -83,7 +83,7 @@ var passes = []struct {
 	{"lengths", (*take).lengths,
 		"after onsets: a note that began late, or was cut off by one too early, is not told short"},
 	{"tempo", (*take).tempo,
-		"last: a drift is seen over what runs on in one beat"},
+		"after rhythms, which find the beat anew: a drift is seen over what runs on in one beat"},
 }
 
 // Judge hears a take of a piece. The error is align.ErrNothing where nothing of

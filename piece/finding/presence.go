@@ -38,11 +38,10 @@ func (t *take) wrongNotes() {
 		if math.IsNaN(t.cents[i]) {
 			continue
 		}
-		from := 0.0
+		off := t.off(i)
 		if f.Stopped() {
-			from = handAt(frames[f.Frame])
+			off -= handAt(frames[f.Frame])
 		}
-		off := t.off(i) - from
 		semitones := math.Round((t.cents[i] - t.tuned.reference) / 100)
 		if math.Abs(off) < anotherNote || semitones == 0 || t.plucked && !t.pitched(i) && math.Abs(semitones) < 2 {
 			continue
@@ -87,29 +86,23 @@ func handAt(notes []float64) float64 {
 // missing tells of notes that were not heard.
 func (t *take) missing() {
 	first, last := t.align.First, t.align.Last
-	for i := first; i <= last; {
+	for i := first; i <= last; i++ {
 		if t.match(i).Heard >= 0 {
+			continue
+		}
+		from := i
+		for i+1 <= last && t.match(i+1).Heard < 0 {
 			i++
+		}
+		if t.leftOpen(from, i) || t.soundComesUp(from, i) || t.nextIsNearer(from, i) {
 			continue
 		}
-		to := i
-		for to+1 <= last && t.match(to+1).Heard < 0 {
-			to++
+		covered := t.soundGoesOn(from, i)
+		if covered && (t.plucked || t.rings && !t.diesAway(from, i) || t.noteLevel < t.heard.Floor+deepNoise) {
+			continue // under a string that rings, or noise, it may have been there
 		}
-		if t.leftOpen(i, to) || t.soundComesUp(i, to) || t.nextIsNearer(i, to) {
-			i = to + 1
-			continue
-		}
-		trust := dsp.Sure
-		if t.soundGoesOn(i, to) {
-			if t.plucked || t.rings && !t.diesAway(i, to) || t.noteLevel < t.heard.Floor+deepNoise {
-				i = to + 1 // under a string that rings, or noise, it may have been there
-				continue
-			}
-			trust = dsp.Fair
-		}
-		t.add(Finding{Kind: Missing, Trust: trust, Notes: to - i + 1, Value: float64(to - i + 1), At: round(t.match(i-1).Note.Offset, 3)}, i, to)
-		i = to + 1
+		n := i - from + 1
+		t.add(Finding{Kind: Missing, Trust: sureUnless(covered), Notes: n, Value: float64(n), At: round(t.match(from-1).Note.Offset, 3)}, from, i)
 	}
 	t.unplayed(last+1, t.to, t.match(last).Note.Offset)
 	t.unplayed(t.from, first-1, t.match(first).Note.Onset)

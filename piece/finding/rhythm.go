@@ -141,58 +141,75 @@ type split struct {
 
 var splits = []split{{1. / 2, "even"}, {3. / 4, "long-short"}, {2. / 3, "long-short"}, {1. / 4, "short-long"}, {1. / 3, "short-long"}}
 
-// otherRhythm compares the notes of one measure, pair by pair, with the other
-// simple ways of dividing their time.
+// otherRhythm tells of a measure whose notes were played, pair by pair, in another
+// simple rhythm.
 func (t *take) otherRhythm(from, to int) {
 	jitter := t.jitterWithout(from, to)
-	farthest, changed, gaps, dotted := 0.0, 0, 0, false
-	var played, written string
+	var changed []regrouped
+	farthest, gaps, dotted := 0.0, 0, false
 	for i := from; i < to; i++ {
-		a, b := &t.line[i], &t.line[i+1]
-		la, lb := t.lateness(i), t.lateness(i+1)
-		if a.Beat != math.Trunc(a.Beat) || a.RestAfter > 0 || math.IsNaN(la) || math.IsNaN(lb) || t.timeTold[i] || t.timeTold[i+1] || t.match(i).Step != 0 || t.match(i+1).Step != 0 {
+		r, ok := t.regrouped(i, jitter)
+		if !ok {
 			continue
 		}
-		both := float64(a.Length + b.Length)
-		share := float64(a.Length) / both
-		ms := 1000 * (a.Length + b.Length).Quarters() * t.secondsPerQuarter(i) * t.match(i).Rate
-		if !(math.Abs(la) < firstInPlace*ms || la*lb < 0 && math.Abs(la) < swayTogether*math.Abs(lb-la)) {
-			continue // the first of the two must be in its place, or the whole row sways about the beat
-		}
-		heard := 1000 * (t.match(i+1).Note.Onset - t.match(i).Note.Onset) / ms
-		best, own := -1, math.Abs(heard-share)
-		for k, s := range splits {
-			if s.name != nameOf(share) && (best < 0 || math.Abs(heard-s.share) < math.Abs(heard-splits[best].share)) {
-				best = k
-			}
-		}
-		if d := math.Abs(heard - splits[best].share); d > rhythmNear || own < rhythmBetter*d || own*ms < math.Max(rhythmLeast, rhythmJitter*jitter) || nameOf(share) == "" {
-			continue
-		}
-		if from := heard - 1000*t.hiddenAttack(i+1)/ms; from-rhythmNear < share && share < heard {
-			continue // it may have begun where it is written, and not been heard at once
-		}
-		if lb > 0 && t.gapBefore(i+1) > legato*lb/1000 {
+		changed = append(changed, r)
+		farthest = math.Max(farthest, r.beats)
+		dotted = dotted || r.dotted
+		if r.gap {
 			gaps++
-		}
-		beats := own * both / float64(t.piece.Measures[a.Measure].Time.Beat())
-		farthest = math.Max(farthest, beats)
-		changed++
-		dotted = dotted || math.Abs(share-dottedShare) < sameShare || beats > dottedOff
-		if played == "" {
-			played, written = splits[best].name, nameOf(share)
 		}
 		i++
 	}
-	if changed == 0 || changed == 1 && (!dotted || gaps == 1) {
+	n := len(changed)
+	if n == 0 || n == 1 && (!dotted || gaps == 1) {
 		return // a single note out of its place, more so after silence, is late and no rhythm
 	}
-	trust := sureUnless(changed == 1 || t.rings)
 	for i := from; i <= to; i++ {
 		t.timeTold[i] = true
 	}
-	t.add(Finding{Kind: WrongRhythm, Value: farthest, Trust: trust, Notes: changed, Tolerance: rhythmNear,
-		Said: t.rhythmText(from, written, played), Located: true}, from, to)
+	t.add(Finding{Kind: WrongRhythm, Value: farthest, Trust: sureUnless(n == 1 || t.rings), Notes: n, Tolerance: rhythmNear,
+		Said: t.rhythmText(from, changed[0].written, changed[0].played), Located: true}, from, to)
+}
+
+// regrouped is a pair of notes played in another rhythm.
+type regrouped struct {
+	written, played string
+	beats           float64 // that the second was off
+	dotted          bool    // or so far off: that alone tells of another rhythm
+	gap             bool    // silence before the second: it may be late and no more
+}
+
+// regrouped compares a note and the next with the other simple ways of dividing
+// their time.
+func (t *take) regrouped(i int, jitter float64) (r regrouped, ok bool) {
+	a, b := &t.line[i], &t.line[i+1]
+	la, lb := t.lateness(i), t.lateness(i+1)
+	if a.Beat != math.Trunc(a.Beat) || a.RestAfter > 0 || math.IsNaN(la) || math.IsNaN(lb) || t.timeTold[i] || t.timeTold[i+1] || t.match(i).Step != 0 || t.match(i+1).Step != 0 {
+		return r, false
+	}
+	both := float64(a.Length + b.Length)
+	share := float64(a.Length) / both
+	written := nameOf(share)
+	ms := 1000 * (a.Length + b.Length).Quarters() * t.secondsPerQuarter(i) * t.match(i).Rate
+	if written == "" || !(math.Abs(la) < firstInPlace*ms || la*lb < 0 && math.Abs(la) < swayTogether*math.Abs(lb-la)) {
+		return r, false // the first of the two must be in its place, or the whole row sways about the beat
+	}
+	heard := 1000 * (t.match(i+1).Note.Onset - t.match(i).Note.Onset) / ms
+	best, own := -1, math.Abs(heard-share)
+	for k, s := range splits {
+		if s.name != written && (best < 0 || math.Abs(heard-s.share) < math.Abs(heard-splits[best].share)) {
+			best = k
+		}
+	}
+	if d := math.Abs(heard - splits[best].share); d > rhythmNear || own < rhythmBetter*d || own*ms < math.Max(rhythmLeast, rhythmJitter*jitter) {
+		return r, false
+	}
+	if from := heard - 1000*t.hiddenAttack(i+1)/ms; from-rhythmNear < share && share < heard {
+		return r, false // it may have begun where it is written, and not been heard at once
+	}
+	beats := own * both / float64(t.piece.Measures[a.Measure].Time.Beat())
+	return regrouped{written, splits[best].name, beats, math.Abs(share-dottedShare) < sameShare || beats > dottedOff,
+		lb > 0 && t.gapBefore(i+1) > legato*lb/1000}, true
 }
 
 // nameOf names a way of dividing the time of two notes; empty where it is none of
