@@ -18,6 +18,7 @@ import (
 type keptPlayed struct {
 	Hearing  *finding.Hearing
 	Reason   string
+	Doubt    string
 	Moments  []Moment
 	Silenced bool
 }
@@ -25,7 +26,7 @@ type keptPlayed struct {
 // keep writes what was heard of a file down.
 func (p *Played) keep(path string) error {
 	return WriteFile(path, func(w io.Writer) error {
-		return json.NewEncoder(w).Encode(keptPlayed{p.Hearing, p.Reason, p.Moments, p.silenced})
+		return json.NewEncoder(w).Encode(keptPlayed{p.Hearing, p.Reason, p.Doubt, p.Moments, p.silenced})
 	})
 }
 
@@ -53,7 +54,7 @@ func (r *classRun) key(file string) (string, error) {
 }
 
 // keptVersion goes up when what is kept of a file changes.
-const keptVersion = 2
+const keptVersion = 3
 
 func fetch(path string, p *Played) bool {
 	data, err := os.ReadFile(path)
@@ -64,7 +65,7 @@ func fetch(path string, p *Played) bool {
 	if json.Unmarshal(data, &k) != nil || k.Hearing == nil && k.Reason == "" {
 		return false
 	}
-	p.Hearing, p.Reason, p.Moments, p.silenced = k.Hearing, k.Reason, k.Moments, k.Silenced
+	p.Hearing, p.Reason, p.Doubt, p.Moments, p.silenced = k.Hearing, k.Reason, k.Doubt, k.Moments, k.Silenced
 	return true
 }
 

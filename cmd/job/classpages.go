@@ -110,7 +110,7 @@ func forgetPages(out, list string, pages map[string]string, s *class.Sheet) {
 	}
 	for i := range s.Students {
 		for _, t := range s.Students[i].Takes {
-			if t.Reason == class.NotYet {
+			if t.NotYet {
 				return
 			}
 		}

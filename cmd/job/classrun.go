@@ -188,7 +188,7 @@ func (r *classRun) hear(ctx context.Context, i int, file string, p *Played) {
 		say(err)
 		return
 	}
-	p.Hearing = h
+	p.Hearing, p.Doubt = h, doubtful(rec)
 	if tape == nil {
 		return
 	}

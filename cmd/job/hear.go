@@ -79,8 +79,16 @@ func hearWith(ctx context.Context, p *piece.Piece, pieceFile string, r *recordin
 		h.Piece = filepath.Base(pieceFile)
 	}
 	h.Recording = filepath.Base(r.Name())
-	if warning := r.Warning(); warning != "" {
-		h.Remarks = append(h.Remarks, "The recording "+warning+".")
+	if said := doubtful(r); said != "" {
+		h.Remarks = append(h.Remarks, said)
 	}
 	return h, sound, nil
+}
+
+// doubtful says what leaves doubt in a recording itself, "" for nothing.
+func doubtful(r *recording.Recording) string {
+	if r.Warning() == "" {
+		return ""
+	}
+	return "The recording " + r.Warning() + "."
 }

@@ -1,13 +1,13 @@
 package class
 
 import (
-	"fmt"
 	"slices"
 	"strings"
 
 	"endpin/dsp"
 	"endpin/piece"
 	"endpin/piece/finding"
+	"endpin/piece/words"
 )
 
 // most is how many things a student is given to work on.
@@ -29,9 +29,6 @@ func Gather(p *piece.Piece, title string, seats []Seat, results []Result, leftOu
 	return s
 }
 
-// NotYet is the reason of a recording that no result was given of.
-const NotYet = "not heard yet: the run was stopped before it"
-
 func student(seat Seat, results map[string]Result) Student {
 	st := Student{Name: seat.Name, Status: Missing, Takes: []Take{}, Findings: []finding.Finding{}, WorthFixing: []int{}}
 	best, bestWeight, alike := -1, -1.0, false
@@ -40,9 +37,9 @@ func student(seat Seat, results map[string]Result) Student {
 		t := Take{Recording: f, Status: NotHeard, Reason: r.Reason}
 		switch {
 		case !ok:
-			t.Reason = NotYet
+			t.NotYet, t.Reason = true, words.Say("class.not-yet")
 		case r.Hearing != nil:
-			t.Status, t.Reason = Heard, doubt(r.Hearing)
+			t.Status, t.Reason = Heard, doubt(&r)
 		}
 		switch w := wellHeard(r.Hearing); {
 		case w > bestWeight:
@@ -53,12 +50,12 @@ func student(seat Seat, results map[string]Result) Student {
 		st.Takes = append(st.Takes, t)
 	}
 	if best < 0 {
-		st.Reason = "no recording of this name was in the folder"
+		st.Reason = words.Say("class.missing")
 		return st
 	}
 	t := &st.Takes[best]
 	t.Chosen = true
-	st.Recording, st.Status, st.Reason = &t.Recording, t.Status, t.Reason
+	st.Recording, st.Status, st.Reason, st.NotYet = &t.Recording, t.Status, t.Reason, t.NotYet
 	st.Why = why(st.Takes, best, alike)
 	if h := results[t.Recording].Hearing; h != nil {
 		st.Hearing = h
@@ -80,14 +77,14 @@ func why(takes []Take, best int, alike bool) string {
 			heard++
 		}
 	}
-	because := "more of it was heard clearly"
+	because := "clearer"
 	switch {
 	case heard == 1:
-		because = "the piece was heard in no other"
+		because = "alone"
 	case alike:
-		because = "others are heard as clearly, and this comes first by its name"
+		because = "first"
 	}
-	return fmt.Sprintf("Told of %s, one of %d takes: %s.", takes[best].Recording, len(takes), because)
+	return words.Say("class.why."+because, "recording", takes[best].Recording, "takes", len(takes))
 }
 
 // WorthFixing chooses at most three findings to work on, the most worthwhile
@@ -136,17 +133,15 @@ func wellHeard(h *finding.Hearing) (w float64) {
 }
 
 // doubt is what leaves doubt in a take that was heard, and the mend.
-func doubt(h *finding.Hearing) string {
+func doubt(r *Result) string {
 	var said []string
-	for i := range h.Findings {
-		if h.Findings[i].Kind == finding.NotSure {
-			said = append(said, h.Findings[i].Text)
+	for i := range r.Hearing.Findings {
+		if f := &r.Hearing.Findings[i]; f.Kind == finding.NotSure {
+			said = append(said, f.Text)
 		}
 	}
-	for _, r := range h.Remarks {
-		if strings.HasPrefix(r, "The recording ") {
-			said = append(said, r)
-		}
+	if r.Doubt != "" {
+		said = append(said, r.Doubt)
 	}
 	return strings.Join(said, " ")
 }

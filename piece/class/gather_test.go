@@ -160,3 +160,12 @@ func TestTheShiftsThatArePraisedAreCountedAsInTheDiary(t *testing.T) {
 	h.Landings = []finding.Landing{at("2", 40, dsp.Sure), at("3", -35, dsp.Sure), at("4", 9, dsp.Sure)}
 	assert.Empty(t, landed(h), "where most did not, nothing is praised")
 }
+
+func TestWhatLeavesDoubtStandsBesideWhatWasHeard(t *testing.T) {
+	unsure := found(finding.NotSure, "1")
+	unsure.Text = "The room rings."
+	h := heard(9, unsure)
+	h.Remarks = []string{"The recording is read as it was written."} // a remark like any other
+	s := Gather(tune(), "", []Seat{{"Ada", []string{"a"}}}, []Result{{File: "a", Hearing: h, Doubt: "The recording breaks off."}}, nil)
+	assert.Equal(t, "The room rings. The recording breaks off.", s.Students[0].Reason)
+}

@@ -81,13 +81,13 @@ func titled(s string) string {
 	if strings.ToLower(s) != s {
 		return s
 	}
-	words := strings.Fields(s)
-	for i, w := range words {
+	parts := strings.Fields(s)
+	for i, w := range parts {
 		r := []rune(w)
 		r[0] = unicode.ToTitle(r[0])
-		words[i] = string(r)
+		parts[i] = string(r)
 	}
-	return strings.Join(words, " ")
+	return strings.Join(parts, " ")
 }
 
 func orFile(s, file string) string {

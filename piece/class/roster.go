@@ -3,8 +3,6 @@ package class
 import (
 	"bytes"
 	"encoding/csv"
-	"errors"
-	"fmt"
 	"io"
 	"path"
 	"slices"
@@ -12,6 +10,8 @@ import (
 	"unicode/utf8"
 
 	"golang.org/x/text/unicode/norm"
+
+	"endpin/piece/words"
 )
 
 // Entry is one student of a roster.
@@ -26,10 +26,10 @@ type Entry struct {
 func ReadRoster(data []byte) ([]Entry, error) {
 	data = bytes.TrimPrefix(data, []byte("\xef\xbb\xbf"))
 	if start := bytes.TrimSpace(data); bytes.HasPrefix(start, []byte("<")) || bytes.HasPrefix(start, []byte("PK\x03\x04")) {
-		return nil, errors.New("is no roster, but music, a page or a packed file: a roster is CSV in UTF-8 with one name on each line")
+		return nil, words.Fault("class.roster.other")
 	}
 	if !utf8.Valid(data) {
-		return nil, errors.New("is not in UTF-8: save it as CSV UTF-8")
+		return nil, words.Fault("class.roster.utf-8")
 	}
 	r := csv.NewReader(bytes.NewReader(data))
 	r.Comma, r.FieldsPerRecord, r.LazyQuotes, r.TrimLeadingSpace = separator(data), -1, true, true
@@ -41,7 +41,7 @@ func ReadRoster(data []byte) ([]Entry, error) {
 			break
 		}
 		if err != nil {
-			return nil, fmt.Errorf("%w: save it again as CSV", err)
+			return nil, words.Fault("class.roster.csv", "err", err)
 		}
 		e := Entry{Name: strings.Join(strings.Fields(norm.NFC.String(printable(row[0]))), " ")}
 		if len(row) > 1 {
@@ -52,19 +52,19 @@ func ReadRoster(data []byte) ([]Entry, error) {
 		}
 		at, _ := r.FieldPos(0)
 		if e.Name == "" {
-			return nil, fmt.Errorf("line %d has a pattern and no name: write the name first", at)
+			return nil, words.Fault("class.roster.nameless", "line", at)
 		}
 		if _, err := path.Match(e.Pattern, ""); err != nil {
-			return nil, fmt.Errorf("line %d: the pattern %q has a bracket that does not close: write it as in anna*.m4a", at, e.Pattern)
+			return nil, words.Fault("class.roster.pattern", "line", at, "pattern", words.Quoted(e.Pattern))
 		}
 		if seen[key(e.Name)+"\x00"+e.Pattern] {
-			return nil, fmt.Errorf("line %d: %s stands in it twice: tell the two apart by their names", at, e.Name)
+			return nil, words.Fault("class.roster.twice", "line", at, "name", e.Name)
 		}
 		seen[key(e.Name)+"\x00"+e.Pattern] = true
 		all = append(all, e)
 	}
 	if len(all) == 0 {
-		return nil, errors.New("holds no name: write one name on each line")
+		return nil, words.Fault("class.roster.empty")
 	}
 	return all, nil
 }
@@ -146,17 +146,17 @@ func entryOf(file, cleaned string, roster []Entry) *Entry {
 			return &roster[i]
 		}
 	}
-	words := func(s string) []string {
+	parts := func(s string) []string {
 		return strings.FieldsFunc(strings.ToLower(norm.NFC.String(s)), func(r rune) bool { return letters(string(r)) == 0 })
 	}
 	has := map[string]bool{}
-	for _, w := range append(words(strings.TrimSuffix(file, path.Ext(file))), words(cleaned)...) {
+	for _, w := range append(parts(strings.TrimSuffix(file, path.Ext(file))), parts(cleaned)...) {
 		has[key(w)] = true
 	}
 	var found *Entry
 	best, equal := 0, false
 	for i := range roster {
-		all := words(roster[i].Name)
+		all := parts(roster[i].Name)
 		if len(all) == 0 || slices.ContainsFunc(all, func(w string) bool { return !has[key(w)] }) {
 			continue
 		}
@@ -173,18 +173,18 @@ func entryOf(file, cleaned string, roster []Entry) *Entry {
 	case found != nil:
 		return found
 	}
-	return onlyOne(words(cleaned), roster, words)
+	return onlyOne(parts(cleaned), roster, parts)
 }
 
 // onlyOne is the one entry that holds all words of a file's name, as a file named by
 // the first name alone; nil where two do, or none.
-func onlyOne(name []string, roster []Entry, words func(string) []string) (found *Entry) {
+func onlyOne(name []string, roster []Entry, parts func(string) []string) (found *Entry) {
 	if len(name) == 0 {
 		return nil
 	}
 	for i := range roster {
 		has := map[string]bool{}
-		for _, w := range words(roster[i].Name) {
+		for _, w := range parts(roster[i].Name) {
 			has[key(w)] = true
 		}
 		switch {

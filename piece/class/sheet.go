@@ -35,6 +35,7 @@ type Student struct {
 	WorthFixing []int             `json:"worth_fixing"` // indexes into Findings, at most three, the most worthwhile first
 
 	Hearing *finding.Hearing `json:"-"` // of the take that counts; nil for none
+	NotYet  bool             `json:"-"` // the run was stopped before its recordings
 }
 
 // Take is one recording of a student.
@@ -43,6 +44,7 @@ type Take struct {
 	Status    Status `json:"status"`
 	Reason    string `json:"reason"`
 	Chosen    bool   `json:"chosen"` // the one that counts
+	NotYet    bool   `json:"-"`      // the run was stopped before it
 }
 
 // Reteach is one thing that several students had in the same music.
@@ -68,6 +70,7 @@ type Result struct {
 	File    string           // its name in the folder
 	Hearing *finding.Hearing // nil where nothing of the piece was heard
 	Reason  string           // then why not, as a sentence
+	Doubt   string           // what leaves doubt in the recording itself, as a sentence; "" for nothing
 }
 
 // HeardOf counts the students who were heard.

@@ -1,12 +1,13 @@
 package class
 
 import (
-	"fmt"
 	"math"
+	"strings"
 
 	"endpin/dsp"
 	"endpin/piece"
 	"endpin/piece/finding"
+	"endpin/piece/words"
 )
 
 // Unplayed reports whether a finding says that the take stops before its notes, or
@@ -80,16 +81,17 @@ func beyond(h *finding.Hearing, f *finding.Finding) (notes []*finding.Note) {
 
 // Stops says where a take stops, or that it begins late, and which measures were
 // therefore not heard; "" where it holds all that was asked for.
-func Stops(p *piece.Piece, h *finding.Hearing) (said string) {
+func Stops(p *piece.Piece, h *finding.Hearing) string {
 	if h == nil {
 		return ""
 	}
+	var said []string
 	for i := range h.Findings {
 		if f := &h.Findings[i]; Unplayed(f) {
-			said += f.Text + " "
+			said = append(said, f.Text)
 		}
 	}
-	if said == "" {
+	if len(said) == 0 {
 		return ""
 	}
 	not := NotPlayed(p, h)
@@ -101,11 +103,11 @@ func Stops(p *piece.Piece, h *finding.Hearing) (said string) {
 		for not[m+1] {
 			m++
 		}
+		key := "class.unheard.measures"
 		if from == m {
-			said += fmt.Sprintf("Measure %s was not heard. ", p.Measures[m].Number)
-		} else {
-			said += fmt.Sprintf("Measures %s–%s were not heard. ", p.Measures[from].Number, p.Measures[m].Number)
+			key = "class.unheard.measure"
 		}
+		said = append(said, words.Say(key, "from", p.Measures[from].Number, "to", p.Measures[m].Number))
 	}
-	return said[:len(said)-1]
+	return strings.Join(said, " ")
 }

@@ -1,13 +1,13 @@
 package class
 
 import (
-	"fmt"
 	"math"
 	"slices"
 
 	"endpin/dsp"
 	"endpin/piece"
 	"endpin/piece/finding"
+	"endpin/piece/words"
 )
 
 // Well says what went well, each from what was heard and no more; at most three
@@ -33,17 +33,17 @@ func Well(p *piece.Piece, h *finding.Hearing) []string {
 		}
 	}
 	if first, last, notes := longestClear(p, h, told); notes >= leastClear && !doubt {
-		where := "measure " + first
-		if last != first {
-			where = "measures " + first + " to " + last
+		key := "class.well.measures"
+		if last == first {
+			key = "class.well.measure"
 		}
-		said = append(said, fmt.Sprintf("In %s all %d notes sounded in tune and in time.", where, notes))
+		said = append(said, words.Say(key, "from", first, "to", last, "notes", notes))
 	}
 	if shifts := landed(h); shifts != "" && !doubt {
 		said = append(said, shifts)
 	}
 	if !unsteady && !doubt && h.TempoHeard > 0 && len(h.Notes) >= leastSteady {
-		said = append(said, fmt.Sprintf("You kept a steady tempo, about ♩ = %.0f.", h.TempoHeard))
+		said = append(said, words.Say("class.well.tempo", "qpm", words.Whole(h.TempoHeard)))
 	}
 	if len(said) == 0 {
 		heard := 0
@@ -52,7 +52,7 @@ func Well(p *piece.Piece, h *finding.Hearing) []string {
 				heard++
 			}
 		}
-		said = append(said, fmt.Sprintf("You played the piece: %d of its notes were heard.", heard))
+		said = append(said, words.Say("class.well.played", "notes", heard))
 	}
 	return said
 }
@@ -80,21 +80,12 @@ func landed(h *finding.Hearing) string {
 	if near == 0 || 2*near < heard {
 		return ""
 	}
-	var said string
-	switch {
-	case played == 1:
-		return "Your shift landed where it should."
-	case near == played:
-		return fmt.Sprintf("All your %d shifts landed where they should.", played)
-	default:
-		said = fmt.Sprintf("%d of your %d shifts landed where they should.", near, played)
+	if near == played {
+		return words.Many("class.well.shifts.all", played).String()
 	}
-	switch unheard := played - heard; unheard {
-	case 0:
-	case 1:
-		said += " One could not be heard clearly."
-	default:
-		said += fmt.Sprintf(" %d could not be heard clearly.", unheard)
+	said := words.Say("class.well.shifts", "near", near, "played", played)
+	if unheard := played - heard; unheard > 0 {
+		said += " " + words.Many("class.well.shifts.unheard", unheard).String()
 	}
 	return said
 }

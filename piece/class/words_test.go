@@ -8,6 +8,7 @@ import (
 
 	"endpin/piece"
 	"endpin/piece/finding"
+	"endpin/piece/words/pseudo"
 )
 
 func TestWhatToTeachAgainNamesTheShiftAndTheNoteWhereMostMeantTheSame(t *testing.T) {
@@ -51,4 +52,46 @@ func TestAFindingInAFewWords(t *testing.T) {
 	assert.Equal(t, "flat after shift, measures 6–8", InWords(&f))
 	f.Kind = finding.Tuning
 	assert.Equal(t, "the bass wants tuning", InWords(&f), "the whole take has no measure")
+}
+
+func TestEveryWordOfAClassStandsInTheCatalogue(t *testing.T) {
+	defer pseudo.Speak()()
+	p := tune()
+	n := &p.Measures[1].Notes[0]
+	n.Value, n.Spelling = "half", piece.Spelling{Step: "A", Octave: 2}
+	said := Well(p, played(p, 0, 32))
+	said = append(said, Stops(p, played(p, 9, 27)), Stops(p, played(p, 0, 10)))
+	for _, csv := range []string{"<x>", "\xff", "name\n", ",a*\n", "Ada,[\n", "Ada\nAda\n"} {
+		_, err := ReadRoster([]byte(csv))
+		require.Error(t, err, csv)
+		said = append(said, err.Error())
+	}
+	for shifts := range 4 { // landed, of three played
+		h := heard(20)
+		h.TempoHeard = 80
+		for i := range h.Notes[:3] {
+			h.Notes[i].AfterShift = true
+		}
+		h.Landings = make([]finding.Landing, shifts)
+		said = append(said, Well(p, h)...)
+	}
+	for _, k := range finding.Kinds() {
+		for _, to := range []string{"2", "3"} {
+			f := found(k, "2")
+			f.ToMeasure = to
+			said = append(said, InWords(&f))
+			for _, fewer := range []bool{false, true} {
+				said = append(said, Reteach{Kind: k, Measure: "2", Fewer: fewer}.Text(), Reteach{Kind: k, Measure: "2", Also: []string{"6"}, What: named(p, 1, &f, nil)}.Text())
+			}
+		}
+	}
+	seats := []Seat{{"Ada", []string{"1.wav", "2.wav"}}, {"Ben", []string{"3.wav"}}, {"Cy", nil}}
+	for _, second := range []Result{{}, {File: "2.wav", Hearing: heard(9)}, {File: "2.wav", Hearing: heard(8)}} {
+		for _, st := range Gather(p, "", seats, []Result{{File: "1.wav", Hearing: heard(9)}, second}, nil).Students {
+			said = append(said, st.Reason, st.Why)
+		}
+	}
+	for _, s := range said {
+		assert.Empty(t, pseudo.Plain(s, "It stops", "It begins late", ".wav", "Ada"), s)
+	}
 }

@@ -118,7 +118,7 @@ func ClassHTML(w io.Writer, p *piece.Piece, s *class.Sheet, pages Pages) error {
 		switch {
 		case s.Students[i].Status == class.Missing:
 			missing++
-		case s.Students[i].Reason == class.NotYet:
+		case s.Students[i].NotYet:
 			waiting++
 		}
 		for k := range s.Students[i].Findings {

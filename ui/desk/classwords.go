@@ -15,7 +15,7 @@ func (c *Class) Row(i int) string {
 	case class.Missing:
 		return "No recording."
 	case class.NotHeard:
-		if s.Reason != class.NotYet {
+		if !s.NotYet {
 			return "Not heard: " + strings.TrimSuffix(s.Reason, ".") + "."
 		}
 		for _, t := range s.Takes {
@@ -57,7 +57,7 @@ func (c *Class) Says() string {
 		switch s := &c.Sheet.Students[i]; {
 		case s.Status == class.Missing:
 			missing++
-		case s.Status == class.NotHeard && s.Reason != class.NotYet:
+		case s.Status == class.NotHeard && !s.NotYet:
 			unheard++
 		}
 	}
