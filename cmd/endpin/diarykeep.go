@@ -138,10 +138,14 @@ beside them. endpin diary import reads it back.`,
 			if diaries(c).Folder() {
 				folder = filepath.Join(folder, strings.TrimSuffix(filepath.Base(d.Path()), filepath.Ext(d.Path())))
 			}
-			if err := d.Export(folder); err != nil {
+			unread, err := d.Export(folder)
+			if err != nil {
 				return err
 			}
-			_, err := fmt.Fprintf(c.out, "Written into %s.\n", folder)
+			if unread > 0 {
+				fmt.Fprintf(c.out, "Left out: %s that cannot be read.\n", counting(unread, "take"))
+			}
+			_, err = fmt.Fprintf(c.out, "Written into %s.\n", folder)
 			return err
 		})
 	},

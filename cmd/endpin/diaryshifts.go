@@ -60,7 +60,7 @@ func tellShifts(c *call) error {
 	}
 	groups, older, err := weeks.Landings()
 	if err != nil {
-		return fmt.Errorf("%s: %w", d.Path(), err)
+		return err
 	}
 	what := shiftsTold{Version: 1, Player: weeks.Player, Shifts: trend.Shifts(groups, trend.Options{}), Kinds: trend.Kinds(groups, trend.Options{}), Older: older, Undated: len(weeks.Misdated)}
 	if what.Shifts == nil {

@@ -184,7 +184,7 @@ func (w *writing) refingered() (string, error) {
 	}
 	before, err := unpackNotes(packed, size)
 	if err != nil {
-		return "", err
+		return "", spoil("the notes of the take before cannot be read: %v", err)
 	}
 	type place struct {
 		measure string

@@ -123,7 +123,7 @@ func looked(db asker) (c Checked, err error) {
 		return c, err
 	}
 	if _, err := soundLimit(db); err != nil {
-		return c, tell("how much sound may be kept cannot be read: %v", err)
+		return c, spoil("how much sound may be kept cannot be read: %v", err)
 	}
 	if err := checkCopies(db); err != nil {
 		return c, err
@@ -142,7 +142,7 @@ func checkCopies(db asker) error {
 			return err
 		}
 		if !isContent(content) {
-			return tell("take %d names its recording %.80q, which is no SHA-256 in hexadecimal", take, content)
+			return spoil("take %d names its recording %.80q, which is no SHA-256 in hexadecimal", take, content)
 		}
 		return nil
 	})
@@ -157,7 +157,7 @@ func checkCopies(db asker) error {
 			return err
 		}
 		if _, err := inflate(packed, size); err != nil {
-			return tell("the file of piece %d cannot be read: %v", id, err)
+			return spoil("the file of piece %d cannot be read: %v", id, err)
 		}
 		return nil
 	})
@@ -166,14 +166,26 @@ func checkCopies(db asker) error {
 // checkHearings says that what was heard can be read, and that one hearing of each
 // take is counted. It counts the landings.
 func checkHearings(db asker) (landings int, err error) {
-	var take int
-	err = db.QueryRow(`SELECT takes.id FROM takes LEFT JOIN hearings ON hearings.take = takes.id AND counted = 1
-		GROUP BY takes.id HAVING count(hearings.id) <> 1 LIMIT 1`).Scan(&take)
-	if err == nil {
-		return 0, tell("take %d is not counted once", take)
-	}
-	if err != sql.ErrNoRows {
-		return 0, err
+	err = eachHeard(db, func(_ int64, n int, wrong error) error {
+		landings += n
+		return wrong
+	})
+	return landings, err
+}
+
+// eachHeard hands over each take with the number of its landings, of each of its
+// hearings, and what is wrong with it, nil where it can be read.
+func eachHeard(db asker, tell func(take int64, landings int, wrong error) error) error {
+	var take int64
+	err := each(db, `SELECT takes.id FROM takes LEFT JOIN hearings ON hearings.take = takes.id AND counted = 1
+		GROUP BY takes.id HAVING count(hearings.id) <> 1`, nil, func(scan func(...any) error) error {
+		if err := scan(&take); err != nil {
+			return err
+		}
+		return tell(take, 0, spoil("take %d is not counted once", take))
+	})
+	if err != nil {
+		return err
 	}
 	shifts := map[int64]bool{}
 	err = each(db, "SELECT id FROM shifts", nil, func(scan func(...any) error) error {
@@ -183,9 +195,9 @@ func checkHearings(db asker) (landings int, err error) {
 		return err
 	})
 	if err != nil {
-		return 0, err
+		return err
 	}
-	err = each(db, "SELECT take, notes, notes_size, note_count, coalesce(g.landings, ''), coalesce(g.measures, ''), coalesce(g.open_strings, '') FROM hearings LEFT JOIN digests g ON g.hearing = hearings.id", nil,
+	return each(db, "SELECT take, notes, notes_size, note_count, coalesce(g.landings, ''), coalesce(g.measures, ''), coalesce(g.open_strings, '') FROM hearings LEFT JOIN digests g ON g.hearing = hearings.id", nil,
 		func(scan func(...any) error) error {
 			var packed []byte
 			var l, m, s string
@@ -198,21 +210,19 @@ func checkHearings(db asker) (landings int, err error) {
 				err = fmt.Errorf("%d of %d are there", len(notes), count)
 			}
 			if err != nil {
-				return tell("the notes of take %d cannot be read: %v", take, err)
+				return tell(take, 0, spoil("the notes of take %d cannot be read: %v", take, err))
 			}
 			var c landingColumns
 			var measures measureColumns
 			var strings stringColumns
 			if err := errors.Join(c.read(l), measures.read(m), strings.read(s)); err != nil {
-				return tell("the landings and measures of take %d cannot be read", take)
+				return tell(take, 0, spoil("the landings and measures of take %d cannot be read", take))
 			}
 			for _, shift := range c.Shift {
 				if !shifts[shift] {
-					return tell("a landing of take %d is of a shift that is not there", take)
+					return tell(take, 0, spoil("a landing of take %d is of a shift that is not there", take))
 				}
 			}
-			landings += len(c.Shift)
-			return nil
+			return tell(take, len(c.Shift), nil)
 		})
-	return landings, err
 }

@@ -24,36 +24,65 @@ const (
 )
 
 // Export writes everything into a new or empty folder, twice: as diary.json, and
-// as one CSV table each. Kept sound goes into sounds.
-func (d *Diary) Export(folder string) error {
+// as one CSV table each. Kept sound goes into sounds. Takes that cannot be read are
+// left out; their number is given.
+func (d *Diary) Export(folder string) (unread int, err error) {
 	if err := os.MkdirAll(folder, 0o700); err != nil {
-		return outside(folder, err)
+		return 0, outside(folder, err)
 	}
 	if there, err := os.ReadDir(folder); err != nil || len(there) > 0 {
 		if err == nil {
 			err = errors.New("is not empty, and nothing is written over: name a new folder")
 		}
-		return outside(folder, err)
+		return 0, outside(folder, err)
 	}
 	tx, err := d.db.BeginTx(context.Background(), &sql.TxOptions{ReadOnly: true}) // one moment of it
 	if err != nil {
-		return d.named(err)
+		return 0, d.named(err)
 	}
 	defer tx.Rollback()
-	if err := exportTo(filepath.Join(folder, exportJSON), func(w *bufio.Writer) error { return writeJSON(tx, w) }); err != nil {
-		return d.exporting(folder, err)
+	spoiled := map[int64]bool{}
+	err = eachHeard(tx, func(take int64, _ int, wrong error) error {
+		if wrong != nil {
+			spoiled[take] = true
+		}
+		return nil
+	})
+	if err != nil {
+		return 0, d.named(err)
+	}
+	of := without(spoiled)
+	if err := exportTo(filepath.Join(folder, exportJSON), func(w *bufio.Writer) error { return writeJSON(of, tx, w) }); err != nil {
+		return 0, d.exporting(folder, err)
 	}
 	for _, table := range tables {
-		if err := exportTo(filepath.Join(folder, table+".csv"), func(w *bufio.Writer) error { return writeCSV(tx, table, w) }); err != nil {
-			return d.exporting(folder, err)
+		if err := exportTo(filepath.Join(folder, table+".csv"), func(w *bufio.Writer) error { return writeCSV(of, tx, table, w) }); err != nil {
+			return 0, d.exporting(folder, err)
 		}
 	}
 	for i := range packs {
-		if err := exportTo(filepath.Join(folder, packs[i].file()), func(w *bufio.Writer) error { return packs[i].write(tx, w) }); err != nil {
-			return d.exporting(folder, err)
+		if err := exportTo(filepath.Join(folder, packs[i].file()), func(w *bufio.Writer) error { return packs[i].write(of, tx, w) }); err != nil {
+			return 0, d.exporting(folder, err)
 		}
 	}
-	return d.exportSounds(tx, filepath.Join(folder, exportSounds))
+	return len(spoiled), d.exportSounds(tx, filepath.Join(folder, exportSounds))
+}
+
+// leftOut gives the rows of each table that are left out, as a condition.
+type leftOut map[string]string
+
+// without leaves takes out, and all that hangs on them.
+func without(takes map[int64]bool) leftOut {
+	if len(takes) == 0 {
+		return nil
+	}
+	ids := make([]string, 0, len(takes))
+	for id := range takes {
+		ids = append(ids, fmt.Sprint(id))
+	}
+	all := strings.Join(ids, ", ")
+	return leftOut{"takes": "id IN (" + all + ")", "hearings": "take IN (" + all + ")",
+		"findings": "hearing IN (SELECT id FROM hearings WHERE take IN (" + all + "))", "digests": "hearing IN (SELECT id FROM hearings WHERE take IN (" + all + "))"}
 }
 
 // exporting says whether the diary or the folder is at fault.
@@ -94,7 +123,7 @@ func exportTo(path string, write func(*bufio.Writer) error) error {
 }
 
 // writeJSON writes {"version": 1, "tables": {"players": [{"id": 1, …}, …], …}}.
-func writeJSON(db asker, w *bufio.Writer) error {
+func writeJSON(of leftOut, db asker, w *bufio.Writer) error {
 	fmt.Fprintf(w, "{\"version\": %d, \"tables\": {", exportVersion)
 	for i, table := range tables {
 		cols, err := columnsOf(db, table)
@@ -106,7 +135,7 @@ func writeJSON(db asker, w *bufio.Writer) error {
 		}
 		fmt.Fprintf(w, "\n%q: [", table)
 		before := ""
-		err = eachRow(db, table, cols, func(row []any) error {
+		err = eachRow(of, db, table, cols, func(row []any) error {
 			w.WriteString(before + "\n {")
 			before = ","
 			for k, c := range cols {
@@ -141,7 +170,7 @@ func writeJSON(db asker, w *bufio.Writer) error {
 	return err
 }
 
-func writeCSV(db asker, table string, out io.Writer) error {
+func writeCSV(of leftOut, db asker, table string, out io.Writer) error {
 	all, err := columnsOf(db, table)
 	if err != nil {
 		return err
@@ -152,7 +181,7 @@ func writeCSV(db asker, table string, out io.Writer) error {
 		return err
 	}
 	cells := make([]string, len(cols))
-	err = eachRow(db, table, cols, func(row []any) error {
+	err = eachRow(of, db, table, cols, func(row []any) error {
 		for i := range row {
 			cells[i] = plainText(row[i])
 		}
@@ -174,13 +203,13 @@ func withoutPacks(table string, all []column) (cols []column) {
 
 // write writes a row for each that is packed: its hearing, and its fields by
 // their JSON names.
-func (p *pack) write(db asker, out io.Writer) error {
+func (p *pack) write(of leftOut, db asker, out io.Writer) error {
 	w := csv.NewWriter(out)
 	if err := w.Write(p.head()); err != nil {
 		return err
 	}
 	cols := []column{{p.key, "INTEGER"}, p.size(), {p.column, "BLOB"}}
-	err := eachRow(db, p.table, cols, func(row []any) error {
+	err := eachRow(of, db, p.table, cols, func(row []any) error {
 		size, _ := row[1].(int64)
 		text, err := p.text(row[2], size)
 		if err != nil {

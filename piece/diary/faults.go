@@ -17,6 +17,13 @@ func (t told) Error() string { return t.text }
 
 func tell(format string, args ...any) error { return told{fmt.Sprintf(format, args...)} }
 
+// spoiled is what stands in a diary and cannot be read, or cannot be.
+type spoiled struct{ text string }
+
+func (s spoiled) Error() string { return s.text }
+
+func spoil(format string, args ...any) error { return spoiled{fmt.Sprintf(format, args...)} }
+
 // named says what went wrong with the diary, in one line with the mend.
 func (d *Diary) named(err error) error {
 	if err == nil {
@@ -24,6 +31,10 @@ func (d *Diary) named(err error) error {
 	}
 	if strings.HasPrefix(err.Error(), d.path+": ") {
 		return err
+	}
+	var of spoiled
+	if errors.As(err, &of) {
+		return fmt.Errorf("%s: the diary is damaged: %s; endpin diary export writes the takes that can be read, and %s", d.path, of.text, d.mend())
 	}
 	var s *sqlite.Error
 	if !errors.As(err, &s) {
@@ -48,10 +59,16 @@ func (d *Diary) named(err error) error {
 
 // damaged names the damaged diary and the last good copy of it.
 func (d *Diary) damaged() error {
+	return fmt.Errorf("%s: the diary is damaged, or is no diary of Endpin's, and nothing was written; %s", d.path, d.mend())
+}
+
+// mend names the last good copy, and what to do with it. A log left beside would be
+// put into the copy.
+func (d *Diary) mend() string {
 	mend := "there is no copy of it: move it away, and a new one is begun"
 	if info, err := os.Stat(d.goodCopy()); err == nil {
-		mend = fmt.Sprintf("the last good copy is %s, of %s: move the damaged one away and put a copy of the good one in its place",
+		mend = fmt.Sprintf("the last good copy is %s, of %s: move the damaged one away, with what lies beside it as -wal and -shm, and put a copy of the good one in its place",
 			d.goodCopy(), info.ModTime().Format("2 January 2006, 15:04"))
 	}
-	return fmt.Errorf("%s: the diary is damaged, or is no diary of Endpin's, and nothing was written; %s", d.path, mend)
+	return mend
 }

@@ -25,6 +25,13 @@ func sounding(t testing.TB, player, sound string) diary.Take {
 	return take
 }
 
+func exported(t testing.TB, d *diary.Diary, folder string) {
+	t.Helper()
+	unread, err := d.Export(folder)
+	require.NoError(t, err)
+	require.Zero(t, unread)
+}
+
 // changed lets SQL change a diary that is closed, as whoever sends one may.
 func changed(t testing.TB, path string, queries ...string) {
 	t.Helper()
@@ -63,7 +70,7 @@ func TestAForeignExportNamesNoFileButSound(t *testing.T) {
 		there := neighbours(t, d)
 		for _, only := range []string{"diary.json", "takes.csv"} {
 			out := filepath.Join(t.TempDir(), "out")
-			require.NoError(t, from.Export(out))
+			exported(t, from, out)
 			if only == "takes.csv" {
 				require.NoError(t, os.Remove(filepath.Join(out, "diary.json")))
 			}
@@ -124,7 +131,7 @@ func TestOnlyTheSoundThatTakesWereHeardInIsReadBack(t *testing.T) {
 	add(t, from, take)
 	require.NoError(t, os.WriteFile(filepath.Join(from.Sounds(), strings.Repeat("b", 64)+".wav"), []byte("of no take"), 0o600))
 	out := filepath.Join(t.TempDir(), "out")
-	require.NoError(t, from.Export(out))
+	exported(t, from, out)
 	sounds, err := os.ReadDir(filepath.Join(out, "sounds"))
 	require.NoError(t, err)
 	require.Len(t, sounds, 1)
@@ -160,7 +167,7 @@ func TestAnExportWrittenAgainByAnotherProgramIsTheSameDiary(t *testing.T) {
 	add(t, from, take)
 	add(t, from, played(t, "Mina", monday, 20))
 	out := filepath.Join(t.TempDir(), "out")
-	require.NoError(t, from.Export(out))
+	exported(t, from, out)
 	file := filepath.Join(out, "diary.json")
 	text, err := os.ReadFile(file)
 	require.NoError(t, err)
@@ -196,7 +203,7 @@ func TestWhatACheckWouldRefuseIsNotReadBack(t *testing.T) {
 		"a piece longer":          {`"size": `, `"size": 1`},
 	} {
 		out := filepath.Join(t.TempDir(), "out")
-		require.NoError(t, from.Export(out))
+		exported(t, from, out)
 		file := filepath.Join(out, "diary.json")
 		text, err := os.ReadFile(file)
 		require.NoError(t, err)
@@ -240,5 +247,68 @@ func TestNothingIsInflatedBeyondWhatATakeMayBe(t *testing.T) {
 			_, err = d.CopyOf(a.Take)
 			assert.ErrorContains(t, err, d.Path()+": ")
 		}
+	}
+}
+
+// A diary whose file is whole may still say what cannot be: whatever reads it says so,
+// and names the ways out.
+func TestADiaryThatIsSpoiledIsToldByWhateverReadsItWithTheWayOut(t *testing.T) {
+	read := map[string]func(d *diary.Diary) error{
+		"check": func(d *diary.Diary) error { _, err := d.Check(); return err },
+		"takes": func(d *diary.Diary) error { _, err := d.Takes(diary.Span{Player: "Mina"}); return err },
+		"weeks": func(d *diary.Diary) error {
+			w, err := d.Weeks(diary.Span{Player: "Mina"})
+			if err == nil {
+				_, _, err = w.Landings()
+			}
+			if err == nil {
+				_, err = w.Measures()
+			}
+			if err == nil {
+				_, err = w.Tunings()
+			}
+			return err
+		},
+		"add": func(d *diary.Diary) error {
+			_, err := d.Add(played(t, "Mina", monday.AddDate(0, 0, 9), 20))
+			return err
+		},
+	}
+	for change, sees := range map[string]string{
+		`UPDATE hearings SET notes = x'00' WHERE take = 2`:                                                "check add",
+		`UPDATE digests SET landings = '{"shift": [1]}' WHERE hearing = 2`:                                "check weeks",
+		`UPDATE digests SET measures = '{' WHERE hearing = 2`:                                             "check weeks",
+		`UPDATE digests SET open_strings = '{' WHERE hearing = 2`:                                         "check weeks",
+		`UPDATE digests SET landings = replace(landings, '"shift":[1]', '"shift":[9]') WHERE hearing = 2`: "check weeks",
+		`DELETE FROM digests WHERE hearing = 2`:                                                           "check takes weeks",
+		`UPDATE hearings SET counted = 0 WHERE id = 2`:                                                    "check takes weeks",
+	} {
+		d := open(t)
+		add(t, d, played(t, "Mina", monday, 28))
+		add(t, d, played(t, "Mina", monday.AddDate(0, 0, 1), 20))
+		require.NoError(t, d.Safeguard(monday))
+		changed(t, d.Path(), change)
+		for what, how := range read {
+			err := how(d)
+			if !strings.Contains(sees, what) {
+				continue
+			}
+			if assert.Error(t, err, "%s: %s", change, what) {
+				for _, way := range []string{d.Path() + ": ", d.Path() + ".good", "endpin diary export", "damaged"} {
+					assert.Contains(t, err.Error(), way, "%s: %s", change, what)
+				}
+			}
+		}
+		changed(t, d.Path(), `PRAGMA foreign_keys = 1; DELETE FROM takes WHERE id > 2`)
+		out := filepath.Join(t.TempDir(), "out")
+		unread, err := d.Export(out)
+		require.NoError(t, err, change)
+		assert.Equal(t, 1, unread, change)
+		again := open(t)
+		_, err = again.Import(out)
+		require.NoError(t, err, change)
+		is, err := again.Check()
+		require.NoError(t, err, change)
+		assert.Equal(t, 1, is.Takes, change)
 	}
 }

@@ -62,7 +62,7 @@ func (d *Diary) Import(folder string) (soundless int, err error) {
 			return err
 		}
 		if _, err := looked(tx); err != nil {
-			return fmt.Errorf("%s cannot be read back: %w", folder, err)
+			return tell("%s cannot be read back: %v", folder, err)
 		}
 		kept, soundless, err = d.importSounds(tx, filepath.Join(folder, exportSounds))
 		return err

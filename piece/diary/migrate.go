@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"io/fs"
 	"os"
+	"strings"
 )
 
 // latest is the version of the schema that this program writes.
@@ -114,7 +115,7 @@ func whole(db asker) error {
 		return err
 	}
 	if says != "ok" {
-		return tell("the diary is not whole: %s", says)
+		return spoil("it is not whole: %s", strings.Join(strings.Fields(says), " "))
 	}
 	rows, err := db.Query("PRAGMA foreign_key_check")
 	if err != nil {
@@ -127,7 +128,7 @@ func whole(db asker) error {
 		if err := rows.Scan(&table, &row, &parent, &key); err != nil {
 			return err
 		}
-		return tell("the diary is not whole: a row of %s names one of %s that is not there", table, parent)
+		return spoil("it is not whole: a row of %s names one of %s that is not there", table, parent)
 	}
 	return rows.Err()
 }

@@ -273,7 +273,9 @@ func (d *Diary) CopyOf(take int64) (c Copy, err error) {
 	var size int
 	err = d.db.QueryRow(`SELECT c.name, c.part, c.file, c.size FROM takes t JOIN copies c ON c.id = t.copy WHERE t.id = ?`, take).Scan(&c.Name, &c.Part, &packed, &size)
 	if err == nil {
-		c.Data, err = inflate(packed, size)
+		if c.Data, err = inflate(packed, size); err != nil {
+			err = spoil("the piece of take %d cannot be read: %v", take, err)
+		}
 	}
 	return c, d.named(err)
 }

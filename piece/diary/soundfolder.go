@@ -40,7 +40,7 @@ func (s *soundFolder) close() {
 // it ends. Nothing else is ever opened or removed, whatever stands in the diary.
 func soundName(content, ends string) (string, error) {
 	if !isSound(content + ends) {
-		return "", tell("it names a sound %.80q, which is no SHA-256 in hexadecimal and the end of a file's name: Endpin writes no such diary, and nothing was touched", content+ends)
+		return "", spoil("it names a sound %.80q, which is no SHA-256 in hexadecimal and the end of a file's name", content+ends)
 	}
 	return content + ends, nil
 }

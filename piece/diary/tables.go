@@ -37,10 +37,14 @@ func columnsOf(db asker, table string) ([]column, error) {
 	return all, rows.Err()
 }
 
-// eachRow hands over every row of a table in the order of its key, as SQLite's
+// eachRow hands over every row of a table that is not left out, in the order of its key, as SQLite's
 // own values.
-func eachRow(db asker, table string, cols []column, take func(row []any) error) error {
-	rows, err := db.Query(`SELECT ` + list(cols) + ` FROM ` + table + ` ORDER BY 1, 2, 3, 4`[:order(len(cols))])
+func eachRow(of leftOut, db asker, table string, cols []column, take func(row []any) error) error {
+	where := ""
+	if out := of[table]; out != "" {
+		where = " WHERE NOT " + out
+	}
+	rows, err := db.Query(`SELECT ` + list(cols) + ` FROM ` + table + where + ` ORDER BY 1, 2, 3, 4`[:order(len(cols))])
 	if err != nil {
 		return err
 	}

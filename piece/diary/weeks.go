@@ -42,6 +42,7 @@ type Weeks struct {
 	// the last week. They are kept, and nothing is reckoned from them.
 	Misdated []TakeInfo
 
+	diary  *Diary
 	taken  []taken // of each take
 	shifts map[int64]shiftRow
 	order  []int64 // of the shifts, by their pieces and measures
@@ -75,23 +76,29 @@ func (d *Diary) Weeks(s Span) (*Weeks, error) {
 	if err != nil {
 		return nil, d.named(err)
 	}
-	w := &Weeks{Player: name, shifts: map[int64]shiftRow{}}
+	last := int64(0)
+	w := &Weeks{Player: name, diary: d, shifts: map[int64]shiftRow{}}
 	pieces := map[int64]string{}
 	err = d.each(`SELECT t.id, t.at_ms, t.zone_min, t.duration_s, t.sound <> '', t.warning, pieces.id, pieces.title,
-			h.tempo_heard_qpm, h.heard_a_hz, h.level, h.listening, h.note_count, h.frame_cents, g.landings, g.measures, g.open_strings,
-			(SELECT coalesce(group_concat(f.kind || char(31) || f.measure || char(31) || f.trust, char(30)), '') FROM findings f WHERE f.hearing = h.id)
-		FROM players JOIN takes t ON t.player = players.id JOIN pieces ON pieces.id = t.piece JOIN hearings h ON h.take = t.id AND h.counted = 1
-			JOIN digests g ON g.hearing = h.id
+			coalesce(h.tempo_heard_qpm, 0), coalesce(h.heard_a_hz, 0), coalesce(h.level, ''), coalesce(h.listening, 0), coalesce(h.note_count, 0),
+			coalesce(h.frame_cents, 0), coalesce(g.landings, ''), coalesce(g.measures, ''), coalesce(g.open_strings, ''), g.hearing IS NOT NULL, (SELECT coalesce(group_concat(f.kind || char(31) || f.measure || char(31) || f.trust, char(30)), '') FROM findings f WHERE f.hearing = h.id)
+		FROM players JOIN takes t ON t.player = players.id JOIN pieces ON pieces.id = t.piece LEFT JOIN hearings h ON h.take = t.id AND h.counted = 1
+			LEFT JOIN digests g ON g.hearing = h.id
 		WHERE players.name = ?1 AND t.at_ms >= ?2 AND t.at_ms < ?3 AND (?4 = '' OR pieces.title = ?4 OR pieces.content = ?4) ORDER BY t.at_ms, t.id`,
 		[]any{name, from, to, s.Piece}, func(scan func(...any) error) error {
 			var t TakeInfo
 			var k taken
 			var ms int64
 			var zone int
+			var counted bool
 			if err := scan(&t.ID, &ms, &zone, &t.Duration, &t.Kept, &t.Warning, &k.piece, &t.Piece, &t.QPM, &t.HeardA, &t.Level, &t.Listening,
-				&t.Notes, &k.tolerance, &k.landings, &k.measures, &k.strings, &k.findings); err != nil {
+				&t.Notes, &k.tolerance, &k.landings, &k.measures, &k.strings, &counted, &k.findings); err != nil {
 				return err
 			}
+			if !counted || t.ID == last {
+				return spoil("take %d is not counted once", t.ID)
+			}
+			last = t.ID
 			t.At = moment(ms, zone)
 			eachFinding(k.findings, func(kind finding.Kind, _ string, _ dsp.Trust) {
 				t.Findings++
@@ -168,7 +175,10 @@ func (w *Weeks) Landings() (groups []trend.Group, older int, err error) {
 			continue
 		}
 		if err := c.read(w.taken[i].landings); err != nil {
-			return nil, 0, fmt.Errorf("the landings of take %d cannot be read: %w", t.ID, err)
+			return nil, 0, w.diary.named(spoil("the landings of take %d cannot be read", t.ID))
+		}
+		if slices.ContainsFunc(c.Shift, func(id int64) bool { return w.shifts[id].piece != w.taken[i].piece }) {
+			return nil, 0, w.diary.named(spoil("a landing of take %d is of a shift that is not there", t.ID))
 		}
 		take := strconv.FormatInt(t.ID, 36)
 		for k, shift := range c.Shift {
@@ -295,7 +305,7 @@ func (w *Weeks) Measures() ([]MeasurePasses, error) {
 	for i := range w.Takes {
 		t := &w.Takes[i]
 		if err := c.read(w.taken[i].measures); err != nil {
-			return nil, fmt.Errorf("the measures of take %d cannot be read: %w", t.ID, err)
+			return nil, w.diary.named(spoil("the measures of take %d cannot be read", t.ID))
 		}
 		for k, printed := range c.Printed {
 			if 2*c.Unsure[k] > c.Notes[k] {
@@ -347,7 +357,7 @@ func (w *Weeks) Tunings() (Tunings, error) {
 		out.A = append(out.A, trend.Reading{When: t.At, Value: t.HeardA})
 		var c stringColumns
 		if err := c.read(w.taken[i].strings); err != nil {
-			return out, fmt.Errorf("the open strings of take %d cannot be read: %w", t.ID, err)
+			return out, w.diary.named(spoil("the open strings of take %d cannot be read", t.ID))
 		}
 		for k, s := range c.String {
 			out.Strings[s] = append(out.Strings[s], trend.Reading{When: t.At, Value: c.Cents[k]})
