@@ -47,6 +47,13 @@ func firstOrderHighPass(corner float64, rate int) biquad {
 // and which the thump of a pluck and mains hum lie beside: the tilt leans on them.
 const tiltCorner = 100
 
+// Set by ear; no source.
+const (
+	bandUnderLow = 0.7 // of the lowest pitch, where the band begins
+	bandOverHigh = 2.5 // of the highest, where it ends …
+	bandOfRate   = 0.4 // … or of the sampling rate, where that is too low
+)
+
 // bandFilter is the chain before pitch is sought: below the lowest note's
 // fundamental nothing but rumble and DC, above a few partials of the highest
 // nothing that pitch needs. A filter that does not change with time leaves
@@ -54,10 +61,10 @@ const tiltCorner = 100
 type bandFilter struct{ hp, tilt, lp1, lp2, lp3 biquad }
 
 func newBandFilter(c Config, rate int) bandFilter {
-	top := math.Min(2.5*c.High, 0.4*float64(rate))
+	top := math.Min(bandOverHigh*c.High, bandOfRate*float64(rate))
 	// Quality factors of the three sections of a sixth-order Butterworth filter.
 	return bandFilter{
-		hp:   highPass(0.7*c.Low, math.Sqrt2/2, rate),
+		hp:   highPass(bandUnderLow*c.Low, math.Sqrt2/2, rate),
 		tilt: firstOrderHighPass(tiltCorner, rate),
 		lp1:  lowPass(top, 0.5176, rate), lp2: lowPass(top, math.Sqrt2/2, rate), lp3: lowPass(top, 1.9319, rate),
 	}

@@ -60,6 +60,22 @@
 // elsewhere; the pitch from the newest two periods, each lag in a window of its own
 // length. A repeated note, re-bowed, cannot be told from the ring before it rises.
 //
+// # Thresholds
+//
+// Each number stands named where it is used, with its unit and reason; DEVELOPERS.md
+// says how to change one. These may mean one thing twice, and are to be looked at
+// together: 9 dB above the room (audibleOver, goneFrom, nowLoudness; doubtLevel is 8);
+// periodic enough (pitchedMost 0.35, clearPitch and nowPitched 0.3, heldPeriodic and
+// doubtAperiodicity 0.25, in package align 0.4), and plainly so (phaseBroken and
+// someAperiodicity 0.12, softClear 0.1); another pitch (stepLeast 40 cents, samePitch
+// and enoughPitchStep 60, slurLeast 65, steadyWithin 70, nowNear 0.6 semitones); heard
+// at 20 dB under its loudest (heardUnder) or 22 (softUnder); how long a bow takes
+// (slowestAttack 0.25 s, softOnsetLate 0.3, growthFrames 0.4); what rings hides a
+// pitch for 0.40 s (ringMasks), in package align for 0.35; the room is a tenth of the
+// frames (floorShare) or a hundredth (quietShare); a period of the lowest E
+// (levelWindow, refineSpan); near the top of the sampling rate (bandOfRate 0.4,
+// fluxOfRate 0.45).
+//
 // # go-dsp
 //
 // Its FFT, used for flux, allocates and starts goroutines for each transform; with

@@ -33,9 +33,11 @@ func Track(src Source, c Config) ([]Frame, error) {
 	return frames, nil
 }
 
+const readBlock = 8192 // samples at a time: any number does
+
 // readAll reads a source to its end.
 func readAll(src Source, push func([]float32)) error {
-	buf := make([]float32, 8192)
+	buf := make([]float32, readBlock)
 	for {
 		n, err := src.Read(buf)
 		if err == io.EOF {
@@ -110,6 +112,14 @@ func (l *Listener) Finish() *Heard {
 	return &l.heard
 }
 
+// Set by ear; no source.
+const (
+	floorShare       = 10   // one frame in so many is the room, and one in so many the loudest
+	floorUnder       = 25.0 // dB below the loud frames that the room lies at least …
+	floorUnderSilent = 40.0 // … where pauses are digitally silent …
+	silentShare      = 20   // … which more than one frame in so many is then
+)
+
 // floorLevel is the level of the room between notes: what a tenth of the
 // frames lie below, but never so high that a take without a pause drowns. Digital
 // silence is no room: a gate or an editor put it there, and a rendering knows no other.
@@ -124,16 +134,16 @@ func floorLevel(frames []Frame) float64 {
 		return silenceLevel
 	}
 	sort.Float64s(levels)
-	return math.Min(levels[len(levels)/10], levels[len(levels)*9/10]-floorDepth(len(frames), len(levels)))
+	return math.Min(levels[len(levels)/floorShare], levels[len(levels)*(floorShare-1)/floorShare]-floorDepth(len(frames), len(levels)))
 }
 
 // floorDepth is how far under the loud frames the floor lies at least, dB: farther
 // where the pauses are silent and so most of what is left are notes.
 func floorDepth(frames, sounding int) float64 {
-	if 20*(frames-sounding) > frames {
-		return 40
+	if silentShare*(frames-sounding) > frames {
+		return floorUnderSilent
 	}
-	return 25
+	return floorUnder
 }
 
 // clipped is the share of the sounding time whose samples lie flat against the

@@ -14,22 +14,25 @@ type Provisional struct {
 	Until   float64 // s
 }
 
+// Set so that looks agree with the end (live_test.go); no source.
 const (
-	liveContext = 60   // frames before the first open onset that it is judged with
-	liveJitter  = 0.02 // s that an onset may move from look to look
-	liveSettle  = 1.6  // s after a note's end: all that judges an onset looks less far
-	liveLongest = 700  // frames that one look may take in
-	liveStride  = 300  // frames that one look may come after another
+	liveContext = 60            // frames before the first open onset that it is judged with
+	liveJitter  = 0.02          // s that an onset may move from look to look
+	liveSettle  = 1.6           // s after a note's end: all that judges an onset looks less far
+	liveLongest = 700           // frames that one look may take in
+	liveStride  = 300           // frames that one look may come after another
+	binsADB     = 10            // of the levels counted, a decibel
+	levelBins   = 130 * binsADB // from digital silence to 10 dB above full scale
 )
 
 // live is a Listener's state between looks.
 type live struct {
-	looked  int       // frames that the last look took in
-	counted int       // frames whose level is counted
-	loud    int       // those of them that are no digital silence
-	levels  [1300]int // how many, by tenths of a decibel above silenceLevel
-	until   float64   // s before which all is settled
-	notes   []Note    // settled, and so the onsets below
+	looked  int            // frames that the last look took in
+	counted int            // frames whose level is counted
+	loud    int            // those of them that are no digital silence
+	levels  [levelBins]int // how many, by tenths of a decibel above silenceLevel
+	until   float64        // s before which all is settled
+	notes   []Note         // settled, and so the onsets below
 	onsets  []Onset
 	faint   []Onset
 	now     moment
@@ -99,7 +102,7 @@ func unsettled(o []Onset, until float64) []Onset {
 }
 
 func (v *live) bin(level float64) int {
-	return max(0, min(len(v.levels)-1, int(10*(level-silenceLevel))))
+	return max(0, min(len(v.levels)-1, int(binsADB*(level-silenceLevel))))
 }
 
 // floor is floorLevel of the frames, to a tenth of a decibel; those of an earlier
@@ -114,7 +117,7 @@ func (v *live) floor(frames []Frame) float64 {
 	at := func(rank int) float64 {
 		for b, n := range v.levels {
 			if rank -= n; rank < 0 {
-				return silenceLevel + float64(b)/10
+				return silenceLevel + float64(b)/binsADB
 			}
 		}
 		return silenceLevel
@@ -122,5 +125,5 @@ func (v *live) floor(frames []Frame) float64 {
 	if v.loud == 0 {
 		return silenceLevel
 	}
-	return math.Min(at(v.loud/10), at(v.loud*9/10)-floorDepth(v.counted, v.loud))
+	return math.Min(at(v.loud/floorShare), at(v.loud*(floorShare-1)/floorShare)-floorDepth(v.counted, v.loud))
 }

@@ -16,6 +16,7 @@ type Now struct {
 	Level float64 // dB re full scale
 }
 
+// Tuned on the rendered and recorded takes of testdata/figures/live.md.
 const (
 	nowContext  = 64    // frames that tell whether a note begins
 	nowFrames   = 8     // of them, the newest in which it may
@@ -90,7 +91,7 @@ func (l *Listener) beginsNow(m *moment) {
 	}
 	best, at := onsetEvidence, -1
 	for i := max(0, n-nowFrames-attackFrames); i < n; i++ {
-		if o.loudest(i, i+10) < m.floor+nowLoudness {
+		if o.loudest(i, i+audibleFrames) < m.floor+nowLoudness {
 			continue
 		}
 		if s := o.score(i, base); s > best {
@@ -111,7 +112,7 @@ func (l *Listener) ahead(m *moment) []Frame {
 	m.frames = append(m.frames[:0], l.Latest(nowContext)...)
 	for k := t.settled; ; k++ {
 		centre := k * t.hop
-		if level := t.level(centre); t.decimated.end() > centre/t.factor+int(0.0125*float64(t.rate)/float64(t.factor)) {
+		if level := t.level(centre); t.decimated.end() > centre/t.factor+int(levelWindow/2*float64(t.rate)/float64(t.factor)) {
 			m.frames = append(m.frames, Frame{Time: float64(centre) / float64(t.rate), Aperiodicity: 1, Level: level})
 			continue
 		}
@@ -154,7 +155,7 @@ func (l *Listener) periodNow(m *moment, told float64) (best candidate, ok bool) 
 		w := min(max(lag, least), end-lag)
 		a, b := x[end-w:], x[end-w-lag:end-lag]
 		d[lag] = 1
-		if e := dot(a, a) + dot(b, b); e > 1e-12 {
+		if e := dot(a, a) + dot(b, b); e > silentPower {
 			d[lag] = 1 - 2*dot(a, b)/e
 		}
 	}
@@ -181,8 +182,8 @@ func (l *Listener) finer(c candidate) float64 {
 	t := l.tracker
 	lag := c.lag * float64(t.factor)
 	window := int(math.Max(lag, nowWindow*float64(t.rate)))
-	centre := t.fullRate.end() - (window+int(lag)+2*max(2, int(lag/8)))/2 - 2
-	if one, _, ok := correlationPeak(t.atFull, centre, lag, lag/8, window); ok {
+	centre := t.fullRate.end() - (window+int(lag)+2*max(2, int(lag/refineReach)))/2 - 2
+	if one, _, ok := correlationPeak(t.atFull, centre, lag, lag/refineReach, window); ok {
 		return float64(t.rate) / one
 	}
 	return c.freq

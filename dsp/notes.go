@@ -32,24 +32,30 @@ type segmenter struct {
 	levels []float64
 }
 
+// Set by ear on sampled and recorded basses, bowed and plucked; no source.
 const (
 	shortestNote       = 0.06  // s of pitched sound: less is a click or a knock
 	attackSkip         = 0.08  // s after the onset that the steady part leaves out at least
 	attackMost         = 0.3   // and at most: a bowed bass goes on settling, and a long note can wait
 	attackShare        = 0.45  // of the note, in between
+	steadyLeft         = 3     // frames with a pitch that must be left of the steady part
+	shortSkip          = 0.03  // s after the onset left out where they are not
 	endSkip            = 0.045 // s before the end
 	pitchedMost        = 0.35  // aperiodicity above which a frame says nothing of a note's pitch
 	pluckThump         = 16    // frames after the onset in which a pluck's own thump falls away
 	releaseFrames      = 6     // the level falls in these …
 	releaseDrop        = 8.0   // … by this many dB: 130 dB a second, twice what the quickest string does
-	silentDrop         = 30.0  // dB below the note's loudest that count as silence
+	silentDrop         = 30.0  // dB below the note's loudest that count as silence, too
+	goneAfter          = 5     // frames that a note sounds at least
+	goneOver           = 5.0   // dB above the room that count as silence …
+	goneFrom           = 9.0   // … after a note that was louder than it by this
 	releaseReturns     = 3.0   // dB below the note's loudest that the level may reach again after a release
 	ringDrop           = 5.5   // dB in releaseFrames where a room rings on: 92 dB a second …
 	ringFarDrop        = 14.0  // … if it goes on to fall as far
-	releaseTime        = 0.035
-	landingTime        = 0.1  // s
-	settledWithin      = 10.0 // cents
-	otherSoundInterval = 4.0  // semitones from a note's pitch: no finger on its way, but what rang before
+	releaseTime        = 0.035 // s that strings and body ring on: what is heard of a release lies so much later
+	landingTime        = 0.1   // s
+	settledWithin      = 10.0  // cents
+	otherSoundInterval = 4.0   // semitones from a note's pitch: no finger on its way, but what rang before
 )
 
 func (s *segmenter) index(t float64) int {
@@ -66,8 +72,8 @@ func (s *segmenter) note(on Onset, next, floor float64) (Note, bool) {
 	n.SteadyFrom = n.Onset + math.Min(attackMost, math.Max(attackSkip, attackShare*length))
 	n.SteadyTo = n.Offset - endSkip
 	cents := s.pitches(s.index(n.SteadyFrom), s.index(n.SteadyTo))
-	if len(cents) < 3 { // a note too short to leave anything out: what there is
-		n.SteadyFrom, n.SteadyTo = n.Onset+0.03, n.Offset
+	if len(cents) < steadyLeft { // a note too short to leave anything out: what there is
+		n.SteadyFrom, n.SteadyTo = n.Onset+shortSkip, n.Offset
 		cents = s.pitches(s.index(n.SteadyFrom), end)
 	}
 	if float64(len(cents))*s.hop < shortestNote/2 || float64(len(s.pitches(from, end)))*s.hop < shortestNote {
@@ -98,7 +104,7 @@ func (s *segmenter) offset(from, to int, next, floor float64) float64 {
 		if k-from > pluckThump {
 			fell = s.levels[k-releaseFrames] - l
 		}
-		gone := k-from > 5 && (l < floor+5 && loudest > floor+9 || l < loudest-silentDrop)
+		gone := k-from > goneAfter && (l < floor+goneOver && loudest > floor+goneFrom || l < loudest-silentDrop)
 		if fell > releaseDrop && later[k-from] < loudest-releaseReturns || gone {
 			if slow >= 0 && k-slow > releaseFrames {
 				k = slow
@@ -139,6 +145,11 @@ func (s *segmenter) pitches(from, to int) []float64 {
 	return p
 }
 
+const (
+	trimSpreads = 2.5  // robust standard deviations from the median that a pitch may lie …
+	trimLeast   = 0.02 // … and semitones more: a perfectly steady note has no spread
+)
+
 // trimmedMean gives the mean of the pitches near their median, and their robust standard
 // deviation about it in cents.
 func trimmedMean(pitches []float64) (mean, spread float64) {
@@ -146,7 +157,7 @@ func trimmedMean(pitches []float64) (mean, spread float64) {
 	sd := robust.SpreadAbout(pitches, m)
 	sum, n := 0.0, 0.0
 	for _, p := range pitches {
-		if math.Abs(p-m) <= 2.5*sd+0.02 {
+		if math.Abs(p-m) <= trimSpreads*sd+trimLeast {
 			sum += p
 			n++
 		}
@@ -166,22 +177,29 @@ func (s *segmenter) sound(from, to int) (level, aperiodicity float64) {
 	return robust.MedianOf(l), robust.MedianOf(a)
 }
 
+const (
+	landingSkip    = 4    // frames after the onset that are the attack's
+	landingPitched = 8    // tenths of the stretch that must have a pitch
+	landingSteady  = 15.0 // cents of spread
+	settleEnd      = 5    // frames before the end that are the release's
+)
+
 // landing gives the pitch of the first steady tenth of a second, and how long
 // the note took to stay near the pitch it ends on.
 func (s *segmenter) landing(n Note, from, end int) (pitch, settle float64) {
 	width := int(landingTime / s.hop)
 	pitch = n.Pitch
-	for k := from + 4; k+width <= end; k++ {
+	for k := from + landingSkip; k+width <= end; k++ {
 		p := s.pitches(k, k+width)
-		if len(p) < width*8/10 {
+		if len(p) < width*landingPitched/10 {
 			continue
 		}
-		if mean, spread := trimmedMean(p); spread < 15 && math.Abs(mean-n.Pitch) < otherSoundInterval {
+		if mean, spread := trimmedMean(p); spread < landingSteady && math.Abs(mean-n.Pitch) < otherSoundInterval {
 			pitch = mean
 			break
 		}
 	}
-	for k := end - 5; k > from; k-- {
+	for k := end - settleEnd; k > from; k-- {
 		f := s.frames[k]
 		if !f.Voiced || f.Aperiodicity >= pitchedMost {
 			continue
@@ -193,11 +211,20 @@ func (s *segmenter) landing(n Note, from, end int) (pitch, settle float64) {
 	return pitch, 0
 }
 
+const (
+	vibratoTime   = 0.4  // s of pitch that it takes to tell
+	vibratoSwings = 3    // times that the pitch must cross its mean upward
+	vibratoLeast  = 6.0  // cents from the mean to the crest: less is no vibrato
+	vibratoEven   = 0.35 // of their median by which periods may differ
+	vibratoSlow   = 3.0  // Hz …
+	vibratoFast   = 10.0 // … that fingers swing between
+)
+
 // vibrato measures a regular swing of the pitch over the steady part, from the
 // times at which it crosses its mean.
 func (s *segmenter) vibrato(n Note) (rate, extent float64) {
 	p := s.pitches(s.index(n.SteadyFrom), s.index(n.SteadyTo))
-	if float64(len(p))*s.hop < 0.4 {
+	if float64(len(p))*s.hop < vibratoTime {
 		return 0, 0
 	}
 	var ups []float64
@@ -210,7 +237,7 @@ func (s *segmenter) vibrato(n Note) (rate, extent float64) {
 		}
 	}
 	extent = 100 * math.Sqrt(2*square/float64(len(p)))
-	if len(ups) < 3 || extent < 6 {
+	if len(ups) < vibratoSwings || extent < vibratoLeast {
 		return 0, 0
 	}
 	periods := make([]float64, len(ups)-1)
@@ -219,33 +246,50 @@ func (s *segmenter) vibrato(n Note) (rate, extent float64) {
 	}
 	m := robust.Median(periods)
 	for _, v := range periods {
-		if math.Abs(v-m) > 0.35*m {
+		if math.Abs(v-m) > vibratoEven*m {
 			return 0, 0
 		}
 	}
-	if rate = 1 / m; rate < 3 || rate > 10 {
+	if rate = 1 / m; rate < vibratoSlow || rate > vibratoFast {
 		return 0, 0
 	}
 	return rate, extent
 }
 
+const (
+	pluckedLeast = 0.2  // s of a note that can be told
+	pluckedPeak  = 0.02 // s after the onset, and …
+	pluckedPeak2 = 0.05 // … at which the loudest lies
+	pluckedLate  = 0.4  // s after the onset at which it has died away, …
+	pluckedEnd   = 0.05 // … or so much before the note's end
+	pluckedDecay = 14.0 // dB a second: a bow sustains more
+)
+
 // plucked tells a sound that is loudest as it begins and dies away from one
 // that a bow sustains.
 func (s *segmenter) plucked(from, to int) bool {
 	at := func(t float64) float64 { return s.levels[min(len(s.levels)-1, from+int(t/s.hop))] }
-	if float64(to-from)*s.hop < 0.2 {
+	if float64(to-from)*s.hop < pluckedLeast {
 		return false
 	}
-	late := math.Min(0.4, float64(to-from)*s.hop-0.05)
-	return math.Max(at(0.02), at(0.05))-at(late) > 14*late
+	late := math.Min(pluckedLate, float64(to-from)*s.hop-pluckedEnd)
+	return math.Max(at(pluckedPeak), at(pluckedPeak2))-at(late) > pluckedDecay*late
 }
+
+// What leaves doubt of a pitch: beyond the first it is not sure, beyond the second fair.
+const (
+	doubtAperiodicity, someAperiodicity = 0.25, 0.12
+	doubtLevel, someLevel               = 8.0, 14.0  // dB above the room
+	doubtSpread, someSpread             = 60.0, 25.0 // cents
+	sureFrames                          = 6          // frames with a pitch that it takes to be sure
+)
 
 // trust tells how far a note's pitch may be believed.
 func trust(n Note, floor float64, frames int) Trust {
 	switch {
-	case n.Aperiodicity > 0.25 || n.Level < floor+8 || n.Spread > 60:
+	case n.Aperiodicity > doubtAperiodicity || n.Level < floor+doubtLevel || n.Spread > doubtSpread:
 		return NotSure
-	case n.Aperiodicity > 0.12 || n.Level < floor+14 || n.Spread > 25 || frames < 6:
+	case n.Aperiodicity > someAperiodicity || n.Level < floor+someLevel || n.Spread > someSpread || frames < sureFrames:
 		return Fair
 	}
 	return Sure

@@ -16,7 +16,12 @@ type onsets struct {
 	levels []float64
 }
 
+// Set by ear on sampled and recorded basses, bowed and plucked; no source.
 const (
+	baseReach       = 25    // frames to each side whose flux is what the bands do anyway
+	audibleOver     = 9.0   // dB above the room: less is nobody's note
+	audibleFrames   = 10    // frames after an onset in which its note must be as loud
+	lookedAt        = 100   // frames of a note whose loudest tells where it begins
 	onsetEvidence   = 1.2   // evidence for an onset: more than any one sign just alone
 	faintEvidence   = 0.6   // and for one to be kept in mind
 	plainEvidence   = 2.0   // and for one that stands by itself in a note that still swells
@@ -35,9 +40,9 @@ func findOnsets(frames []Frame, rises []float64, floor float64) (found, faint []
 	o.levels = smoothLevels(frames)
 	n := len(frames)
 	score := make([]float64, n)
-	base := robust.Running(rises, 25)
+	base := robust.Running(rises, baseReach)
 	for i := range score {
-		if o.loudest(i, i+10) >= floor+9 {
+		if o.loudest(i, i+audibleFrames) >= floor+audibleOver {
 			score[i] = o.score(i, base[i])
 		}
 	}
@@ -58,11 +63,11 @@ func findOnsets(frames []Frame, rises []float64, floor float64) (found, faint []
 			continue
 		}
 		if score[i] < onsetEvidence {
-			faint = append(faint, Onset{Time: o.onsetTime(i, min(n, i+100)), Strength: score[i], Fresh: o.newSound(i), Kind: Attack})
+			faint = append(faint, Onset{Time: o.onsetTime(i, min(n, i+lookedAt)), Strength: score[i], Fresh: o.newSound(i), Kind: Attack})
 			continue
 		}
 		if last := len(at) - 1; last >= 0 && (o.sameAttack(at[last], i) || score[i] < plainEvidence && o.inSwell(at[last], i)) {
-			if o.loudest(at[last]+1, i-2) < floor+9 {
+			if o.loudest(at[last]+1, i-2) < floor+audibleOver {
 				at[last] = i // nothing sounds between them: the first was the end of the note before
 			}
 			continue
@@ -79,7 +84,7 @@ func findOnsets(frames []Frame, rises []float64, floor float64) (found, faint []
 		if k+1 < len(at) {
 			next = at[k+1]
 		}
-		onset := Onset{Time: o.onsetTime(i, min(next, i+100)), Strength: math.Max(onsetEvidence, score[i]), Fresh: o.newSound(i), Kind: o.kind(i, base[i])}
+		onset := Onset{Time: o.onsetTime(i, min(next, i+lookedAt)), Strength: math.Max(onsetEvidence, score[i]), Fresh: o.newSound(i), Kind: o.kind(i, base[i])}
 		last := len(found) - 1
 		switch {
 		case swelled[i]:
@@ -108,25 +113,38 @@ func findOnsets(frames []Frame, rises []float64, floor float64) (found, faint []
 	return found, faint
 }
 
+const glideDip = 3.0 // dB: a deeper dip is a new stroke
+
 // kind tells an attack from a pitch that changed under one bow.
 func (o *onsets) kind(i int, base float64) OnsetKind {
-	if o.pitchStep(i) >= enoughPitchStep && o.fluxExcess(i, base) < enoughFluxExcess/2 && o.levelDip(i) < 3 {
+	if o.pitchStep(i) >= enoughPitchStep && o.fluxExcess(i, base) < enoughFluxExcess/2 && o.levelDip(i) < glideDip {
 		return PitchChange
 	}
 	return Attack
 }
 
+const (
+	growthFrames = 40   // in which a slow bow's note has come up
+	biteUnder    = 7.0  // dB below what follows that the first bite stays
+	samePitch    = 60.0 // cents: less is the same note
+)
+
 // sameAttack tells whether the sound between two beginnings had not yet come up
 // to what follows the second: a bow that takes two bites at one note. Where it
 // had found another pitch it was a note.
 func (o *onsets) sameAttack(a, b int) bool {
-	if float64(b-a)*o.hop >= slowestAttack || o.loudest(a, b) >= o.loudest(b, b+40)-7 {
+	if float64(b-a)*o.hop >= slowestAttack || o.loudest(a, b) >= o.loudest(b, b+growthFrames)-biteUnder {
 		return false
 	}
-	between, ok1 := o.steadyPitch(a+2, b-1)
-	after, ok2 := o.steadyPitch(b+2, b+9)
-	return !ok1 || !ok2 || 1200*math.Abs(math.Log2(after/between)) < 60
+	between, ok1 := o.steadyPitch(a+stepNear, b-1)
+	after, ok2 := o.steadyPitch(b+stepNear, b+stepFar)
+	return !ok1 || !ok2 || centsApart(after, between) < samePitch
 }
+
+const (
+	pluckFrames = 6   // in which a pluck is at its loudest
+	pluckOver   = 5.0 // dB that it is louder than where its pitch settles
+)
 
 // pluckSettlesAt tells whether a pitch that changes at b is still that of the string
 // plucked at a: the body answers a pluck first, up to a semitone off, and as it
@@ -136,8 +154,14 @@ func (o *onsets) pluckSettlesAt(a, b int) bool {
 		return false
 	}
 	_, peak := o.fluxPeak(a)
-	return peak > plainAttack && o.loudest(a, a+6) > o.levels[b]+5 && o.pitchStep(b) < 2*enoughPitchStep && o.fluxExcess(b, 0) < enoughFluxExcess
+	return peak > plainAttack && o.loudest(a, a+pluckFrames) > o.levels[b]+pluckOver && o.pitchStep(b) < stepMost && o.fluxExcess(b, 0) < enoughFluxExcess
 }
+
+const (
+	ringFrames     = 10   // before and after that tell the pitches of the two notes
+	highestPartial = 8    // of what both have in common
+	partialWithin  = 35.0 // cents: a string's partials lie a little sharp
+)
 
 // sharePeriod tells whether the pitch between two beginnings was that of two sounds at
 // once: where a room or a string still rings, the note begun at a and the one
@@ -147,13 +171,13 @@ func (o *onsets) sharePeriod(a, b int) bool {
 	if float64(b-a)*o.hop > ringMasks {
 		return false
 	}
-	between, ok1 := o.steadyPitch(a+2, b-1)
-	after, ok2 := o.steadyPitch(b+2, b+10)
+	between, ok1 := o.steadyPitch(a+stepNear, b-1)
+	after, ok2 := o.steadyPitch(b+stepNear, b+ringFrames)
 	if !ok1 || !ok2 {
 		return false
 	}
 	l := partialOf(after, between)
-	if before, ok := o.steadyPitch(a-10, a-1); ok && l == 2 {
+	if before, ok := o.steadyPitch(a-ringFrames, a-1); ok && l == 2 {
 		return partialOf(before, between) > 2
 	}
 	return l > 2
@@ -162,7 +186,7 @@ func (o *onsets) sharePeriod(a, b int) bool {
 // partialOf is which partial of a fundamental a frequency is, 0 for none up to the eighth.
 func partialOf(freq, fundamental float64) int {
 	k := math.Round(freq / fundamental)
-	if k < 1 || k > 8 || 1200*math.Abs(math.Log2(freq/fundamental/k)) > 35 {
+	if k < 1 || k > highestPartial || 1200*math.Abs(math.Log2(freq/fundamental/k)) > partialWithin {
 		return 0
 	}
 	return int(k)

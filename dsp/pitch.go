@@ -14,3 +14,6 @@ func MIDI(hz float64) float64 { return 69 + 12*math.Log2(hz/ReferenceA) }
 
 // Cents gives the frequency ratio of an interval in cents.
 func Cents(c float64) float64 { return math.Exp2(c / 1200) }
+
+// centsApart is how far two frequencies lie apart, cents.
+func centsApart(a, b float64) float64 { return 1200 * math.Abs(math.Log2(a/b)) }

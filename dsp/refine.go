@@ -13,14 +13,14 @@ import "math"
 // correlation over one period.
 func refine(at func(from, n int) []float64, centre int, lag float64, rate int) (freq, aperiodicity float64, ok bool) {
 	window := int(math.Max(lag, refineSpan*float64(rate)))
-	one, peak, ok := correlationPeak(at, centre, lag, lag/8, window)
+	one, peak, ok := correlationPeak(at, centre, lag, lag/refineReach, window)
 	if !ok {
 		return 0, 1, false
 	}
 	most := math.Floor(refineLag * float64(rate) / one)
 	for periods := math.Min(2, most); periods > 1; periods = math.Min(2*periods, most) {
 		// Going to twice the periods at a time, the peak is always the nearest.
-		many, _, ok := correlationPeak(at, centre, one*periods, one/3, window)
+		many, _, ok := correlationPeak(at, centre, one*periods, one/refineReachMany, window)
 		if !ok {
 			break
 		}
@@ -35,6 +35,9 @@ func refine(at func(from, n int) []float64, centre int, lag float64, rate int) (
 const (
 	refineSpan = 0.025 // s: the stretch correlated, where a period is no longer
 	refineLag  = 0.05  // s: the most that several periods take
+
+	refineReach     = 8 // part of a lag that the peak may lie away from it
+	refineReachMany = 3 // part of a period, where several are measured: the peak of the next lies a whole one away
 )
 
 // correlationPeak climbs from a lag to the nearest peak of the normalised

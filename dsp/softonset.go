@@ -9,6 +9,7 @@ import (
 // need be an onset, or scratches first and is heard to sound only later. But out of
 // silence nothing sounds that has not begun.
 
+// Set by ear on recorded bows that set in slowly; no source.
 const (
 	softSilence   = 6    // frames that nothing sounded
 	softPitched   = 15   // frames that a pitch must then stand …
@@ -21,6 +22,7 @@ const (
 	softGrowth    = 7.0  // dB that a note comes up by after an onset that was not its first
 	roomNoise     = 8.0  // dB that the noise of the room goes up by itself
 	softClear     = 0.1  // aperiodicity of a pitch that is a note's own
+	quietShare    = 100  // one frame in so many is as soft as the room
 )
 
 // outOfSilence adds to the frames at which onsets were found those at which a sound
@@ -31,7 +33,7 @@ func (o *onsets) outOfSilence(at []int, floor float64) (all []int, swelled map[i
 	quiet := o.roomLevel()
 	silent := 0
 	for i := range o.levels {
-		if o.levels[i] < floor+9 {
+		if o.levels[i] < floor+audibleOver {
 			silent++
 			continue
 		}
@@ -63,7 +65,7 @@ func (o *onsets) outOfSilence(at []int, floor float64) (all []int, swelled map[i
 // soundsLong tells whether a note sounds from frame i on, before the next onset.
 func (o *onsets) soundsLong(i, next int, floor float64) bool {
 	n, loudest := 0, math.Inf(-1)
-	for k := i; k < min(next, i+int(softRiseTime/o.hop)) && o.levels[k] >= floor+9; k++ {
+	for k := i; k < min(next, i+int(softRiseTime/o.hop)) && o.levels[k] >= floor+audibleOver; k++ {
 		if f := o.frames[k]; f.Voiced && f.Aperiodicity < pitchedMost {
 			n++
 			loudest = math.Max(loudest, o.levels[k])
@@ -76,13 +78,13 @@ func (o *onsets) soundsLong(i, next int, floor float64) bool {
 // came up at frame i: it is no plain attack, the note grows on after it, and no other
 // pitch was clear before.
 func (o *onsets) inSwell(i, at int) bool {
-	if _, peak := o.fluxPeak(at); peak > plainAttack || float64(at-i)*o.hop > softOnsetLate || o.loudest(i, at-1) > o.loudest(at, at+40)-softGrowth {
+	if _, peak := o.fluxPeak(at); peak > plainAttack || float64(at-i)*o.hop > softOnsetLate || o.loudest(i, at-1) > o.loudest(at, at+growthFrames)-softGrowth {
 		return false
 	}
-	after, ok := o.steadyPitch(at+2, at+9)
+	after, ok := o.steadyPitch(at+stepNear, at+stepFar)
 	for k := i; k < at; k++ {
 		f := o.frames[k]
-		if f.Voiced && f.Aperiodicity < softClear && !(ok && 1200*math.Abs(math.Log2(after/f.Freq)) < 60) {
+		if f.Voiced && f.Aperiodicity < softClear && !(ok && centsApart(after, f.Freq) < samePitch) {
 			return false
 		}
 	}
@@ -118,5 +120,5 @@ func (o *onsets) roomLevel() float64 {
 		return silenceLevel
 	}
 	sort.Float64s(levels)
-	return levels[len(levels)/100]
+	return levels[len(levels)/quietShare]
 }

@@ -29,20 +29,23 @@ type flux struct {
 	emit      func(rise float64)
 }
 
+// Set by ear on sampled and recorded basses; no source.
 const (
-	fluxLag    = 2     // frames back that a frame is compared with
-	fluxLow    = 60.0  // Hz
-	fluxHigh   = 8000. // Hz
-	perOctave  = 12
-	fluxDepth  = 52 // dB below the loudest band so far that still count as sound
-	fluxSecond = 0.0232
-	noiseRoom  = 10.0 // dB that noise itself goes up and down
-	noiseRise  = 0.01 // dB a frame that the level between sounds may grow
-	noiseFall  = 0.1  // of the way a frame that it falls
+	fluxLag     = 2      // frames back that a frame is compared with
+	fluxLow     = 60.0   // Hz, where the bands begin …
+	fluxHigh    = 8000.  // … and end …
+	fluxOfRate  = 0.45   // … or at this share of the sampling rate, where that is too low
+	fluxSilence = -100.0 // dB below which a band is silent from the start
+	perOctave   = 12     // bands
+	fluxDepth   = 52     // dB below the loudest band so far that still count as sound
+	fluxSecond  = 0.0232 // s of a transform, before rounding to a power of two
+	noiseRoom   = 10.0   // dB that noise itself goes up and down
+	noiseRise   = 0.01   // dB a frame that the level between sounds may grow
+	noiseFall   = 0.1    // of the way a frame that it falls
 )
 
 func newFlux(rate, hop int, emit func(rise float64)) *flux {
-	f := &flux{hop: hop, emit: emit, floor: -100}
+	f := &flux{hop: hop, emit: emit, floor: fluxSilence}
 	f.size = 1 << int(math.Round(math.Log2(fluxSecond*float64(rate))))
 	f.window = make([]float64, f.size)
 	for i := range f.window {
@@ -50,7 +53,7 @@ func newFlux(rate, hop int, emit func(rise float64)) *flux {
 	}
 	f.packed = make([]complex128, f.size)
 	binHz := float64(rate) / float64(f.size)
-	top := math.Min(fluxHigh, 0.45*float64(rate))
+	top := math.Min(fluxHigh, fluxOfRate*float64(rate))
 	for hz := fluxLow; hz < top; hz *= math.Exp2(1.0 / perOctave) {
 		bin := int(math.Round(hz / binHz))
 		if bin >= 1 && (len(f.bands) == 0 || bin > f.bands[len(f.bands)-1]) {

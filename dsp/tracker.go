@@ -2,6 +2,11 @@ package dsp
 
 import "math"
 
+const (
+	decimatedRate = 10 // times the highest pitch sought: its period is then ten samples, which a parabola refines
+	keptFrames    = 6  // of sound kept beyond what the path looks ahead
+)
+
 // hopSeconds is the step of the pitch track, before rounding to whole samples.
 const hopSeconds = 0.010
 
@@ -29,16 +34,16 @@ type tracker struct {
 
 func newTracker(c Config, rate int, emit func(Frame)) *tracker {
 	t := &tracker{rate: rate, emit: emit}
-	t.factor = max(1, rate/int(10*c.High))
+	t.factor = max(1, rate/int(decimatedRate*c.High))
 	lowRate := float64(rate) / float64(t.factor)
 	lowHop := int(math.Round(hopSeconds * lowRate))
 	t.hop = lowHop * t.factor
 	t.filter = newBandFilter(c, rate)
 	t.yin = newYin(c, lowRate, lowHop)
 	t.viterbi = newViterbi(c)
-	t.recent = make([]float64, 0, 6)
+	t.recent = make([]float64, 0, risingFrames)
 	t.loudest = silenceLevel
-	keep := (c.Lag+6)*lowHop + 2*t.yin.span()
+	keep := (c.Lag+keptFrames)*lowHop + 2*t.yin.span()
 	t.decimated = newHistory(keep)
 	t.fullRate = newHistory(keep * t.factor)
 	t.atFull = t.fullRate.at
@@ -108,12 +113,17 @@ func (t *tracker) weigh(centre int) (weight float64, rising bool) {
 	t.recent = append(t.recent, now)
 	t.loudest = math.Max(now, t.loudest-loudestFall*hopSeconds)
 	below := t.loudest - now
-	return math.Min(1, math.Max(0.05, 1-(below-15)/20)), now > least+riseDB
+	return math.Min(1, math.Max(fadedWeight, 1-(below-fadeFrom)/fadeOver)), now > least+riseDB
 }
 
+// Set by ear on plucked notes that die away; no source.
 const (
-	riseDB      = 3
-	loudestFall = 5 // dB a second
+	riseDB       = 3.0  // by which a sound that begins is louder …
+	risingFrames = 6    // … than at one of so many frames before
+	loudestFall  = 5.0  // dB a second by which the loudest lately is forgotten
+	fadeFrom     = 15.0 // dB below it at which evidence begins to count less …
+	fadeOver     = 20.0 // … and dB more at which nothing would be left …
+	fadedWeight  = 0.05 // … but this
 )
 
 func (t *tracker) settle(best candidate, voiced bool) {
@@ -131,12 +141,15 @@ func (t *tracker) settle(best candidate, voiced bool) {
 	t.emit(f)
 }
 
-// silenceLevel stands for the level of digital silence, dB.
-const silenceLevel = -120
+const (
+	silenceLevel = -120  // dB, for digital silence …
+	silentPower  = 1e-12 // … the mean square that it is
+	levelWindow  = 0.025 // s: one period of the lowest E
+)
 
 // level is the RMS over 25 ms about a position: one period of the lowest E.
 func (t *tracker) level(centre int) float64 {
-	n := int(0.025 * float64(t.rate) / float64(t.factor))
+	n := int(levelWindow * float64(t.rate) / float64(t.factor))
 	x := t.decimated.at(centre/t.factor-n/2, n)
 	if x == nil {
 		return silenceLevel
@@ -146,7 +159,7 @@ func (t *tracker) level(centre int) float64 {
 
 // decibels of a mean square.
 func decibels(power float64) float64 {
-	if power < 1e-12 {
+	if power < silentPower {
 		return silenceLevel
 	}
 	return 10 * math.Log10(power)

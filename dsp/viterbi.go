@@ -18,7 +18,11 @@ type trellisColumn struct {
 	back  []int
 }
 
-// Costs are in units of YIN's normalised difference.
+// tenthsAnOctave are tenths of a semitone.
+const tenthsAnOctave = 120
+
+// Costs are in units of YIN's normalised difference. Set by ear on sampled and
+// recorded basses; no source.
 const (
 	unvoicedCost   = 0.45  // of calling a frame unpitched: dips shallower than this are noise
 	moveCost       = 0.012 // of moving a tenth of a semitone between frames
@@ -66,7 +70,7 @@ func (p *viterbi) push(cands []candidate, weight float64, rising bool) (best can
 			if c.freq > b.freq {
 				most = math.Min(most, leapUpCost)
 			}
-			return math.Min(most, moveCost*120*math.Abs(math.Log2(c.freq/b.freq)))
+			return math.Min(most, moveCost*tenthsAnOctave*math.Abs(math.Log2(c.freq/b.freq)))
 		})
 	}
 	p.relax(now, before, weight*unvoicedCost, func(b *candidate) float64 {

@@ -14,7 +14,8 @@ type candidate struct {
 // where sympathetic strings ring below a note it is deeper. So each octave
 // lower has to be this much deeper; and this much more above the frequency
 // where a bass begins to radiate its fundamental, below which a weak
-// fundamental makes the octave above the note look likely.
+// fundamental makes the octave above the note look likely. Tuned on the recorded
+// notes of testdata/figures/pitch.md.
 const (
 	octaveCost        = 0.03
 	highOctaveCost    = 0.05
@@ -25,7 +26,11 @@ func (y *yin) cost(dip, freq float64) float64 {
 	return dip + octaveCost*math.Log2(y.high/freq) + highOctaveCost*math.Log2(y.high/math.Max(freq, strongFundamental))
 }
 
-const maxCandidates = 6
+const (
+	maxCandidates    = 6     // of a frame: the note, what rings beside it, and their octaves
+	shallowest       = 0.8   // normalised difference: a shallower dip is noise
+	silentDifference = 1e-18 // of squares, a sample: what rounding leaves of silence
+)
 
 // yin finds candidate periods as A. de Cheveigné and H. Kawahara describe in
 // "YIN, a fundamental frequency estimator for speech and music", J. Acoust.
@@ -74,7 +79,7 @@ func (y *yin) candidates(x []float64, out []candidate) []candidate {
 			v = 0
 		}
 		sum += v
-		if sum <= 1e-18*float64(w) {
+		if sum <= silentDifference*float64(w) {
 			d[lag] = 1 // silence: nothing repeats
 		} else {
 			d[lag] = v * float64(lag) / sum
@@ -82,7 +87,7 @@ func (y *yin) candidates(x []float64, out []candidate) []candidate {
 	}
 	for lag := y.minLag; lag < y.maxLag; lag++ {
 		l, m, r := d[lag-1], d[lag], d[lag+1]
-		if m > 0.8 || l < m || r <= m {
+		if m > shallowest || l < m || r <= m {
 			continue
 		}
 		at, dip := parabola(l, m, r)
