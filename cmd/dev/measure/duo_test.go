@@ -161,13 +161,16 @@ func TestABackingTrackIsNoFaultOfThePlayer(t *testing.T) {
 				require.NoError(t, err)
 				under(take, track.Samples, db)
 				h, err := tells(t, read, take.Samples)
+				what := fmt.Sprintf("%s, program %d at %.0f dB", v.name, program, db)
 				if errors.Is(err, align.ErrNothing) {
+					t.Logf("%s: nothing of the piece could be heard", what)
 					continue // told as another piece, or an instrument that sounds along
 				}
 				require.NoError(t, err)
-				what := fmt.Sprintf("%s, program %d at %.0f dB", v.name, program, db)
 				said := false
+				t.Logf("%s: findings %d", what, len(h.Findings))
 				for _, f := range h.Findings {
+					t.Logf("%s, %s: %s", f.Kind, f.Trust, f.Text)
 					said = said || f.Kind == finding.NotSure && (strings.Contains(f.Text, "another instrument sounds along") || strings.Contains(f.Text, "an instrument that plays along"))
 					assert.NotEqual(t, dsp.Sure, f.Trust, "%s: %s", what, f.Text)
 					switch f.Kind {

@@ -46,6 +46,8 @@ var rows = []row{
 		subject{"What is told while it sounds", renderedTakes, "these takes were looked at while the rules were changed"}},
 	{"desk", fromTests("-run TestTheLooks|TestTheNoteThatSounds ./cmd/dev/measure", "-run ^$ -bench . ./ui/page"),
 		subject{"The desk", "a composed tune on the sampled bass; pages of 400 measures", "this take was looked at while the rules were changed"}},
+	{"accompaniment", fromTests("-run TestABackingTrack ./cmd/dev/measure"),
+		subject{"Another instrument along", "one tune on the sampled bass and the recorded bow, chords of cellos (program 42) or of a plucked bass (32) under it", "takes of the same tune"}},
 	{"diary", fromTests("-run ^$ -bench Month|Add ./piece/diary"),
 		subject{"The diary", "ten players × a year × twenty takes a day × two hundred notes, made up, not heard", "nothing"}},
 	{"outline", fromTests("-run ^$ -bench Outline ./piece/outline", "-run TestAnUnmarkedTuneShifts ./piece/fingerboard", "-run TestOnPiecesNotSeen ./piece/outline"),
