@@ -10,6 +10,8 @@ import (
 	"runtime"
 	"strings"
 	"time"
+
+	"endpin/piece/finding"
 )
 
 // subject is one file of testdata/figures: its heading, what its figures are made on,
@@ -74,5 +76,5 @@ func machine() string {
 			commit += " and changes to it"
 		}
 	}
-	return fmt.Sprintf("at commit %s, by %s, on %s, %d cores, %s/%s, with a load of %s as it ended.", commit, runtime.Version(), cpu, runtime.NumCPU(), runtime.GOOS, runtime.GOARCH, load)
+	return fmt.Sprintf("at commit %s (listening %d), by %s, on %s, %d cores, %s/%s, with a load of %s as it ended.", commit, finding.Listening, runtime.Version(), cpu, runtime.NumCPU(), runtime.GOOS, runtime.GOARCH, load)
 }
