@@ -10,7 +10,6 @@ import (
 	"fyne.io/fyne/v2/widget"
 
 	"endpin/piece"
-	"endpin/piece/words"
 	"endpin/ui/desk"
 	"endpin/ui/fit"
 	"endpin/ui/ink"
@@ -30,7 +29,7 @@ type cues struct {
 }
 
 func newCues(w *Window) *cues {
-	c := &cues{w: w, now: newCueView(words.Say("window.cue.now")), next: newCueView(words.Say("window.cue.next")), ahead: canvas.NewText("", nil), supposed: canvas.NewText("", nil)}
+	c := &cues{w: w, now: newCueView("now"), next: newCueView("next"), ahead: canvas.NewText("", nil), supposed: canvas.NewText("", nil)}
 	c.ahead.TextStyle.Bold = true
 	c.supposed.Alignment = fyne.TextAlignTrailing
 	c.box = container.NewVBox(widget.NewSeparator(), container.New(cueRow{c}, c.now.box, c.next.box),
@@ -66,29 +65,28 @@ func (c *cues) refresh() {
 		return
 	}
 	k := ink.Look{Dark: c.w.desk.Settings.Dark}.Colours()
-	c.now.show(x.Now, words.Say("window.cue.rest"), k)
-	c.next.show(x.Next, words.Say("window.cue.end"), k)
+	c.now.show(x.Now, "rest", k)
+	c.next.show(x.Next, "the end", k)
 	if x.Now == nil && x.Counting {
-		c.now.show(nil, words.Say("window.cue.ready"), k)
+		c.now.show(nil, "get ready", k)
 	}
 	ahead := ""
 	if x.Ahead != nil {
-		ahead = shiftTo("window.cue.then", x.Ahead)
+		ahead = "then " + shiftWords(x.Ahead)
 	}
 	prose.Write(c.ahead, ahead, k.Ink)
 	supposed := ""
 	if x.Supposed {
-		supposed = words.Say("window.cue.supposed")
+		supposed = "The page has no bow marks here: these bows are supposed."
 	}
 	prose.Write(c.supposed, supposed, k.Soft)
 }
 
-// shiftTo says where the hand goes for a cue, or perhaps goes.
-func shiftTo(key string, c *desk.Cue) string {
+func shiftWords(c *desk.Cue) string {
 	if c.Perhaps {
-		key += ".perhaps"
+		return "perhaps a shift to " + c.Shift
 	}
-	return words.Say(key, "place", c.Shift)
+	return "shift to " + c.Shift
 }
 
 // cueView is one cue: its bow, its finger, and in words the string and the place.
@@ -143,23 +141,21 @@ func (v *cueView) show(c *desk.Cue, otherwise string, k ink.Colours) {
 	}
 	prose.Write(v.finger, finger, k.Ink)
 	str := ""
-	switch {
-	case c.Pizz && c.String == "":
-		str = words.Say("window.cue.pizz")
-	case c.Pizz:
-		str = words.Say("window.cue.string.pizz", "string", c.String)
-	case c.String != "":
-		str = words.Say("window.cue.string", "string", c.String)
+	if c.String != "" {
+		str = c.String + " string"
+	}
+	if c.Pizz {
+		str += ", pizz."
 	}
 	prose.Write(v.str, str, k.Ink)
 	place := c.Position
 	switch {
 	case c.Open:
-		place = words.Say("window.cue.open")
+		place = "open"
 	case c.Harmonic:
-		place = words.Say("window.cue.harmonic")
+		place = "harmonic"
 	case c.Shift != "":
-		place = shiftTo("window.cue.shift", c)
+		place = shiftWords(c)
 	}
 	prose.Write(v.place, place, k.Ink)
 	if heavy := c.Shift != ""; v.place.TextStyle.Bold != heavy {

@@ -1,6 +1,7 @@
 package ui
 
 import (
+	"fmt"
 	"os"
 	"path/filepath"
 
@@ -9,7 +10,6 @@ import (
 	"fyne.io/fyne/v2/storage"
 
 	"endpin/piece/class"
-	"endpin/piece/words"
 	"endpin/ui/classroom"
 )
 
@@ -24,7 +24,7 @@ func (w *Window) open() {
 	d := dialog.NewFileOpen(func(f fyne.URIReadCloser, err error) {
 		switch {
 		case err != nil:
-			w.desk.Say(words.Say("window.open.cannot", "err", err))
+			w.desk.Say(fmt.Sprintf("The recording cannot be opened: %v.", err))
 		case f != nil:
 			f.Close()
 			w.take(f.URI().Path())
@@ -32,8 +32,8 @@ func (w *Window) open() {
 	}, w.win)
 	d.SetFilter(recordings{})
 	d.SetView(dialog.ListView) // names in full
-	d.SetTitleText(words.Say("window.open.title"))
-	d.SetConfirmText(words.Say("window.open.hear"))
+	d.SetTitleText("Open a recording")
+	d.SetConfirmText("Hear it")
 	if folder := w.from; folder != "" {
 		if place, err := storage.ListerForURI(storage.NewFileURI(folder)); err == nil {
 			d.SetLocation(place)
@@ -54,9 +54,9 @@ func (w *Window) dropped(_ fyne.Position, uris []fyne.URI) {
 	}
 	switch {
 	case len(paths) == 0:
-		w.desk.Say(words.Say("window.drop.no-file"))
+		w.desk.Say("What was dropped is not a file: drop a recording that lies on this computer.")
 	case len(paths) > 1:
-		w.desk.Say(words.Many("window.drop.several", len(paths)).String())
+		w.desk.Say(fmt.Sprintf("%d files were dropped: drop one recording, or one folder, at a time.", len(paths)))
 	case w.forClass(paths[0]):
 		w.tabs.bring(w.class)
 		w.class.Drop(paths[0])

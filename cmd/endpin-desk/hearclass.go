@@ -10,7 +10,6 @@ import (
 	"endpin/piece/class"
 	"endpin/piece/finding"
 	"endpin/piece/fingerboard"
-	"endpin/piece/words"
 	"endpin/ui/desk"
 )
 
@@ -38,7 +37,7 @@ func hearClass(ctx context.Context, a desk.ClassAsked, o finding.Options, told f
 		return nil, "", err
 	}
 	if len(sheet.Students) == 0 {
-		return sheet, "", words.Fault("window.start.nobody", "folder", a.Folder, "why", job.WhyNobody(sheet))
+		return sheet, "", job.NobodyHeard(a.Folder, sheet)
 	}
 	if e := job.WriteClass(a.Out, run, sheet, played); e != nil {
 		return sheet, "", e

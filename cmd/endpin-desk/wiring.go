@@ -22,7 +22,6 @@ import (
 	"endpin/piece/finding"
 	"endpin/piece/fingerboard"
 	"endpin/piece/notation"
-	"endpin/piece/words"
 	"endpin/ui/desk"
 )
 
@@ -40,7 +39,7 @@ func readScore(path, part string) (*desk.Score, error) {
 		return nil, err
 	}
 	if len(p.Measures) == 0 {
-		return nil, words.Fault("window.start.no-measures", "file", path)
+		return nil, fmt.Errorf("%s: holds no measures", path)
 	}
 	return desk.NewScore(p, path), nil
 }
@@ -93,7 +92,7 @@ func hear(ctx context.Context, s *desk.Score, path string, o finding.Options, to
 		}
 	})
 	if nothing := (job.NotHeard{}); errors.As(err, &nothing) {
-		err = words.Fault("window.start.not-heard", "file", path, "why", nothing.Why(words.Say("window.start.choose-measures")))
+		err = job.OfFile(path, nothing.Why(job.ForDesk))
 	}
 	return h, heard, err
 }
@@ -106,5 +105,5 @@ func demoTake(at func() float64) (dsp.Source, string, error) {
 		return nil, "", err
 	}
 	late := &desk.Later{Source: desk.Lasting{Source: r}, Wait: func() float64 { return at() - assets.DemoTakeBegins }}
-	return &desk.Paced{Source: late}, words.Say("window.start.demo-take"), nil
+	return &desk.Paced{Source: late}, "the demo take", nil
 }

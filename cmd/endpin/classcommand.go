@@ -112,7 +112,7 @@ func hearClass(c *call) error {
 	case stopped:
 		return status{stoppedByUser, fmt.Errorf("%s: stopped before all recordings were heard; what was heard is kept in %s: give the same command to go on", run.Folder, out)}
 	case sheet.HeardOf() == 0:
-		return status{notHeard, fmt.Errorf("%s: %s", run.Folder, job.WhyNobody(sheet))}
+		return status{notHeard, job.NobodyHeard(run.Folder, sheet)}
 	}
 	return nil
 }

@@ -18,6 +18,7 @@ import (
 	"endpin/piece/class"
 	"endpin/piece/diary"
 	"endpin/piece/finding"
+	"endpin/piece/words"
 )
 
 var diaryAdd = command{
@@ -166,7 +167,8 @@ func (a *adding) folder(folder string, keep *bool, limit *int64) error {
 			return fmt.Errorf("%s: stopped; %s in the diary: give the same command to go on", folder, isOrAre(taken, "take"))
 		}
 		if err != nil {
-			leftOut = append(leftOut, class.LeftOut{File: name, Reason: strings.TrimPrefix(err.Error(), file+": ")})
+			why, _ := words.Reason(err, file)
+			leftOut = append(leftOut, class.LeftOut{File: name, Reason: why})
 			continue
 		}
 		if !said || !a.keepSound {

@@ -14,6 +14,8 @@ import (
 	"strings"
 
 	"github.com/spf13/pflag"
+
+	"endpin/piece/words"
 )
 
 // What the exit status says.
@@ -147,7 +149,7 @@ func finish(err error, errOut io.Writer) int {
 	if err == nil {
 		return heard
 	}
-	fmt.Fprintln(errOut, "endpin: "+strings.Join(strings.Fields(err.Error()), " "))
+	fmt.Fprintln(errOut, "endpin: "+strings.Join(strings.Fields(words.Told(err)), " "))
 	var s status
 	if errors.As(err, &s) {
 		return s.code

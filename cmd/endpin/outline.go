@@ -17,6 +17,7 @@ import (
 	"endpin/piece/outline"
 	"endpin/piece/practice"
 	"endpin/piece/report"
+	"endpin/piece/words"
 )
 
 var outlineCommand = command{
@@ -89,7 +90,7 @@ func outlinePiece(c *call) error {
 		h, _, err := job.Hear(context.Background(), p, pieceFile, take, judge, nil)
 		if nothing := (job.NotHeard{}); errors.As(err, &nothing) {
 			silent = err
-			out.Remarks = append(out.Remarks, err.Error())
+			out.Remarks = append(out.Remarks, words.Told(err))
 			continue
 		}
 		if err != nil {

@@ -3,7 +3,6 @@ package job
 import (
 	"context"
 	"errors"
-	"fmt"
 	"io/fs"
 	"os"
 	"path/filepath"
@@ -14,6 +13,7 @@ import (
 	"endpin/piece"
 	"endpin/piece/class"
 	"endpin/piece/finding"
+	"endpin/piece/words"
 )
 
 // Class is a folder of recordings to be heard against one piece.
@@ -79,7 +79,7 @@ func HearClass(ctx context.Context, c Class) (*class.Sheet, map[string]Played, e
 	r.seats = class.Seats(names, c.Roster, r.title)
 	if c.Keep != "" && len(files) > 0 {
 		if err := os.MkdirAll(c.Keep, 0o700); err != nil {
-			return nil, nil, fmt.Errorf("%s: cannot be made: %w", c.Keep, Cause(err))
+			return nil, nil, words.Fault("job.cannot-be-made", "folder", c.Keep, "err", Cause(err))
 		}
 	}
 	// The largest first, so that no core is left with one long file at the end.
@@ -109,13 +109,13 @@ type entry struct {
 func inFolder(folder string, known []string) (files []entry, leftOut []class.LeftOut, err error) {
 	switch info, err := os.Stat(folder); {
 	case errors.Is(err, fs.ErrNotExist):
-		return nil, nil, fmt.Errorf("%s: there is no such folder: look at the name", folder)
+		return nil, nil, words.Fault("job.folder.absent", "folder", folder)
 	case err == nil && !info.IsDir():
-		return nil, nil, fmt.Errorf("%s: is a file: name the folder in which the recordings lie", folder)
+		return nil, nil, words.Fault("job.folder.file", "folder", folder)
 	}
 	all, err := os.ReadDir(folder)
 	if err != nil {
-		return nil, nil, fmt.Errorf("%s: %w", folder, Cause(err))
+		return nil, nil, OfFile(folder, Cause(err))
 	}
 	for _, e := range all {
 		name := e.Name()
@@ -124,23 +124,24 @@ func inFolder(folder string, known []string) (files []entry, leftOut []class.Lef
 			other, err := os.Stat(path)
 			return err == nil && info != nil && os.SameFile(info, other)
 		}
+		without := func(reason string) { leftOut = append(leftOut, class.LeftOut{File: name, Reason: reason}) }
 		switch {
 		case len(known) > 0 && same(known[0]):
-			leftOut = append(leftOut, class.LeftOut{File: name, Reason: "the piece"})
+			without(words.Say("job.left-out.piece"))
 		case slices.ContainsFunc(known, same):
-			leftOut = append(leftOut, class.LeftOut{File: name, Reason: "the roster"})
+			without(words.Say("job.left-out.roster"))
 		case strings.HasPrefix(name, "."):
-			leftOut = append(leftOut, class.LeftOut{File: name, Reason: "a hidden file"})
+			without(words.Say("job.left-out.hidden"))
 		case err != nil:
-			leftOut = append(leftOut, class.LeftOut{File: name, Reason: Cause(err).Error()})
+			without(words.Told(Cause(err)))
 		case info.IsDir():
-			leftOut = append(leftOut, class.LeftOut{File: name, Reason: "a folder, which was not looked into: move its recordings up"})
+			without(words.Say("job.left-out.folder"))
 		case !info.Mode().IsRegular():
-			leftOut = append(leftOut, class.LeftOut{File: name, Reason: "not a plain file"})
+			without(words.Say("job.left-out.not-plain"))
 		case class.IsMedia(name) || soundsLike(filepath.Join(folder, name)):
 			files = append(files, entry{name, info.Size()})
 		default:
-			leftOut = append(leftOut, class.LeftOut{File: name, Reason: "not a recording"})
+			without(words.Say("job.left-out.no-recording"))
 		}
 	}
 	return files, leftOut, nil

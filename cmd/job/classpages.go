@@ -12,6 +12,7 @@ import (
 
 	"endpin/piece/class"
 	"endpin/piece/report"
+	"endpin/piece/words"
 )
 
 // The sheet's own files in the folder that a class is written into.
@@ -28,12 +29,12 @@ func (c *Class) Into(out, rosterFile string) error {
 	for _, in := range []string{c.PieceFile, rosterFile} {
 		for _, page := range []string{classCSV, ClassSheet} {
 			if sameFile(filepath.Join(out, page), in) {
-				return fmt.Errorf("%s: would be written over by the sheet: write the pages into another folder", in)
+				return words.Fault("job.class.over-sheet", "file", in)
 			}
 		}
 	}
 	if sameFile(out, c.Folder) {
-		return fmt.Errorf("%s: is the folder of the recordings: write the pages into another one", out)
+		return words.Fault("job.class.same-folder", "folder", out)
 	}
 	c.Keep = filepath.Join(out, classKept)
 	if rosterFile == "" {
@@ -41,11 +42,11 @@ func (c *Class) Into(out, rosterFile string) error {
 	}
 	data, err := os.ReadFile(rosterFile)
 	if err != nil {
-		return fmt.Errorf("%s: %w", rosterFile, Cause(err))
+		return OfFile(rosterFile, Cause(err))
 	}
 	c.NotThese = []string{rosterFile}
 	if c.Roster, err = class.ReadRoster(data); err != nil {
-		return fmt.Errorf("%s: %w", rosterFile, err)
+		return OfFile(rosterFile, err)
 	}
 	return nil
 }
@@ -61,7 +62,7 @@ func sameFile(a, b string) bool {
 // may read them.
 func WriteClass(out string, c Class, s *class.Sheet, played map[string]Played) error {
 	if err := os.MkdirAll(out, 0o700); err != nil {
-		return fmt.Errorf("%s: cannot be made: %w", out, Cause(err))
+		return words.Fault("job.cannot-be-made", "folder", out, "err", Cause(err))
 	}
 	pages := pageNames(s)
 	for i := range s.Students {
@@ -166,12 +167,12 @@ func pageNames(s *class.Sheet) map[string]string {
 // longestName is how long a file's name may be, bytes: less than any system's 255.
 const longestName = 120
 
-// WhyNobody says why there is nothing to tell of a whole class.
-func WhyNobody(s *class.Sheet) string {
+// NobodyHeard says why there is nothing to tell of a whole class.
+func NobodyHeard(folder string, s *class.Sheet) error {
 	for i := range s.Students {
 		for _, t := range s.Students[i].Takes {
-			return fmt.Sprintf("the piece was heard in no recording; of %s: %s", t.Recording, t.Reason)
+			return words.Fault("job.class.nobody", "folder", folder, "recording", t.Recording, "reason", t.Reason)
 		}
 	}
-	return "no recording lies in it: name the folder that holds them"
+	return words.Fault("job.class.nobody.empty", "folder", folder)
 }

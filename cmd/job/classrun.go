@@ -4,16 +4,15 @@ import (
 	"bytes"
 	"context"
 	"errors"
-	"fmt"
 	"path/filepath"
 	"runtime"
 	"slices"
-	"strings"
 	"sync"
 
 	"endpin/dsp"
 	"endpin/dsp/recording"
 	"endpin/piece/class"
+	"endpin/piece/words"
 )
 
 // classRun is a class being heard.
@@ -133,7 +132,7 @@ func (r *classRun) finish(ctx context.Context, i int) {
 		defer func() {
 			if fault := recover(); fault != nil {
 				p.Hearing, p.Moments = nil, nil
-				p.Reason = fmt.Sprintf("a fault of Endpin's own, not of this file: %v; please report it with the recording", fault)
+				p.Reason = words.Say("job.class.own-fault", "fault", fault)
 			}
 		}()
 		if r.Keep != "" {
@@ -164,10 +163,9 @@ func (r *classRun) finish(ctx context.Context, i int) {
 
 func (r *classRun) hear(ctx context.Context, i int, file string, p *Played) {
 	path := filepath.Join(r.Folder, file)
-	say := func(err error) { p.Reason = strings.TrimPrefix(err.Error(), path+": ") }
 	rec, err := recording.Open(path)
 	if err != nil {
-		say(err)
+		p.Reason, _ = words.Reason(err, path)
 		return
 	}
 	defer rec.Close()
@@ -181,11 +179,12 @@ func (r *classRun) hear(ctx context.Context, i int, file string, p *Played) {
 	}
 	h, _, err := hearWith(ctx, r.Piece, r.PieceFile, rec, r.Options, listen, func(share float64) { r.goesOn(i, share) })
 	if nothing := (NotHeard{}); errors.As(err, &nothing) {
-		p.Reason, p.listened = strings.Replace(nothing.Why("name the measures that were played"), filepath.Base(r.PieceFile), r.title, 1), true
+		nothing.Piece = r.title
+		p.Reason, p.listened = nothing.Why(ForClass).String(), true
 		return
 	}
 	if err != nil {
-		say(err)
+		p.Reason, _ = words.Reason(err, path)
 		return
 	}
 	p.Hearing, p.Doubt = h, doubtful(rec)

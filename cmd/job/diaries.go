@@ -1,12 +1,12 @@
 package job
 
 import (
-	"fmt"
 	"os"
 	"time"
 
 	"endpin/piece/diary"
 	"endpin/piece/report"
+	"endpin/piece/words"
 )
 
 // Diaries says where diaries lie: a file, a folder with a file for each player, or
@@ -21,7 +21,7 @@ func (p Diaries) Of(player string) (string, error) {
 	case !p.Folder():
 		return string(p), nil
 	case player == "":
-		return "", fmt.Errorf("--diary %s: is a folder with a file for each player: name one of the files", string(p))
+		return "", words.Fault("job.diary.folder", "folder", string(p))
 	}
 	return diary.FileIn(string(p), player)
 }

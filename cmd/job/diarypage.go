@@ -1,7 +1,6 @@
 package job
 
 import (
-	"fmt"
 	"math"
 	"slices"
 	"time"
@@ -9,6 +8,7 @@ import (
 	"endpin/piece/diary"
 	"endpin/piece/report"
 	"endpin/piece/trend"
+	"endpin/piece/words"
 )
 
 // daysOff is how many days without a take are a rest after which it is worth
@@ -27,7 +27,7 @@ func DiaryPage(d *diary.Diary, s diary.Span, now time.Time) (report.DiaryModel, 
 		return m, nil
 	}
 	if err := fill(&m, w, s); err != nil {
-		return m, fmt.Errorf("%s: %w", d.Path(), err)
+		return m, OfFile(d.Path(), err)
 	}
 	return m, nil
 }
@@ -57,10 +57,10 @@ func fill(m *report.DiaryModel, w *diary.Weeks, s diary.Span) error {
 		m.Weeks = append(m.Weeks, report.DiaryMeasure{Piece: x.Piece, Measure: x.Measure, Weeks: told(x.Passes)})
 	}
 	if older > 0 {
-		m.More = append(m.More, fmt.Sprintf("Takes heard by an earlier version of the listening, left out of the shifts: %d.", older))
+		m.More = append(m.More, words.Say("job.diary.older", "n", older))
 	}
 	if n := len(w.Misdated); n > 0 {
-		m.More = append(m.More, fmt.Sprintf("Takes left out, since their date cannot be right: %d.", n))
+		m.More = append(m.More, words.Say("job.diary.misdated", "n", n))
 	}
 	drifts, err := tunings(w)
 	if err != nil {
@@ -100,11 +100,11 @@ func ends(weeks []trend.WeekOf) (first, last float64, ok bool) {
 func slips(w *diary.Weeks) (out []string) {
 	late, short := w.Slips()
 	for _, x := range []struct {
-		what   string
+		key    string
 		counts []trend.Count
-	}{{"Late entrances", late}, {"Notes held short", short}} {
+	}{{"job.diary.late", late}, {"job.diary.short", short}} {
 		if first, last, ok := ends(trend.Share(x.counts)); ok {
-			out = append(out, fmt.Sprintf("%s: %.1f in 100 notes in the first week, %.1f in the last.", x.what, 100*first, 100*last))
+			out = append(out, words.Say(x.key, "first", words.Fixed(100*first, 1), "last", words.Fixed(100*last, 1)))
 		}
 	}
 	return out
@@ -120,7 +120,7 @@ func tunings(w *diary.Weeks) (out []string, err error) {
 		return nil, err
 	}
 	if first, last, ok := ends(trend.Middle(t.A)); ok && math.Abs(1200*math.Log2(last/first)) >= worthTelling {
-		out = append(out, fmt.Sprintf("The reference A went from %.1f to %.1f Hz.", first, last))
+		out = append(out, words.Say("job.diary.reference", "first", words.Fixed(first, 1), "last", words.Fixed(last, 1)))
 	}
 	var numbers []int
 	for n := range t.Strings {
@@ -130,7 +130,7 @@ func tunings(w *diary.Weeks) (out []string, err error) {
 	for _, n := range numbers {
 		first, last, ok := ends(trend.Middle(t.Strings[n]))
 		if ok && math.Abs(last-first) >= worthTelling {
-			out = append(out, fmt.Sprintf("The open string %d went from %+.0f to %+.0f cents against the player's own reference.", n, first, last))
+			out = append(out, words.Say("job.diary.string", "string", n, "first", words.Signed(first, 0), "last", words.Signed(last, 0)))
 		}
 	}
 	return out, nil
@@ -139,19 +139,9 @@ func tunings(w *diary.Weeks) (out []string, err error) {
 // cameBack tells what had gone and came back after days off.
 func cameBack(w *diary.Weeks) (out []string) {
 	for _, b := range w.CameBack(daysOff) {
-		out = append(out, fmt.Sprintf("After %d days off, what was told of measure %s of %s came back: %s.", b.DaysOff, b.Measure, b.Piece, kindWord(string(b.Kind))))
+		out = append(out, words.Say("job.diary.came-back", "days", b.DaysOff, "measure", b.Measure, "piece", b.Piece, "kind", b.Kind.Name()))
 	}
 	return out
-}
-
-func kindWord(kind string) string {
-	b := []byte(kind)
-	for i := range b {
-		if b[i] == '_' {
-			b[i] = ' '
-		}
-	}
-	return string(b)
 }
 
 // cleanTempos tells the tempo at which ranges of measures are clean, first week
@@ -164,12 +154,11 @@ func cleanTempos(measures []diary.MeasurePasses) (out []string) {
 	var open *run
 	file := func() {
 		if open != nil {
-			where := "Measure " + open.from
-			is := "is"
+			key := "job.diary.clean"
 			if open.to != open.from {
-				where, is = "Measures "+open.from+" to "+open.to, "are"
+				key = "job.diary.clean.range"
 			}
-			out = append(out, fmt.Sprintf("%s of %s %s clean at %.0f quarter notes a minute in the last week, %.0f in the first.", where, open.piece, is, open.last, open.first))
+			out = append(out, words.Say(key, "from", open.from, "to", open.to, "piece", open.piece, "first", words.Whole(open.first), "last", words.Whole(open.last)))
 		}
 		open = nil
 	}

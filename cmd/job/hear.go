@@ -3,7 +3,6 @@ package job
 import (
 	"context"
 	"errors"
-	"fmt"
 	"path/filepath"
 
 	"endpin/dsp"
@@ -11,31 +10,50 @@ import (
 	"endpin/piece"
 	"endpin/piece/align"
 	"endpin/piece/finding"
+	"endpin/piece/words"
 )
 
 // NotHeard is the error of a recording that could be listened to and in which
 // nothing of the piece was heard.
 type NotHeard struct {
-	Recording string // as it was named
-	What      string // was heard
-	Mend      string
-	Part      bool   // it would do to say which measures were played
-	Warning   string // about the file; empty for none
+	Recording string     // as it was named
+	Piece     string     // its file, or its title where that is read instead
+	What      string     // was heard: silence, tone, noise, few, covered or other
+	Notes     int        // how many
+	Most      string     // which of them most often
+	Warning   *dsp.Error // about the file; nil for none
 }
 
-func (n NotHeard) Error() string {
-	return n.Recording + ": " + n.Why("name the measures with --measures")
+func (n NotHeard) Error() string { return words.Told(n) }
+
+// Message implements words.Message.
+func (n NotHeard) Message() (key string, places []any) {
+	return "job.file", []any{"file", n.Recording, "reason", n.Why(ForCommand)}
 }
 
-// Why is one sentence, with the mend. part says how measures are chosen where it
-// will be read.
-func (n NotHeard) Why(part string) string {
-	why := n.What + "; " + n.Mend
-	if n.Part {
-		why += ", or " + part
+// Reader is where it is read why nothing was heard: measures are chosen in another way
+// in each.
+type Reader string
+
+// The readers.
+const (
+	ForCommand Reader = "option"
+	ForDesk    Reader = "desk"
+	ForClass   Reader = "class"
+)
+
+// Why is one sentence, with the mend, and without the recording.
+func (n NotHeard) Why(reader Reader) words.Sentence {
+	key := "job.nothing." + n.What
+	if n.What == "few" { // it would do to say which measures were played
+		key += "." + string(reader)
 	}
-	if n.Warning != "" {
-		why += "; the recording " + n.Warning
+	why := words.Of(key, "piece", n.Piece, "n", n.Notes, "most", n.Most)
+	if n.What == "few" {
+		why = words.Many(key, n.Notes, "piece", n.Piece, "most", n.Most)
+	}
+	if n.Warning != nil {
+		return words.Of("job.nothing.warned", "why", why, "warning", n.Warning)
 	}
 	return why
 }
@@ -73,7 +91,7 @@ func hearWith(ctx context.Context, p *piece.Piece, pieceFile string, r *recordin
 		return nil, sound, why
 	}
 	if err != nil {
-		return nil, sound, fmt.Errorf("%s: %w", pieceFile, err)
+		return nil, sound, OfFile(pieceFile, err)
 	}
 	if h.Piece == "" {
 		h.Piece = filepath.Base(pieceFile)
@@ -87,8 +105,8 @@ func hearWith(ctx context.Context, p *piece.Piece, pieceFile string, r *recordin
 
 // doubtful says what leaves doubt in a recording itself, "" for nothing.
 func doubtful(r *recording.Recording) string {
-	if r.Warning() == "" {
+	if r.Warning() == nil {
 		return ""
 	}
-	return "The recording " + r.Warning() + "."
+	return words.Say("recording.warning", "warning", r.Warning())
 }

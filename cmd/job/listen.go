@@ -3,7 +3,6 @@ package job
 import (
 	"context"
 	"errors"
-	"fmt"
 
 	"endpin/dsp"
 	"endpin/dsp/recording"
@@ -24,7 +23,7 @@ type Progress func(heard float64)
 // the context does.
 func Whole[T any](ctx context.Context, r *recording.Recording, c dsp.Config, hear func(dsp.Source, dsp.Config) (T, error), told Progress) (T, error) {
 	var none T
-	tooLong := fmt.Errorf("%s: is longer than an hour: cut out the takes and hear them one by one", r.Name())
+	tooLong := dsp.Fault("recording.too-long").Of(r.Name())
 	if r.Duration() > Longest {
 		return none, tooLong
 	}

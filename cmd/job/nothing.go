@@ -1,7 +1,6 @@
 package job
 
 import (
-	"fmt"
 	"path/filepath"
 	"slices"
 
@@ -9,26 +8,24 @@ import (
 	"endpin/piece/finding"
 )
 
-// whyNothing says why a take cannot be told, and the mend.
+// whyNothing says why a take cannot be told.
 func whyNothing(sound *dsp.Heard, pieceFile string) NotHeard {
-	file := filepath.Base(pieceFile)
-	switch n := len(sound.Notes); {
+	heard := NotHeard{Piece: filepath.Base(pieceFile), Notes: len(sound.Notes), Most: finding.MostHeard(sound.Notes)}
+	switch {
 	case sound.Peak < 0.003:
-		return NotHeard{What: "silence: nothing was heard", Mend: "look at the microphone and its level, and record again"}
-	case n == 0 && pitched(sound) > 0.5:
-		return NotHeard{What: "one unbroken tone and no notes were heard in it", Mend: "turn off what hums, or move the microphone nearer to the bass, and record again"}
-	case n == 0:
-		return NotHeard{What: "no notes were heard in it, only noise", Mend: "move the microphone nearer to the bass and record again"}
-	case n <= tooFew:
-		return NotHeard{What: fmt.Sprintf("too little to tell whether it is %s: only %s heard, most often %s", file, counted(n), finding.MostHeard(sound.Notes)),
-			Mend: "record more of it", Part: true}
+		heard.What = "silence"
+	case heard.Notes == 0 && pitched(sound) > 0.5:
+		heard.What = "tone"
+	case heard.Notes == 0:
+		heard.What = "noise"
+	case heard.Notes <= tooFew:
+		heard.What = "few"
 	case blended(sound) > alone:
-		return NotHeard{What: fmt.Sprintf("this does not sound like %s, or another instrument sounds along and covers it: %d notes were heard, most often %s", file, n, finding.MostHeard(sound.Notes)),
-			Mend: "check that piece and recording belong together, and record the bass alone"}
+		heard.What = "covered"
 	default:
-		return NotHeard{What: fmt.Sprintf("this does not sound like %s: %d notes were heard, most often %s", file, n, finding.MostHeard(sound.Notes)),
-			Mend: "check that piece and recording belong together"}
+		heard.What = "other"
 	}
+	return heard
 }
 
 // tooFew notes fit nearly any piece somewhere.
@@ -39,13 +36,6 @@ const tooFew = 6
 // makes it 0.008 to 0.02, an accompaniment as loud as hides a piece 0.014 to 0.13
 // (rendered takes, as in piece/finding).
 const alone = 0.012
-
-func counted(notes int) string {
-	if notes == 1 {
-		return "one note was"
-	}
-	return fmt.Sprintf("%d notes were", notes)
-}
 
 // blended is the median aperiodicity of the notes that were bowed: what sounds
 // together is less periodic than one string.

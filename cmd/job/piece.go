@@ -1,7 +1,6 @@
 package job
 
 import (
-	"fmt"
 	"io"
 	"os"
 
@@ -10,6 +9,7 @@ import (
 	"endpin/piece/finding"
 	"endpin/piece/fingerboard"
 	"endpin/piece/notation"
+	"endpin/piece/words"
 )
 
 // largestPiece is one byte more than package notation reads of a file.
@@ -22,15 +22,15 @@ const largestPiece = 32<<20 + 1
 func ReadPiece(path, part string, in *fingerboard.Instrument) (*piece.Piece, error) {
 	file, err := os.Open(path)
 	if err != nil {
-		return nil, fmt.Errorf("%s: %w", path, Cause(err))
+		return nil, OfFile(path, Cause(err))
 	}
 	defer file.Close()
 	if info, err := file.Stat(); err == nil && info.IsDir() {
-		return nil, fmt.Errorf("%s: is a folder: name one piece in it", path)
+		return nil, words.Fault("job.piece.folder", "file", path)
 	}
 	data, err := io.ReadAll(io.LimitReader(file, largestPiece))
 	if err != nil {
-		return nil, fmt.Errorf("%s: %w", path, Cause(err))
+		return nil, OfFile(path, Cause(err))
 	}
 	var options []notation.Option
 	if part != "" {
@@ -42,7 +42,7 @@ func ReadPiece(path, part string, in *fingerboard.Instrument) (*piece.Piece, err
 	}
 	p, err := notation.Read(path, data, options...)
 	if err != nil && isRecording(path) {
-		return nil, fmt.Errorf("%s: is a recording, not a piece: name the piece first and then the recording", path)
+		return nil, words.Fault("job.piece.recording", "file", path)
 	}
 	return p, err
 }
@@ -62,7 +62,7 @@ func Holds(p *piece.Piece, opts finding.Options, pieceFile string) error {
 		return nil
 	}
 	if _, _, err := p.Select(opts.Measures); err != nil {
-		return fmt.Errorf("%s: %w", pieceFile, err)
+		return OfFile(pieceFile, err)
 	}
 	return nil
 }

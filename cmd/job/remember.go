@@ -3,7 +3,6 @@ package job
 import (
 	"context"
 	"errors"
-	"fmt"
 	"io"
 	"os"
 	"path/filepath"
@@ -16,6 +15,7 @@ import (
 	"endpin/piece/finding"
 	"endpin/piece/fingerboard"
 	"endpin/piece/notation"
+	"endpin/piece/words"
 )
 
 // DiaryFile is where a diary lies unless the player says otherwise: in the
@@ -27,7 +27,7 @@ func DiaryFile() (string, error) {
 		err = os.MkdirAll(folder, 0o700)
 	}
 	if err != nil {
-		return "", fmt.Errorf("no folder for the diary (%w): name a file with --diary", Cause(err))
+		return "", words.Fault("job.diary.no-folder", "err", Cause(err))
 	}
 	return filepath.Join(folder, "diary.db"), nil
 }
@@ -68,24 +68,24 @@ func Remember(d *diary.Diary, h Heard, now time.Time) (diary.Added, error) {
 	if data == nil {
 		var err error
 		if data, err = os.ReadFile(h.PieceFile); err != nil {
-			return diary.Added{}, fmt.Errorf("%s: %w", h.PieceFile, Cause(err))
+			return diary.Added{}, OfFile(h.PieceFile, Cause(err))
 		}
 	}
 	file, err := os.Open(h.Recording)
 	if err != nil {
-		return diary.Added{}, fmt.Errorf("%s: %w", h.Recording, Cause(err))
+		return diary.Added{}, OfFile(h.Recording, Cause(err))
 	}
 	defer file.Close()
 	info, err := file.Stat()
 	if err != nil {
-		return diary.Added{}, fmt.Errorf("%s: %w", h.Recording, Cause(err))
+		return diary.Added{}, OfFile(h.Recording, Cause(err))
 	}
 	content, err := diary.SoundContent(file)
 	if err == nil {
 		_, err = file.Seek(0, io.SeekStart)
 	}
 	if err != nil {
-		return diary.Added{}, fmt.Errorf("%s: %w", h.Recording, Cause(err))
+		return diary.Added{}, OfFile(h.Recording, Cause(err))
 	}
 	o := h.Options
 	t := diary.Take{
@@ -125,7 +125,7 @@ func Rehear(ctx context.Context, d *diary.Diary, k diary.Kept, now time.Time) er
 	o.Level, errLevel = finding.LevelByName(k.Asked.Level)
 	o.Intonation, errTemper = finding.IntonationByName(k.Asked.Intonation)
 	if err := errors.Join(errIn, errLevel, errTemper); err != nil {
-		return fmt.Errorf("%s: %w", k.Sound, err)
+		return OfFile(k.Sound, err)
 	}
 	r, err := recording.Open(k.Sound)
 	if err != nil {

@@ -3,13 +3,13 @@ package job
 import (
 	"encoding/json"
 	"errors"
-	"fmt"
 	"io"
 	"io/fs"
 	"os"
 	"path/filepath"
 
 	"endpin/piece/wholefile"
+	"endpin/piece/words"
 )
 
 // WriteFile writes a whole file or none: what stood there before is kept until
@@ -17,9 +17,9 @@ import (
 func WriteFile(path string, write func(io.Writer) error) error {
 	if err := replace(path, write); err != nil {
 		if _, e := os.Stat(filepath.Dir(path)); errors.Is(e, fs.ErrNotExist) {
-			return fmt.Errorf("%s: cannot be written: there is no folder %s: make it, or look at the name", path, filepath.Dir(path))
+			return words.Fault("job.cannot-be-written.folder", "file", path, "folder", filepath.Dir(path))
 		}
-		return fmt.Errorf("%s: cannot be written: %w", path, Cause(err))
+		return words.Fault("job.cannot-be-written", "file", path, "err", Cause(err))
 	}
 	return nil
 }
@@ -58,9 +58,9 @@ func WriteJSON(w io.Writer, v any) error {
 func Cause(err error) error {
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
-		return errors.New("there is no such file: look at the name")
+		return words.Fault("job.cause.absent", "err", err)
 	case errors.Is(err, fs.ErrPermission):
-		return errors.New("may not be opened: change its permissions")
+		return words.Fault("job.cause.forbidden", "err", err)
 	}
 	var p *fs.PathError
 	if errors.As(err, &p) {
@@ -71,4 +71,9 @@ func Cause(err error) error {
 		return l.Err
 	}
 	return err
+}
+
+// OfFile says of a file what is wrong with it.
+func OfFile(file string, reason any) error {
+	return words.Fault("job.file", "file", file, "reason", reason)
 }

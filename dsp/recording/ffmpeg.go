@@ -2,12 +2,12 @@ package recording
 
 import (
 	"bufio"
-	"errors"
-	"fmt"
 	"io"
 	"os/exec"
 	"path/filepath"
 	"strings"
+
+	"endpin/dsp"
 )
 
 // ffmpegSound is any other format, decoded by ffmpeg and read as the WAV that it
@@ -34,11 +34,11 @@ const ffmpegReads = "aac,ac3,aiff,amr,amrnb,amrwb,ape,asf,au,avi,caf,dsf,eac3,fl
 // practice, no source).
 const fillGaps = "aresample=async=1:min_hard_comp=0.05"
 
-// openFFmpeg decodes in through ffmpeg; what says why it has to.
-func openFFmpeg(in input, what string) (samples, format, error) {
+// openFFmpeg decodes in through ffmpeg; is says why it has to.
+func openFFmpeg(in input, is *dsp.Error) (samples, format, error) {
 	program, err := exec.LookPath("ffmpeg")
 	if err != nil {
-		return nil, format{}, fault{what + ": install ffmpeg to open it, or save it as WAV", err}
+		return nil, format{}, dsp.Fault("recording.no-ffmpeg", "is", is, "err", err)
 	}
 	// An explicit protocol keeps a name that begins with "-" or "http:" a name.
 	from := "pipe:0"
@@ -73,31 +73,31 @@ func openFFmpeg(in input, what string) (samples, format, error) {
 		return nil, format{}, err
 	}
 	if err := f.command.Start(); err != nil {
-		return nil, format{}, fault{"cannot be opened, as ffmpeg does not start: install it anew, or save the recording as WAV", err}
+		return nil, format{}, dsp.Fault("recording.ffmpeg-broken", "err", err)
 	}
-	sound, is, err := openWAV(bufio.NewReader(out), 0)
+	sound, form, err := openWAV(bufio.NewReader(out), 0)
 	if err != nil {
 		f.wait(true)
-		return nil, format{}, f.complaint(what)
+		return nil, format{}, f.complaint(is)
 	}
 	f.samples = sound
-	is.name = "through ffmpeg"
-	is.seconds = 0
-	return f, is, nil
+	form.name = "through ffmpeg"
+	form.seconds = 0
+	return f, form, nil
 }
 
 // complaint is the error where no sound came out.
-func (f *ffmpegSound) complaint(what string) error {
+func (f *ffmpegSound) complaint(is *dsp.Error) error {
 	said := f.errors.String()
 	switch {
 	case strings.Contains(said, "matches no streams"):
-		return errors.New("has no sound in it: name a recording with sound")
+		return dsp.Fault("recording.no-sound")
 	case strings.Contains(said, "moov atom not found"):
-		return errors.New("was not recorded or not copied to its end, and cannot be read without it: copy it again")
+		return dsp.Fault("recording.no-end")
 	case strings.Contains(said, "not on whitelist"), strings.Contains(said, "Invalid data found"), said == "":
-		return errors.New(what + ", and ffmpeg does not know it as a recording: copy it again, or save it as WAV")
+		return dsp.Fault("recording.unknown", "is", is)
 	}
-	return fmt.Errorf("cannot be opened by ffmpeg (%s): copy it again, or save it as WAV", said)
+	return dsp.Fault("recording.ffmpeg-refuses", "said", said)
 }
 
 // read implements samples. The process is over when the stream is.
@@ -115,20 +115,20 @@ func (f *ffmpegSound) read(buf []float32) (int, error) {
 
 // warning implements samples: ffmpeg plays what it can of a damaged file, and its own
 // decoder of AMR complains about each pause that the phone did not send.
-func (f *ffmpegSound) warning() string {
+func (f *ffmpegSound) warning() *dsp.Error {
 	if !f.waited {
-		return "" // ffmpeg may be writing
+		return nil // ffmpeg may be writing
 	}
 	said := f.errors.String()
 	switch {
 	case strings.Contains(string(f.errors.text), "[amrnb @"):
-		return "leaves out pauses, as AMR may, or is damaged there: they are taken for silence"
+		return dsp.Fault("recording.warn.pauses")
 	case said != "":
-		return "is damaged, ffmpeg says (" + said + "): what could not be read is silent or left out"
+		return dsp.Fault("recording.warn.damaged", "said", said)
 	case f.failed != nil:
-		return "may not be whole: ffmpeg ended with " + f.failed.Error()
+		return dsp.Fault("recording.warn.ended", "err", f.failed)
 	}
-	return ""
+	return nil
 }
 
 func (f *ffmpegSound) close() error {

@@ -115,7 +115,7 @@ func TestWithoutFFmpegTheErrorSaysSo(t *testing.T) {
 	withoutTools(t)
 	path := file(t, "take.m4a", fixture(t, "tone.m4a"))
 	_, err := Open(path)
-	assert.EqualError(t, err, path+": is not WAV, FLAC or MP3: install ffmpeg to open it, or save it as WAV")
+	assert.ErrorContains(t, err, path+": recording.no-ffmpeg, is recording.is.other")
 }
 
 func TestWhatFFmpegCannotOpenIsSaidInOneLine(t *testing.T) {
@@ -123,10 +123,10 @@ func TestWhatFFmpegCannotOpenIsSaidInOneLine(t *testing.T) {
 	m4a := fixture(t, "tone.m4a")
 	picture := made(t, "picture.png", "-f", "lavfi", "-i", "testsrc=size=64x64", "-map", "1:v", "-frames:v", "1")
 	for path, want := range map[string]string{
-		film:                                 "has no sound in it",
-		picture:                              "ffmpeg does not know it as a recording",
-		file(t, "cut.m4a", m4a[:len(m4a)/2]): "cut.m4a: was not recorded or not copied to its end",
-		file(t, "noise.wav", []byte(strings.Repeat("\x00\x9a\x07\x55", 5000))): "ffmpeg does not know it",
+		film:                                 "recording.no-sound",
+		picture:                              "recording.unknown, is recording.is.other",
+		file(t, "cut.m4a", m4a[:len(m4a)/2]): "cut.m4a: recording.no-end",
+		file(t, "noise.wav", []byte(strings.Repeat("\x00\x9a\x07\x55", 5000))): "recording.unknown",
 	} {
 		_, err := Open(path)
 		require.Error(t, err, want)
@@ -143,8 +143,9 @@ func TestDamagedPartsAreLeftOutAndSaid(t *testing.T) {
 	}
 	r := opened(t, file(t, "take.ogg", ogg))
 	assert.Greater(t, len(heard(t, r)), 48000/2)
-	assert.Contains(t, r.Warning(), "is damaged")
-	assert.NotContains(t, r.Warning(), "\n")
+	require.NotNil(t, r.Warning())
+	assert.Contains(t, r.Warning().Error(), "recording.warn.damaged, said ")
+	assert.NotContains(t, r.Warning().Error(), "\n")
 }
 
 // A phone that sends nothing in a pause must not make what follows it early. Outside
@@ -166,7 +167,7 @@ func TestPausesThatAMRLeavesOutLastAsLong(t *testing.T) {
 			assert.Less(t, level(1.2, 2.3), 0.01, "silent after %.1f s", at)
 		}
 	}
-	assert.Equal(t, "leaves out pauses, as AMR may, or is damaged there: they are taken for silence", r.Warning())
+	assert.EqualError(t, r.Warning(), "recording.warn.pauses")
 }
 
 // ofFFmpeg is the process at work on the recording.

@@ -10,6 +10,8 @@ import (
 
 	"github.com/mewkiz/flac"
 	"github.com/mewkiz/flac/frame"
+
+	"endpin/dsp"
 )
 
 // flacSound decodes FLAC (RFC 9639).
@@ -19,7 +21,7 @@ type flacSound struct {
 	frame  *frame.Frame
 	at     int   // in the frame
 	done   int64 // frames of all channels handed on, or lying in frame
-	warn   string
+	warn   *dsp.Error
 }
 
 func openFLAC(r *bufio.Reader) (samples, format, error) {
@@ -29,8 +31,7 @@ func openFLAC(r *bufio.Reader) (samples, format, error) {
 		return err
 	})
 	if err != nil {
-		return nil, format{}, ended(err, "holds no sound: it ends after its header; copy it again",
-			"has a damaged header: copy it again, or save it as WAV")
+		return nil, format{}, ended(err, "recording.header")
 	}
 	info := s.stream.Info
 	is := format{
@@ -39,28 +40,26 @@ func openFLAC(r *bufio.Reader) (samples, format, error) {
 		name:     fmt.Sprintf("FLAC, %d-bit", info.BitsPerSample),
 	}
 	if info.SampleRate == 0 || info.BitsPerSample < 4 || info.NChannels == 0 {
-		return nil, format{}, fault{"has a damaged header: copy it again, or save it as WAV", nil}
+		return nil, format{}, dsp.Fault("recording.header")
 	}
 	if info.BitsPerSample > 24 {
-		return nil, format{}, flavour(fmt.Sprintf("is a FLAC with %d-bit samples", info.BitsPerSample))
+		return nil, format{}, flavour{dsp.Fault("recording.is.flac-bits", "bits", info.BitsPerSample)}
 	}
 	is.seconds = float64(info.NSamples) / float64(is.rate)
 	s.scale = 1 / float32(int64(1)<<(info.BitsPerSample-1))
 	hushFLAC()
 	if err := s.next(); err != nil {
-		return nil, format{}, ended(err, "holds no sound: it ends after its header; copy it again",
-			"is damaged at its start: copy it again, or save it as WAV")
+		return nil, format{}, ended(err, "recording.damaged-start")
 	}
 	return s, is, nil
 }
 
-// ended chooses the words for a stream that is over too soon, and for one that
-// is wrong.
-func ended(err error, over, wrong string) error {
+// ended tells a stream that is over too soon from one that is wrong.
+func ended(err error, wrong string) error {
 	if err == io.EOF || err == io.ErrUnexpectedEOF {
-		return fault{over, err}
+		return dsp.Fault("recording.ends-after-header", "err", err)
 	}
-	return fault{wrong, err}
+	return dsp.Fault(wrong, "err", err)
 }
 
 // next decodes the next frame.
@@ -98,10 +97,9 @@ func (s *flacSound) next() error {
 	case promised > 0 && s.done >= promised:
 		return io.EOF // tags and padding may follow the sound
 	case err == io.ErrUnexpectedEOF && s.done > 0, err == io.EOF && promised > 0 && s.done > 0:
-		s.warn = "is cut short"
+		s.warn = dsp.Fault("recording.warn.short")
 		if promised > 0 {
-			s.warn = fmt.Sprintf("is cut short: its header promises %.1f s and it holds %.1f s",
-				s.seconds(promised), s.seconds(s.done))
+			s.warn = dsp.Fault("recording.warn.cut-short", "promised", s.seconds(promised), "held", s.seconds(s.done))
 		}
 		return io.EOF
 	case err == io.EOF || err == io.ErrUnexpectedEOF:
@@ -109,7 +107,7 @@ func (s *flacSound) next() error {
 	case s.done == 0:
 		return err
 	}
-	return fault{fmt.Sprintf("is damaged at %.1f s: copy it again, or save the sound before that as WAV", s.seconds(s.done)), err}
+	return dsp.Fault("recording.damaged-at", "at", s.seconds(s.done), "err", err)
 }
 
 func (s *flacSound) seconds(frames int64) float64 {
@@ -135,8 +133,8 @@ func (s *flacSound) read(buf []float32) (int, error) {
 	return n * channels, nil
 }
 
-func (s *flacSound) warning() string { return s.warn }
-func (s *flacSound) close() error    { return nil }
+func (s *flacSound) warning() *dsp.Error { return s.warn }
+func (s *flacSound) close() error        { return nil }
 
 // hushFLAC keeps from the user's terminal the library's request for fixtures,
 // which it logs with each frame at 24 and 176.4 kHz. Nothing else is withheld.

@@ -85,7 +85,7 @@ func TestTruncatedFLACPlaysWhatIsThere(t *testing.T) {
 	content := fixture(t, "tone.flac")
 	r := decoded(t, content[:len(content)-300])
 	got := heard(t, r)
-	assert.Contains(t, r.Warning(), "is cut short: its header promises 0.5 s and it holds 0.")
+	assert.ErrorContains(t, r.Warning(), "recording.warn.cut-short, promised 0.5, held 0.")
 	assert.Greater(t, len(got), 2000)
 	assert.Less(t, len(got), 8000)
 }
@@ -99,15 +99,15 @@ func TestDamagedFLACSaysWhere(t *testing.T) {
 	for err == nil {
 		_, err = r.Read(buf)
 	}
-	assert.ErrorContains(t, err, "take: is damaged at 0.")
+	assert.ErrorContains(t, err, "take: recording.damaged-at, at 0.")
 	assert.NotContains(t, err.Error(), "\n")
 
 	rateless := bytes.Clone(content)
 	copy(rateless[18:], []byte{0, 0, 0x02}) // 20 bits of the stream's header
 	for want, content := range map[string][]byte{
-		"holds no sound":       content[:8300],
-		"has a damaged header": rateless,
-		"it ends after":        content[:20],
+		"recording.ends-after-header, err EOF":            content[:8300],
+		"recording.header":                                rateless,
+		"recording.ends-after-header, err unexpected EOF": content[:20],
 	} {
 		_, err := Decode("take", bytes.NewReader(content))
 		assert.ErrorContains(t, err, want)

@@ -34,8 +34,8 @@ func (s *tracks) read(buf []float32) (int, error) {
 	}
 	return n, nil
 }
-func (s *tracks) warning() string { return "" }
-func (s *tracks) close() error    { return nil }
+func (s *tracks) warning() *dsp.Error { return nil }
+func (s *tracks) close() error        { return nil }
 
 func mixedSource(channels ...[]float32) dsp.Source {
 	is := format{rate: mixRate, channels: len(channels)}

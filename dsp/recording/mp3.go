@@ -6,6 +6,8 @@ import (
 	"io"
 
 	"github.com/hajimehoshi/go-mp3"
+
+	"endpin/dsp"
 )
 
 // mp3Sound decodes MPEG-1 and MPEG-2 Layer III.
@@ -29,17 +31,17 @@ func openMP3(r *bufio.Reader) (samples, format, error) {
 	if h := s.frames.first; h.rate == 22050 {
 		// The library rounds the length of MPEG-2 frames after padding instead of
 		// before, and so loses a byte of frames at this rate, where they are padded.
-		return nil, format{}, flavour("is an MP3 of 22050 samples a second, which is not read here without faults")
+		return nil, format{}, flavour{dsp.Fault("recording.is.mp3-22050")}
 	}
 	err := guard(func() (err error) {
 		s.decoder, err = mp3.NewDecoder(s.frames)
 		return err
 	})
 	if err == io.EOF {
-		return nil, format{}, fault{"holds no sound: copy it again", err}
+		return nil, format{}, dsp.Fault("recording.soundless", "err", err)
 	}
 	if err != nil {
-		return nil, format{}, flavour("is a kind of MP3 that cannot be read here")
+		return nil, format{}, flavour{dsp.Fault("recording.is.mp3-kind")}
 	}
 	h := s.frames.first
 	is := format{rate: h.rate, channels: h.channels, name: "MP3"}
@@ -154,7 +156,7 @@ func (s *mp3Sound) fill() error {
 		return err
 	})
 	if n == 0 && err != nil && err != io.EOF {
-		return fault{"is damaged: copy it again, or save it as WAV", err}
+		return dsp.Fault("recording.damaged", "err", err)
 	}
 	s.pending = s.raw[:n-n%mp3Stereo]
 	drop := min(s.skip, len(s.pending)/mp3Stereo)
@@ -166,5 +168,5 @@ func (s *mp3Sound) fill() error {
 	return nil
 }
 
-func (s *mp3Sound) warning() string { return s.frames.warn }
-func (s *mp3Sound) close() error    { return nil }
+func (s *mp3Sound) warning() *dsp.Error { return s.frames.warn }
+func (s *mp3Sound) close() error        { return nil }

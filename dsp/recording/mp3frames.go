@@ -4,8 +4,9 @@ import (
 	"bufio"
 	"bytes"
 	"encoding/binary"
-	"fmt"
 	"io"
+
+	"endpin/dsp"
 )
 
 // mp3Header is the four-byte header of an MPEG-1 or MPEG-2 Layer III frame
@@ -90,7 +91,7 @@ type mp3Frames struct {
 	frame   []byte
 	at      int64 // samples handed on
 	skipped int64 // bytes that were no frames, tags aside
-	warn    string
+	warn    *dsp.Error
 }
 
 // Read implements io.Reader.
@@ -116,7 +117,7 @@ func (m *mp3Frames) next() error {
 			whole, err := m.r.Peek(h.size + 4)
 			if len(whole) < h.size {
 				if err == io.EOF {
-					m.warn = "is cut short in its last frame"
+					m.warn = dsp.Fault("recording.warn.last-frame")
 				}
 				return err
 			}
@@ -170,7 +171,7 @@ func (m *mp3Frames) take(h mp3Header, frame []byte, lost int64) {
 	if lost > 0 {
 		m.known = 0
 		if m.at > 0 && m.skipped == 0 {
-			m.warn = fmt.Sprintf("is damaged at %.1f s: what could not be read is left out", float64(m.at)/float64(h.rate))
+			m.warn = dsp.Fault("recording.warn.damaged-at", "at", float64(m.at)/float64(h.rate))
 		}
 		m.skipped += lost
 	}

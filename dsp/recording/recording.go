@@ -7,6 +7,8 @@ import (
 	"io"
 	"io/fs"
 	"os"
+
+	"endpin/dsp"
 )
 
 // The sampling rates that can be opened, samples a second.
@@ -38,8 +40,8 @@ type format struct {
 // channels; buf holds at least one frame.
 type samples interface {
 	read(buf []float32) (n int, err error)
-	// warning is one sentence about what was wrong with the file so far, or "".
-	warning() string
+	// warning is what was wrong with the file so far, or nil.
+	warning() *dsp.Error
 	close() error
 }
 
@@ -52,7 +54,7 @@ func Open(path string) (*Recording, error) {
 	}
 	info, err := file.Stat()
 	if err == nil && info.IsDir() {
-		err = errors.New("is a folder: name one recording in it")
+		err = dsp.Fault("recording.folder")
 	}
 	if err != nil {
 		file.Close()
@@ -89,8 +91,7 @@ func open(name string, in input) (*Recording, error) {
 	sound, format, err := decoder(in)
 	if err == nil && (format.rate < MinRate || format.rate > MaxRate) {
 		sound.close()
-		err = fmt.Errorf("has %d samples a second, not %d to %d: save it at 44100",
-			format.rate, MinRate, MaxRate)
+		err = dsp.Fault("recording.rate", "rate", format.rate, "least", MinRate, "most", MaxRate)
 	}
 	if err != nil {
 		return nil, named(name, err)
@@ -119,20 +120,23 @@ func decoder(in input) (samples, format, error) {
 	case isMP3:
 		sound, is, err = openMP3(in.r)
 	default:
-		return openFFmpeg(in, "is not WAV, FLAC or MP3")
+		return openFFmpeg(in, dsp.Fault("recording.is.other"))
 	}
 	var other flavour
-	if errors.As(err, &other) && in.path != "" { // a stream cannot be begun again
-		return openFFmpeg(in, string(other))
+	switch {
+	case !errors.As(err, &other):
+		return sound, is, err
+	case in.path != "": // a stream cannot be begun again
+		return openFFmpeg(in, other.is)
 	}
-	return sound, is, err
+	return nil, format{}, dsp.Fault("recording.flavour", "is", other.is)
 }
 
 // flavour is the error of a decoder that does not know this kind of its format,
-// and says which: "is a WAV with 12-bit samples".
-type flavour string
+// and says which: recording.is.wav-bits.
+type flavour struct{ is *dsp.Error }
 
-func (f flavour) Error() string { return string(f) + ": save it as 16-bit or 24-bit WAV" }
+func (f flavour) Error() string { return f.is.Error() }
 
 // Rate implements dsp.Source.
 func (r *Recording) Rate() int { return r.format.rate }
@@ -179,35 +183,32 @@ func (r *Recording) Channels() int { return r.format.channels }
 // damaged file may hold less or more.
 func (r *Recording) Duration() float64 { return r.format.seconds }
 
-// Warning is one sentence about what was wrong with the file though it could
-// be read, such as that it is cut short; "" for nothing. It is complete once
-// Read has come to the end.
-func (r *Recording) Warning() string { return r.sound.warning() }
+// Warning is what was wrong with the file though it could be read, such as that
+// it is cut short; nil for nothing. It is complete once Read has come to the end.
+func (r *Recording) Warning() *dsp.Error { return r.sound.warning() }
 
-func named(name string, err error) error { return fmt.Errorf("%s: %w", name, err) }
+// named is an error about a file.
+func named(name string, err error) error {
+	var ours *dsp.Error
+	if !errors.As(err, &ours) {
+		ours = dsp.Fault("recording.failed", "err", err)
+	}
+	return ours.Of(name)
+}
 
-// plain puts the system's commonest errors into the user's words.
+// plain gives the system's commonest errors words of their own.
 func plain(err error) error {
 	var in *fs.PathError
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
-		return fault{"there is no such file: look at the name", err}
+		return dsp.Fault("recording.absent", "err", err)
 	case errors.Is(err, fs.ErrPermission):
-		return fault{"may not be read: change its permissions", err}
+		return dsp.Fault("recording.forbidden", "err", err)
 	case errors.As(err, &in):
-		return fault{"cannot be read (" + in.Err.Error() + "): copy it again", err}
+		return dsp.Fault("recording.unreadable", "err", in.Err)
 	}
 	return err
 }
-
-// fault is an error in the user's words that keeps the cause for whoever asks.
-type fault struct {
-	text  string
-	cause error
-}
-
-func (f fault) Error() string { return f.text }
-func (f fault) Unwrap() error { return f.cause }
 
 // guard turns a panic of a third-party decoder into an error: what such a
 // decoder makes of a damaged file is not in our hands.

@@ -39,7 +39,7 @@ func TestTextIsNoRecordingWhateverItIsCalled(t *testing.T) {
 	} {
 		path := file(t, "take.wav", []byte(text))
 		_, err := Open(path)
-		assert.ErrorContains(t, err, path+": is a text file, not a recording", what)
+		assert.ErrorContains(t, err, path+": recording.text", what)
 	}
 }
 
@@ -47,11 +47,11 @@ func TestWhatCannotBeOpenedIsSaidInOneLine(t *testing.T) {
 	dir := t.TempDir()
 	tag := append([]byte("ID3\x04\x00\x00\x00\x00\x00\x0a"), make([]byte, 10)...)
 	for path, want := range map[string]string{
-		filepath.Join(dir, "none.wav"):        "there is no such file",
-		dir:                                   "is a folder",
-		file(t, "empty.wav", nil):             "is empty",
-		file(t, "tag.mp3", tag):               "holds a tag and no sound",
-		file(t, "torn.mp3", tag[:len(tag)-5]): "holds a tag and no sound",
+		filepath.Join(dir, "none.wav"):        "recording.absent",
+		dir:                                   "recording.folder",
+		file(t, "empty.wav", nil):             "recording.empty",
+		file(t, "tag.mp3", tag):               "recording.only-tag",
+		file(t, "torn.mp3", tag[:len(tag)-5]): "recording.only-tag",
 	} {
 		_, err := Open(path)
 		require.Error(t, err, want)
@@ -86,13 +86,13 @@ func TestMP3OfRubbishIsTold(t *testing.T) {
 	torn := append(append(bytes.Clone(mp3[:10*288]), "rubbish in the middle"...), mp3[10*288+100:]...)
 	r := decoded(t, torn)
 	got := heard(t, r)
-	assert.Contains(t, r.Warning(), "is damaged at 0.")
+	assert.ErrorContains(t, r.Warning(), "recording.warn.damaged-at, at 0.")
 	assert.InDelta(t, whole, len(got), 3*576)
 	assert.Less(t, sharpest(got, 98), 100.0, "what is lost is left out, and no noise takes its place")
 
 	short := decoded(t, mp3[:len(mp3)-100])
 	heard(t, short)
-	assert.Equal(t, "is cut short in its last frame", short.Warning())
+	assert.EqualError(t, short.Warning(), "recording.warn.last-frame")
 }
 
 func TestMP3CutOutOfTheMiddleBeginsInSilenceNotInNoise(t *testing.T) {
@@ -124,7 +124,7 @@ func TestFailureOnTheWayNamesTheFileAndStays(t *testing.T) {
 		got, err = r.Read(make([]float32, 1000))
 		n += got
 	}
-	assert.EqualError(t, err, "take: disk on fire")
+	assert.EqualError(t, err, "take: recording.failed, err disk on fire")
 	assert.ErrorIs(t, err, broken)
 	assert.Greater(t, n, 80000)
 	_, again := r.Read(make([]float32, 1000))

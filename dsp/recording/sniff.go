@@ -3,9 +3,10 @@ package recording
 import (
 	"bufio"
 	"bytes"
-	"errors"
 	"io"
 	"unicode/utf8"
+
+	"endpin/dsp"
 )
 
 type kind int
@@ -35,9 +36,9 @@ func sniff(r *bufio.Reader) (kind, error) {
 	first := firstMP3(head, tagged)
 	switch {
 	case len(head) == 0 && tagged:
-		return isOther, errors.New("holds a tag and no sound: copy it again")
+		return isOther, dsp.Fault("recording.only-tag")
 	case len(head) == 0:
-		return isOther, errors.New("is empty: copy it again")
+		return isOther, dsp.Fault("recording.empty")
 	case isRIFF(head) && string(head[8:12]) == "WAVE":
 		return isWAV, nil
 	case bytes.HasPrefix(head, []byte("fLaC")):
@@ -46,7 +47,7 @@ func sniff(r *bufio.Reader) (kind, error) {
 		_, err := r.Discard(first)
 		return isMP3, err
 	case looksLikeText(head):
-		return isOther, errors.New("is a text file, not a recording: name a recording (WAV, FLAC, MP3, …)")
+		return isOther, dsp.Fault("recording.text")
 	}
 	return isOther, nil
 }

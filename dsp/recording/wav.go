@@ -4,9 +4,10 @@ import (
 	"bufio"
 	"bytes"
 	"encoding/binary"
-	"errors"
 	"fmt"
 	"io"
+
+	"endpin/dsp"
 )
 
 // wav reads RIFF WAVE and its 64-bit siblings RF64 and BW64.
@@ -22,8 +23,8 @@ type wav struct {
 	got     int64 // bytes of sound read
 	convert func(dst []float32, src []byte)
 	raw     []byte
-	bytesPS int    // bytes a second
-	warn    string // see samples
+	bytesPS int        // bytes a second
+	warn    *dsp.Error // see samples
 }
 
 // Tags of the fmt chunk.
@@ -60,7 +61,7 @@ func openWAV(r *bufio.Reader, most int64) (samples, format, error) {
 		case "ds64":
 			var body [16]byte
 			if size < int64(len(body)) {
-				return nil, format{}, errors.New("has a damaged header: save it again as WAV")
+				return nil, format{}, dsp.Fault("recording.header.wav")
 			}
 			if _, err := io.ReadFull(r, body[:]); err != nil {
 				return nil, format{}, noSound(err)
@@ -79,7 +80,7 @@ func openWAV(r *bufio.Reader, most int64) (samples, format, error) {
 			seen = true
 		case "data":
 			if !seen {
-				return nil, format{}, errors.New("does not say what its sound is (no fmt chunk): save it again as WAV")
+				return nil, format{}, dsp.Fault("recording.no-fmt")
 			}
 			w.promise(r, size, long, &is)
 			if most > 0 { // whatever the header promises
@@ -94,7 +95,7 @@ func openWAV(r *bufio.Reader, most int64) (samples, format, error) {
 			return nil, format{}, noSound(err)
 		}
 	}
-	return nil, format{}, errors.New("is a damaged WAV, with no sound near its start: save it again as WAV")
+	return nil, format{}, dsp.Fault("recording.damaged.wav")
 }
 
 // maxChunks bounds the search for the sound through hostile headers.
@@ -102,7 +103,7 @@ const maxChunks = 1 << 16
 
 func noSound(err error) error {
 	if err == io.EOF || err == io.ErrUnexpectedEOF {
-		return fault{"holds no sound: it ends after its header; copy it again", err}
+		return dsp.Fault("recording.ends-after-header", "err", err)
 	}
 	return err
 }
@@ -159,7 +160,7 @@ func (w *wav) trulyEmpty(r *bufio.Reader) bool {
 // parseFormat reads the body of the fmt chunk.
 func (w *wav) parseFormat(body []byte, is *format) error {
 	if len(body) < 16 {
-		return errors.New("has a damaged header: save it again as WAV")
+		return dsp.Fault("recording.header.wav")
 	}
 	tag := binary.LittleEndian.Uint16(body)
 	is.channels = int(binary.LittleEndian.Uint16(body[2:]))
@@ -170,10 +171,10 @@ func (w *wav) parseFormat(body []byte, is *format) error {
 		tag = binary.LittleEndian.Uint16(body[24:])
 	}
 	if tag != wavPCM && tag != wavFloat {
-		return flavour(fmt.Sprintf("is a WAV with compressed sound (kind 0x%04X)", tag))
+		return flavour{dsp.Fault("recording.is.wav-compressed", "tag", fmt.Sprintf("0x%04X", tag))}
 	}
 	if is.channels == 0 || bits == 0 {
-		return errors.New("has a damaged header: save it again as WAV")
+		return dsp.Fault("recording.header.wav")
 	}
 	// A sample may lie in more bytes than it needs, against their upper end.
 	if w.frame%is.channels == 0 {
@@ -200,7 +201,7 @@ func (w *wav) parseFormat(body []byte, is *format) error {
 	case tag == wavFloat && w.sample == 8:
 		w.convert, kind = float64s, " float"
 	default:
-		return flavour(fmt.Sprintf("is a WAV with %d-bit samples", bits))
+		return flavour{dsp.Fault("recording.is.wav-bits", "bits", bits)}
 	}
 	is.name = fmt.Sprintf("WAV, %d-bit%s", bits, kind)
 	return nil
@@ -209,12 +210,12 @@ func (w *wav) parseFormat(body []byte, is *format) error {
 // read implements samples.
 func (w *wav) read(buf []float32) (int, error) {
 	if w.left >= 0 && w.left < int64(w.frame) && w.goesOn() {
-		w.warn = fmt.Sprintf("holds more sound than the %.1f s that its header promises: all of it was taken", w.seconds(w.got))
+		w.warn = dsp.Fault("recording.warn.longer", "promised", w.seconds(w.got))
 		w.left = -1
 	}
 	if w.left >= 0 && w.left < int64(w.frame) {
 		if w.left > 0 {
-			w.left, w.warn = 0, "ends in the middle of a sample"
+			w.left, w.warn = 0, dsp.Fault("recording.warn.mid-sample")
 		}
 		return 0, io.EOF
 	}
@@ -279,14 +280,14 @@ func (w *wav) cutShort(n int) {
 	got, promised := w.seconds(w.got), w.seconds(w.got+w.left)
 	switch {
 	case w.left > 0 && promised-got >= 0.1:
-		w.warn = fmt.Sprintf("is cut short: its header promises %.1f s and it holds %.1f s", promised, got)
+		w.warn = dsp.Fault("recording.warn.cut-short", "promised", promised, "held", got)
 	case w.left > 0 || n%w.frame != 0:
-		w.warn = "ends in the middle of a sample"
+		w.warn = dsp.Fault("recording.warn.mid-sample")
 	}
 	w.left = 0
 }
 
 func (w *wav) seconds(bytes int64) float64 { return float64(bytes) / float64(w.bytesPS) }
 
-func (w *wav) warning() string { return w.warn }
-func (w *wav) close() error    { return nil }
+func (w *wav) warning() *dsp.Error { return w.warn }
+func (w *wav) close() error        { return nil }

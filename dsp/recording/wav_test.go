@@ -189,7 +189,7 @@ func TestSoundBeyondTheLengthPromisedIsHeard(t *testing.T) {
 	stale.length = func(int) uint32 { return 8000 }
 	r := decoded(t, stale.with(sound))
 	same(t, heard(t, decoded(t, whole.with(sound))), heard(t, r), "all of it")
-	assert.Equal(t, "holds more sound than the 0.5 s that its header promises: all of it was taken", r.Warning())
+	assert.EqualError(t, r.Warning(), "recording.warn.longer, promised 0.5")
 
 	// What is no sound stays unheard.
 	for what, after := range map[string][]byte{
@@ -223,7 +223,7 @@ func TestALengthBeyondTheFileIsNotBelieved(t *testing.T) {
 	r := opened(t, file(t, "take.wav", w.with(tone(98, 8000, 2, 0.5))))
 	assert.InDelta(t, 2, r.Duration(), 0.01)
 	assert.Len(t, heard(t, r), 16000)
-	assert.Contains(t, r.Warning(), "is cut short: its header promises 117440.5 s and it holds 2.0 s")
+	assert.EqualError(t, r.Warning(), "recording.warn.cut-short, promised 117440.5, held 2.0")
 }
 
 func TestALengthBeyondTwoGigabytesIsMeant(t *testing.T) {
@@ -236,7 +236,7 @@ func TestALengthBeyondTwoGigabytesIsMeant(t *testing.T) {
 func TestEmptyDataChunkIsNoSound(t *testing.T) {
 	_, err := Decode("take.wav", bytes.NewReader(wavFile{tag: wavPCM, bits: 16, rate: 8000, channels: 1,
 		after: append(le32([]byte("LIST"), 4), "INFO"...)}.with(nil)))
-	assert.ErrorContains(t, err, "take.wav: holds no sound")
+	assert.ErrorContains(t, err, "take.wav: recording.ends-after-header")
 }
 
 func TestRF64TellsItsLengthInSixtyFourBits(t *testing.T) {
@@ -260,11 +260,11 @@ func TestTruncatedWAVPlaysWhatIsThere(t *testing.T) {
 	whole := wavFile{tag: wavPCM, bits: 24, rate: 8000, channels: 2}.with(tone(98, 8000, 2, 0.5))
 	r := decoded(t, whole[:44+6*8000])
 	assert.Len(t, heard(t, r), 8000)
-	assert.Equal(t, "is cut short: its header promises 2.0 s and it holds 1.0 s", r.Warning())
+	assert.EqualError(t, r.Warning(), "recording.warn.cut-short, promised 2.0, held 1.0")
 
 	r = decoded(t, whole[:len(whole)-1])
 	assert.Len(t, heard(t, r), 15999)
-	assert.Equal(t, "ends in the middle of a sample", r.Warning())
+	assert.EqualError(t, r.Warning(), "recording.warn.mid-sample")
 }
 
 func TestFloatsThatAreNoSoundAreTamed(t *testing.T) {
@@ -287,25 +287,26 @@ func TestEveryWrongHeaderIsSaidInOneLine(t *testing.T) {
 	short.before = append(le32([]byte("fmt "), 4), "abcd"...)
 	endless := bytes.Repeat(le32([]byte("JUNK"), 0), maxChunks+10)
 	withoutTools(t)
-	for want, content := range map[string][]byte{
-		"no fmt chunk":               noFormat,
-		"has 4000 samples a second":  slow.with(sound),
-		"has 384000 samples":         fast.with(sound),
-		"damaged header":             mute.with(sound),
-		"has a damaged header":       none.with(sound),
-		"has a damaged header: save": short.with(sound),
-		"no sound near its start":    append([]byte("RIFF\x00\x00\x00\x00WAVE"), endless...),
-		"holds no sound":             whole[:44],
-		"it ends after its header":   whole[:30],
-		"install ffmpeg":             wavFile{tag: 7, bits: 8, rate: 8000, channels: 1}.with(sound),
-		"is a WAV with 40-bit":       wavFile{tag: wavPCM, bits: 40, rate: 8000, channels: 1}.with(sound),
-		"is a WAV with compressed":   wavFile{tag: 0x55, bits: 16, rate: 8000, channels: 1}.with(sound),
+	for what, c := range map[string]struct {
+		content []byte
+		want    string
+	}{
+		"no fmt chunk":     {noFormat, "recording.no-fmt"},
+		"too slow":         {slow.with(sound), "recording.rate, rate 4000, least 8000, most 192000"},
+		"too fast":         {fast.with(sound), "recording.rate, rate 384000"},
+		"no channels":      {mute.with(sound), "recording.header.wav"},
+		"no bits":          {none.with(sound), "recording.header.wav"},
+		"a short format":   {short.with(sound), "recording.header.wav"},
+		"chunks for ever":  {append([]byte("RIFF\x00\x00\x00\x00WAVE"), endless...), "recording.damaged.wav"},
+		"a header alone":   {whole[:44], "recording.ends-after-header"},
+		"half a header":    {whole[:30], "recording.ends-after-header"},
+		"another encoding": {wavFile{tag: 7, bits: 8, rate: 8000, channels: 1}.with(sound), "recording.no-ffmpeg, is recording.is.wav-compressed, tag 0x0007"},
+		"40 bits":          {wavFile{tag: wavPCM, bits: 40, rate: 8000, channels: 1}.with(sound), "recording.no-ffmpeg, is recording.is.wav-bits, bits 40"},
+		"MP3 in a WAV":     {wavFile{tag: 0x55, bits: 16, rate: 8000, channels: 1}.with(sound), "recording.no-ffmpeg, is recording.is.wav-compressed, tag 0x0055"},
 	} {
-		path := file(t, "take.wav", content)
+		path := file(t, "take.wav", c.content)
 		_, err := Open(path)
-		require.Error(t, err, want)
-		assert.Contains(t, err.Error(), path+": ")
-		assert.Contains(t, err.Error(), want)
+		assert.ErrorContains(t, err, path+": "+c.want, what)
 		assert.NotContains(t, err.Error(), "\n")
 	}
 }

@@ -9,7 +9,7 @@
 // Nothing here knows a sound card: a Driver does, and the tests bring one that
 // pretends. Read Card first, then Microphone and Loudspeaker. Positions are
 // samples from the opening of a stream, times seconds. Every error that a user
-// may meet is a *Fault, one plain sentence; what was heard before it stays.
+// may meet is a *Fault; what was heard before it stays.
 //
 // In the callback sound is copied and counted, and nothing else is done: no
 // allocation, no lock, no channel. Rings hold two seconds, which no garbage

@@ -1,6 +1,10 @@
 package sound
 
-import "fmt"
+import (
+	"strconv"
+
+	"endpin/dsp"
+)
 
 // Trouble is what can go wrong with a device.
 type Trouble string
@@ -15,7 +19,7 @@ const (
 	Refused Trouble = "refused" // anything else: the driver's own words follow
 )
 
-// Fault is one trouble with one device. Error is the sentence for the user.
+// Fault is one trouble with one device.
 type Fault struct {
 	Trouble Trouble
 	Output  bool   // of a loudspeaker, else of a microphone
@@ -23,33 +27,27 @@ type Fault struct {
 	Err     error  // what the driver said, if anything
 }
 
-// Error implements error.
+// Error implements error, for whoever writes programs: see dsp.Error.
 func (f *Fault) Error() string {
-	what := "microphone"
+	what, values := f.Message()
+	return dsp.Fault(what, values...).Error()
+}
+
+// Message is the key of the sentence for the user, and what stands in its places.
+func (f *Fault) Message() (key string, places []any) {
+	key = "sound." + string(f.Trouble) + ".microphone"
 	if f.Output {
-		what = "loudspeaker"
+		key = "sound." + string(f.Trouble) + ".loudspeaker"
 	}
-	name := "The " + what
-	if f.Device != "" {
-		name = fmt.Sprintf("The %s %q", what, f.Device)
+	if f.Device != "" && f.Trouble != None {
+		key += ".named"
+		places = append(places, "device", strconv.Quote(f.Device))
 	}
-	switch f.Trouble {
-	case None:
-		return fmt.Sprintf("This computer has no %s; plug one in and try again.", what)
-	case Absent:
-		return name + " is not plugged in; plug it in or choose another."
-	case Busy:
-		return name + " is in use by another program; close that program or choose another device."
-	case Pulled:
-		return name + " stopped; plug it in again to go on. What was played so far is kept."
-	case Changed:
-		return name + " changed its sampling rate; start again to go on. What was played so far is kept."
+	if f.Err != nil && f.Trouble == Refused {
+		key += ".said"
+		places = append(places, "err", f.Err)
 	}
-	why := ""
-	if f.Err != nil {
-		why = fmt.Sprintf(" (%v)", f.Err)
-	}
-	return name + " cannot be opened" + why + "; see that it is plugged in, or choose another."
+	return key, places
 }
 
 // Unwrap gives what the driver said.

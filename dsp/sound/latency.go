@@ -32,7 +32,7 @@ func (l Latency) Trust() dsp.Trust {
 }
 
 // ErrNoTick is when the loudspeaker was not heard in the microphone.
-var ErrNoTick = errors.New("the ticks were not heard, or never at the same distance; turn the loudspeaker up, or hold the headphones to the microphone")
+var ErrNoTick error = dsp.Fault("sound.no-tick")
 
 const (
 	ticks        = 16

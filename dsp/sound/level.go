@@ -65,34 +65,32 @@ func (m *Meter) Level() float64 { return max(-120, 10*math.Log10(m.power+1e-30))
 // Peak is the largest sample of the last moments, dB re full scale.
 func (m *Meter) Peak() float64 { return max(-120, 20*math.Log10(m.peak+1e-30)) }
 
-func (m *Meter) clipped() bool { return m.flat > clipSeconds }
-func (m *Meter) mute() bool    { return m.silent > afterSilent.Seconds() }
-func (m *Meter) weak() bool    { return m.loud > 2 && m.best < weakLevel }
+// State says how well a microphone hears.
+type State string
 
-// Say is one plain sentence while someone plays, "" where all is well.
-func (m *Meter) Say() string {
-	switch {
-	case m.clipped():
-		return "The microphone is too loud and cuts off the sound; turn its level down or move it away."
-	case m.mute():
-		return "Nothing is heard; see whether the microphone is switched on and chosen."
-	case m.weak():
-		return "The sound is very weak; turn the microphone up or move it nearer."
-	}
-	return ""
-}
+// The states.
+const (
+	TooLoud   State = "too-loud" // the sound is cut off
+	Silent    State = "silent"   // nothing is heard at all
+	VeryWeak  State = "very-weak"
+	Quiet     State = "quiet" // nobody plays just now
+	WellHeard State = "well-heard"
+)
 
-// Word is the same in two words, beside a bar.
-func (m *Meter) Word() string {
+// State is how well the microphone hears now.
+func (m *Meter) State() State {
 	switch {
-	case m.clipped():
-		return "Too loud"
-	case m.mute():
-		return "Silent"
-	case m.weak():
-		return "Very weak"
+	case m.flat > clipSeconds:
+		return TooLoud
+	case m.silent > afterSilent.Seconds():
+		return Silent
+	case m.loud > 2 && m.best < weakLevel:
+		return VeryWeak
 	case m.Level() < weakLevel:
-		return "Quiet"
+		return Quiet
 	}
-	return "Well heard"
+	return WellHeard
 }
+
+// Wrong reports whether something should be done about it.
+func (s State) Wrong() bool { return s == TooLoud || s == Silent || s == VeryWeak }

@@ -62,8 +62,11 @@ func (s Sentence) In(w *Words) string {
 
 // said is what stands in a place.
 func (w *Words) said(what any) string {
-	if s, ok := what.(Sayer); ok {
+	switch s := what.(type) {
+	case Sayer:
 		return s.In(w)
+	case error:
+		return w.Told(s)
 	}
 	return fmt.Sprint(what)
 }

@@ -11,6 +11,7 @@ import (
 
 	"endpin/dsp"
 	"endpin/piece/finding"
+	"endpin/piece/words"
 )
 
 // Desk is everything on the desk. Its fields are read by views and changed by
@@ -309,8 +310,8 @@ func (d *Desk) judged(t *Take, h *finding.Hearing, sound *dsp.Heard, err error, 
 // trouble is what an error in hearing a take comes to. Where a take of the desk's
 // own lies is nothing that its player chose: it goes without the path.
 func (t *Take) trouble(err error) string {
-	if text, its := strings.CutPrefix(err.Error(), t.Sound+": "); its && t.kept {
-		return typed(errors.New(text))
+	if why, its := words.Reason(err, t.Sound); its && t.kept {
+		return typed(errors.New(why))
 	}
 	return sentence(err)
 }
@@ -364,7 +365,7 @@ func typed(err error) string {
 
 // sentence makes an error one sentence.
 func sentence(err error) string {
-	s := strings.TrimSuffix(err.Error(), ".")
+	s := strings.TrimSuffix(words.Told(err), ".")
 	if errors.Is(err, context.Canceled) {
 		s = "Stopped"
 	}

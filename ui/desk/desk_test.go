@@ -214,9 +214,9 @@ func TestARecordingMadeElsewhereOpensAndCanBeCancelled(t *testing.T) {
 
 func TestWhereTheDesksOwnTakesLieIsNotTold(t *testing.T) {
 	own := &Take{Sound: "/takes/2026-11-25 17-30-00.wav", kept: true}
-	assert.Equal(t, "Silence: nothing was heard.", own.trouble(errors.New(own.Sound+": silence: nothing was heard")))
+	assert.Equal(t, "Is empty: copy it again.", own.trouble(dsp.Fault("recording.empty").Of(own.Sound)))
 	elsewhere := &Take{Sound: "/home/ben.wav", Recording: "/home/ben.wav"}
-	assert.Equal(t, "/home/ben.wav: silence: nothing was heard.", elsewhere.trouble(errors.New(elsewhere.Sound+": silence: nothing was heard")))
+	assert.Equal(t, "/home/ben.wav: is empty: copy it again.", elsewhere.trouble(dsp.Fault("recording.empty").Of(elsewhere.Sound)))
 }
 
 func TestAFindingCanBePutAsideForAReasonThatIsKept(t *testing.T) {

@@ -1,6 +1,9 @@
 package desk
 
-import "endpin/dsp/sound"
+import (
+	"endpin/dsp/sound"
+	"endpin/piece/words"
+)
 
 // Loudness is how loud the microphone is now.
 type Loudness struct {
@@ -15,7 +18,16 @@ func loudness(m *sound.Meter) Loudness {
 	if m == nil {
 		return Loudness{}
 	}
-	return Loudness{On: true, Level: m.Level(), Peak: m.Peak(), Word: m.Word(), Say: m.Say()}
+	state := m.State()
+	return Loudness{On: true, Level: m.Level(), Peak: m.Peak(), Word: words.Say("sound.level." + string(state)), Say: remedy(state)}
+}
+
+// remedy is what to do about a microphone, "" where all is well.
+func remedy(s sound.State) string {
+	if !s.Wrong() {
+		return ""
+	}
+	return words.Say("sound.mend." + string(s))
 }
 
 // The lowest and the highest level that a meter has to show, dB re full scale.

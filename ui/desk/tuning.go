@@ -409,7 +409,7 @@ func (e *tuningEar) live() TuningLive {
 	l := tuningLive(e.check)
 	l.Time, l.Lately = e.time(), e.lately
 	now := l.Now
-	switch level := e.meter.Say(); {
+	switch level := remedy(e.meter.State()); {
 	case e.deaf:
 		l.Doubt = "While the tone sounds your ear decides. Stop it to have the string read."
 	case level != "" && (now.Sounding || e.meter.Level() < mute):

@@ -10,7 +10,6 @@ import (
 
 	"endpin/piece/engraving"
 	"endpin/piece/finding"
-	"endpin/piece/words"
 )
 
 // Heard is how far the note that sounds now lies from where it belongs. It stands
@@ -118,9 +117,9 @@ func (s *sheet) tell() {
 			x = a.X - 0.9
 		}
 	}
-	kind, text := finding.Sharp, words.Shown(h.Cents, 0).String()
+	kind, text := finding.Sharp, "+"+number(int(math.Round(h.Cents)))
 	if h.Cents < 0 {
-		kind = finding.Flat
+		kind, text = finding.Flat, "−"+number(int(math.Round(-h.Cents)))
 	}
 	w, high := shapeSize+0.9+width(text, markSize, engraving.Roman), markLine
 	x = math.Min(x, b.X+b.Width-w)
