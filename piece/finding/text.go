@@ -24,7 +24,7 @@ func (t *take) tell(f *Finding) {
 	if f.Trust == dsp.Fair && words.Here().Has(f.Said.Key+string(Perhaps)) {
 		f.Hedge = Perhaps
 	}
-	f.Text, f.Short = f.Sentence().String(), f.Mark(FullMark).String()
+	f.Text, f.Short = f.Sentence().String(), f.Mark(PlainMark).String()
 }
 
 // Sentence is what is said of the finding, hedged as it must be. One that was read
@@ -87,17 +87,17 @@ type MarkForm string
 
 // The forms of a mark.
 const (
-	FullMark  MarkForm = "mark"       // "+28 cents after shift"
+	PlainMark MarkForm = "plain"      // "-28 cents after shift"
+	FullMark  MarkForm = "mark"       // the same with the sign for a minus: "−28 cents after shift"
 	PageMark  MarkForm = "mark-page"  // under a measure on a page: "+28 after shift"
 	BriefMark MarkForm = "mark-brief" // where its shape says the rest: "+28"
 )
 
-// Mark is what stands beside a finding's shape. Plain text takes the hyphen for a
-// minus, a page the sign itself.
+// Mark is what stands beside a finding's shape.
 func (f *Finding) Mark(form MarkForm) words.Sentence {
 	signed := words.Shown(f.Value, 0)
-	if form == FullMark {
-		signed = words.Signed(f.Value, 0)
+	if form == PlainMark {
+		form, signed = FullMark, words.Signed(f.Value, 0)
 	}
 	say := func(places ...any) words.Sentence { return f.Kind.says(string(form), places...) }
 	switch r := f.Kind.Row(); {

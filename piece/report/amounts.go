@@ -1,10 +1,7 @@
 package report
 
 import (
-	"fmt"
 	"math"
-	"strconv"
-	"strings"
 
 	"endpin/piece/finding"
 	"endpin/piece/words"
@@ -17,7 +14,7 @@ func (m *music) howMuch(f *finding.Finding, h *finding.Hearing) string {
 	}
 	switch f.Kind.Row().Unit {
 	case finding.Cents:
-		return words.Say("report.amount.cents", "n", words.Signed(f.Value, 0))
+		return words.Say("report.amount.cents", "n", m.signed(f.Value))
 	case finding.Milliseconds:
 		return words.Say("report.amount.ms", "n", words.Whole(math.Abs(f.Value)))
 	case finding.WrittenLengths:
@@ -37,7 +34,7 @@ func (m *music) howMuch(f *finding.Finding, h *finding.Hearing) string {
 		}
 		return words.Say("report.amount.beats-off", "beats", words.Beats(math.Abs(f.Value)).Long())
 	case finding.Semitones:
-		return semitones(int(math.Round(f.Value)))
+		return m.semitones(int(math.Round(f.Value)))
 	case finding.QuartersAMinute:
 		if f.Value == 0 {
 			return ""
@@ -50,7 +47,8 @@ func (m *music) howMuch(f *finding.Finding, h *finding.Hearing) string {
 	return ""
 }
 
-func semitones(n int) string {
+// semitones says how far off another note was.
+func (m *music) semitones(n int) string {
 	switch n {
 	case 0:
 		return ""
@@ -59,26 +57,13 @@ func semitones(n int) string {
 	case -12:
 		return words.Say("report.amount.octave-low")
 	}
-	return words.Many("report.amount.semitones", max(n, -n), "semitones", words.Signed(float64(n), 0)).String()
+	return words.Many("report.amount.semitones", max(n, -n), "semitones", m.signed(float64(n))).String()
 }
 
-// short writes a number with one decimal where it has one.
-func short(x float64) string { return strings.TrimSuffix(strconv.FormatFloat(x, 'f', 1, 64), ".0") }
-
-func beat(x float64) string { return words.Beats(x).String() }
-
-func counted(number, thing string) string {
-	if number != "1" {
-		thing += "s"
+// signed writes a number with its sign: paper has a true minus, a terminal a hyphen.
+func (m *music) signed(x float64) words.Number {
+	if m.paper {
+		return words.Shown(x, 0)
 	}
-	return number + " " + thing
-}
-
-// minutes writes seconds as m:ss.
-func minutes(seconds float64) string {
-	if math.IsNaN(seconds) || seconds < 0 || seconds > 1e7 {
-		return "?"
-	}
-	s := int(math.Round(seconds))
-	return fmt.Sprintf("%d:%02d", s/60, s%60)
+	return words.Signed(x, 0)
 }

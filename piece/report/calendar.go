@@ -1,11 +1,12 @@
 package report
 
 import (
-	"fmt"
+	"strconv"
 	"strings"
 	"time"
 
 	"endpin/piece/trend"
+	"endpin/piece/words"
 )
 
 // CalendarWeek is one row of the calendar: Monday to Sunday.
@@ -33,11 +34,11 @@ func calendar(takes []DiaryTake, from, to time.Time) []CalendarWeek {
 		d = d.AddDate(0, 0, -1)
 	}
 	for !d.After(to) {
-		w := CalendarWeek{Name: d.Format("2 Jan")}
+		w := CalendarWeek{Name: words.BriefDay(d).String()}
 		for k := 0; k < 7; k++ {
 			n := byDay[d.Format(time.DateOnly)]
-			w.Days = append(w.Days, CalendarDay{Number: d.Format("2"), Takes: n, In: !d.Before(dayStart(from)) && !d.After(to),
-				Label: d.Format("Monday 2 January") + ": " + counted(fmt.Sprint(n), "take")})
+			w.Days = append(w.Days, CalendarDay{Number: strconv.Itoa(d.Day()), Takes: n, In: !d.Before(dayStart(from)) && !d.After(to),
+				Label: words.Many("report.diary.day", n, "day", words.DayOfWeek(d)).String()})
 			d = d.AddDate(0, 0, 1)
 		}
 		weeks = append(weeks, w)
@@ -53,7 +54,7 @@ func (d CalendarDay) Dots() string {
 	case d.Takes <= 4:
 		return strings.Repeat("•", d.Takes)
 	}
-	return fmt.Sprint(d.Takes)
+	return strconv.Itoa(d.Takes)
 }
 
 // WeekRow is one measure over the weeks.
@@ -81,7 +82,7 @@ func weekTable(measures []DiaryMeasure) (heads []string, rows []WeekRow) {
 	}
 	sortTimes(mondays)
 	for _, m := range mondays {
-		heads = append(heads, m.Format("2 Jan"))
+		heads = append(heads, words.BriefDay(m).String())
 	}
 	piece := ""
 	for _, m := range measures {
@@ -100,7 +101,7 @@ func weekTable(measures []DiaryMeasure) (heads []string, rows []WeekRow) {
 				continue
 			}
 			told := int(*w.Value*float64(w.Times) + 0.5)
-			r.Cells = append(r.Cells, WeekCell{Text: fmt.Sprintf("%d of %d", told, w.Times), Shade: int(*w.Value*4 + 0.5)})
+			r.Cells = append(r.Cells, WeekCell{Text: words.Say("report.diary.times", "told", told, "of", w.Times), Shade: int(*w.Value*4 + 0.5)})
 		}
 		rows = append(rows, r)
 	}

@@ -9,6 +9,7 @@ import (
 	"html/template"
 	"io"
 	"net/url"
+	"slices"
 	"sort"
 	"strconv"
 	"strings"
@@ -30,8 +31,9 @@ var classTemplates = template.Must(template.New("class").Funcs(template.FuncMap{
 	"style":  func() template.CSS { return template.CSS(embedded("page.css") + classFile("class.css")) },
 	"script": func(name string) template.JS { return template.JS(classFile(name)) },
 	"shapes": func() template.HTML { return template.HTML(embedded("shapes.svg")) },
-	"dash":   func(s string) string { return strings.ReplaceAll(s, "-", "–") },
-	"minus":  func(s string) string { return negative.ReplaceAllString(s, "$1−$2") },
+	"say":    say,
+	"strong": strong,
+	"lang":   lang,
 }).ParseFS(classFiles, "class.gohtml", "student.gohtml"))
 
 func classFile(name string) string {
@@ -78,10 +80,10 @@ type sheetCount struct {
 }
 
 type sheetRow struct {
-	Name, Page, Recording, Reason, Status string
-	Others                                []string
-	Said                                  []string // of the recordings: what leaves doubt, what else was sent
-	Cells                                 []sheetCell
+	Name, Page, Recording, Reason string
+	Others                        []string // that were sent, too
+	Said                          []string // of the recordings: what leaves doubt, what else was sent
+	Cells                         []sheetCell
 }
 
 type sheetCell struct {
@@ -89,6 +91,7 @@ type sheetCell struct {
 	Marks []cellMark
 	Not   string // why nothing was played there, or not all of it; "" where it was
 	Count int
+	kinds []finding.Kind
 }
 
 type sheetKind struct {
@@ -105,140 +108,194 @@ const manyColumns = 32
 
 // ClassHTML writes the class sheet as one page that needs nothing else. The error is w's.
 func ClassHTML(w io.Writer, p *piece.Piece, s *class.Sheet, pages Pages) error {
-	pg := sheetPage{Title: clean(s.Piece), LeftOut: s.LeftOut}
-	at := map[string]int{}
-	for i := range p.Measures {
-		if _, seen := at[p.Measures[i].Number]; !seen {
-			at[p.Measures[i].Number] = i
-		}
+	pg := sheetPage{Title: clean(s.Piece), Counts: countsOf(s), LeftOut: s.LeftOut}
+	for _, r := range s.Reteach[:min(len(s.Reteach), mostReteach)] {
+		pg.Reteach = append(pg.Reteach, r.Text())
 	}
-	heard, missing, waiting := s.HeardOf(), 0, 0
-	had := map[int]bool{}
-	for i := range s.Students {
-		switch {
-		case s.Students[i].Status == class.Missing:
-			missing++
-		case s.Students[i].NotYet:
-			waiting++
-		}
-		for k := range s.Students[i].Findings {
-			f := &s.Students[i].Findings[k]
-			if m, ok := at[f.Measure]; ok && !class.Whole(f) {
-				had[m] = true
-			}
-		}
-	}
-	pg.Counts = fmt.Sprintf("%s: %d heard", counted(strconv.Itoa(len(s.Students)), "student"), heard)
-	if waiting > 0 {
-		pg.Counts += fmt.Sprintf(", %d not heard yet, as the run was stopped", waiting)
-	}
-	if n := len(s.Students) - heard - missing - waiting; n > 0 {
-		pg.Counts += fmt.Sprintf(", %d sent a recording in which the piece was not heard", n)
-	}
-	if missing > 0 {
-		pg.Counts += fmt.Sprintf(", %d without a recording", missing)
-	}
-	pg.Counts += "."
-	for i, r := range s.Reteach {
-		if i < 5 {
-			pg.Reteach = append(pg.Reteach, r.Text())
-		}
-	}
-
-	column := map[int]int{}
-	pg.Columns = append(pg.Columns, sheetColumn{Number: "whole take", At: "whole take", Whole: true})
-	for m := range p.Measures {
-		if len(p.Measures) > manyColumns && !had[m] || at[p.Measures[m].Number] != m {
-			continue
-		}
-		column[m] = len(pg.Columns)
-		pg.Columns = append(pg.Columns, sheetColumn{Number: clean(p.Measures[m].Number), At: "measure " + clean(p.Measures[m].Number), Order: m + 1})
-	}
+	c := columnsOf(p, s)
 	if len(p.Measures) > manyColumns {
-		pg.Hidden = fmt.Sprintf("The piece has %d measures; only those in which somebody had something are drawn.", len(p.Measures))
+		pg.Hidden = words.Many("report.class.hidden", len(p.Measures)).String()
 	}
-	pg.Across, pg.Measures = len(pg.Columns)+1, len(pg.Columns)-1
-	counts := make([]map[finding.Kind]int, len(pg.Columns))
-	for i := range counts {
-		counts[i] = map[finding.Kind]int{}
-	}
-	kinds := map[finding.Kind]bool{}
 	for i := range s.Students {
 		st := &s.Students[i]
-		row := sheetRow{Name: clean(st.Name), Page: pages(st.Name), Reason: clean(st.Reason), Status: statusWord(st.Status)}
-		if st.Recording != nil {
-			row.Recording = clean(*st.Recording)
-		}
-		for _, t := range st.Takes {
-			if !t.Chosen {
-				said := clean(t.Recording)
-				if t.Status == class.NotHeard {
-					said += " (" + clean(t.Reason) + ")"
-				}
-				row.Others = append(row.Others, said)
-			}
-		}
+		row := rowOf(st, pages)
 		if st.Status != class.Heard {
 			pg.Unheard = append(pg.Unheard, row)
 			continue
 		}
-		for _, said := range []string{clean(class.Stops(p, st.Hearing)), row.Reason, clean(st.Why)} {
-			if said != "" {
-				row.Said = append(row.Said, said)
-			}
+		row.Said = saidOf(p, st)
+		row.Cells = make([]sheetCell, len(c.all))
+		for k := range row.Cells {
+			row.Cells[k].At = c.all[k].At
 		}
-		for _, o := range row.Others {
-			row.Said = append(row.Said, "Also sent: "+o+".")
-		}
-		row.Cells = make([]sheetCell, len(pg.Columns))
-		for c := range row.Cells {
-			row.Cells[c].At = pg.Columns[c].At
-		}
-		for m := range class.NotPlayed(p, st.Hearing) {
-			if c, drawn := column[m]; drawn {
-				row.Cells[c].Not = "Not played."
-				pg.Stops = true
+		c.notPlayed(p, st, &row)
+		c.marks(st, &row)
+		for k := range row.Cells {
+			pg.Stops = pg.Stops || row.Cells[k].Not != ""
+			for _, m := range row.Cells[k].Marks {
+				pg.Hollow = pg.Hollow || m.Hollow
 			}
-		}
-		once := map[string]bool{}
-		on := map[int]int{} // of its page, by finding
-		for n, k := range st.WorthFixing {
-			on[k] = n + 1
-		}
-		for k := range st.Findings {
-			f := &st.Findings[k]
-			c := 0
-			if !class.Whole(f) {
-				c = column[at[f.Measure]]
-			}
-			if class.Unplayed(f) { // no mistake, and not counted
-				if c > 0 {
-					row.Cells[c].Not = clean(f.Text)
-					pg.Stops = true
-				}
-				continue
-			}
-			id := fmt.Sprint(c, f.Kind)
-			if once[id] { // the other time round
-				continue
-			}
-			once[id] = true
-			hollow := f.Trust != dsp.Sure
-			mark := cellMark{Shape: shape(f.Kind), Text: clean(f.Text), Hollow: hollow}
-			if n := on[k]; n > 0 && row.Page != "" {
-				mark.Href = fmt.Sprintf("%s#w%d", (&url.URL{Path: "./" + row.Page}).String(), n)
-			}
-			row.Cells[c].Marks = append(row.Cells[c].Marks, mark)
-			row.Cells[c].Count++
-			pg.Hollow = pg.Hollow || hollow
-			kinds[f.Kind] = true
-			counts[c][f.Kind]++
 		}
 		pg.Rows = append(pg.Rows, row)
 	}
-	for c := range pg.Columns {
-		col := &pg.Columns[c]
-		for k, n := range counts[c] {
+	c.foot(s.HeardOf())
+	pg.Columns, pg.Kinds = c.all, c.legend()
+	pg.Across, pg.Measures = len(pg.Columns)+1, len(pg.Columns)-1
+	return classTemplates.ExecuteTemplate(w, "class.gohtml", pg)
+}
+
+// mostReteach is how many things the sheet says to teach again.
+const mostReteach = 5
+
+// countsOf says what became of all students.
+func countsOf(s *class.Sheet) string {
+	heard, missing, waiting := s.HeardOf(), 0, 0
+	for i := range s.Students {
+		switch st := &s.Students[i]; {
+		case st.Status == class.Missing:
+			missing++
+		case st.NotYet:
+			waiting++
+		}
+	}
+	what := []words.Sentence{words.Many("report.class.heard", heard)}
+	for _, part := range []struct {
+		key string
+		n   int
+	}{{"report.class.waiting", waiting}, {"report.class.unheard", len(s.Students) - heard - missing - waiting}, {"report.class.missing", missing}} {
+		if part.n > 0 {
+			what = append(what, words.Many(part.key, part.n))
+		}
+	}
+	return words.Many("report.class.students", len(s.Students), "what", words.Row(what...)).String()
+}
+
+// columns are those of the sheet: the whole take, then the measures that are drawn.
+type columns struct {
+	all    []sheetColumn
+	at     map[string]int // the measure that a printed number first stands at
+	of     map[int]int    // the column of a measure
+	counts []map[finding.Kind]int
+	kinds  map[finding.Kind]bool
+}
+
+func columnsOf(p *piece.Piece, s *class.Sheet) *columns {
+	c := &columns{at: map[string]int{}, of: map[int]int{}, kinds: map[finding.Kind]bool{}}
+	for i := range p.Measures {
+		if _, seen := c.at[p.Measures[i].Number]; !seen {
+			c.at[p.Measures[i].Number] = i
+		}
+	}
+	had := map[int]bool{}
+	for i := range s.Students {
+		for k := range s.Students[i].Findings {
+			f := &s.Students[i].Findings[k]
+			if m, ok := c.at[f.Measure]; ok && !class.Whole(f) {
+				had[m] = true
+			}
+		}
+	}
+	whole := words.Say("report.class.whole")
+	c.all = append(c.all, sheetColumn{Number: whole, At: whole, Whole: true})
+	for m := range p.Measures {
+		number := p.Measures[m].Number
+		if len(p.Measures) > manyColumns && !had[m] || c.at[number] != m {
+			continue
+		}
+		c.of[m] = len(c.all)
+		c.all = append(c.all, sheetColumn{Number: clean(number), At: words.Say("report.class.measure", "measure", clean(number)), Order: m + 1})
+	}
+	for range c.all {
+		c.counts = append(c.counts, map[finding.Kind]int{})
+	}
+	return c
+}
+
+// rowOf is a student with what was sent.
+func rowOf(st *class.Student, pages Pages) sheetRow {
+	row := sheetRow{Name: clean(st.Name), Page: pages(st.Name), Reason: clean(st.Reason)}
+	if st.Recording != nil {
+		row.Recording = clean(*st.Recording)
+	}
+	for i := range st.Takes {
+		if !st.Takes[i].Chosen {
+			row.Others = append(row.Others, alsoSent("report.class.other", &st.Takes[i]))
+		}
+	}
+	return row
+}
+
+// alsoSent names a take that does not count, and why where nothing was heard in it.
+func alsoSent(key string, t *class.Take) string {
+	if t.Status == class.NotHeard {
+		key += ".why"
+	}
+	return words.Say(key, "take", clean(t.Recording), "why", clean(t.Reason))
+}
+
+// saidOf is what there is to say of the recordings of a student who was heard.
+func saidOf(p *piece.Piece, st *class.Student) (all []string) {
+	for _, said := range []string{clean(class.Stops(p, st.Hearing)), clean(st.Reason), clean(st.Why)} {
+		if said != "" {
+			all = append(all, said)
+		}
+	}
+	for i := range st.Takes {
+		if !st.Takes[i].Chosen {
+			all = append(all, alsoSent("report.class.also", &st.Takes[i]))
+		}
+	}
+	return all
+}
+
+// notPlayed puts a dash where nothing was played.
+func (c *columns) notPlayed(p *piece.Piece, st *class.Student, row *sheetRow) {
+	for m := range class.NotPlayed(p, st.Hearing) {
+		if k, drawn := c.of[m]; drawn {
+			row.Cells[k].Not = words.Say("report.class.not-played")
+		}
+	}
+}
+
+// marks puts a student's findings into the cells, and counts them.
+func (c *columns) marks(st *class.Student, row *sheetRow) {
+	on := map[int]int{} // of its page, by finding
+	for n, k := range st.WorthFixing {
+		on[k] = n + 1
+	}
+	for i := range st.Findings {
+		f := &st.Findings[i]
+		k := 0
+		if !class.Whole(f) {
+			k = c.of[c.at[f.Measure]]
+		}
+		cell := &row.Cells[k]
+		if class.Unplayed(f) { // no mistake, and not counted
+			if k > 0 {
+				cell.Not = clean(f.Text)
+			}
+			continue
+		}
+		if slices.Contains(cell.kinds, f.Kind) { // the other time round
+			continue
+		}
+		mark := cellMark{Shape: shape(f.Kind), Text: clean(f.Text), Hollow: f.Trust != dsp.Sure}
+		if n := on[i]; n > 0 && row.Page != "" {
+			mark.Href = fmt.Sprintf("%s#w%d", (&url.URL{Path: "./" + row.Page}).String(), n)
+		}
+		cell.kinds = append(cell.kinds, f.Kind)
+		cell.Marks = append(cell.Marks, mark)
+		cell.Count++
+		c.kinds[f.Kind] = true
+		c.counts[k][f.Kind]++
+	}
+}
+
+// foot counts the students under each column, of so many heard.
+func (c *columns) foot(heard int) {
+	for i := range c.all {
+		col := &c.all[i]
+		for k, n := range c.counts[i] {
 			col.Foot = append(col.Foot, sheetCount{Shape: shape(k), Label: kindWord(k), Count: n})
 			col.Total = max(col.Total, n)
 			col.Most = col.Most || k != finding.NotSure && n >= 2 && 3*n >= heard
@@ -250,28 +307,22 @@ func ClassHTML(w io.Writer, p *piece.Piece, s *class.Sheet, pages Pages) error {
 			return col.Foot[a].Label < col.Foot[b].Label
 		})
 	}
+}
+
+// legend says what the shapes on the sheet stand for.
+func (c *columns) legend() (all []sheetKind) {
 	seen := map[string]bool{}
 	for _, k := range finding.Kinds() {
-		if kinds[k] && !seen[kindWord(k)] {
-			seen[kindWord(k)] = true
-			pg.Kinds = append(pg.Kinds, sheetKind{Shape: shape(k), Word: kindWord(k)})
+		if word := kindWord(k); c.kinds[k] && !seen[word] {
+			seen[word] = true
+			all = append(all, sheetKind{Shape: shape(k), Word: word})
 		}
 	}
-	return classTemplates.ExecuteTemplate(w, "class.gohtml", pg)
+	return all
 }
 
 // kindWord is what a shape stands for in the legend: one word for one shape.
 func kindWord(k finding.Kind) string { return words.Say("report.legend." + string(k)) }
-
-func statusWord(s class.Status) string {
-	switch s {
-	case class.Missing:
-		return "no recording"
-	case class.NotHeard:
-		return "not heard"
-	}
-	return ""
-}
 
 // studentSheet is what a student's template is filled with.
 type studentSheet struct {
@@ -280,7 +331,7 @@ type studentSheet struct {
 	Well                   []string
 	Work                   []work
 	Doubt                  string
-	Sound                  string // how much of it the page holds
+	Sound                  string // how much of it the page holds, kB; "" for nothing
 	Remarks                []string
 }
 
@@ -294,7 +345,7 @@ type work struct {
 	On       string // how far it goes on beyond what is drawn
 	Begin    string
 	Sound    template.URL
-	At       string
+	At       words.Duration
 }
 
 // StudentHTML writes a student's own page: what went well and at most three
@@ -314,17 +365,19 @@ func StudentHTML(w io.Writer, p *piece.Piece, title string, st *class.Student, m
 	bytesOfSound := 0
 	for n, i := range st.WorthFixing {
 		f := &st.Findings[i]
-		k := work{Number: n + 1, Shape: shape(f.Kind), Hollow: f.Trust != dsp.Sure, Text: clean(f.Text), At: minutes(f.At)}
-		k.Where = "Measure " + f.Measure
-		if f.ToMeasure != f.Measure {
-			k.Where = "Measures " + f.Measure + "-" + f.ToMeasure
+		k := work{Number: n + 1, Shape: shape(f.Kind), Hollow: f.Trust != dsp.Sure, Text: clean(f.Text), At: words.Duration(f.At)}
+		switch {
+		case class.Whole(f):
+			k.Where = words.Say("report.student.whole")
+		case f.ToMeasure != f.Measure:
+			k.Where = words.Say("report.student.measures", "from", f.Measure, "to", f.ToMeasure)
+		default:
+			k.Where = words.Say("report.student.measure", "measure", f.Measure)
 		}
-		if class.Whole(f) {
-			k.Where = "The whole piece"
-		} else {
+		if !class.Whole(f) {
 			k.Notation, k.On = engraved(p, f, n)
 			if qpm := class.Begin(h, floor(p, asked, f)); qpm > 0 {
-				k.Begin = fmt.Sprintf("♩ = %.0f", qpm)
+				k.Begin = words.Say("report.amount.tempo", "qpm", words.Whole(qpm))
 			}
 		}
 		if wav := moments[i]; len(wav) > 0 {
@@ -334,7 +387,7 @@ func StudentHTML(w io.Writer, p *piece.Piece, title string, st *class.Student, m
 		pg.Work = append(pg.Work, k)
 	}
 	if bytesOfSound > 0 {
-		pg.Sound = fmt.Sprintf("%d kB", (bytesOfSound+500)/1000)
+		pg.Sound = strconv.Itoa((bytesOfSound + 500) / 1000)
 	}
 	return classTemplates.ExecuteTemplate(w, "student.gohtml", pg)
 }
@@ -368,12 +421,12 @@ func engraved(p *piece.Piece, f *finding.Finding, n int) (drawn template.HTML, o
 	}
 	if _, to, err := p.Select(f.ToMeasure); err == nil && to > last {
 		if last = min(to, first+mostEngraved-1); last < to {
-			on = fmt.Sprintf("Measures %s to %s are drawn; it goes on to measure %s.", f.Measure, clean(p.Measures[last].Number), f.ToMeasure)
+			on = words.Say("report.student.goes-on", "from", f.Measure, "to", clean(p.Measures[last].Number), "on", f.ToMeasure)
 		}
 	}
 	var b bytes.Buffer
 	page := engraving.Engrave(p, engraving.Options{First: first, Count: last - first + 1, Width: phoneWide})
-	if err := page.SVG(&b, engraving.SVGOptions{Prefix: fmt.Sprintf("n%d", n), Title: "Measures " + f.Measure + " to " + f.ToMeasure}); err != nil {
+	if err := page.SVG(&b, engraving.SVGOptions{Prefix: fmt.Sprintf("n%d", n), Title: words.Say("report.page.panel", "from", f.Measure, "to", f.ToMeasure)}); err != nil {
 		return "", ""
 	}
 	return template.HTML(b.String()), on

@@ -1,6 +1,7 @@
 package report
 
 import (
+	"slices"
 	"strings"
 	"unicode"
 
@@ -72,7 +73,8 @@ func split(word string, columns int) (head, tail string) {
 func pad(s string, columns int) string { return s + strings.Repeat(" ", max(0, columns-wide(s))) }
 
 // grid sets rows in columns under a head. The column flexible gives way where
-// the whole would be wider than columns; it is broken into lines.
+// the whole would be wider than columns, and after it the widest; they are broken into
+// lines.
 func grid(rows [][]string, flexible, columns int) string {
 	const gap = 2
 	width := make([]int, len(rows[0]))
@@ -83,7 +85,11 @@ func grid(rows [][]string, flexible, columns int) string {
 		}
 		total += width[c]
 	}
-	width[flexible] = max(12, min(width[flexible], width[flexible]-(total-columns)))
+	flex := max(12, min(width[flexible], width[flexible]-(total-columns)))
+	total -= width[flexible] - flex
+	for width[flexible] = flex; total > columns; total-- {
+		width[slices.Index(width, slices.Max(width))]--
+	}
 	var b strings.Builder
 	for _, row := range rows {
 		broken := make([][]string, len(row))

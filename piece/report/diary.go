@@ -2,15 +2,16 @@ package report
 
 import (
 	"embed"
-	"fmt"
 	"html/template"
 	"io"
 	"math"
 	"sort"
+	"strconv"
 	"strings"
 	"time"
 
 	"endpin/piece/trend"
+	"endpin/piece/words"
 )
 
 //go:embed diary.gohtml diary.css
@@ -24,6 +25,9 @@ var diaryTemplate = template.Must(template.New("diary.gohtml").Funcs(template.Fu
 		}
 		return template.CSS(embedded("page.css") + string(css))
 	},
+	"say":      say,
+	"lang":     lang,
+	"weekdays": weekdays,
 }).ParseFS(diaryFiles, "diary.gohtml"))
 
 // DiaryModel is what a player's page over weeks is filled with.
@@ -95,7 +99,7 @@ type ShiftRow struct {
 // Strip is the shift's picture in a size.
 func (r ShiftRow) Strip(width, height float64) Strip {
 	s := NewStrip(r.shift.Landings, r.from, r.to, r.shift.Tolerance, width, height)
-	s.Label = fmt.Sprintf("%d landings from %s: %s", r.shift.Times, daysShown(r.from, r.to), r.shift.Text)
+	s.Label = words.Many("report.diary.strip", r.shift.Times, "days", daysShown(r.from, r.to), "said", r.shift.Text).String()
 	return s
 }
 
@@ -117,7 +121,7 @@ var verdictShapes = map[trend.Verdict]string{trend.Closing: "closing", trend.Hol
 	trend.Scattered: "scattered", trend.TooFew: "few"}
 
 // diaryGroups are the parts of the page, in order: what needs work first.
-var diaryGroups = []string{"Needs work", "Coming nearer", "Holding, within the tolerance"}
+var diaryGroups = []string{"report.diary.needs-work", "report.diary.nearer", "report.diary.holding"}
 
 // groupOf says where a shift is shown, -1 for nowhere.
 func groupOf(t *trend.Trend) int {
@@ -138,8 +142,8 @@ func Diary(w io.Writer, m DiaryModel) error { return diaryTemplate.Execute(w, Di
 
 // DiaryPageOf puts a player's weeks into words and pictures.
 func DiaryPageOf(m DiaryModel) DiaryPage {
-	pg := DiaryPage{Player: clean(m.Player), Span: daysShown(m.From, m.To), Story: story(m)}
-	_, pg.Period = period(m.From, m.To)
+	pg := DiaryPage{Player: clean(m.Player), Span: daysShown(m.From, m.To).String(), Story: story(m),
+		Period: words.Say("report.diary.period." + strconv.Itoa(period(m.From, m.To)))}
 	groups := make([]DiaryGroup, len(diaryGroups))
 	shifts := append([]DiaryShift(nil), m.Shifts...)
 	sort.SliceStable(shifts, func(i, j int) bool { return math.Abs(shifts[i].Last) > math.Abs(shifts[j].Last) })
@@ -147,27 +151,27 @@ func DiaryPageOf(m DiaryModel) DiaryPage {
 		s := &shifts[i]
 		g := groupOf(&s.Trend)
 		if g < 0 {
-			pg.Few = append(pg.Few, upper(whereOf(s.Shift))+", "+howOf(s.Shift)+": "+counted(fmt.Sprint(s.Times), "landing"))
+			pg.Few = append(pg.Few, words.Many("report.diary.few", s.Times, "where", heading(s.Shift), "how", howOf(s.Shift)).String())
 			continue
 		}
-		groups[g].Shifts = append(groups[g].Shifts, ShiftRow{Where: upper(whereOf(s.Shift)), How: howOf(s.Shift), Verdict: s.Verdict,
+		groups[g].Shifts = append(groups[g].Shifts, ShiftRow{Where: heading(s.Shift).String(), How: howOf(s.Shift).String(), Verdict: s.Verdict,
 			Shape: verdictShapes[s.Verdict], Text: s.Rest().String(), Facts: factsOf(&s.Trend), shift: s, from: m.From, to: m.To})
 	}
 	for i := range groups {
-		if groups[i].Name = diaryGroups[i]; len(groups[i].Shifts) > 0 {
+		if groups[i].Name = words.Say(diaryGroups[i]); len(groups[i].Shifts) > 0 {
 			pg.Groups = append(pg.Groups, groups[i])
 		}
 	}
 	if len(pg.Few) > 0 {
-		pg.FewHead = "Too few landings to say"
+		pg.FewHead = words.Say("report.diary.too-few")
 	}
 	pg.KindsWithin = kindsWithin(m.Kinds)
 	for i := range m.Kinds {
 		k := &m.Kinds[i]
-		row := KindRow{How: upper(howOf(k.Shift)), Times: k.Times, First: signed(math.Round(k.First)), Last: signed(math.Round(k.Last)),
-			Spread: fmt.Sprintf("%.0f", k.Spread), Within: tenths(k.Within), Verdict: k.Verdict, Shape: verdictShapes[k.Verdict]}
+		row := KindRow{How: kindOf(k.Shift).String(), Times: k.Times, First: rounded(k.First).String(), Last: rounded(k.Last).String(),
+			Spread: words.Whole(k.Spread).String(), Within: tenths(k.Within).String(), Verdict: k.Verdict, Shape: verdictShapes[k.Verdict]}
 		if differ := k.Differ(); differ != "" && k.Verdict != trend.TooFew {
-			row.Differ = "Not alike everywhere: " + clean(differ)
+			row.Differ = words.Say("report.diary.differ", "how", clean(differ))
 		}
 		pg.Kinds = append(pg.Kinds, row)
 	}
@@ -184,13 +188,13 @@ func DiaryPageOf(m DiaryModel) DiaryPage {
 func kindsWithin(kinds []trend.Line) string {
 	for i := range kinds {
 		if kinds[i].Tolerance != kinds[0].Tolerance {
-			return "Within the tolerance"
+			return words.Say("report.diary.within")
 		}
 	}
 	if len(kinds) == 0 {
 		return ""
 	}
-	return "Within ±" + short(kinds[0].Tolerance) + " cents"
+	return words.Say("report.diary.within.cents", "cents", words.Short(kinds[0].Tolerance))
 }
 
 // story tells the page in a few sentences.
@@ -211,8 +215,7 @@ func story(m DiaryModel) []string {
 	}
 	var said []string
 	if c := by[1]; len(c) > 0 {
-		s := c[0]
-		said = append(said, fmt.Sprintf("Nearer: the shift in %s landed %s, now %s.%s", whereOf(s.Shift), trend.Off(s.First), trend.Off(s.Last), others(len(c)-1, "came nearer")))
+		said = append(said, withOthers("report.story.nearer", len(c)-1, "shift", whereOf(c[0].Shift), "first", trend.Off(c[0].First), "last", trend.Off(c[0].Last)))
 	}
 	if needs := by[0]; len(needs) > 0 {
 		worst := needs[0]
@@ -222,130 +225,138 @@ func story(m DiaryModel) []string {
 				break
 			}
 		}
-		what := fmt.Sprintf("still lands %s", trend.Off(worst.Last))
-		if seems := worst.Seems(); seems != "" {
-			what += fmt.Sprintf(" and seems to be %s, but that is not sure yet", seems)
+		key := "report.story.still"
+		switch {
+		case worst.Verdict == trend.Opening:
+			key = "report.story.opening"
+		case worst.Verdict == trend.Scattered:
+			key = "report.story.scattered"
+		case worst.Seems() != "":
+			key = "report.story.seems"
 		}
-		switch worst.Verdict {
-		case trend.Opening:
-			what = fmt.Sprintf("goes farther off: it landed %s, now %s", trend.Off(worst.First), trend.Off(worst.Last))
-		case trend.Scattered:
-			what = "lands now sharp, now flat"
-		}
-		said = append(said, fmt.Sprintf("Needs work: the shift in %s %s.%s", whereOf(worst.Shift), what, others(len(needs)-1, "needs work", "need work")))
+		said = append(said, withOthers(key, len(needs)-1, "shift", whereOf(worst.Shift), "first", trend.Off(worst.First), "last", trend.Off(worst.Last), "seems", worst.Seems().Word()))
 	}
 	if len(by[2]) > 0 {
 		said = append(said, within(by[2]))
 	}
 	if len(said) == 0 {
-		said = append(said, "There is not enough yet to say how the shifts go. A shift needs landings on six days, over ten days or more.")
+		said = append(said, words.Say("report.story.nothing"))
 	}
 	days := map[string]bool{}
 	for _, t := range m.Takes {
 		days[t.When.Format(time.DateOnly)] = true
 	}
 	if len(m.Takes) > 0 {
-		said = append(said, fmt.Sprintf("Heard in %s on %s.", counted(fmt.Sprint(len(m.Takes)), "take"), counted(fmt.Sprint(len(days)), "day")))
+		said = append(said, words.Say("report.story.heard", "takes", takes(len(m.Takes)), "days", words.Many("report.days-of", len(days))))
 	}
 	return said
+}
+
+func takes(n int) words.Sentence { return words.Many("report.takes", n) }
+
+// withOthers says a thing of one shift, and how many others do the same.
+func withOthers(key string, n int, places ...any) string {
+	if n <= 0 {
+		return words.Say(key, places...)
+	}
+	return words.Many(key+".others", n, places...).String()
 }
 
 // within says how many shifts land within the tolerance, and how many did not at
 // first.
 func within(shifts []DiaryShift) string {
-	n, came := len(shifts), 0
+	came := 0
 	for _, s := range shifts {
 		if math.Abs(s.First) > s.Tolerance {
 			came++
 		}
 	}
-	says := upper(shiftsThat(n, "lands", "land")) + " within the tolerance"
-	switch {
-	case came == 0:
-		return says + ", as before."
-	case n == 1:
-		return says + ". It did not at first, but it is not sure yet that it came nearer."
-	case came == 1:
-		return says + ". One of them did not at first, but it is not sure yet that it came nearer."
+	key := "report.story.within.some"
+	switch came {
+	case 0:
+		key = "report.story.within.before"
+	case 1:
+		key = "report.story.within.one"
 	}
-	return fmt.Sprintf("%s. %d of them did not at first, but it is not sure yet that they came nearer.", says, came)
+	return words.Many(key, len(shifts), "came", came).String()
 }
 
-// others says how many more shifts do the same.
-func others(n int, does ...string) string {
-	switch {
-	case n <= 0:
-		return ""
-	case n == 1:
-		return " One other " + does[0] + "."
-	}
-	return fmt.Sprintf(" %d others %s.", n, does[len(does)-1])
-}
+// heading names a shift by where it is.
+func heading(s trend.Shift) words.Sentence { return where("report.shift.heading", s) }
 
-func shiftsThat(n int, one, many string) string {
-	if n == 1 {
-		return "one shift " + one
-	}
-	return fmt.Sprintf("%d shifts %s", n, many)
-}
+// whereOf is heading within a sentence.
+func whereOf(s trend.Shift) words.Sentence { return where("report.shift.where", s) }
 
-func whereOf(s trend.Shift) string {
-	where := "measure " + clean(s.Measure)
+func where(key string, s trend.Shift) words.Sentence {
 	if s.Beat > 0 {
-		where += ", beat " + short(s.Beat)
+		key += ".beat"
 	}
 	if s.Piece != "" {
-		where += " of " + clean(s.Piece)
+		key += ".of"
 	}
-	return where
+	return words.Of(key, "measure", clean(s.Measure), "beat", words.Short(s.Beat), "piece", clean(s.Piece))
 }
 
-func howOf(s trend.Shift) string {
-	how := ordinalPosition(s.From) + " to " + position(s.To)
-	if name := (Options{}).stringName(s.String); name != "" {
-		how += " on the " + name + " string"
+// howOf says from where to where a shift goes, kindOf so as a heading.
+func howOf(s trend.Shift) words.Sentence { return how(s, words.Position(s.From).Least()) }
+
+func kindOf(s trend.Shift) words.Sentence { return how(s, words.Position(s.From).LeastBegins()) }
+
+func how(s trend.Shift, from words.Sentence) words.Sentence {
+	key, name := "report.shift.how", (Options{}).stringName(s.String)
+	if name != "" {
+		key += ".on"
 	}
-	return how
+	return words.Of(key, "from", from, "to", words.Position(s.To).Brief(), "string", name)
 }
 
 func factsOf(t *trend.Trend) string {
-	f := []string{fmt.Sprintf("%d landings on %s", t.Times, counted(fmt.Sprint(t.Days), "day"))}
+	f := []string{words.Many("report.facts.landings", t.Times, "days", words.Many("report.days-of", t.Days)).String()}
+	add := func(key string, places ...any) { f = append(f, words.Say(key, places...)) }
 	if t.Slope != nil && t.Interval != nil {
-		f = append(f, fmt.Sprintf("%s cents a week (95 %%: %s to %s)", signed(tenth(*t.Slope)), signed(tenth(t.Interval[0])), signed(tenth(t.Interval[1]))))
+		add("report.facts.slope", "cents", tenth(*t.Slope), "from", tenth(t.Interval[0]), "to", tenth(t.Interval[1]))
 	}
-	f = append(f, fmt.Sprintf("spread %.0f cents", t.Spread), tenths(t.Within)+" within ±"+short(t.Tolerance))
+	add("report.facts.spread", "cents", words.Whole(t.Spread))
+	add("report.facts.within", "share", tenths(t.Within), "cents", words.Short(t.Tolerance))
 	if t.SettleMS != nil {
-		f = append(f, fmt.Sprintf("settled in %.2f s", *t.SettleMS/1000))
+		add("report.facts.settled", "seconds", words.Fixed(*t.SettleMS/1000, 2))
 	}
 	if t.LastQPM > 0 {
-		tempo := fmt.Sprintf("♩ = %.0f", t.LastQPM)
+		key := "report.facts.tempo"
 		if math.Abs(t.LastQPM/math.Max(t.FirstQPM, 1)-1) > 0.05 {
-			tempo = fmt.Sprintf("♩ = %.0f, then %.0f", t.FirstQPM, t.LastQPM)
+			key = "report.facts.tempos"
 		}
-		f = append(f, tempo)
+		add(key, "first", words.Whole(t.FirstQPM), "last", words.Whole(t.LastQPM))
 	}
 	if t.Unsure > 0 {
-		f = append(f, fmt.Sprintf("%d more not counted: the listening is not sure of them", t.Unsure))
+		add("report.facts.unsure", "n", t.Unsure)
 	}
 	return strings.Join(f, " · ")
 }
 
-func tenth(x float64) float64 { return math.Round(10*x) / 10 }
+// rounded and tenth write cents off with their side.
+func rounded(x float64) words.Number { return words.Scale(math.Round(x)) }
 
-func tenths(x float64) string { return fmt.Sprintf("%.0f in 10", 10*x) }
+func tenth(x float64) words.Number { return words.Scale(math.Round(10*x) / 10) }
 
-func daysShown(from, to time.Time) string {
-	if from.Year() != to.Year() {
-		return from.Format("2 January 2006") + " to " + to.Format("2 January 2006")
-	}
-	return from.Format("2 January") + " to " + to.Format("2 January 2006")
+func tenths(x float64) words.Sentence {
+	return words.Of("report.diary.tenths", "n", words.Whole(10*x))
 }
 
-func upper(s string) string {
-	if s == "" {
-		return s
+// daysShown is from the first day to the last.
+func daysShown(from, to time.Time) words.Sentence {
+	if from.Year() != to.Year() {
+		return words.Of("report.diary.days", "from", words.Day(from), "to", words.Day(to))
 	}
-	return strings.ToUpper(s[:1]) + s[1:]
+	return words.Of("report.diary.days", "from", words.DayOfYear(from), "to", words.Day(to))
+}
+
+// weekdays are the heads of the calendar's columns.
+func weekdays() (all []words.Sentence) {
+	for d := range 7 {
+		all = append(all, words.BriefWeekday(time.Weekday((d+1)%7)))
+	}
+	return all
 }
 
 func sortTimes(t []time.Time) {

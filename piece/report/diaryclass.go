@@ -1,7 +1,6 @@
 package report
 
 import (
-	"fmt"
 	"io"
 	"math"
 	"sort"
@@ -9,6 +8,7 @@ import (
 	"time"
 
 	"endpin/piece/trend"
+	"endpin/piece/words"
 )
 
 // DiaryClassModel is what a teacher's page of many players is filled with.
@@ -42,22 +42,24 @@ func DiaryClass(w io.Writer, m DiaryClassModel) error {
 
 // TeachersPageOf puts many players' weeks into words.
 func TeachersPageOf(m DiaryClassModel) TeachersPage {
-	pg := TeachersPage{Span: daysShown(m.From, m.To)}
+	pg := TeachersPage{Span: daysShown(m.From, m.To).String()}
 	var moved, stuck []string
 	for _, p := range m.Players {
-		r := TeachersRow{Name: clean(p.Player), Takes: counted(fmt.Sprint(len(p.Takes)), "take")}
+		r := TeachersRow{Name: clean(p.Player), Takes: takes(len(p.Takes)).String()}
 		for _, s := range p.Shifts {
-			said := fmt.Sprintf("%s, measure %s, %s: ", clean(s.Piece), clean(s.Measure), howOf(s.Shift))
-			change := fmt.Sprintf("%s → %s cents", signed(math.Round(s.First)), signed(math.Round(s.Last)))
+			said := func(how string) string {
+				return words.Say("report.players."+how, "piece", clean(s.Piece), "measure", clean(s.Measure), "how", howOf(s.Shift),
+					"first", rounded(s.First), "last", rounded(s.Last), "spread", words.Whole(s.Spread))
+			}
 			switch {
 			case s.Verdict == trend.Closing:
-				r.Moved = append(r.Moved, said+change)
+				r.Moved = append(r.Moved, said("moved"))
 			case s.Verdict == trend.Opening:
-				r.Off = append(r.Off, said+change)
+				r.Off = append(r.Off, said("moved"))
 			case s.Verdict == trend.Scattered:
-				r.Stuck = append(r.Stuck, said+fmt.Sprintf("scattered by %.0f cents", s.Spread))
+				r.Stuck = append(r.Stuck, said("scattered"))
 			case s.Verdict == trend.Holding && math.Abs(s.Last) > s.Tolerance:
-				r.Stuck = append(r.Stuck, said+fmt.Sprintf("%s cents", signed(math.Round(s.Last))))
+				r.Stuck = append(r.Stuck, said("still"))
 			}
 		}
 		if len(r.Moved) > 0 {
@@ -71,22 +73,20 @@ func TeachersPageOf(m DiaryClassModel) TeachersPage {
 	sort.SliceStable(pg.Players, func(i, j int) bool {
 		return strings.ToLower(pg.Players[i].Name) < strings.ToLower(pg.Players[j].Name)
 	})
-	pg.Story = []string{"Came nearer on a shift: " + named(moved) + ".", "Have a shift that stands still or goes off: " + named(stuck) + "."}
+	pg.Story = []string{words.Say("report.players.nearer", "who", named(moved)), words.Say("report.players.stuck", "who", named(stuck))}
 	return pg
 }
 
 // named lists players by name, or says how many there are where a list would be
 // long.
-func named(names []string) string {
+func named(names []string) words.Sayer {
 	switch n := len(names); {
 	case n == 0:
-		return "nobody"
+		return words.Of("report.players.nobody")
 	case n > 8:
-		return counted(fmt.Sprint(n), "player")
-	case n == 1:
-		return names[0]
+		return words.Many("report.players.many", n)
 	}
 	names = append([]string(nil), names...)
 	sort.Slice(names, func(i, j int) bool { return strings.ToLower(names[i]) < strings.ToLower(names[j]) })
-	return strings.Join(names[:len(names)-1], ", ") + " and " + names[len(names)-1]
+	return words.List(names)
 }

@@ -1,5 +1,7 @@
 package report
 
+import "endpin/piece/words"
+
 // bracket is the line over the notes of one hand frame.
 type bracket struct {
 	X, Y, End px
@@ -26,14 +28,15 @@ func (s *score) handFrames(p *panel) {
 		from, to := n.tick, s.sounds[last].tick+s.sounds[last].length
 		if p.meets(from, to) {
 			b := bracket{X: px(p.x(float64(max(from, p.from)))), Y: y, End: px(p.x(float64(min(to, p.to))) - 2), Closed: to <= p.to}
-			b.Text = ordinalPosition(n.Position)
+			position := words.Position(n.Position)
+			b.Text = position.Least().String()
 			if from < p.from {
-				b.Text = "(" + b.Text + ")"
+				b.Text = words.Say("report.frame.before", "position", position.Least())
 			}
 			room := float64(b.End - b.X)
 			if textWidth(b.Text, 10)+6 > room {
 				b.Text = ""
-			} else if long := b.Text + " position"; from >= p.from && textWidth(long, 10)+16 < room {
+			} else if long := position.Brief().String(); from >= p.from && textWidth(long, 10)+16 < room {
 				b.Text = long
 			}
 			b.TextEnd = b.X + px(textWidth(b.Text, 10))

@@ -6,6 +6,7 @@ import (
 
 	"endpin/dsp"
 	"endpin/piece"
+	"endpin/piece/words"
 )
 
 // mark is a finding in its place: a shape, words and number, and a thin line
@@ -44,7 +45,7 @@ func (s *score) place(p *panel) (rows int) {
 		}
 		m := mark{Shape: shape(f.Kind), Text: s.brief(f, s.hearing), ID: id(i), Hollow: f.Trust != dsp.Sure}
 		if from < p.from {
-			m.Text = "… " + m.Text
+			m.Text = words.Say("report.mark.before", "mark", m.Text)
 		}
 		p.Marks = append(p.Marks, s.set(p, m, max(from, p.from)))
 	}

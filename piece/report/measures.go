@@ -1,10 +1,9 @@
 package report
 
 import (
-	"strings"
-
 	"endpin/dsp"
 	"endpin/piece/finding"
+	"endpin/piece/words"
 )
 
 // state is what is to be said of a measure in which nothing stood out.
@@ -71,10 +70,10 @@ func (m *music) covers(f *finding.Finding) (from, to int) {
 	return from, to
 }
 
-// list names the measures in one state as a player would: "1-5, 7, 9-12". A
-// measure that comes round twice is named once, and only where it was so each
+// list names the measures in one state as a player would, "1-5, 7, 9-12", and counts
+// them. A measure that comes round twice is named once, and only where it was so each
 // time. Rests between two such measures do not break a range.
-func (m *music) list(states []state, want state) string {
+func (m *music) list(states []state, want state) (ranges words.Linked, measures int) {
 	type printed struct {
 		number      string
 		all, silent bool
@@ -91,7 +90,7 @@ func (m *music) list(states []state, want state) string {
 		row[i].all = row[i].all && (states[b] == want || states[b] == resting)
 		row[i].silent = row[i].silent && states[b] == resting
 	}
-	var ranges []string
+	var all []words.Sentence
 	for i := 0; i < len(row); {
 		if !row[i].all || row[i].silent {
 			i++
@@ -103,48 +102,29 @@ func (m *music) list(states []state, want state) string {
 				last = j
 			}
 		}
-		if last > i {
-			ranges = append(ranges, row[i].number+"-"+row[last].number)
-		} else {
-			ranges = append(ranges, row[i].number)
-		}
+		all = append(all, m.fromTo(row[i].number, row[last].number))
+		measures += last + 1 - i
 		i = last + 1
 	}
-	return strings.Join(ranges, ", ")
-}
-
-// one reports whether a list of measures names a single one.
-func one(list string) bool { return !strings.ContainsAny(list, ",-") }
-
-// said is the sentence about the measures in one state; empty where there are none.
-func (m *music) said(states []state, want state, ending string) string {
-	list := m.list(states, want)
-	switch {
-	case list == "":
-		return ""
-	case one(list):
-		return "Measure " + list + ": " + ending
-	}
-	return "Measures " + list + ": " + ending
+	return words.Row(all...), measures
 }
 
 // rest lists the sentences about the measures that no finding is about.
 func (m *music) rest(h *finding.Hearing) []string {
 	states := m.states(h)
-	mend := "nothing to mend."
+	mend := "report.rest.fine"
 	for i := range h.Findings {
 		if m.whole(&h.Findings[i]) {
-			mend = "nothing else to mend." // than what is in the whole take
+			mend = "report.rest.fine-else" // than what is in the whole take
 		}
 	}
 	var said []string
-	for _, s := range []string{
-		m.said(states, fine, mend),
-		m.said(states, faint, "heard, but not surely enough to tell."),
-		m.said(states, unheard, "not heard."),
-	} {
-		if s != "" {
-			said = append(said, s)
+	for _, about := range []struct {
+		state state
+		key   string
+	}{{fine, mend}, {faint, "report.rest.faint"}, {unheard, "report.rest.unheard"}} {
+		if ranges, n := m.list(states, about.state); n > 0 {
+			said = append(said, words.Many(about.key, n, "measures", ranges).String())
 		}
 	}
 	return said

@@ -2,10 +2,10 @@ package report
 
 import (
 	"math"
-	"strings"
 
 	"endpin/piece"
 	"endpin/piece/finding"
+	"endpin/piece/words"
 )
 
 // music is the piece as it was played: the measures that the take is about, in
@@ -18,6 +18,7 @@ type music struct {
 	exact map[[2]int]int // into bars, by measure of the piece and pass
 	times map[string]int // how often a printed number comes round
 	heard [2]int         // the first and the last measure of which anything was heard
+	paper bool           // it is told on a page, not on a terminal
 }
 
 // bar is one measure, one time round.
@@ -190,27 +191,24 @@ func (m *music) of(f *finding.Finding) *piece.Expected {
 }
 
 // name is a note as it is printed, without its octave.
-func (m *music) name(n *piece.Expected) string {
+func (m *music) name(n *piece.Expected) words.Note {
 	if n.Measure < len(m.piece.Measures) && n.Note < len(m.piece.Measures[n.Measure].Notes) {
 		if s := m.piece.Measures[n.Measure].Notes[n.Note].Spelling; s.Step != "" {
-			return s.Step + accidental(s.Alter)
+			return words.Note{Step: s.Step, Alter: max(-2, min(s.Alter, 2))}
 		}
 	}
 	return m.pitchName(n.MIDI, n.Measure)
 }
 
 // pitchName names a pitch in a measure's key.
-func (m *music) pitchName(midi, measure int) string {
-	names := [12]string{"C", "C♯", "D", "D♯", "E", "F", "F♯", "G", "G♯", "A", "A♯", "B"}
-	if measure >= 0 && measure < len(m.piece.Measures) && m.piece.Measures[measure].Key.Fifths < 0 {
-		names = [12]string{"C", "D♭", "D", "E♭", "E", "F", "G♭", "G", "A♭", "A", "B♭", "B"}
+func (m *music) pitchName(midi, measure int) words.Note {
+	flats := measure >= 0 && measure < len(m.piece.Measures) && m.piece.Measures[measure].Key.Fifths < 0
+	n := words.PitchClass(midi)
+	switch {
+	case n.Alter < 0 && !flats:
+		return words.Note{Step: map[string]string{"E": "D", "A": "G", "B": "A"}[n.Step], Alter: 1}
+	case n.Alter > 0 && flats:
+		return words.Note{Step: map[string]string{"C": "D", "F": "G"}[n.Step], Alter: -1}
 	}
-	return names[(midi%12+12)%12]
-}
-
-func accidental(alter int) string {
-	if alter < 0 {
-		return strings.Repeat("♭", min(-alter, 2))
-	}
-	return strings.Repeat("♯", min(alter, 2))
+	return n
 }

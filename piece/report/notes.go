@@ -68,7 +68,7 @@ func (s *score) name(p *panel, n *sounded, left, width float64) {
 		return
 	}
 	at := px(left + 1)
-	p.Names = append(p.Names, label{X: at, Y: p.NamesAt, Text: s.music.name(n.entry)})
+	p.Names = append(p.Names, label{X: at, Y: p.NamesAt, Text: s.music.name(n.entry).String()})
 	if n.Finger != "" {
 		p.Fingers = append(p.Fingers, label{X: at, Y: p.FingersAt, Text: n.Finger})
 	}
@@ -117,7 +117,7 @@ func (s *score) pitch(p *panel, n *sounded, left, width float64) {
 		p.Means = append(p.Means, box{X: px(from), Y: p.Middle - px(cents/s.reach*laneHeight/2), W: px(to - from)})
 	}
 	if math.Abs(cents) > s.reach && n.tick >= p.from {
-		e := edge{X: px(left + math.Min(width/2, 8)), Y: p.Top + 7, Shape: "up", Text: s.pitchName(int(math.Round(h.Pitch)), s.bars[n.bar].Measure)}
+		e := edge{X: px(left + math.Min(width/2, 8)), Y: p.Top + 7, Shape: "up", Text: s.pitchName(int(math.Round(h.Pitch)), s.bars[n.bar].Measure).String()}
 		if cents < 0 {
 			e.Y, e.Shape = p.Bottom-7, "down"
 		}
@@ -137,7 +137,7 @@ func (s *score) extras(p *panel) {
 			continue
 		}
 		if t := s.tick(bar, n.Beat); t >= p.from && t < p.to {
-			p.Edges = append(p.Edges, edge{X: px(p.x(float64(t))), Y: p.Middle, Shape: "plus", Text: s.pitchName(n.MIDI, s.bars[bar].Measure)})
+			p.Edges = append(p.Edges, edge{X: px(p.x(float64(t))), Y: p.Middle, Shape: "plus", Text: s.pitchName(n.MIDI, s.bars[bar].Measure).String()})
 		}
 	}
 }

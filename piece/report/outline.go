@@ -10,6 +10,7 @@ import (
 	"endpin/piece"
 	"endpin/piece/outline"
 	"endpin/piece/practice"
+	"endpin/piece/words"
 )
 
 // OutlineTable writes an outline and the plan of a sitting as plain text: the
@@ -32,64 +33,51 @@ func outlineHead(p *piece.Piece, o *outline.Outline) string {
 	for _, l := range wrap(clean(outlineTitle(p)), lineWidth) {
 		b.WriteString(l + "\n")
 	}
-	for _, f := range outlineFacts(o) {
-		b.WriteString(hanging(pad(f.Name, 12), clean(f.Said)))
-	}
+	b.WriteString(listed(outlineFacts(o), 12))
 	return b.String()
 }
 
-func outlineTitle(p *piece.Piece) string {
-	s := p.Title
-	if s == "" {
-		s = "A piece without a title"
-	}
-	if p.Composer != "" {
-		s += ", " + p.Composer
-	}
-	return s
-}
+func outlineTitle(p *piece.Piece) string { return titled(p, p.Title) }
 
 func outlineFacts(o *outline.Outline) []fact {
 	tempo := feltIn(o, 0).Tempo(o.Tempo)
 	if o.Assumed {
-		tempo += ", assumed: the piece tells none"
+		tempo = words.Say("report.outline.tempo.assumed", "tempo", tempo)
 	}
-	facts := []fact{{"tempo", tempo}}
+	facts := []fact{{words.Say("report.outline.tempo"), tempo}}
 	if len(o.Sections) > 0 {
-		var ranges []string
+		var ranges []words.Sentence
 		for _, s := range o.Sections {
 			ranges = append(ranges, fromTo(s))
 		}
-		facts = append(facts, fact{"sections", strings.Join(ranges, ", ") + " (" + o.Division + ")"})
+		facts = append(facts, fact{words.Say("report.outline.sections"), words.Say("report.outline.sections.by", "ranges", words.Row(ranges...), "how", o.Division)})
 	}
 	if again := sameWords(o); len(again) > 0 {
-		facts = append(facts, fact{"comes again", strings.Join(again, "; ")})
+		facts = append(facts, fact{words.Say("report.outline.again"), words.Clauses(again...).String()})
 	}
-	if shifts := shiftWords(o); shifts != "" {
-		facts = append(facts, fact{"shifts", shifts})
-	}
-	return facts
+	return append(facts, fact{words.Say("report.outline.shifts"), shiftWords(o)})
 }
 
 // fromTo is a range as it is printed.
-func fromTo(r [2]string) string {
+func fromTo(r [2]string) words.Sentence {
 	if r[0] == r[1] {
-		return r[0]
+		return words.Of("report.where.measure", "from", r[0])
 	}
-	return r[0] + "–" + r[1]
+	return words.Of("report.where.measures.paper", "from", r[0], "to", r[1])
 }
 
-func sameWords(o *outline.Outline) []string {
-	var all []string
+func sameWords(o *outline.Outline) (all []words.Sentence) {
 	for _, s := range o.Same {
-		text := fromTo(s.As) + " as " + fromTo(s.From)
-		switch s.How {
-		case outline.EndingDiffers:
-			text += ", but for the ending"
-		case outline.Transposed:
-			text += fmt.Sprintf(", %d semitones %s", max(s.By, -s.By), map[bool]string{true: "higher", false: "lower"}[s.By > 0])
+		key := "report.outline.same"
+		switch {
+		case s.How == outline.EndingDiffers:
+			key = "report.outline.same.ending"
+		case s.How == outline.Transposed && s.By > 0:
+			key = "report.outline.same.higher"
+		case s.How == outline.Transposed:
+			key = "report.outline.same.lower"
 		}
-		all = append(all, text)
+		all = append(all, words.Many(key, max(s.By, -s.By), "again", fromTo(s.As), "first", fromTo(s.From)))
 	}
 	return all
 }
@@ -97,9 +85,9 @@ func sameWords(o *outline.Outline) []string {
 // shiftWords counts the shifts.
 func shiftWords(o *outline.Outline) string {
 	if n := len(o.Shifts); n > 0 {
-		return fmt.Sprintf("%d, listed below", n)
+		return words.Many("report.outline.shifts.listed", n).String()
 	}
-	return "none"
+	return words.Say("report.outline.shifts.none")
 }
 
 // feltIn is the beat felt in a measure; a quarter note where there is none.
@@ -112,7 +100,7 @@ func feltIn(o *outline.Outline, measure int) outline.Felt {
 
 // shiftRows lists the shifts, a row each under a row of headings.
 func shiftRows(o *outline.Outline, how Options) [][]string {
-	rows := [][]string{{"Measure", "Beat", "Hand", "Semitones", "String", "Fingers", "Over", "Measures held", ""}}
+	rows := [][]string{append(headings("report.shifts.", "measure", "beat", "hand", "semitones", "string", "fingers", "over", "held"), "")}
 	names := how.Strings
 	if names == nil {
 		names = bassStrings
@@ -122,33 +110,41 @@ func shiftRows(o *outline.Outline, how Options) [][]string {
 		if s.String >= 1 && s.String <= len(names) {
 			str = names[s.String-1]
 		}
-		way := "up"
+		way := "report.shifts.up"
 		if s.Semitones < 0 {
-			way = "down"
+			way = "report.shifts.down"
 		}
-		sure := "marked"
+		sure := "report.shifts.marked"
 		if s.IfYouShift {
-			sure = "if you shift"
+			sure = "report.shifts.if"
 		} else if !s.Marked {
-			sure = "not marked"
+			sure = "report.shifts.not-marked"
 		}
 		holds := ""
 		if n := len(s.Covers); n > 0 {
-			holds = fromTo([2]string{s.Covers[0], s.Covers[n-1]})
+			holds = fromTo([2]string{s.Covers[0], s.Covers[n-1]}).String()
 		}
-		rows = append(rows, []string{clean(s.Measure), fmt.Sprintf("%.3g", s.Beat),
-			outline.PositionWords(s.From) + " to " + outline.PositionWords(s.To),
-			fmt.Sprintf("%d %s", max(s.Semitones, -s.Semitones), way), clean(str),
-			s.FingerFrom + " to " + s.FingerTo, s.CarriedBy, clean(holds), sure})
+		rows = append(rows, []string{clean(s.Measure), words.Significant(s.Beat, 3).String(),
+			words.Say("report.shifts.from-to", "from", outline.PositionWords(s.From), "to", outline.PositionWords(s.To)),
+			words.Say(way, "n", max(s.Semitones, -s.Semitones)), clean(str),
+			words.Say("report.shifts.from-to", "from", s.FingerFrom, "to", s.FingerTo), over(s.CarriedBy), clean(holds), words.Say(sure)})
 	}
 	return rows
+}
+
+// over names what gives the hand time to move, "" for a change of bow alone.
+func over(carrier string) string {
+	if carrier == "" {
+		return ""
+	}
+	return words.Say("report.shifts.over." + strings.ReplaceAll(carrier, " ", "-"))
 }
 
 func shiftTable(o *outline.Outline, how Options) string {
 	if len(o.Shifts) == 0 {
 		return ""
 	}
-	return "Shifts, and the measures that the hand then holds\n" + grid(shiftRows(o, how), 2, lineWidth)
+	return words.Say("report.shifts.head") + "\n" + grid(shiftRows(o, how), 2, lineWidth)
 }
 
 // circled are the measures worth a pencil's circle: the hardest, at most this many.
@@ -174,24 +170,18 @@ func worthACircle(o *outline.Outline) []int {
 func hardTable(o *outline.Outline) string {
 	all := worthACircle(o)
 	if len(all) == 0 {
-		return "No measure stands out as hard.\n"
+		return words.Say("report.hard.none") + "\n"
 	}
-	rows := [][]string{{"Measure", "Why it is hard", "How hard"}}
+	rows := [][]string{headings("report.hard.", "measure", "why-hard", "how")}
 	for _, i := range all {
 		m := &o.Measures[i]
-		rows = append(rows, []string{clean(m.Number), clean(strings.Join(m.Reasons, "; ")), fmt.Sprintf("%.1f", m.Hardness)})
+		rows = append(rows, []string{clean(m.Number), clean(words.Clauses(m.Reasons...).String()), words.Fixed(m.Hardness, 1).String()})
 	}
-	return grid(rows, 1, lineWidth) + "How hard: 1 is about one plain shift (common practice, no source).\n"
-}
-
-// worked says how each way of working is called in a plan.
-var worked = map[practice.Work]string{
-	practice.BowSilently: "bow silently", practice.Echo: "echo", practice.WorkUp: "bring up",
-	practice.PlayAlone: "play alone", practice.Join: "join", practice.Rest: "rest",
+	return grid(rows, 1, lineWidth) + words.Say("report.hard.scale") + "\n"
 }
 
 // WorkWords says how a way of working is called: "bring up".
-func WorkWords(w practice.Work) string { return worked[w] }
+func WorkWords(w practice.Work) string { return words.Say("report.work." + string(w)) }
 
 func planTable(o *outline.Outline, plan practice.Plan) string {
 	if len(plan.Items) == 0 {
@@ -199,17 +189,17 @@ func planTable(o *outline.Outline, plan practice.Plan) string {
 	}
 	var b strings.Builder
 	b.WriteString(sitting(plan) + "\n")
-	rows := [][]string{{"", "min", "Measures", "Work", "Tempo", "Why"}}
+	rows := [][]string{append([]string{""}, headings("report.plan.", "min", "measures", "work", "tempo", "why")...)}
 	for i, it := range plan.Items {
-		measures := fromTo(it.Measures)
+		measures := fromTo(it.Measures).String()
 		if it.Work == practice.Rest {
 			measures = ""
 		}
-		rows = append(rows, []string{fmt.Sprintf("%d.", i+1), fmt.Sprintf("%.0f", it.Minutes), clean(measures), worked[it.Work], tempos(o, it), clean(it.Why)})
+		rows = append(rows, []string{fmt.Sprintf("%d.", i+1), words.Whole(it.Minutes).String(), clean(measures), WorkWords(it.Work), tempos(o, it), clean(it.Why)})
 	}
 	b.WriteString(grid(rows, 5, lineWidth))
 	for _, c := range plan.Changed {
-		b.WriteString(hanging("- ", asSentence(c)))
+		b.WriteString(hanging("- ", clean(c)))
 	}
 	b.WriteString(hanging("", plan.Caution))
 	return b.String()
@@ -224,16 +214,16 @@ func tempos(o *outline.Outline, it practice.Item) string {
 	case it.TempoFrom == it.TempoTo:
 		return felt.Tempo(it.TempoTo)
 	case it.Work == practice.Join:
-		return fmt.Sprintf("%s, %.0f", felt.Tempo(it.TempoFrom), felt.PerMinute(it.TempoTo))
+		return words.Say("report.plan.tempo.then", "from", felt.Tempo(it.TempoFrom), "to", words.Whole(felt.PerMinute(it.TempoTo)))
 	}
-	return fmt.Sprintf("%s to %.0f by %.3g", felt.Tempo(it.TempoFrom), felt.PerMinute(it.TempoTo), felt.PerMinute(it.Step))
+	return words.Say("report.plan.tempo.up", "from", felt.Tempo(it.TempoFrom), "to", words.Whole(felt.PerMinute(it.TempoTo)), "by", words.Significant(felt.PerMinute(it.Step), 3))
 }
 
 // sitting names a plan, and says where the piece does not fill the minutes.
 func sitting(plan practice.Plan) string {
-	s := fmt.Sprintf("A sitting of %d minutes", plan.Minutes)
-	if needs := plan.Needs(); needs < plan.Minutes {
-		s += fmt.Sprintf(", of which this piece needs %d", needs)
+	key, needs := "report.plan.sitting", plan.Needs()
+	if needs < plan.Minutes {
+		key = "report.plan.sitting.needs"
 	}
-	return s
+	return words.Many(key, plan.Minutes, "needs", needs).String()
 }

@@ -2,6 +2,7 @@ package report
 
 import (
 	"bytes"
+	"regexp"
 	"strings"
 	"testing"
 
@@ -14,6 +15,7 @@ import (
 	"endpin/piece/notation"
 	"endpin/piece/outline"
 	"endpin/piece/practice"
+	"endpin/piece/words/pseudo"
 )
 
 func TestTheTableOfAnOutlineFitsIntoAHundredColumns(t *testing.T) {
@@ -58,4 +60,46 @@ func outlineOf(t *testing.T, title string) (*piece.Piece, *outline.Outline, prac
 	out, err := outline.Of(p, outline.Options{})
 	require.NoError(t, err)
 	return p, out, practice.For(out, practice.Options{})
+}
+
+func TestEveryWordOfAnOutlineStandsInTheCatalogue(t *testing.T) {
+	p, out, plan := outlineOf(t, "")
+	p.Composer = ""
+	defer pseudo.Speak()()
+	// What the outline and the plan say for themselves is theirs.
+	own := []string{"WHY", "III", "double bass", "half position"}
+	out.Division, out.Remarks = "WHY", nil
+	for i := range out.Measures {
+		m := &out.Measures[i]
+		for k := range m.Reasons {
+			m.Reasons[k], m.Short[k] = "WHY", "WHY"
+		}
+	}
+	for i := range out.Shifts {
+		out.Shifts[i].IfYouShift, out.Shifts[i].Marked = i%3 == 0, i%3 == 1
+	}
+	plan.Caution, plan.Changed, plan.Minutes = "WHY", []string{"WHY"}, 99
+	for i := range plan.Items {
+		plan.Items[i].Why = "WHY"
+	}
+	out.Assumed = true
+	for _, how := range []outline.How{outline.EndingDiffers, outline.Transposed, outline.Transposed, outline.Exact} {
+		out.Same = append(out.Same, outline.Same{As: [2]string{"1", "2"}, From: [2]string{"3", "3"}, How: how, By: 2*len(out.Same)%5 - 2})
+	}
+	plain := &outline.Outline{Measures: out.Measures[:1]}
+	for _, o := range []*outline.Outline{out, plain} {
+		var table, page bytes.Buffer
+		require.NoError(t, OutlineTable(&table, p, o, plan, Options{}))
+		assert.Empty(t, pseudo.Plain(table.String(), own...))
+		for _, l := range strings.Split(table.String(), "\n") {
+			assert.LessOrEqual(t, uniseg.StringWidth(l), 100, l)
+		}
+		require.NoError(t, OutlineHTML(&page, p, o, plan, Options{}))
+		text := regexp.MustCompile(`(?s)<style>.*?</style>|<svg.*?</svg>|<[^>]*>`).ReplaceAllString(page.String(), " ")
+		assert.Empty(t, pseudo.Plain(text, own...))
+	}
+	for _, w := range []practice.Work{practice.BowSilently, practice.Echo, practice.WorkUp, practice.PlayAlone, practice.Join, practice.Rest} {
+		assert.Empty(t, pseudo.Plain(WorkWords(w)))
+		assert.NotContains(t, WorkWords(w), "[")
+	}
 }

@@ -2,7 +2,6 @@ package report
 
 import (
 	"embed"
-	"fmt"
 	"html/template"
 	"io"
 	"strings"
@@ -11,6 +10,7 @@ import (
 	"endpin/piece/engraving"
 	"endpin/piece/outline"
 	"endpin/piece/practice"
+	"endpin/piece/words"
 )
 
 //go:embed outline.gohtml outline.css
@@ -24,6 +24,8 @@ var outlineTemplate = template.Must(template.New("outline.gohtml").Funcs(templat
 		}
 		return template.CSS(embedded("page.css") + string(own))
 	},
+	"say":  say,
+	"lang": lang,
 }).ParseFS(outlineFiles, "outline.gohtml"))
 
 // sheet is what the page of an outline is filled with.
@@ -43,9 +45,15 @@ type sheet struct {
 	Remarks   []string
 }
 
-type circle struct{ Number, Why, Hardness string }
+type circle struct {
+	Number, Why string
+	Hardness    words.Number
+}
 
-type task struct{ Minutes, Name, Measures, Work, Tempo, Why string }
+type task struct {
+	Minutes                          words.Number
+	Name, Measures, Work, Tempo, Why string
+}
 
 // OutlineHTML writes an outline as one page that needs nothing else: the plan,
 // the hard measures, and the music with fingers, hand frames and sections.
@@ -57,15 +65,15 @@ func OutlineHTML(w io.Writer, p *piece.Piece, o *outline.Outline, plan practice.
 	under := map[int][]engraving.Remark{}
 	for _, i := range worthACircle(o) {
 		m := &o.Measures[i]
-		s.Hard = append(s.Hard, circle{clean(m.Number), clean(strings.Join(m.Reasons, "; ")), fmt.Sprintf("%.1f", m.Hardness)})
-		under[i] = []engraving.Remark{{Shape: "ring", Text: strings.Join(m.Short[:min(2, len(m.Short))], ", ")}}
+		s.Hard = append(s.Hard, circle{clean(m.Number), clean(words.Clauses(m.Reasons...).String()), words.Fixed(m.Hardness, 1)})
+		under[i] = []engraving.Remark{{Shape: "ring", Text: words.Row(m.Short[:min(2, len(m.Short))]...).String()}}
 	}
 	for _, it := range plan.Items {
-		name := "measure"
+		name := "report.outline.measure"
 		if it.Measures[0] != it.Measures[1] {
-			name = "measures"
+			name = "report.outline.measures"
 		}
-		t := task{fmt.Sprintf("%.0f", it.Minutes), name, clean(fromTo(it.Measures)), worked[it.Work], tempos(o, it), clean(it.Why)}
+		t := task{words.Whole(it.Minutes), words.Say(name), clean(fromTo(it.Measures).String()), WorkWords(it.Work), tempos(o, it), clean(it.Why)}
 		if it.Work == practice.Rest {
 			t.Measures = ""
 		}
@@ -74,14 +82,14 @@ func OutlineHTML(w io.Writer, p *piece.Piece, o *outline.Outline, plan practice.
 	rows := shiftRows(o, how)
 	s.MoveHeads, s.Moves = rows[0], rows[1:]
 	for _, c := range plan.Changed {
-		s.Changed = append(s.Changed, asSentence(c))
+		s.Changed = append(s.Changed, clean(c))
 	}
 	for _, r := range o.Remarks {
 		s.Remarks = append(s.Remarks, asSentence(r))
 	}
 	labels := map[int]string{}
 	for i, r := range o.Parts {
-		labels[r.First] = fromTo(o.Sections[i])
+		labels[r.First] = fromTo(o.Sections[i]).String()
 	}
 	for prefix, drawn := range map[string]struct {
 		width float64
@@ -90,7 +98,7 @@ func OutlineHTML(w io.Writer, p *piece.Piece, o *outline.Outline, plan practice.
 		page := engraving.Engrave(p, engraving.Options{Width: drawn.width, Plan: &o.Plan, Line: o.Line, Frames: true,
 			Strings: how.Strings, Labels: labels, Under: under})
 		var music strings.Builder
-		if err := page.SVG(&music, engraving.SVGOptions{Title: "The music with its fingering", Prefix: prefix}); err != nil {
+		if err := page.SVG(&music, engraving.SVGOptions{Title: words.Say("report.outline.drawn"), Prefix: prefix}); err != nil {
 			return err
 		}
 		*drawn.into = template.HTML(music.String())

@@ -5,12 +5,12 @@ import (
 	"fmt"
 	"html/template"
 	"io"
-	"regexp"
 	"strings"
 
 	"endpin/dsp"
 	"endpin/piece"
 	"endpin/piece/finding"
+	"endpin/piece/words"
 )
 
 //go:embed page.gohtml page.css shapes.svg
@@ -19,12 +19,24 @@ var files embed.FS
 var pageTemplate = template.Must(template.New("page.gohtml").Funcs(template.FuncMap{
 	"style":  func() template.CSS { return template.CSS(embedded("page.css")) },
 	"shapes": func() template.HTML { return template.HTML(embedded("shapes.svg")) },
-	"dash":   func(s string) string { return strings.ReplaceAll(s, "-", "–") },
-	"minus":  func(s string) string { return negative.ReplaceAllString(s, "$1−$2") },
+	"say":    say,
+	"lang":   lang,
 }).ParseFS(files, "page.gohtml"))
 
-// negative is a number below zero as it is typed on a terminal.
-var negative = regexp.MustCompile(`(^|[ (])-(\d)`)
+// strong says a message whose places stand out.
+func strong(key string, places ...any) template.HTML {
+	const from, to = "\ue000", "\ue001" // for private use: in no text
+	for i := 1; i < len(places); i += 2 {
+		places[i] = from + fmt.Sprint(places[i]) + to
+	}
+	said := template.HTMLEscapeString(words.Say(key, places...))
+	return template.HTML(strings.NewReplacer(from, "<b>", to, "</b>").Replace(said))
+}
+
+// say says a message in a template, and lang the language of all that is said.
+func say(key string, places ...any) string { return words.Say(key, places...) }
+
+func lang() string { return words.Here().Tag() }
 
 // embedded gives one of the page's own files.
 func embedded(name string) string {
@@ -49,7 +61,7 @@ type page struct {
 	LeftOut   string
 	Hollow    bool // some shape is
 	Remarks   []string
-	Tolerance string
+	Tolerance words.Number
 	Traced    bool
 }
 
@@ -97,10 +109,11 @@ func HTML(w io.Writer, p *piece.Piece, line []piece.Expected, h *finding.Hearing
 		line, _ = p.Line()
 	}
 	m := lay(p, line, h)
+	m.paper = true
 	s := newScore(m, h, heard, o)
 	pg := page{
 		Title: clean(title(p, h)), First: fixFirst(m, h), Rest: m.rest(h), Traced: heard != nil,
-		Tolerance: short(s.tolerance),
+		Tolerance: words.Short(s.tolerance),
 	}
 	for _, f := range facts(h, o) {
 		pg.Facts = append(pg.Facts, fact{f.Name, clean(f.Said)})
@@ -114,7 +127,7 @@ func HTML(w io.Writer, p *piece.Piece, line []piece.Expected, h *finding.Hearing
 	for i := range h.Findings {
 		f := &h.Findings[i]
 		it := item{ID: id(i), Shape: shape(f.Kind), Where: m.inMeasures(f), Brief: m.brief(f, h),
-			Text: clean(f.Text), Evidence: m.evidence(f, h), Trust: string(f.Trust), Hollow: f.Trust != dsp.Sure}
+			Text: clean(f.Text), Evidence: m.evidence(f, h), Trust: trustWord(f.Trust), Hollow: f.Trust != dsp.Sure}
 		pg.Items = append(pg.Items, it)
 		pg.Hollow = pg.Hollow || it.Hollow
 		if m.whole(f) {
@@ -126,7 +139,7 @@ func HTML(w io.Writer, p *piece.Piece, line []piece.Expected, h *finding.Hearing
 	states := m.states(h)
 	pg.Rows = s.rows(func(b int) bool { return shown(b) && states[b] != unheard })
 	if len(m.bars) > manyMeasures {
-		pg.LeftOut = fmt.Sprintf("The take has %d measures; only those with something to tell are drawn.", len(m.bars))
+		pg.LeftOut = words.Many("report.page.left-out", len(m.bars)).String()
 	}
 	return pageTemplate.Execute(w, pg)
 }
@@ -170,15 +183,15 @@ func (m *music) cells(h *finding.Hearing, shown func(int) bool) []cell {
 			marks[b] = append(marks[b], cellMark{"#" + id(i), shape(f.Kind), text, f.Trust != dsp.Sure})
 		}
 	}
-	notes := map[state]string{faint: "not sure", unheard: "not heard", resting: "rest"}
+	notes := map[state]string{faint: "report.cell.faint", unheard: "report.cell.unheard", resting: "report.cell.resting"}
 	var cells []cell
 	for b, s := range states {
 		if !shown(b) {
 			continue
 		}
 		c := cell{Number: clean(m.bars[b].Number), Time: m.whichTime(b), Marks: marks[b]}
-		if len(c.Marks) == 0 {
-			c.Note = notes[s]
+		if key := notes[s]; len(c.Marks) == 0 && key != "" {
+			c.Note = words.Say(key)
 		}
 		cells = append(cells, c)
 	}
@@ -197,7 +210,7 @@ func (s *score) rows(shown func(int) bool) []row {
 		}
 		for _, p := range r.Panels {
 			s.draw(p, most)
-			p.Label = "Measures " + clean(s.bars[p.bars[0]].Number) + " to " + clean(s.bars[p.bars[len(p.bars)-1]].Number)
+			p.Label = words.Say("report.page.panel", "from", clean(s.bars[p.bars[0]].Number), "to", clean(s.bars[p.bars[len(p.bars)-1]].Number))
 		}
 		rows = append(rows, r)
 	}

@@ -2,11 +2,11 @@ package report
 
 import (
 	"math"
-	"strings"
 
 	"endpin/dsp"
 	"endpin/piece"
 	"endpin/piece/finding"
+	"endpin/piece/words"
 )
 
 // The drawing of one panel, two measures or so, in its own units: about 1/420
@@ -59,6 +59,7 @@ type label struct {
 	X, Y px
 	Text string
 	Sub  string
+	Zero bool // it stands at nothing
 }
 
 type box struct {
@@ -189,8 +190,10 @@ func (s *score) ruled(p *panel) {
 		p.Barlines = append(p.Barlines, x)
 		l := label{X: x + 2, Y: numbersAt, Text: clean(bar.Number)}
 		l.Sub = s.whichTime(b)
-		if at, ok := s.starts[b]; ok {
-			l.Sub = strings.TrimPrefix(l.Sub+", "+minutes(at), ", ")
+		if at, ok := s.starts[b]; ok && l.Sub != "" {
+			l.Sub = words.Say("report.round.at", "round", l.Sub, "time", words.Duration(at))
+		} else if ok {
+			l.Sub = words.Duration(at).In(words.Here())
 		}
 		if room := p.x(float64(bar.Onset+bar.Length)) - float64(x); textWidth(l.Text, 13)+textWidth(l.Sub, 9.5)+9 > room {
 			l.Sub = ""
@@ -206,16 +209,6 @@ func (s *score) ruled(p *panel) {
 		ruler = 100
 	}
 	for _, c := range []float64{ruler, 0, -ruler} {
-		p.Grid = append(p.Grid, label{X: plotLeft - 4, Y: px(float64(p.Middle) - c/s.reach*laneHeight/2), Text: signed(c)})
+		p.Grid = append(p.Grid, label{X: plotLeft - 4, Y: px(float64(p.Middle) - c/s.reach*laneHeight/2), Text: words.Scale(c).String(), Zero: c == 0})
 	}
-}
-
-func signed(c float64) string {
-	switch {
-	case c > 0:
-		return "+" + short(c)
-	case c < 0:
-		return "−" + short(-c)
-	}
-	return "0"
 }

@@ -1,23 +1,30 @@
 package report
 
 import (
-	"strconv"
-	"strings"
-
 	"endpin/piece/finding"
+	"endpin/piece/words"
 )
 
 // where names the measures of a finding as they are printed: "6", "6-7",
 // "6 (2nd time)" where a measure comes round more than once.
-func (m *music) where(f *finding.Finding) string {
-	s := f.Measure
-	if f.ToMeasure != "" && f.ToMeasure != f.Measure {
-		s += "-" + f.ToMeasure
-	}
+func (m *music) where(f *finding.Finding) words.Sentence {
+	where := m.fromTo(f.Measure, f.ToMeasure)
 	if f.Pass > 0 && m.times[f.Measure] > 1 && !m.whole(f) {
-		s += " (" + ordinal(f.Pass) + " time)"
+		return words.Of("report.where.round", "measure", where, "n", words.Ordinal(f.Pass))
 	}
-	return s
+	return where
+}
+
+// fromTo is a range of measures.
+func (m *music) fromTo(from, to string) words.Sentence {
+	key := "report.where.measures"
+	switch {
+	case to == "" || to == from:
+		key = "report.where.measure"
+	case m.paper:
+		key = "report.where.measures.paper"
+	}
+	return words.Of(key, "from", from, "to", to)
 }
 
 // whichTime says which time round a measure is, where it comes round more than
@@ -26,9 +33,9 @@ func (m *music) whichTime(bar int) string {
 	b := &m.bars[bar]
 	switch {
 	case m.times[b.Number] > 1:
-		return ordinal(b.Pass) + " time"
+		return words.Say("report.round", "n", words.Ordinal(b.Pass))
 	case b.Number == "0" && m.piece.Measures[b.Measure].Implicit:
-		return "pickup"
+		return words.Say("report.pickup")
 	}
 	return ""
 }
@@ -37,11 +44,11 @@ func (m *music) whichTime(bar int) string {
 func (m *music) inMeasures(f *finding.Finding) string {
 	switch {
 	case m.whole(f) && f.Kind.Row().About != finding.Hand:
-		return "The whole take"
+		return words.Say("report.in.take")
 	case f.ToMeasure != "" && f.ToMeasure != f.Measure:
-		return "Measures " + m.where(f)
+		return words.Say("report.in.measures", "where", m.where(f))
 	}
-	return "Measure " + m.where(f)
+	return words.Say("report.in.measure", "where", m.where(f))
 }
 
 // saidWhere is inMeasures, but empty where the finding's sentence begins with it.
@@ -50,33 +57,4 @@ func (m *music) saidWhere(f *finding.Finding) string {
 		return ""
 	}
 	return m.inMeasures(f)
-}
-
-// position says a position token as a teacher does: "3rd position".
-func position(token string) string {
-	parts := strings.Split(token, "-")
-	for i, part := range parts {
-		if n, err := strconv.Atoi(part); err == nil {
-			parts[i] = ordinal(n)
-		}
-	}
-	return strings.Join(parts, "-") + " position"
-}
-
-// ordinalPosition is a position token in as few letters as will do: "3rd".
-func ordinalPosition(token string) string { return strings.TrimSuffix(position(token), " position") }
-
-func ordinal(n int) string {
-	suffix := "th"
-	if n/10%10 != 1 {
-		switch n % 10 {
-		case 1:
-			suffix = "st"
-		case 2:
-			suffix = "nd"
-		case 3:
-			suffix = "rd"
-		}
-	}
-	return strconv.Itoa(n) + suffix
 }

@@ -134,7 +134,7 @@ func lesson() *played {
 	t := take(16)
 	last := len(t.line) - 1
 	t.tell(finding.Tempo, 0, last, 52, finding.Finding{Tolerance: 4.8, Text: "You played at 52 quarter notes a minute, steadily slower than the 60 asked for.", Short: "♩ = 52"})
-	t.tell(finding.Tuning, 0, last, -12, finding.Finding{Tolerance: 10, Spread: 2, Text: "The open D string is 12 cents flat against the others.", Short: "tuning -12 cents"})
+	t.tell(finding.Tuning, 0, last, -12, finding.Finding{Tolerance: 10, Spread: 2, Said: words.Of("finding.tuning.string.flat", "string", words.Note{Step: "D"}, "cents", 12), Text: "The open D string is 12 cents flat against the others.", Short: "tuning -12 cents"})
 	t.tell(finding.Sharp, 0, 0, 31, finding.Finding{Tolerance: 25, Spread: 2.2, Text: "In measure 1, beat 1, the G was 31 cents sharp.", Short: "+31 cents"})
 	t.tell(finding.SharpAfterShift, 8, 10, 28.4, finding.Finding{Tolerance: 18, Spread: 4, Short: "+28 after shift",
 		Text: "After the shift from first position to third position in measure 3, on the G string, your hand landed 28 cents sharp, about a centimetre too far toward the bridge."})

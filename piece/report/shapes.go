@@ -1,6 +1,7 @@
 package report
 
 import (
+	"endpin/dsp"
 	"endpin/piece/finding"
 	"endpin/piece/words"
 )
@@ -11,7 +12,10 @@ func shape(k finding.Kind) string { return string(k.Row().Shape) }
 // brief is the word and number that stand beside a shape: the finding's own,
 // or where it has none its kind and value.
 func (m *music) brief(f *finding.Finding, h *finding.Hearing) string {
-	if f.Short != "" {
+	switch {
+	case m.paper && f.Short != "" && !f.Said.Zero():
+		return clean(f.Mark(finding.FullMark).String())
+	case f.Short != "":
 		return clean(f.Short)
 	}
 	what := words.Of("report.brief." + string(f.Kind))
@@ -50,6 +54,19 @@ func (m *music) evidence(f *finding.Finding, h *finding.Hearing) []string {
 		add(words.Of("report.evidence.at", "time", words.Duration(f.At)))
 	}
 	return said
+}
+
+// trustWord says how sure the listening is.
+func trustWord(t dsp.Trust) string {
+	switch t {
+	case dsp.Sure:
+		return words.Say("report.trust.sure")
+	case dsp.Fair:
+		return words.Say("report.trust.fair")
+	case dsp.NotSure:
+		return words.Say("report.trust.not-sure")
+	}
+	return clean(string(t))
 }
 
 // unitOf is the message that writes a kind's spread and tolerance; "" where they are

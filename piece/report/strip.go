@@ -6,6 +6,7 @@ import (
 
 	"endpin/dsp/robust"
 	"endpin/piece/trend"
+	"endpin/piece/words"
 )
 
 // Strip is the picture of one shift over weeks: a dot for every landing, sharp
@@ -80,14 +81,14 @@ func NewStrip(landings []trend.Landing, from, to time.Time, tolerance float64, w
 		mark = 100
 	}
 	for _, c := range []float64{mark, 0, -mark} {
-		text := signed(c)
+		text := words.Scale(c).String()
 		if c == 0 {
-			text = "0 cents"
+			text = words.Say("report.diary.in-cents", "n", text)
 		}
 		s.Cents = append(s.Cents, StripTick{y(c), text})
 	}
 	s.dates(first, dayStart(to), x)
-	days, _ := period(from, to)
+	days := period(from, to)
 	byWeek := map[time.Time][]trend.Landing{}
 	for _, l := range landings {
 		if l.When.Before(first) || !l.When.Before(dayStart(to).AddDate(0, 0, 1)) || math.IsNaN(l.Cents) {
@@ -127,14 +128,14 @@ func NewStrip(landings []trend.Landing, from, to time.Time, tolerance float64, w
 
 // period is how many days one median stands for: a week, and more where the
 // strokes of weeks would be too short to be seen.
-func period(from, to time.Time) (days int, words string) {
+func period(from, to time.Time) (days int) {
 	switch weeks := to.Sub(from).Hours() / 24 / 7; {
 	case weeks <= 14:
-		return 7, "a week"
+		return 7
 	case weeks <= 60:
-		return 28, "four weeks"
+		return 28
 	}
-	return 91, "thirteen weeks"
+	return 91
 }
 
 // dates puts a mark on every Monday, or fewer where there are many.
@@ -147,7 +148,7 @@ func (s *Strip) dates(first, last time.Time, x func(time.Time) px) {
 	}
 	for ; !d.After(last); d = d.AddDate(0, 0, 7*every) {
 		if x(d) < s.Right-34 {
-			s.Dates = append(s.Dates, StripTick{x(d), d.Format("2 Jan")})
+			s.Dates = append(s.Dates, StripTick{x(d), words.BriefDay(d).String()})
 		}
 	}
 }

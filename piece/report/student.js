@@ -9,8 +9,10 @@
   });
   each(".strike", function (button) {
     button.addEventListener("click", function () {
-      var struck = button.closest(".work").classList.toggle("struck");
-      button.textContent = struck ? "Put back" : "Strike";
+      button.closest(".work").classList.toggle("struck");
+      var other = button.dataset.back;
+      button.dataset.back = button.textContent;
+      button.textContent = other;
       changed = true;
     });
   });

@@ -9,6 +9,7 @@ import (
 
 	"endpin/piece"
 	"endpin/piece/finding"
+	"endpin/piece/words"
 )
 
 // lineWidth is the most columns that a line of the table takes.
@@ -36,25 +37,39 @@ func head(p *piece.Piece, h *finding.Hearing, o Options) string {
 	for _, l := range wrap(clean(title(p, h)), lineWidth) {
 		b.WriteString(l + "\n")
 	}
-	for _, f := range facts(h, o) {
-		b.WriteString(hanging(pad(f.Name, 11), clean(f.Said)))
+	b.WriteString(listed(facts(h, o), 11))
+	return b.String()
+}
+
+// listed writes facts, each after its name in a column at least so wide.
+func listed(facts []fact, width int) string {
+	for _, f := range facts {
+		width = max(width, wide(f.Name)+1)
+	}
+	var b strings.Builder
+	for _, f := range facts {
+		b.WriteString(hanging(pad(f.Name, width), clean(f.Said)))
 	}
 	return b.String()
 }
 
 // title names the piece, and who wrote it where that is told.
 func title(p *piece.Piece, h *finding.Hearing) string {
-	s := p.Title
-	if s == "" {
-		s = h.Piece
+	if p.Title != "" {
+		return titled(p, p.Title)
 	}
-	if s == "" {
-		s = "A piece without a title"
+	return titled(p, h.Piece)
+}
+
+// titled is a title with who wrote it.
+func titled(p *piece.Piece, title string) string {
+	if title == "" {
+		title = words.Say("report.untitled")
 	}
-	if p.Composer != "" {
-		s += ", " + p.Composer
+	if p.Composer == "" {
+		return title
 	}
-	return s
+	return words.Say("report.titled", "title", title, "composer", p.Composer)
 }
 
 // fact is one line of a report's head.
@@ -64,33 +79,54 @@ func facts(h *finding.Hearing, o Options) []fact {
 	var all []fact
 	add := func(name, said string) {
 		if said != "" {
-			all = append(all, fact{name, said})
+			all = append(all, fact{words.Say("report.head." + name), said})
 		}
 	}
 	add("player", o.Player)
 	add("date", o.Date)
-	add("recording", strings.TrimPrefix(h.Recording+", "+minutes(h.Duration), ", "))
-	add("tempo", compared(h.TempoHeard, h.TempoAsked, "♩ = %.0f"))
-	add("A", compared(h.HeardA, h.ReferenceA, "%.1f Hz"))
-	level := h.Level
-	if h.Intonation != "" {
-		level = strings.TrimPrefix(level+", ", ", ") + h.Intonation + " intonation"
+	recording := words.Of("report.head.recording.length", "time", words.Duration(h.Duration))
+	if h.Recording != "" {
+		recording = words.Of("report.head.recording.named", "name", h.Recording, "time", words.Duration(h.Duration))
 	}
-	add("level", level)
+	add("recording", recording.String())
+	add("tempo", compared("report.head.tempo", h.TempoHeard, h.TempoAsked, 0))
+	add("a", compared("report.head.a", h.HeardA, h.ReferenceA, 1))
+	add("level", level(h))
 	return all
 }
 
+// level is how strictly a take was judged, and by which intonation.
+func level(h *finding.Hearing) string {
+	switch {
+	case h.Intonation == "":
+		return h.Level
+	case h.Level == "":
+		return words.Say("report.head.level.intonation", "intonation", h.Intonation)
+	}
+	return words.Say("report.head.level.both", "level", h.Level, "intonation", h.Intonation)
+}
+
 // compared sets what was heard beside what was asked for; 0 is unknown.
-func compared(heard, asked float64, unit string) string {
+func compared(key string, heard, asked float64, digits int) string {
 	switch {
 	case heard > 0 && asked > 0:
-		return fmt.Sprintf(unit, heard) + " heard, " + strings.TrimPrefix(fmt.Sprintf(unit, asked), "♩ = ") + " asked for"
+		key += ".both"
 	case heard > 0:
-		return fmt.Sprintf(unit, heard) + " heard"
+		key += ".heard"
 	case asked > 0:
-		return "not heard; " + fmt.Sprintf(unit, asked) + " asked for"
+		key += ".asked"
+	default:
+		return ""
 	}
-	return ""
+	return words.Say(key, "heard", words.Fixed(heard, digits), "asked", words.Fixed(asked, digits))
+}
+
+// headings are those of a table.
+func headings(room string, columns ...string) (all []string) {
+	for _, c := range columns {
+		all = append(all, words.Say(room+c))
+	}
+	return all
 }
 
 // found is the table itself, and the measures that no row is about.
@@ -99,10 +135,10 @@ func found(m *music, h *finding.Hearing, o Options) string {
 	if len(h.Findings) == 0 {
 		b.WriteString(hanging("", heardPlainly(m, h)))
 	} else {
-		rows := [][]string{{"Measure", "What was heard", "How much", "How sure"}}
+		rows := [][]string{headings("report.table.", "measure", "what", "amount", "trust")}
 		for i := range h.Findings {
 			f := &h.Findings[i]
-			rows = append(rows, []string{clean(m.where(f)), clean(m.what(f, h, o)), m.howMuch(f, h), string(f.Trust)})
+			rows = append(rows, []string{clean(m.where(f).String()), clean(m.what(f, h, o)), m.howMuch(f, h), trustWord(f.Trust)})
 		}
 		b.WriteString(grid(rows, 1, lineWidth))
 		b.WriteString("\n")
@@ -124,10 +160,9 @@ func heardPlainly(m *music, h *finding.Hearing) string {
 		}
 	}
 	if notes == 0 {
-		return "No notes of this piece were heard."
+		return words.Say("report.heard.nothing")
 	}
-	return fmt.Sprintf("Heard: %s in %s. Nothing stood out.",
-		counted(fmt.Sprint(notes), "note"), counted(fmt.Sprint(len(bars)), "measure"))
+	return words.Say("report.heard", "notes", words.Many("report.heard.notes", notes), "measures", words.Many("report.heard.measures", len(bars)))
 }
 
 func worthFixing(m *music, h *finding.Hearing) string {
@@ -136,7 +171,7 @@ func worthFixing(m *music, h *finding.Hearing) string {
 		return ""
 	}
 	var b strings.Builder
-	b.WriteString("Worth fixing first\n")
+	b.WriteString(words.Say("report.worth") + "\n")
 	for i, s := range sentences {
 		b.WriteString(hanging(fmt.Sprintf("%d. ", i+1), clean(s.sentence())))
 	}
@@ -150,7 +185,7 @@ func (f first) sentence() string {
 	if f.Where == "" {
 		return f.Text
 	}
-	return f.Where + ": " + f.Text
+	return words.Say("report.first", "where", f.Where, "text", f.Text)
 }
 
 func fixFirst(m *music, h *finding.Hearing) []first {
@@ -169,14 +204,15 @@ func remarks(all []string) string {
 		return ""
 	}
 	var b strings.Builder
-	b.WriteString("Remarks\n")
+	b.WriteString(words.Say("report.remarks") + "\n")
 	for _, r := range all {
 		b.WriteString(hanging("- ", asSentence(r)))
 	}
 	return b.String()
 }
 
-// asSentence begins with a capital letter and ends with a full stop.
+// asSentence begins a remark with a capital letter and ends it with a full stop: as it
+// is kept it may be part of a longer one.
 func asSentence(s string) string {
 	s = clean(s)
 	if s == "" {

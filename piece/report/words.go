@@ -30,7 +30,7 @@ func (m *music) what(f *finding.Finding, h *finding.Hearing, o Options) string {
 	case f.Kind == finding.Missing && f.Notes > 1:
 		return say(".run", "notes", f.Notes)
 	case f.Kind == finding.Extra:
-		if note := m.extra(f, h); note != "" {
+		if note, known := m.extra(f, h); known {
 			return say(".note", "note", note)
 		}
 		return say("")
@@ -81,17 +81,17 @@ func tuned(f *finding.Finding, h *finding.Hearing) string {
 	return "string"
 }
 
-// extra names a note too many, "" where it is not known.
-func (m *music) extra(f *finding.Finding, h *finding.Hearing) string {
+// extra names a note too many, where it is known.
+func (m *music) extra(f *finding.Finding, h *finding.Hearing) (note words.Note, known bool) {
 	for i := range h.Notes {
 		n := &h.Notes[i]
 		if n.State == finding.StateExtra && n.Measure == f.Measure && n.Pass == f.Pass && math.Abs(n.Beat-f.Beat) < 0.3 {
 			if bar := m.bar(f.Measure, f.Pass); bar >= 0 {
-				return m.pitchName(n.MIDI, m.bars[bar].Measure)
+				return m.pitchName(n.MIDI, m.bars[bar].Measure), true
 			}
 		}
 	}
-	return ""
+	return note, false
 }
 
 // written is the hearing's note that a finding begins on; nil for none.

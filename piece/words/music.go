@@ -65,6 +65,15 @@ func (p Position) Brief() Sentence { return p.as("music.position-brief.") }
 // Least is the position in as few letters as will do: "3rd".
 func (p Position) Least() Sentence { return p.as("music.position-least.") }
 
+// LeastBegins is Least where it is the first word: "Half".
+func (p Position) LeastBegins() Sentence {
+	s := p.Least()
+	if p == "half" || p == "thumb" {
+		s.Key += ".begins"
+	}
+	return s
+}
+
 // Printed is the position as it is printed over notes: "III", "II–III".
 func (p Position) Printed() Sentence { return p.as("music.position-printed.") }
 
