@@ -22,6 +22,7 @@ import (
 
 	"endpin/cmd/job"
 	"endpin/piece/finding"
+	"endpin/piece/outside"
 	"endpin/piece/words"
 	"endpin/ui"
 	"endpin/ui/desk"
@@ -46,7 +47,7 @@ func run(args []string, out, errOut io.Writer) int {
 		err = open(o, out)
 	}
 	if err != nil {
-		fmt.Fprintf(errOut, "endpin-desk: %s\n", words.Told(err))
+		fmt.Fprintf(errOut, "endpin-desk: %s\n", outside.Line(words.Told(err)))
 		return unusable
 	}
 	return 0

@@ -9,6 +9,7 @@ import (
 
 	"github.com/spf13/pflag"
 
+	"endpin/piece/outside"
 	"endpin/piece/player"
 )
 
@@ -47,7 +48,7 @@ func sure(c *call, what, name string) error {
 	if t == nil {
 		return fmt.Errorf("endpin %s removes %s for good, and nobody is here to be asked: say --yes to mean it", c.line, what)
 	}
-	fmt.Fprintf(t.out, "Remove %s for good? Type %s or y to do it, anything else to leave it: ", what, name)
+	fmt.Fprintf(t.out, "Remove %s for good? Type %s or y to do it, anything else to leave it: ", outside.Line(what), outside.Line(name))
 	said, err := bufio.NewReader(t.in).ReadString('\n')
 	if err != nil {
 		fmt.Fprintln(t.out)

@@ -14,6 +14,7 @@ import (
 
 	"endpin/cmd/job"
 	"endpin/piece/class"
+	"endpin/piece/outside"
 )
 
 var classCommand = command{
@@ -145,14 +146,14 @@ func tellClass(w io.Writer, s *class.Sheet, out string) {
 			missing++
 		}
 	}
-	fmt.Fprintf(w, "%s: %d of %d students heard, %d without a recording.\n", s.Piece, s.HeardOf(), len(s.Students), missing)
+	fmt.Fprintf(w, "%s: %d of %d students heard, %d without a recording.\n", outside.Line(s.Piece), s.HeardOf(), len(s.Students), missing)
 	for i := range s.Students {
 		if st := &s.Students[i]; st.Status == class.NotHeard {
-			fmt.Fprintf(w, "Not heard: %s (%s): %s.\n", st.Name, *st.Recording, strings.TrimSuffix(st.Reason, "."))
+			fmt.Fprintf(w, "Not heard: %s (%s): %s.\n", outside.Line(st.Name), outside.Line(*st.Recording), outside.Line(strings.TrimSuffix(st.Reason, ".")))
 		}
 	}
 	for _, l := range s.LeftOut {
-		fmt.Fprintf(w, "Left out: %s: %s.\n", l.File, l.Reason)
+		fmt.Fprintf(w, "Left out: %s: %s.\n", outside.Line(l.File), outside.Line(l.Reason))
 	}
 	if len(s.Reteach) > 0 {
 		fmt.Fprintln(w, "\nTo teach again:")

@@ -18,6 +18,7 @@ import (
 	"endpin/piece/class"
 	"endpin/piece/diary"
 	"endpin/piece/finding"
+	"endpin/piece/outside"
 	"endpin/piece/words"
 )
 
@@ -185,7 +186,7 @@ func (a *adding) folder(folder string, keep *bool, limit *int64) error {
 		a.say(file, h, added)
 	}
 	for _, l := range leftOut {
-		fmt.Fprintf(a.c.out, "Left out: %s: %s.\n", l.File, strings.TrimSuffix(l.Reason, "."))
+		fmt.Fprintf(a.c.out, "Left out: %s: %s.\n", outside.Line(l.File), outside.Line(strings.TrimSuffix(l.Reason, ".")))
 	}
 	if taken == 0 {
 		return status{notHeard, fmt.Errorf("%s: nothing in it went into the diary", folder)}
@@ -214,13 +215,13 @@ func (a *adding) add(file string, h *finding.Hearing) (diary.Added, error) {
 func (a *adding) say(file string, h *finding.Hearing, added diary.Added) {
 	when := added.At.Format("2 January 2006, 15:04")
 	if added.Already {
-		fmt.Fprintf(a.c.out, "%s is in the diary already, as %s's take of %s. Nothing was added.\n", filepath.Base(file), added.Player, when)
+		fmt.Fprintf(a.c.out, "%s is in the diary already, as %s's take of %s. Nothing was added.\n", outside.Line(filepath.Base(file)), added.Player, when)
 		return
 	}
-	fmt.Fprintf(a.c.out, "Added %s's take of %s: %s, %s, %s heard after a shift.\n", added.Player, when, h.Piece,
+	fmt.Fprintf(a.c.out, "Added %s's take of %s: %s, %s, %s heard after a shift.\n", added.Player, when, outside.Line(h.Piece),
 		counting(len(h.Notes), "note"), counting(len(h.Landings), "landing"))
 	for _, w := range added.Warnings {
-		fmt.Fprintln(a.c.out, w)
+		fmt.Fprintln(a.c.out, outside.Line(w))
 	}
 }
 

@@ -10,6 +10,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"endpin/piece/diary"
+	"endpin/piece/outside"
 )
 
 var diaryTakes = command{
@@ -38,10 +39,10 @@ var diaryTakes = command{
 			if t.Kept {
 				sound = ", sound kept"
 			}
-			fmt.Fprintf(c.out, "%d  %s  %s, %s at %.0f quarter notes a minute, %s%s\n", t.ID, t.At.Format("2006-01-02 15:04 -0700"), plainLine(t.Piece),
+			fmt.Fprintf(c.out, "%d  %s  %s, %s at %.0f quarter notes a minute, %s%s\n", t.ID, t.At.Format("2006-01-02 15:04 -0700"), outside.Line(t.Piece),
 				counting(t.Notes, "note"), t.QPM, counting(t.Findings, "finding"), sound)
 			if t.Warning != "" {
-				fmt.Fprintf(c.out, "  %s\n", t.Warning)
+				fmt.Fprintf(c.out, "  %s\n", outside.Line(t.Warning))
 			}
 		}
 		if len(takes) == 0 {
@@ -63,10 +64,10 @@ var diaryPlayers = command{
 			players, err := d.Players()
 			for _, p := range players {
 				if p.Takes == 0 {
-					fmt.Fprintf(c.out, "%s  no take\n", p.Name)
+					fmt.Fprintf(c.out, "%s  no take\n", outside.Line(p.Name))
 					continue
 				}
-				fmt.Fprintf(c.out, "%s  %s, %s to %s\n", p.Name, counting(p.Takes, "take"), p.First.Format("2 January 2006"), p.Last.Format("2 January 2006"))
+				fmt.Fprintf(c.out, "%s  %s, %s to %s\n", outside.Line(p.Name), counting(p.Takes, "take"), p.First.Format("2 January 2006"), p.Last.Format("2 January 2006"))
 			}
 			return err
 		})
@@ -261,7 +262,7 @@ also out of the good copy. It asks first.`,
 			if t.ID != take {
 				continue // one that is not there needs no question
 			}
-			what := fmt.Sprintf("%s's take of %s, %s", name, t.At.Format("2 January 2006, 15:04"), plainLine(t.Piece))
+			what := fmt.Sprintf("%s's take of %s, %s", name, t.At.Format("2 January 2006, 15:04"), outside.Line(t.Piece))
 			if err := sure(c, what, name); err != nil {
 				return err
 			}

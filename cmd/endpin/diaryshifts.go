@@ -13,6 +13,7 @@ import (
 	"endpin/cmd/job"
 	"endpin/piece/diary"
 	"endpin/piece/outline"
+	"endpin/piece/outside"
 	"endpin/piece/report"
 	"endpin/piece/trend"
 )
@@ -88,9 +89,9 @@ func shiftTable(w io.Writer, what shiftsTold) error {
 	for _, l := range what.Shifts {
 		if l.Piece != head {
 			head = l.Piece
-			fmt.Fprintf(&b, "%s\n", plainLine(head))
+			fmt.Fprintf(&b, "%s\n", outside.Line(head))
 		}
-		fmt.Fprintf(&b, "  measure %s, beat %.4g, %s\n", plainLine(l.Measure), l.Beat, shiftLines(l))
+		fmt.Fprintf(&b, "  measure %s, beat %.4g, %s\n", outside.Line(l.Measure), l.Beat, shiftLines(l))
 	}
 	fmt.Fprintf(&b, "\nOver all pieces\n")
 	for _, l := range what.Kinds {
@@ -143,8 +144,6 @@ func wasCounted(n int, what string) string {
 	}
 	return counting(n, what) + " were"
 }
-
-func plainLine(s string) string { return strings.Join(strings.Fields(s), " ") }
 
 // stringWord names a string of the bass, by its number where it has more.
 func stringWord(n int) string {

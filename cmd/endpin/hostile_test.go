@@ -89,13 +89,18 @@ func TestAPieceTooDeepOrTooLongIsRefusedInBoundedMemory(t *testing.T) {
 		"long.musicxml": {`<score-partwise><part-list/><part id="P1">`, "<measure/>"},
 		"long.abc":      {"X:1\nK:G\n", "[abc"},
 	} {
-		path := kept(t, name, []byte(c.head+strings.Repeat(c.more, 2_000_000)))
+		path := kept(t, name, []byte(c.head+strings.Repeat(c.more, 30<<20/len(c.more))))
 		errOut, status, memory := process(t, "hear", path, "nowhere.wav")
 		assert.Equal(t, unusable, status, name)
 		assert.Regexp(t, oneLine, errOut)
 		assert.Contains(t, errOut, path)
 		assert.Less(t, memory, 600.0*underRace, "%s: MiB", name)
 	}
+	path := kept(t, "title.abc", []byte("X:1\nT:"+strings.Repeat("A", 400_000)+"\nL:1/4\nK:G clef=bass\nG,, A,, B,, C, |]\n"))
+	begun := time.Now()
+	_, status, _ := process(t, "outline", path)
+	assert.Equal(t, heard, status)
+	assert.Less(t, time.Since(begun), 5*time.Second, "it took half a minute")
 }
 
 const tenHours = 36000 // s

@@ -15,6 +15,7 @@ import (
 
 	"github.com/spf13/pflag"
 
+	"endpin/piece/outside"
 	"endpin/piece/words"
 )
 
@@ -63,6 +64,7 @@ func main() { os.Exit(run(os.Args[1:], os.Stdout, os.Stderr)) }
 
 // run does one command and gives the exit status. No panic reaches a user.
 func run(args []string, out, errOut io.Writer) (code int) {
+	out = outside.Terminal(out)
 	defer func() {
 		if p := recover(); p != nil {
 			fmt.Fprintf(errOut, "endpin: a fault of Endpin's own, not of your files: %v. Please report it with the piece and the recording.\n", p)
@@ -149,7 +151,7 @@ func finish(err error, errOut io.Writer) int {
 	if err == nil {
 		return heard
 	}
-	fmt.Fprintln(errOut, "endpin: "+strings.Join(strings.Fields(words.Told(err)), " "))
+	fmt.Fprintln(errOut, "endpin: "+outside.Line(words.Told(err)))
 	var s status
 	if errors.As(err, &s) {
 		return s.code

@@ -1,6 +1,7 @@
 package job
 
 import (
+	"bytes"
 	"encoding/json"
 	"errors"
 	"io"
@@ -8,6 +9,7 @@ import (
 	"os"
 	"path/filepath"
 
+	"endpin/piece/outside"
 	"endpin/piece/wholefile"
 	"endpin/piece/words"
 )
@@ -47,10 +49,15 @@ func fillIn(path string, write func(io.Writer) error) error {
 
 // WriteJSON writes a value as indented JSON, its text as it is.
 func WriteJSON(w io.Writer, v any) error {
-	e := json.NewEncoder(w)
+	var text bytes.Buffer
+	e := json.NewEncoder(&text)
 	e.SetEscapeHTML(false)
 	e.SetIndent("", " ")
-	return e.Encode(v)
+	if err := e.Encode(v); err != nil {
+		return err
+	}
+	_, err := w.Write(outside.JSON(text.Bytes()))
+	return err
 }
 
 // Cause is what went wrong with a file in the user's words, without the path,

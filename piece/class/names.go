@@ -7,6 +7,8 @@ import (
 	"unicode"
 
 	"golang.org/x/text/unicode/norm"
+
+	"endpin/piece/outside"
 )
 
 // What a phone, a mail program or a child adds to a name in a file's name
@@ -32,7 +34,7 @@ func Clean(file, piece string) string {
 	if ext := filepath.Ext(bare); media[strings.ToLower(ext)] {
 		bare = strings.TrimSuffix(bare, ext)
 	}
-	whole := strings.TrimSpace(printable(bare))
+	whole := outside.Line(bare)
 	if machine.MatchString(whole) {
 		return orFile(whole, file)
 	}
@@ -104,16 +106,6 @@ func letters(s string) (n int) {
 		}
 	}
 	return n
-}
-
-// printable leaves out what moves the cursor or turns the writing round.
-func printable(s string) string {
-	return strings.Map(func(r rune) rune {
-		if unicode.IsControl(r) || unicode.In(r, unicode.Cf) {
-			return -1
-		}
-		return r
-	}, s)
 }
 
 // media are extensions of recordings, for telling "take.m4a.mp4" and files that

@@ -11,6 +11,7 @@ import (
 
 	"golang.org/x/text/unicode/norm"
 
+	"endpin/piece/outside"
 	"endpin/piece/words"
 )
 
@@ -43,7 +44,7 @@ func ReadRoster(data []byte) ([]Entry, error) {
 		if err != nil {
 			return nil, words.Fault("class.roster.csv", "err", err)
 		}
-		e := Entry{Name: strings.Join(strings.Fields(norm.NFC.String(printable(row[0]))), " ")}
+		e := Entry{Name: outside.Line(norm.NFC.String(row[0]))}
 		if len(row) > 1 {
 			e.Pattern = strings.TrimSpace(norm.NFC.String(row[1]))
 		}

@@ -14,6 +14,8 @@ import (
 	"path/filepath"
 	"reflect"
 	"strings"
+
+	"endpin/piece/outside"
 )
 
 // What an export is made of.
@@ -28,13 +30,13 @@ const (
 // left out; their number is given.
 func (d *Diary) Export(folder string) (unread int, err error) {
 	if err := os.MkdirAll(folder, 0o700); err != nil {
-		return 0, outside(folder, err)
+		return 0, elsewhere(folder, err)
 	}
 	if there, err := os.ReadDir(folder); err != nil || len(there) > 0 {
 		if err == nil {
 			err = errors.New("is not empty, and nothing is written over: name a new folder")
 		}
-		return 0, outside(folder, err)
+		return 0, elsewhere(folder, err)
 	}
 	tx, err := d.db.BeginTx(context.Background(), &sql.TxOptions{ReadOnly: true}) // one moment of it
 	if err != nil {
@@ -89,13 +91,13 @@ func without(takes map[int64]bool) leftOut {
 func (d *Diary) exporting(folder string, err error) error {
 	var p *fs.PathError
 	if errors.As(err, &p) {
-		return outside(folder, err)
+		return elsewhere(folder, err)
 	}
 	return d.named(err)
 }
 
-// outside names a folder that is not the diary's.
-func outside(folder string, err error) error {
+// elsewhere names a folder that is not the diary's.
+func elsewhere(folder string, err error) error {
 	if err == nil {
 		return nil
 	}
@@ -245,6 +247,9 @@ func cellOf(v reflect.Value) string {
 	if v.Kind() == reflect.Float64 {
 		return plainText(v.Float())
 	}
+	if v.Kind() == reflect.String {
+		return outside.Cell(v.String())
+	}
 	return fmt.Sprint(v.Interface())
 }
 
@@ -272,7 +277,7 @@ func (d *Diary) exportSounds(tx *sql.Tx, to string) error {
 		}
 		in.Close()
 		if err != nil {
-			return outside(to, err)
+			return elsewhere(to, err)
 		}
 	}
 	return nil

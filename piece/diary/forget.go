@@ -128,7 +128,7 @@ func Remove(path string) error {
 	}
 	for _, file := range files {
 		if err := os.Remove(file); err != nil && !errors.Is(err, fs.ErrNotExist) {
-			return outside(file, err)
+			return elsewhere(file, err)
 		}
 	}
 	return nil

@@ -15,6 +15,8 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+
+	"endpin/piece/outside"
 )
 
 // Import reads an export back into a diary that is still empty, whole or not at
@@ -31,7 +33,7 @@ func (d *Diary) Import(folder string) (soundless int, err error) {
 	}
 	info, err := os.Stat(folder)
 	if err != nil {
-		return 0, outside(folder, err)
+		return 0, elsewhere(folder, err)
 	}
 	file := folder
 	if info.IsDir() {
@@ -121,7 +123,7 @@ func (d *Diary) importSounds(tx *sql.Tx, from string) (kept []*keeping, missing 
 func importing(path string, read func(io.Reader) error) error {
 	file, err := os.Open(path)
 	if err != nil {
-		return outside(path, err)
+		return elsewhere(path, err)
 	}
 	defer file.Close()
 	if err := read(bufio.NewReader(file)); err != nil {
@@ -413,7 +415,7 @@ func fromCell(t reflect.Type, text string) (reflect.Value, error) {
 		return v, err
 	}
 	if t.Kind() == reflect.String {
-		v.SetString(text)
+		v.SetString(outside.OfCell(text))
 		return v, nil
 	}
 	return v, json.Unmarshal([]byte(text), v.Addr().Interface())

@@ -99,7 +99,7 @@ func (d *Diary) tidy() (left int, err error) {
 	for _, name := range d.beside() {
 		if _, by, _ := strings.Cut(name, unmade); !atWork(by) {
 			if err := os.Remove(filepath.Join(filepath.Dir(d.path), name)); err != nil {
-				return left, outside(d.path, err)
+				return left, elsewhere(d.path, err)
 			}
 			left++
 		}
@@ -202,7 +202,7 @@ func (d *Diary) clean() error {
 		}
 		err := os.Remove(filepath.Join(filepath.Dir(d.path), name))
 		if err != nil && !errors.Is(err, os.ErrNotExist) {
-			return outside(filepath.Join(filepath.Dir(d.path), name), err)
+			return elsewhere(filepath.Join(filepath.Dir(d.path), name), err)
 		}
 		copied = copied || err == nil && name == filepath.Base(d.goodCopy())
 	}

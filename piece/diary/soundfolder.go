@@ -25,7 +25,7 @@ func openSoundsIn(path string) (*soundFolder, error) {
 		return &soundFolder{path: path}, nil
 	}
 	if err != nil {
-		return nil, outside(path, err)
+		return nil, elsewhere(path, err)
 	}
 	return &soundFolder{path, root}, nil
 }
@@ -61,7 +61,7 @@ func (s *soundFolder) names() ([]string, error) {
 	}
 	files, err := fs.ReadDir(s.root.FS(), ".")
 	if err != nil {
-		return nil, outside(s.path, err)
+		return nil, elsewhere(s.path, err)
 	}
 	names := make([]string, len(files))
 	for i, f := range files {
@@ -94,7 +94,7 @@ func (s *soundFolder) holds(name, sound string) bool {
 
 func (s *soundFolder) remove(name string) error {
 	if err := s.root.Remove(name); err != nil && !errors.Is(err, fs.ErrNotExist) {
-		return outside(s.path, err)
+		return elsewhere(s.path, err)
 	}
 	return nil
 }

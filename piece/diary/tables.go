@@ -8,6 +8,8 @@ import (
 	"reflect"
 	"strconv"
 	"strings"
+
+	"endpin/piece/outside"
 )
 
 // tables are those of a diary, each after the ones that it refers to.
@@ -163,14 +165,14 @@ func plainText(v any) string {
 	case []byte:
 		return base64.StdEncoding.EncodeToString(v)
 	}
-	return fmt.Sprint(v)
+	return outside.Cell(fmt.Sprint(v))
 }
 
 // valueOf reads a cell back.
 func valueOf(c column, text string) (any, error) {
 	switch c.kind {
 	case "TEXT":
-		return text, nil
+		return outside.OfCell(text), nil
 	case "BLOB":
 		return base64.StdEncoding.DecodeString(text)
 	}

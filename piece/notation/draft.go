@@ -6,6 +6,7 @@ import (
 	"strconv"
 
 	"endpin/piece"
+	"endpin/piece/outside"
 )
 
 // draft is a part as the file has it, before one voice of it is chosen.
@@ -56,6 +57,9 @@ type pizzEvent struct {
 	on bool
 }
 
+// maxTitle is how many characters of a title, a composer or a part's name are read.
+const maxTitle = 300
+
 // finish chooses the voice, sets the marks and settles the sounding pitch.
 func (d *draft) finish(as supposed) (*piece.Piece, error) {
 	main := d.mainVoice()
@@ -80,7 +84,7 @@ func (d *draft) finish(as supposed) (*piece.Piece, error) {
 		}
 	}
 	joinSlurs(line)
-	p := &piece.Piece{Title: d.title, Composer: d.composer, Part: d.part.name}
+	p := &piece.Piece{Title: outside.Short(d.title, maxTitle), Composer: outside.Short(d.composer, maxTitle), Part: outside.Short(d.part.name, maxTitle)}
 	if err := d.sound(p, line, as); err != nil {
 		return nil, err
 	}

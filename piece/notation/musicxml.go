@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"endpin/piece"
+	"endpin/piece/outside"
 )
 
 // readMusicXML reads a partwise or timewise score in one pass, or in two where
@@ -16,6 +17,9 @@ func readMusicXML(text []byte, o options) (*draft, error) {
 	sc := score{text: asDeclared(text)}
 	if longTag(sc.text) {
 		return nil, errors.New("a tag in it never ends: export the piece again")
+	}
+	if tooDeep(sc.text) {
+		return nil, errors.New("elements nested too deeply: export the piece again")
 	}
 	if err := sc.scan(nil, nil); err != nil {
 		return nil, err
@@ -226,13 +230,7 @@ func partOf(sp *element) part {
 }
 
 // short keeps a word from the file short enough for one line.
-func short(s string) string {
-	const most = 40
-	if r := []rune(s); len(r) > most {
-		return string(r[:most]) + "…"
-	}
-	return s
-}
+func short(s string) string { return outside.Short(s, 40) }
 
 // maxPrinted is the most measures that a piece may print.
 const maxPrinted = piece.MaxPlayed

@@ -82,8 +82,11 @@ func rootfile(container []byte) (string, error) {
 	if err != nil {
 		return "", err
 	}
+	if longTag(text) || tooDeep(text) {
+		return "", errors.New("its container is damaged: export it again")
+	}
 	tree, err := parseXML(text)
-	if err != nil || longTag(text) {
+	if err != nil {
 		return "", errors.New("its container is damaged: export it again")
 	}
 	for _, f := range tree.child("rootfiles").all("rootfile") {

@@ -164,6 +164,37 @@ func longTag(text []byte) bool {
 	}
 }
 
+// deepest is how deep elements may lie in each other before the decoder, which
+// remembers all that are open, is given them. Tags in comments are counted too.
+const deepest = 10000
+
+// tooDeep finds elements in each other as only an attack would write them.
+func tooDeep(text []byte) bool {
+	for depth, rest := 0, text; ; {
+		from := bytes.IndexByte(rest, '<')
+		if from < 0 || from+1 >= len(rest) {
+			return false
+		}
+		if rest = rest[from+1:]; rest[0] == '!' || rest[0] == '?' {
+			continue
+		}
+		end := bytes.IndexByte(rest, '>')
+		if end < 1 {
+			return false
+		}
+		switch {
+		case rest[end-1] == '/':
+		case rest[0] == '/':
+			depth = max(0, depth-1)
+		default:
+			if depth++; depth > deepest {
+				return true
+			}
+		}
+		rest = rest[end:]
+	}
+}
+
 // parseXML reads a whole small document.
 func parseXML(text []byte) (*element, error) {
 	d := newDecoder(text)

@@ -7,6 +7,8 @@ import (
 	"unicode"
 
 	"golang.org/x/text/unicode/norm"
+
+	"endpin/piece/outside"
 )
 
 // longest is how long a name may be, bytes.
@@ -22,11 +24,14 @@ func Name(typed string) (string, error) {
 	}
 	for _, r := range name {
 		if unicode.IsControl(r) {
-			return "", fmt.Errorf("the name %q: leave out what does not print", name)
+			return "", fmt.Errorf("the name %.80q: leave out what does not print", name)
 		}
 	}
 	if len(name) > longest {
 		return "", errors.New("the player's name is too long: write a shorter one")
+	}
+	if name = outside.Line(name); name == "" {
+		return "", errors.New("a player needs a name that prints")
 	}
 	return name, nil
 }

@@ -12,7 +12,6 @@ import (
 	"slices"
 	"sort"
 	"strconv"
-	"strings"
 
 	"endpin/dsp"
 	"endpin/piece"
@@ -20,6 +19,7 @@ import (
 	"endpin/piece/engraving"
 	"endpin/piece/finding"
 	"endpin/piece/outline"
+	"endpin/piece/outside"
 	"endpin/piece/practice"
 	"endpin/piece/words"
 )
@@ -448,7 +448,7 @@ func ClassCSV(w io.Writer, s *class.Sheet) error {
 		if st.Recording != nil {
 			recording = *st.Recording
 		}
-		head := []string{guarded(st.Name), guarded(recording), string(st.Status), guarded(st.Reason)}
+		head := []string{outside.Cell(st.Name), outside.Cell(recording), string(st.Status), outside.Cell(st.Reason)}
 		if len(st.Findings) == 0 {
 			_ = out.Write(append(head, make([]string, 10)...))
 		}
@@ -460,8 +460,8 @@ func ClassCSV(w io.Writer, s *class.Sheet) error {
 					first = strconv.Itoa(n + 1)
 				}
 			}
-			_ = out.Write(append(head[:4:4], guarded(f.Measure), guarded(f.ToMeasure), strconv.Itoa(f.Pass), plain(f.Beat), string(f.Kind), plain(f.Value),
-				string(f.Trust), plain(f.At), first, guarded(f.Text)))
+			_ = out.Write(append(head[:4:4], outside.Cell(f.Measure), outside.Cell(f.ToMeasure), strconv.Itoa(f.Pass), plain(f.Beat), string(f.Kind), plain(f.Value),
+				string(f.Trust), plain(f.At), first, outside.Cell(f.Text)))
 		}
 	}
 	out.Flush()
@@ -469,12 +469,3 @@ func ClassCSV(w io.Writer, s *class.Sheet) error {
 }
 
 func plain(x float64) string { return strconv.FormatFloat(x, 'f', -1, 64) }
-
-// guarded keeps a spreadsheet from taking a text for a formula: an apostrophe
-// before what begins like one (OWASP, "CSV Injection").
-func guarded(s string) string {
-	if s != "" && strings.ContainsRune("=+-@\t\r\n＝＋－＠", []rune(s)[0]) {
-		return "'" + s
-	}
-	return s
-}

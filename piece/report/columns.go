@@ -3,28 +3,17 @@ package report
 import (
 	"slices"
 	"strings"
-	"unicode"
 
 	"github.com/rivo/uniseg"
+
+	"endpin/piece/outside"
 )
 
 // wide counts the columns that a text takes on a terminal.
 func wide(s string) int { return uniseg.StringWidth(s) }
 
-// clean makes text from a file fit to stand in a line: nothing that moves the
-// cursor, turns the writing direction round or breaks the line.
-func clean(s string) string {
-	s = strings.Map(func(r rune) rune {
-		switch {
-		case unicode.IsSpace(r):
-			return ' '
-		case unicode.IsControl(r), r == unicode.ReplacementChar, r >= 0x202A && r <= 0x202E, r >= 0x2066 && r <= 0x2069:
-			return -1
-		}
-		return r
-	}, s)
-	return strings.Join(strings.Fields(s), " ")
-}
+// clean makes text from a file fit to stand in a line.
+func clean(s string) string { return outside.Line(s) }
 
 // wrap breaks text into lines of at most so many columns, between words where
 // it can and inside a word that is longer than a line.
@@ -33,16 +22,18 @@ func wrap(text string, columns int) []string {
 	var lines []string
 	line := ""
 	for _, word := range strings.Fields(text) {
-		if line != "" && wide(line)+1+wide(word) <= columns {
+		if line != "" && len(word) <= 8*columns && wide(line)+1+wide(word) <= columns {
 			line += " " + word
 			continue
 		}
 		if line != "" {
 			lines = append(lines, line)
 		}
-		line = word
-		for wide(line) > columns {
+		for line = word; ; {
 			head, tail := split(line, columns)
+			if line = head; tail == "" {
+				break
+			}
 			lines = append(lines, head)
 			line = tail
 		}
