@@ -6,6 +6,7 @@ import (
 
 	"fyne.io/fyne/v2"
 	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
 
 	"endpin/piece/finding"
 )
@@ -52,4 +53,63 @@ func TestHeldShortIsABarThatEndsBeforeItsLine(t *testing.T) {
 	assert.False(t, ink(12, 20), "and is hollow where it is not sure")
 	assert.False(t, ink(26, 20), "it ends")
 	assert.True(t, ink(32, 20) && ink(32, 5) && ink(32, 35), "before the line")
+}
+
+// Every kind of finding is told by a form of its own shape on the desk as on paper.
+func TestEveryKindOfFindingHasItsForm(t *testing.T) {
+	white := color.NRGBA{R: 255, G: 255, B: 255, A: 255}
+	const side = 48
+	drawn := func(form Form, hollow bool) (k *Picture, inked int) {
+		k = OfPixels(side, side, side)
+		k.Block(0, 0, side, side, white)
+		k.Shape(form, side/2, side/2, 0.45*side, hollow, black, white)
+		for i := 0; i < len(k.to.Pix); i += 4 {
+			inked += 255 - int(k.to.Pix[i])
+		}
+		return k, inked / 255
+	}
+	shapes := map[finding.Shape]*Picture{}
+	for _, kind := range finding.Kinds() {
+		shape := kind.Row().Shape
+		form, ok := forms[shape]
+		require.True(t, ok, "%s: nothing draws %q here", kind, shape)
+		for _, outline := range form.Filled() {
+			assert.Positive(t, area(outline), "%s goes round another way than the others", shape)
+		}
+		for _, hollow := range []bool{false, true} {
+			for _, hole := range form.Cut(hollow) {
+				assert.Negative(t, area(hole), "%s: a hole goes round as what it is cut out of", shape)
+			}
+		}
+		picture, full := drawn(Of(kind), false)
+		_, hollow := drawn(Of(kind), true)
+		assert.Greater(t, full, side*side/20, "%s is seen", shape)
+		if kind == finding.NotSure {
+			assert.Equal(t, full, hollow, "it says so by itself")
+		} else {
+			assert.Less(t, hollow, full*4/5, "%s: hollow where it is not sure", shape)
+			assert.Greater(t, hollow, full/5, shape)
+		}
+		shapes[shape] = picture
+	}
+	for a, x := range shapes {
+		for b, y := range shapes {
+			unlike := 0
+			for i := 0; i < len(x.to.Pix); i += 4 {
+				if max(x.to.Pix[i], y.to.Pix[i])-min(x.to.Pix[i], y.to.Pix[i]) > 127 {
+					unlike++
+				}
+			}
+			assert.True(t, a == b || unlike > side*side/20, "%s and %s look alike", a, b)
+		}
+	}
+}
+
+// area is what an outline encloses, negative where it goes round the other way.
+func area(outline []fyne.Position) (twice float32) {
+	for i, p := range outline {
+		q := outline[(i+1)%len(outline)]
+		twice += p.X*q.Y - q.X*p.Y
+	}
+	return twice
 }

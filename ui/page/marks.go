@@ -5,8 +5,6 @@ import (
 	"slices"
 	"strings"
 
-	"fyne.io/fyne/v2"
-
 	"endpin/dsp"
 	"endpin/piece"
 	"endpin/piece/engraving"
@@ -163,8 +161,8 @@ func wrap(s string, w float64) []string {
 func (p *pen) shape(m Mark, x, y float64, c color.Color) {
 	r := shapeSize / 2
 	form := ink.Of(m.Kind)
-	outline := func(all []fyne.Position) {
-		for i, q := range all {
+	for _, outline := range slices.Concat(form.Filled(), form.Cut(m.Fair)) {
+		for i, q := range outline {
 			a := p.at(x+float64(q.X)*r, y+float64(q.Y)*r)
 			if i == 0 {
 				p.moveTo(a)
@@ -172,15 +170,6 @@ func (p *pen) shape(m Mark, x, y float64, c color.Color) {
 				p.lineTo(a)
 			}
 		}
-	}
-	for _, body := range form.Bodies {
-		outline(body)
-		if m.Fair {
-			outline(ink.Hole(body))
-		}
-	}
-	for _, stroke := range form.Strokes {
-		outline(stroke)
 	}
 	p.fill(c)
 }
