@@ -2,11 +2,13 @@ package ui
 
 import (
 	"fmt"
+	"strings"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
 	"fyne.io/fyne/v2/widget"
 
+	"endpin/piece/words"
 	"endpin/ui/desk"
 	"endpin/ui/fit"
 	"endpin/ui/ink"
@@ -39,7 +41,7 @@ func newBar(w *Window) *bar {
 	d := w.desk
 	b := &bar{desk: d, level: level.New()}
 	free := w.win.Canvas().Unfocus // so that keys are keys again
-	b.start = widget.NewButton("Start", func() { d.StartStop(); free() })
+	b.start = widget.NewButton(words.Say("window.bar.start"), func() { d.StartStop(); free() })
 	b.start.Importance = widget.HighImportance
 	ways := container.NewHBox()
 	for i, way := range desk.Ways {
@@ -47,7 +49,12 @@ func newBar(w *Window) *bar {
 		b.ways = append(b.ways, button)
 		ways.Add(button)
 	}
-	b.measures = prose.NewEntry(func(s string) bool { return d.TypeRange(s) == nil })
+	b.measures = prose.NewEntry(func(s string) bool {
+		if strings.EqualFold(strings.TrimSpace(s), words.Say("window.bar.all")) {
+			s = ""
+		}
+		return d.TypeRange(s) == nil
+	})
 	b.tempo = prose.NewEntry(func(s string) bool { return d.TypeQPM(s) == nil })
 	b.sounding = container.NewHBox(fit.Gap(10))
 	for _, s := range desk.AllSounds {
@@ -57,18 +64,18 @@ func newBar(w *Window) *bar {
 	}
 	minus := widget.NewButton("−", func() { d.SetQPM(d.Work.QPM - 1) })
 	plus := widget.NewButton("+", func() { d.SetQPM(d.Work.QPM + 1) })
-	tap := widget.NewButton("Tap", d.Tap)
-	whole := widget.NewButton("All", func() { d.SetRange(0, len(d.Score.Piece.Measures)-1) })
-	takes := w.columns.button("Takes", w.side.Box)
-	plan := w.columns.button("Plan", w.plan.box)
-	open := widget.NewButton("Open recording", w.open)
+	tap := widget.NewButton(words.Say("window.bar.tap"), d.Tap)
+	whole := widget.NewButton(words.Say("window.bar.whole"), func() { d.SetRange(0, len(d.Score.Piece.Measures)-1) })
+	takes := w.columns.button(words.Say("window.bar.takes"), w.side.Box)
+	plan := w.columns.button(words.Say("window.bar.plan"), w.plan.box)
+	open := widget.NewButton(words.Say("window.bar.open"), w.open)
 	for _, quiet := range []*widget.Button{whole, tap, takes, plan, open} {
 		quiet.Importance = widget.LowImportance
 	}
 	first := container.NewBorder(nil, nil, ways, container.NewHBox(plan, takes, open))
 	second := container.NewBorder(nil, nil, container.NewHBox(
-		widget.NewLabel("Measures"), fit.Wide(b.measures, 96), whole, fit.Gap(10),
-		widget.NewLabel("Tempo ♩ ="), minus, fit.Wide(b.tempo, 72), plus, tap,
+		widget.NewLabel(words.Say("window.bar.measures")), fit.Wide(b.measures, 96), whole, fit.Gap(10),
+		widget.NewLabel(words.Say("window.bar.tempo")), minus, fit.Wide(b.tempo, 72), plus, tap,
 		b.sounding), b.level.Box)
 	large := container.NewThemeOverride(b.start, larger{startText})
 	b.box = container.NewPadded(container.NewBorder(nil, nil, container.NewHBox(fit.Across(large, startWidth), fit.Gap(6)), nil,
@@ -78,9 +85,9 @@ func newBar(w *Window) *bar {
 
 func (b *bar) refresh() {
 	d := b.desk
-	text := "Start"
+	text := words.Say("window.bar.start")
 	if d.Going() {
-		text = "Stop"
+		text = words.Say("window.bar.stop")
 	}
 	if b.start.Text != text {
 		b.start.SetText(text)
@@ -104,7 +111,7 @@ func (b *bar) refresh() {
 	}
 	measures := d.Range()
 	if d.Score.Whole(d.Work.First, d.Work.Last) {
-		measures = "all"
+		measures = words.Say("window.bar.all")
 	}
 	set(b.measures, measures)
 	set(b.tempo, fmt.Sprintf("%.4g", d.Work.QPM))

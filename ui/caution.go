@@ -3,15 +3,16 @@ package ui
 import (
 	"fyne.io/fyne/v2/dialog"
 
+	"endpin/piece/words"
 	"endpin/ui/desk"
 	"endpin/ui/prose"
 )
 
 // caution is shown once, on the first day. However it is left, it was read.
 func (w *Window) caution() {
-	text := prose.Large("Rest when it hurts, and mind the volume in headphones.\nWhere the desk and your teacher differ, your teacher’s ear decides.")
+	text := prose.Large(words.Say("window.caution"))
 	text.Wrapping = 0
-	c := dialog.NewCustom("Before you begin", "I have read it", text, w.win)
+	c := dialog.NewCustom(words.Say("window.caution.title"), words.Say("window.caution.read"), text, w.win)
 	c.SetOnClosed(w.cautionRead)
 	w.left = w.cautionRead
 	c.Show()

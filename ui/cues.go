@@ -10,6 +10,7 @@ import (
 	"fyne.io/fyne/v2/widget"
 
 	"endpin/piece"
+	"endpin/piece/words"
 	"endpin/ui/desk"
 	"endpin/ui/fit"
 	"endpin/ui/ink"
@@ -29,7 +30,7 @@ type cues struct {
 }
 
 func newCues(w *Window) *cues {
-	c := &cues{w: w, now: newCueView("now"), next: newCueView("next"), ahead: canvas.NewText("", nil), supposed: canvas.NewText("", nil)}
+	c := &cues{w: w, now: newCueView(words.Say("window.cue.now")), next: newCueView(words.Say("window.cue.next")), ahead: canvas.NewText("", nil), supposed: canvas.NewText("", nil)}
 	c.ahead.TextStyle.Bold = true
 	c.supposed.Alignment = fyne.TextAlignTrailing
 	c.box = container.NewVBox(widget.NewSeparator(), container.New(cueRow{c}, c.now.box, c.next.box),
@@ -65,28 +66,29 @@ func (c *cues) refresh() {
 		return
 	}
 	k := ink.Look{Dark: c.w.desk.Settings.Dark}.Colours()
-	c.now.show(x.Now, "rest", k)
-	c.next.show(x.Next, "the end", k)
+	c.now.show(x.Now, words.Say("window.cue.rest"), k)
+	c.next.show(x.Next, words.Say("window.cue.end"), k)
 	if x.Now == nil && x.Counting {
-		c.now.show(nil, "get ready", k)
+		c.now.show(nil, words.Say("window.cue.ready"), k)
 	}
 	ahead := ""
 	if x.Ahead != nil {
-		ahead = "then " + shiftWords(x.Ahead)
+		ahead = shiftTo("window.cue.then", x.Ahead)
 	}
 	prose.Write(c.ahead, ahead, k.Ink)
 	supposed := ""
 	if x.Supposed {
-		supposed = "The page has no bow marks here: these bows are supposed."
+		supposed = words.Say("window.cue.supposed")
 	}
 	prose.Write(c.supposed, supposed, k.Soft)
 }
 
-func shiftWords(c *desk.Cue) string {
+// shiftTo says where the hand goes for a cue, or perhaps goes.
+func shiftTo(key string, c *desk.Cue) string {
 	if c.Perhaps {
-		return "perhaps a shift to " + c.Shift
+		key += ".perhaps"
 	}
-	return "shift to " + c.Shift
+	return words.Say(key, "place", c.Shift)
 }
 
 // cueView is one cue: its bow, its finger, and in words the string and the place.
@@ -141,21 +143,23 @@ func (v *cueView) show(c *desk.Cue, otherwise string, k ink.Colours) {
 	}
 	prose.Write(v.finger, finger, k.Ink)
 	str := ""
-	if c.String != "" {
-		str = c.String + " string"
-	}
-	if c.Pizz {
-		str += ", pizz."
+	switch {
+	case c.Pizz && c.String == "":
+		str = words.Say("window.cue.pizz")
+	case c.Pizz:
+		str = words.Say("window.cue.string.pizz", "string", c.String)
+	case c.String != "":
+		str = words.Say("window.cue.string", "string", c.String)
 	}
 	prose.Write(v.str, str, k.Ink)
 	place := c.Position
 	switch {
 	case c.Open:
-		place = "open"
+		place = words.Say("window.cue.open")
 	case c.Harmonic:
-		place = "harmonic"
+		place = words.Say("window.cue.harmonic")
 	case c.Shift != "":
-		place = shiftWords(c)
+		place = shiftTo("window.cue.shift", c)
 	}
 	prose.Write(v.place, place, k.Ink)
 	if heavy := c.Shift != ""; v.place.TextStyle.Bold != heavy {

@@ -58,7 +58,7 @@ func TestARecordingIsOpenedByDroppingIt(t *testing.T) {
 	assert.True(t, w.class.Box().Visible(), "a folder is a class")
 	drop(w, mine)
 	require.True(t, d.Judging)
-	assert.True(t, uitest.Reads(win, "Hearing Lesson three.m4a "), "with its progress")
+	assert.True(t, uitest.Reads(win, "Hearing Lesson three.m4a"), "with its progress")
 	pump(t, posted, func() bool { return !d.Judging })
 	require.NotNil(t, d.Shown)
 	uitest.Press(t, win, "Takes")

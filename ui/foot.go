@@ -1,13 +1,12 @@
 package ui
 
 import (
-	"fmt"
-
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
 	"fyne.io/fyne/v2/layout"
 	"fyne.io/fyne/v2/widget"
 
+	"endpin/piece/words"
 	"endpin/ui/desk"
 	"endpin/ui/fit"
 )
@@ -26,7 +25,7 @@ func newFoot(d *desk.Desk) *foot {
 	f := &foot{desk: d, hearing: widget.NewLabel(""), bar: widget.NewProgressBar(), offer: container.NewHBox()}
 	f.bar.TextFormatter = func() string { return "" } // its length tells it
 	thin := container.NewVBox(layout.NewSpacer(), fit.Tall(f.bar, 10), layout.NewSpacer())
-	f.progress = container.NewBorder(nil, nil, f.hearing, container.NewHBox(fit.Gap(10), widget.NewButton("Cancel", d.Cancel), fit.Gap(6)), thin)
+	f.progress = container.NewBorder(nil, nil, f.hearing, container.NewHBox(fit.Gap(10), widget.NewButton(words.Say("window.foot.cancel"), d.Cancel), fit.Gap(6)), thin)
 	f.progress.Hide()
 	f.offer.Hide()
 	return f
@@ -36,7 +35,7 @@ func (f *foot) refresh() {
 	d := f.desk
 	fit.Hide(f.progress, !d.Judging)
 	if d.Judging {
-		if text := "Hearing " + d.HearingOf() + " "; f.hearing.Text != text {
+		if text := words.Say("window.foot.hearing", "what", d.HearingOf()); f.hearing.Text != text {
 			f.hearing.SetText(text)
 		}
 		if at := max(0, d.Heard); at != f.bar.Value {
@@ -49,8 +48,8 @@ func (f *foot) refresh() {
 		return
 	}
 	if len(f.offer.Objects) == 0 {
-		f.offer.Add(widget.NewLabel(fmt.Sprintf("A take of %s was cut off after %.0f seconds. All of it is here.", t.Made.Format("2 January, 15:04"), t.Seconds)))
-		f.offer.Add(widget.NewButton("Hear it", func() { d.Again(t) }))
+		f.offer.Add(widget.NewLabel(words.ManyOf("window.foot.cut-off", words.Whole(t.Seconds), "when", words.DayOfYear(t.Made).WithHour()).String()))
+		f.offer.Add(widget.NewButton(words.Say("window.foot.hear"), func() { d.Again(t) }))
 	}
 	fit.Hide(f.offer, false)
 }

@@ -1,7 +1,6 @@
 package ui
 
 import (
-	"fmt"
 	"os"
 	"path/filepath"
 
@@ -10,6 +9,7 @@ import (
 	"fyne.io/fyne/v2/storage"
 
 	"endpin/piece/class"
+	"endpin/piece/words"
 	"endpin/ui/classroom"
 )
 
@@ -24,7 +24,7 @@ func (w *Window) open() {
 	d := dialog.NewFileOpen(func(f fyne.URIReadCloser, err error) {
 		switch {
 		case err != nil:
-			w.desk.Say(fmt.Sprintf("The recording cannot be opened: %v.", err))
+			w.desk.Say(words.Say("window.open.cannot", "err", err))
 		case f != nil:
 			f.Close()
 			w.take(f.URI().Path())
@@ -32,8 +32,8 @@ func (w *Window) open() {
 	}, w.win)
 	d.SetFilter(recordings{})
 	d.SetView(dialog.ListView) // names in full
-	d.SetTitleText("Open a recording")
-	d.SetConfirmText("Hear it")
+	d.SetTitleText(words.Say("window.open.title"))
+	d.SetConfirmText(words.Say("window.open.hear"))
 	if folder := w.from; folder != "" {
 		if place, err := storage.ListerForURI(storage.NewFileURI(folder)); err == nil {
 			d.SetLocation(place)
@@ -54,9 +54,9 @@ func (w *Window) dropped(_ fyne.Position, uris []fyne.URI) {
 	}
 	switch {
 	case len(paths) == 0:
-		w.desk.Say("What was dropped is not a file: drop a recording that lies on this computer.")
+		w.desk.Say(words.Say("window.drop.no-file"))
 	case len(paths) > 1:
-		w.desk.Say(fmt.Sprintf("%d files were dropped: drop one recording, or one folder, at a time.", len(paths)))
+		w.desk.Say(words.Many("window.drop.several", len(paths)).String())
 	case w.forClass(paths[0]):
 		w.tabs.bring(w.class)
 		w.class.Drop(paths[0])

@@ -8,6 +8,7 @@ import (
 	"fyne.io/fyne/v2/container"
 	"fyne.io/fyne/v2/widget"
 
+	"endpin/piece/words"
 	"endpin/ui/desk"
 	"endpin/ui/fit"
 	"endpin/ui/ink"
@@ -37,7 +38,7 @@ func newPedals(d *desk.Desk, progress fyne.CanvasObject) *pedals {
 	p.now.TextStyle.Bold = true
 	p.said = prose.Wrapped("")
 	p.said.TextStyle.Bold = true
-	p.row = container.NewBorder(nil, nil, nil, container.NewHBox(p.now, p.next, fit.Gap(10)),
+	p.row = container.NewBorder(nil, nil, nil, container.NewHBox(p.now, fit.Gap(4), p.next, fit.Gap(10)),
 		container.NewStack(container.NewHBox(fit.Gap(8), p.left), container.New(twoLines{}, p.said)))
 	p.box = container.NewStack(fit.Space(twoLinesTall), p.row, progress)
 	return p
@@ -51,11 +52,11 @@ func (p *pedals) refresh() {
 	fit.Hide(p.left, d.Message != "")
 	c := ink.Look{Dark: d.Settings.Dark}.Colours()
 	left, bold := d.Work.Way.About(), false
-	now, next := "Pedal ▸ or Space: stop", ""
+	now, next := words.Say("window.pedal.stop"), ""
 	if !d.Going() {
 		all := d.Between()
-		now = "Pedal ▸  " + all[d.At()].Name
-		next = "   Pedal ◂  go on to “" + all[(d.At()+1)%len(all)].Name + "”"
+		now = words.Say("window.pedal.do", "deed", all[d.At()].Name)
+		next = words.Say("window.pedal.go-on", "deed", all[(d.At()+1)%len(all)].Name)
 	} else if left = ""; d.Loud.Say != "" {
 		left, bold = d.Loud.Say, true
 	}

@@ -1,14 +1,13 @@
 package ui
 
 import (
-	"fmt"
-
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
 	"fyne.io/fyne/v2/widget"
 
 	"endpin/piece/practice"
 	"endpin/piece/report"
+	"endpin/piece/words"
 	"endpin/ui/desk"
 	"endpin/ui/fit"
 	"endpin/ui/prose"
@@ -28,12 +27,19 @@ type plan struct {
 
 const planWidth = 470
 
+// sittings are how long a sitting may be, minutes.
+var sittings = []int{10, 20, 30}
+
 func newPlan(w *Window) *plan {
 	p := &plan{w: w, items: container.NewVBox()}
-	p.minutes = widget.NewSelect([]string{"10 minutes", "20 minutes", "30 minutes"}, nil)
+	var minutes []string
+	for _, n := range sittings {
+		minutes = append(minutes, words.Many("window.plan.minutes", n).String())
+	}
+	p.minutes = widget.NewSelect(minutes, nil)
 	p.minutes.SetSelectedIndex(1)
 	p.minutes.OnChanged = func(string) { p.list() }
-	p.box = fit.Column(container.NewVScroll(fit.ClearOfBar(container.NewVBox(prose.Heading("A sitting of"), p.minutes, p.items))), planWidth)
+	p.box = fit.Column(container.NewVScroll(fit.ClearOfBar(container.NewVBox(prose.Heading(words.Say("window.plan.sitting")), p.minutes, p.items))), planWidth)
 	return p
 }
 
@@ -48,7 +54,7 @@ func (p *plan) refresh() {
 func (p *plan) list() {
 	p.of, p.aside = p.w.desk.Shown, takes.SetAside(p.w.desk)
 	p.items.RemoveAll()
-	sitting, err := p.w.desk.PracticePlan(10 * (p.minutes.SelectedIndex() + 1))
+	sitting, err := p.w.desk.PracticePlan(sittings[p.minutes.SelectedIndex()])
 	if err != nil {
 		p.items.Add(prose.Wrapped(err.Error()))
 		return
@@ -67,19 +73,19 @@ func (p *plan) list() {
 
 func (p *plan) item(it practice.Item) fyne.CanvasObject {
 	if it.Work == practice.Rest {
-		l := widget.NewLabel(fmt.Sprintf("%.0f min  ·  rest", it.Minutes))
+		l := widget.NewLabel(words.Say("window.plan.rest", "minutes", words.Whole(it.Minutes)))
 		l.TextStyle.Bold = true
 		return l
 	}
-	measures := "measure " + it.Measures[0]
+	measures := words.Of("window.plan.measure", "n", it.Measures[0])
 	if it.Measures[1] != it.Measures[0] {
-		measures = "measures " + it.Measures[0] + "–" + it.Measures[1]
+		measures = words.Of("window.plan.measures", "from", it.Measures[0], "to", it.Measures[1])
 	}
-	tempo := fmt.Sprintf("♩ = %.0f", it.TempoFrom)
+	tempo := words.Of("window.plan.tempo", "qpm", words.Whole(it.TempoFrom))
 	if it.TempoTo != it.TempoFrom {
-		tempo += fmt.Sprintf(" to %.0f", it.TempoTo)
+		tempo = words.Of("window.plan.tempo.rising", "from", words.Whole(it.TempoFrom), "to", words.Whole(it.TempoTo))
 	}
-	b := widget.NewButton(fmt.Sprintf("%.0f min  ·  %s  ·  %s  ·  %s", it.Minutes, report.WorkWords(it.Work), measures, tempo),
+	b := widget.NewButton(words.Say("window.plan.item", "minutes", words.Whole(it.Minutes), "work", report.WorkWords(it.Work), "measures", measures, "tempo", tempo),
 		func() { p.w.desk.TakeUp(it) })
 	b.Alignment = widget.ButtonAlignLeading
 	return b

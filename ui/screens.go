@@ -5,6 +5,7 @@ import (
 	"fyne.io/fyne/v2/container"
 	"fyne.io/fyne/v2/widget"
 
+	"endpin/piece/words"
 	"endpin/ui/fit"
 )
 
@@ -104,7 +105,7 @@ func (t *tabs) key(k fyne.KeyName) bool {
 // pageScreen is the page with what belongs to it. It is refreshed by the window.
 type pageScreen struct{ w *Window }
 
-func (p *pageScreen) Name() string           { return "Page" }
+func (p *pageScreen) Name() string           { return words.Say("window.screen.page") }
 func (p *pageScreen) Box() fyne.CanvasObject { return p.w.desktop }
 func (p *pageScreen) Enter()                 {}
 func (p *pageScreen) Leave()                 {}

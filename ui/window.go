@@ -9,6 +9,7 @@ import (
 	"fyne.io/fyne/v2/widget"
 
 	"endpin/piece/finding"
+	"endpin/piece/words"
 	"endpin/ui/classroom"
 	"endpin/ui/closer"
 	"endpin/ui/desk"
@@ -57,6 +58,7 @@ var spaces = [desk.Sizes]float32{9, 12.5, 22}
 
 // New sets a desk out in a window. quiet leaves out the caution of the first day.
 func New(d *desk.Desk, win fyne.Window, quiet bool) *Window {
+	speak()
 	w := &Window{desk: d, win: win, marked: -1}
 	look := ink.Look{Dark: d.Settings.Dark}
 	c := look.Colours()
@@ -220,34 +222,34 @@ func (w *Window) say() string {
 	d, l := w.desk, w.desk.Live
 	switch {
 	case d.Judging:
-		return "Hearing the take …"
+		return words.Say("window.head.hearing")
 	case !d.Running && d.Work.Way == desk.BringUp && (d.Shown == nil || !d.Shown.Take.Elsewhere()):
 		return d.Steps.Say()
 	case !d.Running && d.Shown != nil:
-		return takes.Name(d.Shown.Take) + ": " + d.Shown.Take.Found
+		return words.Say("window.head.shown", "take", takes.Name(d.Shown.Take), "found", d.Shown.Take.Found)
 	case !d.Running:
 		return ""
 	case l.First:
-		return w.round("Listen")
+		return w.round(words.Of("window.head.listen"))
 	case d.Work.Way == desk.Echo:
-		return w.round("Your turn")
+		return w.round(words.Of("window.head.your-turn"))
 	case l.Phase == desk.Counting:
-		return "Count-in"
+		return words.Say("window.head.count-in")
 	case d.Work.Way == desk.BowSilently:
-		return "The microphone is off"
+		return words.Say("window.head.silent")
 	case !l.Heard:
-		return "Listening for you"
+		return words.Say("window.head.listening-for-you")
 	}
-	return "Listening"
+	return words.Say("window.head.listening")
 }
 
 // round says whose turn it is in an echo, and what the last one came to.
-func (w *Window) round(turn string) string {
+func (w *Window) round(turn words.Sentence) string {
 	d := w.desk
 	if d.Round() < 2 || d.Shown == nil {
-		return turn
+		return turn.String()
 	}
-	return fmt.Sprintf("%s  ·  last time: %s", turn, d.Shown.Take.Found)
+	return words.Say("window.head.last-time", "turn", turn, "found", d.Shown.Take.Found)
 }
 
 func (w *Window) cursor() {

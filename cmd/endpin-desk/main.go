@@ -62,11 +62,11 @@ func open(o opts, out io.Writer) (failed error) {
 		return err
 	}
 	a := app.NewWithID("endpin.desk")
-	win := a.NewWindow(score.Title() + " – Endpin")
+	win := a.NewWindow(words.Say("window.start.title", "piece", score.Title()))
 	means, left := means(o, out)
 	d := desk.New(score, means)
 	if left != nil && d.Message == "" {
-		d.Message = left.Error() + "."
+		d.Message = words.Say("window.start.left", "err", left)
 	}
 	if err := o.set(d); err != nil {
 		return err
@@ -106,15 +106,15 @@ func spared(panicked any, err error) error {
 	case panicked == nil:
 		return err
 	case strings.Contains(fmt.Sprint(panicked), "GLFW"):
-		return errors.New("no screen can be reached: start it where there is one; endpin hear needs none")
+		return words.Fault("window.start.no-screen")
 	}
-	return fmt.Errorf("the window failed: %v; a take that was going on is offered at the next start", panicked)
+	return words.Fault("window.start.failed", "err", panicked)
 }
 
 // tell writes what was heard, whole or not at all.
 func (o opts) tell(h *finding.Hearing) error {
 	if h == nil {
-		return errors.New("nothing of the piece was heard, so there are no findings to write")
+		return words.Fault("window.start.no-findings")
 	}
 	return job.WriteFile(o.findings, func(w io.Writer) error { return job.WriteJSON(w, h) })
 }

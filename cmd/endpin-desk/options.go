@@ -7,6 +7,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"endpin/piece/finding"
+	"endpin/piece/words"
 	"endpin/ui/desk"
 )
 
@@ -32,20 +33,20 @@ type opts struct {
 func flags(o *opts) *pflag.FlagSet {
 	f := pflag.NewFlagSet("endpin-desk", pflag.ContinueOnError)
 	f.SetOutput(io.Discard)
-	f.StringVar(&o.part, "part", "", "the part to play, by its `NAME` or number")
-	f.StringVar(&o.recording, "recording", "", "hear this `FILE` at once")
-	f.StringVar(&o.work, "work", "", "begin at once in this `WAY`: play-along, play-alone, echo, bow-silently or bring-up")
-	f.StringVar(&o.measures, "measures", "", "work on these measures, as in `21-24`")
-	f.Float64Var(&o.tempo, "tempo", 0, "the tempo in quarter notes a minute (`QPM`); the piece's own unless given")
-	f.Float64Var(&o.silence, "silence", 0, "end a take after so many `SECONDS` of silence; 4 unless given")
-	f.StringVar(&o.findings, "findings-json", "", "write what was heard to this `FILE` when the take ends, and leave")
-	f.StringVar(&o.folder, "takes", "", "keep takes in this `FOLDER`")
-	f.StringVar(&o.diary, "diary", "", "the diary, a `FILE`, or a folder with one file for each player; the one in your data folder unless given")
-	f.Float64Var(&o.a4, "a4", 0, "the reference A in `HZ`")
-	f.StringVar(&o.level, "level", "", "how much is let pass: first-year, intermediate or advanced (`NAME`)")
-	f.IntVar(&o.width, "width", 1280, "width of the window (`UNITS`)")
-	f.IntVar(&o.height, "height", 800, "height of the window (`UNITS`)")
-	f.BoolVar(&o.dark, "dark", false, "by night: light ink on dark paper")
+	f.StringVar(&o.part, "part", "", words.Say("window.start.option.part"))
+	f.StringVar(&o.recording, "recording", "", words.Say("window.start.option.recording"))
+	f.StringVar(&o.work, "work", "", words.Say("window.start.option.work"))
+	f.StringVar(&o.measures, "measures", "", words.Say("window.start.option.measures"))
+	f.Float64Var(&o.tempo, "tempo", 0, words.Say("window.start.option.tempo"))
+	f.Float64Var(&o.silence, "silence", 0, words.Say("window.start.option.silence"))
+	f.StringVar(&o.findings, "findings-json", "", words.Say("window.start.option.findings-json"))
+	f.StringVar(&o.folder, "takes", "", words.Say("window.start.option.takes"))
+	f.StringVar(&o.diary, "diary", "", words.Say("window.start.option.diary"))
+	f.Float64Var(&o.a4, "a4", 0, words.Say("window.start.option.a4"))
+	f.StringVar(&o.level, "level", "", words.Say("window.start.option.level"))
+	f.IntVar(&o.width, "width", 1280, words.Say("window.start.option.width"))
+	f.IntVar(&o.height, "height", 800, words.Say("window.start.option.height"))
+	f.BoolVar(&o.dark, "dark", false, words.Say("window.start.option.dark"))
 	return f
 }
 
@@ -59,29 +60,29 @@ func options(args []string) (o opts, err error) {
 	case 1:
 		o.piece = f.Arg(0)
 	default:
-		return o, fmt.Errorf("one piece at a time: endpin-desk PIECE; a recording is named with --recording")
+		return o, words.Fault("window.start.one-piece")
 	}
 	if f.Changed("tempo") && !(o.tempo >= desk.LowestQPM && o.tempo <= desk.HighestQPM) {
-		return o, fmt.Errorf("--tempo %g: write quarter notes a minute, from %d to %d", o.tempo, desk.LowestQPM, desk.HighestQPM)
+		return o, words.Fault("window.start.tempo", "typed", o.tempo, "lowest", desk.LowestQPM, "highest", desk.HighestQPM)
 	}
 	if f.Changed("silence") && !(o.silence >= 1 && o.silence <= 60) {
-		return o, fmt.Errorf("--silence %g: write seconds, from 1 to 60", o.silence)
+		return o, words.Fault("window.start.silence", "typed", o.silence)
 	}
 	if f.Changed("a4") && !(o.a4 >= finding.LowestA4 && o.a4 <= finding.HighestA4) {
-		return o, fmt.Errorf("--a4 %g: write a reference A from %d to %d Hz", o.a4, finding.LowestA4, finding.HighestA4)
+		return o, words.Fault("window.start.a4", "typed", o.a4, "lowest", finding.LowestA4, "highest", finding.HighestA4)
 	}
 	if o.level != "" {
 		if _, err := finding.LevelByName(o.level); err != nil {
-			return o, fmt.Errorf("--%w", err)
+			return o, words.Fault("window.start.by-name", "err", err)
 		}
 	}
 	if o.work != "" {
 		if _, err := desk.WayByName(o.work); err != nil {
-			return o, fmt.Errorf("--%w", err)
+			return o, words.Fault("window.start.by-name", "err", err)
 		}
 	}
 	if o.findings != "" && o.work == "" && o.recording == "" {
-		return o, fmt.Errorf("--findings-json %s: say what is to be heard with --work or --recording", o.findings)
+		return o, words.Fault("window.start.nothing-to-hear", "file", o.findings)
 	}
 	return o, nil
 }
@@ -116,6 +117,6 @@ func (o opts) set(d *desk.Desk) error {
 }
 
 func help(out io.Writer) {
-	fmt.Fprint(out, "endpin-desk [PIECE]: the desk to work at; without a piece it shows the demo\n\n",
+	fmt.Fprint(out, words.Say("window.start.help"), "\n\n",
 		flags(&opts{}).FlagUsagesWrapped(100))
 }

@@ -22,6 +22,7 @@ import (
 	"endpin/piece/finding"
 	"endpin/piece/fingerboard"
 	"endpin/piece/notation"
+	"endpin/piece/words"
 	"endpin/ui/desk"
 )
 
@@ -39,7 +40,7 @@ func readScore(path, part string) (*desk.Score, error) {
 		return nil, err
 	}
 	if len(p.Measures) == 0 {
-		return nil, fmt.Errorf("%s: holds no measures", path)
+		return nil, words.Fault("window.start.no-measures", "file", path)
 	}
 	return desk.NewScore(p, path), nil
 }
@@ -105,5 +106,5 @@ func demoTake(at func() float64) (dsp.Source, string, error) {
 		return nil, "", err
 	}
 	late := &desk.Later{Source: desk.Lasting{Source: r}, Wait: func() float64 { return at() - assets.DemoTakeBegins }}
-	return &desk.Paced{Source: late}, "the demo take", nil
+	return &desk.Paced{Source: late}, words.Say("window.start.demo-take"), nil
 }

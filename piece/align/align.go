@@ -63,11 +63,17 @@ type Earlier struct {
 // ErrNothing says that nothing of the piece was heard.
 var ErrNothing = errors.New("nothing of the piece could be heard")
 
-// unlikely is the gain a note below which a way is not yet believed to be right.
-const unlikely = 0.4
-
-// worstFit is the mean cost of a note beyond which a take is of another piece.
-const worstFit = 0.95
+// Tuned on the takes of testdata/figures/aligned.md, where they were looked at while
+// the rules were changed.
+const (
+	searchNotes   = 160  // notes that tell the pace and the octave of a take
+	pacesAnOctave = 6    // tried for each doubling of the pace …
+	pacesEachWay  = 7    // … and so many slower and faster than asked
+	octavePaces   = 6    // and where another octave is tried, every second of so many
+	likelyGain    = 0.4  // a note, below which a way is not yet believed to be right
+	worstFit      = 0.95 // mean cost of a note beyond which a take is of another piece
+	agreeLeast    = 3    // notes at the pitch expected that a take must have
+)
 
 // Align matches notes heard to the line. Clock gives the nominal time of each
 // note of the line in seconds; the take may go at another pace. The error is
@@ -79,8 +85,8 @@ func Align(line []piece.Expected, clock []float64, heard *dsp.Heard, reference f
 		return nil, ErrNothing
 	}
 	shift := 12 * math.Log2(reference/dsp.ReferenceA)
-	best := search(line, clock, referred(heard.Notes, shift))
-	if best == nil || best.cost > 0 || best.fit() > worstFit || best.agreeing() < 3 && best.agreeing() < len(line) {
+	best := search(line, clock, atReference(heard.Notes, shift))
+	if best == nil || best.cost > 0 || best.fit() > worstFit || best.agreeing() < agreeLeast && best.agreeing() < len(line) {
 		return nil, ErrNothing
 	}
 	// Once more, at the pace and the tuning that the first look found.
@@ -94,9 +100,9 @@ func Align(line []piece.Expected, clock []float64, heard *dsp.Heard, reference f
 	return best.alignment(heard), nil
 }
 
-// referred gives the notes heard as if the reference were 440 Hz; shift is how
+// atReference gives the notes heard as if the reference were 440 Hz; shift is how
 // far it lies above, semitones.
-func referred(heard []dsp.Note, shift float64) []dsp.Note {
+func atReference(heard []dsp.Note, shift float64) []dsp.Note {
 	notes := append([]dsp.Note(nil), heard...)
 	for i := range notes {
 		notes[i].Pitch -= shift
@@ -109,8 +115,8 @@ func referred(heard []dsp.Note, shift float64) []dsp.Note {
 // octaves in which it may have been written.
 func search(line []piece.Expected, clock []float64, heard []dsp.Note) *way {
 	some := heard
-	if len(heard) > enough {
-		some = heard[(len(heard)-enough)/2:][:enough]
+	if len(heard) > searchNotes {
+		some = heard[(len(heard)-searchNotes)/2:][:searchNotes]
 	}
 	var best *way
 	try := func(pace, octave float64) {
@@ -119,14 +125,14 @@ func search(line []piece.Expected, clock []float64, heard []dsp.Note) *way {
 			best = w
 		}
 	}
-	for k := -7; k <= 7; k++ {
-		try(math.Exp2(float64(k)/6), 0)
+	for k := -pacesEachWay; k <= pacesEachWay; k++ {
+		try(math.Exp2(float64(k)/pacesAnOctave), 0)
 	}
 	// Where few notes agree the piece may be written in another octave.
-	if best == nil || best.cost > -unlikely*float64(min(len(line), len(some))) {
+	if best == nil || best.cost > -likelyGain*float64(min(len(line), len(some))) {
 		for _, octave := range []float64{-12, 12} {
-			for k := -6; k <= 6; k += 2 {
-				try(math.Exp2(float64(k)/6), octave)
+			for k := -octavePaces; k <= octavePaces; k += 2 {
+				try(math.Exp2(float64(k)/pacesAnOctave), octave)
 			}
 		}
 	}
@@ -137,9 +143,6 @@ func search(line []piece.Expected, clock []float64, heard []dsp.Note) *way {
 	m.heard, m.pace = heard, best.pace()
 	return m.align()
 }
-
-// enough notes tell the pace and the octave of a take.
-const enough = 160
 
 // Clock gives the nominal time of each note of the line, in seconds, at the
 // piece's own tempo marks, scaled so that the first is asked, a tempo in

@@ -13,12 +13,15 @@ import (
 // regression", J. Am. Stat. Assoc. 74, 1979). Where the onsets step aside and
 // stay there the beat has been put off: it is cut, and goes on anew.
 
+// Tuned on the takes of testdata/figures/aligned.md, where they were looked at while
+// the rules were changed.
 const (
-	reach      = 7    // notes to each side that tell the beat
-	stepLeast  = 0.12 // s: a beat put off by less is only swayed
-	stepSpread = 3.0  // and by this many times what the onsets scatter anyway
-	stepSide   = 5    // notes to each side that must agree on it
-	slopeSide  = 9    // notes to each side that tell how fast the beat goes there
+	beatReach     = 7    // notes to each side that tell the beat
+	stepLeast     = 0.12 // s: a beat put off by less is only swayed
+	stepSpread    = 3.0  // and by this many times what the onsets scatter anyway
+	stepSide      = 5    // notes to each side that must agree on it
+	stepLeastSide = 3    // notes that one side at least must have
+	slopeSide     = 9    // notes to each side that tell how fast the beat goes there
 )
 
 type onsetAt struct {
@@ -56,62 +59,80 @@ func (a *Alignment) KeepBeat(clock []float64, leaveOut func(i int) bool) {
 	}
 }
 
+// phrase is a stretch of notes that no restart interrupts, and the beat in it.
+type phrase struct {
+	*Alignment
+	clock    []float64
+	notes    []onsetAt // their nominal times with the drift taken out
+	drift    drift
+	pace     float64 // of what is left
+	from, to int     // notes of the line
+}
+
 // keepPhrase finds the beat of notes from..to that no restart interrupts.
 func (a *Alignment) keepPhrase(notes []onsetAt, clock []float64, from, to int) {
+	p := &phrase{Alignment: a, clock: clock, notes: notes, pace: a.Pace, from: from, to: to}
 	// A pace that changes evenly all along bends the way more than a line fits.
-	bend, pace := straight, a.Pace
-	if b, ok := bendOf(notes, a.Pace); ok {
-		bend, pace = b, 1
-		bent := make([]onsetAt, len(notes))
+	if d, ok := driftOf(notes, a.Pace); ok {
+		p.drift, p.pace = d, 1
+		p.notes = make([]onsetAt, len(notes))
 		for k, n := range notes {
-			bent[k] = onsetAt{n.i, bend.at(n.x), n.t}
+			p.notes[k] = onsetAt{n.i, d.at(n.x), n.t}
 		}
-		notes = bent
 	}
-	put := func(mt *Match, part []onsetAt, x float64, skip int) {
-		t, rate := beatAt(part, bend.at(x), skip, pace)
-		mt.Beat, mt.Rate = t, rate*bend.slope(x)
-	}
-	cuts := steps(notes, pace)
 	start := 0
-	for _, c := range append(cuts, len(notes)) {
-		part := notes[start:c]
-		for k, n := range part {
-			put(&a.Matches[n.i], part, clock[n.i], k)
+	for _, end := range append(changePoints(p.notes, p.pace), len(notes)) {
+		if start < end {
+			p.keepPart(start, end)
 		}
-		if start > 0 && len(part) > 0 {
-			// The first note after a step is late against the beat before it.
-			mt := &a.Matches[part[0].i]
-			own, _ := beatAt(part, part[0].x, -1, pace)
-			put(mt, notes[max(0, start-2*reach):start], clock[part[0].i], -1)
-			mt.Step = own - mt.Beat
-		}
-		// Notes not heard, guessed and recovered ones get the beat of those about them.
-		if len(part) > 0 {
-			low, high := part[0].i, part[len(part)-1].i
-			if start == 0 {
-				low = from
-			}
-			if c == len(notes) {
-				high = to - 1
-			}
-			for i := low; i <= high; i++ {
-				if mt := &a.Matches[i]; math.IsNaN(mt.Beat) {
-					put(mt, part, clock[i], -1)
-				}
-			}
-		}
-		start = c
+		start = end
 	}
 }
+
+// keepPart finds the beat between two places where it is put off.
+func (p *phrase) keepPart(start, end int) {
+	part := p.notes[start:end]
+	for k, n := range part {
+		p.put(n.i, part, k)
+	}
+	if start > 0 {
+		// The first note after a change is late against the beat before it.
+		first := part[0].i
+		own, _ := beatAt(part, part[0].x, noSkip, p.pace)
+		p.put(first, p.notes[max(0, start-2*beatReach):start], noSkip)
+		p.Matches[first].Step = own - p.Matches[first].Beat
+	}
+	// Notes not heard, guessed and recovered ones get the beat of those about them.
+	low, high := part[0].i, part[len(part)-1].i
+	if start == 0 {
+		low = p.from
+	}
+	if end == len(p.notes) {
+		high = p.to - 1
+	}
+	for i := low; i <= high; i++ {
+		if math.IsNaN(p.Matches[i].Beat) {
+			p.put(i, part, noSkip)
+		}
+	}
+}
+
+// put gives note i of the line the beat that some notes keep, one of them left out.
+func (p *phrase) put(i int, part []onsetAt, skip int) {
+	t, rate := beatAt(part, p.drift.at(p.clock[i]), skip, p.pace)
+	p.Matches[i].Beat, p.Matches[i].Rate = t, rate*p.drift.slope(p.clock[i])
+}
+
+// noSkip leaves out none.
+const noSkip = -1
 
 // beatAt gives the time at which the beat has nominal time x, and the seconds
 // a nominal second there. Note skip does not count.
 func beatAt(notes []onsetAt, x float64, skip int, pace float64) (t, rate float64) {
 	k := sort.Search(len(notes), func(k int) bool { return notes[k].x >= x })
-	from, to := max(0, k-reach), min(len(notes), k+reach+1)
+	from, to := max(0, k-beatReach), min(len(notes), k+beatReach+1)
 	// at an end, as many notes as elsewhere
-	from, to = max(0, min(from, to-2*reach)), min(len(notes), max(to, from+2*reach))
+	from, to = max(0, min(from, to-2*beatReach)), min(len(notes), max(to, from+2*beatReach))
 	var near []onsetAt
 	for q := from; q < to; q++ {
 		if q != skip {
@@ -121,27 +142,45 @@ func beatAt(notes []onsetAt, x float64, skip int, pace float64) (t, rate float64
 	if len(near) == 0 {
 		return math.NaN(), pace
 	}
-	if len(near) < 3 {
+	if len(near) < fitLeast {
 		return near[len(near)/2].t + (x-near[len(near)/2].x)*pace, pace
 	}
+	return fitNear(near, x, slopeOf(near, pace), pace)
+}
+
+// Of the local regression: Cleveland's own numbers, the limits set by ear.
+const (
+	fitLeast   = 3    // notes that a line is fitted to: fewer go at the pace known
+	fitRounds  = 4    // in which the weights settle
+	fitWild    = 6.0  // medians of what is left over beyond which a note does not count …
+	fitScatter = 0.03 // … and s that it may be off anyhow
+	fitWidth   = 1.1  // of the way to the farthest note at which weights end
+	fitSlowest = 0.6  // of the pace that the slope may be …
+	fitFastest = 1.7  // … to this many times the pace
+	noWeight   = 1e-6 // of all notes: nothing to fit to
+	noSpan     = 1e-9 // s²: all notes at one time
+)
+
+// fitNear fits a line robustly through onsets about nominal time x, beginning at a
+// slope: bisquare weights by what is left over, tricube ones by distance.
+func fitNear(near []onsetAt, x, slope, pace float64) (t, rate float64) {
 	width := 0.0
 	for _, n := range near {
 		width = math.Max(width, math.Abs(n.x-x))
 	}
 	rest := make([]float64, len(near))
-	slope := medianSlope(near, pace)
 	for q, n := range near {
 		rest[q] = n.t - slope*(n.x-x)
 	}
 	at := robust.Median(rest)
-	for round := 0; round < 4; round++ {
+	for range fitRounds {
 		for q, n := range near {
 			rest[q] = math.Abs(n.t - at - slope*(n.x-x))
 		}
-		scale := math.Max(6*robust.Median(rest), 0.03)
+		scale := math.Max(fitWild*robust.Median(rest), fitScatter)
 		var sw, sx, st, sxx, sxt float64
 		for q, n := range near {
-			u := math.Abs(n.x-x) / (1.1*width + 1e-9)
+			u := math.Abs(n.x-x) / (fitWidth*width + noSpan)
 			w := 1 - u*u*u
 			w = w * w * w
 			v := rest[q] / scale
@@ -158,11 +197,11 @@ func beatAt(notes []onsetAt, x float64, skip int, pace float64) (t, rate float64
 			sxt += w * d * n.t
 		}
 		det := sw*sxx - sx*sx
-		if sw < 1e-6 || det < 1e-9 {
+		if sw < noWeight || det < noSpan {
 			return at, slope
 		}
 		s := (sw*sxt - sx*st) / det
-		if s < 0.6*pace || s > 1.7*pace {
+		if s < fitSlowest*pace || s > fitFastest*pace {
 			return at, slope
 		}
 		slope = s
@@ -171,9 +210,9 @@ func beatAt(notes []onsetAt, x float64, skip int, pace float64) (t, rate float64
 	return at, slope
 }
 
-// medianSlope is the slope between notes half the stretch apart, or pace where
+// slopeOf is the slope between notes half the stretch apart, or pace where
 // there are too few.
-func medianSlope(notes []onsetAt, pace float64) float64 {
+func slopeOf(notes []onsetAt, pace float64) float64 {
 	if slope := robust.MedianOf(farSlopes(nil, notes)); !math.IsNaN(slope) {
 		return slope
 	}
@@ -189,17 +228,17 @@ func farSlopes(to []float64, notes []onsetAt) []float64 {
 	return robust.Slopes(to, x, t, len(notes)/2)
 }
 
-// steps finds where the onsets step aside and stay there: indexes into notes.
+// changePoints finds where the onsets step aside and stay there: indexes into notes.
 // The plainest step is cut first, and then each side is looked at by itself,
 // so that one step does not make others about it.
-func steps(notes []onsetAt, pace float64) []int {
+func changePoints(notes []onsetAt, pace float64) []int {
 	at, best := -1, math.Inf(-1)
 	for k := 2; k+2 <= len(notes); k++ {
 		left, right := notes[max(0, k-stepSide):k], notes[k:min(len(notes), k+stepSide)]
-		if len(left) < 3 && len(right) < 3 {
+		if len(left) < stepLeastSide && len(right) < stepLeastSide {
 			continue
 		}
-		size, spread, away := stepBetween(left, right, slopeAbout(notes, k, pace))
+		size, spread, away := changeBetween(left, right, slopeAbout(notes, k, pace))
 		if plain := math.Abs(size) - away; math.Abs(size) > math.Max(stepLeast, stepSpread*spread) && plain > best {
 			at, best = k, plain
 		}
@@ -207,43 +246,48 @@ func steps(notes []onsetAt, pace float64) []int {
 	if at < 0 {
 		return nil
 	}
-	before, _ := beatAt(notes[max(0, at-2*reach):at], notes[at].x, -1, pace)
-	after, _ := beatAt(notes[at:min(len(notes), at+2*reach)], notes[at].x, -1, pace)
+	before, _ := beatAt(notes[max(0, at-2*beatReach):at], notes[at].x, noSkip, pace)
+	after, _ := beatAt(notes[at:min(len(notes), at+2*beatReach)], notes[at].x, noSkip, pace)
 	if !(math.Abs(after-before) > stepLeast) {
 		return nil
 	}
-	cuts := append(steps(notes[:at], pace), at)
-	for _, c := range steps(notes[at:], pace) {
+	cuts := append(changePoints(notes[:at], pace), at)
+	for _, c := range changePoints(notes[at:], pace) {
 		cuts = append(cuts, at+c)
 	}
 	return cuts
 }
+
+const (
+	slopeSlowest = 0.75 // of the pace that the beat may go about a change …
+	slopeFastest = 1.35 // … to this many times the pace
+)
 
 // slopeAbout gives the seconds a nominal second on both sides of a place
 // where the onsets may step aside, so that only pairs on one side count.
 func slopeAbout(notes []onsetAt, k int, pace float64) float64 {
 	s := farSlopes(nil, notes[max(0, k-slopeSide):k])
 	s = farSlopes(s, notes[k:min(len(notes), k+slopeSide)])
-	if slope := robust.MedianOf(s); slope > 0.75*pace && slope < 1.35*pace {
+	if slope := robust.MedianOf(s); slope > slopeSlowest*pace && slope < slopeFastest*pace {
 		return slope
 	}
 	return pace
 }
 
-// stepBetween gives how far the onsets to the right of a place lie from where
+// changeBetween gives how far the onsets to the right of a place lie from where
 // those to its left lead, how much both scatter, and how far on the average
 // they lie from their own side's middle: least where the place is right. All s.
-func stepBetween(left, right []onsetAt, slope float64) (size, spread, away float64) {
-	l, lm := offsetsFrom(left, slope)
-	r, rm := offsetsFrom(right, slope)
+func changeBetween(left, right []onsetAt, slope float64) (size, spread, away float64) {
+	l, lm := residuals(left, slope)
+	r, rm := residuals(right, slope)
 	for _, d := range append(append([]float64(nil), l...), r...) {
 		away += d / float64(len(l)+len(r))
 	}
-	return rm - lm, 1.4826 * math.Max(robust.Median(l), robust.Median(r)), away
+	return rm - lm, robust.PerDeviation * math.Max(robust.Median(l), robust.Median(r)), away
 }
 
-// offsetsFrom gives how far each onset lies from their middle, s, and the middle.
-func offsetsFrom(notes []onsetAt, slope float64) (away []float64, middle float64) {
+// residuals gives how far each onset lies from their middle, s, and the middle.
+func residuals(notes []onsetAt, slope float64) (away []float64, middle float64) {
 	away = make([]float64, len(notes))
 	for k, n := range notes {
 		away[k] = n.t - slope*n.x

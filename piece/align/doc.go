@@ -35,4 +35,18 @@
 // (Match.Step), the plainest step first and then each side by itself: gathered at once,
 // one step made others about it. A pace that changes evenly is taken out first, where
 // that fits clearly better than a steady one, cut or not.
+//
+// # Thresholds
+//
+// Each stands named where it is used. These may mean one thing twice, and are to be
+// looked at together: what rings hides the pitch of a beginning for 0.35 s (ringMasks),
+// in package dsp for 0.40; a pitch is another 0.5 semitones away (inTuneWithin,
+// splitWithin), 0.6 (ringPitch, cutWithin), 0.7 (tailPitch, recoverPitch) or 0.8
+// (weakPitch, tunedWithin); two sounds hang together within 0.03 s (scoopGap, weakGap),
+// 0.06 (cutGap) or 0.08 (ringGap); an onset is weak below 2.0 (splitStrength) or 2.2
+// (cutStrength); a scoop lasts up to 0.25 s (scoopLongest), a masked beginning up to
+// 0.35; weights end at six medians of what is left over, but never below 0.03 s
+// (fitScatter) or 0.02 (bisquareLeast); a pace is off at 0.6 to 1.7 of what is known
+// (fitSlowest), 0.75 to 1.35 (slopeSlowest) or 0.5 to 2 (driftSlowest); 148 and
+// robust.PerDeviation are the same factor.
 package align

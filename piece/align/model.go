@@ -4,7 +4,6 @@ import (
 	"math"
 
 	"endpin/dsp"
-	"endpin/dsp/robust"
 	"endpin/piece"
 )
 
@@ -19,29 +18,46 @@ type model struct {
 	tuning float64 // semitones
 	shift  float64 // of the reference from 440 Hz, semitones: the notes are free of it, the frames are not
 	strict bool    // pace and tuning are known well
-	tails  []bool  // of the notes heard, those that only ring on, or begin under a ring as another
+	rings  []bool  // of the notes heard, those that only ring on, or begin under a ring as another
 }
 
 // Costs. A note that fits costs nothing; all else is weighed against leaving a
-// note out and putting one in.
+// note out and putting one in. Tuned on the takes of testdata/figures/aligned.md,
+// where they were looked at while the rules were changed.
 const (
-	missingCost = 1.6
-	extraCost   = 1.6
-	wrongCost   = 2.4 // another pitch in its place: less than one left out and one put in
-	octaveOff   = 1.5 // a tracker's slip, or the string's octave
-	timeMost    = 1.8
+	missingCost = 1.6  // a note left out
+	extraCost   = 1.6  // a note put in
+	wrongCost   = 2.4  // another pitch in its place: less than one left out and one put in
+	octaveOff   = 1.5  // a tracker's slip, or the string's octave
+	timeMost    = 1.8  // an interval in time, however wrong
 	jumpCost    = 4.5  // going back, or skipping
 	jumpInside  = 0.8  // and more where it does not lead to the start of a measure
 	outsideCost = 0.25 // a note before the first or after the last
-	outsideMost = 5.0
-	lateStart   = 2.0 // beginning elsewhere than at the beginning
-	partCost    = 4.0 // most for playing a part of the line only: less than a jump, or one note would be taken for its other end
-	reward      = 1.0 // for each note matched: hearing nothing must not be the best way through
-	maxExtras   = 4
-	maxMissing  = 6
-	tailCost    = 1.0 // what only rings on is hardly a note, nor what becomes another at once
-	landsOn     = 1.0 // no one begins, or goes back to, a note whose pitch costs more
-	beam        = 9.0 // how far behind the best a way may fall before it is given up
+	outsideMost = 5.0  // and all of them together
+	lateStart   = 2.0  // beginning elsewhere than at the beginning
+	lateShare   = 4    // and one in so many of the notes before, or after
+	partCost    = 4.0  // most for playing a part of the line only: less than a jump, or one note would be taken for its other end
+	matchReward = 1.0  // for each note matched: hearing nothing must not be the best way through
+	maxExtras   = 4    // notes, less one, that may be put in at one place …
+	maxMissing  = 6    // … and be left out there
+	tailCost    = 1.0  // what only rings on is hardly a note, nor what becomes another at once
+	landingCost = 1.0  // no one begins, or goes back to, a note whose pitch costs more
+	beamWidth   = 9.0  // how far behind the best a way may fall before it is given up
+)
+
+// What a pitch costs, by how far it lies from the one expected, semitones.
+const (
+	inTuneWithin  = 0.5  // up to here it is a note out of tune …
+	outOfTuneCost = 0.2  // … that costs this at most
+	displacedTo   = 1.6  // up to here a hand has landed off: dearer by 1 a semitone
+	octaveWithin  = 0.6  // from one or two octaves
+	neighbourTo   = 3.0  // up to here it is a neighbour …
+	neighbourCost = 1.9  // … that costs this
+	unsureLeast   = 0.5  // a pitch that is not sure costs this at least …
+	unsureShare   = 0.5  // … and of all else this share
+	agreeingCost  = 0.3  // less is the pitch expected
+	tunedWithin   = 0.8  // semitones: what tells how the take is tuned
+	slowestPace   = 0.05 // s a nominal second: less is no pace
 )
 
 // pitchCost weighs a pitch heard against the one expected. A hand that landed
@@ -51,31 +67,38 @@ func (m *model) pitchCost(i, j int) float64 {
 	off := math.Abs(n.Pitch - m.tuning - m.octave - float64(m.line[i].MIDI))
 	cost := wrongCost
 	switch {
-	case off < 0.5:
-		cost = 0.2 * (off / 0.5) * (off / 0.5)
-	case off < 1.6:
-		cost = 0.2 + (off-0.5)*1.0
-	case math.Abs(off-12) < 0.6 || math.Abs(off-24) < 0.6:
+	case off < inTuneWithin:
+		cost = outOfTuneCost * (off / inTuneWithin) * (off / inTuneWithin)
+	case off < displacedTo:
+		cost = outOfTuneCost + (off - inTuneWithin)
+	case math.Abs(off-12) < octaveWithin || math.Abs(off-24) < octaveWithin:
 		cost = octaveOff
-	case off < 3:
-		cost = 1.9
+	case off < neighbourTo:
+		cost = neighbourCost
 	}
 	if n.Trust == dsp.NotSure {
-		cost = 0.5 + 0.5*cost
+		cost = unsureLeast + unsureShare*cost
 	}
-	if j < len(m.tails) && m.tails[j] {
+	if j < len(m.rings) && m.rings[j] {
 		cost += tailCost
 	}
 	return cost
 }
 
+// How far an interval in time may be off at the cost of a half.
+const (
+	timeLeast  = 0.06 // s: onsets scatter by as much however short the interval …
+	timeLoose  = 0.30 // … and of the interval, while the pace is only supposed …
+	timeStrict = 0.20 // … or known
+)
+
 // timeCost weighs the time between two notes heard against that expected.
 func (m *model) timeCost(i0, i, j0, j int) float64 {
 	want := (m.clock[i] - m.clock[i0]) * m.pace
 	got := m.heard[j].Onset - m.heard[j0].Onset
-	scale := 0.06 + 0.30*want
+	scale := timeLeast + timeLoose*want
 	if m.strict {
-		scale = 0.06 + 0.20*want
+		scale = timeLeast + timeStrict*want
 	}
 	d := (got - want) / scale
 	if d *= 0.5 * d; d < timeMost {
@@ -84,27 +107,44 @@ func (m *model) timeCost(i0, i, j0, j int) float64 {
 	return timeMost
 }
 
+// Shares of what a note left out or put in costs.
+const (
+	unsureExtra   = 0.5 // what is not sure may be nothing
+	ringExtra     = 0.3 // what rings on, or scoops, is hardly a note
+	splitExtra    = 0.6 // a note split in two …
+	splitStrength = 2.0 // … by an onset weaker than this …
+	splitWithin   = 0.5 // … semitones from the one before
+	repeatMissing = 0.7 // a note that repeats its neighbour
+)
+
+// extra is what it costs to put note j in.
 func (m *model) extra(j int) float64 {
 	switch {
 	case m.heard[j].Trust == dsp.NotSure:
-		return 0.5 * extraCost
-	case m.tails[j] || m.bitOf(j, j+1) || m.bitOf(j, j-1):
-		return 0.3 * extraCost
-	case m.heard[j].Strength < 2 && j > 0 && math.Abs(m.heard[j].Pitch-m.heard[j-1].Pitch) < 0.5:
-		return 0.6 * extraCost // a note split in two
+		return unsureExtra * extraCost
+	case m.rings[j] || m.scoopOf(j, j+1) || m.scoopOf(j, j-1):
+		return ringExtra * extraCost
+	case m.heard[j].Strength < splitStrength && j > 0 && math.Abs(m.heard[j].Pitch-m.heard[j-1].Pitch) < splitWithin:
+		return splitExtra * extraCost
 	}
 	return extraCost
 }
 
-// bitOf tells whether a short note hangs together with its neighbour, about a
+const (
+	scoopLongest = 0.25 // s
+	scoopGap     = 0.03 // s between it and its note
+	scoopWithin  = 1.3  // semitones
+)
+
+// scoopOf tells whether a short note hangs together with its neighbour, about a
 // semitone off: the scoop or the wavering of that one.
-func (m *model) bitOf(j, with int) bool {
+func (m *model) scoopOf(j, with int) bool {
 	if with < 0 || with >= len(m.heard) {
 		return false
 	}
 	a, b := &m.heard[j], &m.heard[with]
 	gap := math.Max(a.Onset, b.Onset) - math.Min(a.Offset, b.Offset)
-	return a.Offset-a.Onset < 0.25 && a.Offset-a.Onset < b.Offset-b.Onset && gap < 0.03 && math.Abs(a.Pitch-b.Pitch) < 1.3 &&
+	return a.Offset-a.Onset < scoopLongest && a.Offset-a.Onset < b.Offset-b.Onset && gap < scoopGap && math.Abs(a.Pitch-b.Pitch) < scoopWithin &&
 		(a.Kind == dsp.PitchChange || b.Kind == dsp.PitchChange)
 }
 
@@ -112,204 +152,11 @@ func (m *model) bitOf(j, with int) bool {
 // whose onset is easily not heard.
 func (m *model) missing(i int) float64 {
 	if i > 0 && m.line[i].MIDI == m.line[i-1].MIDI {
-		return 0.7 * missingCost
+		return repeatMissing * missingCost
 	}
 	return missingCost
 }
 
 func (m *model) startsMeasure(i int) bool {
 	return i == 0 || m.line[i].Measure != m.line[i-1].Measure || m.line[i].Pass != m.line[i-1].Pass
-}
-
-// cell says that note j is note i of the line, at the least cost so far, and
-// which cell came before.
-type cell struct {
-	i        int32
-	fromJ    int32 // -1: the first
-	fromCell int32
-	jump     bool
-	cost     float64
-}
-
-// way is a whole way through.
-type way struct {
-	model *model
-	cost  float64
-	steps []step
-}
-
-type step struct {
-	i, j int
-	jump bool
-}
-
-type arrival struct {
-	cost            float64
-	fromJ, fromCell int32
-}
-
-// align finds the least-cost way (dynamic programming with a beam).
-func (m *model) align() *way {
-	n, size := len(m.heard), len(m.line)
-	m.tails = make([]bool, n)
-	for j := range m.tails {
-		m.tails[j] = m.tail(j) || m.underRing(j)
-	}
-	rows := make([][]cell, n)
-	// arrivals at the next rows, a ring
-	ring := make([][]arrival, maxExtras+1)
-	for r := range ring {
-		ring[r] = make([]arrival, size)
-		reset(ring[r])
-	}
-	extras := make([]float64, n+1) // running sums
-	missing := make([]float64, size+1)
-	for j := range m.heard {
-		extras[j+1] = extras[j] + m.extra(j)
-	}
-	for i := range m.line {
-		missing[i+1] = missing[i] + m.missing(i)
-	}
-	bestAt := make([]float64, n) // of each row
-	bestCell := make([]int32, n)
-	jumpFrom, jumpJ := math.Inf(1), -1
-	endBest, endJ, endCell := math.Inf(1), -1, int32(0)
-	for j := 0; j < n; j++ {
-		arrivals := ring[j%len(ring)]
-		before := math.Min(outsideMost, outsideCost*float64(j))
-		if j > 0 { // from the best row before, whatever came in between
-			jumpFrom += m.extra(j - 1)
-			if bestAt[j-1] < jumpFrom {
-				jumpFrom, jumpJ = bestAt[j-1], j-1
-			}
-		}
-		row := make([]cell, 0, 32)
-		bestAt[j] = math.Inf(1)
-		for i := 0; i < size; i++ {
-			a := arrivals[i]
-			c := cell{i: int32(i), fromJ: a.fromJ, fromCell: a.fromCell, cost: a.cost}
-			pitch := m.pitchCost(i, j)
-			start := before
-			if i > 0 {
-				start += math.Min(partCost, lateStart+missing[i]/4)
-			}
-			if start < c.cost && pitch < landsOn {
-				c.cost, c.fromJ = start, -1
-			}
-			if jumpJ >= 0 && pitch < landsOn {
-				jump := jumpFrom + jumpCost
-				if !m.startsMeasure(i) {
-					jump += jumpInside
-				}
-				if jump < c.cost {
-					c.cost, c.fromJ, c.fromCell, c.jump = jump, int32(jumpJ), bestCell[jumpJ], true
-				}
-			}
-			if math.IsInf(c.cost, 1) || c.cost > bestAt[j]+beam {
-				continue
-			}
-			c.cost += pitch - reward
-			if c.cost < bestAt[j] {
-				bestAt[j], bestCell[j] = c.cost, int32(len(row))
-			}
-			row = append(row, c)
-		}
-		rows[j] = row
-		reset(arrivals)
-		after := math.Min(outsideMost, outsideCost*float64(n-1-j))
-		for k := range row {
-			c := &row[k]
-			if c.cost > bestAt[j]+beam {
-				continue
-			}
-			i := int(c.i)
-			end := c.cost + after
-			if i < size-1 {
-				end += math.Min(partCost, lateStart+(missing[size]-missing[i+1])/4)
-			}
-			if end < endBest {
-				endBest, endJ, endCell = end, j, int32(k)
-			}
-			for nj := j + 1; nj <= min(n-1, j+maxExtras); nj++ {
-				to := ring[nj%len(ring)]
-				put := c.cost + extras[nj] - extras[j+1]
-				for ni := i + 1; ni <= min(size-1, i+maxMissing); ni++ {
-					cost := put + missing[ni] - missing[i+1]
-					if cost < to[ni].cost {
-						if cost += m.timeCost(i, ni, j, nj); cost < to[ni].cost {
-							to[ni] = arrival{cost, int32(j), int32(k)}
-						}
-					}
-				}
-			}
-		}
-	}
-	if endJ < 0 {
-		return nil
-	}
-	w := &way{model: m, cost: endBest}
-	for j, k := endJ, endCell; ; {
-		c := rows[j][k]
-		w.steps = append(w.steps, step{i: int(c.i), j: j, jump: c.jump})
-		if c.fromJ < 0 {
-			break
-		}
-		j, k = int(c.fromJ), c.fromCell
-	}
-	for a, b := 0, len(w.steps)-1; a < b; a, b = a+1, b-1 {
-		w.steps[a], w.steps[b] = w.steps[b], w.steps[a]
-	}
-	return w
-}
-
-func reset(row []arrival) {
-	for i := range row {
-		row[i] = arrival{cost: math.Inf(1), fromJ: -1}
-	}
-}
-
-// fit is the mean cost of the notes heard from the first to the last matched.
-func (w *way) fit() float64 {
-	first, last := w.steps[0], w.steps[len(w.steps)-1]
-	return (w.cost + reward*float64(len(w.steps))) / float64(max(last.j-first.j+1, (last.i-first.i+1)*2/3, 1))
-}
-
-// agreeing counts notes heard at the pitch expected.
-func (w *way) agreeing() int {
-	n := 0
-	for _, s := range w.steps {
-		if w.model.pitchCost(s.i, s.j) < 0.3 {
-			n++
-		}
-	}
-	return n
-}
-
-// pace is the seconds heard for each nominal one, from the way's intervals.
-func (w *way) pace() float64 {
-	var ratios []float64
-	for k := 1; k < len(w.steps); k++ {
-		a, b := w.steps[k-1], w.steps[k]
-		if want := w.model.clock[b.i] - w.model.clock[a.i]; !b.jump && want > 0 {
-			ratios = append(ratios, (w.model.heard[b.j].Onset-w.model.heard[a.j].Onset)/want)
-		}
-	}
-	if p := robust.MedianOf(ratios); p > 0.05 {
-		return p
-	}
-	return w.model.pace
-}
-
-// tuning is how far the notes lie from where they are expected, semitones.
-func (w *way) tuning() float64 {
-	var off []float64
-	for _, s := range w.steps {
-		if d := w.model.heard[s.j].Pitch - w.model.octave - float64(w.model.line[s.i].MIDI); math.Abs(d) < 0.8 {
-			off = append(off, d)
-		}
-	}
-	if len(off) == 0 {
-		return 0
-	}
-	return robust.MedianOf(off)
 }

@@ -2,6 +2,7 @@ package classroom
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"fyne.io/fyne/v2"
@@ -9,6 +10,8 @@ import (
 	"fyne.io/fyne/v2/layout"
 	"fyne.io/fyne/v2/widget"
 
+	"endpin/piece/finding"
+	"endpin/piece/words"
 	"endpin/ui/desk"
 	"endpin/ui/fit"
 	"endpin/ui/prose"
@@ -32,29 +35,36 @@ type classAsk struct {
 	message  *widget.Label
 }
 
+// levels are those to choose from, as they are kept.
+var levels = []string{finding.FirstYear.Name, finding.Intermediate.Name, finding.Advanced.Name}
+
 func newClassAsk(s *Screen) *classAsk {
 	c := s.Class
 	a := &classAsk{s: s, piece: prose.Line(""), folder: prose.Line(""), roster: prose.Line(""), out: prose.Line("")}
 	take := func(string) bool { a.submit(); return true }
 	a.measures, a.tempo = prose.NewEntry(take), prose.NewEntry(take)
-	piece := widget.NewButton("Choose …", func() { s.pickFile(pieces, c.Drop) })
-	folder := widget.NewButton("Choose …", func() { s.pickFolder(c.Drop) })
-	roster := widget.NewButton("Choose …", func() { s.pickFile(rosters, c.Drop) })
-	a.none = widget.NewButton("None", func() { c.Ask(func(x *desk.ClassAsked) { x.Roster = "" }) })
-	out := widget.NewButton("Choose …", func() {
+	piece := widget.NewButton(words.Say("window.class.choose"), func() { s.pickFile(pieces, c.Drop) })
+	folder := widget.NewButton(words.Say("window.class.choose"), func() { s.pickFolder(c.Drop) })
+	roster := widget.NewButton(words.Say("window.class.choose"), func() { s.pickFile(rosters, c.Drop) })
+	a.none = widget.NewButton(words.Say("window.class.no-roster"), func() { c.Ask(func(x *desk.ClassAsked) { x.Roster = "" }) })
+	out := widget.NewButton(words.Say("window.class.choose"), func() {
 		s.pickFolder(func(path string) { c.Ask(func(x *desk.ClassAsked) { x.Out = path }) })
 	})
-	a.measures.SetPlaceHolder("all")
-	a.tempo.SetPlaceHolder("the piece’s own")
-	a.level = widget.NewSelect([]string{"first-year", "intermediate", "advanced"}, nil)
-	a.level.SetSelected(c.Asked.Level)
-	a.level.OnChanged = func(v string) { c.Ask(func(x *desk.ClassAsked) { x.Level = v }) }
-	a.sound = widget.NewCheck("Put two seconds of sound beside each thing to work on", nil)
+	a.measures.SetPlaceHolder(words.Say("window.class.measures.all"))
+	a.tempo.SetPlaceHolder(words.Say("window.class.tempo.own"))
+	var names []string
+	for _, l := range levels {
+		names = append(names, words.Say("window.level."+l))
+	}
+	a.level = widget.NewSelect(names, nil)
+	a.level.SetSelectedIndex(slices.Index(levels, c.Asked.Level))
+	a.level.OnChanged = func(string) { c.Ask(func(x *desk.ClassAsked) { x.Level = levels[a.level.SelectedIndex()] }) }
+	a.sound = widget.NewCheck(words.Say("window.class.sound"), nil)
 	a.sound.SetChecked(!c.Asked.NoSound)
 	a.sound.OnChanged = func(yes bool) { c.Ask(func(x *desk.ClassAsked) { x.NoSound = !yes }) }
-	a.afresh = widget.NewCheck("Hear all again, also what an earlier run has heard", nil)
+	a.afresh = widget.NewCheck(words.Say("window.class.afresh"), nil)
 	a.afresh.OnChanged = func(yes bool) { c.Ask(func(x *desk.ClassAsked) { x.Afresh = yes }) }
-	a.start = widget.NewButton("Hear the class", s.start)
+	a.start = widget.NewButton(words.Say("window.class.start"), s.start)
 	a.start.Importance = widget.HighImportance
 	a.message = prose.Wrapped("")
 	a.message.TextStyle.Bold = true
@@ -63,14 +73,14 @@ func newClassAsk(s *Screen) *classAsk {
 		return container.NewBorder(nil, nil, fit.Wide(prose.Bold(name), 130), container.NewHBox(buttons...), o)
 	}
 	form := container.NewVBox(
-		prose.Heading("Hear a class"),
-		prose.Wrapped("Drop the folder with your students’ recordings here, or choose it. Everything stays on this computer."),
-		row("Piece", a.piece, piece),
-		row("Recordings", a.folder, folder),
-		row("Roster", a.roster, a.none, roster),
-		row("Pages to print", a.out, out),
-		row("Hear", container.NewHBox(widget.NewLabel("measures"), fit.Wide(a.measures, 110), widget.NewLabel("at ♩ ="), fit.Wide(a.tempo, 170),
-			widget.NewLabel("as"), fit.Wide(a.level, 170))),
+		prose.Heading(words.Say("window.class.ask")),
+		prose.Wrapped(words.Say("window.class.ask.how")),
+		row(words.Say("window.class.piece"), a.piece, piece),
+		row(words.Say("window.class.folder"), a.folder, folder),
+		row(words.Say("window.class.roster"), a.roster, a.none, roster),
+		row(words.Say("window.class.out"), a.out, out),
+		row(words.Say("window.class.hear"), container.NewHBox(widget.NewLabel(words.Say("window.class.hear.measures")), fit.Wide(a.measures, 110), widget.NewLabel(words.Say("window.class.hear.tempo")), fit.Wide(a.tempo, 170),
+			widget.NewLabel(words.Say("window.class.hear.level")), fit.Wide(a.level, 170))),
 		row("", a.sound),
 		row("", a.afresh),
 		container.NewBorder(nil, nil, fit.Wide(widget.NewLabel(""), 138), nil, container.NewHBox(fit.Wide(a.start, 190), layout.NewSpacer())),
@@ -106,12 +116,12 @@ func (a *classAsk) refresh() {
 	}
 	title := asked.Score.Title()
 	if asked.Score == a.s.desk.Score {
-		title += ", which lies on the desk"
+		title = words.Say("window.class.piece.here", "piece", title)
 	}
 	set(a.piece, title)
-	set(a.folder, or(asked.Folder, "none chosen yet"))
-	set(a.roster, or(asked.Roster, "none: names come from the files"))
-	set(a.out, or(asked.Out, "beside the recordings"))
+	set(a.folder, or(asked.Folder, words.Say("window.class.folder.none")))
+	set(a.roster, or(asked.Roster, words.Say("window.class.roster.none")))
+	set(a.out, or(asked.Out, words.Say("window.class.out.beside")))
 	fit.Hide(a.none, asked.Roster == "")
 	tempo := ""
 	if asked.QPM > 0 {

@@ -1,15 +1,14 @@
 package classroom
 
 import (
-	"fmt"
 	"path/filepath"
-	"strings"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
 	"fyne.io/fyne/v2/widget"
 
 	"endpin/piece/class"
+	"endpin/piece/words"
 	"endpin/ui/desk"
 	"endpin/ui/fit"
 	"endpin/ui/ink"
@@ -40,26 +39,26 @@ type classHeard struct {
 	beside  *fyne.Container   // one of the two
 	lesson  *container.Scroll // teach, scrolled
 	teach   *fyne.Container
-	told    *class.Sheet // that teach was written from
+	taught  *class.Sheet // that teach was written from
 	student *fyne.Container
 	page    *page.View
 	of      *desk.Score // that the page is of
-	words   *fyne.Container
-	shown   *class.Student // whose words stand there
+	told    *fyne.Container
+	shown   *class.Student // whose findings are told
 	plays   map[int]*widget.Button
 	playing int
 }
 
 func newClassHeard(s *Screen) *classHeard {
 	h := &classHeard{s: s, title: prose.Bold(""), says: prose.Wrapped(""), bar: widget.NewProgressBar(), now: prose.Line(""), list: container.NewVBox(),
-		teach: container.NewVBox(), words: container.NewVBox(), plays: map[int]*widget.Button{}, playing: -1}
+		teach: container.NewVBox(), told: container.NewVBox(), plays: map[int]*widget.Button{}, playing: -1}
 	h.title.SizeName, h.title.Truncation = "subHeadingText", fyne.TextTruncateEllipsis
-	h.stop = widget.NewButton("Stop", s.Class.Stop)
-	h.goOn = widget.NewButton("Go on", s.Class.Start)
+	h.stop = widget.NewButton(words.Say("window.class.stop"), s.Class.Stop)
+	h.goOn = widget.NewButton(words.Say("window.class.go-on"), s.Class.Start)
 	h.goOn.Importance = widget.HighImportance
-	h.sheet = widget.NewButton("Open the class sheet", s.openSheet)
+	h.sheet = widget.NewButton(words.Say("window.class.sheet"), s.openSheet)
 	h.sheet.Importance = widget.HighImportance
-	h.again = widget.NewButton("Another class", s.back)
+	h.again = widget.NewButton(words.Say("window.class.another"), s.back)
 	h.message = prose.Wrapped("")
 	h.message.TextStyle.Bold = true
 	buttons := container.NewHBox(h.stop, h.goOn, h.sheet, h.again)
@@ -88,7 +87,7 @@ func (h *classHeard) refresh() {
 	}
 	title := filepath.Base(c.Asked.Folder)
 	if c.Asked.Score != h.s.desk.Score {
-		title = c.Asked.Score.Title() + " – " + title
+		title = words.Say("window.class.title", "piece", c.Asked.Score.Title(), "folder", title)
 	}
 	set(h.title, title)
 	set(h.says, c.Says())
@@ -97,11 +96,11 @@ func (h *classHeard) refresh() {
 	fit.Hide(h.now, !c.Going)
 	if c.Going {
 		h.bar.SetValue(c.Told.Heard)
-		now := fmt.Sprintf("%d of %d recordings", c.Told.Done, c.Told.Of)
+		now := words.Many("window.class.done", c.Told.Of, "done", c.Told.Done)
 		if len(c.Told.Hearing) > 0 {
-			now += "  ·  hearing " + strings.Join(c.Told.Hearing, ", ") + " …"
+			now = words.Of("window.class.done.hearing", "done", now, "names", words.Row(c.Told.Hearing...))
 		}
-		set(h.now, now)
+		set(h.now, now.String())
 	}
 	fit.Hide(h.stop, !c.Going)
 	fit.Hide(h.goOn, c.Going || !c.Stopped)
@@ -109,7 +108,7 @@ func (h *classHeard) refresh() {
 	fit.Hide(h.again, c.Going)
 	message := c.Message
 	if message == "" && c.Written != "" && !c.Going {
-		message = "The pages lie in " + filepath.Dir(c.Written) + "."
+		message = words.Say("window.class.pages", "folder", filepath.Dir(c.Written))
 	}
 	set(h.message, message)
 	fit.Hide(h.message, message == "")
@@ -141,7 +140,7 @@ func (h *classHeard) students() {
 		h.list.Refresh()
 	}
 	colours := ink.Look{Dark: h.s.desk.Settings.Dark}.Colours()
-	if h.whole.show("The whole class", "what to teach again", true, c.Chosen < 0, colours) && c.Chosen < 0 {
+	if h.whole.show(words.Say("window.class.whole"), words.Say("window.class.whole.what"), true, c.Chosen < 0, colours) && c.Chosen < 0 {
 		h.bring(h.whole)
 	}
 	for i, r := range h.rows {
@@ -170,12 +169,12 @@ func (h *classHeard) bring(r *studentRow) {
 func (h *classHeard) toTeach() {
 	c := h.s.Class
 	h.stand(h.lesson)
-	if h.told == c.Sheet && len(h.teach.Objects) > 0 {
+	if h.taught == c.Sheet && len(h.teach.Objects) > 0 {
 		return
 	}
-	h.told = c.Sheet
+	h.taught = c.Sheet
 	h.teach.RemoveAll()
-	h.teach.Add(prose.Heading("To teach again"))
+	h.teach.Add(prose.Heading(words.Say("window.class.teach")))
 	if c.Sheet == nil {
 		return
 	}
@@ -186,14 +185,14 @@ func (h *classHeard) toTeach() {
 		h.teach.Add(prose.Large(r.Text()))
 	}
 	if len(c.Sheet.Reteach) == 0 {
-		h.teach.Add(prose.Wrapped("Nothing stood out in several takes at the same place so far."))
+		h.teach.Add(prose.Wrapped(words.Say("window.class.teach.nothing")))
 	}
-	h.teach.Add(prose.Wrapped("Choose a student to see and hear what was found. Your ear decides."))
+	h.teach.Add(prose.Wrapped(words.Say("window.class.teach.choose")))
 	for i, l := range c.Sheet.LeftOut {
 		if i == 0 {
-			h.teach.Add(prose.Heading("Left out of the folder"))
+			h.teach.Add(prose.Heading(words.Say("window.class.left-out")))
 		}
-		h.teach.Add(prose.Wrapped(l.File + ": " + l.Reason + "."))
+		h.teach.Add(prose.Wrapped(words.Say("window.class.left-out.file", "file", l.File, "reason", l.Reason)))
 	}
 }
 

@@ -19,30 +19,30 @@ type studentRow struct {
 	widget.BaseWidget
 	back  *canvas.Rectangle
 	name  *widget.Label
-	words *widget.Label
+	about *widget.Label
 	tap   func()
 	at    string // what it shows
 }
 
 func newStudentRow(tap func()) *studentRow {
-	r := &studentRow{back: canvas.NewRectangle(color.Transparent), name: prose.Bold(""), words: prose.Wrapped(""), tap: tap}
+	r := &studentRow{back: canvas.NewRectangle(color.Transparent), name: prose.Bold(""), about: prose.Wrapped(""), tap: tap}
 	r.ExtendBaseWidget(r)
 	return r
 }
 
 // show shows a student, and reports whether anything changed.
-func (r *studentRow) show(name, words string, heard, chosen bool, c ink.Colours) bool {
-	at := fmt.Sprint(name, "\x00", words, heard, chosen, c.Paper)
+func (r *studentRow) show(name, about string, heard, chosen bool, c ink.Colours) bool {
+	at := fmt.Sprint(name, "\x00", about, heard, chosen, c.Paper)
 	if at == r.at {
 		return false
 	}
 	r.at = at
 	r.name.SetText(name)
-	r.words.Importance = widget.MediumImportance
+	r.about.Importance = widget.MediumImportance
 	if !heard {
-		r.words.Importance = widget.LowImportance
+		r.about.Importance = widget.LowImportance
 	}
-	r.words.SetText(words)
+	r.about.SetText(about)
 	r.back.FillColor = color.Transparent
 	if chosen {
 		r.back.FillColor = c.Chosen
@@ -56,6 +56,6 @@ func (r *studentRow) Tapped(*fyne.PointEvent) { r.tap() }
 
 // CreateRenderer implements fyne.Widget.
 func (r *studentRow) CreateRenderer() fyne.WidgetRenderer {
-	lines := fit.Close(r.name, r.words)
+	lines := fit.Close(r.name, r.about)
 	return widget.NewSimpleRenderer(container.NewStack(r.back, lines))
 }

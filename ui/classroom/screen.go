@@ -11,6 +11,7 @@ import (
 	"fyne.io/fyne/v2/dialog"
 	"fyne.io/fyne/v2/storage"
 
+	"endpin/piece/words"
 	"endpin/ui/desk"
 	"endpin/ui/fit"
 )
@@ -39,7 +40,7 @@ func New(d *desk.Desk, win fyne.Window, toPage func()) *Screen {
 	return s
 }
 
-func (s *Screen) Name() string           { return "Class" }
+func (s *Screen) Name() string           { return words.Say("window.screen.class") }
 func (s *Screen) Box() fyne.CanvasObject { return s.whole }
 func (s *Screen) Enter()                 { s.Refresh() }
 func (s *Screen) Leave()                 { s.Class.StopPlaying() }
@@ -140,7 +141,7 @@ func (s *Screen) openSheet() {
 		err = fyne.CurrentApp().OpenURL(u)
 	}
 	if err != nil {
-		s.Class.Message = "No browser could be opened here. The class sheet is " + s.Class.Written + "."
+		s.Class.Message = words.Say("window.class.no-browser", "sheet", s.Class.Written)
 		s.Refresh()
 	}
 }
@@ -153,6 +154,7 @@ func (s *Screen) pickFolder(then func(path string)) {
 			s.Refresh()
 		}
 	}, s.win)
+	d.SetTitleText(words.Say("window.class.pick.folder"))
 	d.SetLocation(s.near())
 	d.Resize(fyne.NewSize(900, 600))
 	d.Show()
@@ -183,6 +185,7 @@ func (s *Screen) pickFile(extensions []string, then func(path string)) {
 	for _, e := range extensions {
 		both = append(both, strings.ToUpper(e))
 	}
+	d.SetTitleText(words.Say("window.class.pick.file"))
 	d.SetFilter(storage.NewExtensionFileFilter(both))
 	d.SetLocation(s.near())
 	d.Resize(fyne.NewSize(900, 600))

@@ -8,6 +8,7 @@ import (
 
 	"endpin/piece/class"
 	"endpin/piece/finding"
+	"endpin/piece/words"
 	"endpin/ui/fit"
 	"endpin/ui/ink"
 	"endpin/ui/page"
@@ -24,7 +25,7 @@ func (h *classHeard) look() {
 		h.of, h.page = sc, page.New(sc.Piece, sc.Line, &sc.Plan, 8, colours)
 		h.page.Choose = func(first, _ int) { h.playIn(first) }
 		h.student.Objects = []fyne.CanvasObject{
-			fit.Under(0.45, h.page, widget.NewSeparator(), container.NewVScroll(h.words))}
+			fit.Under(0.45, h.page, widget.NewSeparator(), container.NewVScroll(h.told))}
 		h.student.Refresh()
 	}
 	h.page.SetColours(colours)
@@ -37,9 +38,9 @@ func (h *classHeard) look() {
 	}
 	if c.Playing != h.playing {
 		for i, b := range h.plays {
-			text := "Play"
+			text := words.Say("window.class.play")
 			if i == c.Playing {
-				text = "Stop"
+				text = words.Say("window.class.play.stop")
 			}
 			if b.Text != text {
 				b.SetText(text)
@@ -89,39 +90,39 @@ func (h *classHeard) playIn(measure int) {
 // sentences tells the findings, what is worth fixing first, each with its sound.
 func (h *classHeard) sentences(st *class.Student) {
 	c := h.s.Class
-	h.words.RemoveAll()
+	h.told.RemoveAll()
 	h.plays, h.playing = map[int]*widget.Button{}, -1
 	name := prose.Heading(st.Name)
-	open := widget.NewButton("Open on the page", h.s.onPage)
+	open := widget.NewButton(words.Say("window.class.on-page"), h.s.onPage)
 	fit.Hide(open, st.Hearing == nil || c.Asked.Score != h.s.desk.Score)
-	h.words.Add(container.NewBorder(nil, nil, nil, open, name))
+	h.told.Add(container.NewBorder(nil, nil, nil, open, name))
 	if st.Status != class.Heard {
-		h.words.Add(prose.Wrapped(c.Row(c.Chosen)))
+		h.told.Add(prose.Wrapped(c.Row(c.Chosen)))
 	}
 	if st.Recording != nil {
-		said := "Recording: " + *st.Recording
+		said := words.Of("window.class.recording", "file", *st.Recording)
 		for _, t := range st.Takes {
 			if !t.Chosen {
-				said += ". Also sent: " + t.Recording
+				said = words.Of("window.class.recording.also", "said", said, "file", t.Recording)
 			}
 		}
-		h.words.Add(prose.Wrapped(said + "."))
+		h.told.Add(prose.Wrapped(said.String()))
 	}
 	if st.Status == class.Heard && st.Reason != "" {
-		h.words.Add(prose.Wrapped(st.Reason))
+		h.told.Add(prose.Wrapped(st.Reason))
 	}
 	for n, i := range c.Evidence() {
 		if n == len(st.WorthFixing) {
-			h.words.Add(prose.Bold("Also heard"))
+			h.told.Add(prose.Bold(words.Say("window.class.also")))
 		}
 		f := &st.Findings[i]
 		text := prose.Wrapped(f.Text)
 		text.TextStyle.Bold = n < len(st.WorthFixing)
 		if !class.Shows(f) {
-			h.words.Add(text)
+			h.told.Add(text)
 			continue
 		}
-		b := widget.NewButton("Play", nil)
+		b := widget.NewButton(words.Say("window.class.play"), nil)
 		b.OnTapped = func() {
 			if c.Playing == i {
 				c.StopPlaying()
@@ -130,9 +131,9 @@ func (h *classHeard) sentences(st *class.Student) {
 			}
 		}
 		h.plays[i] = b
-		h.words.Add(container.NewBorder(nil, nil, container.NewVBox(fit.Wide(b, 80), layout.NewSpacer()), nil, text))
+		h.told.Add(container.NewBorder(nil, nil, container.NewVBox(fit.Wide(b, 80), layout.NewSpacer()), nil, text))
 	}
 	if st.Status == class.Heard && len(st.Findings) == 0 {
-		h.words.Add(prose.Wrapped("Nothing stood out."))
+		h.told.Add(prose.Wrapped(words.Say("window.class.nothing")))
 	}
 }

@@ -7,6 +7,7 @@ import (
 	"fyne.io/fyne/v2/layout"
 	"fyne.io/fyne/v2/widget"
 
+	"endpin/piece/words"
 	"endpin/ui/desk"
 	"endpin/ui/ink"
 	"endpin/ui/page"
@@ -34,13 +35,16 @@ type Look struct {
 // playable are what the buttons play, with their keys.
 var playable = []struct {
 	voice desk.Voice
-	label string
+	label string // a message's key
 	key   rune
 }{
-	{desk.Recorded, "Recorded  r", 'r'},
-	{desk.Written, "Written  w", 'w'},
-	{desk.InTurn, "Both in turn  b", 'b'},
+	{desk.Recorded, "window.closer.recorded", 'r'},
+	{desk.Written, "window.closer.written", 'w'},
+	{desk.InTurn, "window.closer.both", 'b'},
 }
+
+// labelled is what stands on the button of a voice.
+func labelled(label string, key rune) string { return words.Say(label, "key", string(key)) }
 
 // New sets the panel out, under a page.
 func New(d *desk.Desk, win fyne.Window, p *page.View) *Look {
@@ -52,13 +56,13 @@ func New(d *desk.Desk, win fyne.Window, p *page.View) *Look {
 	}
 	row := container.NewHBox(container.NewPadded(c.name),
 		button("◂", func() { c.desk.Neighbour(-1) }), button("▸", func() { c.desk.Neighbour(1) }), c.times, layout.NewSpacer(),
-		widget.NewLabel("Play"))
+		widget.NewLabel(words.Say("window.closer.play")))
 	for _, p := range playable {
-		b := button(p.label, func() { c.sound(p.voice) })
+		b := button(labelled(p.label, p.key), func() { c.sound(p.voice) })
 		c.play[p.voice] = b
 		row.Add(b)
 	}
-	row.Add(button("Close  Esc", c.desk.LookAway))
+	row.Add(button(words.Say("window.closer.close"), c.desk.LookAway))
 	c.Box = container.New(&closerLayout{}, widget.NewSeparator(), row, container.NewVScroll(c.said), c.plot)
 	c.Box.Hide()
 	return c
@@ -86,7 +90,7 @@ func (c *Look) begin() {
 	switch {
 	case d.Running || d.Judging:
 	case d.Shown == nil:
-		d.Say("Look closer once a take is shown: play one, or open one of the takes.")
+		d.Say(words.Say("window.closer.no-take"))
 	case d.Closer() != nil:
 		d.LookAway()
 	case !d.Score.Whole(d.Work.First, d.Work.Last):
@@ -188,7 +192,7 @@ func (c *Look) Refresh() {
 	changed := look != c.shown
 	if changed || c.name.Color != colours.Ink {
 		c.shown = look
-		c.name.Color, c.name.Text = colours.Ink, "Measure "+look.Number
+		c.name.Color, c.name.Text = colours.Ink, words.Say("window.closer.measure", "number", look.Number)
 		c.timesOf(look)
 		c.saidOf(look)
 		c.plot.show(look, colours)
@@ -205,9 +209,9 @@ func (c *Look) Refresh() {
 		c.lit = d.Playback.What
 		for _, p := range playable {
 			b := c.play[p.voice]
-			text, importance := p.label, widget.MediumImportance
+			text, importance := labelled(p.label, p.key), widget.MediumImportance
 			if p.voice == c.lit {
-				text, importance = "Stop", widget.HighImportance
+				text, importance = words.Say("window.closer.stop"), widget.HighImportance
 			}
 			b.Importance = importance
 			b.SetText(text)
@@ -244,11 +248,11 @@ func (c *Look) saidOf(look *desk.Closer) {
 	c.said.RemoveAll()
 	switch {
 	case look.GivenUp:
-		c.said.Add(prose.Wrapped("This try was given up and played again: only the last one is judged."))
+		c.said.Add(prose.Wrapped(words.Say("window.closer.given-up")))
 	case look.Empty != "":
 		c.said.Add(prose.Wrapped(look.Empty))
 	case len(look.Findings) == 0:
-		c.said.Add(prose.Wrapped("Nothing to mend here."))
+		c.said.Add(prose.Wrapped(words.Say("window.closer.nothing")))
 	}
 	for _, i := range look.Findings {
 		c.said.Add(takes.Told(c.desk, c.win, i, false))

@@ -10,6 +10,7 @@ import (
 	"fyne.io/fyne/v2/canvas"
 	"fyne.io/fyne/v2/widget"
 
+	"endpin/piece/words"
 	"endpin/ui/desk"
 	"endpin/ui/ink"
 )
@@ -219,8 +220,8 @@ func (p *plot) rule(k *ink.Picture, f *field) {
 	}
 	k.Box(f.left, f.began, f.right-f.left, 1, faint(c))
 	k.Box(f.left, f.starts, f.right-f.left, 1, c.Soft)
-	p.say("starts", f.left-16, f.began+plotStarts/2-10, 14, false, fyne.TextAlignTrailing, c.Soft)
-	p.say("beat", f.left-16, f.starts, 14, false, fyne.TextAlignTrailing, c.Soft)
+	p.say(words.Say("window.closer.starts"), f.left-16, f.began+plotStarts/2-10, 14, false, fyne.TextAlignTrailing, c.Soft)
+	p.say(words.Say("window.closer.beat"), f.left-16, f.starts, 14, false, fyne.TextAlignTrailing, c.Soft)
 	p.say("seconds", f.left-16, f.starts+plotBeats, 14, false, fyne.TextAlignTrailing, c.Soft)
 	step := 0.1
 	for _, wider := range []float64{0.5, 1, 2, 5, 10} {
@@ -242,10 +243,14 @@ func clock(at, step float64) string {
 		digits = 0
 	}
 	if at < 60 {
-		return fmt.Sprintf("%.*f", digits, at)
+		return words.Fixed(at, digits).String()
 	}
 	minutes := math.Floor(at / 60)
-	return fmt.Sprintf("%.0f:%0*.*f", minutes, 2+digits+min(digits, 1), digits, at-60*minutes)
+	seconds := words.Fixed(at-60*minutes, digits).String()
+	if at-60*minutes < 10 {
+		seconds = "0" + seconds
+	}
+	return words.Say("number.minutes", "minutes", words.Whole(minutes), "seconds", seconds)
 }
 
 // frames draws where the hand stays in one place; thick after a shift.
@@ -313,7 +318,7 @@ func (p *plot) value(k *ink.Picture, f *field, i int, from, to float32) {
 	}
 	text, shaped := n.Value, bold && !n.Missed
 	if bold && !n.Missed && !n.Other {
-		if long := text + " cents"; p.wide(long, size, true)+24 < to-from {
+		if long := words.Say("window.closer.cents", "n", text); p.wide(long, size, true)+24 < to-from {
 			text = long
 		}
 	}
@@ -403,22 +408,22 @@ func (p *plot) legend(k *ink.Picture, f *field) {
 		p.say(text, x+36, y+height/2-11, 14, false, fyne.TextAlignLeading, c.Soft)
 		y += height + 4
 	}
-	line("heard", 22, func(y float32) {
+	line(words.Say("window.closer.heard"), 22, func(y float32) {
 		k.Stroke([]fyne.Position{{X: x, Y: y + 3}, {X: x + 9, Y: y - 1}, {X: x + 18, Y: y + 1}, {X: x + 28, Y: y - 2}}, 2.4, c.Ink)
 	})
-	line(fmt.Sprintf("let pass, ±%.0f cents", f.look.Tolerance), 24, func(y float32) {
+	line(words.Say("window.closer.let-pass", "n", words.Whole(f.look.Tolerance)), 24, func(y float32) {
 		k.Box(x, y-8, 28, 16, band(c))
 		k.Box(x, y-0.75, 28, 1.5, c.Soft)
 	})
 	fifty := float32(50*f.look.Cents()) * (f.bottom - f.high)
 	if len(f.look.Lanes) > 0 {
-		line("50 cents", max(22, fifty+4), func(y float32) {
+		line(words.Say("window.closer.fifty"), max(22, fifty+4), func(y float32) {
 			k.Box(x+13, y-fifty/2, 2, fifty, c.Soft)
 			k.Box(x+8, y-fifty/2-1, 12, 2, c.Soft)
 			k.Box(x+8, y+fifty/2-1, 12, 2, c.Soft)
 		})
 	}
-	p.say(fmt.Sprintf("♩ = %.0f here", f.look.Tempo), x, f.starts, 14, false, fyne.TextAlignLeading, c.Soft)
+	p.say(words.Say("window.closer.tempo", "qpm", words.Whole(f.look.Tempo)), x, f.starts, 14, false, fyne.TextAlignLeading, c.Soft)
 }
 
 // faint is a line that only guides the eye; band is what a note may be off.

@@ -10,6 +10,7 @@ import (
 
 	"endpin/piece/engraving"
 	"endpin/piece/finding"
+	"endpin/piece/words"
 )
 
 // Heard is how far the note that sounds now lies from where it belongs. It stands
@@ -117,9 +118,9 @@ func (s *sheet) tell() {
 			x = a.X - 0.9
 		}
 	}
-	kind, text := finding.Sharp, "+"+number(int(math.Round(h.Cents)))
+	kind, text := finding.Sharp, words.Shown(h.Cents, 0).String()
 	if h.Cents < 0 {
-		kind, text = finding.Flat, "−"+number(int(math.Round(-h.Cents)))
+		kind = finding.Flat
 	}
 	w, high := shapeSize+0.9+width(text, markSize, engraving.Roman), markLine
 	x = math.Min(x, b.X+b.Width-w)

@@ -9,6 +9,7 @@ import (
 	"endpin/piece"
 	"endpin/piece/engraving"
 	"endpin/piece/finding"
+	"endpin/piece/words"
 	"endpin/ui/ink"
 )
 
@@ -131,7 +132,7 @@ func (p *pen) marks(all []Mark, x, y, w float64, ink, soft color.Color) {
 		}
 	}
 	if more > 0 {
-		p.text("+"+number(more)+" more", x+0.3, y+float64(line+1)*markLine-0.5, markSize*0.85, engraving.Italic, ink)
+		p.text(words.Say("window.page.more", "n", more), x+0.3, y+float64(line+1)*markLine-0.5, markSize*0.85, engraving.Italic, ink)
 	}
 }
 
@@ -147,8 +148,9 @@ func lines(all []Mark, w float64) (n int) {
 // wrap breaks a text into lines of a width, at its spaces; a unit stays with its number.
 func wrap(s string, w float64) []string {
 	var lines []string
+	units := strings.Fields(words.Say("window.page.units"))
 	for _, word := range strings.Fields(s) {
-		if n := len(lines); n > 0 && (word == "ms" || word == "%" || width(lines[n-1]+" "+word, markSize, engraving.Bold) <= w) {
+		if n := len(lines); n > 0 && (slices.Contains(units, word) || width(lines[n-1]+" "+word, markSize, engraving.Bold) <= w) {
 			lines[n-1] += " " + word
 			continue
 		}
@@ -172,11 +174,4 @@ func (p *pen) shape(m Mark, x, y float64, c color.Color) {
 		}
 	}
 	p.fill(c)
-}
-
-func number(n int) string {
-	if n < 10 {
-		return string(rune('0' + n))
-	}
-	return number(n/10) + number(n%10)
 }

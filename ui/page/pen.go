@@ -170,7 +170,7 @@ func whole(thin float64) float64 { return max(1, math.Floor(thin+0.55)) }
 
 // text writes a line of words with its baseline at y and an em of size.
 func (p *pen) text(s string, x, y, size float64, style engraving.Style, c color.Color) {
-	f := words(style)
+	f := fontOf(style)
 	for _, r := range s {
 		g := f.glyph(r)
 		if len(g.outline) > 0 {
@@ -183,7 +183,7 @@ func (p *pen) text(s string, x, y, size float64, style engraving.Style, c color.
 
 // width is how wide a text is, in the unit of size.
 func width(s string, size float64, style engraving.Style) float64 {
-	f, w := words(style), 0.0
+	f, w := fontOf(style), 0.0
 	for _, r := range s {
 		w += f.glyph(r).advance * size
 	}
@@ -220,7 +220,7 @@ var fonts = func() map[engraving.Style]*letters {
 	return all
 }()
 
-func words(style engraving.Style) *letters { return fonts[style] }
+func fontOf(style engraving.Style) *letters { return fonts[style] }
 
 func (l *letters) glyph(r rune) letter {
 	l.mu.Lock()

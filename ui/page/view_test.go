@@ -150,7 +150,7 @@ func TestEveryMeasureTellsItsFirstMarkHoweverNarrow(t *testing.T) {
 func TestAccidentalsAndMinusAreDrawnAmongWords(t *testing.T) {
 	for _, r := range "♭♮♯−" {
 		for _, style := range []engraving.Style{engraving.Roman, engraving.Bold, engraving.Italic} {
-			g := words(style).glyph(r)
+			g := fontOf(style).glyph(r)
 			assert.NotEmpty(t, g.outline, "%c", r)
 			assert.Greater(t, g.advance, 0.2, "%c", r)
 		}

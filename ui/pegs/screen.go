@@ -1,8 +1,8 @@
 package pegs
 
 import (
-	"fmt"
 	"image/color"
+	"math"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/canvas"
@@ -11,6 +11,7 @@ import (
 	"fyne.io/fyne/v2/widget"
 
 	"endpin/piece/tuning"
+	"endpin/piece/words"
 	"endpin/ui/desk"
 	"endpin/ui/fit"
 	"endpin/ui/ink"
@@ -45,9 +46,9 @@ func New(d *desk.Desk, quiet bool, here, toPage func()) *Screen {
 	s.a4.TextSize, s.a4.TextStyle.Bold, s.a4.Alignment = 30, true, fyne.TextAlignCenter
 	a := func(by float64) func() { return func() { s.Tuner.SetA4(d.Settings.A4 + by) } }
 	s.take = widget.NewButton("", s.Tuner.TakeA4)
-	s.other = widget.NewButton("That was the other string", s.Tuner.Other)
-	reference := container.NewHBox(widget.NewLabel("Reference A"), widget.NewButton("−", a(-1)), fit.Wide(s.a4, 120), widget.NewButton("+", a(1)), s.take,
-		layout.NewSpacer(), s.other, widget.NewButton("Begin anew", s.Tuner.Anew))
+	s.other = widget.NewButton(words.Say("window.tuning.other"), s.Tuner.Other)
+	reference := container.NewHBox(widget.NewLabel(words.Say("window.tuning.reference")), widget.NewButton("−", a(-1)), fit.Wide(s.a4, 120), widget.NewButton("+", a(1)), s.take,
+		layout.NewSpacer(), s.other, widget.NewButton(words.Say("window.tuning.anew"), s.Tuner.Anew))
 	row := container.NewGridWithColumns(len(s.Tuner.Live.Strings))
 	for _, r := range s.Tuner.Live.Strings {
 		v := newStringView(r.String, s.Tuner)
@@ -60,12 +61,12 @@ func New(d *desk.Desk, quiet bool, here, toPage func()) *Screen {
 	s.pedal.TextSize = ink.Foot
 	bottom := container.NewVBox(s.outcome, widget.NewSeparator(), row, container.NewPadded(s.pedal))
 	s.all = container.NewBorder(container.NewPadded(reference), bottom, nil, nil, s.board.box)
-	s.Offer = container.NewHBox(widget.NewLabel("Are the strings in tune?"),
-		widget.NewButton("Check the strings", here), widget.NewButton("Not now", s.Tuner.Decline))
+	s.Offer = container.NewHBox(widget.NewLabel(words.Say("window.tuning.offer")),
+		widget.NewButton(words.Say("window.tuning.offer.check"), here), widget.NewButton(words.Say("window.tuning.offer.later"), s.Tuner.Decline))
 	return s
 }
 
-func (s *Screen) Name() string           { return "Tuning" }
+func (s *Screen) Name() string           { return words.Say("window.screen.tuning") }
 func (s *Screen) Box() fyne.CanvasObject { return s.all }
 func (s *Screen) Enter()                 { s.Tuner.Enter() }
 func (s *Screen) Leave()                 { s.Tuner.Leave() }
@@ -97,24 +98,24 @@ func (s *Screen) Refresh() {
 	for i, v := range s.strings {
 		v.show(t.Live.Strings[i], t, c.Ink, c.Soft)
 	}
-	prose.Write(s.a4, fmt.Sprintf("%.4g Hz", s.desk.Settings.A4), c.Ink)
+	prose.Write(s.a4, words.Say("window.tuning.hz", "hz", words.Significant(s.desk.Settings.A4, 4)), c.Ink)
 	o := t.Live.Outcome
 	prose.Write(s.outcome, o.Say(), c.Ink)
 	fit.Hide(s.outcome, len(o.Missing) > 0 || o.InTune) // the row says it, or the board
-	apart := o.Together && !o.InTune && fmt.Sprintf("%.0f", o.A4) != fmt.Sprintf("%.0f", s.desk.Settings.A4)
-	if label := fmt.Sprintf("Take A = %.0f", o.A4); apart && s.take.Text != label {
+	apart := o.Together && !o.InTune && math.Round(o.A4) != math.Round(s.desk.Settings.A4)
+	if label := words.Say("window.tuning.take", "hz", words.Whole(o.A4)); apart && s.take.Text != label {
 		s.take.SetText(label)
 	}
 	fit.Hide(s.take, !apart)
 	fit.Hide(s.other, t.Live.Pair.Lower == 0)
-	deed := "back to the page"
-	if t.Chosen != 0 {
-		deed = "the tone of " + s.called(t.Chosen)
-		if t.Tone == t.Chosen {
-			deed = "stop the tone"
-		}
+	pedals := words.Of("window.tuning.pedals.tone", "string", s.called(t.Chosen))
+	switch {
+	case t.Chosen == 0:
+		pedals = words.Of("window.tuning.pedals.page")
+	case t.Tone == t.Chosen:
+		pedals = words.Of("window.tuning.pedals.stop")
 	}
-	prose.Write(s.pedal, "Pedal ▸  "+deed+"      Pedal ◂  go on to the next string      Esc  back to the page", c.Soft)
+	prose.Write(s.pedal, pedals.String(), c.Soft)
 }
 
 func (s *Screen) called(number int) string {
@@ -138,7 +139,7 @@ func newStringView(number int, t *desk.Tuner) *stringView {
 	v := &stringView{number: number, name: canvas.NewText("", nil), state: canvas.NewText("", nil)}
 	v.name.TextSize, v.name.TextStyle.Bold, v.name.Alignment = 50, true, fyne.TextAlignCenter
 	v.state.TextSize, v.state.Alignment = 27, fyne.TextAlignCenter
-	v.tone = widget.NewButton("Tone", func() { t.Sound(number) })
+	v.tone = widget.NewButton("", func() { t.Sound(number) })
 	v.box = container.NewVBox(v.name, v.state, container.NewCenter(v.tone))
 	return v
 }
@@ -150,9 +151,9 @@ func (v *stringView) show(r tuning.Reading, t *desk.Tuner, ink, soft color.NRGBA
 		c = soft
 	}
 	prose.Write(v.state, r.Shape()+"  "+r.Say(), c)
-	label := "Tone of " + r.Name
+	label := words.Say("window.tuning.tone", "string", r.Name)
 	if t.Tone == v.number {
-		label = "Stop"
+		label = words.Say("window.tuning.tone.stop")
 	}
 	importance := widget.LowImportance
 	if t.Chosen == v.number {

@@ -3,6 +3,7 @@ package settings
 
 import (
 	"fmt"
+	"slices"
 	"strconv"
 
 	"fyne.io/fyne/v2"
@@ -10,6 +11,7 @@ import (
 	"fyne.io/fyne/v2/widget"
 
 	"endpin/piece/finding"
+	"endpin/piece/words"
 	"endpin/ui/desk"
 	"endpin/ui/fit"
 	"endpin/ui/ink"
@@ -40,13 +42,13 @@ const (
 // New sets the screen out; size and dark go on to the next of theirs.
 func New(d *desk.Desk, size, dark func()) *Screen {
 	s := &Screen{desk: d, size: size, dark: dark, level: level.New(), trouble: prose.Wrapped(""), delay: prose.Wrapped("")}
-	s.measure = widget.NewButton("Measure the delay", s.measureOrStop)
+	s.measure = widget.NewButton(words.Say("window.settings.measure"), s.measureOrStop)
 	s.columns = container.NewGridWithColumns(2)
 	s.all = container.NewStack(container.NewVScroll(container.NewPadded(s.columns)))
 	return s
 }
 
-func (s *Screen) Name() string           { return "Settings" }
+func (s *Screen) Name() string           { return words.Say("window.screen.settings") }
 func (s *Screen) Box() fyne.CanvasObject { return s.all }
 
 func (s *Screen) Enter() {
@@ -80,13 +82,13 @@ func (s *Screen) Refresh() {
 	s.level.Show(d.Loud, ink.Look{Dark: d.Settings.Dark})
 	said := d.Loud.Say
 	if said == "" {
-		said = "Play your loudest note: the bar should come past its middle and stay short of its end."
+		said = words.Say("window.settings.play-loudest")
 	}
 	prose.Tell(s.trouble, said)
 	prose.Tell(s.delay, d.DelaySaid())
-	text := "Measure the delay"
+	text := words.Say("window.settings.measure")
 	if d.Measuring() {
-		text = "Stop measuring"
+		text = words.Say("window.settings.measure.stop")
 	}
 	if s.measure.Text != text {
 		s.measure.SetText(text)
@@ -97,10 +99,10 @@ func (s *Screen) Refresh() {
 func (s *Screen) build() {
 	d := s.desk
 	now := d.Settings
-	pick := func(all []string, now string, set func(*desk.Settings, string)) fyne.CanvasObject {
+	pick := func(all []string, now int, set func(*desk.Settings, int)) fyne.CanvasObject {
 		c := widget.NewSelect(all, nil)
-		c.SetSelected(now)
-		c.OnChanged = func(v string) { d.Change(func(s *desk.Settings) { set(s, v) }) }
+		c.SetSelectedIndex(now)
+		c.OnChanged = func(string) { d.Change(func(s *desk.Settings) { set(s, c.SelectedIndex()) }) }
 		return c
 	}
 	number := func(n float64, least, most float64, set func(*desk.Settings, float64)) fyne.CanvasObject {
@@ -113,113 +115,107 @@ func (s *Screen) build() {
 		}
 		e.Validator = func(text string) error {
 			if v, err := strconv.ParseFloat(text, 64); err != nil || !(v >= least && v <= most) {
-				return fmt.Errorf("write a number from %g to %g", least, most)
+				return words.Fault("window.settings.bounds", "least", least, "most", most)
 			}
 			return nil
 		}
 		return fit.Wide(e, 110)
 	}
 	either := func(no, yes string, on bool, set func(*desk.Settings, bool)) fyne.CanvasObject {
-		is := no
+		is := 0
 		if on {
-			is = yes
+			is = 1
 		}
-		return pick([]string{no, yes}, is, func(s *desk.Settings, v string) { set(s, v == yes) })
+		return pick(said("window.settings.", no, yes), is, func(s *desk.Settings, i int) { set(s, i == 1) })
 	}
 
 	sound := container.NewVBox(
-		prose.Heading("Microphone and loudspeaker"),
+		prose.Heading(words.Say("window.settings.sound")),
 		s.microphones(),
-		row("Level", container.NewHBox(s.level.Box)),
+		row(words.Say("window.settings.level"), container.NewHBox(s.level.Box)),
 		fit.Tall(s.trouble, 72), // so that nothing below moves with what it says
 		s.loudspeakers(),
-		row("I listen through", either("a loudspeaker", "headphones", now.Headphones, func(s *desk.Settings, on bool) { s.Headphones = on })),
-		row("", widget.NewButton("Look again for devices", s.again)),
-		prose.Heading("Delay"),
+		row(words.Say("window.settings.listen"), either("listen.loudspeaker", "listen.headphones", now.Headphones, func(s *desk.Settings, on bool) { s.Headphones = on })),
+		row("", widget.NewButton(words.Say("window.settings.again"), s.again)),
+		prose.Heading(words.Say("window.settings.delay")),
 		row("", s.measure),
 		fit.Tall(s.delay, 72),
-		prose.Heading("Page"),
-		row("", container.NewGridWithColumns(2, widget.NewButton("Size", s.size), widget.NewButton("Day or night", s.dark))),
+		prose.Heading(words.Say("window.settings.page")),
+		row("", container.NewGridWithColumns(2, widget.NewButton(words.Say("window.settings.size"), s.size), widget.NewButton(words.Say("window.settings.night"), s.dark))),
 	)
 	var pitches []string
-	pitch := ""
-	for _, x := range desk.Drones {
+	pitch := 0
+	for i, x := range desk.Drones {
 		pitches = append(pitches, x.About)
 		if x.Name == now.Drone {
-			pitch = x.About
+			pitch = i
 		}
 	}
-	ups := []string{"as it is", "one octave up", "two octaves up"}
-	level := widget.NewSelect([]string{"first-year", "intermediate", "advanced"}, nil)
-	level.SetSelected(now.Level)
-	level.OnChanged = func(v string) {
-		d.Change(func(s *desk.Settings) { s.Level, s.LongestBow = v, 0 })
+	level := widget.NewSelect(said("window.level.", levels...), nil)
+	level.SetSelectedIndex(slices.Index(levels, now.Level))
+	level.OnChanged = func(string) {
+		d.Change(func(s *desk.Settings) { s.Level, s.LongestBow = levels[level.SelectedIndex()], 0 })
 		s.build() // the bow goes by the level
 	}
 	work := container.NewVBox(
-		prose.Heading("Count-in and drone"),
-		row("Count-in", pick([]string{"none", "1 measure", "2 measures"}, []string{"none", "1 measure", "2 measures"}[now.CountIn],
-			func(s *desk.Settings, v string) { s.CountIn = at([]string{"none", "1 measure", "2 measures"}, v) })),
-		row("Counted by", either("clicks", "spoken numbers", now.Spoken, func(s *desk.Settings, on bool) { s.Spoken = on })),
-		row("Drone", pick(pitches, pitch, func(s *desk.Settings, v string) { s.Drone = desk.Drones[at(pitches, v)].Name })),
-		row("The drone sounds", pick(ups, ups[now.DroneUp], func(s *desk.Settings, v string) { s.DroneUp = at(ups, v) })),
-		prose.Heading("Listening"),
-		row("Reference A, Hz", number(now.A4, finding.LowestA4, finding.HighestA4, func(s *desk.Settings, v float64) { s.A4 = v })),
-		row("How much is let pass", level),
-		row("Intonation", pick([]string{"equal", "just", "pythagorean"}, now.Intonation, func(s *desk.Settings, v string) { s.Intonation = v })),
-		row("Ends after silence, s", number(now.Silence, 1, 60, func(s *desk.Settings, v float64) { s.Silence = v })),
-		prose.Heading("Bring up"),
-		row("Clean times to go on", number(float64(now.CleanTimes), 1, desk.MostCleanTimes, func(s *desk.Settings, v float64) { s.CleanTimes = int(v) })),
-		row("A step of ♩ =", number(now.Step, 1, desk.MostStep, func(s *desk.Settings, v float64) { s.Step = v })),
-		row("Longest bow, s", number(now.Bow().Longest, desk.ShortestBow, desk.MostBow, func(s *desk.Settings, v float64) { s.LongestBow = v })),
+		prose.Heading(words.Say("window.settings.sounding")),
+		row(words.Say("window.settings.count-in"), pick(said("window.settings.count-in.", "0", "1", "2"), now.CountIn, func(s *desk.Settings, n int) { s.CountIn = n })),
+		row(words.Say("window.settings.counted-by"), either("counted-by.clicks", "counted-by.numbers", now.Spoken, func(s *desk.Settings, on bool) { s.Spoken = on })),
+		row(words.Say("window.settings.drone"), pick(pitches, pitch, func(s *desk.Settings, i int) { s.Drone = desk.Drones[i].Name })),
+		row(words.Say("window.settings.drone-up"), pick(said("window.settings.drone-up.", "0", "1", "2"), now.DroneUp, func(s *desk.Settings, up int) { s.DroneUp = up })),
+		prose.Heading(words.Say("window.settings.listening")),
+		row(words.Say("window.settings.a4"), number(now.A4, finding.LowestA4, finding.HighestA4, func(s *desk.Settings, v float64) { s.A4 = v })),
+		row(words.Say("window.settings.pass"), level),
+		row(words.Say("window.settings.intonation"), pick(said("window.settings.intonation.", intonations...), slices.Index(intonations, now.Intonation),
+			func(s *desk.Settings, i int) { s.Intonation = intonations[i] })),
+		row(words.Say("window.settings.silence"), number(now.Silence, 1, 60, func(s *desk.Settings, v float64) { s.Silence = v })),
+		prose.Heading(words.Say("window.settings.bring-up")),
+		row(words.Say("window.settings.clean"), number(float64(now.CleanTimes), 1, desk.MostCleanTimes, func(s *desk.Settings, v float64) { s.CleanTimes = int(v) })),
+		row(words.Say("window.settings.step"), number(now.Step, 1, desk.MostStep, func(s *desk.Settings, v float64) { s.Step = v })),
+		row(words.Say("window.settings.bow"), number(now.Bow().Longest, desk.ShortestBow, desk.MostBow, func(s *desk.Settings, v float64) { s.LongestBow = v })),
 	)
 	s.columns.Objects = []fyne.CanvasObject{container.NewPadded(sound), container.NewPadded(work)}
 	s.columns.Refresh()
 }
 
-// at is the place of a word in a list.
-func at(all []string, word string) int {
-	for i, x := range all {
-		if x == word {
-			return i
-		}
-	}
-	return 0
-}
+// What may be chosen by name, as it is kept.
+var (
+	levels      = []string{finding.FirstYear.Name, finding.Intermediate.Name, finding.Advanced.Name}
+	intonations = []string{finding.Equal.Name, finding.Just.Name, finding.Pythagorean.Name}
+)
 
-// system stands for no device of one's own choice.
-const system = "the system's own choice"
+// said are the words for what may be chosen, which stand under one key.
+func said(key string, names ...string) []string {
+	var all []string
+	for _, n := range names {
+		all = append(all, words.Say(key+n))
+	}
+	return all
+}
 
 func (s *Screen) microphones() fyne.CanvasObject {
 	ins, _ := s.desk.Devices()
-	return row("Microphone", s.device(ins, s.desk.Settings.Microphone, func(x *desk.Settings, v string) { x.Microphone = v }))
+	return row(words.Say("window.settings.microphone"), s.device(ins, s.desk.Settings.Microphone, func(x *desk.Settings, v string) { x.Microphone = v }))
 }
 
 func (s *Screen) loudspeakers() fyne.CanvasObject {
 	_, outs := s.desk.Devices()
-	return row("Loudspeaker", s.device(outs, s.desk.Settings.Loudspeaker, func(x *desk.Settings, v string) { x.Loudspeaker = v }))
+	return row(words.Say("window.settings.loudspeaker"), s.device(outs, s.desk.Settings.Loudspeaker, func(x *desk.Settings, v string) { x.Loudspeaker = v }))
 }
 
 func (s *Screen) device(all []string, now string, set func(*desk.Settings, string)) fyne.CanvasObject {
-	const away = "  (not plugged in)"
-	shown := now
-	if now == "" {
-		shown = system
-	} else if at(append([]string{""}, all...), now) == 0 {
-		shown = now + away
-		all = append(all, shown)
+	names := append([]string{""}, all...)
+	shown := append([]string{words.Say("window.settings.system")}, all...)
+	if !slices.Contains(names, now) {
+		names, shown = append(names, now), append(shown, words.Say("window.settings.away", "device", now))
 	}
-	c := widget.NewSelect(append([]string{system}, all...), nil)
-	c.SetSelected(shown)
-	c.OnChanged = func(v string) {
-		if v == now+away {
-			return
+	c := widget.NewSelect(shown, nil)
+	c.SetSelectedIndex(slices.Index(names, now))
+	c.OnChanged = func(string) {
+		if v := names[c.SelectedIndex()]; v == "" || slices.Contains(all, v) {
+			s.desk.Change(func(x *desk.Settings) { set(x, v) })
+			s.desk.TryMicrophone()
 		}
-		if v == system {
-			v = ""
-		}
-		s.desk.Change(func(x *desk.Settings) { set(x, v) })
-		s.desk.TryMicrophone()
 	}
 	return c
 }

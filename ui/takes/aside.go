@@ -8,6 +8,7 @@ import (
 	"fyne.io/fyne/v2/dialog"
 	"fyne.io/fyne/v2/widget"
 
+	"endpin/piece/words"
 	"endpin/ui/desk"
 	"endpin/ui/prose"
 )
@@ -41,9 +42,9 @@ func putAside(d *desk.Desk, win fyne.Window, i int) {
 		}
 	}
 	own = prose.NewEntry(func(string) bool { keep(); return false })
-	own.SetPlaceHolder("Or in your own words")
-	box.Add(container.NewBorder(nil, nil, nil, widget.NewButton("Keep this reason", keep), own))
-	c = dialog.NewCustom("Why put it aside?", "Leave it", box, win)
+	own.SetPlaceHolder(words.Say("window.takes.why.own"))
+	box.Add(container.NewBorder(nil, nil, nil, widget.NewButton(words.Say("window.takes.why.keep"), keep), own))
+	c = dialog.NewCustom(words.Say("window.takes.why"), words.Say("window.takes.leave"), box, win)
 	c.Resize(fyne.NewSize(620, 430))
 	c.Show()
 }

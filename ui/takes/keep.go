@@ -1,7 +1,6 @@
 package takes
 
 import (
-	"fmt"
 	"os"
 	"path/filepath"
 	"strings"
@@ -12,16 +11,17 @@ import (
 	"fyne.io/fyne/v2/storage"
 	"fyne.io/fyne/v2/widget"
 
+	"endpin/piece/words"
 	"endpin/ui/prose"
 )
 
 // keepReport asks where the page to print goes.
 func (s *Side) keepReport() {
-	s.keep("Keep the report", ".html", s.desk.WriteReport)
+	s.keep(words.Say("window.takes.report"), ".html", s.desk.WriteReport)
 }
 
 // keepSound asks where a copy of the take goes.
-func (s *Side) keepSound() { s.keep("Keep the sound", ".wav", s.desk.WriteSound) }
+func (s *Side) keepSound() { s.keep(words.Say("window.takes.sound"), ".wav", s.desk.WriteSound) }
 
 // keep asks for a name and a folder. Nothing is written, and nothing that stands
 // there lost, before that is known and agreed to.
@@ -35,24 +35,25 @@ func (s *Side) keep(title, ext string, write func(path string)) {
 	entry.SetText(s.desk.ExportName(ext))
 	folder := widget.NewLabel(s.to)
 	folder.Truncation = fyne.TextTruncateEllipsis
-	other := widget.NewButton("Other folder …", func() {
+	other := widget.NewButton(words.Say("window.takes.keep.other"), func() {
 		c := dialog.NewFolderOpen(func(u fyne.ListableURI, err error) {
 			if err == nil && u != nil {
 				s.to = u.Path()
 				folder.SetText(s.to)
 			}
 		}, s.win)
+		c.SetTitleText(words.Say("window.takes.keep.other.title"))
 		if place, err := storage.ListerForURI(storage.NewFileURI(s.to)); err == nil {
 			c.SetLocation(place)
 		}
 		c.Resize(fyne.NewSize(960, 640))
 		c.Show()
 	})
-	form := widget.NewForm(widget.NewFormItem("Name", entry), widget.NewFormItem("Folder", container.NewBorder(nil, nil, nil, other, folder)))
+	form := widget.NewForm(widget.NewFormItem(words.Say("window.takes.keep.name"), entry), widget.NewFormItem(words.Say("window.takes.keep.folder"), container.NewBorder(nil, nil, nil, other, folder)))
 	keep = func() {
 		name := strings.TrimSpace(entry.Text)
 		if name == "" || name != filepath.Base(name) {
-			s.desk.Say(fmt.Sprintf("%q is no name for a file: write one without a folder, and choose the folder.", entry.Text))
+			s.desk.Say(words.Say("window.takes.keep.no-name", "typed", words.Quoted(entry.Text)))
 			return
 		}
 		if !strings.EqualFold(filepath.Ext(name), ext) {
@@ -63,16 +64,16 @@ func (s *Side) keep(title, ext string, write func(path string)) {
 			write(path)
 			return
 		}
-		over := dialog.NewConfirm("There is already a file of that name", name+"\nWrite over it?", func(yes bool) {
+		over := dialog.NewConfirm(words.Say("window.takes.over"), words.Say("window.takes.over.ask", "name", name), func(yes bool) {
 			if yes {
 				write(path)
 			}
 		}, s.win)
-		over.SetConfirmText("Write over it")
-		over.SetDismissText("Leave it")
+		over.SetConfirmText(words.Say("window.takes.over.yes"))
+		over.SetDismissText(words.Say("window.takes.leave"))
 		over.Show()
 	}
-	c = dialog.NewCustomConfirm(title, "Keep", "Leave it", form, func(yes bool) {
+	c = dialog.NewCustomConfirm(title, words.Say("window.takes.keep"), words.Say("window.takes.leave"), form, func(yes bool) {
 		if yes {
 			keep()
 		}

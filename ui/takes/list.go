@@ -10,6 +10,7 @@ import (
 	"fyne.io/fyne/v2/dialog"
 	"fyne.io/fyne/v2/widget"
 
+	"endpin/piece/words"
 	"endpin/ui/desk"
 	"endpin/ui/fit"
 	"endpin/ui/prose"
@@ -25,7 +26,7 @@ type takeList struct {
 }
 
 func newTakeList(w *Side) *takeList {
-	l := &takeList{w: w, none: prose.Wrapped("None yet. A take is kept each time you play, and each recording that you open stands here too.")}
+	l := &takeList{w: w, none: prose.Wrapped(words.Say("window.takes.none"))}
 	l.rows = widget.NewList(func() int { return len(w.desk.Takes) }, func() fyne.CanvasObject { return newTakeRow(w) },
 		func(i widget.ListItemID, o fyne.CanvasObject) {
 			if i < len(w.desk.Takes) {
@@ -75,7 +76,7 @@ func newTakeRow(w *Side) *takeRow {
 	r := &takeRow{w: w, when: widget.NewLabel(" "), what: widget.NewLabel(" ")}
 	r.when.TextStyle.Bold = true
 	r.when.Truncation, r.what.Truncation = fyne.TextTruncateEllipsis, fyne.TextTruncateEllipsis
-	r.remove = widget.NewButton("Remove", func() { r.w.removeTake(r.take) })
+	r.remove = widget.NewButton(words.Say("window.takes.row.remove"), func() { r.w.removeTake(r.take) })
 	r.remove.Importance = widget.LowImportance
 	r.ExtendBaseWidget(r)
 	return r
@@ -89,9 +90,12 @@ func (r *takeRow) CreateRenderer() fyne.WidgetRenderer {
 
 func (r *takeRow) show(t *desk.Take) {
 	r.take = t
-	when := strings.TrimPrefix(Name(t), "Take of ")
+	when := Name(t)
+	if !t.Elsewhere() {
+		when = moment(t).String()
+	}
 	if s := r.w.desk.Shown; s != nil && s.Take == t {
-		when = "▸ " + when
+		when = words.Say("window.takes.row.shown", "take", when)
 	}
 	r.when.SetText(when)
 	r.what.SetText(strings.Join(about(t), "  ·  "))
@@ -99,19 +103,17 @@ func (r *takeRow) show(t *desk.Take) {
 
 // removeTake asks before a take goes for good.
 func (s *Side) removeTake(t *desk.Take) {
-	name := strings.Replace(Name(t), "Take", "the take", 1)
-	text := "Its sound and what was found in it will be gone."
+	title, text := words.Of("window.takes.remove", "when", moment(t)), words.Of("window.takes.remove.what")
 	if t.Elsewhere() {
-		name = filepath.Base(t.Sound) // whatever it is called
-		text = "It leaves this list, with what was put aside in it.\nThe recording itself stays where it is."
+		title, text = words.Of("window.takes.remove.file", "file", filepath.Base(t.Sound)), words.Of("window.takes.remove.file.what")
 	}
-	c := dialog.NewConfirm("Remove "+name+"?", text, func(yes bool) {
+	c := dialog.NewConfirm(title.String(), text.String(), func(yes bool) {
 		if yes {
 			s.desk.Remove(t)
 		}
 		s.win.Canvas().Unfocus()
 	}, s.win)
-	c.SetConfirmText("Remove it")
-	c.SetDismissText("Leave it")
+	c.SetConfirmText(words.Say("window.takes.remove.yes"))
+	c.SetDismissText(words.Say("window.takes.leave"))
 	c.Show()
 }

@@ -1,10 +1,10 @@
 package takes
 
 import (
-	"fmt"
 	"path/filepath"
 	"strings"
 
+	"endpin/piece/words"
 	"endpin/ui/desk"
 )
 
@@ -13,25 +13,28 @@ import (
 func Name(t *desk.Take) string {
 	switch {
 	case t.Elsewhere() && t.Player != "":
-		return t.Player + ", " + filepath.Base(t.Sound)
+		return words.Say("window.takes.name.player", "player", t.Player, "file", filepath.Base(t.Sound))
 	case t.Elsewhere():
 		return filepath.Base(t.Sound)
 	}
-	return "Take of " + t.Made.Format("2 January, 15:04")
+	return words.Say("window.takes.name", "when", moment(t))
 }
+
+// moment is when a take was played.
+func moment(t *desk.Take) words.Date { return words.DayOfYear(t.Made).WithHour() }
 
 // about tells a take's measures, tempo and what was found.
 func about(t *desk.Take) []string {
-	measures := "all measures"
-	if t.Measures != "" {
-		measures = "measures " + strings.ReplaceAll(t.Measures, "-", "–")
-		if !strings.Contains(t.Measures, "-") {
-			measures = "measure " + t.Measures
-		}
+	measures := words.Of("window.takes.about.measures", "range", strings.ReplaceAll(t.Measures, "-", "–"))
+	switch {
+	case t.Measures == "":
+		measures = words.Of("window.takes.about.all")
+	case !strings.Contains(t.Measures, "-"):
+		measures = words.Of("window.takes.about.measure", "n", t.Measures)
 	}
-	all := []string{measures}
+	all := []string{measures.String()}
 	if qpm := t.Tempo(); qpm > 0 {
-		all = append(all, fmt.Sprintf("♩ = %.0f", qpm))
+		all = append(all, words.Say("window.takes.about.tempo", "qpm", words.Whole(qpm)))
 	}
 	if t.Found != "" {
 		all = append(all, t.Found)

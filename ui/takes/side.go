@@ -7,6 +7,7 @@ import (
 	"fyne.io/fyne/v2/container"
 	"fyne.io/fyne/v2/widget"
 
+	"endpin/piece/words"
 	"endpin/ui/desk"
 	"endpin/ui/fit"
 	"endpin/ui/prose"
@@ -35,7 +36,7 @@ const sideWidth = 446
 func NewSide(d *desk.Desk, win fyne.Window) *Side {
 	s := &Side{desk: d, win: win, heard: container.NewVBox(), takes: true}
 	s.list = newTakeList(s)
-	for i, label := range []string{"Heard", "All takes"} {
+	for i, label := range []string{words.Say("window.takes.tab.heard"), words.Say("window.takes.tab.all")} {
 		s.tabs[i] = widget.NewButton(label, func() { s.turn(i == 1); win.Canvas().Unfocus() })
 	}
 	s.scroll = container.NewVScroll(s.heard)
@@ -84,7 +85,7 @@ func (s *Side) sentences() {
 	d := s.desk
 	s.heard.RemoveAll()
 	if d.Shown == nil {
-		s.heard.Add(prose.Wrapped("No take is shown. Play one, or open one of the takes."))
+		s.heard.Add(prose.Wrapped(words.Say("window.takes.nothing-shown")))
 		return
 	}
 	t, h := d.Shown.Take, d.Shown.Hearing
@@ -92,10 +93,10 @@ func (s *Side) sentences() {
 	title.SizeName = "subHeadingText"
 	title.TextStyle.Bold = true
 	s.heard.Add(fit.Close(title, prose.Wrapped(strings.Join(about(t), "  ·  "))))
-	s.heard.Add(container.NewGridWithColumns(2, widget.NewButton("Keep the report", s.keepReport), widget.NewButton("Keep the sound", s.keepSound)))
+	s.heard.Add(container.NewGridWithColumns(2, widget.NewButton(words.Say("window.takes.report"), s.keepReport), widget.NewButton(words.Say("window.takes.sound"), s.keepSound)))
 	s.heard.Add(widget.NewSeparator())
 	if len(h.Findings) == 0 {
-		s.heard.Add(prose.Wrapped("Nothing to mend."))
+		s.heard.Add(prose.Wrapped(words.Say("window.takes.nothing")))
 	}
 	for i := range h.Findings {
 		s.heard.Add(Told(d, s.win, i, true))

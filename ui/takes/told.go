@@ -1,14 +1,13 @@
 package takes
 
 import (
-	"unicode"
-
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
 	"fyne.io/fyne/v2/widget"
 
 	"endpin/dsp"
 	"endpin/piece/finding"
+	"endpin/piece/words"
 	"endpin/ui/desk"
 	"endpin/ui/fit"
 	"endpin/ui/ink"
@@ -23,16 +22,18 @@ func Told(d *desk.Desk, win fyne.Window, i int, head bool) fyne.CanvasObject {
 	reason, set := d.Dismissed(i)
 	text := f.Text
 	if head {
-		text = turn(d, i) + text
+		if key := turn(d, i); key != "" {
+			text = words.Say(key, "text", text)
+		}
 	}
 	if set {
-		text = "Put aside (" + reason + "): " + text
+		text = words.Say("window.takes.aside", "reason", reason, "text", text)
 	}
 	sentence := prose.Wrapped(text)
 	sentence.TextStyle.Italic = set
-	button := widget.NewButton("Put aside", func() { putAside(d, win, i) })
+	button := widget.NewButton(words.Say("window.takes.put-aside"), func() { putAside(d, win, i) })
 	if set {
-		button = widget.NewButton("Take it back", func() { d.Dismiss(i, ""); win.Canvas().Unfocus() })
+		button = widget.NewButton(words.Say("window.takes.take-back"), func() { d.Dismiss(i, ""); win.Canvas().Unfocus() })
 	}
 	button.Importance = widget.LowImportance
 	c := ink.Look{Dark: d.Settings.Dark}.Colours()
@@ -59,7 +60,7 @@ func Told(d *desk.Desk, win fyne.Window, i int, head bool) fyne.CanvasObject {
 	return newTappable(d, box, func() { d.LookAt(i) })
 }
 
-// turn says when a finding's turn comes of those that are worth fixing first:
+// turn is what says when a finding's turn comes of those that are worth fixing first:
 // those put aside have none.
 func turn(d *desk.Desk, i int) string {
 	n := 0
@@ -70,9 +71,9 @@ func turn(d *desk.Desk, i int) string {
 		case k != i:
 			n++
 		case n == 0:
-			return "First: "
+			return "window.takes.first"
 		default:
-			return "Then: "
+			return "window.takes.then"
 		}
 	}
 	return ""
@@ -81,15 +82,9 @@ func turn(d *desk.Desk, i int) string {
 // place names where a finding is and its mark.
 func place(f *finding.Finding) string {
 	if f.Kind.Row().About == finding.WholeTake {
-		return capital(f.Short)
+		mark := f.Mark(finding.FullMark)
+		mark.Key = "window.takes.whole." + string(f.Kind)
+		return mark.String()
 	}
-	return "Measure " + f.Measure + "  ·  " + f.Mark(finding.PageMark).String()
-}
-
-func capital(s string) string {
-	r := []rune(s)
-	if len(r) > 0 {
-		r[0] = unicode.ToUpper(r[0])
-	}
-	return string(r)
+	return words.Say("window.takes.place", "measure", f.Measure, "mark", f.Mark(finding.PageMark))
 }

@@ -2,12 +2,14 @@ package weeks
 
 import (
 	"image"
+	"time"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/canvas"
 	"fyne.io/fyne/v2/widget"
 
 	"endpin/piece/report"
+	"endpin/piece/words"
 	"endpin/ui/ink"
 )
 
@@ -208,7 +210,11 @@ func calendarOf(weeks []report.CalendarWeek, c ink.Colours) *grid {
 	if len(weeks) > 8 {
 		high = 22
 	}
-	return newGrid(c, []string{"Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun"}, rows, 62, 60, high, 14)
+	var heads []string
+	for i := range 7 {
+		heads = append(heads, words.BriefWeekday((time.Monday+time.Weekday(i))%7).String())
+	}
+	return newGrid(c, heads, rows, 62, 60, high, 14)
 }
 
 // weeksOf shows in how many of its playings something stood out in a measure.

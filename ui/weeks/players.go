@@ -6,6 +6,7 @@ import (
 	"fyne.io/fyne/v2/widget"
 
 	"endpin/piece/report"
+	"endpin/piece/words"
 	"endpin/ui/fit"
 	"endpin/ui/ink"
 	"endpin/ui/prose"
@@ -19,8 +20,8 @@ func classOf(p *report.TeachersPage, c ink.Colours, choose func(string)) []fyne.
 		all = append(all, prose.NewPara(line, 24, true, c.Ink))
 	}
 	heads := &pupilRow{colours: c}
-	for _, h := range []string{"Player", "Came nearer", "Stands still, beyond the tolerance", "Goes off"} {
-		heads.cells = append(heads.cells, []*prose.Para{prose.NewPara(h, ink.Foot, false, c.Soft)})
+	for _, h := range []string{"window.diary.player", "window.diary.nearer", "window.diary.still", "window.diary.off"} {
+		heads.cells = append(heads.cells, []*prose.Para{prose.NewPara(words.Say(h), ink.Foot, false, c.Soft)})
 	}
 	heads.ExtendBaseWidget(heads)
 	all = append(all, fit.Space(18), heads)
@@ -41,8 +42,7 @@ func classOf(p *report.TeachersPage, c ink.Colours, choose func(string)) []fyne.
 		row.ExtendBaseWidget(row)
 		all = append(all, row)
 	}
-	return append(all, fit.Space(14), prose.NewPara("By name, without rank. Cents are the medians of the first and the last seven days with takes: sharp above nothing, "+
-		"flat below it. Shifts with too few landings are not listed.", 14, false, c.Soft), fit.Space(16))
+	return append(all, fit.Space(14), prose.NewPara(words.Say("window.diary.no-rank"), 14, false, c.Soft), fit.Space(16))
 }
 
 // pupilRow is one row of the table.

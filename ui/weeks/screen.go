@@ -1,7 +1,6 @@
 package weeks
 
 import (
-	"fmt"
 	"strings"
 
 	"fyne.io/fyne/v2"
@@ -11,6 +10,7 @@ import (
 
 	"endpin/piece/report"
 	"endpin/piece/trend"
+	"endpin/piece/words"
 	"endpin/ui/desk"
 	"endpin/ui/fit"
 	"endpin/ui/ink"
@@ -49,7 +49,7 @@ func New(on *desk.Desk) *Screen {
 	d := desk.NewDiary(on)
 	s := &Screen{desk: on, diary: d, main: fit.NewReading(), beside: fit.NewReading()}
 	s.players = widget.NewSelect(nil, nil)
-	s.players.PlaceHolder = "Choose a player"
+	s.players.PlaceHolder = words.Say("window.diary.players")
 	s.players.OnChanged = func(p string) {
 		if p != d.Player || d.All {
 			d.Choose(p)
@@ -57,10 +57,10 @@ func New(on *desk.Desk) *Screen {
 	}
 	s.span = widget.NewSelect(spanNames(), nil)
 	s.span.OnChanged = func(string) { d.SetDays(desk.Spans[s.span.SelectedIndex()]) }
-	s.class = widget.NewButton("All players", d.ChooseAll)
+	s.class = widget.NewButton(words.Say("window.diary.all"), d.ChooseAll)
 	s.middle = container.NewStack(container.New(&twoColumns{}, s.main, s.beside))
 	s.whose = prose.NewChoice(func(name string) bool { d.Become(name); return true })
-	s.whose.PlaceHolder = "nobody"
+	s.whose.PlaceHolder = words.Say("window.diary.nobody")
 	s.whose.OnChanged = func(name string) { // one that was chosen from the list
 		for _, p := range d.Players {
 			if p == name {
@@ -68,7 +68,7 @@ func New(on *desk.Desk) *Screen {
 			}
 		}
 	}
-	s.keep = widget.NewCheck("Keep the sound, up to", nil)
+	s.keep = widget.NewCheck(words.Say("window.diary.keep"), nil)
 	s.limit = widget.NewSelect(limitNames(), nil)
 	said := func() {
 		d.KeepSound(s.keep.Checked, desk.Limits[max(0, s.limit.SelectedIndex())])
@@ -78,9 +78,9 @@ func New(on *desk.Desk) *Screen {
 	s.sound = container.NewHBox(s.keep, fit.Wide(s.limit, 120))
 	s.says = widget.NewLabel("")
 	s.says.Truncation = fyne.TextTruncateEllipsis
-	top := container.NewHBox(widget.NewLabel("Diary of"), fit.Wide(s.players, 280), fit.Wide(s.span, 190), s.class, layout.NewSpacer())
+	top := container.NewHBox(widget.NewLabel(words.Say("window.diary.of")), fit.Wide(s.players, 280), fit.Wide(s.span, 190), s.class, layout.NewSpacer())
 	foot := container.NewBorder(widget.NewSeparator(), nil,
-		container.NewHBox(widget.NewLabel("Takes of this desk are kept for"), fit.Wide(s.whose, 260), s.sound), nil, s.says)
+		container.NewHBox(widget.NewLabel(words.Say("window.diary.for")), fit.Wide(s.whose, 260), s.sound), nil, s.says)
 	s.all = container.NewBorder(top, foot, nil, nil, s.middle)
 	return s
 }
@@ -88,30 +88,30 @@ func New(on *desk.Desk) *Screen {
 func spanNames() (names []string) {
 	for _, d := range desk.Spans {
 		if d == 365 {
-			names = append(names, "The last year")
+			names = append(names, words.Say("window.diary.year"))
 			continue
 		}
-		names = append(names, fmt.Sprintf("The last %d days", d))
+		names = append(names, words.Many("window.diary.days", d).String())
 	}
 	return names
 }
 
 func limitNames() (names []string) {
 	for _, l := range desk.Limits {
-		names = append(names, amount(l))
+		names = append(names, amount(l).String())
 	}
 	return names
 }
 
 // amount is so much disk in words.
-func amount(bytes int64) string {
+func amount(bytes int64) words.Sentence {
 	if bytes >= 1<<30 {
-		return strings.Replace(fmt.Sprintf("%.1f GB", float64(bytes)/(1<<30)), ".0", "", 1)
+		return words.Of("window.diary.gigabytes", "n", words.Short(float64(bytes)/(1<<30)))
 	}
-	return fmt.Sprintf("%.0f MB", float64(bytes)/(1<<20))
+	return words.Of("window.diary.megabytes", "n", words.Whole(float64(bytes)/(1<<20)))
 }
 
-func (s *Screen) Name() string           { return "Diary" }
+func (s *Screen) Name() string           { return words.Say("window.screen.diary") }
 func (s *Screen) Box() fyne.CanvasObject { return s.all }
 func (s *Screen) Enter()                 { s.diary.Enter() }
 func (s *Screen) Leave()                 {}
@@ -189,7 +189,7 @@ func (s *Screen) Refresh() {
 	}
 	message := d.Message
 	if d.Loading && d.Page == nil && d.Class == nil {
-		message = "Reading the diary …"
+		message = words.Say("window.diary.reading")
 	}
 	if d.Page == s.page && d.Class == s.pupil && s.dark == set.Dark && s.message == message {
 		return
@@ -203,9 +203,11 @@ func (s *Screen) saying() string {
 	set, d := s.desk.Settings, s.diary
 	switch {
 	case set.Player == "":
-		return "Write a name and press Enter. Until then takes go into no diary."
+		return words.Say("window.diary.write-a-name")
+	case d.Sound.Keep && s.desk.InDiary == "":
+		return words.Say("window.diary.so-far", "amount", amount(d.Sound.Taken))
 	case d.Sound.Keep:
-		return amount(d.Sound.Taken) + " so far; the oldest goes first. " + s.desk.InDiary
+		return words.Say("window.diary.so-far.kept", "amount", amount(d.Sound.Taken), "kept", s.desk.InDiary)
 	}
 	return s.desk.InDiary
 }
@@ -238,8 +240,7 @@ func shiftsOf(p *report.DiaryPage, c ink.Colours) []fyne.CanvasObject {
 		all = append(all, prose.NewPara(line, 23, true, c.Ink), fit.Space(3))
 	}
 	if len(p.Groups) > 0 {
-		all = append(all, fit.Space(10), prose.NewPara("A ring is one landing after the shift, in cents (a semitone is 100). The grey band is the tolerance. "+
-			"The heavy stroke is the median of "+p.Period+", the box around it its 95 % interval: where the true middle may lie.", 14, false, c.Soft))
+		all = append(all, fit.Space(10), prose.NewPara(words.Say("window.diary.strips", "period", p.Period), 14, false, c.Soft))
 	}
 	for _, g := range p.Groups {
 		all = append(all, fit.Space(18), prose.NewPara(g.Name, 20, true, c.Ink), fit.Space(4))
@@ -253,37 +254,36 @@ func shiftsOf(p *report.DiaryPage, c ink.Colours) []fyne.CanvasObject {
 			all = append(all, prose.NewPara(line, ink.Foot, false, c.Ink))
 		}
 	}
-	return append(all, fit.Space(20), prose.NewPara("A day counts once, however many takes it had. “Closing” and “opening” are said only where chance alone would "+
-		"make it so on at most one page in twenty; where the tempo moved, landings are compared as at one tempo. "+
-		"Stop if playing hurts, rest, and ask your teacher.", 14, false, c.Soft), fit.Space(16))
+	return append(all, fit.Space(20), prose.NewPara(words.Say("window.diary.chance"), 14, false, c.Soft), fit.Space(16))
 }
 
 // besides is what stands beside the shifts.
 func besides(p *report.DiaryPage, c ink.Colours) []fyne.CanvasObject {
-	head := func(text string) fyne.CanvasObject { return prose.NewPara(text, 20, true, c.Ink) }
-	all := []fyne.CanvasObject{fit.Space(6), head("Takes"), prose.NewPara("A dot is one take; from five on, their number.", 14, false, c.Soft), calendarOf(p.Calendar, c)}
+	head := func(key string) fyne.CanvasObject { return prose.NewPara(words.Say(key), 20, true, c.Ink) }
+	all := []fyne.CanvasObject{fit.Space(6), head("window.diary.takes"), prose.NewPara(words.Say("window.diary.takes.dots"), 14, false, c.Soft), calendarOf(p.Calendar, c)}
 	if len(p.More) > 0 {
-		all = append(all, fit.Space(18), head("Also heard"), fit.Space(2))
+		all = append(all, fit.Space(18), head("window.diary.also"), fit.Space(2))
 		for _, line := range p.More {
 			all = append(all, prose.NewPara(line, 16, false, c.Ink), fit.Space(5))
 		}
 	}
 	if len(p.Kinds) > 0 {
-		all = append(all, fit.Space(18), head("By kind of shift, over all pieces"), fit.Space(2))
+		all = append(all, fit.Space(18), head("window.diary.kinds"), fit.Space(2))
 		for _, k := range p.Kinds {
-			says := fmt.Sprintf("%s: %s. Landings: %d.", k.How, k.Verdict, k.Times)
-			if k.Verdict != trend.TooFew {
-				says = fmt.Sprintf("%s: %s. %d landings, on the first days %s cents, on the last %s.", k.How, k.Verdict, k.Times, k.First, k.Last)
+			key := "window.diary.kind"
+			switch {
+			case k.Differ != "":
+				key = "window.diary.kind.differ"
+			case k.Verdict == trend.TooFew:
+				key = "window.diary.kind.few"
 			}
-			if k.Differ != "" {
-				says = fmt.Sprintf("%s: %s. %d landings. %s", k.How, k.Verdict, k.Times, k.Differ)
-			}
-			all = append(all, prose.NewPara(says, 16, false, c.Ink), fit.Space(5))
+			says := words.Many(key, k.Times, "how", k.How, "verdict", k.Verdict.Word(), "first", k.First, "last", k.Last, "differ", k.Differ)
+			all = append(all, prose.NewPara(says.String(), 16, false, c.Ink), fit.Space(5))
 		}
 	}
 	if len(p.WeekRows) > 0 {
-		all = append(all, fit.Space(18), head("Measures by week"),
-			prose.NewPara("In how many of a measure's playings something stood out; the stronger the shade, the more often.", 14, false, c.Soft), weeksOf(p.WeekHeads, p.WeekRows, c))
+		all = append(all, fit.Space(18), head("window.diary.measures"),
+			prose.NewPara(words.Say("window.diary.measures.shade"), 14, false, c.Soft), weeksOf(p.WeekHeads, p.WeekRows, c))
 	}
 	return append(all, fit.Space(16))
 }

@@ -32,7 +32,7 @@ const (
 func newShiftView(row report.ShiftRow, c ink.Colours) *shiftView {
 	v := &shiftView{rule: canvas.NewRectangle(ink.Mixed(c.Paper, c.Soft, 0.45)), shape: verdictShape(row.Shape, c), strip: newStrip(row, c)}
 	v.told = []*prose.Para{prose.NewPara(row.Where, 17, true, c.Ink), prose.NewPara(row.How, 14, false, c.Soft), prose.NewPara(row.Text, 16, false, c.Ink), prose.NewPara(row.Facts, 13, false, c.Soft)}
-	v.word = canvas.NewText(string(row.Verdict), c.Ink)
+	v.word = canvas.NewText(row.Verdict.Word().String(), c.Ink)
 	v.word.TextSize, v.word.TextStyle.Bold = 21, true
 	v.ExtendBaseWidget(v)
 	return v

@@ -8,6 +8,7 @@ import (
 	"fyne.io/fyne/v2/widget"
 
 	"endpin/piece/report"
+	"endpin/piece/words"
 	"endpin/ui/ink"
 )
 
@@ -104,10 +105,10 @@ func (r *stripRenderer) Layout(size fyne.Size) {
 	for _, d := range g.Dates {
 		put(d.Text, float64(d.At)+2, float64(g.Bottom)+9, false)
 	}
-	const words = 46 // that the axis leaves free between its numbers, units
-	if middle := float64(g.Zero); middle > words {
-		put("sharp", float64(g.Left)-4, middle-(middle-float64(g.Cents[0].At))/2, true)
-		put("flat", float64(g.Left)-4, middle+(float64(g.Cents[2].At)-middle)/2, true)
+	const wordsNeed = 46 // that the axis leaves free between its numbers, units
+	if middle := float64(g.Zero); middle > wordsNeed {
+		put(words.Say("window.diary.sharp"), float64(g.Left)-4, middle-(middle-float64(g.Cents[0].At))/2, true)
+		put(words.Say("window.diary.flat"), float64(g.Left)-4, middle+(float64(g.Cents[2].At)-middle)/2, true)
 		for _, t := range s.texts[len(s.texts)-2:] {
 			t.Color = s.colours.Soft
 		}
