@@ -62,6 +62,9 @@ func (p Position) String() string { return p.In(Here()) }
 // Brief is the position in few words: "3rd position".
 func (p Position) Brief() Sentence { return p.as("music.position-brief.") }
 
+// Bare is the position's own name without the word for one: "third".
+func (p Position) Bare() Sentence { return p.as("music.position-bare.") }
+
 // Least is the position in as few letters as will do: "3rd".
 func (p Position) Least() Sentence { return p.as("music.position-least.") }
 

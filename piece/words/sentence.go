@@ -3,6 +3,8 @@ package words
 import (
 	"fmt"
 	"strconv"
+	"unicode"
+	"unicode/utf8"
 )
 
 // Sayer is whatever is written otherwise in another language. It goes into a place
@@ -80,6 +82,13 @@ type Plain string
 
 // In implements Sayer.
 func (p Plain) In(*Words) string { return string(p) }
+
+// Capital is a text that comes to stand at the beginning of a sentence: its first
+// letter is a capital.
+func Capital(text string) Plain {
+	first, size := utf8.DecodeRuneInString(text)
+	return Plain(string(unicode.ToTitle(first)) + text[size:])
+}
 
 // Quoted is what somebody typed, in quotes, with what cannot be seen in it made
 // visible.

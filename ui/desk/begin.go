@@ -2,11 +2,11 @@ package desk
 
 import (
 	"errors"
-	"fmt"
 	"os"
 
 	"endpin/dsp"
 	"endpin/dsp/sound"
+	"endpin/piece/words"
 )
 
 // silentRate is the rate of the clock where nobody listens.
@@ -46,7 +46,7 @@ func (d *Desk) openSource(r *run) error {
 	m, instead, err := d.microphone()
 	if err == nil {
 		r.source, r.mic = m, m
-		d.Message = instead
+		d.say(instead)
 	} else {
 		var f *sound.Fault
 		if d.means.Instead == nil || !errors.As(err, &f) || f.Trouble != sound.None {
@@ -57,7 +57,7 @@ func (d *Desk) openSource(r *run) error {
 			return e
 		}
 		r.source = source
-		d.Message = fmt.Sprintf("There is no microphone: %s plays in its place.", name)
+		d.say(words.Say("desk.microphone.none", "instead", name))
 	}
 	r.meter = sound.NewMeter(r.source.Rate())
 	r.source = metered{r.source, r.meter}
@@ -77,17 +77,9 @@ func (r *run) turn() float64 {
 	return a.began + a.table.Start
 }
 
-// joined sets one sentence behind another.
-func joined(a, b string) string {
-	if a == "" || b == "" {
-		return a + b
-	}
-	return a + " " + b
-}
-
 func (d *Desk) record(r *run) error {
 	if err := os.MkdirAll(d.means.Folder, 0o700); err != nil {
-		return fmt.Errorf("takes cannot be kept in %s: %w", d.means.Folder, err)
+		return words.Fault("desk.takes.no-folder", "folder", d.means.Folder, "err", err)
 	}
 	now := d.means.Now()
 	t := &Take{Made: now, Piece: d.Score.File, Title: d.Score.Title(), Way: d.Work.Way, QPM: d.Work.QPM,
@@ -101,7 +93,7 @@ func (d *Desk) record(r *run) error {
 	}
 	var err error
 	if r.rec, err = NewRecorder(t.Sound, r.source.Rate()); err != nil {
-		return fmt.Errorf("the take cannot be kept: %w", err)
+		return words.Fault("desk.take.not-begun", "err", err)
 	}
 	r.take = t
 	return t.save()

@@ -2,7 +2,6 @@ package desk
 
 import (
 	"context"
-	"fmt"
 	"os"
 	"path/filepath"
 	"slices"
@@ -11,6 +10,7 @@ import (
 
 	"endpin/piece/class"
 	"endpin/piece/finding"
+	"endpin/piece/words"
 )
 
 // Class is a folder of students' recordings on the desk: what is to be heard and
@@ -94,9 +94,9 @@ func (c *Class) Drop(path string) {
 	info, err := os.Stat(path)
 	switch ext := strings.ToLower(filepath.Ext(path)); {
 	case c.Going:
-		c.say("A class is being heard. Wait for it, or stop it first.")
+		c.say(words.Say("desk.class.going"))
 	case err != nil:
-		c.say(fmt.Sprintf("%s: cannot be opened: look at the name.", path))
+		c.say(words.Say("desk.class.no-file", "path", path))
 	case info.IsDir():
 		c.Ask(func(a *ClassAsked) { a.Folder = path })
 	case ext == ".csv" || ext == ".tsv" || ext == ".txt":
@@ -118,7 +118,7 @@ func (c *Class) TypeTempo(text string) {
 	case strings.TrimSpace(text) == "":
 		c.Ask(func(a *ClassAsked) { a.QPM = 0 })
 	case err != nil || !(qpm >= LowestQPM && qpm <= HighestQPM):
-		c.say(fmt.Sprintf("Tempo %q: write quarter notes a minute, from %d to %d.", text, LowestQPM, HighestQPM))
+		c.say(noTempo(text).Error())
 	default:
 		c.Ask(func(a *ClassAsked) { a.QPM = qpm })
 	}
@@ -161,10 +161,10 @@ func (c *Class) Start() {
 	case c.Going || d.means.HearClass == nil:
 		return
 	case d.Running:
-		c.say("An attempt goes on. Stop it first.")
+		c.say(words.Say("desk.class.playing"))
 		return
 	case c.Asked.Folder == "":
-		c.say("Choose the folder that holds the recordings, or drop it here.")
+		c.say(words.Say("desk.class.no-folder"))
 		return
 	}
 	ctx, cancel := context.WithCancel(context.Background())
@@ -196,7 +196,7 @@ func (c *Class) ended(sheet *class.Sheet, written string, err error, stopped boo
 	}
 	switch {
 	case stopped:
-		c.Stopped, c.Message = true, "Stopped. What was heard is kept: it goes on from there."
+		c.Stopped, c.Message = true, words.Say("desk.class.stopped")
 	case err != nil:
 		c.Message = sentence(err)
 	default:
@@ -275,6 +275,7 @@ func (c *Class) OpenOnPage() bool {
 	t := d.recordingAt(path)
 	t.Player, t.Level, t.Measures = s.Name, c.Asked.Level, c.Asked.Measures
 	d.CutOff = nil
+	d.say("")
 	d.judgeBy(t, c.Options())
 	return true
 }

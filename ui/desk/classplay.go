@@ -2,11 +2,11 @@ package desk
 
 import (
 	"context"
-	"fmt"
 	"path/filepath"
 
 	"endpin/dsp/sound"
 	"endpin/piece/class"
+	"endpin/piece/words"
 )
 
 // A moment of a student's playing begins a little before what it shows, since
@@ -25,7 +25,7 @@ func (c *Class) Play(i int) {
 	}
 	c.StopPlaying()
 	if d.means.Card == nil {
-		c.say("There is no loudspeaker to play on.")
+		c.say(words.Say("desk.play.no-loudspeaker"))
 		return
 	}
 	ctx, stop := context.WithCancel(context.Background())
@@ -76,7 +76,7 @@ func playMoment(ctx context.Context, card *sound.Card, name string, open func(st
 	case err != nil:
 		return err
 	case len(x) == 0:
-		return fmt.Errorf("%s: ends before this place: hear the class again", path)
+		return words.Fault("desk.play.past-class", "path", path)
 	}
 	s := speaker.Start(x, speaker.Next()+int64(soonest*float64(rate)))
 	return playOut(ctx, speaker, s.At+int64(len(x)), []*sound.Playing{s}, func(int64) {})

@@ -1,10 +1,10 @@
 package desk
 
 import (
-	"fmt"
 	"strings"
 
 	"endpin/piece/class"
+	"endpin/piece/words"
 )
 
 // Row says in a few words what became of student i: how it stands, or up to three
@@ -13,31 +13,31 @@ func (c *Class) Row(i int) string {
 	s := &c.Sheet.Students[i]
 	switch s.Status {
 	case class.Missing:
-		return "No recording."
+		return words.Say("desk.student.no-recording")
 	case class.NotHeard:
 		if !s.NotYet {
-			return "Not heard: " + strings.TrimSuffix(s.Reason, ".") + "."
+			return words.Say("desk.student.not-heard", "why", s.Reason)
 		}
 		for _, t := range s.Takes {
 			for _, f := range c.Told.Hearing {
 				if t.Recording == f {
-					return "is being heard …"
+					return words.Say("desk.student.hearing")
 				}
 			}
 		}
 		if c.Going {
-			return "waiting"
+			return words.Say("desk.student.waiting")
 		}
-		return "Not heard yet."
+		return words.Say("desk.student.not-yet")
 	}
-	var words []string
+	var worth []string
 	for _, k := range s.WorthFixing {
-		words = append(words, class.InWords(&s.Findings[k]))
+		worth = append(worth, class.InWords(&s.Findings[k]))
 	}
-	if len(words) == 0 {
-		words = []string{"Nothing stood out."}
+	if len(worth) == 0 {
+		worth = []string{words.Say("desk.student.nothing")}
 	}
-	said := strings.Join(words, "  ·  ")
+	said := strings.Join(worth, "  ·  ")
 	if s.Reason != "" { // what leaves doubt, and the mend
 		said += "\n" + s.Reason
 	}
@@ -48,7 +48,7 @@ func (c *Class) Row(i int) string {
 func (c *Class) Says() string {
 	if c.Sheet == nil {
 		if c.Going {
-			return "Opening the recordings …"
+			return words.Say("desk.class.opening")
 		}
 		return ""
 	}
@@ -61,15 +61,12 @@ func (c *Class) Says() string {
 			unheard++
 		}
 	}
-	said := fmt.Sprintf("%d of %d students heard", c.Sheet.HeardOf(), len(c.Sheet.Students))
+	key := "desk.class.heard"
 	if unheard > 0 {
-		said += fmt.Sprintf(", in %d recordings the piece was not", unheard)
-	}
-	if unheard == 1 {
-		said = strings.Replace(said, "in 1 recordings", "in one recording", 1)
+		key += ".unheard"
 	}
 	if missing > 0 {
-		said += fmt.Sprintf(", %d without a recording", missing)
+		key += ".missing"
 	}
-	return said + "."
+	return words.Many(key, unheard, "heard", c.Sheet.HeardOf(), "students", len(c.Sheet.Students), "missing", missing).String()
 }

@@ -1,10 +1,8 @@
 package desk
 
 import (
-	"fmt"
 	"math"
 	"slices"
-	"strings"
 
 	"endpin/dsp"
 	"endpin/piece"
@@ -97,9 +95,29 @@ type heardNote struct {
 // playedBar is one time that a measure was played.
 type playedBar struct {
 	at    piece.PlayedMeasure
-	name  string
+	try   int         // 0 where it was played once
 	notes []heardNote // of the whole try
 	given bool
+}
+
+// name tells a time from the others that a measure was played: by the pass of a
+// repeat, where there is more than one, and the try.
+func (b *playedBar) name(passes bool) string {
+	key := ""
+	switch {
+	case passes && b.try > 0:
+		key = "desk.closer.pass-try"
+	case passes:
+		key = "desk.closer.pass"
+	case b.try > 0:
+		key = "desk.closer.try"
+	default:
+		return ""
+	}
+	if b.given {
+		key += ".given-up"
+	}
+	return words.Say(key, "pass", words.Ordinal(b.at.Pass), "try", words.Ordinal(b.try))
 }
 
 // look lays a measure out; time -1 is the time that most is to be told of. It is
@@ -110,8 +128,9 @@ func (s *Shown) look(score *Score, measure, time int) *Closer {
 		return nil
 	}
 	c := &Closer{Measure: measure, Number: score.Piece.Measures[measure].Number, Time: time, score: score}
+	passes := slices.ContainsFunc(bars, func(b playedBar) bool { return b.at.Pass != bars[0].at.Pass })
 	for _, b := range bars {
-		c.Times = append(c.Times, b.name)
+		c.Times = append(c.Times, b.name(passes))
 	}
 	if time < 0 || time >= len(bars) {
 		c.Time = s.worth(score, measure, bars)
@@ -152,53 +171,24 @@ func (s *Shown) times(score *Score, measure int) (bars []playedBar) {
 		to = max(to, n.e.Onset+n.e.Length)
 	}
 	length := score.Piece.Measures[measure].Length
-	rounds := 0
 	for _, p := range score.Played {
 		if p.Measure != measure || p.Onset >= to || p.Onset+length <= from {
 			continue
 		}
-		rounds++
 		tries := 0
 		for _, early := range s.Hearing.Earlier {
 			if notes := place(early); slices.ContainsFunc(notes, func(n heardNote) bool { return n.e.Measure == measure && n.e.Pass == p.Pass }) {
 				tries++
-				bars = append(bars, playedBar{at: p, name: ordinal(tries) + " try, given up", notes: notes, given: true})
+				bars = append(bars, playedBar{at: p, try: tries, notes: notes, given: true})
 			}
 		}
 		b := playedBar{at: p, notes: counted}
 		if tries > 0 {
-			b.name = ordinal(tries+1) + " try"
+			b.try = tries + 1
 		}
 		bars = append(bars, b)
 	}
-	for i := range bars {
-		if rounds > 1 {
-			bars[i].name = join(ordinal(bars[i].at.Pass)+" time", bars[i].name)
-		}
-	}
 	return bars
-}
-
-func join(a, b string) string {
-	if b == "" {
-		return a
-	}
-	return a + ", " + b
-}
-
-func ordinal(n int) string {
-	end := "th"
-	if n%100 < 11 || n%100 > 13 {
-		switch n % 10 {
-		case 1:
-			end = "st"
-		case 2:
-			end = "nd"
-		case 3:
-			end = "rd"
-		}
-	}
-	return fmt.Sprint(n, end)
 }
 
 // lay fills a measure in.
@@ -212,7 +202,7 @@ func (s *Shown) lay(c *Closer, b playedBar) {
 	c.GivenUp, c.Tolerance = b.given, level.Note
 	beat := newKept(b.notes, h)
 	if beat == nil {
-		c.Empty = "Nothing was heard of measure " + c.Number + "."
+		c.Empty = words.Say("desk.closer.empty", "measure", c.Number)
 		return
 	}
 	begin, end := b.at.Onset, b.at.Onset+m.Length
@@ -238,9 +228,9 @@ func (s *Shown) lay(c *Closer, b playedBar) {
 		}
 	}
 	if !slices.ContainsFunc(c.Notes, func(n CloserNote) bool { return !n.Missed }) {
-		c.Empty = "Nothing was heard of measure " + c.Number + "."
+		c.Empty = words.Say("desk.closer.empty", "measure", c.Number)
 		if len(c.Notes) == 0 {
-			c.Empty = "Measure " + c.Number + " is a rest."
+			c.Empty = words.Say("desk.closer.rest", "measure", c.Number)
 		}
 	}
 	s.extra(c, b)
@@ -266,16 +256,16 @@ func (s *Shown) note(c *Closer, n heardNote, beat *kept, begin, end piece.Ticks,
 	c.lane(x.At, x.Name, true)
 	switch {
 	case n.State == finding.StateMissing || n.Onset == nil:
-		x.Missed, x.Value = true, "not heard"
+		x.Missed, x.Value = true, words.Say("desk.closer.not-heard")
 	case n.State == finding.StateWrong && n.HeardMIDI != nil:
 		x.Other = true
 		name := c.score.pitchName(*n.HeardMIDI, c.Measure)
-		x.Value = name + " sounded"
+		x.Value = words.Say("desk.closer.sounded", "note", name)
 		c.lane(x.At+float64(*n.HeardMIDI-n.MIDI), name, false)
 	case n.State == finding.StateWrong:
-		x.Other, x.Value = true, "another note"
+		x.Other, x.Value = true, words.Say("desk.closer.other")
 	case n.Trust == dsp.NotSure || n.Cents == nil:
-		x.Value = "not sure"
+		x.Value = words.Say("desk.closer.not-sure")
 	default:
 		x.Cents = *n.Cents
 		x.Value, x.Off = signed(x.Cents), math.Abs(x.Cents) > level.Note
@@ -287,9 +277,9 @@ func (s *Shown) note(c *Closer, n heardNote, beat *kept, begin, end piece.Ticks,
 			c.To = math.Max(c.To, math.Min(*n.Offset+0.1, c.End+1))
 		}
 		if n.LateMS != nil && math.Abs(*n.LateMS) > level.Onset {
-			x.LateMS, x.Late = *n.LateMS, fmt.Sprintf("%.0f ms late", *n.LateMS)
+			x.LateMS, x.Late = *n.LateMS, words.Say("desk.closer.late", "ms", words.Whole(*n.LateMS))
 			if *n.LateMS < 0 {
-				x.Late = fmt.Sprintf("%.0f ms early", -*n.LateMS)
+				x.Late = words.Say("desk.closer.early", "ms", words.Whole(-*n.LateMS))
 			}
 		}
 	}
@@ -346,7 +336,7 @@ func (s *Shown) extra(c *Closer, b playedBar) {
 		}
 		name := c.score.pitchName(n.MIDI, c.Measure)
 		c.lane(at, name, false)
-		c.Notes = append(c.Notes, CloserNote{Name: name, From: *n.Onset, To: *n.Onset, At: at, Value: "not on the page", Told: true, Other: true,
+		c.Notes = append(c.Notes, CloserNote{Name: name, From: *n.Onset, To: *n.Onset, At: at, Value: words.Say("desk.closer.extra"), Told: true, Other: true,
 			Onset: *n.Onset, line: -1})
 	}
 }
@@ -450,13 +440,14 @@ func (s *Shown) frames(c *Closer, notes []heardNote, beat *kept) {
 		from, to := beat.at(n.e.Onset), beat.until(notes[last].e.Onset+notes[last].e.Length)
 		if from < c.End-0.01 && to > c.Begin+0.01 {
 			f := CloserFrame{From: math.Max(from, c.From), To: math.Min(to, c.To), Shift: n.AfterShift, Begun: from < c.From, Open: to > c.To}
-			here := words.Position(n.Position).String()
-			f.Words = []string{here, strings.TrimSuffix(here, " position")}
-			switch since := "since the shift in measure " + n.Measure; {
+			here := words.Position(n.Position)
+			f.Words = []string{here.String(), here.Bare().String()}
+			switch {
 			case f.Shift && from < c.From:
-				f.Words = append([]string{here + ", " + since}, f.Words...)
+				f.Words = slices.Insert(f.Words, 0, words.Say("desk.closer.frame.since", "position", here, "measure", n.Measure))
 			case f.Shift && before != "":
-				f.Words = []string{"after the shift from " + words.Position(before).String() + " to " + here, "after the shift to " + here, "after the shift", "shift"}
+				f.Words = []string{words.Say("desk.closer.frame.from", "from", words.Position(before), "to", here),
+					words.Say("desk.closer.frame.to", "to", here), words.Say("desk.closer.frame.after"), words.Say("desk.closer.frame.shift")}
 			}
 			c.Frames = append(c.Frames, f)
 		}
@@ -467,11 +458,8 @@ func (s *Shown) frames(c *Closer, notes []heardNote, beat *kept) {
 
 // signed writes cents with their sign.
 func signed(cents float64) string {
-	switch r := math.Round(cents); {
-	case r > 0:
-		return fmt.Sprintf("+%.0f", r)
-	case r < 0:
-		return fmt.Sprintf("−%.0f", -r)
+	if r := math.Round(cents); r != 0 {
+		return words.Shown(r, 0).String()
 	}
-	return "0"
+	return words.Whole(0).String()
 }

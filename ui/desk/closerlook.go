@@ -1,6 +1,6 @@
 package desk
 
-import "fmt"
+import "endpin/piece/words"
 
 // closing is what the closer look is turned to.
 type closing struct {
@@ -35,11 +35,11 @@ func (d *Desk) lookCloser(measure, time int) {
 	}
 	look := d.Shown.look(d.Score, measure, time)
 	if look == nil {
-		d.Say(fmt.Sprintf("Measure %s is not in this take.", d.Score.Piece.Measures[measure].Number))
+		d.Say(words.Say("desk.closer.elsewhere", "measure", d.Score.Piece.Measures[measure].Number))
 		return
 	}
 	d.StopPlaying()
-	d.Message = ""
+	d.say("")
 	d.closing = closing{of: d.Shown, measure: measure, time: look.Time, set: len(d.Shown.Take.Dismissed), look: look}
 	d.tell()
 }

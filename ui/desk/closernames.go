@@ -1,28 +1,34 @@
 package desk
 
 import (
-	"strings"
-
 	"endpin/piece"
+	"endpin/piece/words"
 )
 
 // name is a note as it is printed, without its octave.
 func (s *Score) name(e *piece.Expected) string {
 	if n := s.Piece.Measures[e.Measure].Notes[e.Note].Spelling; n.Step != "" {
-		sign := "♯"
-		if n.Alter < 0 {
-			sign = "♭"
-		}
-		return n.Step + strings.Repeat(sign, min(2, max(n.Alter, -n.Alter)))
+		return words.Note{Step: n.Step, Alter: max(-2, min(2, n.Alter))}.String()
 	}
 	return s.pitchName(e.MIDI, e.Measure)
 }
 
 // pitchName names a pitch in a measure's key.
 func (s *Score) pitchName(midi, measure int) string {
-	names := [12]string{"C", "C♯", "D", "D♯", "E", "F", "F♯", "G", "G♯", "A", "A♯", "B"}
+	steps := "CCDDEFFGGAAB"
 	if s.Piece.Measures[measure].Key.Fifths < 0 {
-		names = [12]string{"C", "D♭", "D", "E♭", "E", "F", "G♭", "G", "A♭", "A", "B♭", "B"}
+		steps = "CDDEEFGGAABB"
 	}
-	return names[(midi%12+12)%12]
+	class := (midi%12 + 12) % 12
+	n := words.Note{Step: steps[class : class+1]}
+	if black[class] {
+		n.Alter = 1
+		if s.Piece.Measures[measure].Key.Fifths < 0 {
+			n.Alter = -1
+		}
+	}
+	return n.String()
 }
+
+// black are the pitches that have no name without an accidental.
+var black = [12]bool{1: true, 3: true, 6: true, 8: true, 10: true}

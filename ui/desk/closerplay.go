@@ -2,8 +2,6 @@ package desk
 
 import (
 	"context"
-	"errors"
-	"fmt"
 	"io"
 	"math"
 	"time"
@@ -11,6 +9,7 @@ import (
 	"endpin/dsp"
 	"endpin/dsp/sound"
 	"endpin/dsp/voice"
+	"endpin/piece/words"
 )
 
 // Recording is a take's sound, opened. Closed when done.
@@ -53,12 +52,13 @@ func (d *Desk) Play(v Voice) {
 	}
 	d.StopPlaying()
 	if d.means.Card == nil {
-		d.Say("There is no loudspeaker to play on.")
+		d.Say(words.Say("desk.play.no-loudspeaker"))
 		return
 	}
 	ctx, stop := context.WithCancel(context.Background())
 	p := &player{card: d.means.Card, name: d.Settings.Loudspeaker, open: d.means.Open, path: d.Shown.Take.Sound, look: c, voice: v}
-	d.Playback, d.stopPlaying, d.Message = Playback{v, math.NaN()}, stop, ""
+	d.Playback, d.stopPlaying = Playback{v, math.NaN()}, stop
+	d.say("")
 	d.playing++
 	turn := d.playing
 	p.tell = func(at float64) {
@@ -78,7 +78,7 @@ func (d *Desk) Play(v Voice) {
 			}
 			d.Playback, d.stopPlaying = Playback{}, nil
 			if err != nil {
-				d.Message = sentence(err)
+				d.say(sentence(err))
 			}
 			d.tell()
 		})
@@ -194,7 +194,7 @@ func (p *player) recorded(ctx context.Context, rate int) (voice.Clip, float64, e
 	from := math.Max(0, p.look.From-around)
 	x, err := excerpt(ctx, p.open, p.path, from, p.look.To+around, rate)
 	if err == nil && len(x) == 0 && ctx.Err() == nil {
-		err = fmt.Errorf("%s: ends before this measure: open the recording again", p.path)
+		err = words.Fault("desk.play.past", "path", p.path)
 	}
 	return x, from, err
 }
@@ -203,7 +203,7 @@ func (p *player) recorded(ctx context.Context, rate int) (voice.Clip, float64, e
 // small loudspeaker needs a bass to be. It is empty past the end.
 func excerpt(ctx context.Context, open func(path string) (Recording, error), path string, from, to float64, rate int) (voice.Clip, error) {
 	if open == nil {
-		return nil, errors.New("the recording cannot be opened here")
+		return nil, words.Fault("desk.recording.no-means")
 	}
 	r, err := open(path)
 	if err != nil {

@@ -3,11 +3,11 @@ package desk
 import (
 	"context"
 	"errors"
-	"fmt"
 	"math"
 
 	"endpin/dsp"
 	"endpin/dsp/sound"
+	"endpin/piece/words"
 )
 
 // Delay is how much later than the two devices say the loudspeaker is heard in
@@ -69,7 +69,7 @@ func (d *Desk) MeasureDelay() {
 	}
 	ctx, cancel := context.WithCancel(context.Background())
 	d.measuring = measuring{on: true, cancel: cancel,
-		said: "Ticks sound for ten seconds. Play nothing, and let the microphone hear the loudspeaker; hold headphones to it."}
+		said: words.Say("desk.delay.going")}
 	go func() {
 		found, err := sound.MeasureUntilSure(ctx, m, l)
 		l.Close()
@@ -92,31 +92,31 @@ func (d *Desk) measured(microphone, loudspeaker string, found sound.Latency, err
 	pair := Pair(microphone, loudspeaker)
 	kept := ""
 	if seconds, ok := d.Settings.Latency[pair]; ok {
-		kept = fmt.Sprintf(" What was measured before, %s, is kept.", told(seconds))
+		kept = later("desk.delay.kept", seconds)
 	}
 	switch {
 	case errors.Is(err, context.Canceled):
-		d.measuring.said = "Stopped." + kept
+		d.measuring.said = joined(words.Say("desk.stopped"), kept)
 	case err != nil:
-		d.measuring.said = sentence(err) + kept
+		d.measuring.said = joined(sentence(err), kept)
 	case found.Trust() != dsp.Sure:
-		d.measuring.said = "That is not sure: the ticks came at uneven distances. Let the computer rest a moment and measure again." + kept
+		d.measuring.said = joined(words.Say("desk.delay.not-sure"), kept)
 	default:
-		d.measuring.said = fmt.Sprintf("Measured: the sound is heard %s than the devices say. From now on it is counted in.", told(found.Seconds))
+		d.measuring.said = later("desk.delay.measured", found.Seconds)
 		d.Change(func(s *Settings) { s.Latency[pair] = found.Seconds })
 	}
 }
 
-// told is a delay beyond the devices' own figures in words.
-func told(seconds float64) string {
+// later says a message about a delay beyond the devices' own figures, by its side.
+func later(key string, seconds float64, places ...any) string {
 	ms := math.Round(1000 * seconds)
 	switch {
 	case ms > 0:
-		return fmt.Sprintf("%.0f ms later", ms)
+		key += ".later"
 	case ms < 0:
-		return fmt.Sprintf("%.0f ms sooner", -ms)
+		key += ".sooner"
 	}
-	return "no later"
+	return words.Say(key, append(places, "ms", words.Whole(math.Abs(ms)))...)
 }
 
 // EndMeasuring ends the measuring of the delay.
@@ -133,12 +133,12 @@ func (d *Desk) DelaySaid() string {
 		return d.measuring.said
 	}
 	if len(d.Settings.Latency) == 0 {
-		return "Not measured yet: where you are beside the click is known only as far as the devices say."
+		return words.Say("desk.delay.unknown")
 	}
 	if len(d.Settings.Latency) == 1 {
 		for pair, seconds := range d.Settings.Latency {
-			return fmt.Sprintf("Measured for %s: the sound is heard %s than the devices say.", pair, told(seconds))
+			return later("desk.delay.pair", seconds, "pair", pair)
 		}
 	}
-	return fmt.Sprintf("Measured for %d pairs of devices; measure again after a change.", len(d.Settings.Latency))
+	return words.Many("desk.delay.pairs", len(d.Settings.Latency)).String()
 }

@@ -2,8 +2,6 @@ package desk
 
 import (
 	"context"
-	"errors"
-	"fmt"
 	"path/filepath"
 	"strconv"
 	"strings"
@@ -32,7 +30,7 @@ type Desk struct {
 
 	Shown *Shown // the take whose findings stand on the page; nil for none
 	Chosen
-	Message string // one sentence; empty for nothing to say
+	Message string // one sentence; empty for nothing to say. Say alone sets it
 	Steps   Steps  // of a bring-up
 
 	Playback Playback // of the measure looked at closer
@@ -75,7 +73,7 @@ func New(s *Score, m Means) *Desk {
 	if m.Settings != "" {
 		var err error
 		if d.Settings, err = LoadSettings(m.Settings); err != nil {
-			d.Message = err.Error()
+			d.say(err.Error())
 		}
 	}
 	d.kept = d.Settings
@@ -152,10 +150,10 @@ func (d *Desk) TypeRange(text string) error {
 	}
 	first, last, err := d.Score.Piece.Select(text)
 	if err != nil {
-		d.Say(typed(err))
+		d.Say(typed(words.Told(err)))
 		return err
 	}
-	d.Message = ""
+	d.say("")
 	d.SetRange(first, last)
 	return nil
 }
@@ -188,13 +186,18 @@ func (d *Desk) SetQPM(qpm float64) {
 func (d *Desk) TypeQPM(text string) error {
 	qpm, err := strconv.ParseFloat(strings.TrimSpace(text), 64)
 	if err != nil || !(qpm >= LowestQPM && qpm <= HighestQPM) {
-		err = fmt.Errorf("tempo %q: write quarter notes a minute, from %d to %d", text, LowestQPM, HighestQPM)
-		d.Say(typed(err))
+		err = noTempo(text)
+		d.Say(err.Error())
 		return err
 	}
-	d.Message = ""
+	d.say("")
 	d.SetQPM(qpm)
 	return nil
+}
+
+// noTempo is the sentence about a tempo that cannot be asked for.
+func noTempo(typed string) error {
+	return words.Fault("desk.tempo.typed", "typed", words.Quoted(typed), "lowest", LowestQPM, "highest", HighestQPM)
 }
 
 // Tap is one tap of the tempo.
@@ -204,11 +207,17 @@ func (d *Desk) Tap() {
 	}
 }
 
-// Say puts one sentence on the desk.
+// Say puts one sentence on the desk; empty takes away what was said.
 func (d *Desk) Say(sentence string) {
-	d.Message = sentence
+	d.say(sentence)
 	d.tell()
 }
+
+// say is Say in the middle of a change that is told at its end.
+func (d *Desk) say(sentence string) { d.Message = sentence }
+
+// add is say behind what was said already.
+func (d *Desk) add(sentence string) { d.say(joined(d.Message, sentence)) }
 
 // ForNow changes settings for this time only: they are not remembered.
 func (d *Desk) ForNow(f func(*Settings)) {
@@ -230,7 +239,7 @@ func (d *Desk) Change(f func(*Settings)) {
 	d.Work.CountIn, d.Work.Silence = d.Settings.CountIn, d.Settings.Silence
 	if d.means.Settings != "" {
 		if err := d.kept.Save(d.means.Settings); err != nil {
-			d.Message = fmt.Sprintf("The settings could not be kept: %v.", err)
+			d.say(words.Say("desk.settings.not-kept", "err", err))
 		}
 	}
 	d.tell()
@@ -242,6 +251,7 @@ func (d *Desk) Again(t *Take) {
 		return
 	}
 	d.CutOff = nil
+	d.say("")
 	d.judge(t)
 }
 
@@ -257,7 +267,7 @@ func (d *Desk) judge(t *Take) {
 
 func (d *Desk) judgeBy(t *Take, opts finding.Options) {
 	ctx, cancel := context.WithCancel(context.Background())
-	d.Judging, d.judging, d.Heard, d.cancel, d.Message = true, t, 0, cancel, ""
+	d.Judging, d.judging, d.Heard, d.cancel = true, t, 0, cancel
 	score := d.Score
 	told := func(share float64) { d.means.Post(func() { d.Heard = share; d.tell() }) }
 	go func() {
@@ -278,17 +288,17 @@ func (d *Desk) judged(t *Take, h *finding.Hearing, sound *dsp.Heard, err error, 
 	d.Judging, d.cancel = false, nil
 	switch {
 	case cancelled:
-		d.Message = "Stopped. Nothing was changed."
+		d.say(words.Say("desk.hearing.stopped"))
 	case err != nil:
-		d.Message = t.trouble(err)
+		d.say(t.trouble(err))
 		if !t.Complete && t.kept {
-			t.Complete, t.Found = true, "nothing of the piece heard"
+			t.Complete, t.Found = true, words.Say("desk.found.no-piece")
 			d.keep(t)
 		}
 	default:
 		d.Shown = &Shown{Take: t, Hearing: h, Heard: sound, Beside: d.Score.clickOffset(t, h)}
 		if d.Message == "" {
-			d.Message = d.Shown.Beside.Say()
+			d.say(d.Shown.Beside.Say())
 		}
 		t.Complete, t.Seconds, t.Found, t.Heard = true, h.Duration, found(h, t.Dismissed), h.TempoHeard
 		d.list(t)
@@ -311,14 +321,14 @@ func (d *Desk) judged(t *Take, h *finding.Hearing, sound *dsp.Heard, err error, 
 // own lies is nothing that its player chose: it goes without the path.
 func (t *Take) trouble(err error) string {
 	if why, its := words.Reason(err, t.Sound); its && t.kept {
-		return typed(errors.New(why))
+		return typed(why)
 	}
 	return sentence(err)
 }
 
 func (d *Desk) keep(t *Take) {
 	if err := t.save(); err != nil {
-		d.Message = fmt.Sprintf("What was found could not be kept beside the take: %v.", err)
+		d.say(words.Say("desk.take.not-kept", "err", err))
 	}
 }
 
@@ -354,22 +364,6 @@ func (d *Desk) Dismiss(i int, reason string) {
 // Dismissed gives the reason for which finding i of the take shown was dismissed.
 func (d *Desk) Dismissed(i int) (reason string, ok bool) {
 	return d.Shown.Take.dismissed(&d.Shown.Hearing.Findings[i])
-}
-
-// typed makes an error about what was typed, which begins with a word of ours,
-// one sentence.
-func typed(err error) string {
-	s := sentence(err)
-	return strings.ToUpper(s[:1]) + s[1:]
-}
-
-// sentence makes an error one sentence.
-func sentence(err error) string {
-	s := strings.TrimSuffix(words.Told(err), ".")
-	if errors.Is(err, context.Canceled) {
-		s = "Stopped"
-	}
-	return s + "."
 }
 
 // Leave ends what goes on, because the window closes. The take so far stays on

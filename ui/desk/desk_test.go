@@ -224,7 +224,7 @@ func TestAFindingCanBePutAsideForAReasonThatIsKept(t *testing.T) {
 	b.SetWay(PlayAlone)
 	b.Start()
 	b.pump(t, func() bool { return b.Shown != nil })
-	b.Dismiss(1, Reasons[0])
+	b.Dismiss(1, Reasons()[0])
 	kept := Takes(filepath.Join(b.folder, "takes"))[0]
 	require.Len(t, kept.Dismissed, 1)
 	assert.Equal(t, Dismiss{"9", 1, 1, finding.Late, "I meant that"}, kept.Dismissed[0])

@@ -2,9 +2,9 @@ package desk
 
 import (
 	"errors"
-	"fmt"
 
 	"endpin/dsp/sound"
+	"endpin/piece/words"
 )
 
 // Devices gives the names of what hears and of what plays, the system's own
@@ -38,7 +38,7 @@ func (d *Desk) microphone() (m *sound.Microphone, instead string, err error) {
 	m, err = d.means.Card.Microphone(name)
 	if absent(err) {
 		if m, err = d.means.Card.Microphone(""); err == nil {
-			instead = fmt.Sprintf("The microphone %q is not plugged in: %q hears in its place.", name, m.Name)
+			instead = words.Say("desk.microphone.instead", "asked", words.Quoted(name), "instead", words.Quoted(m.Name))
 		}
 	}
 	return m, instead, err
@@ -53,7 +53,7 @@ func (d *Desk) loudspeaker() (l *sound.Loudspeaker, instead string, err error) {
 	l, err = d.means.Card.Loudspeaker(name)
 	if absent(err) {
 		if l, err = d.means.Card.Loudspeaker(""); err == nil {
-			instead = fmt.Sprintf("The loudspeaker %q is not plugged in: %q sounds in its place.", name, l.Name)
+			instead = words.Say("desk.loudspeaker.instead", "asked", words.Quoted(name), "instead", words.Quoted(l.Name))
 		}
 	}
 	return l, instead, err

@@ -1,12 +1,12 @@
 package desk
 
 import (
-	"fmt"
 	"slices"
 	"strings"
 	"time"
 
 	"endpin/piece/report"
+	"endpin/piece/words"
 )
 
 // Diaries is where takes are kept over months, as `endpin diary` keeps them. Its
@@ -119,7 +119,7 @@ func (s *Diary) KeepSound(keep bool, limit int64) {
 func (s *Diary) load() {
 	m := s.desk.means
 	if m.Diary == nil {
-		s.Message = "There is no place for a diary on this computer."
+		s.Message = words.Say("desk.diary.no-place")
 		s.desk.tell()
 		return
 	}
@@ -173,15 +173,13 @@ func (s *Diary) nothing() string {
 	case s.Page != nil || s.Class != nil:
 		return ""
 	case len(s.Players) == 0 && s.desk.Settings.Player == "":
-		return "Nobody's diary is kept on this desk yet. Write a name below: from then on every take goes into that player's diary."
-	case s.All || s.Player != "":
-		who := s.Player
-		if s.All {
-			who = "anybody"
-		}
-		return fmt.Sprintf("There is no take of %s in the last %d days. Play, and come back here.", who, s.Days)
+		return words.Say("desk.diary.nobody")
+	case s.All:
+		return words.Many("desk.diary.no-take.anybody", s.Days).String()
+	case s.Player != "":
+		return words.Many("desk.diary.no-take", s.Days, "player", s.Player).String()
 	}
-	return "Choose a player."
+	return words.Say("desk.diary.choose")
 }
 
 // ask does something in the background, and what it gives back on the desk's own

@@ -3,25 +3,34 @@ package desk
 import (
 	"endpin/dsp/voice"
 	"endpin/piece"
+	"endpin/piece/words"
 )
 
 // Drone is a pitch that a drone may have.
 type Drone struct {
-	Name  string // as it is remembered
-	About string // as the desk calls it
-	midi  int    // 0 for the tonic
+	Name string // as it is remembered: of a string, its letter
+	midi int    // 0 for the tonic
+}
+
+// About is what the desk calls it.
+func (d Drone) About() string {
+	switch d.Name {
+	case "tonic", "reference":
+		return words.Say("desk.drone." + d.Name)
+	}
+	return words.Say("desk.drone.string", "letter", words.Note{Step: d.Name})
 }
 
 // Drones are those to choose from. The strings are those of a bass tuned in
 // fourths, E1 to G2; the reference is the A below the staff's, two octaves under
 // the A that is tuned to, since it is put up again.
 var Drones = []Drone{
-	{"tonic", "the key's own note", 0},
-	{"G", "the open G string", 43},
-	{"D", "the open D string", 38},
-	{"A", "the open A string", 33},
-	{"E", "the open E string", 28},
-	{"reference", "the reference A", 45},
+	{"tonic", 0},
+	{"G", 43},
+	{"D", 38},
+	{"A", 33},
+	{"E", 28},
+	{"reference", 45},
 }
 
 // MostDroneUp is how many octaves a drone may be put up, so that a small

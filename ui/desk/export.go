@@ -16,6 +16,7 @@ import (
 	"endpin/piece/finding"
 	"endpin/piece/report"
 	"endpin/piece/wholefile"
+	"endpin/piece/words"
 )
 
 // ExportName is a name for what is made of the take shown: piece, player where known,
@@ -60,7 +61,7 @@ func (d *Desk) WriteSound(path string) {
 		return
 	}
 	if same(path, s.Take.Sound) {
-		d.Say(path + ": that is the take itself: choose another name.")
+		d.Say(words.Say("desk.export.itself", "path", path))
 		return
 	}
 	if s.Take.kept {
@@ -82,7 +83,7 @@ func (d *Desk) WriteSound(path string) {
 // decode writes a recording of any format as WAV.
 func decode(open func(string) (Recording, error), from string, to *os.File) error {
 	if open == nil {
-		return errors.New("the recording cannot be opened here")
+		return words.Fault("desk.recording.no-means")
 	}
 	r, err := open(from)
 	if err != nil {
@@ -128,11 +129,8 @@ func agreed(s *Shown) *finding.Hearing {
 			h.WorthFixing = append(h.WorthFixing, k)
 		}
 	}
-	switch {
-	case aside == 1:
-		h.Remarks = append(h.Remarks[:len(h.Remarks):len(h.Remarks)], "The player put one finding aside; it is not on this page.")
-	case aside > 1:
-		h.Remarks = append(h.Remarks[:len(h.Remarks):len(h.Remarks)], fmt.Sprintf("The player put %d findings aside; they are not on this page.", aside))
+	if aside > 0 {
+		h.Remarks = append(h.Remarks[:len(h.Remarks):len(h.Remarks)], words.Many("desk.export.aside", aside).String())
 	}
 	return &h
 }
@@ -149,39 +147,47 @@ func (d *Desk) export(path string, write func(io.Writer) error) {
 
 // exporting has a file written in the background and says what came of it.
 func (d *Desk) exporting(path string, write func(*os.File) error) {
-	d.Say("Writing " + filepath.Base(path) + " …")
+	d.Say(words.Say("desk.export.writing", "file", filepath.Base(path)))
 	go func() {
 		err := whole(path, write)
 		d.means.Post(func() {
 			if err != nil {
-				d.Say(fmt.Sprintf("%s: cannot be written: %s.", path, mend(err)))
+				d.Say(notWritten(path, err))
 				return
 			}
-			d.Say("Kept as " + path + ".")
+			d.Say(words.Say("desk.export.kept", "path", path))
 		})
 	}()
 }
 
+// errFolder is that a folder has the name that a file was to have.
+var errFolder = errors.New("a folder has that name")
+
 func whole(path string, write func(*os.File) error) error {
 	if info, err := os.Stat(path); err == nil && info.IsDir() {
-		return errors.New("a folder has that name: choose another name")
+		return errFolder
 	}
 	return wholefile.Replace(path, write)
 }
 
-// mend says what can be done about a file that cannot be written.
-func mend(err error) string {
+// notWritten says of a file that could not be written what can be done about it.
+func notWritten(path string, err error) string {
+	why := ""
 	switch {
+	case errors.Is(err, errFolder):
+		why = "folder"
 	case errors.Is(err, fs.ErrNotExist):
-		return "there is no such folder: choose another"
+		why = "no-folder"
 	case errors.Is(err, fs.ErrPermission), errors.Is(err, syscall.EROFS):
-		return "nothing may be written in that folder: choose another"
+		why = "locked"
 	case errors.Is(err, syscall.ENOSPC):
-		return "the disk is full: make room, or choose another folder"
+		why = "full"
 	case errors.Is(err, context.Canceled):
-		return "it was stopped"
+		why = "stopped"
+	default:
+		return words.Say("desk.export.not-written", "path", path, "err", bare(err))
 	}
-	return strings.TrimSuffix(bare(err).Error(), ".")
+	return words.Say("desk.export.not-written."+why, "path", path)
 }
 
 var _ dsp.Source = Recording(nil)

@@ -1,11 +1,10 @@
 package desk
 
 import (
-	"fmt"
 	"slices"
-	"strings"
 
 	"endpin/piece/practice"
+	"endpin/piece/words"
 )
 
 // Chosen is what a pedal would do next.
@@ -23,19 +22,19 @@ type Deed struct {
 // plays again.
 func (d *Desk) Between() []Deed {
 	all := []Deed{
-		{"Start", (*Desk).Start},
-		{"Next measures", func(d *Desk) { d.Move(1) }},
-		{"Measures before", func(d *Desk) { d.Move(-1) }},
-		{"Slower", func(d *Desk) { d.SetQPM(d.Work.QPM - practice.Step) }},
-		{"Faster", func(d *Desk) { d.SetQPM(d.Work.QPM + practice.Step) }},
-		{fmt.Sprintf("Way: %s", d.nextWay().Name()), func(d *Desk) { d.SetWay(d.nextWay()) }},
-		{"Whole piece", func(d *Desk) { d.SetRange(0, len(d.Score.Piece.Measures)-1) }},
+		{words.Say("desk.deed.start"), (*Desk).Start},
+		{words.Say("desk.deed.next"), func(d *Desk) { d.Move(1) }},
+		{words.Say("desk.deed.before"), func(d *Desk) { d.Move(-1) }},
+		{words.Say("desk.deed.slower"), func(d *Desk) { d.SetQPM(d.Work.QPM - practice.Step) }},
+		{words.Say("desk.deed.faster"), func(d *Desk) { d.SetQPM(d.Work.QPM + practice.Step) }},
+		{words.Say("desk.deed.way", "way", d.nextWay().Name()), func(d *Desk) { d.SetWay(d.nextWay()) }},
+		{words.Say("desk.deed.whole"), func(d *Desk) { d.SetRange(0, len(d.Score.Piece.Measures)-1) }},
 	}
 	if t := d.CutOff; t != nil {
-		all = slices.Insert(all, 1, Deed{"Hear the take that was cut off", func(d *Desk) { d.Again(t) }})
+		all = slices.Insert(all, 1, Deed{words.Say("desk.deed.cut-off"), func(d *Desk) { d.Again(t) }})
 	}
 	if len(d.Work.Way.Sounds()) > 0 {
-		all = append(all, Deed{"Sound: " + strings.ToLower(d.nextSound().NameIn(d.Work.Way)), (*Desk).NextSound})
+		all = append(all, Deed{words.Say("desk.deed.sound." + d.nextSound().named(d.Work.Way)), (*Desk).NextSound})
 	}
 	return all
 }

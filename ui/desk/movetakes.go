@@ -2,11 +2,12 @@ package desk
 
 import (
 	"errors"
-	"fmt"
 	"io"
 	"io/fs"
 	"os"
 	"path/filepath"
+
+	"endpin/piece/words"
 )
 
 // MoveTakes moves takes from the folder where they lay to the one where they
@@ -19,7 +20,7 @@ func MoveTakes(from, to string) error {
 		return nil
 	}
 	stay := func(err error) error {
-		return fmt.Errorf("%s: not all takes could be moved from here to %s (%w); those left are kept", from, to, bare(err))
+		return words.Fault("desk.move.left", "from", from, "to", to, "err", bare(err))
 	}
 	if err != nil {
 		return stay(err)
@@ -39,7 +40,7 @@ func MoveTakes(from, to string) error {
 			continue
 		}
 		if err := moveTake(filepath.Join(from, f.Name()), filepath.Join(to, f.Name())); err != nil && left == nil {
-			left = fmt.Errorf("%s: %w", f.Name(), bare(err))
+			left = words.Fault("desk.move.file", "file", f.Name(), "err", bare(err))
 		}
 	}
 	if left != nil {
@@ -53,7 +54,7 @@ func MoveTakes(from, to string) error {
 // under another name, and takes its own once it is whole on the disk.
 func moveTake(from, to string) error {
 	if _, err := os.Lstat(to); err == nil {
-		return errors.New("there is one of that name")
+		return words.Fault("desk.move.taken")
 	}
 	if os.Rename(from, to) == nil {
 		return nil

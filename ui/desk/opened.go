@@ -9,12 +9,14 @@ import (
 	"path/filepath"
 	"sort"
 	"time"
+
+	"endpin/piece/words"
 )
 
 // Open hears a recording made elsewhere. It goes on in the background; Cancel
 // ends it. What was heard of it before, and put aside in it, is still known.
 func (d *Desk) Open(path string) {
-	if d.busy("then open the recording") {
+	if d.busy("open") {
 		return
 	}
 	if whole, err := filepath.Abs(path); err == nil {
@@ -29,6 +31,7 @@ func (d *Desk) Open(path string) {
 		t.Measures = measures
 	}
 	d.CutOff = nil
+	d.say("")
 	d.judge(t)
 }
 
@@ -48,13 +51,13 @@ func (d *Desk) recordingAt(path string) *Take {
 	return t
 }
 
-// busy says so where something else goes on.
-func (d *Desk) busy(then string) bool {
+// busy says so where something else goes on before what is to be done.
+func (d *Desk) busy(deed string) bool {
 	switch {
 	case d.Running:
-		d.Say("Stop playing first, " + then + ".")
+		d.Say(words.Say("desk.busy.playing." + deed))
 	case d.Judging:
-		d.Say("One take at a time: wait until this one is heard, or cancel it, " + then + ".")
+		d.Say(words.Say("desk.busy.hearing." + deed))
 	}
 	return d.Running || d.Judging
 }
@@ -76,7 +79,7 @@ func (d *Desk) HearingOf() string {
 	if t := d.judging; t != nil && t.Elsewhere() {
 		return filepath.Base(t.Sound)
 	}
-	return "the take"
+	return words.Say("desk.hearing.take")
 }
 
 // list puts a take that was opened among the takes.
@@ -133,7 +136,7 @@ func (s *Score) own(all []*Take) (own []*Take) {
 // Remove takes a take away for good: its sound and what was found in it. Of a
 // recording made elsewhere only the notes go.
 func (d *Desk) Remove(t *Take) {
-	if d.busy("then remove it") {
+	if d.busy("remove") {
 		return
 	}
 	paths := []string{t.beside()}
@@ -145,7 +148,7 @@ func (d *Desk) Remove(t *Take) {
 			continue
 		}
 		if err := os.Remove(path); err != nil && !errors.Is(err, fs.ErrNotExist) {
-			d.Say(fmt.Sprintf("%s: cannot be removed: %v: close what has it open, or see who may write in its folder.", path, bare(err)))
+			d.Say(words.Say("desk.take.not-removed", "path", path, "err", bare(err)))
 			return
 		}
 	}

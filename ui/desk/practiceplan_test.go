@@ -52,7 +52,7 @@ func TestThePlanStartsFromTheTakeThatIsShown(t *testing.T) {
 	assert.NotEmpty(t, after.Changed)
 	assert.NotEqual(t, before.Items, after.Items)
 
-	d.Dismiss(0, Reasons[0])
+	d.Dismiss(0, Reasons()[0])
 	agreed, err := d.PracticePlan(20)
 	require.NoError(t, err)
 	d.Shown = &Shown{Take: &Take{}, Hearing: &finding.Hearing{}}

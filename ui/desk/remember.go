@@ -1,11 +1,11 @@
 package desk
 
 import (
-	"strings"
 	"sync"
 	"time"
 
 	"endpin/piece/finding"
+	"endpin/piece/words"
 )
 
 // Remembered is a take that is to go into a player's diary.
@@ -51,13 +51,15 @@ func (d *Desk) remember(t *Take, o finding.Options, h *finding.Hearing) {
 func (d *Desk) remembered(player string, kept Kept, err error) {
 	switch {
 	case err != nil:
-		d.Message = joined("The take is not in the diary.", sentence(err))
+		d.say(joined(words.Say("desk.diary.not-kept"), sentence(err)))
 		d.InDiary = ""
 	case kept.Already:
-		d.InDiary = "This take is in " + player + "'s diary already."
+		d.InDiary = words.Say("desk.diary.already", "player", player)
 	default:
-		d.InDiary = "Put into " + player + "'s diary."
-		d.Message = joined(d.Message, strings.Join(kept.Said, " "))
+		d.InDiary = words.Say("desk.diary.kept", "player", player)
+		for _, said := range kept.Said {
+			d.add(said)
+		}
 	}
 	d.tell()
 }

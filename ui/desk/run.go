@@ -1,7 +1,6 @@
 package desk
 
 import (
-	"fmt"
 	"os"
 	"sync"
 
@@ -9,6 +8,7 @@ import (
 	"endpin/dsp/sound"
 	"endpin/dsp/voice"
 	"endpin/piece/finding"
+	"endpin/piece/words"
 )
 
 // run is an attempt with its sound: one goroutine reads, listens and writes the
@@ -34,7 +34,8 @@ func (d *Desk) Start() {
 		return
 	}
 	d.StopPlaying()
-	d.Message, d.CutOff, d.Chosen.at = "", nil, 0
+	d.say("")
+	d.CutOff, d.Chosen.at = nil, 0
 	d.EndMicrophoneTrial()
 	r, err := d.begin()
 	if err != nil {
@@ -166,9 +167,9 @@ func (r *run) lost() string {
 	}
 	switch {
 	case samples > 0:
-		return fmt.Sprintf("This computer was too busy: %.1f seconds of the take are silent. What was found there may come of it.", seconds)
+		return words.Say("desk.lost.computer", "seconds", words.Fixed(seconds, 1))
 	case reports > 0:
-		return "The sound card lost a moment of the take. What was found there may come of it."
+		return words.Say("desk.lost.card")
 	}
 	return ""
 }
@@ -178,13 +179,13 @@ func (d *Desk) ended(r *run, heard bool, lost string, trouble error) {
 	d.Running, d.run, d.Loud = false, nil, Loudness{}
 	if trouble != nil {
 		d.round.on = false
-		d.Message = sentence(trouble)
+		d.say(sentence(trouble))
 	} else if lost != "" && heard {
-		d.Message = lost
+		d.say(lost)
 	}
 	if r.rec != nil && r.rec.Err() != nil {
 		d.round.on = false
-		d.Message = fmt.Sprintf("The take could not be written on: %v. What was written is kept.", r.rec.Err())
+		d.say(words.Say("desk.take.not-written", "err", r.rec.Err()))
 	}
 	switch {
 	case r.take == nil:
@@ -196,7 +197,7 @@ func (d *Desk) ended(r *run, heard bool, lost string, trouble error) {
 		if d.Message == "" && !(d.round.on && d.round.unanswered < mostUnanswered) {
 			d.round.on = false
 			if r.take.began >= 0 { // else it never was the player's turn
-				d.Message = "Nothing was heard, so no take was kept."
+				d.say(words.Say("desk.take.nothing"))
 			}
 		}
 		if d.done != nil {
@@ -207,9 +208,7 @@ func (d *Desk) ended(r *run, heard bool, lost string, trouble error) {
 		d.round.unanswered = 0
 		r.take.clicked(r)
 		d.Takes = append([]*Take{r.take}, d.Takes...)
-		message := d.Message
 		d.judge(r.take)
-		d.Message = message
 	}
 	d.tell()
 }

@@ -3,7 +3,6 @@ package desk
 import (
 	"encoding/json"
 	"errors"
-	"fmt"
 	"io/fs"
 	"os"
 	"path/filepath"
@@ -13,6 +12,7 @@ import (
 	"endpin/piece/outline"
 	"endpin/piece/practice"
 	"endpin/piece/wholefile"
+	"endpin/piece/words"
 )
 
 // Settings are what the desk remembers from one day to the next, in one small
@@ -82,7 +82,7 @@ func LoadSettings(path string) (Settings, error) {
 		if e := os.Rename(path, aside); e != nil {
 			aside = path
 		}
-		return DefaultSettings(), fmt.Errorf("%s: the settings cannot be read (%v); they were put aside as %s", path, err, filepath.Base(aside))
+		return DefaultSettings(), words.Fault("desk.settings.unreadable", "path", path, "err", err, "aside", filepath.Base(aside))
 	}
 	s.mend()
 	return s, nil

@@ -5,6 +5,7 @@ import (
 
 	"endpin/dsp/sound"
 	"endpin/dsp/voice"
+	"endpin/piece/words"
 )
 
 // Sound is what the desk sounds while somebody plays along.
@@ -21,15 +22,7 @@ const (
 var AllSounds = []Sound{SoundClick, SoundDrone, SoundLine}
 
 // Name is what the desk calls it.
-func (s Sound) Name() string {
-	switch s {
-	case SoundDrone:
-		return "Drone"
-	case SoundLine:
-		return "The line"
-	}
-	return "Click"
-}
+func (s Sound) Name() string { return words.Say("desk.sound." + s.named("")) }
 
 // Sounds are those to choose from in a way to work; none where nothing sounds.
 func (w Way) Sounds() []Sound {
@@ -44,11 +37,17 @@ func (w Way) Sounds() []Sound {
 
 // NameIn is what the desk calls it in a way to work: in an echo the line is the
 // desk's turn, and nothing sounds in the player's.
-func (s Sound) NameIn(w Way) string {
-	if w == Echo && s == SoundLine {
-		return "Nothing"
+func (s Sound) NameIn(w Way) string { return words.Say("desk.sound." + s.named(w)) }
+
+// named is what of the catalogue names it.
+func (s Sound) named(w Way) string {
+	switch {
+	case w == Echo && s == SoundLine:
+		return "nothing"
+	case slices.Contains(AllSounds, s):
+		return string(s)
 	}
-	return s.Name()
+	return string(SoundClick)
 }
 
 // Sound is what sounds in the way chosen; empty for nothing.
@@ -68,9 +67,9 @@ func (d *Desk) SetSound(s Sound) {
 	if d.Running {
 		return
 	}
-	d.Message = ""
+	d.say("")
 	if s == SoundLine && !d.Settings.Headphones && (d.Work.Way == PlayAlong || d.Work.Way == BringUp) {
-		d.Message = "The line is for headphones: from a loudspeaker the microphone would take it for your playing. Settings keep whether you wear them."
+		d.say(words.Say("desk.sound.headphones"))
 	}
 	d.Change(func(x *Settings) { x.Sounds = s })
 }

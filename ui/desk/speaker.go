@@ -1,10 +1,9 @@
 package desk
 
 import (
-	"fmt"
-
 	"endpin/dsp/sound"
 	"endpin/dsp/voice"
+	"endpin/piece/words"
 )
 
 // speaker is the loudspeaker of an attempt: opened, kept in time with what is
@@ -34,10 +33,10 @@ const (
 func (d *Desk) openSpeaker(r *run) {
 	l, instead, err := d.loudspeaker()
 	if err != nil {
-		d.Message = joined(d.Message, sentence(err))
+		d.add(sentence(err))
 		return
 	}
-	d.Message = joined(d.Message, instead)
+	d.add(instead)
 	asked := &Desk{Score: d.Score, Work: d.Work, Settings: d.Settings} // the settings may change meanwhile
 	card := d.means.Card
 	r.speaker = speaker{out: l,
@@ -120,7 +119,7 @@ func (r *run) mendSpeaker() (said string) {
 			s.try(s.found)
 		} else if at, ok := r.place(s.found); ok {
 			s.play(at)
-			return fmt.Sprintf("The loudspeaker %q sounds again.", s.out.Name)
+			return words.Say("desk.loudspeaker.again", "name", words.Quoted(s.out.Name))
 		}
 	case r.attempt.Time() >= s.next:
 		s.try(nil)

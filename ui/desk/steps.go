@@ -1,11 +1,10 @@
 package desk
 
 import (
-	"fmt"
-
 	"endpin/piece/finding"
 	"endpin/piece/outline"
 	"endpin/piece/practice"
+	"endpin/piece/words"
 )
 
 // Steps is a bring-up going on: the way, and where the player stands on it.
@@ -48,7 +47,7 @@ func (d *Desk) stepTo(qpm float64) {
 	s.State = practice.State{Tempo: max(qpm, s.Floor)}
 	d.Work.QPM = s.Tempo
 	if qpm < s.Floor && s.FloorWhy != "" {
-		s.Said = "Not slower: " + s.FloorWhy
+		s.Said = words.Say("desk.steps.floor", "why", s.FloorWhy)
 	}
 }
 
@@ -63,7 +62,7 @@ func (s *Steps) took(clean bool) { s.State = s.Next(s.State, clean) }
 // heard moves on by one take. What could not be judged is no time through.
 func (s *Steps) heard(h *finding.Hearing, t *Take) {
 	if doubted(h) {
-		s.Said = "That time could not be judged, so it does not count."
+		s.Said = words.Say("desk.steps.not-judged")
 		return
 	}
 	s.took(clean(h, t))
@@ -85,9 +84,9 @@ func (s Steps) Say() string {
 	case s.Said != "":
 		return s.Said
 	case s.Tempo > s.From && s.FloorWhy != "":
-		return fmt.Sprintf("♩ = %.0f on the way to %.0f. Not slower: %s", s.Tempo, s.To, s.FloorWhy)
+		return words.Say("desk.steps.way.floor", "tempo", words.Whole(s.Tempo), "to", words.Whole(s.To), "why", s.FloorWhy)
 	}
-	return fmt.Sprintf("♩ = %.0f on the way to %.0f.", s.Tempo, s.To)
+	return words.Say("desk.steps.way", "tempo", words.Whole(s.Tempo), "to", words.Whole(s.To))
 }
 
 // clean reports whether nothing was heard that needs mending.

@@ -10,6 +10,7 @@ import (
 	"time"
 
 	"endpin/piece/finding"
+	"endpin/piece/words"
 )
 
 // Take is one recorded playing, as the list of takes tells of it. Beside the
@@ -54,8 +55,10 @@ type Dismiss struct {
 	Reason  string       `json:"reason"`
 }
 
-// Reasons are offered; any other may be typed.
-var Reasons = []string{"I meant that", "That was the chair", "Somebody talked", "It does not sound so to me"}
+// Reasons are offered for putting a finding aside; any other may be typed.
+func Reasons() []string {
+	return []string{words.Say("desk.reason.meant"), words.Say("desk.reason.chair"), words.Say("desk.reason.talked"), words.Say("desk.reason.otherwise")}
+}
 
 func (d Dismiss) of(f *finding.Finding) bool {
 	return d.Measure == f.Measure && d.Pass == f.Pass && d.Beat == f.Beat && d.Kind == f.Kind
@@ -161,11 +164,8 @@ func found(h *finding.Hearing, dismissed []Dismiss) string {
 			n++
 		}
 	}
-	switch n {
-	case 0:
-		return "nothing to mend"
-	case 1:
-		return "one thing heard"
+	if n == 0 {
+		return words.Say("desk.found.nothing")
 	}
-	return fmt.Sprintf("%d things heard", n)
+	return words.Many("desk.found", n).String()
 }

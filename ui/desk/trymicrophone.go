@@ -25,7 +25,7 @@ func (d *Desk) TryMicrophone() {
 	t := &trial{m}
 	d.trial = t
 	if instead != "" {
-		d.Message = instead
+		d.say(instead)
 	}
 	go d.hearTrial(t)
 	d.tell()

@@ -9,6 +9,7 @@ import (
 	"endpin/piece/finding"
 	"endpin/piece/fingerboard"
 	"endpin/piece/tuning"
+	"endpin/piece/words"
 )
 
 // Tuner is the tuning check: the strings before anything is played. The
@@ -112,7 +113,7 @@ func (t *Tuner) Enter() {
 func (t *Tuner) trouble(err error) string {
 	var f *sound.Fault
 	if errors.As(err, &f) && f.Trouble == sound.None {
-		return "There is no microphone, so the strings cannot be heard here. Let a tone sound, and tune to it by ear."
+		return words.Say("desk.tuner.no-microphone")
 	}
 	return sentence(err)
 }
@@ -411,7 +412,7 @@ func (e *tuningEar) live() TuningLive {
 	now := l.Now
 	switch level := remedy(e.meter.State()); {
 	case e.deaf:
-		l.Doubt = "While the tone sounds your ear decides. Stop it to have the string read."
+		l.Doubt = words.Say("desk.tuner.deaf")
 	case level != "" && (now.Sounding || e.meter.Level() < mute):
 		l.Doubt = level
 	case now.Sounding && e.time()-e.doubt.since >= doubtAfter:

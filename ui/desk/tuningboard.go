@@ -1,12 +1,11 @@
 package desk
 
 import (
-	"fmt"
 	"math"
-	"strings"
 
 	"endpin/dsp"
 	"endpin/piece/tuning"
+	"endpin/piece/words"
 )
 
 // Board is what the tuning check says in large letters: a string, a shape, a
@@ -32,19 +31,19 @@ func (t *Tuner) Board() Board {
 		b.Note = l.Pair.About()
 	}
 	if t.Tone != 0 {
-		b.Name, b.Shape, b.Word = t.in.Strings[t.Tone-1].Name, "♪", "the tone sounds"
-		b.Turn = "Two octaves above the open string."
+		b.Name, b.Shape, b.Word = t.in.Strings[t.Tone-1].Name, "♪", words.Say("desk.board.tone")
+		b.Turn = words.Say("desk.board.octaves")
 		return b
 	}
 	now := l.Now
 	switch {
 	case !now.Sounding && l.Outcome.InTune:
 		b.Word = l.Outcome.Say()
-		b.Turn = fmt.Sprintf("As they stand A is %.1f Hz.", l.Outcome.A4)
+		b.Turn = words.Say("desk.board.a4", "hz", words.Fixed(l.Outcome.A4, 1))
 	case now.Sounding && now.Why == tuning.NoString:
-		b.Shape, b.Word = tuning.Unsure, "not sure"
+		b.Shape, b.Word = tuning.Unsure, words.Say("desk.board.not-sure")
 	case now.Sounding && (now.Why == tuning.Mixed || now.Why == tuning.Swelling):
-		b.Shape, b.Word = tuning.Unsure, "one at a time"
+		b.Shape, b.Word = tuning.Unsure, words.Say("desk.board.one")
 	case l.Pair.Lower != 0:
 		pairBoard(&b, l)
 	case now.Sounding && now.String != 0:
@@ -58,10 +57,9 @@ func (t *Tuner) Board() Board {
 				return b
 			}
 		}
-		b.Shape, b.Word = tuning.Unsure, "not sure"
+		b.Shape, b.Word = tuning.Unsure, words.Say("desk.board.not-sure")
 	case t.Hears:
-		b.Word = "Play one string."
-		b.Turn = "Open, or a harmonic that two neighbours share: the lower string first."
+		b.Word, b.Turn = words.Say("desk.board.play"), words.Say("desk.board.play.which")
 	}
 	return b
 }
@@ -69,7 +67,7 @@ func (t *Tuner) Board() Board {
 func (t *Tuner) stringBoard(b *Board, cents float64, trust dsp.Trust, weak bool) {
 	r := tuning.Reading{Trust: trust, Cents: cents, InTune: math.Abs(cents) <= t.tolerance()}
 	if weak {
-		b.Shape, b.Word = tuning.Unsure, "not sure"
+		b.Shape, b.Word = tuning.Unsure, words.Say("desk.board.not-sure")
 		return
 	}
 	b.Shape, b.Word, b.Turn = r.Shape(), r.Say(), r.Turn()
@@ -92,23 +90,23 @@ func pairBoard(b *Board, l TuningLive) {
 			if p.Wide > 0 {
 				b.Shape = tuning.Sharp
 			}
-			b.Turn = p.UpperName + " is " + tuning.Off(p.Wide) + " against " + p.LowerName + "."
+			b.Turn = words.Say("desk.board.pair", "upper", p.UpperName, "off", tuning.Off(p.Wide), "lower", p.LowerName)
 		}
 	case p.Waiting:
-		b.Word = heard + " is heard."
+		b.Word = words.Say("desk.board.heard", "string", heard)
 	default:
-		b.Word = "Listening to " + heard + "."
+		b.Word = words.Say("desk.board.listening", "string", heard)
 	}
 	switch {
 	case p.Both() && p.Waiting:
-		b.Turn += " Next: " + next + " again."
-		b.Turn = strings.TrimSpace(b.Turn)
+		b.Turn = joined(b.Turn, words.Say("desk.board.next.again", "string", next))
 	case p.Waiting:
-		b.Turn = "Next: the harmonic of " + next + ", touched at " + touched(p, !p.UppersTurn) + " of the string."
+		b.Turn = words.Say("desk.board.next."+touched(p, !p.UppersTurn), "string", next)
 	}
 }
 
-// touched is where a string of a pair is touched.
+// touched is the part of a string of a pair at which it is touched, as the catalogue
+// names it.
 func touched(p tuning.Pair, upper bool) string {
 	partial := p.LowerPartial
 	if upper {
@@ -118,7 +116,7 @@ func touched(p tuning.Pair, upper bool) string {
 	case 2:
 		return "half"
 	case 3:
-		return "a third"
+		return "third"
 	}
-	return "a quarter"
+	return "quarter"
 }

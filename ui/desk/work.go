@@ -1,8 +1,10 @@
 package desk
 
 import (
-	"fmt"
+	"slices"
 	"strings"
+
+	"endpin/piece/words"
 )
 
 // Way is a way to work on some measures.
@@ -22,48 +24,26 @@ var Ways = []Way{PlayAlong, PlayAlone, Echo, BowSilently, BringUp}
 
 // WayByName finds a way by its word.
 func WayByName(word string) (Way, error) {
-	var words []string
-	for _, w := range Ways {
-		if string(w) == strings.ToLower(word) {
-			return w, nil
-		}
-		words = append(words, string(w))
+	if w := Way(strings.ToLower(word)); slices.Contains(Ways, w) {
+		return w, nil
 	}
-	return "", fmt.Errorf("work %q: write %s or %s", word, strings.Join(words[:len(words)-1], ", "), words[len(words)-1])
+	return "", words.Fault("desk.way.unknown", "typed", words.Quoted(word))
 }
 
 // Name is what the desk calls it.
 func (w Way) Name() string {
-	switch w {
-	case PlayAlong:
-		return "Play along"
-	case PlayAlone:
-		return "Play alone"
-	case Echo:
-		return "Echo"
-	case BowSilently:
-		return "Bow silently"
-	case BringUp:
-		return "Bring up"
+	if !slices.Contains(Ways, w) {
+		return string(w)
 	}
-	return string(w)
+	return words.Say("desk.way." + string(w))
 }
 
 // About says in one sentence what happens.
 func (w Way) About() string {
-	switch w {
-	case PlayAlong:
-		return "The desk keeps the beat and a cursor shows where it is; what was heard appears measure by measure."
-	case PlayAlone:
-		return "No click: start where you like in these measures; the desk follows and stops by itself when you do."
-	case Echo:
-		return "The desk plays the measures, you answer, what was heard is shown, and it goes round again."
-	case BowSilently:
-		return "In the air or on damped strings: the click leads, the microphone is off."
-	case BringUp:
-		return "From a slow tempo to the piece's own, a step when the measures were clean often enough."
+	if !slices.Contains(Ways, w) {
+		return ""
 	}
-	return ""
+	return words.Say("desk.way." + string(w) + ".about")
 }
 
 // Hears reports whether the microphone is on.

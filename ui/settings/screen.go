@@ -146,7 +146,7 @@ func (s *Screen) build() {
 	var pitches []string
 	pitch := 0
 	for i, x := range desk.Drones {
-		pitches = append(pitches, x.About)
+		pitches = append(pitches, x.About())
 		if x.Name == now.Drone {
 			pitch = i
 		}
