@@ -1,0 +1,221 @@
+package desk
+
+import (
+	"errors"
+	"io/fs"
+	"math"
+	"path/filepath"
+	"syscall"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"endpin/dsp"
+	"endpin/dsp/sound"
+	"endpin/piece/finding"
+	"endpin/piece/practice"
+	"endpin/piece/tuning"
+	"endpin/piece/words/pseudo"
+)
+
+func TestEveryTroubleWithADeviceIsASentence(t *testing.T) {
+	for f, says := range map[*sound.Fault]string{
+		{Trouble: sound.None}:                                                             "This computer has no microphone; plug one in and try again.",
+		{Trouble: sound.Absent, Device: "Headset"}:                                        `The microphone "Headset" is not plugged in; plug it in or choose another.`,
+		{Trouble: sound.Busy, Output: true, Device: "Box"}:                                `The loudspeaker "Box" is in use by another program; close that program or choose another device.`,
+		{Trouble: sound.Pulled, Device: "Headset"}:                                        `The microphone "Headset" stopped; plug it in again to go on. What was played so far is kept.`,
+		{Trouble: sound.Changed, Output: true}:                                            "The loudspeaker changed its sampling rate; start again to go on. What was played so far is kept.",
+		{Trouble: sound.Refused}:                                                          "The microphone cannot be opened; see that it is plugged in, or choose another.",
+		{Trouble: sound.Refused, Device: "Headset", Err: errors.New("no such interface")}: `The microphone "Headset" cannot be opened (no such interface); see that it is plugged in, or choose another.`,
+	} {
+		assert.Equal(t, says, sentence(f))
+	}
+}
+
+func TestEveryWordOnTheDeskIsFromTheCatalogue(t *testing.T) {
+	defer pseudo.Speak()()
+	reads := func(text string, own ...string) {
+		t.Helper()
+		assert.NotEmpty(t, text)
+		assert.Empty(t, pseudo.Plain(text, own...), text)
+	}
+	said := func(d *Desk, own ...string) {
+		t.Helper()
+		reads(d.Message, own...)
+		d.Say("")
+	}
+	b := newBench(t)
+	d := b.Desk
+
+	for _, w := range Ways {
+		d.SetWay(w)
+		reads(w.Name())
+		reads(w.About())
+		for _, s := range w.Sounds() {
+			reads(s.Name())
+			reads(s.NameIn(w))
+			d.SetSound(s)
+			for _, x := range d.Between() {
+				reads(x.Name)
+			}
+		}
+	}
+	_, err := WayByName("loudly")
+	reads(err.Error(), "loudly", "play-along", "play-alone", "echo", "bow-silently", "bring-up")
+	for _, x := range Drones {
+		reads(x.About())
+	}
+	for _, r := range Reasons() {
+		reads(r)
+	}
+	d.SetWay(PlayAlong)
+	d.Change(func(s *Settings) { s.Headphones = false })
+	d.SetSound(SoundLine)
+	said(d)
+	require.Error(t, d.TypeQPM("quick"))
+	said(d, "quick")
+
+	for _, output := range []bool{false, true} {
+		for _, name := range []string{"", "Headset"} {
+			for _, trouble := range []sound.Trouble{sound.None, sound.Absent, sound.Busy, sound.Pulled, sound.Changed, sound.Refused} {
+				reads(sentence(&sound.Fault{Trouble: trouble, Output: output, Device: name}), "Headset")
+			}
+		}
+	}
+	reads(sentence(sound.ErrNoTick))
+	for _, why := range []error{errFolder, fs.ErrNotExist, fs.ErrPermission, syscall.ENOSPC} {
+		reads(notWritten("take.wav", why), "take.wav")
+	}
+	meter := sound.NewMeter(100)
+	for _, level := range []float32{0, 0.001, 0.3, 2} {
+		for range 50 {
+			meter.Push([]float32{level, -level, level, -level, level, -level, level, -level, level, -level})
+		}
+		l := loudness(meter)
+		reads(l.Word)
+		if meter.State().Wrong() {
+			reads(l.Say)
+		}
+	}
+	for _, seconds := range []float64{-0.02, 0, 0.137} {
+		d.measured("Big room", "Box", sound.Latency{Seconds: seconds, Ticks: 1}, nil)
+		reads(d.DelaySaid())
+		d.measured("Big room", "Box", sound.Latency{}, sound.ErrNoTick)
+		reads(d.DelaySaid())
+		d.measuring.said = ""
+		reads(d.DelaySaid(), "Big room", "Box")
+	}
+	d.Settings.Latency["another → pair"] = 0
+	reads(d.DelaySaid())
+
+	s := Steps{BringUp: practice.BringUp{From: 60, To: 90}, State: practice.State{Tempo: 60}}
+	reads(s.Say())
+	s.heard(&finding.Hearing{Findings: []finding.Finding{{Kind: finding.NotSure}}}, nil)
+	reads(s.Say())
+
+	d.Running = true
+	assert.True(t, d.busy("open"))
+	said(d)
+	assert.True(t, d.busy("remove"))
+	said(d)
+	d.Running, d.Judging = false, true
+	assert.True(t, d.busy("open"))
+	said(d)
+	assert.True(t, d.busy("remove"))
+	said(d)
+	d.Judging = false
+	own := &Take{Sound: "take.wav", kept: true}
+	reads(own.trouble(dsp.Fault("recording.empty").Of("take.wav")))
+	reads(d.HearingOf())
+	reads(found(&finding.Hearing{}, nil))
+	reads(found(&finding.Hearing{Findings: make([]finding.Finding, 1)}, nil))
+	reads(found(&finding.Hearing{Findings: make([]finding.Finding, 2)}, nil))
+	d.remembered("Mina", Kept{}, nil)
+	reads(d.InDiary, "Mina")
+	d.remembered("Mina", Kept{Already: true}, nil)
+	reads(d.InDiary, "Mina")
+	d.remembered("Mina", Kept{}, errors.New("…"))
+	said(d)
+	weeks := NewDiary(d)
+	weeks.Enter()
+	reads(weeks.Message)
+	reads(weeks.nothing())
+	weeks.Players = []string{"Mina"}
+	reads(weeks.nothing())
+	weeks.Player = "Mina"
+	reads(weeks.nothing(), "Mina")
+	weeks.All = true
+	reads(weeks.nothing())
+
+	_, d.Shown = demoShown(t)
+	for m := range d.Score.Piece.Measures {
+		d.LookCloser(m)
+		c := d.Closer()
+		require.NotNil(t, c)
+		for _, f := range c.Frames {
+			for _, w := range f.Words {
+				reads(w)
+			}
+		}
+		for _, n := range c.Notes {
+			assert.Empty(t, pseudo.Plain(n.Value+" "+n.Late))
+		}
+	}
+	for _, x := range []playedBar{{try: 1}, {try: 1, given: true}} {
+		for _, passes := range []bool{false, true} {
+			reads(x.name(passes), "st") // the end of an ordinal is a sign
+		}
+	}
+	d.Play(Recorded)
+	said(d)
+	reads(agreed(&Shown{Take: &Take{Dismissed: []Dismiss{{Kind: finding.Late}}}, Hearing: &finding.Hearing{Findings: []finding.Finding{{Kind: finding.Late}}}}).Remarks[0])
+
+	l := newLesson(t)
+	l.Class.Start()
+	reads(l.Class.Message)
+	l.Drop(filepath.Join(l.folder, "gone"))
+	reads(l.Class.Message, l.folder, "gone")
+	l.TypeTempo("quick")
+	reads(l.Class.Message, "quick")
+	l.Going = true
+	reads(l.Says())
+	l.Drop(l.folder)
+	reads(l.Class.Message)
+	for heard := range 3 {
+		l.Sheet = l.sheet(heard)
+		reads(l.Says())
+		for i, row := range l.rows() {
+			assert.Empty(t, pseudo.Plain(row, l.Sheet.Students[i].Reason), row)
+		}
+	}
+
+	tuner := newStrung(t)
+	board := func() {
+		t.Helper()
+		x := tuner.Board()
+		own := []string{}
+		if p := tuner.Live.Pair; p.Both() {
+			own = append(own, tuning.Off(p.Wide), p.Say())
+		}
+		assert.Empty(t, pseudo.Plain(x.Word+" "+x.Turn, own...), "%+v", x)
+	}
+	board()
+	tuner.Tone = 1
+	board()
+	tuner.Tone = 0
+	for _, why := range []tuning.Doubt{tuning.NoString, tuning.Mixed} {
+		tuner.Live.Now = tuning.Now{Sounding: true, Why: why}
+		board()
+	}
+	tuner.Live.Now = tuning.Now{}
+	for _, uppers := range []bool{false, true} {
+		for _, waiting := range []bool{false, true} {
+			tuner.Live.Pair = tuning.Pair{Lower: 3, Upper: 2, LowerName: "A", UpperName: "D", LowerPartial: 4, UpperPartial: 3, UppersTurn: uppers, Waiting: waiting, Wide: math.Pi}
+			board()
+		}
+	}
+	reads(tuner.trouble(&sound.Fault{Trouble: sound.None}))
+	tuner.ear.deafen(true)
+	reads(tuner.ear.live().Doubt)
+}
