@@ -50,7 +50,7 @@ func (d *Desk) WriteReport(path string) {
 	}
 	h := agreed(s)
 	d.export(path, func(out io.Writer) error {
-		return report.HTML(out, score.Piece, score.Line, h, s.Heard, report.Options{Date: s.Take.Made.Format("2 January 2006, 15:04")})
+		return report.HTML(out, score.Piece, score.Line, h, s.Heard, report.Options{Date: words.Day(s.Take.Made).WithHour().String()})
 	})
 }
 
