@@ -208,34 +208,7 @@ func (w *Weeks) Landings() (groups []trend.Group, older int, err error) {
 func (c *landingColumns) read(text string) error {
 	*c = landingColumns{Shift: c.Shift[:0], Pass: c.Pass[:0], Cents: c.Cents[:0], SettleMS: c.SettleMS[:0], QPM: c.QPM[:0], CarriedBy: c.CarriedBy[:0],
 		Plucked: c.Plucked[:0], Marked: c.Marked[:0], Other: c.Other[:0], Trust: c.Trust[:0], At: c.At[:0]}
-	err := lists(text, func(field string, list string) error {
-		switch field {
-		case "shift":
-			return wholes(&c.Shift, list)
-		case "pass":
-			return wholes(&c.Pass, list)
-		case "cents":
-			return floats(&c.Cents, list)
-		case "settle_ms":
-			return unknowns(&c.SettleMS, list)
-		case "qpm":
-			return floats(&c.QPM, list)
-		case "carried_by":
-			return words(&c.CarriedBy, list)
-		case "plucked":
-			return wholes(&c.Plucked, list)
-		case "marked":
-			return wholes(&c.Marked, list)
-		case "alternative":
-			return wholes(&c.Other, list)
-		case "trust":
-			return words(&c.Trust, list)
-		case "at_s":
-			return floats(&c.At, list)
-		}
-		return nil
-	})
-	if err != nil {
+	if err := json.Unmarshal([]byte(text), c); err != nil {
 		return err
 	}
 	return alike(len(c.Shift), len(c.Pass), len(c.Cents), len(c.SettleMS), len(c.QPM), len(c.CarriedBy), len(c.Plucked), len(c.Marked), len(c.Other), len(c.Trust), len(c.At))
@@ -243,24 +216,7 @@ func (c *landingColumns) read(text string) error {
 
 func (c *measureColumns) read(text string) error {
 	*c = measureColumns{Printed: c.Printed[:0], Measure: c.Measure[:0], Notes: c.Notes[:0], Heard: c.Heard[:0], Told: c.Told[:0], Unsure: c.Unsure[:0]}
-	err := lists(text, func(field string, list string) error {
-		switch field {
-		case "printed":
-			return wholes(&c.Printed, list)
-		case "measure":
-			return words(&c.Measure, list)
-		case "notes":
-			return wholes(&c.Notes, list)
-		case "heard":
-			return wholes(&c.Heard, list)
-		case "told":
-			return wholes(&c.Told, list)
-		case "unsure":
-			return wholes(&c.Unsure, list)
-		}
-		return nil
-	})
-	if err != nil {
+	if err := json.Unmarshal([]byte(text), c); err != nil {
 		return err
 	}
 	return alike(len(c.Printed), len(c.Measure), len(c.Notes), len(c.Heard), len(c.Told), len(c.Unsure))
