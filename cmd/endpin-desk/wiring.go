@@ -52,6 +52,10 @@ func means(o opts, out io.Writer) (m desk.Means, err error) {
 		Post: fyne.Do,
 		Card: sound.New(portaudio.New()),
 		Hear: hear,
+		Room: freeRoom,
+
+		HearSound: hearSound,
+
 		Open: func(path string) (desk.Recording, error) { return recording.Open(path) },
 
 		Diary: &diaries{where: job.Diaries(o.diary), part: o.part},
@@ -83,10 +87,28 @@ func means(o opts, out io.Writer) (m desk.Means, err error) {
 
 // hear is `endpin hear` for the desk: the same code on the same sound.
 func hear(ctx context.Context, s *desk.Score, path string, o finding.Options, told func(float64)) (*finding.Hearing, *dsp.Heard, error) {
+	r, err := recording.Open(path)
+	if err != nil {
+		return nil, nil, err
+	}
+	return hearOpen(ctx, s, path, r, o, told)
+}
+
+// hearSound is hear for sound that lies in no file.
+func hearSound(ctx context.Context, s *desk.Score, name string, wav io.Reader, o finding.Options, told func(float64)) (*finding.Hearing, *dsp.Heard, error) {
+	r, err := recording.Decode(name, wav)
+	if err != nil {
+		return nil, nil, err
+	}
+	return hearOpen(ctx, s, name, r, o, told)
+}
+
+func hearOpen(ctx context.Context, s *desk.Score, path string, r *recording.Recording, o finding.Options, told func(float64)) (*finding.Hearing, *dsp.Heard, error) {
+	defer r.Close()
 	bass := fingerboard.DoubleBass()
 	o.Instrument = &bass
 	last := 0.0
-	h, heard, err := job.Hear(ctx, s.Piece, s.File, path, o, func(share float64) {
+	h, heard, err := job.HearOpen(ctx, s.Piece, s.File, r, o, func(share float64) {
 		if share-last >= 0.01 || share < 0 && last >= 0 {
 			last = share
 			told(share)

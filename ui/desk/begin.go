@@ -92,11 +92,16 @@ func (d *Desk) record(r *run) error {
 		t.Measures = d.Range()
 	}
 	var err error
-	if r.rec, err = NewRecorder(t.Sound, r.source.Rate()); err != nil {
+	create := d.means.create
+	if create == nil {
+		create = newTakeFile
+	}
+	if r.rec, err = newRecorder(create, t.Sound, r.source.Rate()); err != nil {
 		return words.Fault("desk.take.not-begun", "err", err)
 	}
+	d.add(d.scarcity(r.source.Rate()))
 	r.take = t
-	return t.save()
+	return nil // it is saved as it begins
 }
 
 // metered lets a meter see what a source gives.

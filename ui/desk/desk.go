@@ -256,13 +256,16 @@ func (d *Desk) Again(t *Take) {
 }
 
 // judge hears a take in the background by the code of `endpin hear`.
-func (d *Desk) judge(t *Take) {
+func (d *Desk) judge(t *Take) { d.judgeBy(t, d.optionsOf(t)) }
+
+// optionsOf are what a take is judged by.
+func (d *Desk) optionsOf(t *Take) finding.Options {
 	opts := d.Settings.Judging()
 	opts.Measures = t.Measures
 	if t.kept {
 		opts.QPM = t.QPM
 	}
-	d.judgeBy(t, opts)
+	return opts
 }
 
 func (d *Desk) judgeBy(t *Take, opts finding.Options) {
@@ -271,16 +274,29 @@ func (d *Desk) judgeBy(t *Take, opts finding.Options) {
 	score := d.Score
 	told := func(share float64) { d.means.Post(func() { d.Heard = share; d.tell() }) }
 	go func() {
-		h, sound, err := d.means.Hear(ctx, score, t.Sound, opts, told)
+		h, sound, err := d.hear(ctx, score, t, opts, told)
 		cancelled := ctx.Err() != nil
 		d.means.Post(func() {
-			if err == nil && !cancelled {
+			if err == nil && !cancelled && t.held == nil {
 				d.remember(t, opts, h)
 			}
 			d.judged(t, h, sound, err, cancelled)
 		})
 	}()
 	d.tell()
+}
+
+// hear hears a take, from memory what lies in it.
+func (d *Desk) hear(ctx context.Context, s *Score, t *Take, o finding.Options, told func(float64)) (*finding.Hearing, *dsp.Heard, error) {
+	if t.held == nil || d.means.HearSound == nil {
+		return d.means.Hear(ctx, s, t.Sound, o, told)
+	}
+	wav, err := t.held.Open()
+	if err != nil {
+		return nil, nil, err
+	}
+	defer wav.Close()
+	return d.means.HearSound(ctx, s, t.Sound, wav, o, told)
 }
 
 func (d *Desk) judged(t *Take, h *finding.Hearing, sound *dsp.Heard, err error, cancelled bool) {
@@ -327,7 +343,7 @@ func (t *Take) trouble(err error) string {
 }
 
 func (d *Desk) keep(t *Take) {
-	if err := t.save(); err != nil {
+	if err := t.save(); err != nil && t.held == nil { // of a full disk was told already
 		d.say(words.Say("desk.take.not-kept", "err", err))
 	}
 }
@@ -373,5 +389,6 @@ func (d *Desk) Leave() {
 	d.EndMeasuring()
 	d.EndMicrophoneTrial()
 	d.Stop()
+	d.writtenAfterAll()
 	d.awaitDiary()
 }

@@ -64,6 +64,20 @@ func (d *Desk) WriteSound(path string) {
 		d.Say(words.Say("desk.export.itself", "path", path))
 		return
 	}
+	if h := s.Take.held; h != nil {
+		d.exporting(path, func(to *os.File) error {
+			wav, err := h.Open()
+			if err != nil {
+				return err
+			}
+			defer wav.Close()
+			if _, err := io.Copy(to, wav); err != nil {
+				return err
+			}
+			return to.Sync()
+		}, func() { d.keptElsewhere(s, path) })
+		return
+	}
 	if s.Take.kept {
 		d.export(path, func(out io.Writer) error {
 			in, err := os.Open(s.Take.Sound)
@@ -77,7 +91,7 @@ func (d *Desk) WriteSound(path string) {
 		return
 	}
 	open := d.means.Open
-	d.exporting(path, func(to *os.File) error { return decode(open, s.Take.Sound, to) })
+	d.exporting(path, func(to *os.File) error { return decode(open, s.Take.Sound, to) }, nil)
 }
 
 // decode writes a recording of any format as WAV.
@@ -142,11 +156,12 @@ func (d *Desk) export(path string, write func(io.Writer) error) {
 			return err
 		}
 		return out.Flush()
-	})
+	}, nil)
 }
 
-// exporting has a file written in the background and says what came of it.
-func (d *Desk) exporting(path string, write func(*os.File) error) {
+// exporting has a file written in the background, does what is to follow, nil for
+// nothing, and says what came of it.
+func (d *Desk) exporting(path string, write func(*os.File) error, then func()) {
 	d.Say(words.Say("desk.export.writing", "file", filepath.Base(path)))
 	go func() {
 		err := whole(path, write)
@@ -154,6 +169,9 @@ func (d *Desk) exporting(path string, write func(*os.File) error) {
 			if err != nil {
 				d.Say(notWritten(path, err))
 				return
+			}
+			if then != nil {
+				then()
 			}
 			d.Say(words.Say("desk.export.kept", "path", path))
 		})

@@ -2,6 +2,7 @@ package desk
 
 import (
 	"context"
+	"io"
 	"time"
 
 	"endpin/dsp"
@@ -26,6 +27,9 @@ type Means struct {
 	// Hear listens to a recording and judges it as a take, as `endpin hear` does.
 	Hear func(ctx context.Context, s *Score, path string, o finding.Options, told func(share float64)) (*finding.Hearing, *dsp.Heard, error)
 
+	// HearSound is Hear for a WAV that lies in no file; name stands for it.
+	HearSound func(ctx context.Context, s *Score, name string, wav io.Reader, o finding.Options, told func(share float64)) (*finding.Hearing, *dsp.Heard, error)
+
 	// Open opens a recording, to play a part of it.
 	Open func(path string) (Recording, error)
 
@@ -40,12 +44,18 @@ type Means struct {
 	// ReadScore reads a piece from a file.
 	ReadScore func(path string) (*Score, error)
 
+	// Room is how many bytes may still be written in a folder, where that is known;
+	// nil where it never is.
+	Room func(folder string) (bytes int64, known bool)
+
 	Folder   string // where takes are kept
 	Settings string // the settings' file; empty to remember nothing
 	Now      func() time.Time
 
 	// Listening is called once a stream runs, from its goroutine; may be nil.
 	Listening func()
+
+	create func(path string) (takeFile, error) // the file of a take; nil for one on disk
 }
 
 // silence is a source without sound, for ways in which nobody listens.

@@ -1,8 +1,10 @@
 package desk
 
 import (
+	"errors"
 	"os"
 	"sync"
+	"syscall"
 
 	"endpin/dsp"
 	"endpin/dsp/sound"
@@ -22,6 +24,7 @@ type run struct {
 	attempt *Attempt
 	take    *Take
 	rec     *Recorder
+	blocked bool              // no more can be written
 	before  []finding.Finding // what stands under the measures until the player's turn
 
 	stop chan struct{}
@@ -34,6 +37,7 @@ func (d *Desk) Start() {
 		return
 	}
 	d.StopPlaying()
+	d.writtenAfterAll()
 	d.say("")
 	d.CutOff, d.Chosen.at = nil, 0
 	d.EndMicrophoneTrial()
@@ -45,7 +49,7 @@ func (d *Desk) Start() {
 	}
 	if r.take != nil {
 		r.take.Player, r.take.Instead = d.Settings.Player, r.mic == nil
-		_ = r.take.save() // as was just tried; it is written again with what was heard
+		_ = r.take.save() // it is written again with what was heard
 	}
 	if d.Work.Way == Echo {
 		r.before = d.round.begin(d.Shown)
@@ -116,6 +120,9 @@ func (d *Desk) listen(r *run) {
 				r.take.began = r.attempt.Time() - float64(n)/float64(rate)
 			}
 			r.rec.Write(buf[:n])
+			if said := r.mindDisk(d.means.Folder); said != "" {
+				d.means.Post(func() { d.Say(said) })
+			}
 		}
 		if said := r.mendSpeaker(); said != "" {
 			d.means.Post(func() { d.Say(said) })
@@ -142,6 +149,25 @@ func (d *Desk) listen(r *run) {
 	lost := r.lost()
 	r.close()
 	d.means.Post(func() { d.ended(r, heard, lost, trouble) })
+}
+
+// mindDisk says in a sentence that the take can be written no more, or again; "" while
+// nothing changes. Where no more can be held either, the take ends.
+func (r *run) mindDisk(folder string) string {
+	if r.rec.full() {
+		r.end()
+	}
+	err := r.rec.Err()
+	if (err != nil) == r.blocked {
+		return ""
+	}
+	if r.blocked = err != nil; r.blocked {
+		if errors.Is(err, syscall.ENOSPC) {
+			return words.Say("desk.take.full", "folder", folder)
+		}
+		return words.Say("desk.take.blocked", "folder", folder, "err", bare(err))
+	}
+	return words.Say("desk.take.room")
 }
 
 // live is what a view needs to know, with what was found before in its place
@@ -186,6 +212,9 @@ func (d *Desk) ended(r *run, heard bool, lost string, trouble error) {
 	if r.rec != nil && r.rec.Err() != nil {
 		d.round.on = false
 		d.say(words.Say("desk.take.not-written", "err", r.rec.Err()))
+		if r.take.held = r.rec.Held(); r.take.held != nil {
+			d.say(r.take.held.Say())
+		}
 	}
 	switch {
 	case r.take == nil:

@@ -44,6 +44,7 @@ type Take struct {
 	began float64 // when its first sample was heard, s of its attempt; -1 before that
 	kept  bool    // its notes stand beside it in the folder of takes
 	notes string  // where they stand where the sound lies elsewhere
+	held  *Held   // what of it could not be written; nil for nothing
 }
 
 // Dismiss is a finding that the player does not agree with, and why.
