@@ -21,6 +21,8 @@ import (
 	"endpin/piece/class"
 	"endpin/piece/finding"
 	"endpin/piece/notation"
+	"endpin/piece/words"
+	"endpin/piece/words/pseudo"
 )
 
 // chromium runs Chromium without a window and returns what it wrote, the page's
@@ -105,6 +107,15 @@ func studentPageOf(t *testing.T) []byte {
 	return b.Bytes()
 }
 
+// inBothLanguages does a test in English and in a language that has longer words.
+func inBothLanguages(t *testing.T, does func(t *testing.T)) {
+	t.Run("en", does)
+	t.Run(pseudo.Tag, func(t *testing.T) {
+		defer pseudo.Speak()()
+		does(t)
+	})
+}
+
 const names = `[...document.querySelectorAll("tbody")].map(r=>r.dataset.name[0]).join("")`
 
 func TestTheClassSheetSortsInABrowser(t *testing.T) {
@@ -157,7 +168,9 @@ func TestWhatIsStruckIsNotPrintedAndTheTeachersLineIs(t *testing.T) {
 	assert.Equal(t, "works 1 line true buttons 0", got)
 }
 
-func TestTheClassPagesFitAPhone(t *testing.T) {
+func TestTheClassPagesFitAPhone(t *testing.T) { inBothLanguages(t, fitAPhone) }
+
+func fitAPhone(t *testing.T) {
 	for name, page := range map[string][]byte{"sheet": sheetPageOf(t), "student": studentPageOf(t)} {
 		path := filepath.Join(t.TempDir(), "inner.html")
 		require.NoError(t, os.WriteFile(path, page, 0o600))
@@ -172,10 +185,14 @@ func TestTheClassPagesFitAPhone(t *testing.T) {
 // Nothing of the sheet or the outline has to be pushed sideways on a phone, and each
 // number says what it is.
 func TestTheSheetAndTheOutlineOnAPhoneNeedNoPushingSideways(t *testing.T) {
+	inBothLanguages(t, noPushingSideways)
+}
+
+func noPushingSideways(t *testing.T) {
 	p, out, plan := outlineOf(t, "On a Phone")
 	var b bytes.Buffer
 	require.NoError(t, OutlineHTML(&b, p, out, plan, Options{}))
-	for page, says := range map[string]string{b.String(): "measure", string(sheetPageOf(t)): "measure 6"} {
+	for page, says := range map[string]string{b.String(): words.Say("report.outline.measure"), string(sheetPageOf(t)): words.Say("report.class.measure", "measure", 6)} {
 		path := filepath.Join(t.TempDir(), "page.html")
 		require.NoError(t, os.WriteFile(path, []byte(page), 0o600))
 		frame := []byte(`<!DOCTYPE html><title>-</title><body><iframe src="file://` + path + `" width="390" height="800"></iframe></body>`)
@@ -207,7 +224,9 @@ func TestTheClassPagesPrintOnBothPapers(t *testing.T) {
 
 // A class of forty on a piece of 32 measures, of which each has something to
 // tell: as much as is drawn at once.
-func TestALargeClassFitsAcrossTheUprightPaper(t *testing.T) {
+func TestALargeClassFitsAcrossTheUprightPaper(t *testing.T) { inBothLanguages(t, fitsAcross) }
+
+func fitsAcross(t *testing.T) {
 	p := &piece.Piece{Title: "Long"}
 	for m := range manyColumns {
 		p.Measures = append(p.Measures, piece.Measure{Number: fmt.Sprint(m + 1), Length: 4 * piece.Quarter, Time: piece.Time{Beats: 4, Unit: 4}})

@@ -28,6 +28,7 @@ var diaryTemplate = template.Must(template.New("diary.gohtml").Funcs(template.Fu
 	"say":      say,
 	"lang":     lang,
 	"weekdays": weekdays,
+	"squeeze":  squeeze,
 }).ParseFS(diaryFiles, "diary.gohtml"))
 
 // DiaryModel is what a player's page over weeks is filled with.

@@ -17,10 +17,11 @@ import (
 var files embed.FS
 
 var pageTemplate = template.Must(template.New("page.gohtml").Funcs(template.FuncMap{
-	"style":  func() template.CSS { return template.CSS(embedded("page.css")) },
-	"shapes": func() template.HTML { return template.HTML(embedded("shapes.svg")) },
-	"say":    say,
-	"lang":   lang,
+	"style":   func() template.CSS { return template.CSS(embedded("page.css")) },
+	"shapes":  func() template.HTML { return template.HTML(embedded("shapes.svg")) },
+	"say":     say,
+	"lang":    lang,
+	"squeeze": squeeze,
 }).ParseFS(files, "page.gohtml"))
 
 // strong says a message whose places stand out.
@@ -31,6 +32,15 @@ func strong(key string, places ...any) template.HTML {
 	}
 	said := template.HTMLEscapeString(words.Say(key, places...))
 	return template.HTML(strings.NewReplacer(from, "<b>", to, "</b>").Replace(said))
+}
+
+// squeeze makes a text of a size in a drawing as narrow as the room for it, where it is
+// wider.
+func squeeze(text string, size, room float64) template.HTMLAttr {
+	if textWidth(text, size) <= room {
+		return ""
+	}
+	return template.HTMLAttr(fmt.Sprintf(` textLength="%.1f" lengthAdjust="spacingAndGlyphs"`, room))
 }
 
 // say says a message in a template, and lang the language of all that is said.

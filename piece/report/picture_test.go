@@ -16,6 +16,7 @@ import (
 	"endpin/dsp"
 	"endpin/piece/finding"
 	"endpin/piece/report"
+	"endpin/piece/words/pseudo"
 )
 
 // drawing is one panel of a page: its elements, read back from the page itself.
@@ -208,9 +209,19 @@ var markText = regexp.MustCompile(`<text class="mark" x="([^"]*)" y="([^"]*)" dy
 
 // Thirty findings on two measures: no words lie over others.
 func TestMarksDoNotLieOverEachOther(t *testing.T) {
+	t.Run("en", marksLieApart)
+	t.Run(pseudo.Tag, func(t *testing.T) {
+		defer pseudo.Speak()()
+		marksLieApart(t)
+	})
+}
+
+func marksLieApart(t *testing.T) {
 	p := take(2)
 	for i := range 30 {
-		p.tell(finding.Sharp, i%8, i%8, 30, finding.Finding{Short: []string{"+30 cents", "+28 after shift", "another note (+2 semitones)"}[i%3]})
+		kind := []finding.Kind{finding.Sharp, finding.SharpAfterShift, finding.WrongNote}[i%3]
+		f := finding.Finding{Kind: kind, Value: []float64{30, 28, 2}[i%3]}
+		p.tell(kind, i%8, i%8, f.Value, finding.Finding{Short: f.Mark(finding.PlainMark).String()})
 	}
 	type span struct{ from, to float64 }
 	rows := map[string][]span{}
@@ -230,6 +241,45 @@ func TestMarksDoNotLieOverEachOther(t *testing.T) {
 		}
 	}
 	assert.Greater(t, len(rows), 5)
+}
+
+var drawnText = regexp.MustCompile(`<text(?: class="(\w+)")? x="([^"]*)"([^>]*)>([^<]*)<`)
+
+// What stands in a picture ends before its edges, in a language with longer words, too.
+func TestNoWordRunsOffAPicture(t *testing.T) {
+	inside := func(t *testing.T) {
+		sizes := map[string]float64{"n": 12, "t": 9.5, "u": 9.5, "mark": 11}
+		right := map[string]float64{page(t, inPseudo(), report.Options{}): 420, diaryPage(t, aMonth("Ada")): 470}
+		for drawn, edge := range right {
+			texts := drawnText.FindAllStringSubmatch(drawn, -1)
+			require.Greater(t, len(texts), 40)
+			for _, m := range texts {
+				size, x := sizes[m[1]], number(t, m[2])
+				if size == 0 {
+					size = 10
+				}
+				width := 0.55 * size * float64(len([]rune(html.UnescapeString(m[4]))))
+				if at := strings.Index(m[3], `textLength="`); at >= 0 {
+					width = number(t, m[3][at+12:at+12+strings.IndexByte(m[3][at+12:], '"')])
+				}
+				switch {
+				case m[1] == "out":
+					x -= width / 2
+				case m[1] == "u" && edge == 470: // the axis of weeks stands a little left of its line
+					x -= width + 4
+				case m[1] == "u" || strings.Contains(m[3], `text-anchor="end"`):
+					x -= width
+				}
+				assert.GreaterOrEqual(t, x, -0.1, m[0])
+				assert.LessOrEqual(t, x+width, edge+0.1, m[0])
+			}
+		}
+	}
+	t.Run("en", inside)
+	t.Run(pseudo.Tag, func(t *testing.T) {
+		defer pseudo.Speak()()
+		inside(t)
+	})
 }
 
 func TestTheTrackIsThinnedWithoutShowing(t *testing.T) {

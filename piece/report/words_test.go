@@ -6,6 +6,7 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/rivo/uniseg"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
@@ -95,7 +96,11 @@ func TestEveryWordOfATakeStandsInTheCatalogue(t *testing.T) {
 		rounds.h.Notes[20+i].Trust = dsp.NotSure
 	}
 	for name, p := range map[string]*played{"lesson": inPseudo(), "still": still, "silent": silent, "unknown": unknown, "rounds": rounds} {
-		assert.Empty(t, pseudo.Plain(table(t, p, report.Options{Player: "Ada"}), own...), name)
+		said := table(t, p, report.Options{Player: "Ada"})
+		assert.Empty(t, pseudo.Plain(said, own...), name)
+		for _, l := range strings.Split(said, "\n") {
+			assert.LessOrEqual(t, uniseg.StringWidth(l), 100, l)
+		}
 		assert.Empty(t, plainOn(t, page(t, p, report.Options{Player: "Ada"})), name)
 	}
 	long := take(500)
