@@ -128,13 +128,10 @@ const inTune = "trend.off.in-tune"
 
 // Off is a landing in words: "32 cents sharp".
 func Off(cents float64) words.Sentence {
-	switch by := int(math.Round(cents)); {
-	case by < 0:
-		return words.Many("trend.off.flat", -by)
-	case by > 0:
-		return words.Many("trend.off.sharp", by)
+	if math.Round(cents) == 0 {
+		return words.Of(inTune)
 	}
-	return words.Of(inTune)
+	return words.Off(cents)
 }
 
 // atTempo makes the sentence of a key, or where the tempo moved its twin that says so.

@@ -1,12 +1,11 @@
 package tuning
 
 import (
-	"fmt"
 	"math"
-	"strings"
 
 	"endpin/dsp"
 	"endpin/dsp/robust"
+	"endpin/piece/words"
 )
 
 // Outcome is what the check came to.
@@ -44,8 +43,6 @@ func (c *Check) Outcome() Outcome {
 	return o
 }
 
-var numbers = []string{"no", "one", "two", "three", "four", "five", "six"}
-
 // Say tells it in one sentence; empty before anything was heard.
 func (o Outcome) Say() string {
 	n := len(o.Strings)
@@ -53,11 +50,11 @@ func (o Outcome) Say() string {
 	case len(o.Missing) == n:
 		return ""
 	case o.InTune:
-		return fmt.Sprintf("All %s are in tune.", count(n))
+		return words.Say("tuning.outcome.in-tune", "n", words.NumberWord(n))
 	case len(o.Missing) > 0:
-		return "Not heard yet: " + list(o.Missing) + "."
+		return words.Say("tuning.outcome.missing", "strings", words.List(o.Missing))
 	case o.Together:
-		return fmt.Sprintf("All %s agree with each other, at A = %.0f.", count(n), o.A4)
+		return words.Say("tuning.outcome.together", "n", words.NumberWord(n), "hz", words.Whole(o.A4))
 	}
 	var out []string
 	for _, r := range o.Strings {
@@ -66,21 +63,7 @@ func (o Outcome) Say() string {
 		}
 	}
 	if len(out) == 1 {
-		return "One is left: " + out[0] + "."
+		return words.Say("tuning.outcome.one-left", "string", out[0])
 	}
-	return "These are left: " + list(out) + "."
-}
-
-func count(n int) string {
-	if n < len(numbers) {
-		return numbers[n]
-	}
-	return fmt.Sprint(n)
-}
-
-func list(names []string) string {
-	if len(names) == 1 {
-		return names[0]
-	}
-	return strings.Join(names[:len(names)-1], ", ") + " and " + names[len(names)-1]
+	return words.Say("tuning.outcome.left", "strings", words.List(out))
 }

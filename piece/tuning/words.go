@@ -1,10 +1,10 @@
 package tuning
 
 import (
-	"fmt"
 	"math"
 
 	"endpin/dsp"
+	"endpin/piece/words"
 )
 
 // The shapes that stand beside a number, so that nothing hangs on colour.
@@ -33,38 +33,25 @@ func (r Reading) Shape() string {
 func (r Reading) Say() string {
 	switch {
 	case r.Trust == "":
-		return "not heard yet"
+		return words.Say("tuning.not-heard")
 	case r.InTune:
-		return "in tune, " + Signed(r.Cents) + " cents"
+		return words.Say("tuning.in-tune", "cents", Signed(r.Cents))
 	case r.Trust == dsp.Fair && !r.Harmonic: // a pluck, or a short or uneven bow
-		return "about " + Off(r.Cents)
+		return words.Say("tuning.about", "off", words.Off(r.Cents))
 	}
 	return Off(r.Cents)
 }
 
 // Off tells cents as a player reads them: "12 cents sharp".
-func Off(cents float64) string {
-	n := int(math.Round(math.Abs(cents)))
-	unit := "cents"
-	if n == 1 {
-		unit = "cent"
-	}
-	switch {
-	case n == 0:
-		return "0 cents"
-	case cents > 0:
-		return fmt.Sprintf("%d %s sharp", n, unit)
-	}
-	return fmt.Sprintf("%d %s flat", n, unit)
-}
+func Off(cents float64) string { return words.Off(cents).String() }
 
 // Signed tells cents with a sign, 0 without.
 func Signed(cents float64) string {
-	n := int(math.Round(cents))
+	n := math.Round(cents)
 	if n == 0 {
-		return "0"
+		return words.Whole(0).String()
 	}
-	return fmt.Sprintf("%+d", n)
+	return words.Signed(n, 0).String()
 }
 
 // Turn says which way to turn the peg; empty where none is needed.
@@ -76,19 +63,19 @@ func (r Reading) Turn() string {
 }
 
 func turn(cents float64) string {
-	much := ""
+	key := "tuning.bring-up"
+	if cents > 0 {
+		key = "tuning.let-down"
+	}
 	switch a := math.Abs(cents); {
 	case a >= 150:
-		much = " by about a whole tone"
+		key += ".whole-tone"
 	case a >= 75:
-		much = " by about a semitone"
+		key += ".semitone"
 	case a >= 38:
-		much = " by about half a semitone"
+		key += ".half-semitone"
 	}
-	if cents > 0 {
-		return "Let it down" + much + "."
-	}
-	return "Bring it up" + much + "."
+	return words.Say(key)
 }
 
 // Say tells how the two of a pair beat; empty before both were heard.
@@ -101,13 +88,13 @@ func (p Pair) Say() string {
 
 // BeatWords tells beats as a player hears them.
 func BeatWords(beats float64) string {
-	if beats < 0.05 {
-		return "no beats"
+	switch {
+	case beats < 0.05:
+		return words.Say("tuning.beats.none")
+	case beats >= 10:
+		return words.Say("tuning.beats", "n", words.Whole(beats))
 	}
-	if beats >= 10 {
-		return fmt.Sprintf("beats %.0f a second", beats)
-	}
-	return fmt.Sprintf("beats %.1f a second", beats)
+	return words.Say("tuning.beats", "n", words.Fixed(beats, 1))
 }
 
 // About says what no beats mean, and what equal temperament asks for.
@@ -115,7 +102,7 @@ func (p Pair) About() string {
 	if p.Lower == 0 {
 		return ""
 	}
-	return fmt.Sprintf("Without beats the interval is pure, %.0f cents narrower than in equal temperament, where these two beat %.1f a second.", p.Narrow, p.Equal)
+	return words.Say("tuning.pure", "cents", words.Whole(p.Narrow), "beats", words.Fixed(p.Equal, 1))
 }
 
 // Shape stands for what sounds now; tolerance decides as for a reading.
@@ -137,15 +124,15 @@ func (n Now) Shape(tolerance float64) string {
 func (d Doubt) Say() string {
 	switch d {
 	case Weak:
-		return "The sound is weak. Play a little louder, or come nearer to the microphone."
+		return words.Say("tuning.doubt.weak")
 	case Moving:
-		return "The pitch does not stand yet. Play one long, even note."
+		return words.Say("tuning.doubt.moving")
 	case NoString:
-		return "This is near no open string. Let the tone of your string sound, and come near it by ear."
+		return words.Say("tuning.doubt.no-string")
 	case Mixed:
-		return "No string stands out alone. Sound one after the other, and damp the rest with your hand."
+		return words.Say("tuning.doubt.mixed")
 	case Swelling:
-		return "It swells and fades, as two strings do that sound at once. Sound one after the other, and evenly."
+		return words.Say("tuning.doubt.swelling")
 	}
 	return ""
 }

@@ -193,3 +193,15 @@ func Side(mm float64) Sentence {
 	}
 	return Of("music.bridge")
 }
+
+// Off is how far a pitch lies from its place, cents: "12 cents sharp", "1 cent flat",
+// "0 cents".
+func Off(cents float64) Sentence {
+	switch by := int(math.Round(cents)); {
+	case by < 0:
+		return Many("music.off.flat", -by)
+	case by > 0:
+		return Many("music.off.sharp", by)
+	}
+	return Of("music.off.none")
+}

@@ -99,6 +99,28 @@ func (o Ordinal) In(w *Words) string {
 	return w.Say("number.ordinal."+form, "n", n)
 }
 
+// NumberWord is a number as a word, as far as ten: "two", "ten", "11"; none is "no".
+type NumberWord int
+
+// In implements Sayer.
+func (n NumberWord) In(w *Words) string {
+	if n < 0 || n > 10 {
+		return strconv.Itoa(int(n))
+	}
+	return w.Say("number.word." + strconv.Itoa(int(n)))
+}
+
+// Times is how often: "once", "twice", "3 times".
+type Times int
+
+// In implements Sayer.
+func (t Times) In(w *Words) string {
+	if t == 2 {
+		return w.Say("number.times.twice")
+	}
+	return Many("number.times", int(t)).In(w)
+}
+
 // Duration is a time in a recording, s: "1:07".
 type Duration float64
 
@@ -141,6 +163,12 @@ func Row[T any](things ...T) Linked { return linked("number.list.more", things) 
 
 // Clauses links things that may have commas in them: "a; b, c; d".
 func Clauses[T any](things ...T) Linked { return linked("number.list.clause", things) }
+
+// All links things that are named together: "F♯ and B♭ and C".
+func All[T any](things ...T) Linked { return linked("number.list.two", things) }
+
+// Sentences are whole sentences, one after another.
+func Sentences[T any](things ...T) Linked { return linked("number.list.sentence", things) }
 
 func linked[T any](key string, things []T) Linked {
 	l := Linked{key: key}
