@@ -1,8 +1,9 @@
 package piece
 
 import (
-	"fmt"
 	"strings"
+
+	"endpin/piece/words"
 )
 
 // Select finds a range of printed measures: "21-24", or a single one, "6".
@@ -12,7 +13,7 @@ import (
 func (p *Piece) Select(measures string) (first, last int, err error) {
 	from, to := splitRange(measures)
 	if from == "" || to == "" {
-		return 0, 0, fmt.Errorf("measures %q: write a range such as 21-24, or one measure such as 6", measures)
+		return 0, 0, words.Fault("piece.select.no-range", "typed", words.Quoted(measures))
 	}
 	if p.find(measures, 0) != none { // a token with a dash in it
 		from, to = strings.TrimSpace(measures), strings.TrimSpace(measures)
@@ -22,7 +23,7 @@ func (p *Piece) Select(measures string) (first, last int, err error) {
 	}
 	if last = p.find(to, first); last == none {
 		if p.find(to, 0) != none {
-			return 0, 0, fmt.Errorf("measures %s: measure %s comes before measure %s: write the first one first", measures, to, from)
+			return 0, 0, words.Fault("piece.select.backwards", "typed", measures, "from", from, "to", to)
 		}
 		return 0, 0, p.noMeasure(to)
 	}
@@ -62,12 +63,12 @@ func (p *Piece) splits(i int) bool {
 
 func (p *Piece) noMeasure(number string) error {
 	if len(p.Measures) == 0 {
-		return fmt.Errorf("measure %s: the piece has no measures", number)
+		return words.Fault("piece.select.empty", "number", number)
 	}
 	last := len(p.Measures) - 1
 	for last > 0 && p.Measures[last].Implicit {
 		last--
 	}
-	return fmt.Errorf("measure %s does not exist: the piece has measures %s to %s",
-		number, p.Measures[0].Number, p.Measures[last].Number)
+	return words.Fault("piece.select.absent", "number", number,
+		"first", p.Measures[0].Number, "last", p.Measures[last].Number)
 }

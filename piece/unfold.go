@@ -1,8 +1,9 @@
 package piece
 
 import (
-	"fmt"
 	"slices"
+
+	"endpin/piece/words"
 )
 
 // MaxPlayed is the longest line that Endpin plays out, in measures: more than
@@ -36,7 +37,7 @@ func (p *Piece) Unfold() ([]PlayedMeasure, error) {
 		}
 		notes += len(p.Measures[i].Notes)
 		if len(played) == MaxPlayed || notes > MaxNotes {
-			return played, fmt.Errorf("the repeats make the piece longer than %d measures or %d notes: look at the repeat signs", MaxPlayed, MaxNotes)
+			return played, words.Fault("piece.too-long", "measures", MaxPlayed, "notes", MaxNotes)
 		}
 		w.passes[i]++
 		played = append(played, PlayedMeasure{Measure: i, Pass: w.passes[i], Onset: onset})

@@ -1,11 +1,11 @@
 package align
 
 import (
-	"errors"
 	"math"
 
 	"endpin/dsp"
 	"endpin/piece"
+	"endpin/piece/words"
 )
 
 // Alignment says which note heard is which note expected.
@@ -61,7 +61,7 @@ type Earlier struct {
 }
 
 // ErrNothing says that nothing of the piece was heard.
-var ErrNothing = errors.New("nothing of the piece could be heard")
+var ErrNothing = words.Fault("align.nothing")
 
 // Tuned on the takes of testdata/figures/aligned.md, where they were looked at while
 // the rules were changed.

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"strings"
 	"unicode/utf8"
+
+	"endpin/piece/words"
 )
 
 // Chart draws the fingerboard: the positions from the nut down the page, the
@@ -13,7 +15,7 @@ import (
 func (in Instrument) Chart() string {
 	rows := [][]string{{"position", "hand at"}}
 	for i := len(in.Strings) - 1; i >= 0; i-- {
-		rows[0] = append(rows[0], in.Strings[i].Name+" = "+noteName(in.Strings[i].MIDI))
+		rows[0] = append(rows[0], in.Strings[i].Name+" = "+words.Pitch(in.Strings[i].MIDI).String())
 	}
 	table := in.System.Positions
 	for n, p := range table {
@@ -27,7 +29,7 @@ func (in Instrument) Chart() string {
 		rows = append(rows, row)
 	}
 	last := table[len(table)-1]
-	return in.Name + ", " + in.System.Name + "\n" + columns(rows) +
+	return in.Name.String() + ", " + in.System.Name + "\n" + columns(rows) +
 		fmt.Sprintf("and so on by semitones up to %s at +%d\n", last.Token, last.At)
 }
 
@@ -41,7 +43,7 @@ func cell(p Position, s String, reach int) string {
 		if f.How == MarkedOnly || h < 1 || h > reach {
 			continue
 		}
-		n := f.Name + " " + noteName(s.MIDI+h)
+		n := f.Name + " " + words.Pitch(s.MIDI+h).String()
 		if f.How == Reaching {
 			n = "(" + n + ")"
 		}

@@ -1,15 +1,15 @@
 package fingerboard
 
 import (
-	"fmt"
 	"slices"
-	"strings"
+
+	"endpin/piece/words"
 )
 
 // Instrument is what a hand finds: open strings, a string length and a system
 // of positions.
 type Instrument struct {
-	Name    string // as a sentence uses it: "double bass"
+	Name    words.Sentence // as another sentence uses it: "double bass"
 	Strings []String
 	System  System
 	Length  float64 // sounding length of the open strings, millimetres
@@ -89,7 +89,7 @@ func (in Instrument) CheckPositions(tokens []string) error {
 	known := in.System.Tokens()
 	for _, t := range tokens {
 		if !slices.Contains(known, t) {
-			return fmt.Errorf("there is no position %q on the %s; it has %s", t, in.Name, strings.Join(known, ", "))
+			return words.Fault("piece.position.unknown", "typed", words.Quoted(t), "instrument", in.Name, "known", words.Row(known...))
 		}
 	}
 	return nil

@@ -1,11 +1,11 @@
 package fingerboard
 
 import (
-	"fmt"
+	"maps"
 	"slices"
-	"strings"
 
 	"endpin/piece"
+	"endpin/piece/words"
 )
 
 // marked reports whether any mark tells where a note lies.
@@ -155,66 +155,65 @@ func fewerMarks(m piece.Marks) []piece.Marks {
 }
 
 func sayContradiction(n *piece.Expected, kept piece.Marks) string {
-	what := "none of them is kept"
+	key := "piece.marks.contradict"
 	if marked(kept) {
-		what = "kept: " + sayMarks(kept)
+		key += ".kept"
 	}
-	return fmt.Sprintf("measure %s, beat %.4g: %s cannot be played as marked (%s); %s",
-		n.Number, n.Beat, noteName(n.MIDI), sayMarks(n.Marks), what)
+	return words.Say(key, "measure", n.Number, "beat", words.Significant(n.Beat, 4), "pitch", words.Pitch(n.MIDI),
+		"marks", sayMarks(n.Marks), "kept", sayMarks(kept))
 }
 
-func sayMarks(m piece.Marks) string {
-	var said []string
+func sayMarks(m piece.Marks) words.Linked {
+	var said []words.Sentence
 	if m.Finger != "" {
-		said = append(said, "finger "+m.Finger)
+		said = append(said, words.Of("piece.mark.finger", "finger", m.Finger))
 	}
 	if m.Open {
-		said = append(said, "open string")
+		said = append(said, words.Of("piece.mark.open"))
 	}
 	if m.Harmonic {
-		said = append(said, "harmonic")
+		said = append(said, words.Of("piece.mark.harmonic"))
 	}
 	if m.String != 0 {
-		said = append(said, fmt.Sprintf("string %d", m.String))
+		said = append(said, words.Of("piece.mark.string", "string", m.String))
 	}
 	if m.Position != "" {
-		said = append(said, "position "+m.Position)
+		said = append(said, words.Of("piece.mark.position", "position", m.Position))
 	}
-	return strings.Join(said, ", ")
+	return words.Row(said...)
 }
 
 // sayOutside names the pitches that are out of reach, lowest first, and what
 // would bring them into reach.
 func (in Instrument) sayOutside(outside map[int][]string) []string {
 	var said []string
-	for _, midi := range sortedKeys(outside) {
+	for _, midi := range slices.Sorted(maps.Keys(outside)) {
 		measures := slices.Compact(outside[midi])
-		where := "measure " + measures[0]
-		if len(measures) > 1 {
-			where = "measures " + strings.Join(measures[:len(measures)-1], ", ") + " and " + measures[len(measures)-1]
-		}
-		said = append(said, fmt.Sprintf("%s: %s %s", where, noteName(midi), in.whyOutside(midi)))
+		key, places := in.whyOutside(midi)
+		said = append(said, words.Many(key, len(measures), append(places, "measures", words.List(measures), "pitch", words.Pitch(midi))...).String())
 	}
 	return said
 }
 
-func (in Instrument) whyOutside(midi int) string {
+// whyOutside is the message that says why a pitch is out of reach, and what stands in
+// it beside the pitch and where it is.
+func (in Instrument) whyOutside(midi int) (key string, places []any) {
 	for _, s := range in.stops(midi) {
 		switch {
 		case s.open:
-			return "is an open string, and open strings are not allowed"
+			return "piece.outside.open", nil
 		case s.use == Plain:
-			return fmt.Sprintf("lies in none of the positions allowed; position %s reaches it", in.System.Positions[s.place].Token)
+			return "piece.outside.not-allowed", []any{"position", in.System.Positions[s.place].Token}
 		}
 	}
 	low, high := in.Range()
 	switch {
 	case midi < low:
-		return fmt.Sprintf("lies below the lowest note of the %s, %s", in.Name, noteName(low))
+		return "piece.outside.below", []any{"instrument", in.Name, "end", words.Pitch(low)}
 	case midi > high:
-		return fmt.Sprintf("lies above the end of the fingerboard of the %s, %s", in.Name, noteName(high))
+		return "piece.outside.above", []any{"instrument", in.Name, "end", words.Pitch(high)}
 	}
-	return fmt.Sprintf("lies in no position of the %s", in.Name)
+	return "piece.outside", []any{"instrument", in.Name}
 }
 
 // Range is the lowest and the highest note, as they sound.
@@ -234,27 +233,4 @@ func keep(stops []stop, want func(stop) bool) []stop {
 		}
 	}
 	return kept
-}
-
-func sortedKeys(m map[int][]string) []int {
-	keys := make([]int, 0, len(m))
-	for k := range m {
-		keys = append(keys, k)
-	}
-	slices.Sort(keys)
-	return keys
-}
-
-// noteName names a pitch as it sounds: C4 is middle C.
-func noteName(midi int) string {
-	names := [12]string{"C", "C♯", "D", "E♭", "E", "F", "F♯", "G", "A♭", "A", "B♭", "B"}
-	return fmt.Sprintf("%s%d", names[(midi%12+12)%12], floorDiv(midi, 12)-1)
-}
-
-func floorDiv(a, b int) int {
-	q := a / b
-	if a%b < 0 {
-		q--
-	}
-	return q
 }

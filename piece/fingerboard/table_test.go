@@ -4,6 +4,8 @@ import (
 	"strings"
 	"testing"
 
+	"endpin/piece/words"
+
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 )
@@ -130,7 +132,7 @@ func TestNoNoteIsForgotten(t *testing.T) {
 	for _, n := range Instruments() {
 		low, high := n.Range()
 		for midi := low; midi <= high; midi++ {
-			assert.NotEmpty(t, n.stops(midi), "%s: %s", n.Word, noteName(midi))
+			assert.NotEmpty(t, n.stops(midi), "%s: %s", n.Word, words.Pitch(midi))
 		}
 		for _, token := range n.System.Tokens() {
 			assert.Contains(t, n.Chart(), "\n"+token+" ", n.Word)

@@ -1,9 +1,6 @@
 package fingerboard
 
-import (
-	"fmt"
-	"strings"
-)
+import "endpin/piece/words"
 
 // The double bass in the 1-2-4 system: the positions' names and places as in
 // F. Simandl's method (from memory), the hand a whole tone wide.
@@ -120,7 +117,7 @@ var (
 // size (about 105 cm; half size is about 960 mm), in the 1-2-4 system. Common practice.
 func DoubleBass() Instrument {
 	return Instrument{
-		Name:    "double bass",
+		Name:    words.Of("piece.instrument.bass"),
 		Strings: []String{{"G", 43, 0}, {"D", 38, 0}, {"A", 33, 0}, {"E", 28, 0}},
 		System:  oneTwoFour,
 		Length:  1050,
@@ -142,7 +139,7 @@ func BassFourFingers() Instrument { return withSystem(DoubleBass(), fourFingers)
 // open string and sounds A, an octave lower less a whole tone.
 func SoloBass() Instrument {
 	in := DoubleBass()
-	in.Name = "double bass in solo tuning"
+	in.Name = words.Of("piece.instrument.bass-solo")
 	in.Strings = []String{{"A", 45, 0}, {"E", 40, 0}, {"B", 35, 0}, {"F♯", 30, 0}}
 	in.Printed = -10
 	return in
@@ -151,7 +148,7 @@ func SoloBass() Instrument {
 // FiveStringBass has a low B string.
 func FiveStringBass() Instrument {
 	in := DoubleBass()
-	in.Name = "five-string double bass"
+	in.Name = words.Of("piece.instrument.bass-five-strings")
 	in.Strings = append(in.Strings, String{"B", 23, 0})
 	return in
 }
@@ -159,7 +156,7 @@ func FiveStringBass() Instrument {
 // ExtendedBass carries its E string down to C.
 func ExtendedBass() Instrument {
 	in := DoubleBass()
-	in.Name = "double bass with a C extension"
+	in.Name = words.Of("piece.instrument.bass-c-extension")
 	in.Strings[3].Below = 4
 	return in
 }
@@ -167,7 +164,7 @@ func ExtendedBass() Instrument {
 // Cello is the cello with extensions.
 func Cello() Instrument {
 	return Instrument{
-		Name:    "cello",
+		Name:    words.Of("piece.instrument.cello"),
 		Strings: []String{{"A", 57, 0}, {"D", 50, 0}, {"G", 43, 0}, {"C", 36, 0}},
 		System:  celloSystem,
 		Length:  690,
@@ -178,7 +175,7 @@ func Cello() Instrument {
 // Viola is the viola.
 func Viola() Instrument {
 	return Instrument{
-		Name:    "viola",
+		Name:    words.Of("piece.instrument.viola"),
 		Strings: []String{{"A", 69, 0}, {"D", 62, 0}, {"G", 55, 0}, {"C", 48, 0}},
 		System:  violinSystem,
 		Length:  370,
@@ -189,7 +186,7 @@ func Viola() Instrument {
 // Violin is the violin.
 func Violin() Instrument {
 	return Instrument{
-		Name:    "violin",
+		Name:    words.Of("piece.instrument.violin"),
 		Strings: []String{{"E", 76, 0}, {"A", 69, 0}, {"D", 62, 0}, {"G", 55, 0}},
 		System:  violinSystem,
 		Length:  328,
@@ -225,12 +222,12 @@ func Instruments() []Named {
 
 // ByWord finds an instrument by its word.
 func ByWord(word string) (Instrument, error) {
-	var words []string
+	var known []string
 	for _, n := range Instruments() {
 		if n.Word == word {
 			return n.Instrument, nil
 		}
-		words = append(words, n.Word)
+		known = append(known, n.Word)
 	}
-	return Instrument{}, fmt.Errorf("no instrument is called %q here; there are %s", word, strings.Join(words, ", "))
+	return Instrument{}, words.Fault("piece.instrument.unknown", "typed", words.Quoted(word), "known", words.Row(known...))
 }

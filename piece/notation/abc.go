@@ -2,12 +2,12 @@ package notation
 
 import (
 	"bytes"
-	"fmt"
 	"regexp"
 	"slices"
 	"strings"
 
 	"endpin/piece"
+	"endpin/piece/words"
 )
 
 // abcField finds a line that only ABC has: a reference number or a key.
@@ -49,10 +49,10 @@ func readABC(text []byte, o options) (*draft, error) {
 		parts = append(parts, v.part)
 	}
 	if !r.body {
-		return nil, fmt.Errorf("no key: write a line such as K:G between the header and the notes")
+		return nil, words.Fault("notation.abc.no-key")
 	}
 	if len(parts) == 0 {
-		return nil, fmt.Errorf("no notes after the key: write the tune below the K: line")
+		return nil, words.Fault("notation.abc.no-notes")
 	}
 	chosen, err := choose(parts, o.part)
 	if err != nil {
@@ -129,7 +129,7 @@ func (r *abcReader) otherTunes(lines [][]byte) {
 		}
 	}
 	if n > 0 {
-		r.left = append(r.left, fmt.Sprintf("The file holds %d tunes; the first one is read.", n+1))
+		r.left = append(r.left, words.Say("notation.abc.tunes", "n", n+1))
 	}
 }
 
@@ -141,7 +141,7 @@ func (r *abcReader) afterTune(lines [][]byte, at int) {
 			return
 		}
 		if bytes.IndexByte(l, '|') >= 0 && !bytes.HasPrefix(l, []byte("%")) {
-			r.left = append(r.left, fmt.Sprintf("The empty line %d ends the tune; the notes below it are not read.", at+1))
+			r.left = append(r.left, words.Say("notation.abc.empty-line", "line", at+1))
 			return
 		}
 	}

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"endpin/piece"
+	"endpin/piece/words"
 )
 
 // measureRests reads Z4: four measures of rest.
@@ -14,7 +15,7 @@ func (r *abcReader) measureRests(l *abcLine) error {
 	if d := l.while(digits); d != "" {
 		n, err := strconv.Atoi(d)
 		if err != nil || n < 1 || n > maxPrinted {
-			return atLine(r.line, "%q measures of rest", short(d))
+			return atLine(r.line, words.Fault("notation.abc.rests", "typed", typed(d)))
 		}
 		count = n
 	}
@@ -40,7 +41,7 @@ func (r *abcReader) measureRests(l *abcLine) error {
 // endMeasure closes the measure being written, within bounds.
 func (r *abcReader) endMeasure() error {
 	if r.measures++; r.measures > maxPrinted {
-		return atLine(r.line, "more than %d measures: save a shorter piece", maxPrinted)
+		return atLine(r.line, words.Fault("notation.too-many-measures", "most", maxPrinted))
 	}
 	return r.voice.closeMeasure()
 }
@@ -81,7 +82,7 @@ func (r *abcReader) barLine(l *abcLine) error {
 	v.atBarLine()
 	double := strings.Contains(sign, "||") || strings.Contains(sign, "|]") || strings.Contains(sign, "[|")
 	if back > 16 {
-		return atLine(r.line, "a repeat sign of %d colons", back)
+		return atLine(r.line, words.Fault("notation.abc.repeat", "n", back))
 	}
 	if v.holds() {
 		v.m.DoubleBar = double || back > 0
@@ -113,9 +114,10 @@ func (r *abcReader) barLine(l *abcLine) error {
 // bracket reads the numbers of an ending: 1, 1,3 or 1-3.
 func (r *abcReader) bracket(l *abcLine) error {
 	v := r.current()
-	numbers, err := endingNumbers(strings.Trim(l.while(digits+",-."), ",-."))
-	if err != nil {
-		return atLine(r.line, "%w: write [1 or [1,3", err)
+	text := strings.Trim(l.while(digits+",-."), ",-.")
+	numbers, ok := endingNumbers(text)
+	if !ok {
+		return atLine(r.line, words.Fault("notation.abc.ending", "typed", typed(text)))
 	}
 	if v.holds() { // the bracket begins inside a measure
 		if err := r.endMeasure(); err != nil {

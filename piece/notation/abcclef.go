@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"endpin/piece"
+	"endpin/piece/words"
 )
 
 // abcPitch is how far typed pitches lie from the page and from the sound.
@@ -42,7 +43,7 @@ func (p abcPitch) written() transposition {
 	case p.clefOctave != 0 && p.transpose == 0:
 		t.by = clefSentence(p.clefOctave)
 	case t.stated:
-		t.by = "The file's transposition: " + inWords(t.semitones) + "."
+		t.by = words.Say("notation.transposed", "sounding", sounding(t.semitones))
 	}
 	return t
 }
@@ -76,19 +77,19 @@ func (s *voiceSettings) properties(text string) error {
 		switch strings.ToLower(m[1]) {
 		case "clef":
 			if !isClef(value) {
-				return errWord("%q is not a clef: write clef=bass", value)
+				return words.Fault("notation.abc.clef", "typed", typed(value))
 			}
 			s.setClef(value)
 		case "name", "nm":
 			s.name = value
 		case "octave":
 			if err != nil || n < -6 || n > 6 {
-				return errWord("octave=%s: write a number of octaves such as octave=-1", value)
+				return words.Fault("notation.abc.octave", "typed", short(value))
 			}
 			s.pitch.octave, s.pitch.octaveSet = n, true
 		case "transpose", "t":
 			if err != nil || n < -48 || n > 48 {
-				return errWord("transpose=%s: write a number of semitones such as transpose=-12", value)
+				return words.Fault("notation.abc.transpose", "typed", short(value))
 			}
 			s.pitch.transpose, s.pitch.stated = n, true
 		case "middle", "m":

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"endpin/piece"
+	"endpin/piece/words"
 )
 
 // abcMeter reads M: "4/4", "C", "C|", "3+2/8", "(2+3)/8", "none".
@@ -21,15 +22,15 @@ func abcMeter(value string) (piece.Time, error) {
 	}
 	top, bottom, ok := strings.Cut(value, "/")
 	if !ok {
-		return piece.Time{}, errWord("%q is not a meter: write M:4/4", value)
+		return piece.Time{}, words.Fault("notation.abc.meter", "typed", typed(value))
 	}
 	beats, err := sum(strings.Trim(top, "() "))
 	if err != nil {
-		return piece.Time{}, errWord("%q is not a meter: write M:4/4", value)
+		return piece.Time{}, words.Fault("notation.abc.meter", "typed", typed(value))
 	}
 	unit, err := strconv.Atoi(strings.TrimSpace(bottom))
 	if err != nil || unit < 1 || unit > 128 || unit&(unit-1) != 0 {
-		return piece.Time{}, errWord("%q is not a meter: write M:4/4", value)
+		return piece.Time{}, words.Fault("notation.abc.meter", "typed", typed(value))
 	}
 	return piece.Time{Beats: beats, Unit: unit}, nil
 }
@@ -43,7 +44,7 @@ func abcUnit(value string) (float64, error) {
 	a, errA := strconv.Atoi(strings.TrimSpace(top))
 	b, errB := strconv.Atoi(strings.TrimSpace(bottom))
 	if errA != nil || errB != nil || a < 1 || b < 1 || a > 64 || b > 1024 {
-		return 0, errWord("%q is not a note length: write L:1/8", value)
+		return 0, words.Fault("notation.abc.unit", "typed", typed(value))
 	}
 	return 4 * float64(piece.Quarter) * float64(a) / float64(b), nil
 }
@@ -140,7 +141,7 @@ func (s *voiceSettings) setKey(value string) error {
 	default:
 		m := keyTonic.FindStringSubmatch(rest)
 		if m == nil {
-			return errWord("%q is not a key: write K:G or K:Dmin", value)
+			return words.Fault("notation.abc.key", "typed", typed(value))
 		}
 		mode, off, ok := m[3], 0, true
 		whole := m[0]
@@ -154,7 +155,7 @@ func (s *voiceSettings) setKey(value string) error {
 				name = name[:3]
 			}
 			if off, ok = modes[name]; !ok {
-				return errWord("%q is not a mode: write K:Dmin, K:Ddor or K:D", m[0])
+				return words.Fault("notation.abc.mode", "typed", typed(m[0]))
 			}
 		}
 		fifths := fifthsOf[m[1]] + off

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"endpin/piece"
+	"endpin/piece/words"
 )
 
 // abcLine is a line of music and the place of reading in it.
@@ -55,7 +56,7 @@ func (r *abcReader) length(l *abcLine) (float64, error) {
 	var err error
 	if d := l.while(digits); d != "" {
 		if top, err = strconv.Atoi(d); err != nil || top < 1 || top > 1024 {
-			return 0, atLine(r.line, "%q is not a note length", short(d))
+			return 0, atLine(r.line, words.Fault("notation.abc.length", "typed", typed(d)))
 		}
 	}
 	for l.at(0) == '/' {
@@ -63,11 +64,11 @@ func (r *abcReader) length(l *abcLine) (float64, error) {
 		half := 2
 		if d := l.while(digits); d != "" {
 			if half, err = strconv.Atoi(d); err != nil || half < 1 || half > 1024 {
-				return 0, atLine(r.line, "%q is not a note length", short("/"+d))
+				return 0, atLine(r.line, words.Fault("notation.abc.length", "typed", typed("/"+d)))
 			}
 		}
 		if bottom *= half; bottom > 1024 {
-			return 0, atLine(r.line, "a note shorter than any note value")
+			return 0, atLine(r.line, words.Fault("notation.abc.short"))
 		}
 	}
 	return float64(top) / float64(bottom), nil
@@ -80,7 +81,7 @@ func (r *abcReader) pitch(l *abcLine) (draftNote, error) {
 	sign := l.while("^_=")
 	alter, ok := accidentals[sign]
 	if sign != "" && !ok {
-		return n, atLine(r.line, "%q is not an accidental: write ^, _ or =", short(sign))
+		return n, atLine(r.line, words.Fault("notation.abc.accidental", "typed", typed(sign)))
 	}
 	if sign != "" {
 		n.Accidental = map[string]string{"^": "sharp", "_": "flat", "=": "natural", "^^": "double-sharp", "__": "flat-flat"}[sign]
@@ -92,7 +93,7 @@ func (r *abcReader) pitch(l *abcLine) (draftNote, error) {
 	}
 	c := l.at(0)
 	if !isNote(c) {
-		return n, atLine(r.line, "an accidental without a note after it")
+		return n, atLine(r.line, words.Fault("notation.abc.accidental-alone"))
 	}
 	l.i++
 	oct := 4
@@ -108,7 +109,7 @@ func (r *abcReader) pitch(l *abcLine) (draftNote, error) {
 	}
 	oct += v.set.pitch.octave + v.set.pitch.middle
 	if oct < 0 || oct > 9 {
-		return n, atLine(r.line, "a note %d octaves from the middle: look at its commas", oct-4)
+		return n, atLine(r.line, words.Fault("notation.abc.octaves", "n", oct-4))
 	}
 	step := string(c)
 	key := step

@@ -1,9 +1,10 @@
 package notation
 
 import (
-	"strconv"
 	"strings"
 	"unicode/utf8"
+
+	"endpin/piece/words"
 )
 
 // music reads one line of music code.
@@ -54,16 +55,16 @@ func (r *abcReader) symbol(l *abcLine) error {
 	case c == '>' || c == '<':
 		n := len(l.while(string(c)))
 		if n > 4 {
-			return atLine(r.line, "%d signs %c in a row: write at most three", n, c)
+			return atLine(r.line, words.Fault("notation.abc.signs", "n", n, "sign", string(c)))
 		}
 		v.breakRhythm(c, n)
 	case c == '"':
 		l.i++
-		words, ok := l.until('"')
+		said, ok := l.until('"')
 		if !ok {
-			return atLine(r.line, `words are not closed: write " after them`)
+			return atLine(r.line, words.Fault("notation.abc.words"))
 		}
-		v.annotation(words)
+		v.annotation(said)
 	case c == '!':
 		l.i++
 		rest := *l
@@ -106,7 +107,7 @@ func (r *abcReader) symbol(l *abcLine) error {
 		}
 		if !r.passedOver {
 			r.passedOver = true
-			r.left = append(r.left, "Line "+strconv.Itoa(r.line)+": “"+l.text[l.i:l.i+size]+"” is not music and is passed over.")
+			r.left = append(r.left, words.Say("notation.abc.passed-over", "line", r.line, "text", l.text[l.i:l.i+size]))
 		}
 		l.i += size
 	}
@@ -119,7 +120,7 @@ func (r *abcReader) inlineField(l *abcLine) error {
 	l.i += 3
 	value, ok := l.until(']')
 	if !ok {
-		return atLine(r.line, "the field [%c: is not closed: write ] after it", name)
+		return atLine(r.line, words.Fault("notation.abc.field", "name", string(rune(name))))
 	}
 	return r.field(name, strings.TrimSpace(value))
 }

@@ -4,6 +4,7 @@ import (
 	"strconv"
 
 	"endpin/piece"
+	"endpin/piece/words"
 )
 
 // maxABCNotes bounds the notes of a file, over all its voices.
@@ -13,7 +14,7 @@ const maxABCNotes = piece.MaxNotes
 func (r *abcReader) put(notes []draftNote, units float64) error {
 	v := r.current()
 	if r.notes += len(notes); r.notes > maxABCNotes {
-		return atLine(r.line, "more than %d notes: save a shorter piece", maxABCNotes)
+		return atLine(r.line, words.Fault("notation.too-many-notes", "most", maxABCNotes))
 	}
 	if v.pendingEnd != nil {
 		endMeasureWith(v.m, *v.pendingEnd)
@@ -31,7 +32,7 @@ func (r *abcReader) put(notes []draftNote, units float64) error {
 	notes[0].apart, v.gap = v.gap, false
 	v.place(notes, units*v.unitTicks())
 	if v.pos > maxTicks {
-		return atLine(r.line, "a measure longer than any: write bar lines")
+		return atLine(r.line, words.Fault("notation.abc.long"))
 	}
 	return nil
 }
@@ -46,7 +47,7 @@ func (r *abcReader) chord(l *abcLine) error {
 	for l.at(0) != ']' {
 		switch c := l.at(0); {
 		case c == 0:
-			return atLine(r.line, "a chord is not closed: write ] after its notes")
+			return atLine(r.line, words.Fault("notation.abc.chord"))
 		case c == '^' || c == '_' || c == '=' || isNote(c):
 			n, err := r.pitch(l)
 			if err != nil {
@@ -61,7 +62,7 @@ func (r *abcReader) chord(l *abcLine) error {
 			}
 			notes = append(notes, n)
 			if len(notes) > 16 {
-				return atLine(r.line, "a chord of more than 16 notes: write ] after its notes")
+				return atLine(r.line, words.Fault("notation.abc.chord-long"))
 			}
 		case c == '-':
 			l.i++
@@ -106,7 +107,7 @@ func (r *abcReader) graces(l *abcLine) error {
 	for l.at(0) != '}' {
 		switch c := l.at(0); {
 		case c == 0:
-			return atLine(r.line, "grace notes are not closed: write } after them")
+			return atLine(r.line, words.Fault("notation.abc.grace"))
 		case c == '^' || c == '_' || c == '=' || isNote(c):
 			n, err := r.pitch(l)
 			if err != nil {
@@ -116,7 +117,7 @@ func (r *abcReader) graces(l *abcLine) error {
 				return err
 			}
 			if r.notes++; r.notes > maxABCNotes {
-				return atLine(r.line, "more than %d notes: save a shorter piece", maxABCNotes)
+				return atLine(r.line, words.Fault("notation.too-many-notes", "most", maxABCNotes))
 			}
 			n.Grace, n.Start = true, ticks(v.pos)
 			if v.overlay > 0 {
@@ -164,7 +165,7 @@ func (r *abcReader) beginTuplet(l *abcLine) error {
 		}
 	}
 	if p < 2 {
-		return atLine(r.line, "a tuplet of %d notes: write (3 before a triplet", p)
+		return atLine(r.line, words.Fault("notation.abc.tuplet", "n", p))
 	}
 	if q == 0 {
 		q = v.tupletTime(p)

@@ -1,11 +1,11 @@
 package notation
 
 import (
-	"fmt"
 	"strconv"
 	"strings"
 
 	"endpin/piece"
+	"endpin/piece/words"
 )
 
 // voiceSettings are what fields set for a voice.
@@ -44,7 +44,7 @@ func (r *abcReader) field(name byte, value string) error {
 		if r.body {
 			r.current().m.Rehearsal = short(value)
 		} else if len(r.left) == 0 {
-			r.left = append(r.left, fmt.Sprintf("The order of sections P:%s is not played; the tune is read from top to bottom.", short(value)))
+			r.left = append(r.left, words.Say("notation.abc.order", "order", short(value)))
 		}
 	case 'M', 'L', 'Q', 'K':
 		return r.setting(name, value)
@@ -78,7 +78,7 @@ func (r *abcReader) setting(name byte, value string) error {
 		err = s.setKey(value)
 	}
 	if err != nil {
-		return atLine(r.line, "%w", err)
+		return atLine(r.line, err)
 	}
 	if r.body {
 		r.voice.settle()
@@ -93,7 +93,7 @@ func (r *abcReader) setting(name byte, value string) error {
 func (r *abcReader) voiceField(value string) error {
 	id, rest, _ := strings.Cut(value, " ")
 	if id == "" {
-		return atLine(r.line, "a voice without a name: write V:1 or V:bass")
+		return atLine(r.line, words.Fault("notation.abc.voice"))
 	}
 	s, known := r.settings[id]
 	if !r.body {
@@ -102,10 +102,10 @@ func (r *abcReader) voiceField(value string) error {
 		}
 		s.id = id
 		if err := s.properties(rest); err != nil {
-			return atLine(r.line, "%w", err)
+			return atLine(r.line, err)
 		}
 		if len(r.settings) >= maxVoices {
-			return atLine(r.line, "more than %d voices: save the bass voice alone", maxVoices)
+			return atLine(r.line, words.Fault("notation.abc.voices", "most", maxVoices))
 		}
 		if !known {
 			r.defined = append(r.defined, id)
@@ -119,7 +119,7 @@ func (r *abcReader) voiceField(value string) error {
 	}
 	r.voice = v
 	if err := v.set.properties(rest); err != nil {
-		return atLine(r.line, "%w", err)
+		return atLine(r.line, err)
 	}
 	v.settle()
 	return nil
@@ -133,7 +133,7 @@ func (r *abcReader) voiceOf(id string) (*abcVoice, error) {
 		}
 	}
 	if len(r.voices) >= maxVoices {
-		return nil, atLine(r.line, "more than %d voices: save the bass voice alone", maxVoices)
+		return nil, atLine(r.line, words.Fault("notation.abc.voices", "most", maxVoices))
 	}
 	s := r.header
 	s.id = id

@@ -1,12 +1,12 @@
 package notation
 
 import (
-	"fmt"
 	"math"
 	"slices"
 	"strconv"
 
 	"endpin/piece"
+	"endpin/piece/words"
 )
 
 // abcVoice is one voice of a tune and the state of its writing.
@@ -260,17 +260,13 @@ func (v *abcVoice) slips() {
 			continue
 		}
 		if found++; found <= most {
-			v.left.notes = append(v.left.notes, fmt.Sprintf("Measure %s holds %s where the meter asks for %d: look for a slip.",
-				m.Number, beatsInWords(float64(m.Length)/float64(m.Time.Beat())), m.Time.Beats))
+			v.left.notes = append(v.left.notes, words.Say("notation.abc.slip", "measure", m.Number,
+				"beats", beats(float64(m.Length)/float64(m.Time.Beat())), "asked", m.Time.Beats))
 		}
 	}
 }
 
-// beatsInWords writes "5 beats", "1 beat", "3.5 beats".
-func beatsInWords(beats float64) string {
-	n := strconv.FormatFloat(math.Round(beats*100)/100, 'f', -1, 64)
-	if n == "1" {
-		return "1 beat"
-	}
-	return n + " beats"
+// beats are so many beats, to a hundredth: "5 beats", "1 beat", "3.5 beats".
+func beats(n float64) words.Sentence {
+	return words.ManyOf("notation.beats", words.Significant(math.Round(n*100)/100, 15))
 }

@@ -3,6 +3,7 @@ package notation_test
 import (
 	"archive/zip"
 	"bytes"
+	"regexp"
 	"runtime"
 	"strings"
 	"testing"
@@ -12,7 +13,9 @@ import (
 	"golang.org/x/text/encoding/charmap"
 	"golang.org/x/text/encoding/unicode"
 
+	"endpin/piece/fingerboard"
 	"endpin/piece/notation"
+	"endpin/piece/words/pseudo"
 )
 
 // good is a small whole score.
@@ -74,10 +77,45 @@ func TestBadFilesGetOneLineThatNamesThePlaceAndTheMend(t *testing.T) {
 			assert.Contains(t, err.Error(), c.want)
 			assert.True(t, strings.HasPrefix(err.Error(), "x.musicxml"), err.Error())
 			assert.NotContains(t, err.Error(), "\n")
+			assert.Empty(t, inCode("x.musicxml", []byte(c.data)), "in another language")
 		})
 	}
 	_, err := notation.Read("x.musicxml", []byte(strings.Replace(good, "</part-list>", `<score-part id="P2"><part-name>Oboe</part-name></score-part></part-list>`, 1)), notation.Part("Oboe"))
 	assert.EqualError(t, err, `x.musicxml: part "Oboe" has no notes: choose another part`)
+}
+
+// inCode is what an error about a file says that does not stand in the catalogue,
+// beside the words of the file and of the library that reads XML.
+func inCode(name string, data []byte) string {
+	defer pseudo.Speak()()
+	_, err := notation.Read(name, data)
+	said := regexp.MustCompile(`"[^"]*"|<\w+>|\(.*?\)`).ReplaceAllString(err.Error(), " ")
+	return pseudo.Plain(said, name, "=low:", "xml: opening charset", "xml: encoding", "invalid UTF-8")
+}
+
+// What is told of a file that is read.
+func TestWhatIsSaidOfAFileStandsInTheCatalogue(t *testing.T) {
+	defer pseudo.Speak()()
+	solo, err := fingerboard.ByWord("bass-solo")
+	require.NoError(t, err)
+	low, _ := solo.Range()
+	twoVoices := "C,D,E,F, & G,4|[C,E,]4|[C,E,]4|^/F,4|!trill!C,4|C,5|C,3|€ C,4|\n"
+	said := map[string]bool{}
+	for _, music := range []string{
+		bassTune(twoVoices), bassTune("C,4|\n\nX:2\nK:C\nD,4|\n"), bassTune("C,4|\n\nD,4|\n"),
+		"X:1\nP:AAB\nM:4/4\nL:1/4\nK:C bass\nP:A\nC,4|\n", "X:1\nM:4/4\nL:1/4\nK:C bass-8\nC4|\n", "X:1\nM:4/4\nL:1/4\nK:C treble+8\nC,4|\n",
+		"X:1\nM:4/4\nL:1/4\nK:C bass transpose=-10\nC4|\n", "X:1\nM:4/4\nL:1/4\nK:C bass transpose=1\nC4|\n",
+		"X:1\nM:4/4\nL:1/4\nK:C bass\nC,,4|\n", "X:1\nM:4/4\nL:1/4\nK:C bass\nG,4|\n",
+	} {
+		p, err := notation.Read("x.abc", []byte(music), notation.Supposing(solo.Name, solo.Printed, low))
+		require.NoError(t, err, music)
+		assert.NotEmpty(t, p.TransposedBy, music)
+		for _, s := range append(p.NotPlayed, p.TransposedBy) {
+			said[s] = true
+			assert.Empty(t, pseudo.Plain(s, "AAB"), s)
+		}
+	}
+	assert.GreaterOrEqual(t, len(said), 12)
 }
 
 func TestContentIsLookedAtNotTheName(t *testing.T) {
@@ -160,6 +198,7 @@ func TestACompressedScoreIsFoundByItsContainer(t *testing.T) {
 		require.Error(t, err, name)
 		assert.Contains(t, err.Error(), c.want, name)
 		assert.NotContains(t, err.Error(), "\n", name)
+		assert.Empty(t, inCode("x.mxl", packed(t, c.files)), "%s, in another language", name)
 	}
 	whole := packed(t, map[string]string{"x.xml": good})
 	_, err = notation.Read("x.mxl", whole[:len(whole)-30])

@@ -2,6 +2,8 @@ package notation
 
 import (
 	"strconv"
+
+	"endpin/piece/words"
 )
 
 // barline reads repeat signs, endings, double bars and signs above a bar line.
@@ -67,9 +69,9 @@ func (r *measureReader) repeat(repeat *element, location string) {
 func (r *measureReader) ending(e *element, location string) error {
 	switch e.attr("type") {
 	case "start":
-		numbers, err := endingNumbers(e.attr("number"))
-		if err != nil {
-			return atMeasure(r.m.Number, "%v: export the piece again", err)
+		numbers, ok := endingNumbers(e.attr("number"))
+		if !ok {
+			return atMeasure(r.m.Number, words.Fault("notation.xml.ending", "typed", typed(e.attr("number"))))
 		}
 		r.endings = numbers
 		if location == "left" || r.pos == 0 {

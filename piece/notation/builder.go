@@ -126,8 +126,7 @@ func (r *builder) settleCodas() {
 }
 
 // endingNumbers reads "1", "1, 2", "1,2", "1-3" and "1.-3.".
-func endingNumbers(text string) ([]int, error) {
-	var numbers []int
+func endingNumbers(text string) (numbers []int, ok bool) {
 	for _, word := range strings.FieldsFunc(text, func(c rune) bool { return c == ',' || c == ' ' || c == ';' }) {
 		from, to, isRange := strings.Cut(word, "-")
 		a, errA := strconv.Atoi(strings.TrimSuffix(from, "."))
@@ -137,7 +136,7 @@ func endingNumbers(text string) ([]int, error) {
 			b, errB = strconv.Atoi(strings.TrimSuffix(to, "."))
 		}
 		if errA != nil || errB != nil || a < 1 || b < a || b > maxEnding {
-			return nil, errWord("an ending numbered %q", text)
+			return nil, false
 		}
 		for n := a; n <= b; n++ {
 			if !slices.Contains(numbers, n) {
@@ -146,9 +145,9 @@ func endingNumbers(text string) ([]int, error) {
 		}
 	}
 	if len(numbers) == 0 {
-		return []int{1}, nil // a bracket without a number is a first ending
+		return []int{1}, true // a bracket without a number is a first ending
 	}
-	return numbers, nil
+	return numbers, true
 }
 
 const maxEnding = 100

@@ -1,9 +1,6 @@
 package notation
 
-import (
-	"fmt"
-	"strings"
-)
+import "endpin/piece/words"
 
 // leftKind is a kind of thing that a file holds and Endpin does not play.
 type leftKind int
@@ -19,15 +16,15 @@ const (
 	leftKinds
 )
 
-// leftWords hold the sentence for each kind; %s stands for the measures.
-var leftWords = [leftKinds]string{
-	leftChord:       "Chords in %s are played as their lowest note.",
-	leftVoice:       "A second voice in %s is not played.",
-	leftStaff:       "A second staff in %s is not played.",
-	leftUnpitched:   "Notes without a pitch (percussion) in %s are not played.",
-	leftCue:         "Cue notes in %s are not played.",
-	leftQuarterTone: "Notes between the semitones in %s are taken as the nearest semitone.",
-	leftOrnament:    "Ornaments (trill, turn, tremolo) in %s are taken as plain notes.",
+// leftKeys are the messages for each kind.
+var leftKeys = [leftKinds]string{
+	leftChord:       "notation.left.chord",
+	leftVoice:       "notation.left.voice",
+	leftStaff:       "notation.left.staff",
+	leftUnpitched:   "notation.left.unpitched",
+	leftCue:         "notation.left.cue",
+	leftQuarterTone: "notation.left.quarter-tone",
+	leftOrnament:    "notation.left.ornament",
 }
 
 // leftOut gathers, by kind, the measures in which something is not played.
@@ -62,15 +59,15 @@ func (l *leftOut) sentences() []string {
 	said := l.notes
 	for kind, at := range l.where {
 		if len(at) > 0 {
-			said = append(said, fmt.Sprintf(leftWords[kind], measuresInWords(at)))
+			said = append(said, words.Many(leftKeys[kind], len(at), "measures", runsOf(at)).String())
 		}
 	}
 	return said
 }
 
-// measuresInWords writes "measure 3", "measures 3 and 5", "measures 3-6, 9 and 12".
-func measuresInWords(at []leftMeasure) string {
-	var runs []string
+// runsOf writes the numbers of measures: "3", "3 and 5", "3-6, 9 and 12".
+func runsOf(at []leftMeasure) words.List {
+	var runs words.List
 	for i := 0; i < len(at); {
 		j := i
 		for j+1 < len(at) && at[j+1].index == at[j].index+1 {
@@ -88,14 +85,7 @@ func measuresInWords(at []leftMeasure) string {
 	}
 	const most = 8
 	if len(runs) > most {
-		runs = append(runs[:most-1], fmt.Sprintf("%d more places", len(runs)-most+1))
+		runs = append(runs[:most-1], words.Say("notation.more-places", "n", len(runs)-most+1))
 	}
-	if len(runs) == 1 {
-		if len(at) > 1 {
-			return "measures " + runs[0]
-		}
-		return "measure " + runs[0]
-	}
-	last := len(runs) - 1
-	return "measures " + strings.Join(runs[:last], ", ") + " and " + runs[last]
+	return runs
 }

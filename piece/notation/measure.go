@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"endpin/piece"
+	"endpin/piece/words"
 )
 
 // measureReader turns the <measure>s of one part into a draft, one after
@@ -37,7 +38,7 @@ func (r *measureReader) read(e *element) error {
 	}
 	number = short(number)
 	if len(r.measures) >= maxPrinted {
-		return atMeasure(number, "more than %d measures: save a shorter piece", maxPrinted)
+		return atMeasure(number, words.Fault("notation.too-many-measures", "most", maxPrinted))
 	}
 	r.begin(number)
 	r.last = 0
@@ -85,11 +86,11 @@ func (r *measureReader) duration(k *element) (float64, error) {
 	text := k.of("duration")
 	d, err := strconv.ParseFloat(text, 64)
 	if err != nil || d < 0 || math.IsNaN(d) || math.IsInf(d, 0) {
-		return 0, atMeasure(r.m.Number, "%q is not a duration: export the piece again", short(text))
+		return 0, atMeasure(r.m.Number, words.Fault("notation.xml.duration", "typed", typed(text)))
 	}
 	d *= float64(piece.Quarter) / r.divisions
 	if d > maxTicks || r.pos+d > maxTicks {
-		return 0, atMeasure(r.m.Number, "a duration longer than any measure: look at its <divisions>")
+		return 0, atMeasure(r.m.Number, words.Fault("notation.xml.long"))
 	}
 	return d, nil
 }
@@ -104,7 +105,7 @@ func (r *measureReader) attributes(k *element) error {
 		case "divisions":
 			d, err := strconv.ParseFloat(a.value(), 64)
 			if err != nil || !(d > 0) || d > 1e9 {
-				return atMeasure(r.m.Number, "%q divisions of a quarter note: export the piece again", short(a.value()))
+				return atMeasure(r.m.Number, words.Fault("notation.xml.divisions", "typed", typed(a.value())))
 			}
 			r.divisions = d
 		case "key":
@@ -112,7 +113,7 @@ func (r *measureReader) attributes(k *element) error {
 		case "time":
 			t, err := timeOf(a)
 			if err != nil {
-				return atMeasure(r.m.Number, "%v: export the piece again", err)
+				return atMeasure(r.m.Number, err)
 			}
 			r.time = t
 		case "clef":
@@ -144,13 +145,10 @@ func (r *measureReader) setClef(a *element) {
 }
 
 func clefSentence(octaves int) string {
-	switch octaves {
-	case -1:
-		return "Written in the ottava bassa clef, sounding an octave lower."
-	case 1:
-		return "Written in an octave clef, sounding an octave higher."
+	if octaves == -1 {
+		return words.Say("notation.clef.ottava-bassa")
 	}
-	return "Written in an octave clef, " + inWords(octave*octaves) + "."
+	return words.Say("notation.clef.octave", "sounding", sounding(octave*octaves))
 }
 
 // transpose reads <transpose>: chromatic steps and octaves are added (MusicXML
@@ -165,7 +163,7 @@ func (r *measureReader) transpose(a *element) {
 	r.shift = semitones
 	if !r.stated {
 		r.stated = true
-		r.written = transposition{true, semitones, "The file's transposition: " + inWords(semitones) + "."}
+		r.written = transposition{true, semitones, words.Say("notation.transposed", "sounding", sounding(semitones))}
 	}
 }
 
@@ -183,7 +181,7 @@ func timeOf(a *element) (piece.Time, error) {
 		}
 		u, err := strconv.Atoi(units[i].value())
 		if err != nil || u < 1 || u > 128 || u&(u-1) != 0 {
-			return t, errWord("%q under a time signature", units[i].value())
+			return t, words.Fault("notation.xml.unit", "typed", typed(units[i].value()))
 		}
 		if t.Unit == 0 {
 			t = piece.Time{Beats: n, Unit: u}
@@ -193,7 +191,7 @@ func timeOf(a *element) (piece.Time, error) {
 		t = piece.Time{Beats: t.Beats*(both/t.Unit) + n*(both/u), Unit: both}
 	}
 	if t.Beats > 1024 {
-		return t, errWord("a time signature of %q beats", strconv.Itoa(t.Beats))
+		return t, words.Fault("notation.xml.beats", "typed", typed(strconv.Itoa(t.Beats)))
 	}
 	return t, nil
 }
@@ -204,7 +202,7 @@ func sum(text string) (int, error) {
 	for _, s := range strings.Split(text, "+") {
 		n, err := strconv.Atoi(strings.TrimSpace(s))
 		if err != nil || n < 1 || n > 1024 {
-			return 0, errWord("%q beats in a time signature", text)
+			return 0, words.Fault("notation.xml.beat", "typed", typed(text))
 		}
 		total += n
 	}

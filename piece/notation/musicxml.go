@@ -2,13 +2,13 @@ package notation
 
 import (
 	"encoding/xml"
-	"errors"
 	"regexp"
 	"strconv"
 	"strings"
 
 	"endpin/piece"
 	"endpin/piece/outside"
+	"endpin/piece/words"
 )
 
 // readMusicXML reads a partwise or timewise score in one pass, or in two where
@@ -16,10 +16,10 @@ import (
 func readMusicXML(text []byte, o options) (*draft, error) {
 	sc := score{text: asDeclared(text)}
 	if longTag(sc.text) {
-		return nil, errors.New("a tag in it never ends: export the piece again")
+		return nil, words.Fault("notation.xml.endless-tag")
 	}
 	if tooDeep(sc.text) {
-		return nil, errors.New("elements nested too deeply: export the piece again")
+		return nil, words.Fault("notation.xml.deep")
 	}
 	if err := sc.scan(nil, nil); err != nil {
 		return nil, err
@@ -70,7 +70,7 @@ func (s *score) scan(wanted *string, read func(measure *element) error) error {
 	case "score-timewise":
 		outer, inner = "measure", "part"
 	default:
-		return errors.New("its outermost element is <" + short(root.Name.Local) + ">, not a MusicXML score: export the piece as MusicXML")
+		return words.Fault("notation.xml.root", "element", short(root.Name.Local))
 	}
 	for {
 		tok, err := d.Token()

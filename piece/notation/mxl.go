@@ -3,11 +3,11 @@ package notation
 import (
 	"archive/zip"
 	"bytes"
-	"errors"
-	"fmt"
 	"io"
 	"path"
 	"strings"
+
+	"endpin/piece/words"
 )
 
 // unpack finds the score in a compressed MusicXML file: META-INF/container.xml
@@ -16,7 +16,7 @@ import (
 func unpack(data []byte) ([]byte, error) {
 	archive, err := zip.NewReader(bytes.NewReader(data), int64(len(data)))
 	if err != nil {
-		return nil, errors.New("the compressed file is damaged: export it again")
+		return nil, words.Fault("notation.mxl.damaged")
 	}
 	root := ""
 	for _, f := range archive.File {
@@ -31,7 +31,7 @@ func unpack(data []byte) ([]byte, error) {
 		}
 	}
 	if strings.Contains(root, "\\") || path.IsAbs(root) || root != "" && !inside(root) {
-		return nil, fmt.Errorf("its container points outside the file (%q): export it again", root)
+		return nil, words.Fault("notation.mxl.outside", "path", words.Quoted(root))
 	}
 	for _, f := range archive.File {
 		if root != "" && path.Clean(f.Name) == path.Clean(root) || root == "" && isScore(f.Name) {
@@ -39,9 +39,9 @@ func unpack(data []byte) ([]byte, error) {
 		}
 	}
 	if root != "" {
-		return nil, fmt.Errorf("its container names %q, which is not in it: export it again", root)
+		return nil, words.Fault("notation.mxl.absent", "path", words.Quoted(root))
 	}
-	return nil, errors.New("a zip file without a score in it: export the piece as MusicXML")
+	return nil, words.Fault("notation.mxl.no-score")
 }
 
 // inside reports whether a path stays within the archive.
@@ -63,15 +63,15 @@ func isScore(name string) bool {
 func unzip(f *zip.File) ([]byte, error) {
 	r, err := f.Open()
 	if err != nil {
-		return nil, fmt.Errorf("%q in it cannot be opened: export it again", f.Name)
+		return nil, words.Fault("notation.mxl.closed", "file", words.Quoted(f.Name))
 	}
 	defer r.Close()
 	content, err := io.ReadAll(io.LimitReader(r, maxFile+1))
 	if err != nil {
-		return nil, fmt.Errorf("%q in it is damaged: export it again", f.Name)
+		return nil, words.Fault("notation.mxl.damaged-inside", "file", words.Quoted(f.Name))
 	}
 	if len(content) > maxFile {
-		return nil, fmt.Errorf("%q in it unpacks to more than %d MB: save the bass part alone", f.Name, maxFile>>20)
+		return nil, words.Fault("notation.mxl.too-large", "file", words.Quoted(f.Name), "mb", maxFile>>20)
 	}
 	return content, nil
 }
@@ -83,11 +83,11 @@ func rootfile(container []byte) (string, error) {
 		return "", err
 	}
 	if longTag(text) || tooDeep(text) {
-		return "", errors.New("its container is damaged: export it again")
+		return "", words.Fault("notation.mxl.container")
 	}
 	tree, err := parseXML(text)
 	if err != nil {
-		return "", errors.New("its container is damaged: export it again")
+		return "", words.Fault("notation.mxl.container")
 	}
 	for _, f := range tree.child("rootfiles").all("rootfile") {
 		kind := f.attr("media-type")

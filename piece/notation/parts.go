@@ -1,9 +1,10 @@
 package notation
 
 import (
-	"fmt"
 	"strconv"
 	"strings"
+
+	"endpin/piece/words"
 )
 
 // part is what a file says of one of its parts (a voice, in ABC).
@@ -54,7 +55,7 @@ func containsAny(text string, words []string) bool {
 // else the first with pitched notes, else the first.
 func choose(parts []part, wanted string) (int, error) {
 	if len(parts) == 0 {
-		return 0, fmt.Errorf("no part in it: export the piece again")
+		return 0, words.Fault("notation.no-part")
 	}
 	if wanted = strings.TrimSpace(wanted); wanted != "" {
 		return wantedPart(parts, wanted)
@@ -92,9 +93,9 @@ func wantedPart(parts []part, wanted string) (int, error) {
 			names = append(names, "…")
 			break
 		}
-		names = append(names, fmt.Sprintf("%d %s", i+1, p.label()))
+		names = append(names, strconv.Itoa(i+1)+" "+p.label())
 	}
-	return 0, fmt.Errorf("no part %q in it: choose one of %s", wanted, strings.Join(names, ", "))
+	return 0, words.Fault("notation.part-absent", "typed", words.Quoted(wanted), "parts", words.Row(names...))
 }
 
 func (p part) label() string {

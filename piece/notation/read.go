@@ -3,13 +3,13 @@ package notation
 import (
 	"bytes"
 	"errors"
-	"fmt"
 	"unicode/utf8"
 
 	"golang.org/x/text/encoding/charmap"
 	"golang.org/x/text/encoding/unicode"
 
 	"endpin/piece"
+	"endpin/piece/words"
 )
 
 // maxFile is the largest file read, in bytes, compressed or not: a full
@@ -26,7 +26,7 @@ type options struct {
 
 // supposed is where a part sounds whose file does not say it.
 type supposed struct {
-	instrument string
+	instrument words.Sentence
 	semitones  int
 	lowest     int
 }
@@ -35,7 +35,7 @@ type supposed struct {
 // many semitones from where it is written, for the instrument of that name and
 // lowest note. A part that would then lie below the instrument is taken as it is
 // written. Without it the double bass is supposed, an octave lower.
-func Supposing(instrument string, semitones, lowest int) Option {
+func Supposing(instrument words.Sentence, semitones, lowest int) Option {
 	return func(o *options) { o.supposing = &supposed{instrument, semitones, lowest} }
 }
 
@@ -54,22 +54,22 @@ func Read(name string, data []byte, opts ...Option) (*piece.Piece, error) {
 		opt(&o)
 	}
 	if o.supposing == nil {
-		o.supposing = &supposed{"double bass", -octave, lowest}
+		o.supposing = &supposed{words.Of("piece.instrument.bass"), -octave, lowest}
 	}
 	p, err := read(data, o)
 	if err != nil {
 		var at *placed
 		if errors.As(err, &at) {
-			return nil, fmt.Errorf("%s, %w", name, err)
+			return nil, words.Fault(at.where+".of-file", "file", name, "at", at.at, "err", at.err)
 		}
-		return nil, fmt.Errorf("%s: %w", name, err)
+		return nil, words.Fault("notation.file", "file", name, "err", err)
 	}
 	return p, nil
 }
 
 func read(data []byte, o options) (*piece.Piece, error) {
 	if len(data) > maxFile {
-		return nil, fmt.Errorf("larger than %d MB: save the bass part alone", maxFile>>20)
+		return nil, words.Fault("notation.too-large", "mb", maxFile>>20)
 	}
 	if bytes.HasPrefix(data, []byte("PK\x03\x04")) {
 		score, err := unpack(data)
@@ -85,20 +85,20 @@ func read(data []byte, o options) (*piece.Piece, error) {
 	var d *draft
 	switch trimmed := bytes.TrimSpace(text); {
 	case len(trimmed) == 0:
-		return nil, errors.New("the file is empty: save the piece again")
+		return nil, words.Fault("notation.empty")
 	case trimmed[0] == '<':
 		d, err = readMusicXML(text, o)
 	case looksLikeABC(text):
 		d, err = readABC(text, o)
 	default:
-		return nil, errors.New("neither MusicXML nor ABC: export the piece as MusicXML")
+		return nil, words.Fault("notation.no-music")
 	}
 	if err != nil {
 		return nil, err
 	}
 	p, err := d.finish(*o.supposing)
 	if errors.Is(err, errNoNotes) && o.part != "" {
-		return nil, fmt.Errorf("part %q has no notes: choose another part", short(o.part))
+		return nil, words.Fault("notation.part-empty", "typed", typed(o.part))
 	}
 	return p, err
 }
@@ -112,11 +112,11 @@ func decode(data []byte) ([]byte, error) {
 	case bytes.HasPrefix(data, []byte("\xFE\xFF")), bytes.HasPrefix(data, []byte("\xFF\xFE")):
 		text, err := unicode.UTF16(unicode.BigEndian, unicode.UseBOM).NewDecoder().Bytes(data)
 		if err != nil {
-			return nil, errors.New("damaged UTF-16 text: save the file as UTF-8")
+			return nil, words.Fault("notation.utf16")
 		}
 		return text, nil
 	case bytes.IndexByte(data[:min(len(data), 512)], 0) >= 0:
-		return nil, errors.New("not a text of music: export the piece as MusicXML")
+		return nil, words.Fault("notation.no-text")
 	}
 	return data, nil
 }
@@ -135,17 +135,17 @@ func asUTF8(text []byte) []byte {
 
 // placed is an error at a line or a measure of the file.
 type placed struct {
-	place string // "line 12" or "measure 5"
+	where string // the message: "notation.line", "notation.measure"
+	at    any    // a line's number from 1, a measure's as printed
 	err   error
 }
 
-func (p *placed) Error() string { return p.place + ": " + p.err.Error() }
+func (p *placed) Error() string { return words.Say(p.where, "at", p.at, "err", p.err) }
 func (p *placed) Unwrap() error { return p.err }
 
-func atLine(line int, format string, args ...any) error {
-	return &placed{fmt.Sprintf("line %d", line), fmt.Errorf(format, args...)}
-}
+func atLine(line int, err error) error { return &placed{"notation.line", line, err} }
 
-func atMeasure(number string, format string, args ...any) error {
-	return &placed{"measure " + number, fmt.Errorf(format, args...)}
-}
+func atMeasure(number string, err error) error { return &placed{"notation.measure", number, err} }
+
+// typed is what a file says, in quotes and not at length.
+func typed(text string) words.Plain { return words.Quoted(short(text)) }

@@ -22,7 +22,7 @@ func TestAPartWithoutATranspositionSoundsAsItsInstrumentIsRead(t *testing.T) {
 		require.NoError(t, err)
 		line, _ := p.Line()
 		assert.Equal(t, want, line[0].MIDI, word)
-		assert.Contains(t, p.TransposedBy, in.Name)
+		assert.Contains(t, p.TransposedBy, in.Name.String())
 		if word != "cello" {
 			f := in.Finger(line, fingerboard.Options{}).Notes[0]
 			assert.True(t, f.Open && f.String == 1, "%s: a printed G is the open first string", word)

@@ -1,10 +1,8 @@
 package notation
 
 import (
-	"errors"
-	"strconv"
-
 	"endpin/piece"
+	"endpin/piece/words"
 )
 
 // transposition is what a file says about where its part sounds.
@@ -15,7 +13,7 @@ type transposition struct {
 }
 
 // errNoNotes is for a part that has nothing to play.
-var errNoNotes = errors.New("no notes in it: export the piece again, with its notes")
+var errNoNotes = words.Fault("notation.no-notes")
 
 const (
 	octave = 12
@@ -44,10 +42,10 @@ func (d *draft) sound(p *piece.Piece, line []*draftNote, as supposed) error {
 	if !t.stated {
 		switch {
 		case low+as.semitones < as.lowest && as.semitones < 0:
-			t.by = "No transposition in the file: its lowest notes would lie below the " + as.instrument + ", so it is taken as it sounds."
+			t.by = words.Say("notation.supposed.low", "instrument", as.instrument)
 		default:
 			t.semitones = as.semitones
-			t.by = "No transposition in the file: taken as written for the " + as.instrument + ", " + inWords(t.semitones) + "."
+			t.by = words.Say("notation.supposed", "instrument", as.instrument, "sounding", sounding(t.semitones))
 		}
 	}
 	p.Transposed, p.TransposedBy = t.semitones, t.by
@@ -60,30 +58,25 @@ func (d *draft) sound(p *piece.Piece, line []*draftNote, as supposed) error {
 			n.MIDI += t.semitones
 		}
 		if n.MIDI < 0 || n.MIDI > 127 {
-			return errors.New("a note lies beyond every instrument: look at the octaves and the transposition")
+			return words.Fault("notation.beyond")
 		}
 	}
 	return nil
 }
 
-// inWords says a transposition in words.
-func inWords(semitones int) string {
-	switch semitones {
-	case 0:
-		return "sounding as written"
-	case -octave:
-		return "sounding an octave lower"
-	case -2 * octave:
-		return "sounding two octaves lower"
-	case octave:
-		return "sounding an octave higher"
+// sounding says a transposition in words: "sounding an octave lower".
+func sounding(semitones int) words.Sentence {
+	switch {
+	case semitones == 0:
+		return words.Of("notation.sounding.as-written")
+	case semitones == -octave:
+		return words.Of("notation.sounding.octave-lower")
+	case semitones == -2*octave:
+		return words.Of("notation.sounding.two-octaves-lower")
+	case semitones == octave:
+		return words.Of("notation.sounding.octave-higher")
+	case semitones < 0:
+		return words.Many("notation.sounding.lower", -semitones)
 	}
-	n, way := semitones, "higher"
-	if n < 0 {
-		n, way = -n, "lower"
-	}
-	if n == 1 {
-		return "sounding a semitone " + way
-	}
-	return "sounding " + strconv.Itoa(n) + " semitones " + way
+	return words.Many("notation.sounding.higher", semitones)
 }

@@ -9,6 +9,7 @@ import (
 	"strconv"
 
 	"endpin/piece"
+	"endpin/piece/words"
 )
 
 // WriteOptions are what a written piece may show beyond its own notes.
@@ -365,7 +366,7 @@ func (x *scoreWriter) openingSigns(i int) {
 		switch {
 		case s.Measure != i:
 		case x.rehearse:
-			x.words("section "+s.Name, "")
+			x.words(words.Say("notation.write.section", "name", s.Name), "")
 		default:
 			x.direction("<rehearsal>"+escape(s.Name)+"</rehearsal>", "")
 		}

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"endpin/piece"
+	"endpin/piece/words"
 )
 
 // noteSigns are the signs at a note that its neighbours decide.
@@ -23,7 +24,7 @@ func (x *scoreWriter) before(m *piece.Measure, n *piece.Note) error {
 		return nil
 	}
 	if written := x.octaveOf(m, n); written < 0 || written > 9 || steps[n.Step] == 0 && n.Step != "C" {
-		return atMeasure(m.Number, "%s%d lies beyond what MusicXML can write", n.Step, n.Octave)
+		return atMeasure(m.Number, words.Fault("notation.write.beyond", "note", n.Step, "octave", n.Octave))
 	}
 	if shift := shiftOf(n); !x.byClef && shift != x.shift {
 		x.shift = shift

@@ -4,10 +4,11 @@ import (
 	"bytes"
 	"encoding/xml"
 	"errors"
-	"fmt"
 	"io"
 	"strconv"
 	"strings"
+
+	"endpin/piece/words"
 
 	"golang.org/x/text/encoding/htmlindex"
 )
@@ -90,7 +91,7 @@ func newDecoder(text []byte) *xml.Decoder {
 		}
 		enc, err := htmlindex.Get(label)
 		if err != nil {
-			return nil, fmt.Errorf("unknown encoding %q", label)
+			return nil, words.Fault("notation.xml.encoding", "name", words.Quoted(label))
 		}
 		return enc.NewDecoder().Reader(r), nil
 	}
@@ -108,10 +109,10 @@ func readTree(d *xml.Decoder, start xml.StartElement) (*element, error) {
 
 func readElement(d *xml.Decoder, start xml.StartElement, depth int, left *int) (*element, error) {
 	if depth > maxDepth {
-		return nil, errors.New("elements nested too deeply")
+		return nil, words.Fault("notation.xml.too-deep")
 	}
 	if *left--; *left < 0 {
-		return nil, errors.New("too many elements in one place")
+		return nil, words.Fault("notation.xml.too-many")
 	}
 	e := &element{name: start.Name.Local, attrs: start.Attr}
 	var text []byte
@@ -228,9 +229,9 @@ func xmlError(d *xml.Decoder, err error) error {
 	var syntax *xml.SyntaxError
 	switch {
 	case errors.Is(err, io.EOF), errors.As(err, &syntax) && strings.Contains(syntax.Msg, "unexpected EOF"):
-		return atLine(line, "the file breaks off here: export it again")
+		return atLine(line, words.Fault("notation.xml.breaks-off"))
 	case errors.As(err, &syntax):
-		return atLine(syntax.Line, "not well-formed XML (%s): export it again", syntax.Msg)
+		return atLine(syntax.Line, words.Fault("notation.xml.malformed", "said", syntax.Msg))
 	}
-	return atLine(line, "%v: export it again", err)
+	return atLine(line, words.Fault("notation.xml.failed", "err", err))
 }

@@ -1,15 +1,13 @@
 package notation
 
 import (
-	"fmt"
 	"math"
 	"strconv"
 	"strings"
 
 	"endpin/piece"
+	"endpin/piece/words"
 )
-
-func errWord(format, word string) error { return fmt.Errorf(format, short(word)) }
 
 // values are MusicXML's note types and their lengths.
 var values = map[string]piece.Ticks{
@@ -25,7 +23,7 @@ var steps = map[string]int{"C": 0, "D": 2, "E": 4, "F": 5, "G": 7, "A": 9, "B": 
 // note reads one <note>.
 func (r *measureReader) note(k *element) error {
 	if r.notes++; r.notes > piece.MaxNotes {
-		return atMeasure(r.m.Number, "more than %d notes: save a shorter piece", piece.MaxNotes)
+		return atMeasure(r.m.Number, words.Fault("notation.too-many-notes", "most", piece.MaxNotes))
 	}
 	n := draftNote{shift: r.shift, staff: k.number("staff", 1), voice: k.of("voice"), chord: k.has("chord")}
 	if n.voice == "" {
@@ -61,7 +59,7 @@ func (r *measureReader) note(k *element) error {
 			n.Rest, n.left = true, append(n.left, leftCue)
 		}
 	default:
-		return atMeasure(r.m.Number, "a note without pitch or rest: export the piece again")
+		return atMeasure(r.m.Number, words.Fault("notation.xml.no-pitch"))
 	}
 	if n.Rest && n.Grace {
 		return nil
@@ -96,7 +94,7 @@ func (r *measureReader) noteLength(k *element, n *draftNote) (float64, error) {
 	}
 	length := float64(values[n.Value])
 	if length == 0 {
-		return 0, atMeasure(r.m.Number, "a note without a duration: export the piece again")
+		return 0, atMeasure(r.m.Number, words.Fault("notation.xml.no-duration"))
 	}
 	length *= 2 - math.Pow(0.5, float64(min(n.Dots, 8)))
 	if n.Tuplet.Actual > 0 {
@@ -120,12 +118,12 @@ func (r *measureReader) pitch(p *element, n *draftNote) error {
 	step, ok := steps[p.of("step")]
 	oct, err := strconv.Atoi(p.of("octave"))
 	if !ok || err != nil || oct < 0 || oct > 9 {
-		return atMeasure(r.m.Number, "%q is not a pitch: export the piece again", short(p.of("step")+p.of("octave")))
+		return atMeasure(r.m.Number, words.Fault("notation.xml.pitch", "typed", typed(p.of("step")+p.of("octave"))))
 	}
 	alter := 0.0
 	if text := p.of("alter"); text != "" {
 		if alter, err = strconv.ParseFloat(text, 64); err != nil || !(math.Abs(alter) <= 4) {
-			return atMeasure(r.m.Number, "%q is not an alteration of a pitch: export the piece again", short(text))
+			return atMeasure(r.m.Number, words.Fault("notation.xml.alteration", "typed", typed(text)))
 		}
 		if alter != math.Trunc(alter) {
 			n.left = append(n.left, leftQuarterTone)

@@ -1,14 +1,13 @@
 package player
 
 import (
-	"errors"
-	"fmt"
 	"strings"
 	"unicode"
 
 	"golang.org/x/text/unicode/norm"
 
 	"endpin/piece/outside"
+	"endpin/piece/words"
 )
 
 // longest is how long a name may be, bytes.
@@ -20,20 +19,28 @@ const longest = 1000
 func Name(typed string) (string, error) {
 	name := strings.Join(strings.Fields(norm.NFC.String(strings.ToValidUTF8(typed, "\uFFFD"))), " ")
 	if name == "" {
-		return "", errors.New("a player needs a name")
+		return "", words.Fault("player.no-name")
 	}
 	for _, r := range name {
 		if unicode.IsControl(r) {
-			return "", fmt.Errorf("the name %.80q: leave out what does not print", name)
+			return "", words.Fault("player.unprintable", "typed", words.Quoted(head(name)))
 		}
 	}
 	if len(name) > longest {
-		return "", errors.New("the player's name is too long: write a shorter one")
+		return "", words.Fault("player.too-long")
 	}
 	if name = outside.Line(name); name == "" {
-		return "", errors.New("a player needs a name that prints")
+		return "", words.Fault("player.nothing-prints")
 	}
 	return name, nil
+}
+
+// most is how much of a name that cannot be one is told, in characters.
+const most = 80
+
+func head(name string) string {
+	r := []rune(name)
+	return string(r[:min(most, len(r))])
 }
 
 // Same reports whether two names, as they were typed, are one player's: they differ

@@ -1,7 +1,10 @@
 package player
 
 import (
+	"strings"
 	"testing"
+
+	"endpin/piece/words/pseudo"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -26,5 +29,14 @@ func TestANameIsKeptAsItWasTyped(t *testing.T) {
 	for _, bad := range []string{"", " \t", "a\x07b", string(make([]byte, 0)) + "\x00"} {
 		_, err := Name(bad)
 		assert.Error(t, err, "%q", bad)
+	}
+}
+
+func TestWhatIsNoNameIsSaidFromTheCatalogue(t *testing.T) {
+	defer pseudo.Speak()()
+	for _, bad := range []string{"", "a\x07b", strings.Repeat("x", 2000), "\u202e"} {
+		_, err := Name(bad)
+		require.Error(t, err, "%q", bad)
+		assert.Empty(t, pseudo.Plain(err.Error(), `"a\ab"`), err.Error())
 	}
 }

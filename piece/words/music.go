@@ -27,6 +27,16 @@ func (n Note) String() string { return n.In(Here()) }
 
 var accidentals = map[int]string{-2: ".double-flat", -1: ".flat", 1: ".sharp", 2: ".double-sharp"}
 
+// Pitch is a pitch as it sounds, by its number in MIDI: "F♯2"; C4 is middle C.
+type Pitch int
+
+// In implements Sayer.
+func (p Pitch) In(w *Words) string {
+	return w.Say("music.pitch", "note", PitchClass(int(p)), "octave", int(math.Floor(float64(p)/12))-1)
+}
+
+func (p Pitch) String() string { return p.In(Here()) }
+
 // Value is a note by its written value, as MusicXML names it, and its name: "dotted
 // half note G".
 type Value struct {
