@@ -14,6 +14,10 @@ type onsets struct {
 	flux   []float64
 	hop    float64 // s
 	levels []float64
+
+	floor  float64   // level of the room, dB
+	base   []float64 // of flux: what the bands do anyway hereabouts
+	scores []float64 // evidence, frame for frame
 }
 
 // Set by ear on sampled and recorded basses, bowed and plucked; no source.
@@ -36,60 +40,68 @@ func findOnsets(frames []Frame, rises []float64, floor float64) (found, faint []
 	if len(frames) < 2 {
 		return nil, nil
 	}
-	o := &onsets{frames: frames, flux: rises, hop: frames[1].Time - frames[0].Time}
-	o.levels = smoothLevels(frames)
-	n := len(frames)
-	score := make([]float64, n)
-	base := robust.Running(rises, baseReach)
-	for i := range score {
+	o := &onsets{frames: frames, flux: rises, hop: frames[1].Time - frames[0].Time, levels: smoothLevels(frames),
+		floor: floor, base: robust.Running(rises, baseReach), scores: make([]float64, len(frames))}
+	for i := range o.scores {
 		if o.loudest(i, i+audibleFrames) >= floor+audibleOver {
-			score[i] = o.score(i, base[i])
+			o.scores[i] = o.score(i, o.base[i])
 		}
 	}
 	var at []int
 	reach := int(leastInterOnset / o.hop)
-	for i := range score {
-		if score[i] < faintEvidence {
-			continue
+	for i, score := range o.scores {
+		switch {
+		case score < faintEvidence || !o.peaks(i, reach):
+		case score < onsetEvidence:
+			faint = append(faint, Onset{Time: o.onsetTime(i, min(len(frames), i+lookedAt)), Strength: score, Fresh: o.newSound(i), Kind: Attack})
+		default:
+			at = o.join(at, i)
 		}
-		best := true
-		for k := max(0, i-reach); k <= min(n-1, i+reach); k++ {
-			if score[k] > score[i] || (score[k] == score[i] && k < i) {
-				best = false
-				break
-			}
-		}
-		if !best {
-			continue
-		}
-		if score[i] < onsetEvidence {
-			faint = append(faint, Onset{Time: o.onsetTime(i, min(n, i+lookedAt)), Strength: score[i], Fresh: o.newSound(i), Kind: Attack})
-			continue
-		}
-		if last := len(at) - 1; last >= 0 && (o.sameAttack(at[last], i) || score[i] < plainEvidence && o.inSwell(at[last], i)) {
-			if o.loudest(at[last]+1, i-2) < floor+audibleOver {
-				at[last] = i // nothing sounds between them: the first was the end of the note before
-			}
-			continue
-		}
-		if last := len(at) - 1; last >= 0 && o.kind(i, base[i]) == PitchChange && (o.pluckSettlesAt(at[last], i) || o.sharePeriod(at[last], i)) {
-			continue
-		}
-		at = append(at, i)
 	}
-	at, swelled := o.outOfSilence(at, floor)
-	found = make([]Onset, 0, len(at))
+	return o.place(o.outOfSilence(at)), faint
+}
+
+// peaks tells whether no frame so near has more evidence, and none before it as much.
+func (o *onsets) peaks(i, reach int) bool {
+	for k := max(0, i-reach); k <= min(len(o.scores)-1, i+reach); k++ {
+		if o.scores[k] > o.scores[i] || o.scores[k] == o.scores[i] && k < i {
+			return false
+		}
+	}
+	return true
+}
+
+// join adds frame i to those at which notes begin, unless it belongs to the last.
+func (o *onsets) join(at []int, i int) []int {
+	last := len(at) - 1
+	switch {
+	case last < 0:
+	case o.sameAttack(at[last], i) || o.scores[i] < plainEvidence && o.inSwell(at[last], i):
+		if o.loudest(at[last]+1, i-2) < o.floor+audibleOver {
+			at[last] = i // nothing sounds between them: the first was the end of the note before
+		}
+		return at
+	case o.kind(i, o.base[i]) == PitchChange && (o.pluckSettlesAt(at[last], i) || o.sharePeriod(at[last], i)):
+		return at
+	}
+	return append(at, i)
+}
+
+// place tells when the notes begin that were found at frames, and what gave them away;
+// those that swell out of silence begin where they are first heard.
+func (o *onsets) place(at []int, swelled map[int]bool) []Onset {
+	found := make([]Onset, 0, len(at))
 	for k, i := range at {
-		next := n
+		next := len(o.frames)
 		if k+1 < len(at) {
 			next = at[k+1]
 		}
-		onset := Onset{Time: o.onsetTime(i, min(next, i+lookedAt)), Strength: math.Max(onsetEvidence, score[i]), Fresh: o.newSound(i), Kind: o.kind(i, base[i])}
+		onset := Onset{Time: o.onsetTime(i, min(next, i+lookedAt)), Strength: math.Max(onsetEvidence, o.scores[i]), Fresh: o.newSound(i), Kind: o.kind(i, o.base[i])}
 		last := len(found) - 1
 		switch {
 		case swelled[i]:
-			onset.Time, onset.Kind = frames[i].Time, Attack
-			for _, v := range score[i:min(next, i+int(softOnsetLate/o.hop))] {
+			onset.Time, onset.Kind = o.frames[i].Time, Attack
+			for _, v := range o.scores[i:min(next, i+int(softOnsetLate/o.hop))] {
 				onset.Strength = math.Max(onset.Strength, v)
 			}
 		case onset.Kind == PitchChange:
@@ -110,7 +122,7 @@ func findOnsets(frames []Frame, rises []float64, floor float64) (found, faint []
 		}
 		found = append(found, onset)
 	}
-	return found, faint
+	return found
 }
 
 const glideDip = 3.0 // dB: a deeper dip is a new stroke

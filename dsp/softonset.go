@@ -28,12 +28,12 @@ const (
 // outOfSilence adds to the frames at which onsets were found those at which a sound
 // came up out of nothing and none was found; where one was found while a note still
 // swelled, it gets the frame at which that is first heard. It tells which these are.
-func (o *onsets) outOfSilence(at []int, floor float64) (all []int, swelled map[int]bool) {
+func (o *onsets) outOfSilence(at []int) (all []int, swelled map[int]bool) {
 	swelled = map[int]bool{}
 	quiet := o.roomLevel()
 	silent := 0
 	for i := range o.levels {
-		if o.levels[i] < floor+audibleOver {
+		if o.levels[i] < o.floor+audibleOver {
 			silent++
 			continue
 		}
@@ -50,7 +50,7 @@ func (o *onsets) outOfSilence(at []int, floor float64) (all []int, swelled map[i
 				k = next // what comes up is that one, found already
 			}
 			swells := k < next-softLead && len(at) > 0 && o.inSwell(k, next)
-			if swells || k < next-softLead && o.soundsLong(i, next, floor) {
+			if swells || k < next-softLead && o.soundsLong(i, next) {
 				all, swelled[k] = append(all, k), true
 				if swells || len(at) > 0 && o.sameAttack(k, next) {
 					at = at[1:]
@@ -63,15 +63,15 @@ func (o *onsets) outOfSilence(at []int, floor float64) (all []int, swelled map[i
 }
 
 // soundsLong tells whether a note sounds from frame i on, before the next onset.
-func (o *onsets) soundsLong(i, next int, floor float64) bool {
+func (o *onsets) soundsLong(i, next int) bool {
 	n, loudest := 0, math.Inf(-1)
-	for k := i; k < min(next, i+int(softRiseTime/o.hop)) && o.levels[k] >= floor+audibleOver; k++ {
+	for k := i; k < min(next, i+int(softRiseTime/o.hop)) && o.levels[k] >= o.floor+audibleOver; k++ {
 		if f := o.frames[k]; f.Voiced && f.Aperiodicity < pitchedMost {
 			n++
 			loudest = math.Max(loudest, o.levels[k])
 		}
 	}
-	return n >= softPitched && loudest >= floor+softLoudness
+	return n >= softPitched && loudest >= o.floor+softLoudness
 }
 
 // inSwell tells whether the onset found at a frame lies in the swell of a note that
