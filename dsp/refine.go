@@ -90,9 +90,10 @@ func correlationPeak(at func(from, n int) []float64, centre int, lag, most float
 	return float64(near) + d, value, true
 }
 
-func dot(a, b []float64) float64 {
+// dot is the sum of products; b is at least as long as a.
+func dot[T float32 | float64](a, b []T) T {
 	b = b[:len(a)]
-	var s0, s1, s2, s3 float64
+	var s0, s1, s2, s3 T
 	i := 0
 	for ; i+4 <= len(a); i += 4 {
 		s0 += a[i] * b[i]

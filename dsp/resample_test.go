@@ -37,3 +37,24 @@ func TestWhatTheLowerRateCannotCarryIsTakenOff(t *testing.T) {
 		}
 	}
 }
+
+func TestAStreamKeepsItsSineHoweverItComes(t *testing.T) {
+	const from, to, hz = 44100, 8000, 220
+	in := make([]float32, from)
+	for i := range in {
+		in[i] = float32(0.5 * math.Sin(2*math.Pi*hz*float64(i)/from))
+	}
+	var whole, parts []float32
+	NewResampler(from, to).Push(in, func(x float32) { whole = append(whole, x) })
+	r := NewResampler(from, to)
+	for at, n := 0, 1; at < len(in); at, n = at+n, n%997+1 {
+		r.Push(in[at:min(len(in), at+n)], func(x float32) { parts = append(parts, x) })
+	}
+	assert.Equal(t, whole, parts)
+	assert.InDelta(t, to, len(whole), 20)
+	for i := 100; i < len(whole); i++ {
+		if !assert.InDelta(t, 0.5*math.Sin(2*math.Pi*hz*float64(i)/to), whole[i], 0.002, "%d", i) {
+			break
+		}
+	}
+}
