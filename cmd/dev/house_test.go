@@ -2,6 +2,7 @@ package main
 
 import (
 	"bytes"
+	"debug/elf"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -9,6 +10,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"regexp"
 	"slices"
 	"strings"
 	"testing"
@@ -242,11 +244,33 @@ func TestEndpinNeedsNoCgo(t *testing.T) {
 	for _, p := range goList(t, "0", "./cmd/endpin") {
 		assert.NotEqual(t, "runtime/cgo", p.ImportPath)
 	}
-	build := exec.Command("go", "build", "-buildvcs=false", "-o", filepath.Join(t.TempDir(), "endpin"), "./cmd/endpin")
+	program := filepath.Join(t.TempDir(), "endpin")
+	build := exec.Command("go", "build", "-buildvcs=false", "-o", program, "./cmd/endpin")
 	build.Dir = root(t)
 	build.Env = append(os.Environ(), "CGO_ENABLED=0")
 	out, err := build.CombinedOutput()
-	assert.NoError(t, err, string(out))
+	require.NoError(t, err, string(out))
+	if is, err := elf.Open(program); err == nil { // elsewhere nothing of ours is linked to
+		defer is.Close()
+		assert.Nil(t, is.Section(".interp"), "it needs nothing of the system to start")
+		libraries, _ := is.ImportedLibraries()
+		assert.Empty(t, libraries)
+	}
+}
+
+// Whoever builds it as he is told to gets the program that runs anywhere.
+func TestEndpinIsBuiltWithoutCgoWhereverItIsBuilt(t *testing.T) {
+	for _, manual := range []string{"README.md", "DEVELOPERS.md"} {
+		text, err := os.ReadFile(filepath.Join(root(t), manual))
+		require.NoError(t, err)
+		built := regexp.MustCompile("(?m)^.*go (?:build|install|run)[^\n`]* \\./cmd/endpin(?:\\s|$)").FindAllString(string(text), -1)
+		if manual == "README.md" {
+			assert.NotEmpty(t, built)
+		}
+		for _, line := range built {
+			assert.Contains(t, line, "CGO_ENABLED=0", manual)
+		}
+	}
 }
 
 func TestTopOfTheRepositoryHoldsWhatIsListed(t *testing.T) {

@@ -84,8 +84,14 @@ func (r *room) start(t *testing.T, name string, args ...string) *exec.Cmd {
 // work starts the desk and waits until it listens. What it says is kept.
 func (r *room) work(t *testing.T, args ...string) (running *exec.Cmd, said, wrong *locked) {
 	t.Helper()
+	return r.workUnder(t, []string{r.desk}, args...)
+}
+
+// workUnder is work where the desk is the last of the words that start it.
+func (r *room) workUnder(t *testing.T, start []string, args ...string) (running *exec.Cmd, said, wrong *locked) {
+	t.Helper()
 	said, wrong = &locked{}, &locked{}
-	c := exec.Command(r.desk, append([]string{r.piece}, args...)...)
+	c := exec.Command(start[0], append(append(start[1:], r.piece), args...)...)
 	c.Env, c.Stdout, c.Stderr = r.env, said, wrong
 	require.NoError(t, c.Start())
 	t.Cleanup(func() { c.Process.Kill() })

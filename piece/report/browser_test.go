@@ -2,6 +2,8 @@ package report
 
 import (
 	"bytes"
+	"crypto/sha256"
+	"encoding/base64"
 	"fmt"
 	"math"
 	"os"
@@ -77,7 +79,10 @@ func invented(t *testing.T) (*piece.Piece, *class.Sheet) {
 func opened(t *testing.T, page []byte, script string, args ...string) string {
 	t.Helper()
 	path := filepath.Join(t.TempDir(), "page.html")
-	page = bytes.Replace(page, []byte("</body>"), []byte("<script>addEventListener('load',()=>{"+script+"})</script></body>"), 1)
+	script = "addEventListener('load',()=>{" + script + "})"
+	sum := sha256.Sum256([]byte(script))
+	page = bytes.Replace(page, []byte("script-src"), []byte("script-src &#39;sha256-"+base64.StdEncoding.EncodeToString(sum[:])+"&#39;"), 1)
+	page = bytes.Replace(page, []byte("</body>"), []byte("<script>"+script+"</script></body>"), 1)
 	require.NoError(t, os.WriteFile(path, page, 0o600))
 	dom, console := chromium(t, append(args, "--virtual-time-budget=8000", "--dump-dom", "file://"+path)...)
 	assert.NotRegexp(t, consoleError, console)
@@ -264,6 +269,25 @@ func TestTheClassPagesAskForNothingFromOutside(t *testing.T) {
 		text := strings.ReplaceAll(string(page), `xmlns="http://www.w3.org/2000/svg"`, "")
 		assert.NotRegexp(t, `https?://|@import|url\((?:"|')?[^#)]|<link|fetch\(|XMLHttp|sendBeacon`, text)
 		assert.NotContains(t, text, "<script>alert")
+	}
+}
+
+// What a page's own words cannot do the browser forbids: here somebody has written into
+// a page by hand.
+func TestAPageLoadsAndRunsNothingThatIsNotItsOwn(t *testing.T) {
+	p, out, plan := outlineOf(t, "Outline")
+	var outlined bytes.Buffer
+	require.NoError(t, OutlineHTML(&outlined, p, out, plan, Options{}))
+	folder := t.TempDir()
+	require.NoError(t, os.WriteFile(filepath.Join(folder, "picture.svg"), []byte(`<svg xmlns="http://www.w3.org/2000/svg" width="77" height="5"/>`), 0o600))
+	for name, page := range map[string][]byte{"sheet": sheetPageOf(t), "student": studentPageOf(t), "outline": outlined.Bytes()} {
+		path := filepath.Join(folder, name+".html")
+		page = bytes.Replace(page, []byte("</body>"), []byte(`<img id="foreign" src="picture.svg"/><script>document.title="foreign"</script></body>`), 1)
+		require.NoError(t, os.WriteFile(path, page, 0o600))
+		dom, console := chromium(t, "--virtual-time-budget=2000", "--dump-dom", "file://"+path)
+		assert.NotContains(t, dom, "<title>foreign</title>", name)
+		assert.Contains(t, console, "Content Security Policy", name)
+		assert.Contains(t, console, "picture.svg", name)
 	}
 }
 

@@ -31,6 +31,7 @@ var classTemplates = template.Must(template.New("class").Funcs(template.FuncMap{
 	"style":  func() template.CSS { return template.CSS(embedded("page.css") + classFile("class.css")) },
 	"script": func(name string) template.JS { return template.JS(classFile(name)) },
 	"shapes": func() template.HTML { return template.HTML(embedded("shapes.svg")) },
+	"policy": func(script string) string { return policy(classFile(script)) },
 	"say":    say,
 	"strong": strong,
 	"lang":   lang,

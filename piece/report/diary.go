@@ -25,6 +25,7 @@ var diaryTemplate = template.Must(template.New("diary.gohtml").Funcs(template.Fu
 		}
 		return template.CSS(embedded("page.css") + string(css))
 	},
+	"policy":   policy,
 	"say":      say,
 	"lang":     lang,
 	"weekdays": weekdays,

@@ -24,8 +24,9 @@ var outlineTemplate = template.Must(template.New("outline.gohtml").Funcs(templat
 		}
 		return template.CSS(embedded("page.css") + string(own))
 	},
-	"say":  say,
-	"lang": lang,
+	"policy": policy,
+	"say":    say,
+	"lang":   lang,
 }).ParseFS(outlineFiles, "outline.gohtml"))
 
 // sheet is what the page of an outline is filled with.

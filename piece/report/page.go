@@ -19,6 +19,7 @@ var files embed.FS
 var pageTemplate = template.Must(template.New("page.gohtml").Funcs(template.FuncMap{
 	"style":   func() template.CSS { return template.CSS(embedded("page.css")) },
 	"shapes":  func() template.HTML { return template.HTML(embedded("shapes.svg")) },
+	"policy":  policy,
 	"say":     say,
 	"lang":    lang,
 	"squeeze": squeeze,
