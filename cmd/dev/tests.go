@@ -41,6 +41,7 @@ func runTests(h host, root string) error {
 	}
 	check("vet", command("go", "vet", "./..."))
 	check("staticcheck", command("go", "tool", "staticcheck", "./..."))
+	check("known faults", func() error { return knownFaults(h, root) })
 	check("tests", command("go", "test", "-timeout", "30m", "./..."))
 	check("race", func() error { return raceTests(h, root) })
 	check("fuzz", func() error { return fuzzers(h, root) })
@@ -52,7 +53,23 @@ func runTests(h host, root string) error {
 	if h.dry {
 		return nil
 	}
-	fmt.Fprintf(h.out, "\nAll is well after %s: format, vet, staticcheck, tests, race, fuzz.\n", took)
+	fmt.Fprintf(h.out, "\nAll is well after %s: format, vet, staticcheck, known faults, tests, race, fuzz.\n", took)
+	return nil
+}
+
+// knownFaults looks up what is known to be wrong with the libraries and Go itself, as
+// far as it is called here. Where the database cannot be reached that is said, and fails
+// nothing.
+func knownFaults(h host, root string) error {
+	var out bytes.Buffer
+	err := h.execute(step{dir: root, args: []string{"go", "tool", "govulncheck", "./..."}}, &out)
+	if err != nil && strings.Contains(out.String(), "fetching vulnerabilities") {
+		fmt.Fprintln(h.out, "Not looked up: the database of known faults, vuln.go.dev, cannot be reached from here.")
+		return nil
+	}
+	if err != nil {
+		return fmt.Errorf("%w\n%s", err, out.String())
+	}
 	return nil
 }
 

@@ -64,12 +64,28 @@ func TestEveryCheckRunsAndTheClosingLineSaysSo(t *testing.T) {
 	assert.Contains(t, all, "go test -timeout 30m ./...")
 	assert.Contains(t, all, "-race -short -timeout 30m endpin/dsp\n", "and neither what computes nor cmd/dev")
 	assert.Contains(t, all, "-fuzz ^FuzzABC$ -fuzztime 2000x -fuzzminimizetime 10x endpin/piece/notation")
-	assert.Contains(t, c.said.String(), "All is well after 0s: format, vet, staticcheck, tests, race, fuzz.")
+	assert.Contains(t, c.said.String(), "All is well after 0s: format, vet, staticcheck, known faults, tests, race, fuzz.")
+}
+
+func TestKnownFaultsAreLookedUpWhereTheyCanBe(t *testing.T) {
+	for says, fails := range map[string]bool{
+		"govulncheck: fetching vulnerabilities: no such host": false,
+		"Vulnerability #1: GO-2026-0001":                      true,
+	} {
+		c := debian()
+		c.execute = func(_ step, out io.Writer) error {
+			io.WriteString(out, says)
+			return errors.New("exit status 1")
+		}
+		err := knownFaults(c.host, ".")
+		assert.Equal(t, fails, err != nil, says)
+		assert.Equal(t, !fails, strings.Contains(c.said.String(), "cannot be reached"), says)
+	}
 }
 
 func TestOneFailureDoesNotStopTheOthersAndIsNamedAtTheEnd(t *testing.T) {
 	for failing, name := range map[string]string{
-		"format": "format", "go vet": "vet", "go tool staticcheck": "staticcheck", "go test -timeout": "tests", "-race": "race",
+		"format": "format", "go vet": "vet", "go tool staticcheck": "staticcheck", "govulncheck": "known faults", "go test -timeout": "tests", "-race": "race",
 		"go list": "race", "^FuzzMP3$": "fuzz", " -list ": "fuzz",
 	} {
 		c, err := tested(t, failing)
