@@ -6,7 +6,7 @@ import (
 	"endpin/dsp/robust"
 )
 
-// Set by ear on rooms rendered and recorded; no source.
+// Set by ear on rendered rooms; no source.
 const (
 	releasePause  = 0.25 // s of pause that a note must be followed by
 	releaseNote   = 0.15 // s that it must last

@@ -14,12 +14,12 @@ type clock struct {
 	strange int // and how many lately did not agree with those before
 }
 
-// smoothing is how many callbacks a reading is averaged over: they come as the
-// system finds time, some ms early or late, but crystals drift only slowly.
+// Callbacks come as the system finds time, some ms early or late, but crystals drift
+// only slowly. Set by ear; no source.
 const (
-	smoothing = 100
-	jump      = 0.03 // s
-	strange   = 5
+	clockSmoothing = 100  // callbacks that a reading is averaged over
+	clockJump      = 0.03 // s from what was known at which a callback does not agree
+	clockOutliers  = 5    // callbacks in a row that must not
 )
 
 // tell takes that the sample at a position passes the converter at a time.
@@ -30,16 +30,16 @@ func (c *clock) tell(position int64, rate int, time float64) {
 	zero := time - float64(position)/float64(rate)
 	if c.told > 0 {
 		before := math.Float64frombits(c.zero.Load())
-		if math.Abs(zero-before) > jump {
+		if math.Abs(zero-before) > clockJump {
 			// Lost sound, or a stream that began anew. Once it may be a callback that
 			// came late; when it goes on, all before counts no more.
-			if c.strange++; c.strange < strange {
+			if c.strange++; c.strange < clockOutliers {
 				return
 			}
 			c.told, before = 0, zero
 		}
 		c.strange = 0
-		zero = before + (zero-before)/float64(min(c.told+1, smoothing))
+		zero = before + (zero-before)/float64(min(c.told+1, clockSmoothing))
 	}
 	c.told++
 	c.zero.Store(math.Float64bits(zero))

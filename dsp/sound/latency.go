@@ -25,7 +25,7 @@ func (l Latency) Trust() dsp.Trust {
 	switch {
 	case l.Ticks == 0:
 		return dsp.Fair
-	case l.Spread > 0.005:
+	case l.Spread > spreadSure:
 		return dsp.NotSure
 	}
 	return dsp.Sure
@@ -34,21 +34,24 @@ func (l Latency) Trust() dsp.Trust {
 // ErrNoTick is when the loudspeaker was not heard in the microphone.
 var ErrNoTick error = dsp.Fault("sound.no-tick")
 
+// Set by ear; no source.
 const (
-	ticks        = 16
-	tickSeconds  = 0.012
+	ticks        = 16     // of one measuring
+	tickSeconds  = 0.012  // s
 	tickLow      = 1500.0 // Hz: laptop loudspeakers carry it, and rooms do not rumble there
-	tickHigh     = 5500.0
-	tickLevel    = 0.5
-	longestRound = 0.8  // s beyond the devices' own figures that is still sought
-	agree        = 0.02 // s; half of the ticks lie nearer together, or nothing is known
-	tickMatch    = 0.3  // correlation above which a tick was heard
+	tickHigh     = 5500.0 // Hz
+	tickLevel    = 0.5    // peak
+	longestRound = 0.8    // s beyond the devices' own figures that is still sought
+	spreadSure   = 0.005  // s: half of the ticks lie nearer together, or it is not sure
+	tickEvery    = 0.52   // s
+	ticksAgree   = 0.02   // s; half of the ticks lie nearer together, or nothing is known
+	tickMatch    = 0.3    // correlation above which a tick was heard
 )
 
 // tickAt are the places of the ticks, s from the first. Rising and falling ones
 // take turns and do not resemble each other; those of one kind are further apart
 // than the time over which one is sought, so that none is taken for another.
-func tickAt(i int) float64 { return 0.52 * float64(i) }
+func tickAt(i int) float64 { return tickEvery * float64(i) }
 
 // tick is a short sweep, up or down by turns: its correlation has one sharp peak.
 func tick(rate, i int) []float32 {
@@ -160,11 +163,11 @@ func agreeing(delays []float64) (Latency, error) {
 		}
 	}
 	l := Latency{Seconds: (near[half/2-1] + near[half/2]) / 2, Spread: near[half-1] - near[0]}
-	if l.Spread > agree {
+	if l.Spread > ticksAgree {
 		return Latency{}, ErrNoTick
 	}
 	for _, d := range delays {
-		if math.Abs(d-l.Seconds) < agree {
+		if math.Abs(d-l.Seconds) < ticksAgree {
 			l.Ticks++
 		}
 	}

@@ -11,7 +11,7 @@ import (
 // common, and becomes another note as the ring dies away. It is one note, and it
 // began where the first of the two was heard.
 
-// Set by ear on rooms rendered and recorded; no source.
+// Set by ear on rendered rooms; no source.
 const (
 	ringMasks         = 0.35 // s that what rings may hide the pitch of a beginning
 	ringLasts         = 1.0  // s after a note that it may still be heard

@@ -77,7 +77,7 @@ func strace(t testing.TB) string {
 // writes are the calls by which a diary comes to the disk.
 const writes = "fsync,fdatasync,pwrite64,rename,renameat,renameat2,unlink,unlinkat"
 
-// call is the so-manieth of its name.
+// call is one of those, counted among its name.
 type call struct {
 	name string
 	nth  int

@@ -156,10 +156,10 @@ func (c *Check) look() {
 		case p.mixed(0):
 			c.now.Trust, c.now.Why = dsp.NotSure, Mixed
 			return
-		case p.swing > swells:
+		case p.swing > beatingSwing:
 			c.now.Trust, c.now.Why = dsp.NotSure, Swelling
 			return
-		case p.long < 2*shortest && !p.dying && c.now.Trust != dsp.NotSure: // not yet told from two that beat
+		case p.long < 2*shortestPitch && !p.dying && c.now.Trust != dsp.NotSure: // not yet told from two that beat
 			c.now.Trust, c.now.Why = dsp.NotSure, Soon
 		}
 		c.harmonic(pair, dsp.Hz(midi), p)
@@ -172,9 +172,9 @@ func (c *Check) doubt(p pitch) Doubt {
 	switch {
 	case c.now.Trust != dsp.NotSure:
 		return None
-	case p.level < faint:
+	case p.level < sureLevel:
 		return Weak
-	case p.long < shortest:
+	case p.long < shortestPitch:
 		return Soon
 	}
 	return Moving
@@ -196,7 +196,7 @@ func (c *Check) open(midi float64) (i int, ok bool) {
 // shared finds the pair whose harmonic a pitch is.
 func (c *Check) shared(midi float64) (common, bool) {
 	for _, p := range c.pairs {
-		if math.Abs(midi-c.tuned(p.note())) <= shared {
+		if math.Abs(midi-c.tuned(p.note())) <= sharedHarmonic {
 			return p, true
 		}
 	}

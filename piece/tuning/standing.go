@@ -27,32 +27,32 @@ type standing struct {
 }
 
 const (
-	attack   = 0.3  // s of a sound before its pitch counts: bow and pluck begin beside it
-	window   = 1.5  // s, the last of it, that are looked at
-	shortest = 0.5  // s that must stand
-	silent   = 0.25 // s without sound that end it
-	rises    = 12.0 // dB above the room: a hum is the room
-	opening  = 0.4  // s in which what sounds is the room
-	weak     = 18.0 // dB above the room, and
-	faint    = -60.0
-	fades    = 25.0 // dB below its peak a string says less than the others that ring
-	pure     = 0.25 // aperiodicity above which a frame says nothing
-	leap     = 0.7  // semitones at once: another string, or another harmonic
-	leaps    = 6    // frames that must agree on that
-	adapts   = 0.5  // dB a second that the room may grow louder
-	unsteady = 8.0  // cents of spread, and
-	drifting = 3.0  // cents between the two halves of the window: more where a peg is turned
-	settling = 6.0  // cents where the sound dies away: a plucked string sinks with it, and its body pulls at it
-	dies     = 4.0  // dB a second that it falls
-	pluck    = 6.0  // dB above all that sounded from 0.4 to 0.15 s ago: a change of bow only dips
-	since    = 40   // frames: 0.4 s, of which
-	lately   = 15   // are not looked at
+	attackTime    = 0.3   // s of a sound before its pitch counts: bow and pluck begin beside it
+	pitchWindow   = 1.5   // s, the last of it, that are looked at
+	shortestPitch = 0.5   // s that must stand
+	silenceEnds   = 0.25  // s without sound that end it
+	soundsOver    = 12.0  // dB above the room: a hum is the room
+	roomTime      = 0.4   // s in which what sounds is the room
+	sureOver      = 18.0  // dB above the room, and
+	sureLevel     = -60.0 // dB re full scale, below which no pitch is sure
+	fadedUnder    = 25.0  // dB below its peak a string says less than the others that ring
+	pitchedMost   = 0.25  // aperiodicity above which a frame says nothing
+	otherPitch    = 0.7   // semitones at once: another string, or another harmonic
+	otherFrames   = 6     // frames that must agree on that
+	floorRise     = 0.5   // dB a second that the room may grow louder
+	steadySpread  = 8.0   // cents of spread, and
+	steadyDrift   = 3.0   // cents between the two halves of the window: more where a peg is turned
+	dyingDrift    = 6.0   // cents where the sound dies away: a plucked string sinks with it, and its body pulls at it
+	dyingFall     = 4.0   // dB a second that it falls
+	pluckRise     = 6.0   // dB above all that sounded from 0.4 to 0.15 s ago: a change of bow only dips
+	pluckFrames   = 40    // frames: 0.4 s, of which
+	pluckRecent   = 15    // are not looked at
 
-	mingled = 0.1  // median aperiodicity: another string sounds 10 dB softer, or less
-	clean   = 0.03 // that a string far off must keep: two together can read as a third
-	farOff  = 1.25 // semitones
-	swells  = 2.5  // dB between its soft fifth and its loud tenth: two harmonics beat. Even bows of a real bass stay within 1.7
-	crowded = 0.7  // s that must be loud without one pitch
+	mixedMost    = 0.1  // median aperiodicity: another string sounds 10 dB softer, or less
+	mixedFarOff  = 0.03 // that a string far off must keep: two together can read as a third
+	farOff       = 1.25 // semitones
+	beatingSwing = 2.5  // dB between its soft fifth and its loud tenth: two harmonics beat. Even bows of a real bass stay within 1.7
+	crowdedTime  = 0.7  // s that must be loud without one pitch
 )
 
 // push takes in the next frame.
@@ -60,33 +60,33 @@ func (s *standing) push(f dsp.Frame) {
 	if s.opened == 0 {
 		s.opened = f.Time
 	}
-	if s.floor = math.Min(f.Level, s.floor+adapts*max(0, f.Time-s.before)); f.Time < s.opened+opening {
+	if s.floor = math.Min(f.Level, s.floor+floorRise*max(0, f.Time-s.before)); f.Time < s.opened+roomTime {
 		s.floor = f.Level
 	}
 	s.before, s.now, s.fresh = f.Time, f, false
-	if s.levels = append(s.levels, f.Level); len(s.levels) > since {
+	if s.levels = append(s.levels, f.Level); len(s.levels) > pluckFrames {
 		s.levels = s.levels[1:]
 	}
-	if f.Voiced && f.Aperiodicity <= pure || f.Level < s.floor+weak {
+	if f.Voiced && f.Aperiodicity <= pitchedMost || f.Level < s.floor+sureOver {
 		s.crowd = f.Time
 	}
-	if !f.Voiced || f.Aperiodicity > pure || f.Level < s.floor+rises {
-		if f.Time-s.last > silent {
+	if !f.Voiced || f.Aperiodicity > pitchedMost || f.Level < s.floor+soundsOver {
+		if f.Time-s.last > silenceEnds {
 			s.run, s.stray, s.faded = s.run[:0], s.stray[:0], false
 		}
 		return
 	}
 	if s.faded {
 		s.last, s.least = f.Time, math.Min(s.least, f.Level)
-		if f.Level < s.least+rises {
+		if f.Level < s.least+soundsOver {
 			return
 		}
 		s.faded = false
 	}
-	if len(s.run) > 0 && math.Abs(dsp.MIDI(f.Freq)-s.middle()) > leap {
+	if len(s.run) > 0 && math.Abs(dsp.MIDI(f.Freq)-s.middle()) > otherPitch {
 		s.stray = append(s.stray, f)
-		if len(s.stray) < leaps || spread(s.stray) > leap {
-			if len(s.stray) >= leaps {
+		if len(s.stray) < otherFrames || spread(s.stray) > otherPitch {
+			if len(s.stray) >= otherFrames {
 				s.stray = s.stray[1:]
 			}
 			return
@@ -103,12 +103,12 @@ func (s *standing) push(f dsp.Frame) {
 	}
 	s.last = f.Time
 	s.peak = math.Max(s.peak, f.Level)
-	if f.Level < s.peak-fades { // what rings on is not this string alone
+	if f.Level < s.peak-fadedUnder { // what rings on is not this string alone
 		s.run, s.faded, s.least = s.run[:0], true, f.Level
 		return
 	}
 	s.run = append(s.run, f)
-	for len(s.run) > 0 && s.run[0].Time < f.Time-window {
+	for len(s.run) > 0 && s.run[0].Time < f.Time-pitchWindow {
 		s.run = s.run[1:]
 	}
 }
@@ -116,7 +116,7 @@ func (s *standing) push(f dsp.Frame) {
 // plucked reports whether the sound rises above what rang on.
 func (s *standing) plucked() bool {
 	n := len(s.levels)
-	return n == since && s.now.Time > s.began+attack && s.levels[n-1] > slices.Max(s.levels[:n-lately])+pluck
+	return n == pluckFrames && s.now.Time > s.began+attackTime && s.levels[n-1] > slices.Max(s.levels[:n-pluckRecent])+pluckRise
 }
 
 func (s *standing) begin(f dsp.Frame) {
@@ -142,7 +142,7 @@ func (s *standing) middle() float64 {
 }
 
 // sounds reports whether something with a pitch sounds.
-func (s *standing) sounds() bool { return len(s.run) > 0 && s.before-s.last <= silent }
+func (s *standing) sounds() bool { return len(s.run) > 0 && s.before-s.last <= silenceEnds }
 
 // pitch is what the steady part says: the median over the last of it, the attack
 // left out.
@@ -165,7 +165,7 @@ func (s *standing) pitch() (p pitch, ok bool) {
 	}
 	var all, levels, noise []float64
 	for _, f := range s.run {
-		if f.Time >= s.began+attack {
+		if f.Time >= s.began+attackTime {
 			all, levels, noise = append(all, dsp.MIDI(f.Freq)), append(levels, f.Level), append(noise, f.Aperiodicity)
 		}
 	}
@@ -176,8 +176,8 @@ func (s *standing) pitch() (p pitch, ok bool) {
 	p.spread = 100 * robust.PerDeviation * robust.Deviation(all, p.midi)
 	half := len(all) / 2
 	p.drift = 100 * (robust.Median(all[half:]) - robust.Median(all[:half]))
-	p.long = s.last - math.Max(s.began+attack, s.run[0].Time)
-	p.dying = robust.Median(levels[:half])-robust.Median(levels[half:]) > dies*p.long/2
+	p.long = s.last - math.Max(s.began+attackTime, s.run[0].Time)
+	p.dying = robust.Median(levels[:half])-robust.Median(levels[half:]) > dyingFall*p.long/2
 	p.level = robust.Median(levels)
 	p.clear = p.level - s.floor
 	p.noise = robust.Median(noise)
@@ -186,14 +186,14 @@ func (s *standing) pitch() (p pitch, ok bool) {
 }
 
 // crowds reports whether it is loud, and has been, without one pitch.
-func (s *standing) crowds() bool { return s.before-s.crowd >= crowded }
+func (s *standing) crowds() bool { return s.before-s.crowd >= crowdedTime }
 
 // mixed reports whether more than one string seems to sound, off semitones from
 // the string that it would be.
 func (p pitch) mixed(off float64) bool {
-	most := mingled
+	most := mixedMost
 	if math.Abs(off) > farOff {
-		most = clean
+		most = mixedFarOff
 	}
 	return p.noise-math.Pow(10, -p.clear/10) > most
 }
@@ -201,15 +201,15 @@ func (p pitch) mixed(off float64) bool {
 // stands reports whether the pitch can be told.
 func (p pitch) stands() bool {
 	drift := math.Abs(p.drift)
-	return p.long >= shortest && p.spread <= unsteady && (drift <= drifting || p.dying && drift <= settling)
+	return p.long >= shortestPitch && p.spread <= steadySpread && (drift <= steadyDrift || p.dying && drift <= dyingDrift)
 }
 
 // trust is how sure it is.
 func (p pitch) trust() dsp.Trust {
 	switch {
-	case !p.stands() || p.level < faint:
+	case !p.stands() || p.level < sureLevel:
 		return dsp.NotSure
-	case p.clear < weak || p.dying || p.spread > unsteady/2 || p.long < 2*shortest:
+	case p.clear < sureOver || p.dying || p.spread > steadySpread/2 || p.long < 2*shortestPitch:
 		return dsp.Fair
 	}
 	return dsp.Sure

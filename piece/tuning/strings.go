@@ -16,8 +16,8 @@ const (
 	farAbove = 1.5
 )
 
-// shared is how far a harmonic may be from its note, in semitones.
-const shared = 1.5
+// sharedHarmonic is how far a harmonic may be from its note, in semitones.
+const sharedHarmonic = 1.5
 
 // open is an open string at the reference A.
 type open struct {
@@ -64,7 +64,7 @@ func pairs(strings []open) []common {
 		clear := true
 		for _, s := range strings {
 			d := c.note() - float64(s.note)
-			clear = clear && (d < -farBelow-shared || d > farAbove+shared)
+			clear = clear && (d < -farBelow-sharedHarmonic || d > farAbove+sharedHarmonic)
 		}
 		if clear {
 			all = append(all, c)
