@@ -6,6 +6,7 @@ import (
 
 	"github.com/spf13/pflag"
 
+	"endpin/cmd/option"
 	"endpin/piece/finding"
 	"endpin/piece/words"
 	"endpin/ui/desk"
@@ -53,7 +54,7 @@ func flags(o *opts) *pflag.FlagSet {
 func options(args []string) (o opts, err error) {
 	f := flags(&o)
 	if err := f.Parse(args); err != nil {
-		return o, err
+		return o, option.Fault(err, "endpin-desk")
 	}
 	switch f.NArg() {
 	case 0:
@@ -117,6 +118,5 @@ func (o opts) set(d *desk.Desk) error {
 }
 
 func help(out io.Writer) {
-	fmt.Fprint(out, words.Say("window.start.help"), "\n\n",
-		flags(&opts{}).FlagUsagesWrapped(100))
+	fmt.Fprint(out, words.Say("window.start.help"), "\n\n", option.Help(flags(&opts{})))
 }

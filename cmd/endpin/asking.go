@@ -11,6 +11,7 @@ import (
 
 	"endpin/piece/outside"
 	"endpin/piece/player"
+	"endpin/piece/words"
 )
 
 // terminal is where somebody sits who can answer.
@@ -36,19 +37,19 @@ func isTerminal(f *os.File) bool {
 	return err != nil || !os.SameFile(info, null)
 }
 
-func yesOption(f *pflag.FlagSet) { f.Bool("yes", false, "do not ask first") }
+func yesOption(f *pflag.FlagSet) { f.Bool("yes", false, words.Say("command.option.yes")) }
 
 // sure asks before something is removed for good. The answer is yes, or the
 // player's name.
-func sure(c *call, what, name string) error {
+func sure(c *call, what any, name string) error {
 	if yes, _ := c.flags.GetBool("yes"); yes {
 		return nil
 	}
 	t := atTerminal()
 	if t == nil {
-		return fmt.Errorf("endpin %s removes %s for good, and nobody is here to be asked: say --yes to mean it", c.line, what)
+		return words.Fault("command.remove.nobody", "line", c.line(), "what", what)
 	}
-	fmt.Fprintf(t.out, "Remove %s for good? Type %s or y to do it, anything else to leave it: ", outside.Line(what), outside.Line(name))
+	fmt.Fprint(t.out, words.Of("command.remove.ask", "what", what, "name", outside.Line(name)))
 	said, err := bufio.NewReader(t.in).ReadString('\n')
 	if err != nil {
 		fmt.Fprintln(t.out)
@@ -56,5 +57,5 @@ func sure(c *call, what, name string) error {
 	if said = strings.TrimSpace(said); strings.EqualFold(said, "y") || strings.EqualFold(said, "yes") || player.Same(said, name) {
 		return nil
 	}
-	return fmt.Errorf("nothing was removed")
+	return words.Fault("command.remove.left")
 }

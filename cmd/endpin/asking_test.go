@@ -19,7 +19,7 @@ func TestWhatIsRemovedForGoodIsAskedForFirst(t *testing.T) {
 		f := pflag.NewFlagSet("", pflag.ContinueOnError)
 		yesOption(f)
 		assert.NoError(t, f.Parse(args))
-		err = sure(&call{line: "diary forget PLAYER", flags: f}, "Zoé with 12 takes", "Zoé")
+		err = sure(&call{command: diaryForget, flags: f}, "Zoé with 12 takes", "Zoé")
 		return out.String(), err
 	}
 	for typed, does := range map[string]bool{

@@ -8,46 +8,41 @@ import (
 	"os"
 	"os/signal"
 	"path/filepath"
-	"strings"
 
 	"github.com/spf13/pflag"
 
 	"endpin/cmd/job"
 	"endpin/piece/class"
 	"endpin/piece/outside"
+	"endpin/piece/words"
 )
 
 var classCommand = command{
-	name: "class", line: "class PIECE FOLDER --out DIR",
-	about: `hear a folder of recordings and say who needs what
-Writes into DIR the class sheet (class.html), class.csv, and a page for each
-student. Students are named by the roster or else by their files. What was heard
-is kept in DIR, so that a run that was stopped goes on where it ended. Nothing
-leaves this computer.`,
+	name: "class", key: "command.class",
 	options: classOptions,
 	run:     hearClass,
 }
 
 func classOptions(f *pflag.FlagSet) {
-	f.String("out", "", "write the pages into this folder (`DIR`), which is made where it is not there")
-	f.String("roster", "", "the students, as a CSV `FILE`: a name, and perhaps a pattern of file names, on each line")
-	f.String("part", "", "the part to hear, by its `NAME` or number; the bass part, or the first, unless given")
+	f.String("out", "", words.Say("command.option.out"))
+	f.String("roster", "", words.Say("command.option.roster"))
+	f.String("part", "", words.Say("command.option.part"))
 	judgingOptions(f)
-	f.Bool("no-sound", false, "put none of the students' sound into the pages")
+	f.Bool("no-sound", false, words.Say("command.option.no-sound"))
 	classDiaryOption(f)
-	f.Bool("afresh", false, "hear all files again, also those that an earlier run has heard")
+	f.Bool("afresh", false, words.Say("command.option.afresh"))
 }
 
 func hearClass(c *call) error {
 	if len(c.args) == 3 && text(c.flags, "diary") == ownDiary {
-		return fmt.Errorf("class needs a piece and a folder, and a diary of another name is written with =, as in --diary=%s", c.args[2])
+		return words.Fault("command.class.needs.equals", "typed", c.args[2])
 	}
 	if len(c.args) != 2 {
-		return fmt.Errorf("class needs a piece and a folder: endpin %s", c.line)
+		return words.Fault("command.class.needs", "line", c.line())
 	}
 	out := text(c.flags, "out")
 	if out == "" {
-		return fmt.Errorf("class needs a folder to write into: --out DIR")
+		return words.Fault("command.class.needs.out")
 	}
 	opts, err := judging(c.flags)
 	if err != nil {
@@ -92,7 +87,7 @@ func hearClass(c *call) error {
 			return err
 		}
 		if text(c.flags, "json") != "-" && !stopped {
-			defer fmt.Fprintf(c.out, "New in the diary: %s.\n", counting(n, "take"))
+			defer c.say(words.Many("command.class.new", n))
 		}
 	}
 	if file := text(c.flags, "json"); file == "-" {
@@ -106,12 +101,12 @@ func hearClass(c *call) error {
 			}
 		}
 		if sheet.HeardOf() > 0 && !stopped {
-			tellClass(c.out, sheet, out)
+			tellClass(c, sheet, out)
 		}
 	}
 	switch {
 	case stopped:
-		return status{stoppedByUser, fmt.Errorf("%s: stopped before all recordings were heard; what was heard is kept in %s: give the same command to go on", run.Folder, out)}
+		return status{stoppedByUser, words.Fault("command.class.stopped", "folder", run.Folder, "out", out)}
 	case sheet.HeardOf() == 0:
 		return status{notHeard, job.NobodyHeard(run.Folder, sheet)}
 	}
@@ -131,7 +126,7 @@ func counter(f *os.File) func(job.ClassProgress) {
 		if p.File == "" && p.Done > 0 {
 			return
 		}
-		fmt.Fprintf(f, "\r%d of %d recordings heard", p.Done, p.Of)
+		fmt.Fprint(f, "\r", words.Of("command.class.counted", "n", p.Done, "of", p.Of))
 		if p.Done == p.Of {
 			fmt.Fprintln(f)
 		}
@@ -139,27 +134,34 @@ func counter(f *os.File) func(job.ClassProgress) {
 }
 
 // tellClass says in the terminal what stands in the pages.
-func tellClass(w io.Writer, s *class.Sheet, out string) {
+func tellClass(c *call, s *class.Sheet, out string) {
 	missing := 0
 	for i := range s.Students {
 		if s.Students[i].Status == class.Missing {
 			missing++
 		}
 	}
-	fmt.Fprintf(w, "%s: %d of %d students heard, %d without a recording.\n", outside.Line(s.Piece), s.HeardOf(), len(s.Students), missing)
+	c.say(words.Of("command.class.told", "piece", outside.Line(s.Piece), "heard", s.HeardOf(), "of", len(s.Students), "missing", missing))
 	for i := range s.Students {
 		if st := &s.Students[i]; st.Status == class.NotHeard {
-			fmt.Fprintf(w, "Not heard: %s (%s): %s.\n", outside.Line(st.Name), outside.Line(*st.Recording), outside.Line(strings.TrimSuffix(st.Reason, ".")))
+			c.say(words.Of("command.class.not-heard", "name", outside.Line(st.Name), "recording", outside.Line(*st.Recording), "reason", outside.Line(st.Reason)))
 		}
 	}
-	for _, l := range s.LeftOut {
-		fmt.Fprintf(w, "Left out: %s: %s.\n", outside.Line(l.File), outside.Line(l.Reason))
-	}
+	c.sayLeftOut(s.LeftOut)
 	if len(s.Reteach) > 0 {
-		fmt.Fprintln(w, "\nTo teach again:")
+		fmt.Fprintln(c.out)
+		c.say(words.Of("command.class.reteach"))
 		for _, r := range s.Reteach {
-			fmt.Fprintln(w, "- "+r.Text())
+			fmt.Fprintln(c.out, "- "+r.Text())
 		}
 	}
-	fmt.Fprintf(w, "\nThe class sheet is %s.\n", filepath.Join(out, job.ClassSheet))
+	fmt.Fprintln(c.out)
+	c.say(words.Of("command.class.sheet", "file", filepath.Join(out, job.ClassSheet)))
+}
+
+// sayLeftOut names what lay in a folder and is no recording, or could not be heard.
+func (c *call) sayLeftOut(left []class.LeftOut) {
+	for _, l := range left {
+		c.say(words.Of("command.left-out", "file", outside.Line(l.File), "reason", outside.Line(l.Reason)))
+	}
 }

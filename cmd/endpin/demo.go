@@ -2,7 +2,6 @@ package main
 
 import (
 	"bytes"
-	"fmt"
 
 	"github.com/spf13/pflag"
 
@@ -10,23 +9,21 @@ import (
 	"endpin/cmd/job"
 	"endpin/dsp/recording"
 	"endpin/piece/notation"
+	"endpin/piece/words"
 )
 
 var demoCommand = command{
-	name: "demo", line: "demo",
-	about: `hear the demo take of the demo piece, both inside the program
-They are heard as hear would hear them in files, and a page to print is written
-into the current folder.`,
+	name: "demo", key: "command.demo",
 	options: func(f *pflag.FlagSet) {
 		judgingOptions(f)
-		f.String("report", "endpin-report.html", "write the page to this HTML `FILE`")
+		f.String("report", "endpin-report.html", words.Say("command.option.report.demo"))
 	},
 	run: demo,
 }
 
 func demo(c *call) error {
 	if len(c.args) > 0 {
-		return fmt.Errorf("demo takes no names, and %s is one: endpin hear PIECE RECORDING hears your own", c.args[0])
+		return words.Fault("command.demo.no-names", "typed", c.args[0])
 	}
 	opts, err := judging(c.flags)
 	if err != nil {

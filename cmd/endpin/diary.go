@@ -1,7 +1,6 @@
 package main
 
 import (
-	"fmt"
 	"os"
 	"path/filepath"
 	"strconv"
@@ -12,19 +11,17 @@ import (
 
 	"endpin/cmd/job"
 	"endpin/piece/diary"
+	"endpin/piece/words"
 )
 
 var diaryCommand = command{
-	name: "diary", line: "diary …",
-	about: `keep what was heard, and say how each shift goes over weeks
-The diary is one file in your data folder, or --diary FILE. With --diary FOLDER
-each player has a file of their own in it. Nothing leaves this computer.`,
+	name: "diary", key: "command.diary",
 	below: []command{diaryAdd, diaryShifts, diaryReport, diaryTakes, diaryPlayers, diaryRehear, diaryCheck, diaryExport, diaryImport, diaryRemove, diaryForget},
 }
 
 // diaryOption is the option of every diary command.
 func diaryOption(f *pflag.FlagSet) {
-	f.String("diary", "", "the diary, a `FILE`, or a folder with one file for each player; the one in your data folder unless given")
+	f.String("diary", "", words.Say("command.option.diary.diary"))
 }
 
 // diaries are where --diary says, or else in the user's data folder.
@@ -53,7 +50,7 @@ func thereIs(c *call, player string) (*diary.Diary, error) {
 	}
 	known, err := d.Has(player)
 	if err == nil && !known {
-		err = fmt.Errorf("%s: there is no player %q in it: endpin diary players lists them", path, player)
+		err = words.Fault("command.diary.no-player", "file", path, "name", words.Quoted(player))
 	}
 	if err != nil {
 		d.Close()
@@ -66,7 +63,7 @@ func thereIs(c *call, player string) (*diary.Diary, error) {
 func allDiaries(c *call) ([]string, error) {
 	files, err := diaries(c).All()
 	if err == nil && len(files) == 0 {
-		err = fmt.Errorf("%s: there is no diary in this folder yet: endpin diary add begins one", text(c.flags, "diary"))
+		err = words.Fault("command.diary.none", "folder", text(c.flags, "diary"))
 	}
 	return files, err
 }
@@ -74,16 +71,9 @@ func allDiaries(c *call) ([]string, error) {
 // needs says that a command was given its names.
 func needs(c *call, names int) error {
 	if len(c.args) != names {
-		return fmt.Errorf("endpin %s: %s are needed, %d were given", c.line, counting(names, "name"), len(c.args))
+		return words.Fault("command.needs", "line", c.line(), "names", words.Many("command.count.names", names), "given", len(c.args))
 	}
 	return nil
-}
-
-func counting(n int, what string) string {
-	if n == 1 {
-		return "1 " + what
-	}
-	return fmt.Sprintf("%d %ss", n, what)
 }
 
 // onForms are how a time may be written after --on; without a zone it is the
@@ -106,7 +96,7 @@ func on(c *call) (time.Time, error) {
 			return t, nil
 		}
 	}
-	return time.Time{}, fmt.Errorf("--on %s: write it as in 2026-11-02T17:30", said)
+	return time.Time{}, words.Fault("command.on", "typed", said)
 }
 
 // since reads where a span begins: a day, or so many days or weeks ago.
@@ -122,7 +112,7 @@ func since(c *call, now time.Time) (time.Time, error) {
 	n, err := strconv.Atoi(number)
 	days, known := map[byte]int{'d': 1, 'w': 7}[unit]
 	if err != nil || !known || n < 1 || n > 40000 {
-		return time.Time{}, fmt.Errorf("--since %s: write a day, as in 2026-10-01, or how long ago, as in 30d or 4w", said)
+		return time.Time{}, words.Fault("command.since", "typed", said)
 	}
 	y, m, d := now.Date()
 	return time.Date(y, m, d-n*days, 0, 0, 0, 0, now.Location()), nil
@@ -147,8 +137,8 @@ func asked(c *call, player string) (diary.Span, error) {
 }
 
 func spanOptions(f *pflag.FlagSet) {
-	f.String("piece", "", "only this `PIECE`, by its title or its file")
-	f.String("since", "", "only from this `DAY` on, as in 2026-10-01, or 30d or 4w back")
+	f.String("piece", "", words.Say("command.option.piece"))
+	f.String("since", "", words.Say("command.option.since"))
 }
 
 // byteCount reads an amount of disk, as in 500MB or 2GB.
@@ -158,7 +148,7 @@ func byteCount(said string) (int64, error) {
 	shift, known := map[string]int{"": 0, "K": 10, "M": 20, "G": 30, "T": 40}[unit]
 	n, err := strconv.ParseFloat(strings.TrimSpace(number), 64)
 	if err != nil || !known || !within(n, 0, 1e6) {
-		return 0, fmt.Errorf("--sound-limit %s: write it as in 500MB or 2GB", said)
+		return 0, words.Fault("command.sound-limit", "typed", said)
 	}
 	return int64(n * float64(int64(1)<<shift)), nil
 }
@@ -169,7 +159,7 @@ func absent(out string, read ...string) error {
 		a, errA := os.Stat(out)
 		b, errB := os.Stat(in)
 		if errA == nil && errB == nil && os.SameFile(a, b) {
-			return fmt.Errorf("%s: would write over what is to be read: give it another name", filepath.ToSlash(out))
+			return words.Fault("command.write-over", "file", filepath.ToSlash(out))
 		}
 	}
 	return nil

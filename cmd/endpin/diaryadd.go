@@ -7,7 +7,6 @@ import (
 	"os"
 	"os/signal"
 	"path/filepath"
-	"strings"
 	"time"
 
 	"github.com/spf13/pflag"
@@ -23,19 +22,13 @@ import (
 )
 
 var diaryAdd = command{
-	name: "add", line: "diary add PLAYER PIECE RECORDING",
-	about: `hear a recording and put what was heard into the diary
-RECORDING may be a folder: every recording in it is then added, and what is left
-out is named. A take is dated by --on, else by a date in its file's name, as in
-2026-11-02 17-30, else by its file. The recording stays where it is; --keep-sound
-keeps a copy of it beside the diary, so that a later Endpin can hear it again, and
-this is remembered until --keep-sound=false.`,
+	name: "add", key: "command.diary-add",
 	options: func(f *pflag.FlagSet) {
 		diaryOption(f)
-		f.String("on", "", "when it was played, as in `2026-11-02T17:30`")
-		f.Bool("keep-sound", false, "keep the recording beside the diary")
-		f.String("sound-limit", "", "how much `SPACE` kept sound may take, as in 500MB; 2GB unless given, and the oldest goes first")
-		f.String("part", "", "the part to hear, by its `NAME` or number; the bass part, or the first, unless given")
+		f.String("on", "", words.Say("command.option.on"))
+		f.Bool("keep-sound", false, words.Say("command.option.keep-sound"))
+		f.String("sound-limit", "", words.Say("command.option.sound-limit"))
+		f.String("part", "", words.Say("command.option.part"))
 		judgingOptions(f)
 	},
 	run: addToDiary,
@@ -74,7 +67,7 @@ func addToDiary(c *call) error {
 	many := err == nil && info.IsDir()
 	for _, option := range []string{"on", "json"} {
 		if many && c.flags.Changed(option) {
-			return fmt.Errorf("--%s is for one recording, and %s is a folder: name a recording in it", option, from)
+			return words.Fault("command.diary-add.one", "option", option, "folder", from)
 		}
 	}
 	if !many { // before a diary is begun
@@ -89,7 +82,7 @@ func addToDiary(c *call) error {
 		return err
 	}
 	if _, err := diary.Name(a.player); err != nil {
-		return fmt.Errorf("%s: %w", path, err)
+		return job.OfFile(path, err)
 	}
 	if a.diary, err = diary.Open(path); err != nil { // before a minute of listening
 		return err
@@ -110,7 +103,7 @@ func addToDiary(c *call) error {
 		return err
 	}
 	if text(c.flags, "json") != "-" {
-		fmt.Fprintf(c.out, "The diary is %s.\n", path)
+		c.say(words.Of("command.diary-add.is", "file", path))
 	}
 	return a.diary.Safeguard(time.Now())
 }
@@ -165,7 +158,7 @@ func (a *adding) folder(folder string, keep *bool, limit *int64) error {
 		file := filepath.Join(folder, name)
 		h, err := a.hear(file)
 		if errors.Is(err, context.Canceled) {
-			return fmt.Errorf("%s: stopped; %s in the diary: give the same command to go on", folder, isOrAre(taken, "take"))
+			return words.Many("command.diary-add.stopped", taken, "folder", folder).Fault()
 		}
 		if err != nil {
 			why, _ := words.Reason(err, file)
@@ -185,20 +178,11 @@ func (a *adding) folder(folder string, keep *bool, limit *int64) error {
 		taken++
 		a.say(file, h, added)
 	}
-	for _, l := range leftOut {
-		fmt.Fprintf(a.c.out, "Left out: %s: %s.\n", outside.Line(l.File), outside.Line(strings.TrimSuffix(l.Reason, ".")))
-	}
+	a.c.sayLeftOut(leftOut)
 	if taken == 0 {
-		return status{notHeard, fmt.Errorf("%s: nothing in it went into the diary", folder)}
+		return status{notHeard, words.Fault("command.diary-add.nothing", "folder", folder)}
 	}
 	return nil
-}
-
-func isOrAre(n int, what string) string {
-	if n == 1 {
-		return "1 " + what + " is"
-	}
-	return counting(n, what) + " are"
 }
 
 func (a *adding) hear(file string) (*finding.Hearing, error) {
@@ -213,23 +197,20 @@ func (a *adding) add(file string, h *finding.Hearing) (diary.Added, error) {
 
 // say tells what became of a take.
 func (a *adding) say(file string, h *finding.Hearing, added diary.Added) {
-	when := added.At.Format("2 January 2006, 15:04")
+	when := words.Day(added.At).WithHour()
 	if added.Already {
-		fmt.Fprintf(a.c.out, "%s is in the diary already, as %s's take of %s. Nothing was added.\n", outside.Line(filepath.Base(file)), added.Player, when)
+		a.c.say(words.Of("command.diary-add.already", "file", outside.Line(filepath.Base(file)), "name", added.Player, "when", when))
 		return
 	}
-	fmt.Fprintf(a.c.out, "Added %s's take of %s: %s, %s, %s heard after a shift.\n", added.Player, when, outside.Line(h.Piece),
-		counting(len(h.Notes), "note"), counting(len(h.Landings), "landing"))
+	a.c.say(words.Of("command.diary-add.added", "name", added.Player, "when", when, "piece", outside.Line(h.Piece),
+		"notes", words.Many("command.count.notes", len(h.Notes)), "landings", words.Many("command.count.landings", len(h.Landings))))
 	for _, w := range added.Warnings {
 		fmt.Fprintln(a.c.out, outside.Line(w))
 	}
 }
 
 var diaryRehear = command{
-	name: "rehear", line: "diary rehear [PLAYER]",
-	about: `hear kept sound again by this version of the listening
-Takes that an earlier version judged and whose sound was kept are judged anew.
-Both judgements stay in the diary; the newer one is counted.`,
+	name: "rehear", key: "command.diary-rehear",
 	options: diaryOption,
 	run: func(c *call) error {
 		player := ""
@@ -259,8 +240,7 @@ Both judgements stay in the diary; the newer one is counted.`,
 				return err
 			}
 		}
-		fmt.Fprintf(c.out, "%s heard again.\n", counting(count, "take"))
-		return nil
+		return c.say(words.Many("command.diary-rehear.heard", count))
 	},
 }
 

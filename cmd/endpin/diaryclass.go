@@ -1,7 +1,6 @@
 package main
 
 import (
-	"fmt"
 	"path/filepath"
 	"time"
 
@@ -10,14 +9,17 @@ import (
 	"endpin/cmd/job"
 	"endpin/piece/class"
 	"endpin/piece/diary"
+	"endpin/piece/outside"
+	"endpin/piece/words"
 )
 
-// ownDiary is the value of a bare --diary: the diary in the user's data folder.
-const ownDiary = "your own"
+// ownDiary is the value of a bare --diary: the diary in the user's data folder. No file
+// is called so.
+const ownDiary = "\x00"
 
 // classDiaryOption is --diary for a class, which may stand alone.
 func classDiaryOption(f *pflag.FlagSet) {
-	f.String("diary", "", "put the take that counts of each student into the diary; --diary=`FILE` for another one, or a folder with one file for each player")
+	f.String("diary", "", words.Say("command.option.diary"))
 	f.Lookup("diary").NoOptDefVal = ownDiary
 }
 
@@ -65,7 +67,7 @@ func rememberClass(c *call, run job.Class, sheet *class.Sheet) (added int, err e
 		}
 		for _, w := range a.Warnings {
 			if text(c.flags, "json") != "-" {
-				fmt.Fprintf(c.out, "%s: %s\n", s.Name, w)
+				c.say(words.Of("command.class.warning", "name", outside.Line(s.Name), "warning", outside.Line(w)))
 			}
 		}
 	}

@@ -11,11 +11,11 @@ import (
 
 	"endpin/piece/diary"
 	"endpin/piece/outside"
+	"endpin/piece/words"
 )
 
 var diaryTakes = command{
-	name: "takes", line: "diary takes PLAYER",
-	about:   "list a player's takes, each with its number",
+	name: "takes", key: "command.diary-takes",
 	options: func(f *pflag.FlagSet) { diaryOption(f); spanOptions(f) },
 	run: func(c *call) error {
 		if err := needs(c, 1); err != nil {
@@ -35,26 +35,25 @@ var diaryTakes = command{
 			return err
 		}
 		for _, t := range takes {
-			sound := ""
+			key := "command.diary-takes.row"
 			if t.Kept {
-				sound = ", sound kept"
+				key = "command.diary-takes.row.sound"
 			}
-			fmt.Fprintf(c.out, "%d  %s  %s, %s at %.0f quarter notes a minute, %s%s\n", t.ID, t.At.Format("2006-01-02 15:04 -0700"), outside.Line(t.Piece),
-				counting(t.Notes, "note"), t.QPM, counting(t.Findings, "finding"), sound)
+			c.say(words.Of(key, "id", t.ID, "at", t.At.Format("2006-01-02 15:04 -0700"), "piece", outside.Line(t.Piece),
+				"notes", words.Many("command.count.notes", t.Notes), "qpm", words.Whole(t.QPM), "findings", words.Many("command.count.findings", t.Findings)))
 			if t.Warning != "" {
 				fmt.Fprintf(c.out, "  %s\n", outside.Line(t.Warning))
 			}
 		}
 		if len(takes) == 0 {
-			fmt.Fprintln(c.out, "No take in this time.")
+			c.say(words.Of("command.diary-takes.none"))
 		}
 		return nil
 	},
 }
 
 var diaryPlayers = command{
-	name: "players", line: "diary players",
-	about:   "list the players",
+	name: "players", key: "command.diary-players",
 	options: diaryOption,
 	run: func(c *call) error {
 		if err := needs(c, 0); err != nil {
@@ -64,10 +63,10 @@ var diaryPlayers = command{
 			players, err := d.Players()
 			for _, p := range players {
 				if p.Takes == 0 {
-					fmt.Fprintf(c.out, "%s  no take\n", outside.Line(p.Name))
+					c.say(words.Of("command.diary-players.row.none", "name", outside.Line(p.Name)))
 					continue
 				}
-				fmt.Fprintf(c.out, "%s  %s, %s to %s\n", outside.Line(p.Name), counting(p.Takes, "take"), p.First.Format("2 January 2006"), p.Last.Format("2 January 2006"))
+				c.say(words.Many("command.diary-players.row", p.Takes, "name", outside.Line(p.Name), "first", words.Day(p.First), "last", words.Day(p.Last)))
 			}
 			return err
 		})
@@ -95,9 +94,7 @@ func eachDiary(c *call, do func(*diary.Diary) error) error {
 }
 
 var diaryCheck = command{
-	name: "check", line: "diary check",
-	about: `look through the whole diary, and make a good copy of it
-Where something is damaged it is said, and the last good copy named.`,
+	name: "check", key: "command.diary-check",
 	options: diaryOption,
 	run: func(c *call) error {
 		if err := needs(c, 0); err != nil {
@@ -108,16 +105,17 @@ Where something is damaged it is said, and the last good copy named.`,
 			if err != nil {
 				return err
 			}
-			fmt.Fprintf(c.out, "%s is whole: %s, %s, %s, %s, %s kept.\n", d.Path(), counting(is.Players, "player"), counting(is.Takes, "take"),
-				counting(is.Notes, "note"), counting(is.Landings, "landing"), counting(is.Sounds, "recording"))
+			c.say(words.Of("command.diary-check.whole", "file", d.Path(), "players", words.Many("command.count.players", is.Players),
+				"takes", words.Many("command.count.takes", is.Takes), "notes", words.Many("command.count.notes", is.Notes),
+				"landings", words.Many("command.count.landings", is.Landings), "recordings", words.Many("command.count.recordings", is.Sounds)))
 			if is.Left > 0 {
-				fmt.Fprintf(c.out, "Cleaned away, as a program that was cut off left them: %s.\n", counting(is.Left, "file"))
+				c.say(words.Many("command.diary-check.cleaned", is.Left))
 			}
 			if n := len(is.Orphans); n > 0 {
-				fmt.Fprintf(c.out, "In %s %s of no take: endpin diary add --keep-sound takes a recording in again, else delete it.\n", d.Sounds(), isOrAre(n, "recording"))
+				c.say(words.Many("command.diary-check.orphans", n, "folder", d.Sounds()))
 			}
 			if is.Copy != "" {
-				fmt.Fprintf(c.out, "A good copy is %s.\n", is.Copy)
+				c.say(words.Of("command.diary-check.copy", "file", is.Copy))
 			}
 			return nil
 		})
@@ -125,10 +123,7 @@ Where something is damaged it is said, and the last good copy named.`,
 }
 
 var diaryExport = command{
-	name: "export", line: "diary export FOLDER",
-	about: `write everything in the diary as JSON and CSV into a new folder
-diary.json has it all; the same stands in a CSV table each. Kept sound is copied
-beside them. endpin diary import reads it back.`,
+	name: "export", key: "command.diary-export",
 	options: diaryOption,
 	run: func(c *call) error {
 		if err := needs(c, 1); err != nil {
@@ -144,25 +139,22 @@ beside them. endpin diary import reads it back.`,
 				return err
 			}
 			if unread > 0 {
-				fmt.Fprintf(c.out, "Left out: %s that cannot be read.\n", counting(unread, "take"))
+				c.say(words.Many("command.diary-export.unread", unread))
 			}
-			_, err = fmt.Fprintf(c.out, "Written into %s.\n", folder)
-			return err
+			return c.say(words.Of("command.diary-export.written", "folder", folder))
 		})
 	},
 }
 
 var diaryImport = command{
-	name: "import", line: "diary import FOLDER",
-	about: `read an export back into a new diary
-From diary.json where the folder has it, else from its CSV tables.`,
+	name: "import", key: "command.diary-import",
 	options: diaryOption,
 	run: func(c *call) error {
 		if err := needs(c, 1); err != nil {
 			return err
 		}
 		if _, err := os.Stat(c.args[0]); err != nil {
-			return fmt.Errorf("%s: there is no such folder: look at the name", c.args[0])
+			return words.Fault("command.folder.absent", "folder", c.args[0])
 		}
 		path, err := theDiary(c, "")
 		if err != nil {
@@ -178,19 +170,14 @@ From diary.json where the folder has it, else from its CSV tables.`,
 			return err
 		}
 		if soundless > 0 {
-			fmt.Fprintf(c.out, "The sound of %s not in the export: those takes stand without it.\n", isOrAre(soundless, "recording"))
+			c.say(words.Many("command.diary-import.soundless", soundless))
 		}
-		_, err = fmt.Fprintf(c.out, "Read back into %s.\n", path)
-		return err
+		return c.say(words.Of("command.diary-import.read", "file", path))
 	},
 }
 
 var diaryForget = command{
-	name: "forget", line: "diary forget PLAYER",
-	about: `remove a player from the diary for good
-Everything heard of the player goes, and kept sound with it, also out of the good
-copy. Pages and exports made before are files of yours: delete those yourself. It asks
-first.`,
+	name: "forget", key: "command.diary-forget",
 	options: func(f *pflag.FlagSet) { diaryOption(f); yesOption(f) },
 	run: func(c *call) error {
 		if err := needs(c, 1); err != nil {
@@ -210,8 +197,7 @@ first.`,
 		if err != nil {
 			return err
 		}
-		_, err = fmt.Fprintf(c.out, "Forgotten, with %s.\n", counting(takes, "take"))
-		return err
+		return c.say(words.Many("command.diary-forget.forgotten", takes))
 	},
 }
 
@@ -225,17 +211,14 @@ func forget(c *call, d *diary.Diary) (takes int, err error) {
 	if err != nil {
 		return 0, err
 	}
-	if err := sure(c, fmt.Sprintf("%s with %s", name, counting(len(w), "take")), name); err != nil {
+	if err := sure(c, words.Many("command.diary-forget.what", len(w), "name", outside.Line(name)), name); err != nil {
 		return 0, err
 	}
 	return d.Forget(name)
 }
 
 var diaryRemove = command{
-	name: "remove", line: "diary remove PLAYER TAKE",
-	about: `remove one take for good
-TAKE is its number in endpin diary takes. What was heard in it goes, and its sound,
-also out of the good copy. It asks first.`,
+	name: "remove", key: "command.diary-remove",
 	options: func(f *pflag.FlagSet) { diaryOption(f); yesOption(f) },
 	run: func(c *call) error {
 		if err := needs(c, 2); err != nil {
@@ -243,7 +226,7 @@ also out of the good copy. It asks first.`,
 		}
 		take, err := strconv.ParseInt(c.args[1], 10, 64)
 		if err != nil {
-			return fmt.Errorf("take %q: write its number: endpin diary takes lists them", c.args[1])
+			return words.Fault("command.diary-remove.number", "typed", words.Quoted(c.args[1]))
 		}
 		d, err := thereIs(c, c.args[0])
 		if err != nil {
@@ -262,7 +245,7 @@ also out of the good copy. It asks first.`,
 			if t.ID != take {
 				continue // one that is not there needs no question
 			}
-			what := fmt.Sprintf("%s's take of %s, %s", name, t.At.Format("2 January 2006, 15:04"), outside.Line(t.Piece))
+			what := words.Of("command.diary-remove.what", "name", outside.Line(name), "when", words.Day(t.At).WithHour(), "piece", outside.Line(t.Piece))
 			if err := sure(c, what, name); err != nil {
 				return err
 			}
@@ -271,7 +254,6 @@ also out of the good copy. It asks first.`,
 		if err != nil {
 			return err
 		}
-		_, err = fmt.Fprintf(c.out, "Removed %s's take of %s.\n", name, at.Format("2 January 2006, 15:04"))
-		return err
+		return c.say(words.Of("command.diary-remove.removed", "name", name, "when", words.Day(at).WithHour()))
 	},
 }

@@ -12,22 +12,18 @@ import (
 
 	"endpin/cmd/job"
 	"endpin/piece/diary"
-	"endpin/piece/outline"
 	"endpin/piece/outside"
 	"endpin/piece/report"
 	"endpin/piece/trend"
+	"endpin/piece/words"
 )
 
 var diaryShifts = command{
-	name: "shifts", line: "diary shifts PLAYER",
-	about: `say of each shift whether it is closing, holding, opening or scattered
-Each shift by itself, and each kind of shift over all pieces. Landings are in
-cents against the player's own reference, sharp above 0 and flat below. Where
-there is too little to tell, that is said.`,
+	name: "shifts", key: "command.diary-shifts",
 	options: func(f *pflag.FlagSet) {
 		diaryOption(f)
 		spanOptions(f)
-		f.String("json", "", "write it as JSON to this `FILE`, or - for standard output alone")
+		f.String("json", "", words.Say("command.option.json.diary"))
 	},
 	run: tellShifts,
 }
@@ -81,8 +77,13 @@ func tellShifts(c *call) error {
 // shiftTable prints a paragraph a shift, since each needs a sentence.
 func shiftTable(w io.Writer, what shiftsTold) error {
 	var b strings.Builder
+	misdated := words.Many("command.diary-shifts.misdated", what.Undated)
 	if len(what.Shifts) == 0 {
-		_, err := fmt.Fprintln(w, "No shift was heard in this time."+undated(what.Undated))
+		none := words.Of("command.diary-shifts.none")
+		if what.Undated > 0 {
+			none = words.Of("command.diary-shifts.none.misdated", "misdated", misdated)
+		}
+		_, err := fmt.Fprintln(w, none)
 		return err
 	}
 	head := ""
@@ -91,66 +92,50 @@ func shiftTable(w io.Writer, what shiftsTold) error {
 			head = l.Piece
 			fmt.Fprintf(&b, "%s\n", outside.Line(head))
 		}
-		fmt.Fprintf(&b, "  measure %s, beat %.4g, %s\n", outside.Line(l.Measure), l.Beat, shiftLines(l))
+		fmt.Fprintf(&b, "  %s\n%s", words.Of("command.diary-shifts.at", "measure", outside.Line(l.Measure), "beat", words.Significant(l.Beat, 4), "shift", shiftIn(l)), verdict(l))
 	}
-	fmt.Fprintf(&b, "\nOver all pieces\n")
+	fmt.Fprintf(&b, "\n%s\n", words.Of("command.diary-shifts.kinds"))
 	for _, l := range what.Kinds {
-		fmt.Fprintf(&b, "  %s\n", shiftLines(l))
+		fmt.Fprintf(&b, "  %s\n%s", shiftIn(l), verdict(l))
 	}
 	if what.Older > 0 {
-		fmt.Fprintf(&b, "\n%s heard by an earlier version of the listening and not compared with the others; endpin diary rehear hears kept sound again.\n",
-			wasCounted(what.Older, "take"))
+		fmt.Fprintf(&b, "\n%s\n", words.Many("command.diary-shifts.older", what.Older))
 	}
 	if what.Undated > 0 {
-		fmt.Fprintf(&b, "\n%s\n", strings.TrimSpace(undated(what.Undated)))
+		fmt.Fprintf(&b, "\n%s\n", misdated)
 	}
 	_, err := io.WriteString(w, b.String())
 	return err
 }
 
-// undated tells of takes whose date cannot be right, "" for none.
-func undated(takes int) string {
-	if takes == 0 {
-		return ""
+// shiftIn is the shift, its string named by its number where a bass has none such.
+func shiftIn(l trend.Line) words.Sentence {
+	from, to := words.Position(l.From).Printed(), words.Position(l.To).Printed()
+	if l.String >= 1 && l.String <= 5 {
+		return words.Of("command.diary-shifts.shift", "letter", words.Note{Step: "GDAEB"[l.String-1 : l.String]}, "from", from, "to", to)
 	}
-	return fmt.Sprintf(" %s left out, since the date cannot be right; endpin diary takes tells which.", wasCounted(takes, "take"))
+	return words.Of("command.diary-shifts.shift.number", "number", l.String, "from", from, "to", to)
 }
 
-// shiftLines is the shift, how it goes, and the trend with its interval. The
+// verdict is how it goes, and the trend with its interval, in lines of their own. The
 // sentence begins with the verdict, so that stands nowhere else.
-func shiftLines(l trend.Line) string {
-	s := fmt.Sprintf("%s, %s to %s\n    %s", stringWord(l.String), outline.PositionWords(l.From), outline.PositionWords(l.To), l.Text)
+func verdict(l trend.Line) string {
+	s := "    " + l.Text + "\n"
 	if l.Verdict != trend.TooFew && l.Slope != nil && l.Interval != nil {
-		s += fmt.Sprintf("\n    %s cents a week (95 %%: %s to %s)", perWeek(*l.Slope), perWeek(l.Interval[0]), perWeek(l.Interval[1]))
+		s += "    " + words.Say("command.diary-shifts.slope", "slope", perWeek(*l.Slope), "least", perWeek(l.Interval[0]), "most", perWeek(l.Interval[1])) + "\n"
 	}
 	return s
 }
 
 // perWeek writes cents with their sign, and one decimal where they are few.
-func perWeek(cents float64) string {
-	s := fmt.Sprintf("%+.0f", cents)
-	if math.Abs(cents) < 9.95 {
-		s = fmt.Sprintf("%+.1f", cents)
+func perWeek(cents float64) words.Number {
+	switch size := math.Abs(cents); {
+	case size < 0.05:
+		return words.Whole(0)
+	case size < 9.95:
+		return words.Shown(cents, 1)
 	}
-	if s == "+0.0" || s == "-0.0" {
-		return "0"
-	}
-	return strings.Replace(s, "-", "−", 1)
-}
-
-func wasCounted(n int, what string) string {
-	if n == 1 {
-		return "1 " + what + " was"
-	}
-	return counting(n, what) + " were"
-}
-
-// stringWord names a string of the bass, by its number where it has more.
-func stringWord(n int) string {
-	if n >= 1 && n <= 5 {
-		return string("GDAEB"[n-1]) + " string"
-	}
-	return fmt.Sprintf("string %d", n)
+	return words.Shown(cents, 0)
 }
 
 // toJSON writes a value where --json says.
@@ -170,15 +155,12 @@ func unheard(err error) error {
 }
 
 var diaryReport = command{
-	name: "report", line: "diary report PLAYER --out FILE.html",
-	about: `write a page about a player's weeks, to print or to read
-With --all, and no player, a page for a teacher: who moved and who is stuck, and
-on what, by name and without rank.`,
+	name: "report", key: "command.diary-report",
 	options: func(f *pflag.FlagSet) {
 		diaryOption(f)
 		spanOptions(f)
-		f.String("out", "", "write the page to this HTML `FILE`")
-		f.Bool("all", false, "all players on one page, for their teacher")
+		f.String("out", "", words.Say("command.option.out.diary"))
+		f.Bool("all", false, words.Say("command.option.all"))
 	},
 	run: reportDiary,
 }
@@ -186,7 +168,7 @@ on what, by name and without rank.`,
 func reportDiary(c *call) error {
 	out := text(c.flags, "out")
 	if out == "" || out == "-" {
-		return fmt.Errorf("diary report needs a file for its page: --out page.html")
+		return words.Fault("command.diary-report.needs")
 	}
 	if err := isPage("out", out); err != nil {
 		return err
@@ -218,13 +200,12 @@ func reportDiary(c *call) error {
 		return err
 	}
 	if len(m.Takes) == 0 {
-		return fmt.Errorf("%s: there is no take of %s in this time: look at --since and --piece", d.Path(), c.args[0])
+		return words.Fault("command.diary-report.none", "file", d.Path(), "name", c.args[0])
 	}
 	if err := job.WriteFile(out, func(w io.Writer) error { return report.Diary(w, m) }); err != nil {
 		return err
 	}
-	_, err = fmt.Fprintf(c.out, "The page is %s.\n", out)
-	return err
+	return c.say(words.Of("command.diary-report.page", "file", out))
 }
 
 // reportAll writes the teacher's page.
@@ -241,11 +222,10 @@ func reportAll(c *call, out string) error {
 		return err
 	}
 	if len(m.Players) == 0 {
-		return fmt.Errorf("%s: there is no take in this time: look at --since and --piece", strings.Join(files, ", "))
+		return words.Fault("command.diary-report.none.all", "files", words.Row(files...))
 	}
 	if err := job.WriteFile(out, func(w io.Writer) error { return report.DiaryClass(w, m) }); err != nil {
 		return err
 	}
-	_, err = fmt.Fprintf(c.out, "The page of %s is %s.\n", counting(len(m.Players), "player"), out)
-	return err
+	return c.say(words.Many("command.diary-report.page.all", len(m.Players), "file", out))
 }

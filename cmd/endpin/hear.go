@@ -12,20 +12,18 @@ import (
 	"endpin/piece"
 	"endpin/piece/finding"
 	"endpin/piece/report"
+	"endpin/piece/words"
 )
 
 var hearCommand = command{
-	name: "hear", line: "hear PIECE RECORDING",
-	about: `say what was heard in a recording of a piece
-PIECE is MusicXML (.musicxml, .xml, .mxl) or ABC; RECORDING is WAV, FLAC or MP3,
-or anything else that ffmpeg opens where it is installed.`,
+	name: "hear", key: "command.hear",
 	options: hearOptions,
 	run:     hear,
 }
 
 func hear(c *call) error {
 	if len(c.args) != 2 {
-		return fmt.Errorf("hear needs a piece and a recording: endpin %s", c.line)
+		return words.Fault("command.hear.needs", "line", c.line())
 	}
 	pieceFile, recordingFile := c.args[0], c.args[1]
 	p, opts, err := pieceAsked(c, pieceFile, recordingFile)
@@ -93,6 +91,6 @@ func tell(c *call, p *piece.Piece, h *finding.Hearing, sound *dsp.Heard, how rep
 	if err := report.Table(c.out, p, h, how); err != nil || page == "" {
 		return err
 	}
-	_, err := fmt.Fprintf(c.out, "\nThe page to print or to send is %s.\n", page)
-	return err
+	fmt.Fprintln(c.out)
+	return c.say(words.Of("command.hear.page", "file", page))
 }

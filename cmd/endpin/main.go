@@ -11,10 +11,10 @@ import (
 	"fmt"
 	"io"
 	"os"
-	"strings"
 
 	"github.com/spf13/pflag"
 
+	"endpin/cmd/option"
 	"endpin/piece/outside"
 	"endpin/piece/words"
 )
@@ -29,8 +29,7 @@ const (
 // command is one job.
 type command struct {
 	name    string
-	line    string // how it is called
-	about   string
+	key     string               // of its words in the catalogue: how it is called, what it is about, and more
 	options func(*pflag.FlagSet) // adds its own; nil for none
 	run     func(c *call) error
 	below   []command // commands of its own; then it has no run
@@ -38,18 +37,32 @@ type command struct {
 
 // call is one command being run.
 type call struct {
-	line  string
+	command
 	flags *pflag.FlagSet
 	args  []string
 	out   io.Writer
 }
 
+// say writes a sentence on a line of its own.
+func (c *call) say(s words.Sentence) error {
+	_, err := fmt.Fprintln(c.out, s)
+	return err
+}
+
+// line is how a command is called, about says in a line what it does, more in several
+// what else there is to know, "" for nothing.
+func (c command) line() string  { return words.Say(c.key + ".line") }
+func (c command) about() string { return words.Say(c.key + ".about") }
+func (c command) more() string {
+	if key := c.key + ".more"; words.Here().Has(key) {
+		return words.Say(key) + "\n"
+	}
+	return ""
+}
+
 func commands() []command {
 	return []command{demoCommand, hearCommand, classCommand, outlineCommand, pitchCommand, diaryCommand}
 }
-
-// helpWidth is how wide help is set, in columns.
-const helpWidth = 100
 
 // status is an error that ends in an exit status of its own.
 type status struct {
@@ -67,8 +80,7 @@ func run(args []string, out, errOut io.Writer) (code int) {
 	out = outside.Terminal(out)
 	defer func() {
 		if p := recover(); p != nil {
-			fmt.Fprintf(errOut, "endpin: a fault of Endpin's own, not of your files: %v. Please report it with the piece and the recording.\n", p)
-			code = unusable
+			code = finish(words.Fault("command.own-fault", "fault", p), errOut)
 		}
 	}()
 	if len(args) == 0 {
@@ -88,8 +100,7 @@ func run(args []string, out, errOut io.Writer) (code int) {
 			return finish(c.do(args[1:], out, errOut), errOut)
 		}
 	}
-	fmt.Fprintf(errOut, "endpin: no command %q: the commands are %s\n", args[0], names())
-	return unusable
+	return finish(words.Fault("command.unknown", "typed", words.Quoted(args[0]), "commands", names(commands())), errOut)
 }
 
 // choose does one of a command's own commands.
@@ -103,25 +114,20 @@ func (c command) choose(args []string, out, errOut io.Writer) int {
 		c.overview(out)
 		return heard
 	}
-	var n []string
 	for _, b := range c.below {
 		if b.name == args[0] {
 			b.name = c.name + " " + b.name
 			return finish(b.do(args[1:], out, errOut), errOut)
 		}
-		n = append(n, b.name)
 	}
-	fmt.Fprintf(errOut, "endpin: no command %q of %s: they are %s\n", args[0], c.name, strings.Join(n, ", "))
-	return unusable
+	return finish(words.Fault("command.unknown.below", "typed", words.Quoted(args[0]), "command", c.name, "commands", names(c.below)), errOut)
 }
 
 // overview lists a command's own commands.
 func (c command) overview(w io.Writer) {
-	fmt.Fprintf(w, "endpin %s\n\n%s\n\n", c.line, c.about)
-	for _, b := range c.below {
-		fmt.Fprintf(w, "  endpin %-36s %s\n", b.line, firstLine(b.about))
-	}
-	fmt.Fprintf(w, "\nendpin %s COMMAND --help lists a command's options.\n", c.name)
+	fmt.Fprintf(w, "endpin %s\n\n%s\n%s\n", c.line(), c.about(), c.more())
+	list(w, c.below, 36)
+	fmt.Fprintf(w, "\n%s\n", words.Of("command.foot.below", "command", c.name))
 }
 
 func (c command) do(args []string, out, errOut io.Writer) error {
@@ -133,17 +139,17 @@ func (c command) do(args []string, out, errOut io.Writer) error {
 		c.options(flags)
 	}
 	if err := flags.Parse(args); err != nil {
-		return fmt.Errorf("%w; endpin %s --help lists the options", err, c.name)
+		return option.Fault(err, "endpin "+c.name)
 	}
 	if help, _ := flags.GetBool("help"); help {
 		_ = flags.MarkHidden("help") // whoever reads this has found it
-		fmt.Fprintf(out, "endpin %s\n\n%s\n", c.line, c.about)
+		fmt.Fprintf(out, "endpin %s\n\n%s\n%s", c.line(), c.about(), c.more())
 		if c.options != nil {
-			fmt.Fprintf(out, "\n%s", flags.FlagUsagesWrapped(helpWidth))
+			fmt.Fprintf(out, "\n%s", option.Help(flags))
 		}
 		return nil
 	}
-	return c.run(&call{line: c.line, flags: flags, args: flags.Args(), out: out})
+	return c.run(&call{command: c, flags: flags, args: flags.Args(), out: out})
 }
 
 // finish prints an error in one line and gives the exit status.
@@ -159,23 +165,23 @@ func finish(err error, errOut io.Writer) int {
 	return unusable
 }
 
-func names() string {
+func names(all []command) words.Linked {
 	var n []string
-	for _, c := range commands() {
+	for _, c := range all {
 		n = append(n, c.name)
 	}
-	return strings.Join(n, ", ")
+	return words.Row(n...)
 }
 
 func usage(w io.Writer) {
-	fmt.Fprint(w, "Endpin listens to a double bass and says, measure by measure, what was heard.\n\n")
-	for _, c := range commands() {
-		fmt.Fprintf(w, "  endpin %-24s %s\n", c.line, firstLine(c.about))
-	}
-	fmt.Fprint(w, "\nendpin COMMAND --help lists a command's options. Recordings never leave this machine.\n")
+	fmt.Fprintf(w, "%s\n\n", words.Of("command.about"))
+	list(w, commands(), 24)
+	fmt.Fprintf(w, "\n%s\n", words.Of("command.foot"))
 }
 
-func firstLine(s string) string {
-	line, _, _ := strings.Cut(s, "\n")
-	return line
+// list writes a line for each command; how it is called has so many columns.
+func list(w io.Writer, all []command, columns int) {
+	for _, c := range all {
+		fmt.Fprintf(w, "  endpin %-*s %s\n", columns, c.line(), c.about())
+	}
 }

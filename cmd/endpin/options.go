@@ -1,72 +1,70 @@
 package main
 
 import (
-	"fmt"
-	"strings"
-
 	"github.com/spf13/pflag"
 
 	"endpin/piece/finding"
 	"endpin/piece/fingerboard"
 	"endpin/piece/report"
+	"endpin/piece/words"
 )
 
 // hearOptions are the options of hear.
 func hearOptions(f *pflag.FlagSet) {
-	f.String("part", "", "the part to hear, by its `NAME` or number; the bass part, or the first, unless given")
+	f.String("part", "", words.Say("command.option.part"))
 	judgingOptions(f)
-	f.String("report", "", "write a page to this HTML `FILE`")
+	f.String("report", "", words.Say("command.option.report"))
 }
 
 // judgingOptions say how a take is judged and told. What stands between
 // backquotes stands for the value in the help.
 func judgingOptions(f *pflag.FlagSet) {
-	f.String("measures", "", "hear only these measures, as in `21-24`")
-	f.Float64("tempo", 0, "the tempo asked for, in quarter notes a minute (`QPM`); the piece's own unless given")
-	f.Float64("a4", 0, "the reference A in `HZ`, 392 to 466; 440 unless given")
-	f.String("intonation", "equal", "the intonation, by its `NAME`: equal, just or pythagorean, on the tonic of the key signature")
-	f.String("level", "intermediate", "how much is let pass, by its `NAME`: first-year, intermediate or advanced")
-	f.String("instrument", "bass", "the instrument and hand, by its `NAME`: "+instrumentWords())
-	f.StringSlice("positions", nil, "finger unmarked notes in these positions only, as in `1,3`")
-	f.String("json", "", "write everything heard as JSON to this `FILE`, or - for standard output alone")
+	f.String("measures", "", words.Say("command.option.measures"))
+	f.Float64("tempo", 0, words.Say("command.option.tempo"))
+	f.Float64("a4", 0, words.Say("command.option.a4"))
+	f.String("intonation", "equal", words.Say("command.option.intonation"))
+	f.String("level", "intermediate", words.Say("command.option.level"))
+	f.String("instrument", "bass", words.Say("command.option.instrument", "names", instruments()))
+	f.StringSlice("positions", nil, words.Say("command.option.positions"))
+	f.String("json", "", words.Say("command.option.json"))
 }
 
-func instrumentWords() string {
-	var words []string
+func instruments() words.Linked {
+	var names []string
 	for _, n := range fingerboard.Instruments() {
-		words = append(words, n.Word)
+		names = append(names, n.Word)
 	}
-	return strings.Join(words, ", ")
+	return words.Row(names...)
 }
 
 // judging reads the options that say how a take is judged.
 func judging(f *pflag.FlagSet) (o finding.Options, err error) {
 	if text(f, "report") == "-" {
-		return o, fmt.Errorf("--report -: the page needs a file of its own: --report page.html")
+		return o, words.Fault("command.report-alone")
 	}
 	o.Measures = text(f, "measures")
 	o.QPM, _ = f.GetFloat64("tempo")
 	if f.Changed("tempo") && !within(o.QPM, 15, 400) {
-		return o, fmt.Errorf("--tempo %g: write quarter notes a minute, from 15 to 400", o.QPM)
+		return o, words.Fault("command.tempo", "typed", typed(f, "tempo"), "least", 15, "most", 400)
 	}
 	o.A4, _ = f.GetFloat64("a4")
 	if f.Changed("a4") && !within(o.A4, finding.LowestA4, finding.HighestA4) {
-		return o, fmt.Errorf("--a4 %g: write a reference A from %d to %d Hz", o.A4, finding.LowestA4, finding.HighestA4)
+		return o, words.Fault("command.a4", "typed", typed(f, "a4"), "least", finding.LowestA4, "most", finding.HighestA4)
 	}
 	if o.Intonation, err = finding.IntonationByName(text(f, "intonation")); err != nil {
-		return o, fmt.Errorf("--%w", err)
+		return o, words.Fault("command.intonation", "typed", words.Quoted(text(f, "intonation")))
 	}
 	if o.Level, err = finding.LevelByName(text(f, "level")); err != nil {
-		return o, fmt.Errorf("--%w", err)
+		return o, words.Fault("command.level", "typed", words.Quoted(text(f, "level")))
 	}
 	in, err := fingerboard.ByWord(text(f, "instrument"))
 	if err != nil {
-		return o, fmt.Errorf("--instrument: %w", err)
+		return o, words.Fault("command.of-option", "option", "instrument", "reason", err)
 	}
 	o.Instrument = &in
 	if o.Positions, _ = f.GetStringSlice("positions"); len(o.Positions) > 0 {
 		if err := in.CheckPositions(o.Positions); err != nil {
-			return o, fmt.Errorf("--positions: %w", err)
+			return o, words.Fault("command.of-option", "option", "positions", "reason", err)
 		}
 	}
 	return o, nil
@@ -74,6 +72,9 @@ func judging(f *pflag.FlagSet) (o finding.Options, err error) {
 
 // within is false for NaN too.
 func within(x, least, most float64) bool { return x >= least && x <= most }
+
+// typed is a number as an option was given it.
+func typed(f *pflag.FlagSet, name string) string { return f.Lookup(name).Value.String() }
 
 func text(f *pflag.FlagSet, name string) string {
 	s, _ := f.GetString(name)

@@ -21,34 +21,30 @@ import (
 )
 
 var outlineCommand = command{
-	name: "outline", line: "outline PIECE",
-	about: `say what a piece asks before the first note, and plan a sitting
-The measures that are hard and why, the shifts, what comes again, the sections,
-and what to practise in ten, twenty or thirty minutes. --after begins from what
-was heard in recordings instead of the guess from the page.`,
+	name: "outline", key: "command.outline",
 	options: outlineOptions,
 	run:     outlinePiece,
 }
 
 func outlineOptions(f *pflag.FlagSet) {
-	f.String("part", "", "the part to outline, by its `NAME` or number; the bass part, or the first, unless given")
-	f.Float64("tempo", 0, "the tempo to reach, in quarter notes a minute (`QPM`); the piece's own unless given")
-	f.String("level", "intermediate", "the player's level, by its `NAME`: first-year, intermediate or advanced; says how long a bow lasts, and what --after lets pass")
-	f.Float64("a4", 0, "the reference A in `HZ` of what --after hears; 440 unless given")
-	f.String("intonation", "equal", "the intonation that --after hears by, by its `NAME`: equal, just or pythagorean")
-	f.String("instrument", "bass", "the instrument and hand, by its `NAME`: "+instrumentWords())
-	f.StringSlice("positions", nil, "finger unmarked notes in these positions only, as in `1,3`")
-	f.Bool("no-open-strings", false, "stop every note that can be stopped; at every level open strings serve unless this is given")
-	f.StringSlice("sections", nil, "the teacher's own division, as in `1-8,9-16`")
-	f.Int("minutes", 20, "how long the sitting is, in `MINUTES`: 10, 20 or 30")
-	f.Float64("step", practice.Step, "how much faster each step is, in beats a minute (`BPM`)")
-	f.Float64("bow", 0, "how long one bow lasts, in `SECONDS`; the level's unless given, and three quarters of it on the lowest string")
-	f.StringSlice("weights", nil, "how much a reason counts, as in `shift=2,up-bow=0`")
-	f.StringArray("after", nil, "plan from what is heard in this `RECORDING`; may be given again")
-	f.String("report", "", "write a page with the music to this HTML `FILE`")
-	f.String("musicxml", "", "write the piece with fingers, strings, positions, hand frames and sections penciled in to this MusicXML `FILE`")
-	f.String("fingers", "moves", "which fingers --musicxml writes, by `WORD`: moves, where the hand moves, or every")
-	f.String("json", "", "write the outline as JSON to this `FILE`, or - for standard output alone")
+	f.String("part", "", words.Say("command.option.part.outline"))
+	f.Float64("tempo", 0, words.Say("command.option.tempo.outline"))
+	f.String("level", "intermediate", words.Say("command.option.level.outline"))
+	f.Float64("a4", 0, words.Say("command.option.a4.outline"))
+	f.String("intonation", "equal", words.Say("command.option.intonation.outline"))
+	f.String("instrument", "bass", words.Say("command.option.instrument", "names", instruments()))
+	f.StringSlice("positions", nil, words.Say("command.option.positions"))
+	f.Bool("no-open-strings", false, words.Say("command.option.no-open-strings"))
+	f.StringSlice("sections", nil, words.Say("command.option.sections"))
+	f.Int("minutes", 20, words.Say("command.option.minutes"))
+	f.Float64("step", practice.Step, words.Say("command.option.step"))
+	f.Float64("bow", 0, words.Say("command.option.bow"))
+	f.StringSlice("weights", nil, words.Say("command.option.weights"))
+	f.StringArray("after", nil, words.Say("command.option.after"))
+	f.String("report", "", words.Say("command.option.report.outline"))
+	f.String("musicxml", "", words.Say("command.option.musicxml"))
+	f.String("fingers", "moves", words.Say("command.option.fingers"))
+	f.String("json", "", words.Say("command.option.json.outline"))
 }
 
 // outlined is the JSON: the outline and the plan in one object.
@@ -64,7 +60,7 @@ func outlinePiece(c *call) error {
 		c.args = c.args[:1]
 	}
 	if len(c.args) != 1 {
-		return fmt.Errorf("outline needs one piece: endpin %s", c.line)
+		return words.Fault("command.outline.needs", "line", c.line())
 	}
 	pieceFile := c.args[0]
 	if err := penciling(c.flags); err != nil {
@@ -83,7 +79,7 @@ func outlinePiece(c *call) error {
 	}
 	out, err := outline.Of(p, o)
 	if err != nil {
-		return fmt.Errorf("%s: %w", pieceFile, err)
+		return job.OfFile(pieceFile, err)
 	}
 	var silent error
 	for _, take := range takes {
@@ -115,23 +111,23 @@ func outlining(f *pflag.FlagSet) (judge finding.Options, o outline.Options, plan
 	o.Bow = outline.BowAt(judge.Level.Name)
 	if bow, _ := f.GetFloat64("bow"); f.Changed("bow") {
 		if !within(bow, 0.5, 60) {
-			return judge, o, plan, fmt.Errorf("--bow %g: write how many seconds one bow lasts, from 0.5 to 60", bow)
+			return judge, o, plan, words.Fault("command.bow", "typed", typed(f, "bow"))
 		}
 		o.Bow = outline.Bow{Longest: bow, OnLowest: bow * 3 / 4}
 	}
 	settings, _ := f.GetStringSlice("weights")
 	w, err := outline.ParseWeights(settings)
 	if err != nil {
-		return judge, o, plan, fmt.Errorf("--weights: %w", err)
+		return judge, o, plan, words.Fault("command.of-option", "option", "weights", "reason", err)
 	}
 	o.Weights = &w
 	plan.Minutes, _ = f.GetInt("minutes")
 	if plan.Minutes != 10 && plan.Minutes != 20 && plan.Minutes != 30 {
-		return judge, o, plan, fmt.Errorf("--minutes %d: write 10, 20 or 30", plan.Minutes)
+		return judge, o, plan, words.Fault("command.minutes", "typed", plan.Minutes)
 	}
 	plan.Step, _ = f.GetFloat64("step")
 	if !within(plan.Step, 1, 40) {
-		return judge, o, plan, fmt.Errorf("--step %g: write beats a minute, from 1 to 40", plan.Step)
+		return judge, o, plan, words.Fault("command.step", "typed", typed(f, "step"))
 	}
 	return judge, o, plan, nil
 }
@@ -165,15 +161,15 @@ func tellOutline(c *call, p *piece.Piece, all outlined, how report.Options) erro
 	if err := report.OutlineTable(c.out, p, all.Outline, all.Plan, how); err != nil {
 		return err
 	}
-	said := ""
 	if page != "" {
-		said += fmt.Sprintf("\nThe page to print or to send is %s.\n", page)
+		fmt.Fprintln(c.out)
+		c.say(words.Of("command.hear.page", "file", page))
 	}
 	if penciled != "" {
-		said += fmt.Sprintf("\nThe piece with the fingering penciled in is %s.\n", penciled)
+		fmt.Fprintln(c.out)
+		c.say(words.Of("command.outline.penciled", "file", penciled))
 	}
-	_, err := io.WriteString(c.out, said)
-	return err
+	return nil
 }
 
 // fingersWritten are the words of --fingers.
@@ -182,16 +178,16 @@ var fingersWritten = map[string]fingerboard.Penciled{"moves": fingerboard.WhereT
 // penciling looks at the options of the file written back.
 func penciling(f *pflag.FlagSet) error {
 	if _, known := fingersWritten[text(f, "fingers")]; !known {
-		return fmt.Errorf("--fingers %q: write moves, or every", text(f, "fingers"))
+		return words.Fault("command.fingers", "typed", words.Quoted(text(f, "fingers")))
 	}
 	file := text(f, "musicxml")
 	switch {
 	case file == "" && f.Changed("fingers"):
-		return errors.New("--fingers says what --musicxml writes: add --musicxml FILE")
+		return words.Fault("command.fingers.alone")
 	case file == "-":
-		return errors.New("--musicxml -: the music needs a file of its own: --musicxml penciled.musicxml")
+		return words.Fault("command.musicxml.alone")
 	case strings.EqualFold(filepath.Ext(file), ".mxl"):
-		return fmt.Errorf("--musicxml %s: it is written uncompressed: let its name end in .musicxml", file)
+		return words.Fault("command.musicxml.packed", "file", file)
 	}
 	return nil
 }

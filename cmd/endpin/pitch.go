@@ -8,19 +8,17 @@ import (
 	"endpin/cmd/job"
 	"endpin/dsp"
 	"endpin/dsp/recording"
+	"endpin/piece/words"
 )
 
 var pitchCommand = command{
-	name: "pitch", line: "pitch RECORDING",
-	about: `print the bare pitch track as CSV
-The columns are time_s, f0_hz, aperiodicity and level_db; f0_hz is empty where
-there is no pitch.`,
+	name: "pitch", key: "command.pitch",
 	run: pitch,
 }
 
 func pitch(c *call) error {
 	if len(c.args) != 1 {
-		return fmt.Errorf("pitch needs one recording: endpin %s", c.line)
+		return words.Fault("command.pitch.needs", "line", c.line())
 	}
 	r, err := recording.Open(c.args[0])
 	if err != nil {

@@ -1,12 +1,13 @@
 package main
 
 import (
-	"fmt"
 	"os"
 	"path/filepath"
 	"strings"
 
 	"github.com/spf13/pflag"
+
+	"endpin/piece/words"
 )
 
 // keeps says that no file asked for would take the place of one that is read.
@@ -23,7 +24,7 @@ func keeps(f *pflag.FlagSet, read ...string) error {
 			a, errA := os.Stat(out)
 			b, errB := os.Stat(in)
 			if errA == nil && errB == nil && os.SameFile(a, b) {
-				return fmt.Errorf("--%s %s: would write over what is to be read: give it another name", option, out)
+				return words.Fault("command.write-over.option", "option", option, "file", out)
 			}
 		}
 	}
@@ -34,7 +35,7 @@ func keeps(f *pflag.FlagSet, read ...string) error {
 func isPage(option, file string) error {
 	switch strings.ToLower(filepath.Ext(file)) {
 	case ".pdf", ".doc", ".docx", ".odt", ".rtf", ".txt", ".png", ".jpg", ".jpeg":
-		return fmt.Errorf("--%s %s: the page is HTML: give it a name that ends in .html, and print it to PDF from there", option, file)
+		return words.Fault("command.page", "option", option, "file", file)
 	}
 	return nil
 }

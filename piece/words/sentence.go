@@ -96,9 +96,12 @@ func Quoted(typed string) Plain { return Plain(strconv.Quote(typed)) }
 
 // Fault is an error that a user reads: a sentence of the catalogue; see Of. An error
 // that stands in one of its places is found in it by errors.Is and errors.As.
-func Fault(key string, places ...any) error {
-	f := &fault{said: Of(key, places...)}
-	for _, what := range f.said.Places {
+func Fault(key string, places ...any) error { return Of(key, places...).Fault() }
+
+// Fault is the sentence as an error that a user reads.
+func (s Sentence) Fault() error {
+	f := &fault{said: s}
+	for _, what := range s.Places {
 		if err, ok := what.(error); ok {
 			f.causes = append(f.causes, err)
 		}
