@@ -56,7 +56,10 @@ var house = []place{
 	{"ui/ink", []string{"piece/...", "dsp", "fyne.io/fyne/v2/...", "golang.org/x/image/..."}},            // and so does this
 	{"ui/fit", []string{"fyne.io/fyne/v2/..."}},
 	{"ui/prose", []string{"fyne.io/fyne/v2/..."}},
-	{"ui/desk", []string{"piece/...", "dsp/..."}}, // no window
+	{"ui/desk", []string{"ui/desk/...", "piece/...", "dsp/..."}},                          // no window
+	{"ui/desk/...", []string{"ui/desk/playback", "ui/desk/said", "piece/...", "dsp/..."}}, // a part each, and no part another
+	{"ui/desk/playback", []string{"piece/words", "dsp/..."}},
+	{"ui/desk/said", []string{"piece/words", "dsp/..."}},
 	{"ui/locale", nil},
 	{"ui/uitest", []string{"ui/desk", "piece/...", "dsp/...", "assets", "fyne.io/fyne/v2/..."}},
 	{"assets/...", nil},
@@ -70,7 +73,7 @@ var house = []place{
 }
 
 // underTheWindow is what a screen is made of.
-var underTheWindow = []string{"ui/desk", "ui/page", "ui/level", "ui/ink", "ui/fit", "ui/prose", "piece/...", "dsp", "fyne.io/fyne/v2/..."}
+var underTheWindow = []string{"ui/desk", "ui/desk/...", "ui/page", "ui/level", "ui/ink", "ui/fit", "ui/prose", "piece/...", "dsp", "fyne.io/fyne/v2/..."}
 
 // forTests are the places that only tests, each other and the programs below
 // cmd/dev may import.

@@ -11,6 +11,7 @@ import (
 	"endpin/piece/class"
 	"endpin/piece/finding"
 	"endpin/piece/words"
+	"endpin/ui/desk/said"
 )
 
 // Class is a folder of students' recordings on the desk: what is to be heard and
@@ -104,7 +105,7 @@ func (c *Class) Drop(path string) {
 	case c.desk.means.ReadScore != nil:
 		s, err := c.desk.means.ReadScore(path)
 		if err != nil {
-			c.say(sentence(err))
+			c.say(said.Sentence(err))
 			return
 		}
 		c.Ask(func(a *ClassAsked) { a.Score = s })
@@ -129,7 +130,7 @@ func (c *Class) TypeMeasures(text string) {
 	text = strings.TrimSpace(text)
 	if text != "" && !strings.EqualFold(text, "all") {
 		if _, _, err := c.Asked.Score.Piece.Select(text); err != nil {
-			c.say(sentence(err))
+			c.say(said.Sentence(err))
 			return
 		}
 	} else {
@@ -198,7 +199,7 @@ func (c *Class) ended(sheet *class.Sheet, written string, err error, stopped boo
 	case stopped:
 		c.Stopped, c.Message = true, words.Say("desk.class.stopped")
 	case err != nil:
-		c.Message = sentence(err)
+		c.Message = said.Sentence(err)
 	default:
 		c.Asked.Afresh = false
 	}

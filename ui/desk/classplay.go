@@ -7,6 +7,8 @@ import (
 	"endpin/dsp/sound"
 	"endpin/piece/class"
 	"endpin/piece/words"
+	"endpin/ui/desk/playback"
+	"endpin/ui/desk/said"
 )
 
 // A moment of a student's playing begins a little before what it shows, since
@@ -24,7 +26,8 @@ func (c *Class) Play(i int) {
 		return
 	}
 	c.StopPlaying()
-	if d.means.Card == nil {
+	player := host{d}.Player()
+	if player.Card == nil {
 		c.say(words.Say("desk.play.no-loudspeaker"))
 		return
 	}
@@ -32,9 +35,8 @@ func (c *Class) Play(i int) {
 	c.playing++
 	c.Playing, c.last, c.stop, c.Message = i, i, stop, ""
 	turn, path, from := c.playing, filepath.Join(c.Asked.Folder, *s.Recording), max(0, s.Findings[i].At-momentLead)
-	name := d.Settings.Loudspeaker
 	go func() {
-		err := playMoment(ctx, d.means.Card, name, d.means.Open, path, from)
+		err := playMoment(ctx, player, path, from)
 		stop()
 		d.means.Post(func() {
 			if c.playing != turn {
@@ -42,7 +44,7 @@ func (c *Class) Play(i int) {
 			}
 			c.Playing, c.stop = -1, nil
 			if err != nil {
-				c.Message = sentence(err)
+				c.Message = said.Sentence(err)
 			}
 			d.tell()
 		})
@@ -62,14 +64,14 @@ func (c *Class) StopPlaying() {
 	c.desk.tell()
 }
 
-func playMoment(ctx context.Context, card *sound.Card, name string, open func(string) (Recording, error), path string, from float64) error {
-	speaker, err := card.Loudspeaker(name)
+func playMoment(ctx context.Context, player playback.Player, path string, from float64) error {
+	speaker, err := player.Loudspeaker()
 	if err != nil {
 		return err
 	}
 	defer speaker.Close()
 	rate := speaker.Rate()
-	x, err := excerpt(ctx, open, path, from, from+momentLong, rate)
+	x, err := player.Excerpt(ctx, path, from, from+momentLong, rate)
 	switch {
 	case ctx.Err() != nil:
 		return nil
@@ -78,6 +80,6 @@ func playMoment(ctx context.Context, card *sound.Card, name string, open func(st
 	case len(x) == 0:
 		return words.Fault("desk.play.past-class", "path", path)
 	}
-	s := speaker.Start(x, speaker.Next()+int64(soonest*float64(rate)))
-	return playOut(ctx, speaker, s.At+int64(len(x)), []*sound.Playing{s}, func(int64) {})
+	s := speaker.Start(x, speaker.Next()+int64(playback.Soonest*float64(rate)))
+	return playback.Out(ctx, speaker, s.At+int64(len(x)), []*sound.Playing{s}, func(int64) {})
 }

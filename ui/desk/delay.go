@@ -8,6 +8,7 @@ import (
 	"endpin/dsp"
 	"endpin/dsp/sound"
 	"endpin/piece/words"
+	"endpin/ui/desk/said"
 )
 
 // Delay is how much later than the two devices say the loudspeaker is heard in
@@ -56,14 +57,14 @@ func (d *Desk) MeasureDelay() {
 	d.EndMicrophoneTrial()
 	m, _, err := d.microphone()
 	if err != nil {
-		d.measuring.said = sentence(err)
+		d.measuring.said = said.Sentence(err)
 		d.tell()
 		return
 	}
 	l, _, err := d.loudspeaker()
 	if err != nil {
 		m.Close()
-		d.measuring.said = sentence(err)
+		d.measuring.said = said.Sentence(err)
 		d.tell()
 		return
 	}
@@ -96,11 +97,11 @@ func (d *Desk) measured(microphone, loudspeaker string, found sound.Latency, err
 	}
 	switch {
 	case errors.Is(err, context.Canceled):
-		d.measuring.said = joined(words.Say("desk.stopped"), kept)
+		d.measuring.said = said.Joined(words.Say("desk.stopped"), kept)
 	case err != nil:
-		d.measuring.said = joined(sentence(err), kept)
+		d.measuring.said = said.Joined(said.Sentence(err), kept)
 	case found.Trust() != dsp.Sure:
-		d.measuring.said = joined(words.Say("desk.delay.not-sure"), kept)
+		d.measuring.said = said.Joined(words.Say("desk.delay.not-sure"), kept)
 	default:
 		d.measuring.said = later("desk.delay.measured", found.Seconds)
 		d.Change(func(s *Settings) { s.Latency[pair] = found.Seconds })

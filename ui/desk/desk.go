@@ -10,6 +10,8 @@ import (
 	"endpin/dsp"
 	"endpin/piece/finding"
 	"endpin/piece/words"
+	"endpin/ui/desk/closelook"
+	"endpin/ui/desk/said"
 )
 
 // Desk is everything on the desk. Its fields are read by views and changed by
@@ -33,7 +35,7 @@ type Desk struct {
 	Message string // one sentence; empty for nothing to say. Say alone sets it
 	Steps   Steps  // of a bring-up
 
-	Playback Playback // of the measure looked at closer
+	closelook.Glass // the closer look
 	Remembering
 
 	means   Means
@@ -50,10 +52,7 @@ type Desk struct {
 	cued   cued
 	done   func(*finding.Hearing)
 
-	judging     *Take // the one being heard
-	closing     closing
-	stopPlaying context.CancelFunc
-	playing     int // counts what was played, so that what ended late is told from what plays
+	judging *Take // the one being heard
 }
 
 // Shown is a take with all that was heard in it.
@@ -70,6 +69,7 @@ func New(s *Score, m Means) *Desk {
 		m.Now = time.Now
 	}
 	d := &Desk{Score: s, means: m, Settings: DefaultSettings()}
+	d.Glass = closelook.New(host{d})
 	if m.Settings != "" {
 		var err error
 		if d.Settings, err = LoadSettings(m.Settings); err != nil {
@@ -150,7 +150,7 @@ func (d *Desk) TypeRange(text string) error {
 	}
 	first, last, err := d.Score.Piece.Select(text)
 	if err != nil {
-		d.Say(typed(words.Told(err)))
+		d.Say(said.Typed(words.Told(err)))
 		return err
 	}
 	d.say("")
@@ -217,7 +217,7 @@ func (d *Desk) Say(sentence string) {
 func (d *Desk) say(sentence string) { d.Message = sentence }
 
 // add is say behind what was said already.
-func (d *Desk) add(sentence string) { d.say(joined(d.Message, sentence)) }
+func (d *Desk) add(sentence string) { d.say(said.Joined(d.Message, sentence)) }
 
 // ForNow changes settings for this time only: they are not remembered.
 func (d *Desk) ForNow(f func(*Settings)) {
@@ -337,9 +337,9 @@ func (d *Desk) judged(t *Take, h *finding.Hearing, sound *dsp.Heard, err error, 
 // own lies is nothing that its player chose: it goes without the path.
 func (t *Take) trouble(err error) string {
 	if why, its := words.Reason(err, t.Sound); its && t.kept {
-		return typed(why)
+		return said.Typed(why)
 	}
-	return sentence(err)
+	return said.Sentence(err)
 }
 
 func (d *Desk) keep(t *Take) {

@@ -5,6 +5,7 @@ import (
 
 	"endpin/dsp/sound"
 	"endpin/piece/words"
+	"endpin/ui/desk/said"
 )
 
 // Devices gives the names of what hears and of what plays, the system's own
@@ -15,7 +16,7 @@ func (d *Desk) Devices() (ins, outs []string) {
 	}
 	all, err := d.means.Card.Devices()
 	if err != nil {
-		d.Say(sentence(err))
+		d.Say(said.Sentence(err))
 	}
 	for _, x := range all {
 		if x.Inputs > 0 {

@@ -7,6 +7,7 @@ import (
 
 	"endpin/piece/report"
 	"endpin/piece/words"
+	"endpin/ui/desk/said"
 )
 
 // Diaries is where takes are kept over months, as `endpin diary` keeps them. Its
@@ -196,7 +197,7 @@ func (s *Diary) ask(question func() (func(), error)) {
 			}
 			s.Loading = false
 			if err != nil {
-				s.Page, s.Class, s.Message = nil, nil, sentence(err)
+				s.Page, s.Class, s.Message = nil, nil, said.Sentence(err)
 			} else {
 				answer()
 			}

@@ -5,13 +5,16 @@
 //	microphone ── samples ────┴─> Attempt ──┬─> Live: phase, place, the note that sounds, findings so far
 //	                                        └─> Recorder: a WAV on disk as it grows
 //	                                                 └─ Means.Hear ─> Take, kept in Folder
-//	Take shown ── LookCloser ─> Closer: one measure, its pitch, its beats, its sound
+//	Take shown ── closelook ─> one measure, its pitch, its beats, its sound
 //
 // It knows no window and judges nothing: findings come from piece/finding, live
 // and at the end alike. Everything that a view shows is a field of Desk or comes
 // from one of its methods, and belongs to one goroutine; what other goroutines
 // find out comes back through Means.Post. Time is counted in samples, so that
 // tests pump it. Read Desk first, then Attempt.
+//
+// A part of the desk is a package below this one. It gets a host of a few methods, told
+// where they are used, and knows neither the desk nor another part.
 //
 // Only Desk.listen touches an Attempt while it runs: it reads 10 ms, writes them to disk
 // (a header renewed every second, so that Repair loses nothing after a kill), and posts

@@ -87,7 +87,7 @@ func TestAFailedWriteLosesNothing(t *testing.T) {
 
 func TestWhereNothingCanBeWrittenTheMendIsSaid(t *testing.T) {
 	b := newBench(t)
-	_, b.Shown = demoShown(t)
+	b.Shown = demoShown(t)
 	missing := filepath.Join(t.TempDir(), "gone", "report.html")
 	b.WriteReport(missing)
 	b.wrote(t)
@@ -108,7 +108,7 @@ func TestATakeIsNotWrittenOverItself(t *testing.T) {
 
 func TestANameHasPieceAndDate(t *testing.T) {
 	b := newBench(t)
-	_, b.Shown = demoShown(t)
+	b.Shown = demoShown(t)
 	b.Shown.Take.Made = time.Date(2026, 11, 25, 17, 30, 0, 0, time.UTC)
 	assert.Equal(t, "Stairs to the Loft 2026-11-25 17.30.html", b.ExportName(".html"))
 	b.Shown.Take.Player = "Zoë/Ann"

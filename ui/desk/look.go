@@ -189,7 +189,7 @@ func (l *Look) Judge() Seen {
 	if err != nil {
 		return seen // nothing of the piece so far
 	}
-	offset := lineOffset(l.score, h)
+	offset := h.Offset(l.score.Line)
 	line := l.score.Line
 	heard := map[int]float64{} // when a note of the line began, s
 	for i := range h.Notes {
@@ -229,25 +229,6 @@ func (l *Look) Judge() Seen {
 	}
 	return seen
 }
-
-// lineOffset is how far the indexes of a hearing stand from those of the whole
-// line: a range may be judged as a line of its own.
-func lineOffset(s *Score, h *finding.Hearing) int {
-	for i := range h.Notes {
-		n := &h.Notes[i]
-		if n.Line < 0 {
-			continue
-		}
-		for k := range s.Line {
-			if e := &s.Line[k]; e.Number == n.Measure && e.Pass == n.Pass && near(e.Beat, n.Beat) {
-				return k - n.Line
-			}
-		}
-	}
-	return 0
-}
-
-func near(a, b float64) bool { return a-b < 0.002 && b-a < 0.002 }
 
 // wholeTake reports whether a kind is told of a take, not of a measure: only
 // the end can.

@@ -9,7 +9,11 @@ import (
 	"endpin/dsp/sound"
 	"endpin/piece/class"
 	"endpin/piece/finding"
+	"endpin/ui/desk/playback"
 )
+
+// Recording is a take's sound, opened. Closed when done.
+type Recording = playback.Recording
 
 // Means is what a desk is given from outside: the world it must not reach for.
 type Means struct {

@@ -6,6 +6,7 @@ import (
 
 	"endpin/piece/finding"
 	"endpin/piece/words"
+	"endpin/ui/desk/said"
 )
 
 // Remembered is a take that is to go into a player's diary.
@@ -51,7 +52,7 @@ func (d *Desk) remember(t *Take, o finding.Options, h *finding.Hearing) {
 func (d *Desk) remembered(player string, kept Kept, err error) {
 	switch {
 	case err != nil:
-		d.say(joined(words.Say("desk.diary.not-kept"), sentence(err)))
+		d.say(said.Joined(words.Say("desk.diary.not-kept"), said.Sentence(err)))
 		d.InDiary = ""
 	case kept.Already:
 		d.InDiary = words.Say("desk.diary.already", "player", player)

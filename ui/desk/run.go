@@ -11,6 +11,7 @@ import (
 	"endpin/dsp/voice"
 	"endpin/piece/finding"
 	"endpin/piece/words"
+	"endpin/ui/desk/said"
 )
 
 // run is an attempt with its sound: one goroutine reads, listens and writes the
@@ -44,7 +45,7 @@ func (d *Desk) Start() {
 	r, err := d.begin()
 	if err != nil {
 		d.round = round{}
-		d.Say(sentence(err))
+		d.Say(said.Sentence(err))
 		return
 	}
 	if r.take != nil {
@@ -205,7 +206,7 @@ func (d *Desk) ended(r *run, heard bool, lost string, trouble error) {
 	d.Running, d.run, d.Loud = false, nil, Loudness{}
 	if trouble != nil {
 		d.round.on = false
-		d.say(sentence(trouble))
+		d.say(said.Sentence(trouble))
 	} else if lost != "" && heard {
 		d.say(lost)
 	}

@@ -17,21 +17,8 @@ import (
 	"endpin/piece/practice"
 	"endpin/piece/tuning"
 	"endpin/piece/words/pseudo"
+	"endpin/ui/desk/said"
 )
-
-func TestEveryTroubleWithADeviceIsASentence(t *testing.T) {
-	for f, says := range map[*sound.Fault]string{
-		{Trouble: sound.None}:                                                             "This computer has no microphone; plug one in and try again.",
-		{Trouble: sound.Absent, Device: "Headset"}:                                        `The microphone "Headset" is not plugged in; plug it in or choose another.`,
-		{Trouble: sound.Busy, Output: true, Device: "Box"}:                                `The loudspeaker "Box" is in use by another program; close that program or choose another device.`,
-		{Trouble: sound.Pulled, Device: "Headset"}:                                        `The microphone "Headset" stopped; plug it in again to go on. What was played so far is kept.`,
-		{Trouble: sound.Changed, Output: true}:                                            "The loudspeaker changed its sampling rate; start again to go on. What was played so far is kept.",
-		{Trouble: sound.Refused}:                                                          "The microphone cannot be opened; see that it is plugged in, or choose another.",
-		{Trouble: sound.Refused, Device: "Headset", Err: errors.New("no such interface")}: `The microphone "Headset" cannot be opened (no such interface); see that it is plugged in, or choose another.`,
-	} {
-		assert.Equal(t, says, sentence(f))
-	}
-}
 
 func TestEveryWordOnTheDeskIsFromTheCatalogue(t *testing.T) {
 	defer pseudo.Speak()()
@@ -40,7 +27,7 @@ func TestEveryWordOnTheDeskIsFromTheCatalogue(t *testing.T) {
 		assert.NotEmpty(t, text)
 		assert.Empty(t, pseudo.Plain(text, own...), text)
 	}
-	said := func(d *Desk, own ...string) {
+	message := func(d *Desk, own ...string) {
 		t.Helper()
 		reads(d.Message, own...)
 		d.Say("")
@@ -72,18 +59,18 @@ func TestEveryWordOnTheDeskIsFromTheCatalogue(t *testing.T) {
 	d.SetWay(PlayAlong)
 	d.Change(func(s *Settings) { s.Headphones = false })
 	d.SetSound(SoundLine)
-	said(d)
+	message(d)
 	require.Error(t, d.TypeQPM("quick"))
-	said(d, "quick")
+	message(d, "quick")
 
 	for _, output := range []bool{false, true} {
 		for _, name := range []string{"", "Headset"} {
 			for _, trouble := range []sound.Trouble{sound.None, sound.Absent, sound.Busy, sound.Pulled, sound.Changed, sound.Refused} {
-				reads(sentence(&sound.Fault{Trouble: trouble, Output: output, Device: name}), "Headset")
+				reads(said.Sentence(&sound.Fault{Trouble: trouble, Output: output, Device: name}), "Headset")
 			}
 		}
 	}
-	reads(sentence(sound.ErrNoTick))
+	reads(said.Sentence(sound.ErrNoTick))
 	for _, why := range []error{errFolder, fs.ErrNotExist, fs.ErrPermission, syscall.ENOSPC} {
 		reads(notWritten("take.wav", why), "take.wav")
 	}
@@ -116,14 +103,14 @@ func TestEveryWordOnTheDeskIsFromTheCatalogue(t *testing.T) {
 
 	d.Running = true
 	assert.True(t, d.busy("open"))
-	said(d)
+	message(d)
 	assert.True(t, d.busy("remove"))
-	said(d)
+	message(d)
 	d.Running, d.Judging = false, true
 	assert.True(t, d.busy("open"))
-	said(d)
+	message(d)
 	assert.True(t, d.busy("remove"))
-	said(d)
+	message(d)
 	d.Judging = false
 	own := &Take{Sound: "take.wav", kept: true}
 	reads(own.trouble(dsp.Fault("recording.empty").Of("take.wav")))
@@ -136,7 +123,7 @@ func TestEveryWordOnTheDeskIsFromTheCatalogue(t *testing.T) {
 	d.remembered("Mina", Kept{Already: true}, nil)
 	reads(d.InDiary, "Mina")
 	d.remembered("Mina", Kept{}, errors.New("…"))
-	said(d)
+	message(d)
 	weeks := NewDiary(d)
 	weeks.Enter()
 	reads(weeks.Message)
@@ -148,27 +135,6 @@ func TestEveryWordOnTheDeskIsFromTheCatalogue(t *testing.T) {
 	weeks.All = true
 	reads(weeks.nothing())
 
-	_, d.Shown = demoShown(t)
-	for m := range d.Score.Piece.Measures {
-		d.LookCloser(m)
-		c := d.Closer()
-		require.NotNil(t, c)
-		for _, f := range c.Frames {
-			for _, w := range f.Words {
-				reads(w)
-			}
-		}
-		for _, n := range c.Notes {
-			assert.Empty(t, pseudo.Plain(n.Value+" "+n.Late))
-		}
-	}
-	for _, x := range []playedBar{{try: 1}, {try: 1, given: true}} {
-		for _, passes := range []bool{false, true} {
-			reads(x.name(passes), "st") // the end of an ordinal is a sign
-		}
-	}
-	d.Play(Recorded)
-	said(d)
 	reads(agreed(&Shown{Take: &Take{Dismissed: []Dismiss{{Kind: finding.Late}}}, Hearing: &finding.Hearing{Findings: []finding.Finding{{Kind: finding.Late}}}}).Remarks[0])
 
 	l := newLesson(t)

@@ -79,16 +79,21 @@ func (h *hall) back(gain, seconds float64) {
 }
 
 func demoTake(t testing.TB) []float32 {
+	x, rate := demoSound(t)
+	require.Equal(t, 22050, rate)
+	return twice(x)
+}
+
+// demoSound is the demo take as it is kept.
+func demoSound(t testing.TB) (x []float32, rate int) {
 	r, err := recording.Decode("demo", bytes.NewReader(assets.DemoTake))
 	require.NoError(t, err)
-	require.Equal(t, 22050, r.Rate())
-	var x []float32
 	for buf := make([]float32, 4096); ; {
 		n, err := r.Read(buf)
-		if err != nil {
-			return twice(x)
-		}
 		x = append(x, buf[:n]...)
+		if err != nil {
+			return x, r.Rate()
+		}
 	}
 }
 

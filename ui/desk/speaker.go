@@ -4,6 +4,7 @@ import (
 	"endpin/dsp/sound"
 	"endpin/dsp/voice"
 	"endpin/piece/words"
+	"endpin/ui/desk/said"
 )
 
 // speaker is the loudspeaker of an attempt: opened, kept in time with what is
@@ -33,7 +34,7 @@ const (
 func (d *Desk) openSpeaker(r *run) {
 	l, instead, err := d.loudspeaker()
 	if err != nil {
-		d.add(sentence(err))
+		d.add(said.Sentence(err))
 		return
 	}
 	d.add(instead)
@@ -96,7 +97,7 @@ func (r *run) keepTime() {
 // has it go on where the beat is by now. It gives what to say of it, "" for
 // nothing. Another device is not taken in its place before the next attempt: who
 // wore headphones does not want the room to sound.
-func (r *run) mendSpeaker() (said string) {
+func (r *run) mendSpeaker() (tell string) {
 	s := &r.speaker
 	switch {
 	case s.open == nil: // there was none, or it stays silent
@@ -106,7 +107,7 @@ func (r *run) mendSpeaker() (said string) {
 			return ""
 		}
 		gone := s.out
-		s.out, said = nil, sentence(err)
+		s.out, tell = nil, said.Sentence(err)
 		s.try(gone)
 	case s.opened != nil:
 		select {
@@ -124,7 +125,7 @@ func (r *run) mendSpeaker() (said string) {
 	case r.attempt.Time() >= s.next:
 		s.try(nil)
 	}
-	return said
+	return tell
 }
 
 // try closes what stopped and opens it again, beside the attempt: either may take

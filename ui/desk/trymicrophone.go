@@ -4,6 +4,7 @@ import (
 	"io"
 
 	"endpin/dsp/sound"
+	"endpin/ui/desk/said"
 )
 
 // trial is the microphone open for nothing but to see its level.
@@ -18,7 +19,7 @@ func (d *Desk) TryMicrophone() {
 	d.EndMicrophoneTrial()
 	m, instead, err := d.microphone()
 	if err != nil {
-		d.Loud = Loudness{Say: sentence(err)}
+		d.Loud = Loudness{Say: said.Sentence(err)}
 		d.tell()
 		return
 	}
@@ -39,7 +40,7 @@ func (d *Desk) hearTrial(t *trial) {
 		meter.Push(buf[:n])
 		loud := loudness(meter)
 		if err != nil && err != io.EOF {
-			loud = Loudness{Say: sentence(err)}
+			loud = Loudness{Say: said.Sentence(err)}
 		}
 		d.means.Post(func() {
 			if d.trial != t {

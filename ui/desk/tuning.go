@@ -10,6 +10,7 @@ import (
 	"endpin/piece/fingerboard"
 	"endpin/piece/tuning"
 	"endpin/piece/words"
+	"endpin/ui/desk/said"
 )
 
 // Tuner is the tuning check: the strings before anything is played. The
@@ -115,7 +116,7 @@ func (t *Tuner) trouble(err error) string {
 	if errors.As(err, &f) && f.Trouble == sound.None {
 		return words.Say("desk.tuner.no-microphone")
 	}
-	return sentence(err)
+	return said.Sentence(err)
 }
 
 // listen opens the microphone. Nothing plays in its place: what is to be heard
@@ -261,7 +262,7 @@ func (t *Tuner) sound(number int) {
 			t.Said = instead
 		}
 		if err != nil {
-			t.speaker, t.Said = nil, sentence(err)
+			t.speaker, t.Said = nil, said.Sentence(err)
 			t.do(func(e *tuningEar) { e.deafen(false) })
 			return
 		}

@@ -6,6 +6,7 @@ import (
 	"endpin/dsp"
 	"endpin/piece/tuning"
 	"endpin/piece/words"
+	"endpin/ui/desk/said"
 )
 
 // Board is what the tuning check says in large letters: a string, a shape, a
@@ -99,7 +100,7 @@ func pairBoard(b *Board, l TuningLive) {
 	}
 	switch {
 	case p.Both() && p.Waiting:
-		b.Turn = joined(b.Turn, words.Say("desk.board.next.again", "string", next))
+		b.Turn = said.Joined(b.Turn, words.Say("desk.board.next.again", "string", next))
 	case p.Waiting:
 		b.Turn = words.Say("desk.board.next."+touched(p, !p.UppersTurn), "string", next)
 	}

@@ -1,4 +1,4 @@
-package desk
+package closelook
 
 import (
 	"bytes"
@@ -16,8 +16,10 @@ import (
 	"endpin/dsp"
 	"endpin/dsp/recording"
 	"endpin/dsp/voice"
+	"endpin/piece"
 	"endpin/piece/finding"
 	"endpin/piece/notation"
+	"endpin/ui/desk/playback"
 )
 
 // demoSound is the demo take.
@@ -36,38 +38,69 @@ func demoSound(t testing.TB) ([]float32, int) {
 	}
 }
 
-func shownOf(t testing.TB, s *Score, x []float32, rate int) *Shown {
+// takeOf is some sound as a take of a piece.
+func takeOf(t testing.TB, p *piece.Piece, x []float32, rate int, measures string) *Take {
 	t.Helper()
 	l, err := dsp.NewListener(dsp.Bass, rate)
 	require.NoError(t, err)
 	l.Push(x)
 	heard := l.Finish()
-	h, err := finding.Judge(s.Piece, heard, DefaultSettings().Judging())
+	h, err := finding.Judge(p, heard, finding.Options{A4: 440, Level: finding.Intermediate, Intonation: finding.Equal, Measures: measures})
 	require.NoError(t, err)
-	return &Shown{Take: &Take{}, Hearing: h, Heard: heard}
+	take := &Take{Piece: p, Hearing: h, Heard: heard, Aside: func(*finding.Finding) bool { return false }}
+	take.Line, take.Played = p.Line()
+	return take
 }
 
-var demo struct {
+func demoPiece(t testing.TB) *piece.Piece {
+	t.Helper()
+	p, err := notation.Read(assets.DemoPieceName, assets.DemoPiece)
+	require.NoError(t, err)
+	return p
+}
+
+var demo = struct {
 	sync.Once
-	score *Score
-	shown *Shown
+	take *Take
+}{}
+
+func demoTake(t testing.TB) *Take {
+	demo.Do(func() {
+		x, rate := demoSound(t)
+		demo.take = takeOf(t, demoPiece(t), x, rate, "")
+	})
+	own := *demo.take
+	return &own
 }
 
-func demoShown(t testing.TB) (*Score, *Shown) {
-	demo.Do(func() {
-		demo.score = demoScore(t)
-		x, rate := demoSound(t)
-		demo.shown = shownOf(t, demo.score, x, rate)
-	})
-	return demo.score, &Shown{Take: &Take{}, Hearing: demo.shown.Hearing, Heard: demo.shown.Heard}
+// table is a desk under the glass; what others post is done when the test says so.
+type table struct {
+	Glass
+	take    *Take
+	player  playback.Player
+	message string
+	posted  chan func()
+}
+
+func (b *table) Post(f func())           { b.posted <- f }
+func (b *table) Changed()                {}
+func (b *table) Say(sentence string)     { b.message = sentence }
+func (b *table) Page() *Take             { return b.take }
+func (b *table) Playing() bool           { return false }
+func (b *table) Player() playback.Player { return b.player }
+
+func newTable(take *Take) *table {
+	b := &table{take: take, posted: make(chan func(), 10000)}
+	b.Glass = New(b)
+	return b
 }
 
 // In the demo take the hand lands about 31 cents sharp in measure 5, the D of
 // measure 9 comes 0.24 s late, C sounds as C♯ in measure 11, and the A of measure
 // 12 is let go after half of its length (assets/README.md).
 func TestAMeasureAfterAShiftShowsTheHandSharpOnEveryStoppedNote(t *testing.T) {
-	s, x := demoShown(t)
-	c := x.look(s, 4, -1)
+	x := demoTake(t)
+	c := x.Look(4, -1)
 	assert.Equal(t, "5", c.Number)
 	assert.Equal(t, []int{0}, c.Findings)
 	require.Len(t, c.Frames, 1)
@@ -80,9 +113,9 @@ func TestAMeasureAfterAShiftShowsTheHandSharpOnEveryStoppedNote(t *testing.T) {
 		assert.True(t, n.Told, n.Name)
 	}
 	assert.Equal(t, []string{"D", "C", "A"}, names)
-	after := x.look(s, 5, -1)
+	after := x.Look(5, -1)
 	assert.Equal(t, "third position, since the shift in measure 5", after.Frames[0].Words[0])
-	before := x.look(s, 3, -1)
+	before := x.Look(3, -1)
 	assert.Empty(t, before.Findings)
 	for _, n := range before.Notes {
 		assert.False(t, n.Off || n.Told, "a measure that was fine is marked nowhere")
@@ -94,7 +127,7 @@ func TestAMeasureAfterAShiftShowsTheHandSharpOnEveryStoppedNote(t *testing.T) {
 // 14 cents off their own pitch (testdata/figures/notes.md), so a single short note
 // may lie so far from what was planned, but not most of them.
 func TestTheTraceLiesWhereTheTakeWasRendered(t *testing.T) {
-	s, x := demoShown(t)
+	x := demoTake(t)
 	var truth struct {
 		Notes []struct {
 			Measure  string
@@ -105,14 +138,14 @@ func TestTheTraceLiesWhereTheTakeWasRendered(t *testing.T) {
 			Offset   float64 `json:"offset_s"`
 		}
 	}
-	data, err := os.ReadFile("../../assets/demo.truth.json")
+	data, err := os.ReadFile("../../../assets/demo.truth.json")
 	require.NoError(t, err)
 	require.NoError(t, json.Unmarshal(data, &truth))
 	var off []float64
 	for _, n := range truth.Notes {
-		m, _, err := s.Piece.Select(n.Measure)
+		m, _, err := x.Piece.Select(n.Measure)
 		require.NoError(t, err)
-		c := x.look(s, m, -1)
+		c := x.Look(m, -1)
 		var cents []float64
 		for _, run := range c.Trace {
 			for _, p := range run {
@@ -134,8 +167,8 @@ func TestTheTraceLiesWhereTheTakeWasRendered(t *testing.T) {
 }
 
 func TestALateNoteStandsBehindItsBeat(t *testing.T) {
-	s, x := demoShown(t)
-	c := x.look(s, 8, -1)
+	x := demoTake(t)
+	c := x.Look(8, -1)
 	n := c.Notes[0]
 	assert.Regexp(t, `^2[0-9]{2} ms late$`, n.Late)
 	assert.True(t, n.LateTold)
@@ -151,8 +184,8 @@ func TestALateNoteStandsBehindItsBeat(t *testing.T) {
 }
 
 func TestAnotherNoteHasALaneOfItsOwn(t *testing.T) {
-	s, x := demoShown(t)
-	c := x.look(s, 10, -1)
+	x := demoTake(t)
+	c := x.Look(10, -1)
 	n := c.Notes[1]
 	assert.Equal(t, "C♯ sounded", n.Value)
 	assert.True(t, n.Other && n.Told)
@@ -164,9 +197,9 @@ func TestAnotherNoteHasALaneOfItsOwn(t *testing.T) {
 }
 
 func TestACentIsAsHighNearEveryLane(t *testing.T) {
-	s, x := demoShown(t)
-	for m := range s.Piece.Measures {
-		c := x.look(s, m, -1)
+	x := demoTake(t)
+	for m := range x.Piece.Measures {
+		c := x.Look(m, -1)
 		last := -1.0
 		for _, l := range c.Lanes {
 			at := c.Height(l.At)
@@ -182,62 +215,52 @@ func TestACentIsAsHighNearEveryLane(t *testing.T) {
 
 // Somebody plays until the middle of measure 7, stops, and begins again.
 func TestEveryTryOfAMeasureCanBeLookedAt(t *testing.T) {
-	s, _ := demoShown(t)
 	x, rate := demoSound(t)
 	stop := int(19.4 * float64(rate))
 	twice := append(append([]float32{}, x[:stop]...), make([]float32, rate)...)
 	twice = append(twice, x...)
-	shown := shownOf(t, s, twice, rate)
+	shown := takeOf(t, demoPiece(t), twice, rate, "")
 	again := float64(stop+rate) / float64(rate)
 
-	c := shown.look(s, 4, 0)
+	c := shown.Look(4, 0)
 	assert.Equal(t, []string{"1st try, given up", "2nd try"}, c.Times)
 	assert.True(t, c.GivenUp)
 	assert.Empty(t, c.Findings, "of a try that was given up nothing is told")
 	assert.InDelta(t, 12.43, c.Begin, 0.05)
 	assert.Equal(t, "+34", c.Notes[0].Value, "but its pitch")
 	assert.NotEmpty(t, c.Trace)
-	second := shown.look(s, 4, 1)
+	second := shown.Look(4, 1)
 	assert.InDelta(t, again+12.43, second.Begin, 0.05)
 	assert.NotEmpty(t, second.Findings)
-	assert.Equal(t, 1, shown.look(s, 4, -1).Time, "first the time that something is told of")
-	assert.Len(t, shown.look(s, 11, -1).Times, 1)
+	assert.Equal(t, 1, shown.Look(4, -1).Time, "first the time that something is told of")
+	assert.Len(t, shown.Look(11, -1).Times, 1)
 }
 
 func TestARepeatIsLookedAtOneTimeAtATime(t *testing.T) {
 	p, err := notation.Read("r.abc", []byte("X:1\nT:Twice\nM:4/4\nL:1/4\nQ:1/4=120\nK:C bass\n|: C D E F | G A B c :|\n"))
 	require.NoError(t, err)
-	s := NewScore(p, "r.abc")
-	require.Len(t, s.Line, 16)
+	line, _ := p.Line()
+	require.Len(t, line, 16)
 	const rate = 16000
 	var x []float32
-	for i := range s.Line {
-		tone := voice.Line(rate, []voice.Note{{Length: 0.4, MIDI: float64(s.Line[i].MIDI)}}, 440)
+	for i := range line {
+		tone := voice.Line(rate, []voice.Note{{Length: 0.4, MIDI: float64(line[i].MIDI)}}, 440)
 		x = append(x, append(make([]float32, 0, rate/2), tone[:min(len(tone), rate/2)]...)...)
 		x = append(x, make([]float32, rate/2-min(len(tone), rate/2))...)
 	}
-	shown := shownOf(t, s, x, rate)
-	c := shown.look(s, 0, 1)
+	shown := takeOf(t, p, x, rate, "")
+	c := shown.Look(0, 1)
 	assert.Equal(t, []string{"1st time", "2nd time"}, c.Times)
 	assert.InDelta(t, 4, c.Begin, 0.1)
-	assert.InDelta(t, 0, shown.look(s, 0, 0).Begin, 0.1)
+	assert.InDelta(t, 0, shown.Look(0, 0).Begin, 0.1)
 }
 
 func TestAMeasureOutsideTheTakeIsSaidToBe(t *testing.T) {
-	b := newBench(t)
 	x, rate := demoSound(t)
-	opts := DefaultSettings().Judging()
-	opts.Measures = "3-7"
-	l, err := dsp.NewListener(dsp.Bass, rate)
-	require.NoError(t, err)
-	l.Push(x[6*rate : 21*rate])
-	heard := l.Finish()
-	h, err := finding.Judge(b.Score.Piece, heard, opts)
-	require.NoError(t, err)
-	b.Shown = &Shown{Take: &Take{Measures: "3-7"}, Hearing: h, Heard: heard}
+	b := newTable(takeOf(t, demoPiece(t), x[6*rate:21*rate], rate, "3-7"))
 	b.LookCloser(11)
 	assert.Nil(t, b.Closer())
-	assert.Equal(t, "Measure 12 is not in this take.", b.Message)
+	assert.Equal(t, "Measure 12 is not in this take.", b.message)
 	b.LookCloser(4)
 	require.NotNil(t, b.Closer())
 	assert.Equal(t, "5", b.Closer().Number)
@@ -247,7 +270,7 @@ func TestAMeasureOutsideTheTakeIsSaidToBe(t *testing.T) {
 	b.Neighbour(1)
 	b.Neighbour(1)
 	assert.Equal(t, "7", b.Closer().Number, "no further than the take goes")
-	for i, f := range h.Findings {
+	for i, f := range b.take.Hearing.Findings {
 		if f.Kind == finding.SharpAfterShift {
 			assert.True(t, b.LookAt(i))
 		}
@@ -258,11 +281,10 @@ func TestAMeasureOutsideTheTakeIsSaidToBe(t *testing.T) {
 }
 
 func TestAFindingThatWasPutAsideMarksNoNote(t *testing.T) {
-	b := newBench(t)
-	_, b.Shown = demoShown(t)
+	b := newTable(demoTake(t))
 	b.LookCloser(8)
 	require.True(t, b.Closer().Notes[0].LateTold)
-	b.Dismiss(1, "I meant that")
+	b.take.Aside, b.take.Asides = func(f *finding.Finding) bool { return f.Kind == finding.Late }, 1
 	assert.False(t, b.Closer().Notes[0].LateTold)
 	assert.Equal(t, []int{1}, b.Closer().Findings, "it is still told, as put aside")
 }

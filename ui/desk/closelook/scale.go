@@ -1,4 +1,4 @@
-package desk
+package closelook
 
 import "math"
 
@@ -16,7 +16,7 @@ const (
 // rungs lays the lanes one over the other. A cent is a cent anywhere near a
 // lane, so that what is off can be seen; between two lanes far apart the height is
 // cut short.
-func (c *Closer) rungs() {
+func (c *Look) rungs() {
 	if len(c.Lanes) == 0 {
 		return
 	}
@@ -41,7 +41,7 @@ func (c *Closer) rungs() {
 }
 
 // Height is where a pitch lies, from 0 below to 1 above.
-func (c *Closer) Height(pitch float64) float64 {
+func (c *Look) Height(pitch float64) float64 {
 	if len(c.scale) < 2 {
 		return 0.5
 	}
@@ -57,7 +57,7 @@ func (c *Closer) Height(pitch float64) float64 {
 }
 
 // Cents is how high a cent is near a lane, as a share of the whole.
-func (c *Closer) Cents() float64 {
+func (c *Look) Cents() float64 {
 	if len(c.scale) < 2 {
 		return 0
 	}
@@ -65,7 +65,7 @@ func (c *Closer) Cents() float64 {
 }
 
 // Cuts are the places between lanes where the height is cut short, from 0 to 1.
-func (c *Closer) Cuts() (cuts [][2]float64) {
+func (c *Look) Cuts() (cuts [][2]float64) {
 	all := 1.0
 	if n := len(c.scale); n > 0 {
 		all = c.scale[n-1].height

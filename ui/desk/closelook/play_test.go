@@ -1,8 +1,7 @@
-package desk
+package closelook
 
 import (
 	"bytes"
-	"io"
 	"math"
 	"testing"
 	"time"
@@ -14,26 +13,26 @@ import (
 	"endpin/dsp"
 	"endpin/dsp/recording"
 	"endpin/dsp/sound"
+	"endpin/ui/desk/playback"
 )
 
 // listened is a bench whose loudspeaker pretends; what it plays is kept.
 type listened struct {
-	*bench
+	*table
 	card   *sound.Pretend
 	played []float32
 }
 
 func newListened(t *testing.T, rate int) *listened {
 	t.Helper()
-	l := &listened{bench: newBench(t), card: sound.NewPretend(rate)}
-	l.means.Card = sound.New(l.card)
-	l.means.Open = func(string) (Recording, error) {
+	l := &listened{table: newTable(demoTake(t)), card: sound.NewPretend(rate)}
+	l.player.Card = sound.New(l.card)
+	l.player.Open = func(string) (playback.Recording, error) {
 		return recording.Decode("demo.flac", bytes.NewReader(assets.DemoTake))
 	}
-	_, l.Shown = demoShown(t)
 	// What the loudspeaker plays comes back to a microphone, where it is kept.
 	l.card.Gain = 1
-	mic, err := l.means.Card.Microphone("")
+	mic, err := l.player.Card.Microphone("")
 	require.NoError(t, err)
 	t.Cleanup(func() { mic.Close() })
 	go func() {
@@ -97,7 +96,7 @@ func TestWhatWasRecordedSoundsAsItWasPlayed(t *testing.T) {
 			at = append(at, x)
 		}
 	})
-	assert.Empty(t, l.Message)
+	assert.Empty(t, l.message)
 	heard := pitches(t, l.played, rate)
 	require.Subset(t, rounded(heard), []float64{50, 48, 45})
 	sharp := 0
@@ -169,57 +168,32 @@ func trimmed(x []float32) []float32 {
 }
 
 func TestWithoutALoudspeakerThereIsOneSentence(t *testing.T) {
-	b := newBench(t)
-	_, b.Shown = demoShown(t)
+	b := newTable(demoTake(t))
 	b.LookCloser(4)
 	b.Play(Recorded)
-	assert.Equal(t, "There is no loudspeaker to play on.", b.Message)
+	assert.Equal(t, "There is no loudspeaker to play on.", b.message)
 	assert.Empty(t, b.Playback.What)
 
 	l := newListened(t, 44100)
 	l.card.Plug = l.card.Plug[:1]
-	l.means.Card = sound.New(l.card)
-	l.LookCloser(4)
-	l.Play(Recorded)
-	l.pump(t, func() bool { return l.Playback.What == "" })
-	assert.Regexp(t, `^[A-Z].*loudspeaker.*\.$`, l.Message)
-	require.NotNil(t, l.Closer(), "and the measure is still there")
-}
-
-func TestARecordingThatIsGoneIsNamed(t *testing.T) {
-	l := newListened(t, 44100)
-	l.means.Open = func(path string) (Recording, error) { return recording.Open(path) }
-	l.Shown.Take.Sound = "gone/take.wav"
+	l.player.Card = sound.New(l.card)
 	l.LookCloser(4)
 	l.Play(Recorded)
 	for l.Playback.What != "" {
 		(<-l.posted)()
 	}
-	assert.Equal(t, "gone/take.wav: there is no such file: look at the name.", l.Message)
+	assert.Regexp(t, `^[A-Z].*loudspeaker.*\.$`, l.message)
+	require.NotNil(t, l.Closer(), "and the measure is still there")
 }
 
-func TestAStretchIsReadByItsTimes(t *testing.T) {
-	x, err := stretch(t.Context(), &counter{rate: 1000, n: 5000}, 1, 2)
-	require.NoError(t, err)
-	require.Len(t, x, 1000)
-	assert.Equal(t, []float32{1000, 1999}, []float32{x[0], x[999]})
-	x, err = stretch(t.Context(), &counter{rate: 1000, n: 1500}, 1, 2)
-	require.NoError(t, err)
-	assert.Len(t, x, 500, "as far as there is sound")
-}
-
-// counter is a source whose samples are their own numbers.
-type counter struct{ rate, n, at int }
-
-func (c *counter) Rate() int { return c.rate }
-func (c *counter) Read(buf []float32) (n int, err error) {
-	for n < min(len(buf), 333) && c.at < c.n {
-		buf[n] = float32(c.at)
-		c.at++
-		n++
+func TestARecordingThatIsGoneIsNamed(t *testing.T) {
+	l := newListened(t, 44100)
+	l.player.Open = func(path string) (playback.Recording, error) { return recording.Open(path) }
+	l.take.Sound = "gone/take.wav"
+	l.LookCloser(4)
+	l.Play(Recorded)
+	for l.Playback.What != "" {
+		(<-l.posted)()
 	}
-	if n == 0 {
-		return 0, io.EOF
-	}
-	return n, nil
+	assert.Equal(t, "gone/take.wav: there is no such file: look at the name.", l.message)
 }

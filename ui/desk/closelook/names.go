@@ -1,4 +1,4 @@
-package desk
+package closelook
 
 import (
 	"endpin/piece"
@@ -6,24 +6,24 @@ import (
 )
 
 // name is a note as it is printed, without its octave.
-func (s *Score) name(e *piece.Expected) string {
-	if n := s.Piece.Measures[e.Measure].Notes[e.Note].Spelling; n.Step != "" {
+func (t *Take) name(e *piece.Expected) string {
+	if n := t.Piece.Measures[e.Measure].Notes[e.Note].Spelling; n.Step != "" {
 		return words.Note{Step: n.Step, Alter: max(-2, min(2, n.Alter))}.String()
 	}
-	return s.pitchName(e.MIDI, e.Measure)
+	return t.pitchName(e.MIDI, e.Measure)
 }
 
 // pitchName names a pitch in a measure's key.
-func (s *Score) pitchName(midi, measure int) string {
+func (t *Take) pitchName(midi, measure int) string {
 	steps := "CCDDEFFGGAAB"
-	if s.Piece.Measures[measure].Key.Fifths < 0 {
+	if t.Piece.Measures[measure].Key.Fifths < 0 {
 		steps = "CDDEEFGGAABB"
 	}
 	class := (midi%12 + 12) % 12
 	n := words.Note{Step: steps[class : class+1]}
 	if black[class] {
 		n.Alter = 1
-		if s.Piece.Measures[measure].Key.Fifths < 0 {
+		if t.Piece.Measures[measure].Key.Fifths < 0 {
 			n.Alter = -1
 		}
 	}

@@ -1,4 +1,5 @@
-package desk
+// Package said puts what is to be said on the desk into sentences.
+package said
 
 import (
 	"context"
@@ -8,8 +9,8 @@ import (
 	"endpin/piece/words"
 )
 
-// sentence makes an error one sentence.
-func sentence(err error) string {
+// Sentence makes an error one sentence.
+func Sentence(err error) string {
 	var device *sound.Fault
 	switch {
 	case errors.Is(err, context.Canceled):
@@ -20,14 +21,14 @@ func sentence(err error) string {
 	return words.Say("desk.trouble", "err", err)
 }
 
-// typed is sentence for what is wrong with something typed, which begins with a word
+// Typed is Sentence for what is wrong with something typed, which begins with a word
 // of ours and not with the name of a file.
-func typed(why string) string {
+func Typed(why string) string {
 	return words.Say("desk.trouble", "err", words.Capital(why))
 }
 
-// joined sets one sentence behind another.
-func joined(a, b string) string {
+// Joined sets one sentence behind another; either may be empty.
+func Joined(a, b string) string {
 	if a == "" || b == "" {
 		return a + b
 	}
