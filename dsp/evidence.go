@@ -155,7 +155,7 @@ func (o *onsets) pitchSwing(from, to int) float64 {
 	if high == 0 {
 		return 0
 	}
-	return 1200 * math.Log2(high/low) / 2
+	return Interval(low, high) / 2
 }
 
 const (
@@ -225,7 +225,7 @@ func (o *onsets) steadyPitch(from, to int) (freq float64, ok bool) {
 		return 0, false
 	}
 	sort.Float64s(f)
-	if 1200*math.Log2(f[len(f)-2]/f[1]) > steadyWithin {
+	if Interval(f[1], f[len(f)-2]) > steadyWithin {
 		return 0, false
 	}
 	return f[len(f)/2], true
@@ -280,7 +280,7 @@ func (o *onsets) heldPitch(from, to int) (freq float64, ok bool) {
 		}
 		low, high = math.Min(low, f.Freq), math.Max(high, f.Freq)
 	}
-	if 1200*math.Log2(high/low) > heldWithin || o.levels[from]-o.levels[to-1] > heldFall {
+	if Interval(low, high) > heldWithin || o.levels[from]-o.levels[to-1] > heldFall {
 		return 0, false
 	}
 	return math.Sqrt(low * high), true

@@ -198,7 +198,7 @@ func (o *onsets) sharePeriod(a, b int) bool {
 // partialOf is which partial of a fundamental a frequency is, 0 for none up to the eighth.
 func partialOf(freq, fundamental float64) int {
 	k := math.Round(freq / fundamental)
-	if k < 1 || k > highestPartial || 1200*math.Abs(math.Log2(freq/fundamental/k)) > partialWithin {
+	if k < 1 || k > highestPartial || math.Abs(Interval(k, freq/fundamental)) > partialWithin {
 		return 0
 	}
 	return int(k)

@@ -15,5 +15,8 @@ func MIDI(hz float64) float64 { return 69 + 12*math.Log2(hz/ReferenceA) }
 // Cents gives the frequency ratio of an interval in cents.
 func Cents(c float64) float64 { return math.Exp2(c / 1200) }
 
+// Interval is how far one frequency lies above another, cents.
+func Interval(from, to float64) float64 { return 1200 * math.Log2(to/from) }
+
 // centsApart is how far two frequencies lie apart, cents.
-func centsApart(a, b float64) float64 { return 1200 * math.Abs(math.Log2(a/b)) }
+func centsApart(a, b float64) float64 { return math.Abs(Interval(b, a)) }

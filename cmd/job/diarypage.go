@@ -5,6 +5,7 @@ import (
 	"slices"
 	"time"
 
+	"endpin/dsp"
 	"endpin/piece/diary"
 	"endpin/piece/report"
 	"endpin/piece/trend"
@@ -119,7 +120,7 @@ func tunings(w *diary.Weeks) (out []string, err error) {
 	if err != nil {
 		return nil, err
 	}
-	if first, last, ok := ends(trend.Middle(t.A)); ok && math.Abs(1200*math.Log2(last/first)) >= worthTelling {
+	if first, last, ok := ends(trend.Middle(t.A)); ok && math.Abs(dsp.Interval(first, last)) >= worthTelling {
 		out = append(out, words.Say("job.diary.reference", "first", words.Fixed(first, 1), "last", words.Fixed(last, 1)))
 	}
 	var numbers []int

@@ -12,6 +12,8 @@ import (
 	"strings"
 
 	"github.com/mewkiz/flac"
+
+	"endpin/dsp"
 )
 
 // The two ways the real bass was recorded.
@@ -108,7 +110,7 @@ func (b *RealBass) Play(p Plan) (*Take, error) {
 	}
 	truth := Truth{Take: p.Take, Program: -1, TempoQPM: p.TempoQPM, TuningA4: p.tuning(), LengthS: end + p.gap()}
 	out := make([]float64, int(truth.LengthS*Rate))
-	tuning := 1200 * math.Log2(p.tuning()/440)
+	tuning := dsp.Interval(dsp.ReferenceA, p.tuning())
 	for _, n := range notes {
 		from := b.nearest(n.MIDI, rng)
 		cents440 := n.Cents + tuning

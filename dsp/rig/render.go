@@ -10,6 +10,8 @@ import (
 	"path/filepath"
 	"sort"
 	"time"
+
+	"endpin/dsp"
 )
 
 // Render plays a plan on a sampled instrument. The same plan gives the same
@@ -50,7 +52,7 @@ func perform(p Plan) (*midiFile, Truth, error) {
 
 	score := &midiFile{}
 	score.setUp(p.Program)
-	tuning := 1200 * math.Log2(p.tuning()/440)
+	tuning := dsp.Interval(dsp.ReferenceA, p.tuning())
 	end, singles, slurs := 0.0, 0, 0
 	for i := 0; i < len(notes); {
 		last := i // the last note on the same bow

@@ -95,14 +95,14 @@ func (c *Check) compare() {
 	p := &c.pair
 	low, up := of.lower.hz(c.a4), of.upper.hz(c.a4)
 	p.Equal = Beats(low, up, of.lowPart, of.upPart)
-	pure := cents(float64(of.upPart), float64(of.lowPart))
+	pure := dsp.Interval(float64(of.upPart), float64(of.lowPart))
 	p.Narrow = 100*float64(of.upper.note-of.lower.note) - pure
 	if !p.Both() {
 		p.Beats, p.Wide, p.InTune = 0, 0, false
 		return
 	}
 	p.Beats = math.Abs(p.LowerHz - p.UpperHz)
-	p.Wide = cents(p.LowerHz, p.UpperHz) - p.Narrow
+	p.Wide = dsp.Interval(p.LowerHz, p.UpperHz) - p.Narrow
 	between := math.Min(math.Abs(p.Wide), math.Abs(p.Wide+p.Narrow))
 	p.InTune = between <= c.tolerance
 }

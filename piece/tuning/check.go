@@ -204,7 +204,7 @@ func (c *Check) shared(midi float64) (common, bool) {
 }
 
 // off is how far a string is from its note, cents.
-func (c *Check) off(i int, hz float64) float64 { return cents(c.strings[i].hz(c.a4), hz) }
+func (c *Check) off(i int, hz float64) float64 { return dsp.Interval(c.strings[i].hz(c.a4), hz) }
 
 func (c *Check) read(i int, hz float64, p pitch, harmonic bool) {
 	r := &c.heard[i]

@@ -82,9 +82,6 @@ func (c common) note() float64 {
 // above is how far a partial lies above its fundamental, semitones.
 func above(partial int) float64 { return 12 * math.Log2(float64(partial)) }
 
-// cents from one frequency up to another.
-func cents(from, to float64) float64 { return 1200 * math.Log2(to/from) }
-
 // Beats is how often a second two strings beat whose partials of these numbers
 // come together: |p·f - q·g|, for a fourth |4·f - 3·g| (H. von Helmholtz, On the
 // Sensations of Tone, ch. 8: as often as the frequencies differ; from memory).

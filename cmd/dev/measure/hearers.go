@@ -2,7 +2,6 @@ package main
 
 import (
 	"fmt"
-	"math"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -101,5 +100,3 @@ func pairs(text []byte, shift float64) []pitched {
 	}
 	return out
 }
-
-func centsApart(hz, truth float64) float64 { return 1200 * math.Log2(hz/truth) }

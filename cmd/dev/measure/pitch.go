@@ -100,7 +100,7 @@ func (l pitchLine) hear(h hearer) (tracked, error) {
 				if f.hz <= 0 {
 					continue
 				}
-				c := centsApart(f.hz, part.hz)
+				c := dsp.Interval(part.hz, f.hz)
 				out.gross.see(note, math.Abs(c) > 50)
 				inside = append(inside, c)
 			}
