@@ -2,6 +2,7 @@ package notation
 
 import (
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -32,7 +33,9 @@ func (r *measureReader) note(k *element) error {
 			n.voice = "staff " + k.of("staff")
 		}
 	}
-	n.Value = k.of("type")
+	if value := k.of("type"); slices.Contains(noteTypes, value) {
+		n.Value = value
+	}
 	n.Dots = len(k.all("dot"))
 	n.Accidental = k.of("accidental")
 	n.Tuplet = tupletOf(k)

@@ -2,20 +2,20 @@ package outline
 
 import (
 	"cmp"
-	"fmt"
 	"math"
 	"slices"
 	"strings"
 
 	"endpin/piece"
 	"endpin/piece/fingerboard"
+	"endpin/piece/words"
 )
 
 // reason is one thing that makes a measure hard.
 type reason struct {
 	weight float64
-	text   string
-	short  string // as it is written under a measure
+	said   words.Sentence
+	short  words.Sentence // as it is written under a measure
 }
 
 // load gathers what one measure asks, the first time round.
@@ -27,18 +27,26 @@ type load struct {
 	slurred  int     // crossings under a slur
 	shortest float64 // seconds between two beginnings
 	strings  map[int]bool
+	moves    []move
 	reasons  []reason
 	hardness float64
 }
 
-func (l *load) add(weight float64, text, short string) {
+// move is one shift in the measure that it arrives in.
+type move struct {
+	weight float64
+	said   words.Sentence
+	to     words.Sentence // the position
+}
+
+// add takes in a reason by its name in the catalogue, whole and in short, and what
+// stands in either.
+func (l *load) add(weight float64, said, short string, places ...any) {
 	if weight <= 0 {
 		return
 	}
 	l.hardness += weight
-	if text != "" {
-		l.reasons = append(l.reasons, reason{weight, text, short})
-	}
+	l.reasons = append(l.reasons, reason{weight, words.Of("outline.reason."+said, places...), words.Of("outline.short."+short, places...)})
 }
 
 // quick is the shortest rest over which a string crossing costs nothing, seconds.
@@ -60,7 +68,7 @@ func (out *Outline) weigh(p *piece.Piece, in fingerboard.Instrument, w Weights) 
 	out.bowLoads(p, loads, w)
 	for i, said := range newRhythms(p) {
 		for _, s := range said {
-			loads[i].add(w.NewRhythm, "a rhythm not met before: "+s, "new rhythm")
+			loads[i].add(w.NewRhythm, "new-rhythm", "new-rhythm", "rhythm", s)
 		}
 		out.Measures[i].NewRhythm = len(said) > 0
 	}
@@ -76,16 +84,15 @@ func (out *Outline) weigh(p *piece.Piece, in fingerboard.Instrument, w Weights) 
 			l.hardness += w.UpBow
 		}
 		slices.SortStableFunc(l.reasons, func(a, b reason) int { return cmp.Compare(b.weight, a.weight) })
-		for _, r := range l.reasons {
-			m.Reasons = append(m.Reasons, r.text)
-			m.Short = append(m.Short, r.short)
-		}
 		switch {
-		case up && w.UpBow > 0 && len(m.Reasons) > 0:
-			m.Reasons[0] += ", begun up bow"
+		case up && w.UpBow > 0 && len(l.reasons) > 0:
+			l.reasons[0].said.Key += ".up"
 		case up && w.UpBow > 0:
-			m.Reasons = append(m.Reasons, "the downbeat falls up bow")
-			m.Short = append(m.Short, "up bow")
+			l.reasons = append(l.reasons, reason{said: words.Of("outline.reason.up-bow"), short: words.Of("outline.short.up-bow")})
+		}
+		for _, r := range l.reasons {
+			m.Reasons = append(m.Reasons, r.said.String())
+			m.Short = append(m.Short, r.short.String())
 		}
 		m.Hardness = round(l.hardness, 2)
 	}
@@ -137,30 +144,25 @@ func (l *load) pace(p *piece.Piece, i int, w Weights) {
 	if l.cross > 1 { // once a measure is what strings are for
 		across = w.Crossing * float64(l.cross) / l.seconds
 	}
-	text, short := "", ""
+	said, short := "crossings", "crossings"
 	switch {
+	case fast > 0 && across > 0 && len(l.strings) < 2:
+		said, short = "fast-from-string-to-string", "fast-across"
 	case fast > 0 && across > 0:
-		short = values(&p.Measures[i]) + " across strings"
-		text = values(&p.Measures[i]) + " across " + count(len(l.strings)) + " strings"
-		if len(l.strings) < 2 {
-			text = values(&p.Measures[i]) + " from string to string"
-		}
+		said, short = "fast-across", "fast-across"
 	case fast > 0:
-		text = values(&p.Measures[i])
-		short = text
-	case across > 0:
-		text, short = count(l.cross)+" string crossings", "string crossings"
+		said, short = "fast", "fast"
 	}
-	l.add(fast+across, text, short)
+	l.add(fast+across, said, short, "values", values(&p.Measures[i]), "strings", words.NumberWord(len(l.strings)), "count", words.NumberWord(l.cross))
 	switch l.skips {
 	case 0:
 	case 1:
-		l.add(w.Skip, "a leap over a string", "over a string")
+		l.add(w.Skip, "skip", "skip")
 	default:
-		l.add(w.Skip*float64(l.skips), count(l.skips)+" leaps over a string", "over a string")
+		l.add(w.Skip*float64(l.skips), "skips", "skip", "count", words.NumberWord(l.skips))
 	}
 	if l.slurred > 0 {
-		l.add(w.SlurredCrossing*float64(l.slurred), "a string crossing under a slur", "slur across strings")
+		l.add(w.SlurredCrossing*float64(l.slurred), "slurred-crossing", "slurred-crossing")
 	}
 }
 
@@ -183,38 +185,41 @@ func (out *Outline) shiftLoads(loads []load, in fingerboard.Instrument, w Weight
 		if before < hurried {
 			weight += w.ShiftHurried * (1 - before/hurried)
 		}
-		text := fmt.Sprintf("a shift from %s to %s", PositionWords(s.From), PositionWords(s.To))
-		if name := in.Strings[s.String-1].Name; name != "" {
-			text += " on the " + name + " string"
-		}
+		how := "outline.move"
 		switch s.CarriedBy {
 		case fingerboard.ByRest:
-			weight, text = weight*w.ShiftCarried, text+", in a rest"
+			weight, how = weight*w.ShiftCarried, "outline.move.rest"
 		case fingerboard.ByOpen:
-			weight, text = weight*w.ShiftCarried, text+", over an open string"
+			weight, how = weight*w.ShiftCarried, "outline.move.open-string"
 		case fingerboard.ByHarmonic:
-			weight, text = weight*w.ShiftCarried, text+", over a harmonic"
+			weight, how = weight*w.ShiftCarried, "outline.move.harmonic"
 		case fingerboard.BySlur:
-			weight, text = weight+w.ShiftSlurred, text+", under a slur"
+			weight, how = weight+w.ShiftSlurred, "outline.move.slur"
 		}
-		loads[n.Measure].add(weight, text, "shift to "+PositionWords(s.To))
+		if weight > 0 {
+			to := words.Position(s.To).Printed()
+			said := words.Of(how, "from", words.Position(s.From).Printed(), "to", to, "string", in.Strings[s.String-1].Name)
+			loads[n.Measure].moves = append(loads[n.Measure].moves, move{weight, said, to})
+		}
 	}
-	for i := range loads { // two shifts or more are one reason
-		loads[i].joinShifts()
+	for i := range loads {
+		loads[i].addMoves()
 	}
 }
 
-func (l *load) joinShifts() {
-	if len(l.reasons) < 2 {
+// addMoves makes one reason of a measure's shifts.
+func (l *load) addMoves() {
+	var said []words.Sentence
+	total := 0.0
+	for _, m := range l.moves {
+		said = append(said, m.said)
+		total += m.weight
+	}
+	if len(said) == 1 {
+		l.add(total, "shift", "shift", "move", said[0], "to", l.moves[0].to)
 		return
 	}
-	var texts []string
-	total := 0.0
-	for _, r := range l.reasons {
-		texts = append(texts, strings.TrimPrefix(r.text, "a shift "))
-		total += r.weight
-	}
-	l.reasons = []reason{{total, count(len(texts)) + " shifts: " + strings.Join(texts, "; "), count(len(texts)) + " shifts"}}
+	l.add(total, "shifts", "shifts", "count", words.NumberWord(len(said)), "moves", words.Clauses(said...))
 }
 
 // bowLoads weighs the strokes: a long bow, a long one before a short one, a
@@ -234,15 +239,15 @@ func (out *Outline) bowLoads(p *piece.Piece, loads []load, w Weights) {
 			w.LongBow /= 2 // nothing comes after the last bow: it may die away
 		}
 		if part := seconds / limit; part > 1 {
-			l.add(w.LongBow*bowWeight(part), fmt.Sprintf("a bow of %.1f seconds, longer than the %.3g that one lasts here", seconds, limit), "long bow")
+			l.add(w.LongBow*bowWeight(part), "long-bow.longer", "long-bow", "seconds", words.Fixed(seconds, 1), "limit", words.Significant(limit, 3))
 		} else {
-			l.add(w.LongBow*bowWeight(part), fmt.Sprintf("a bow of %.1f seconds, nearly a whole one", seconds), "long bow")
+			l.add(w.LongBow*bowWeight(part), "long-bow", "long-bow", "seconds", words.Fixed(seconds, 1))
 		}
 		if s.Retake {
-			l.add(w.Retake, "the bow is set again without a rest", "retake")
+			l.add(w.Retake, "retake", "retake")
 		}
 		if k+1 < len(out.Strokes) && !out.Strokes[k+1].Fresh && seconds >= 1 && s.Length >= 3*out.Strokes[k+1].Length {
-			l.add(w.Uneven, "a long bow and then a short one: save bow, and bring it back", "save bow")
+			l.add(w.Uneven, "save-bow", "save-bow")
 		}
 	}
 }
@@ -274,18 +279,18 @@ func inKey(k piece.Key, step string) int {
 // outsideKey weighs the notes outside the key signature. The raised seventh of
 // a minor key is at home, and counts half.
 func outsideKey(l *load, m *piece.Measure, w Weights) {
-	var names []string
+	var notes []words.Note
 	weight := 0.0
 	for i := range m.Notes {
 		n := &m.Notes[i]
 		if n.Rest || n.Step == "" || n.Alter == inKey(m.Key, n.Step) {
 			continue
 		}
-		name := n.Step + alters[min(max(n.Alter, -2), 2)+2]
-		if slices.Contains(names, name) {
+		note := words.Note{Step: n.Step, Alter: min(max(n.Alter, -2), 2)}
+		if slices.Contains(notes, note) {
 			continue
 		}
-		names = append(names, name)
+		notes = append(notes, note)
 		seventh := ((m.Key.Fifths+8)*7 + 120) % 12 // a semitone under the minor key's tonic
 		if m.Key.Minor && ((n.MIDI-seventh)%12+12)%12 == 0 {
 			weight += w.Accidental / 2
@@ -293,17 +298,9 @@ func outsideKey(l *load, m *piece.Measure, w Weights) {
 		}
 		weight += w.Accidental
 	}
-	if len(names) > 0 {
-		l.add(weight, strings.Join(names, " and ")+", outside the key signature", strings.Join(names, ", "))
+	var signed []words.Sayer
+	for _, n := range notes {
+		signed = append(signed, n.Signed())
 	}
-}
-
-var alters = [5]string{"♭♭", "♭", "♮", "♯", "𝄪"}
-
-func count(n int) string {
-	words := [...]string{"no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten"}
-	if n < len(words) {
-		return words[n]
-	}
-	return fmt.Sprint(n)
+	l.add(weight, "outside-key", "outside-key", "notes", words.All(signed...), "row", words.Row(signed...))
 }

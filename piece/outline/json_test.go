@@ -35,12 +35,6 @@ func TestTheFieldsOfTheJSONHaveTheirAgreedNames(t *testing.T) {
 	assert.NotEmpty(t, sections)
 }
 
-func TestPositionsArePrintedInRomanNumerals(t *testing.T) {
-	for token, want := range map[string]string{"half": "half position", "1": "I", "2-3": "II–III", "6-7": "VI–VII", "thumb": "thumb position"} {
-		assert.Equal(t, want, PositionWords(token))
-	}
-}
-
 // What a user may write in --weights ends in weights or in one line, never in a panic.
 func FuzzWeights(f *testing.F) {
 	for _, s := range []string{"shift=2", "=", "shift", "shift=NaN", "shift=-1", "\"=1", "shift=1e400"} {

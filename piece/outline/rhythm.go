@@ -5,10 +5,11 @@ import (
 	"strings"
 
 	"endpin/piece"
+	"endpin/piece/words"
 )
 
 // values names the shortest notes of a measure: "eighth notes".
-func values(m *piece.Measure) string {
+func values(m *piece.Measure) words.Sentence {
 	var shortest *piece.Note
 	for i := range m.Notes {
 		n := &m.Notes[i]
@@ -16,35 +17,34 @@ func values(m *piece.Measure) string {
 			shortest = n
 		}
 	}
-	if shortest == nil {
-		return "notes"
+	switch {
+	case shortest == nil:
+		return words.Of("outline.values.none")
+	case shortest.Tuplet.Actual == 3:
+		return words.Of("outline.values.triplets")
+	case shortest.Tuplet.Actual > 0:
+		return words.Of("outline.values.groups", "n", shortest.Tuplet.Actual)
 	}
-	if shortest.Tuplet.Actual == 3 {
-		return "triplets"
-	}
-	if shortest.Tuplet.Actual > 0 {
-		return fmt.Sprintf("groups of %d", shortest.Tuplet.Actual)
-	}
-	return valueWords(shortest.Value, shortest.Dots) + " notes"
+	return words.Of("outline.values." + valueKey(shortest))
 }
 
-func valueWords(value string, dots int) string {
-	words := map[string]string{"16th": "sixteenth", "32nd": "thirty-second", "64th": "sixty-fourth"}
-	if w := words[value]; w != "" {
-		value = w
-	}
-	if value == "" {
+// valueKey is the end of the message about a note's value.
+func valueKey(n *piece.Note) string {
+	switch {
+	case n.Value == "":
 		return "short"
+	case n.Dots > 0:
+		return "dotted." + n.Value
 	}
-	return strings.Repeat("dotted ", min(dots, 1)) + value
+	return n.Value
 }
 
 // newRhythms gives for each measure the rhythms that break the pattern so far,
 // in words: what begins within one beat, where that is more than a note on the
 // beat, and has not been met in any measure before. The first two measures set
 // the pattern.
-func newRhythms(p *piece.Piece) [][]string {
-	said := make([][]string, len(p.Measures))
+func newRhythms(p *piece.Piece) [][]words.Linked {
+	said := make([][]words.Linked, len(p.Measures))
 	met := map[string]bool{}
 	filled := 0
 	for i := range p.Measures {
@@ -57,7 +57,7 @@ func newRhythms(p *piece.Piece) [][]string {
 			}
 			met[c.key] = true
 			if filled >= 2 {
-				said[i] = append(said[i], c.words)
+				said[i] = append(said[i], words.Row(c.values...))
 			}
 		}
 		if sounding {
@@ -69,8 +69,9 @@ func newRhythms(p *piece.Piece) [][]string {
 
 // cell is what begins within one beat.
 type cell struct {
-	key, words string
-	plain      bool // one note or rest on the beat, whole beats long
+	key    string
+	values []words.Sentence
+	plain  bool // one note or rest on the beat, whole beats long
 }
 
 func cells(m *piece.Measure) []cell {
@@ -82,14 +83,15 @@ func cells(m *piece.Measure) []cell {
 		return nil
 	}
 	var all []cell
-	var key, words []string
+	var key []string
+	var values []words.Sentence
 	plain := true
 	at := piece.Ticks(-1)
 	flush := func() {
 		if len(key) > 0 {
-			all = append(all, cell{strings.Join(key, " "), strings.Join(words, ", "), plain && len(key) == 1})
+			all = append(all, cell{strings.Join(key, " "), values, plain && len(key) == 1})
 		}
-		key, words, plain = nil, nil, true
+		key, values, plain = nil, nil, true
 	}
 	tied := false
 	for i := range m.Notes {
@@ -101,21 +103,29 @@ func cells(m *piece.Measure) []cell {
 			flush()
 			at = n.Start / beat
 		}
-		word := valueWords(n.Value, n.Dots)
-		if n.Tuplet.Actual == 3 {
-			word = "triplet " + word
-		}
-		if n.Rest {
-			word += " rest"
-		}
-		if tied {
-			word = "tied " + word
-		}
 		key = append(key, fmt.Sprintf("%d:%d:%t:%t", n.Start%beat, n.Length, n.Rest, tied))
-		words = append(words, word)
+		values = append(values, inCell(n, tied))
 		plain = plain && n.Start%beat == 0 && (n.Length%beat == 0 || n.Rest) && !tied
 		tied = n.TieToNext
 	}
 	flush()
 	return all
+}
+
+// inCell is a note or rest as it stands in a cell: "tied triplet eighth".
+func inCell(n *piece.Note, tied bool) words.Sentence {
+	value, key := words.Of("outline.cell."+valueKey(n)), "outline.in-cell"
+	if tied {
+		key += ".tied"
+	}
+	if n.Tuplet.Actual == 3 {
+		key += ".triplet"
+	}
+	if n.Rest {
+		key += ".rest"
+	}
+	if key == "outline.in-cell" {
+		return value
+	}
+	return words.Of(key, "value", value)
 }

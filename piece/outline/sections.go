@@ -1,11 +1,11 @@
 package outline
 
 import (
-	"fmt"
 	"math"
 	"strings"
 
 	"endpin/piece"
+	"endpin/piece/words"
 )
 
 // sections divides a piece. What the teacher says goes first, then what the file
@@ -17,7 +17,7 @@ func sections(p *piece.Piece, same []Same, asked []string) ([]Range, string, err
 	}
 	if len(asked) > 0 {
 		r, err := asDivided(p, asked)
-		return r, "as you divided it", err
+		return r, words.Say("outline.divided.asked"), err
 	}
 	begins := make([]bool, n)
 	marked := false
@@ -34,7 +34,7 @@ func sections(p *piece.Piece, same []Same, asked []string) ([]Range, string, err
 		}
 	}
 	if marked {
-		return cut(begins), "by the rehearsal marks and double bars in the file", nil
+		return cut(begins), words.Say("outline.divided.marks"), nil
 	}
 	repeats := false
 	for i := range p.Measures {
@@ -55,16 +55,16 @@ func sections(p *piece.Piece, same []Same, asked []string) ([]Range, string, err
 		phrased = phrased || len(parts) > 1
 		all = append(all, parts...)
 	}
-	by := "in one"
+	by := "outline.divided.one"
 	switch {
 	case repeats && phrased:
-		by = "by the repeats, the long notes and what comes again"
+		by = "outline.divided.repeats-and-phrases"
 	case repeats:
-		by = "by the repeats"
+		by = "outline.divided.repeats"
 	case phrased:
-		by = "by the long notes and what comes again"
+		by = "outline.divided.phrases"
 	}
-	return all, by, nil
+	return all, words.Say(by), nil
 }
 
 // upbeatOnly reports whether nothing but a pickup stands before a measure.
@@ -92,10 +92,10 @@ func asDivided(p *piece.Piece, asked []string) ([]Range, error) {
 	for _, a := range asked {
 		first, last, err := p.Select(strings.TrimSpace(a))
 		if err != nil {
-			return nil, fmt.Errorf("sections: %w", err)
+			return nil, words.Fault("outline.sections", "err", err)
 		}
 		if k := len(all); k > 0 && first <= all[k-1].Last {
-			return nil, fmt.Errorf("sections %s: %s begins before the section before it has ended: write them in order, as in 1-8,9-16", strings.Join(asked, ","), a)
+			return nil, words.Fault("outline.sections.order", "typed", strings.Join(asked, ","), "section", a)
 		}
 		all = append(all, Range{first, last})
 	}

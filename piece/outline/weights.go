@@ -3,10 +3,11 @@ package outline
 import (
 	"bytes"
 	"encoding/json"
-	"fmt"
 	"math"
 	"strconv"
 	"strings"
+
+	"endpin/piece/words"
 )
 
 // Weights says how much each thing adds to a measure's hardness. The unit is
@@ -49,13 +50,13 @@ func ParseWeights(settings []string) (Weights, error) {
 		name, value, found := strings.Cut(s, "=")
 		v, err := strconv.ParseFloat(value, 64)
 		if !found || err != nil || !(v >= 0 && v <= 100) {
-			return w, fmt.Errorf("weight %q: write a name and a number from 0 to 100, as in shift=2", s)
+			return w, words.Fault("outline.weight", "typed", words.Quoted(s))
 		}
 		pair, _ := json.Marshal(map[string]float64{name: v})
 		d := json.NewDecoder(bytes.NewReader(pair))
 		d.DisallowUnknownFields()
 		if d.Decode(&w) != nil {
-			return w, fmt.Errorf("weight %q: there is none of that name; the weights are %s", name, strings.Join(WeightNames(), ", "))
+			return w, words.Fault("outline.weight.absent", "typed", words.Quoted(name), "known", words.Row(WeightNames()...))
 		}
 	}
 	return w, nil

@@ -125,7 +125,7 @@ func shiftRows(o *outline.Outline, how Options) [][]string {
 			holds = fromTo([2]string{s.Covers[0], s.Covers[n-1]}).String()
 		}
 		rows = append(rows, []string{clean(s.Measure), words.Significant(s.Beat, 3).String(),
-			words.Say("report.shifts.from-to", "from", outline.PositionWords(s.From), "to", outline.PositionWords(s.To)),
+			words.Say("report.shifts.from-to", "from", words.Position(s.From).Printed(), "to", words.Position(s.To).Printed()),
 			words.Say(way, "n", max(s.Semitones, -s.Semitones)), clean(str),
 			words.Say("report.shifts.from-to", "from", s.FingerFrom, "to", s.FingerTo), over(s.CarriedBy), clean(holds), words.Say(sure)})
 	}

@@ -27,6 +27,14 @@ func (n Note) String() string { return n.In(Here()) }
 
 var accidentals = map[int]string{-2: ".double-flat", -1: ".flat", 1: ".sharp", 2: ".double-sharp"}
 
+// Signed is the note with its sign also where that is a natural: "F♮".
+func (n Note) Signed() Sayer {
+	if n.Alter == 0 {
+		return Of("music.natural", "note", n)
+	}
+	return n
+}
+
 // Pitch is a pitch as it sounds, by its number in MIDI: "F♯2"; C4 is middle C.
 type Pitch int
 
@@ -88,7 +96,15 @@ func (p Position) LeastBegins() Sentence {
 }
 
 // Printed is the position as it is printed over notes: "III", "II–III".
-func (p Position) Printed() Sentence { return p.as("music.position-printed.") }
+func (p Position) Printed() Sentence {
+	if high[p] {
+		return Of("music.position-printed." + string(p))
+	}
+	return p.as("music.position-printed.")
+}
+
+// high are positions that only a violin has. They are printed, and have no names.
+var high = map[Position]bool{"8": true, "9": true, "10": true, "11": true}
 
 func (p Position) as(key string) Sentence {
 	if !positions[p] {

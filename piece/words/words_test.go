@@ -71,7 +71,7 @@ func TestBeatsAreWrittenAsTheyAreCounted(t *testing.T) {
 func TestPositionsAndNotesAreNamedAsAPlayerNamesThem(t *testing.T) {
 	for token, want := range map[Position][4]string{
 		"3": {"third position", "3rd position", "3rd", "III"}, "half": {"half position", "half position", "half", "half position"},
-		"2-3": {"position 2–3", "2nd-3rd position", "2nd-3rd", "II–III"}, "9": {"position 9", "9 position", "9", "9"},
+		"2-3": {"position 2–3", "2nd-3rd position", "2nd-3rd", "II–III"}, "9": {"position 9", "9 position", "9", "IX"},
 	} {
 		assert.Equal(t, want, [4]string{token.String(), token.Brief().String(), token.Least().String(), token.Printed().String()})
 	}

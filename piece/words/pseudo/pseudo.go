@@ -78,8 +78,8 @@ func Of(key, text string) string {
 // numerals of positions and the point in a number are signs.
 func Translated(key, text string) bool {
 	for _, signs := range []string{"number.point", "number.minutes", "number.ordinal.", "music.note.", "music.position-printed."} {
-		if strings.HasPrefix(key, signs) {
-			return false
+		if strings.HasPrefix(key, signs) && !strings.Contains(text, " ") {
+			return false // "half position" is printed in words
 		}
 	}
 	return strings.ContainsFunc(outside(text), unicode.IsLetter)

@@ -1,29 +1,9 @@
 package outline
 
 import (
-	"fmt"
-	"strings"
-
 	"endpin/piece"
+	"endpin/piece/words"
 )
-
-// PositionWords writes a position as it is printed over the notes: I, II–III,
-// half, thumb.
-func PositionWords(token string) string {
-	if token == "half" || token == "thumb" {
-		return token + " position"
-	}
-	numerals := [...]string{"0", "I", "II", "III", "IV", "V", "VI", "VII", "VIII", "IX", "X", "XI", "XII"}
-	parts := strings.Split(token, "-")
-	for i, part := range parts {
-		for n, numeral := range numerals {
-			if part == fmt.Sprint(n) {
-				parts[i] = numeral
-			}
-		}
-	}
-	return strings.Join(parts, "–")
-}
 
 // Felt is the beat that is felt: in compound time the dotted note over three of
 // the beats that are counted, else a quarter note. The zero value is a quarter note.
@@ -55,5 +35,5 @@ func (f Felt) Tempo(qpm float64) string {
 	if sign == "" {
 		sign = "♩"
 	}
-	return fmt.Sprintf("%s = %.0f", sign, f.PerMinute(qpm))
+	return words.Say("outline.tempo", "beat", sign, "n", words.Whole(f.PerMinute(qpm)))
 }
