@@ -1,10 +1,10 @@
 package practice
 
 import (
-	"fmt"
 	"math"
 
 	"endpin/piece/outline"
+	"endpin/piece/words"
 )
 
 // Step is how much faster each step is, in quarter notes a minute, and Clean
@@ -51,40 +51,48 @@ func (b BringUp) Next(s State, clean bool) State {
 		enough = Clean
 	}
 	if s.Done {
-		s.Said = fmt.Sprintf("The range is at its tempo, %s.", b.Beat.Tempo(s.Tempo))
+		s.Said = words.Say("practice.step.there", "tempo", b.Beat.Tempo(s.Tempo))
 		return s
 	}
 	if clean {
 		s.Clean, s.Failed = s.Clean+1, 0
 		switch {
 		case s.Clean < enough:
-			s.Said = fmt.Sprintf("Clean. %s more at %s.", capital(times(enough-s.Clean)), b.Beat.Tempo(s.Tempo))
+			s.Said = b.more(enough-s.Clean, s.Tempo)
 		case s.Tempo >= b.To:
 			s.Done = true
-			s.Said = fmt.Sprintf("Clean %s at the piece’s tempo, %s. This range is ready to join.", times(enough), b.Beat.Tempo(s.Tempo))
+			s.Said = words.Say("practice.step.reached", "times", words.Times(enough), "tempo", b.Beat.Tempo(s.Tempo))
 		default:
 			s.Tempo, s.Clean = math.Min(b.To, s.Tempo+step), 0
-			s.Said = fmt.Sprintf("Clean %s: on to %s.", times(enough), b.Beat.Tempo(s.Tempo))
+			s.Said = words.Say("practice.step.on", "times", words.Times(enough), "tempo", b.Beat.Tempo(s.Tempo))
 		}
 		return s
 	}
 	s.Clean, s.Failed = 0, s.Failed+1
 	if s.Failed < 2 {
-		s.Said = fmt.Sprintf("Not clean yet: once more at %s.", b.Beat.Tempo(s.Tempo))
+		s.Said = words.Say("practice.step.again", "tempo", b.Beat.Tempo(s.Tempo))
 		return s
 	}
 	s.Failed = 0
 	slower := math.Max(s.Tempo-step, b.Floor)
 	switch {
 	case slower >= s.Tempo && b.FloorWhy != "":
-		s.Said = fmt.Sprintf("Stay at %s: %s", b.Beat.Tempo(s.Tempo), b.FloorWhy)
+		s.Said = words.Say("practice.step.stay", "tempo", b.Beat.Tempo(s.Tempo), "why", b.FloorWhy)
 	case slower < step:
-		s.Said = fmt.Sprintf("Stay at %s: take fewer measures instead of a slower tempo.", b.Beat.Tempo(s.Tempo))
+		s.Said = words.Say("practice.step.fewer", "tempo", b.Beat.Tempo(s.Tempo))
 	default:
 		s.Tempo = math.Max(slower, step)
-		s.Said = fmt.Sprintf("Twice not clean: back to %s.", b.Beat.Tempo(s.Tempo))
+		s.Said = words.Say("practice.step.back", "tempo", b.Beat.Tempo(s.Tempo))
 	}
 	return s
+}
+
+// more says how often it must still be clean.
+func (b BringUp) more(n int, qpm float64) string {
+	if n == 2 {
+		return words.Say("practice.step.clean.twice", "tempo", b.Beat.Tempo(qpm))
+	}
+	return words.Many("practice.step.clean", n, "tempo", b.Beat.Tempo(qpm)).String()
 }
 
 // Tempos are the tempos of the way, the first and the last included.
@@ -99,14 +107,4 @@ func (b BringUp) Tempos() []float64 {
 		tempos = append(tempos, last)
 	}
 	return tempos
-}
-
-func times(n int) string {
-	switch n {
-	case 1:
-		return "once"
-	case 2:
-		return "twice"
-	}
-	return fmt.Sprintf("%d times", n)
 }

@@ -1,9 +1,8 @@
 package practice
 
 import (
-	"fmt"
-
 	"endpin/piece/outline"
+	"endpin/piece/words"
 )
 
 // fit says how far a bring-up comes in its minutes, each tempo taken Clean times
@@ -11,16 +10,16 @@ import (
 // where that does not help, the rest is left for tomorrow.
 func (it *Item) fit(o *outline.Outline, felt outline.Felt) {
 	it.Reaches = it.reach(o, it.Step)
-	greater := ""
+	steps := "practice.steps"
 	if it.Reaches < it.TempoTo {
 		if r := it.reach(o, 2*it.Step); r > it.Reaches {
 			it.Step, it.Reaches = 2*it.Step, r
-			greater = " (greater steps, to fit the minutes)"
+			steps = "practice.steps.greater"
 		}
 	}
-	it.Why += fmt.Sprintf(" Three times clean, then %.3g faster%s.", felt.PerMinute(it.Step), greater)
+	it.say(words.Of(steps, "beats", words.Significant(felt.PerMinute(it.Step), 3)))
 	if it.Reaches < it.TempoTo {
-		it.Why += fmt.Sprintf(" In %.0f minutes that comes to about %s; the rest tomorrow.", it.Minutes, felt.Tempo(it.Reaches))
+		it.say(words.Of("practice.tomorrow", "minutes", words.Whole(it.Minutes), "tempo", felt.Tempo(it.Reaches)))
 	}
 }
 

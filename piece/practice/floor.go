@@ -1,10 +1,10 @@
 package practice
 
 import (
-	"fmt"
 	"math"
 
 	"endpin/piece/outline"
+	"endpin/piece/words"
 )
 
 // Floor is the slowest tempo at which every bow of a range still lasts, in
@@ -24,16 +24,14 @@ func Floor(o *outline.Outline, r outline.Range) (qpm float64, why string) {
 		}
 		if least := 60 * s.Length.Quarters() / limit; least > qpm {
 			qpm = least
-			where := ""
-			if s.Low {
-				where = " on the lowest string"
-			}
-			what := "the bow"
+			key := "practice.long-bow"
 			if s.Last > s.First {
-				what = "the slur"
+				key = "practice.long-slur"
 			}
-			why = fmt.Sprintf("%s in measure %s is %s quarter notes long, and one bow lasts about %.3g seconds%s.",
-				what, first.Number, number(s.Length.Quarters()), limit, where)
+			if s.Low {
+				key += ".low"
+			}
+			why = words.Say(key, "measure", first.Number, "quarters", words.Significant(s.Length.Quarters(), 3), "seconds", words.Significant(limit, 3))
 		}
 	}
 	return math.Ceil(qpm - 1e-9), why
@@ -55,5 +53,3 @@ func floorsOf(o *outline.Outline) []float64 {
 	}
 	return all
 }
-
-func number(x float64) string { return fmt.Sprintf("%.3g", x) }

@@ -1,12 +1,12 @@
 package practice
 
 import (
-	"fmt"
 	"math"
 	"slices"
 
 	"endpin/piece/finding"
 	"endpin/piece/outline"
+	"endpin/piece/words"
 )
 
 // Work is a way of working on a measure range; the desk has the same words.
@@ -31,22 +31,23 @@ type Item struct {
 	Step      float64   `json:"step"`    // quarter notes a minute; 0 where there are none
 	Reaches   float64   `json:"reaches"` // the tempo that the minutes allow for
 	Minutes   float64   `json:"minutes"`
-	Why       string    `json:"why"` // one sentence
+	Why       string    `json:"why"` // sentences
 
 	Range outline.Range `json:"-"`
 	Floor float64       `json:"-"`
+
+	said []words.Sentence // what Why tells
 }
+
+func (it *Item) say(s words.Sentence) { it.said = append(it.said, s) }
 
 // Plan is a sitting.
 type Plan struct {
 	Minutes int      `json:"minutes"`
 	Items   []Item   `json:"plan"`
 	Changed []string `json:"changed"` // what the takes heard have changed
-	Caution string   `json:"caution"`
+	Caution string   `json:"caution"` // stands under every plan
 }
-
-// Caution stands under every plan.
-const Caution = "Stop at once if anything hurts, and rest. If it hurts again, ask your teacher, and a doctor where it does not go away."
 
 // Options are how long a sitting is, and what was heard.
 type Options struct {
@@ -81,7 +82,7 @@ func For(o *outline.Outline, opt Options) Plan {
 	if opt.Step <= 0 {
 		opt.Step = Step
 	}
-	plan := Plan{Minutes: opt.Minutes, Items: []Item{}, Changed: []string{}, Caution: Caution}
+	plan := Plan{Minutes: opt.Minutes, Items: []Item{}, Changed: []string{}, Caution: words.Say("practice.caution")}
 	if len(o.Line) == 0 {
 		return plan
 	}
@@ -122,6 +123,7 @@ func For(o *outline.Outline, opt Options) Plan {
 		}
 		*from -= it.Minutes
 		it.Measures = [2]string{o.Measures[it.Range.First].Number, o.Measures[it.Range.Last].Number}
+		it.Why = words.Sentences(it.said...).String()
 		plan.Items = append(plan.Items, it)
 		return true
 	}
@@ -129,19 +131,19 @@ func For(o *outline.Outline, opt Options) Plan {
 		if o.Measures[i].NewRhythm {
 			q := o.Measures[i].QPM
 			if add(Item{Range: outline.Range{First: i, Last: i}, Work: BowSilently, TempoFrom: q, TempoTo: q, Reaches: q, Minutes: 1,
-				Why: fmt.Sprintf("Measure %s has a rhythm not met before: count it aloud and move the bow above the string, without sound, until it is easy.", o.Measures[i].Number)}, &left) {
+				said: []words.Sentence{words.Of("practice.new-rhythm", "measure", o.Measures[i].Number)}}, &left) {
 				break // one new thing at a sitting
 			}
 		}
 	}
 	for _, s := range hardestTwo(o, spots) {
 		q := o.Measures[s].QPM
-		why := "One of the two hardest measures: " + because(o, s) + "."
+		why := words.Of("practice.hardest", "reason", because(o, s))
 		if said != nil && said[s].takes > 0 {
-			why = capital(counted(said[s].things, "thing")) + " heard in measure " + o.Measures[s].Number + "."
+			why = words.Many("practice.hardest.heard", said[s].things, "measure", o.Measures[s].Number)
 		}
 		add(Item{Range: outline.Range{First: s, Last: s}, Work: Echo, TempoFrom: q, TempoTo: q, Reaches: q, Minutes: 1,
-			Why: why + " Listen to it, then answer on the bass."}, &left)
+			said: []words.Sentence{why}}, &left)
 	}
 	for i, s := range spots {
 		if i == most || left < 2 {
@@ -159,7 +161,7 @@ func For(o *outline.Outline, opt Options) Plan {
 		add(it, &left)
 	}
 	plan.Items = append(plan.Items, Item{Measures: whole(o), Range: outline.Range{First: 0, Last: len(o.Measures) - 1},
-		Work: Rest, Minutes: rest, Why: "Put the bow down, let the arms hang and shake out the hands."})
+		Work: Rest, Minutes: rest, Why: words.Say("practice.rest")})
 	endPart += left // what nothing hard has needed
 	joins(o, spots, opt.Step, endPart, add)
 	return plan

@@ -2,13 +2,12 @@ package practice
 
 import (
 	"cmp"
-	"fmt"
 	"math"
 	"slices"
-	"strings"
 
 	"endpin/piece/finding"
 	"endpin/piece/outline"
+	"endpin/piece/words"
 )
 
 // hard is from where a measure is worth working by itself: about one plain
@@ -103,27 +102,27 @@ func spotsOf(o *outline.Outline, said []evidence, floors []float64, least float6
 
 // whatChanged says what the takes have changed of what was guessed.
 func whatChanged(o *outline.Outline, spots []spot, takes int) []string {
-	told := []string{fmt.Sprintf("The order goes by %s heard before the guess from the page.", counted(takes, "take"))}
-	tell := func(words string, of func(spot) bool) {
-		var ranges []string
+	told := []string{words.Many("practice.changed.order", takes).String()}
+	tell := func(key string, of func(spot) bool) {
+		var ranges []words.Sentence
 		for _, s := range spots {
 			if of(s) {
-				ranges = append(ranges, spoken(o, s.Range))
+				ranges = append(ranges, inRange("practice.range", o, s.Range))
 			}
 		}
 		if more := len(ranges) - 4; more > 1 {
-			ranges = append(ranges[:4], fmt.Sprintf("%d more", more))
+			ranges = append(ranges[:4], words.Of("practice.range.more", "n", more))
 		}
 		if len(ranges) > 0 {
-			told = append(told, words+": "+strings.Join(ranges, ", ")+".")
+			told = append(told, words.Say(key, "where", words.Row(ranges...)))
 		}
 	}
-	tell("Added, though easy by the page, since something was heard there", func(s spot) bool {
+	tell("practice.changed.added", func(s spot) bool {
 		return s.kind == heard && o.Measures[hardestIn(o, s.Range)].Hardness < hard
 	})
-	tell("Heard in one take only, and so put after what came back", func(s spot) bool { return s.kind == heard && s.once })
-	tell("Shortened, since nothing stood out there in the take", func(s spot) bool { return s.kind == clean })
-	tell("Left out, since nothing stood out there in several takes", func(s spot) bool { return s.kind == dropped })
+	tell("practice.changed.once", func(s spot) bool { return s.kind == heard && s.once })
+	tell("practice.changed.shortened", func(s spot) bool { return s.kind == clean })
+	tell("practice.changed.left-out", func(s spot) bool { return s.kind == dropped })
 	return told
 }
 
@@ -160,33 +159,35 @@ func bringUp(o *outline.Outline, s spot, floors []float64, minutes float64, opt 
 		step *= felt.Quarters
 	}
 	from := to - step*math.Ceil((1-slow)*to/step)
-	why := capital(spoken(o, s.Range)) + ": " + because(o, hardestIn(o, s.Range)) + "."
+	it := Item{Work: WorkUp, TempoTo: to, Step: step, Minutes: minutes}
 	switch {
 	case s.things > 0:
-		why = capital(spoken(o, s.Range)) + ": " + counted(s.things, "thing") + " heard there."
+		it.say(inRange("practice.why-heard", o, s.Range).Counting(s.things))
 		if played := slowest(opt.Hearings); played > 0 && played < to {
 			from = math.Max(from, to-step*math.Ceil((to-0.9*played)/step))
-			why += fmt.Sprintf(" Begun just under the %s that was played.", felt.Tempo(played))
+			it.say(words.Of("practice.begun-under", "tempo", felt.Tempo(played)))
 		}
-	case s.kind == clean:
-		why += " Short, since nothing was heard there."
+	default:
+		it.say(inRange("practice.why", o, s.Range, "reason", because(o, hardestIn(o, s.Range))))
+		if s.kind == clean {
+			it.say(words.Of("practice.short"))
+		}
 	}
 	r, beside := withApproach(o, s.Range, floors, from)
 	floor, floorWhy := Floor(o, r)
-	it := Item{Range: r, Work: WorkUp, TempoFrom: from, TempoTo: to, Step: step, Floor: floor, Minutes: minutes}
+	it.Range, it.TempoFrom, it.Floor = r, from, floor
 	switch {
 	case floor >= to:
 		it.Work, it.TempoFrom, it.Step, it.Reaches = PlayAlone, to, 0, to
-		it.Why = why + " It is worked alone and not slowed: " + floorWhy
+		it.say(words.Of("practice.alone", "why", floorWhy))
 		return it
 	case it.TempoFrom < floor:
 		it.TempoFrom = to - step*math.Floor((to-floor)/step)
-		why += fmt.Sprintf(" Not slower than %s: %s", felt.Tempo(it.TempoFrom), floorWhy)
+		it.say(words.Of("practice.floor", "tempo", felt.Tempo(it.TempoFrom), "why", floorWhy))
 	}
-	if beside != "" {
-		why += " " + beside
+	if !beside.Zero() {
+		it.say(beside)
 	}
-	it.Why = why
 	it.fit(o, felt)
 	return it
 }
@@ -194,19 +195,19 @@ func bringUp(o *outline.Outline, s spot, floors []float64, minutes float64, opt 
 // withApproach takes in the measure before, where the hand comes out of it: a
 // shift is practised from the note that it leaves. Where a long note there
 // forbids the slow tempo, it stays out and is not slowed, and beside says so.
-func withApproach(o *outline.Outline, r outline.Range, floors []float64, from float64) (with outline.Range, beside string) {
+func withApproach(o *outline.Outline, r outline.Range, floors []float64, from float64) (with outline.Range, beside words.Sentence) {
 	for _, sh := range o.Plan.Shifts {
 		n := &o.Line[sh.Note]
 		if n.Pass != 1 || n.Measure != r.First || o.Line[sh.Before].Measure != r.First-1 {
 			continue
 		}
 		if floors[r.First-1] > from {
-			return r, fmt.Sprintf("Come out of the last note of measure %s; that measure has a long bow and is not slowed.", o.Measures[r.First-1].Number)
+			return r, words.Of("practice.approach", "measure", o.Measures[r.First-1].Number)
 		}
 		r.First--
 		break
 	}
-	return r, ""
+	return r, beside
 }
 
 func slowest(hearings []*finding.Hearing) float64 {
@@ -227,7 +228,7 @@ func slowest(hearings []*finding.Hearing) float64 {
 func joins(o *outline.Outline, spots []spot, step, minutes float64, add func(Item, *float64) bool) {
 	last := len(o.Measures) - 1
 	full := outline.Range{First: 0, Last: last}
-	all := Item{Range: full, Work: PlayAlone, TempoFrom: o.Tempo, TempoTo: o.Tempo, Reaches: o.Tempo, Why: "The whole piece once, without stopping, whatever happens.",
+	all := Item{Range: full, Work: PlayAlone, TempoFrom: o.Tempo, TempoTo: o.Tempo, Reaches: o.Tempo, said: []words.Sentence{words.Of("practice.whole-piece")},
 		Minutes: math.Max(1, math.Ceil(seconds(o)/60))}
 	keep := 0.0
 	if all.Minutes < minutes {
@@ -236,13 +237,13 @@ func joins(o *outline.Outline, spots []spot, step, minutes float64, add func(Ite
 	minutes -= keep
 	for k := range o.Parts {
 		r := o.Parts[k]
-		why := "Section " + ranged(o, r) + " by itself."
+		why := words.Of("practice.section", "measures", ranged(o, r))
 		if k+1 < len(o.Parts) {
 			r.Last = min(last, r.Last+1)
-			why = "Section " + ranged(o, o.Parts[k]) + " and one measure of the next, so that the seam holds."
+			why = words.Of("practice.section.seam", "measures", ranged(o, o.Parts[k]))
 		}
 		to := o.Measures[r.First].QPM
-		it := Item{Range: r, Work: Join, TempoFrom: to, TempoTo: to, Reaches: to, Why: why}
+		it := Item{Range: r, Work: Join, TempoFrom: to, TempoTo: to, Reaches: to, said: []words.Sentence{why}}
 		worked := slices.ContainsFunc(spots, func(s spot) bool { return s.First <= r.Last && r.First <= s.Last })
 		felt := o.Measures[r.First].Felt
 		beat := math.Max(felt.Quarters, 1)
@@ -250,10 +251,10 @@ func joins(o *outline.Outline, spots []spot, step, minutes float64, add func(Ite
 		floor, because := Floor(o, r)
 		switch {
 		case worked && floor > slow*to && floor > slower:
-			it.Why += " Not slowed: " + because
+			it.say(words.Of("practice.section.not-slowed", "why", because))
 		case worked && slower >= floor && slower > slow*to:
 			it.TempoFrom, it.Step = slower, to-slower
-			it.Why += fmt.Sprintf(" Once at %s, then at the piece’s tempo.", felt.Tempo(slower))
+			it.say(words.Of("practice.section.slower", "tempo", felt.Tempo(slower)))
 		}
 		once := quarters(o, r) * 60
 		need := once / to
@@ -298,28 +299,21 @@ func because(o *outline.Outline, measure int) string {
 	if r := o.Measures[measure].Reasons; len(r) > 0 {
 		return r[0]
 	}
-	return "something was heard there"
+	return words.Say("practice.heard-there")
 }
 
-func ranged(o *outline.Outline, r outline.Range) string {
+// ranged are the numbers of a range: "3", "3–8".
+func ranged(o *outline.Outline, r outline.Range) words.Sayer {
 	if r.First == r.Last {
-		return o.Measures[r.First].Number
+		return words.Plain(o.Measures[r.First].Number)
 	}
-	return o.Measures[r.First].Number + "–" + o.Measures[r.Last].Number
+	return words.Of("practice.range", "from", o.Measures[r.First].Number, "to", o.Measures[r.Last].Number)
 }
 
-func spoken(o *outline.Outline, r outline.Range) string {
+// inRange is the message of a key about a range, which differs for a single measure.
+func inRange(key string, o *outline.Outline, r outline.Range, places ...any) words.Sentence {
 	if r.First == r.Last {
-		return "measure " + ranged(o, r)
+		return words.Of(key+".measure", append(places, "measure", o.Measures[r.First].Number)...)
 	}
-	return "measures " + ranged(o, r)
-}
-
-func capital(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
-
-func counted(n int, what string) string {
-	if n == 1 {
-		return "one " + what
-	}
-	return fmt.Sprintf("%d %ss", n, what)
+	return words.Of(key+".measures", append(places, "measures", ranged(o, r))...)
 }
