@@ -1,6 +1,7 @@
 package desk
 
 import (
+	"endpin/dsp/sound"
 	"endpin/piece/finding"
 	"endpin/ui/desk/closelook"
 	"endpin/ui/desk/playback"
@@ -14,6 +15,19 @@ func (h host) Post(f func())       { h.desk.means.Post(f) }
 func (h host) Changed()            { h.desk.tell() }
 func (h host) Say(sentence string) { h.desk.say(sentence) }
 func (h host) Playing() bool       { return h.desk.Running }
+func (h host) OnChange(f func())   { h.desk.OnChange(f) }
+func (h host) Offers() bool        { return h.desk.CutOff != nil }
+func (h host) A4() float64         { return h.desk.Settings.A4 }
+func (h host) SetA4(hz float64)    { h.desk.Change(func(s *Settings) { s.A4 = hz }) }
+func (h host) Tolerance() float64  { return h.desk.Settings.Judging().Level.Tuning }
+
+// Microphone and Loudspeaker open those chosen.
+func (h host) Microphone() (m *sound.Microphone, instead string, err error) {
+	return h.desk.microphone()
+}
+func (h host) Loudspeaker() (l *sound.Loudspeaker, instead string, err error) {
+	return h.desk.loudspeaker()
+}
 
 // Player plays recordings on the loudspeaker chosen.
 func (h host) Player() playback.Player {

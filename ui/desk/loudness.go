@@ -3,6 +3,7 @@ package desk
 import (
 	"endpin/dsp/sound"
 	"endpin/piece/words"
+	"endpin/ui/desk/said"
 )
 
 // Loudness is how loud the microphone is now.
@@ -19,15 +20,7 @@ func loudness(m *sound.Meter) Loudness {
 		return Loudness{}
 	}
 	state := m.State()
-	return Loudness{On: true, Level: m.Level(), Peak: m.Peak(), Word: words.Say("sound.level." + string(state)), Say: remedy(state)}
-}
-
-// remedy is what to do about a microphone, "" where all is well.
-func remedy(s sound.State) string {
-	if !s.Wrong() {
-		return ""
-	}
-	return words.Say("sound.mend." + string(s))
+	return Loudness{On: true, Level: m.Level(), Peak: m.Peak(), Word: words.Say("sound.level." + string(state)), Say: said.Remedy(state)}
 }
 
 // The lowest and the highest level that a meter has to show, dB re full scale.

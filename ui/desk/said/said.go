@@ -34,3 +34,11 @@ func Joined(a, b string) string {
 	}
 	return words.Say("desk.both", "a", a, "b", b)
 }
+
+// Remedy is what to do about a microphone, "" where all is well.
+func Remedy(s sound.State) string {
+	if !s.Wrong() {
+		return ""
+	}
+	return words.Say("sound.mend." + string(s))
+}

@@ -1,4 +1,4 @@
-package desk
+package tuner
 
 import (
 	"math"
@@ -66,7 +66,7 @@ func (t *Tuner) Board() Board {
 }
 
 func (t *Tuner) stringBoard(b *Board, cents float64, trust dsp.Trust, weak bool) {
-	r := tuning.Reading{Trust: trust, Cents: cents, InTune: math.Abs(cents) <= t.tolerance()}
+	r := tuning.Reading{Trust: trust, Cents: cents, InTune: math.Abs(cents) <= t.host.Tolerance()}
 	if weak {
 		b.Shape, b.Word = tuning.Unsure, words.Say("desk.board.not-sure")
 		return
@@ -75,7 +75,7 @@ func (t *Tuner) stringBoard(b *Board, cents float64, trust dsp.Trust, weak bool)
 }
 
 // pairBoard tells of two strings by the harmonic that they share.
-func pairBoard(b *Board, l TuningLive) {
+func pairBoard(b *Board, l Live) {
 	p := l.Pair
 	b.Name = p.LowerName + "–" + p.UpperName
 	heard, next := p.LowerName, p.UpperName
