@@ -30,7 +30,7 @@ const (
 func (c Config) validate(rate int) error {
 	switch {
 	case rate < MinRate || rate > MaxRate:
-		return fmt.Errorf("dsp: a sampling rate of %d Hz is outside %d to %d Hz", rate, MinRate, MaxRate)
+		return Fault("sound.rate", "rate", rate, "least", MinRate, "most", MaxRate) // as a device may have
 	case c.Low < 15 || c.High > 2500 || c.High < 2*c.Low:
 		return fmt.Errorf("dsp: a pitch range of %g to %g Hz is outside 15 to 2500 Hz or less than an octave", c.Low, c.High)
 	case c.Lag < 1:

@@ -154,7 +154,7 @@ var diaryImport = command{
 			return err
 		}
 		if _, err := os.Stat(c.args[0]); err != nil {
-			return words.Fault("command.folder.absent", "folder", c.args[0])
+			return words.Fault("job.folder.absent", "folder", c.args[0])
 		}
 		path, err := theDiary(c, "")
 		if err != nil {

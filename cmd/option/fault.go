@@ -18,8 +18,8 @@ func Fault(err error, command string) error {
 	switch {
 	case errors.As(err, &unknown):
 		as := "--" + unknown.GetSpecifiedName()
-		if unknown.GetSpecifiedShortnames() != "" {
-			as = "-" + unknown.GetSpecifiedName()
+		if letters := unknown.GetSpecifiedShortnames(); letters != "" {
+			as = "-" + letters
 		}
 		return words.Fault("command.no-option", "option", as, "command", command)
 	case errors.As(err, &syntax):

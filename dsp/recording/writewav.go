@@ -2,10 +2,11 @@ package recording
 
 import (
 	"encoding/binary"
-	"fmt"
 	"io"
 	"math"
 	"slices"
+
+	"endpin/dsp"
 )
 
 // WAVHeaderSize is how many bytes stand before the samples that this package writes.
@@ -43,7 +44,7 @@ func AppendPCM16(to []byte, samples []float32) []byte {
 // is in samples a second.
 func WriteWAV(w io.Writer, rate int, sound []float32) error {
 	if int64(len(sound)) > (math.MaxUint32-WAVHeaderSize)/2 {
-		return fmt.Errorf("%d samples are more than a WAV can hold", len(sound))
+		return dsp.Fault("recording.too-large", "samples", len(sound))
 	}
 	buf := WAVHeader(rate, int64(len(sound)))
 	for some := range slices.Chunk(sound, bufferSize) {
