@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"endpin/piece"
+	"endpin/piece/words"
 )
 
 // Engrave lays a piece out. A piece without measures gives an empty page.
@@ -208,17 +209,21 @@ func (e *engraver) system(bars []*bar, stretch float64, first bool, next *bar) {
 
 // title says a measure in words, for who cannot see it.
 func title(b *bar, remarks []Remark) string {
-	s := "Measure " + b.m.Number
+	key := "engraving.measure"
 	switch {
 	case b.m.Implicit && b.index == 0:
-		s = "Pickup"
+		key = "engraving.pickup"
 	case b.m.Implicit || b.m.Number == "":
-		s = "Measure without a number"
+		key = "engraving.unnumbered"
 	}
-	for i, r := range remarks {
-		s += [...]string{": ", "; "}[min(i, 1)] + r.Text
+	if len(remarks) == 0 {
+		return words.Say(key, "number", b.m.Number)
 	}
-	return s
+	var said []string
+	for _, r := range remarks {
+		said = append(said, r.Text)
+	}
+	return words.Say(key+".remarks", "number", b.m.Number, "remarks", words.Clauses(said...))
 }
 
 // settle puts the finished system under those before it.

@@ -9,6 +9,7 @@ import (
 	"golang.org/x/image/math/fixed"
 
 	"endpin/assets"
+	"endpin/piece/words"
 )
 
 // music is the music font, opened once.
@@ -18,17 +19,17 @@ var music = sync.OnceValues(func() (*sfnt.Font, error) { return sfnt.Parse(asset
 func Outline(r rune) (sfnt.Segments, float64, error) {
 	f, err := music()
 	if err != nil {
-		return nil, 0, fmt.Errorf("the music font: %w", err)
+		return nil, 0, words.Fault("engraving.font", "err", err)
 	}
 	var buf sfnt.Buffer
 	g, err := f.GlyphIndex(&buf, r)
 	if err != nil || g == 0 {
-		return nil, 0, fmt.Errorf("the music font has no character %U", r)
+		return nil, 0, words.Fault("engraving.font.absent", "character", fmt.Sprintf("%U", r))
 	}
 	em := f.UnitsPerEm()
 	s, err := f.LoadGlyph(&buf, g, fixed.I(int(em)), nil)
 	if err != nil {
-		return nil, 0, fmt.Errorf("the music font, character %U: %w", r, err)
+		return nil, 0, words.Fault("engraving.font.character", "character", fmt.Sprintf("%U", r), "err", err)
 	}
 	return s, float64(em) * 64 / 4, nil
 }

@@ -3,6 +3,7 @@ package engraving
 import (
 	"endpin/piece"
 	"endpin/piece/fingerboard"
+	"endpin/piece/words"
 )
 
 // hand is what the Plan says of one printed note, the first time it is played.
@@ -75,9 +76,17 @@ func (e *engraver) fingers() {
 	}
 }
 
-var positionWords = map[string]string{
-	"half": "½", "1": "I", "2": "II", "2-3": "II–III", "3": "III", "3-4": "III–IV", "4": "IV",
-	"5": "V", "5-6": "V–VI", "6": "VI", "6-7": "VI–VII", "7": "VII", "thumb": "thumb",
+// positionMark is a position as it is printed over notes, "" for none.
+func positionMark(token string) string {
+	switch token {
+	case "", "0":
+		return ""
+	case "half":
+		return "½"
+	case "thumb":
+		return words.Say("engraving.thumb")
+	}
+	return words.Position(token).Printed().String()
 }
 
 // held is a run of a system's notes that one hand frame holds.
@@ -97,7 +106,7 @@ type held struct {
 func (e *engraver) frames() {
 	if !e.o.Frames || e.o.Plan == nil {
 		for _, h := range e.notes {
-			if word := positionWords[h.n.Marks.Position]; word != "" && !h.rest {
+			if word := positionMark(h.n.Marks.Position); word != "" && !h.rest {
 				e.now = h.measure
 				e.over(Frames, e.within(Text{word, h.x, 0, frameSize, Start, Roman}), 0.4, -0.9)
 			}
@@ -145,10 +154,7 @@ func (e *engraver) heldRuns() []held {
 			runs[k].to, runs[k].right = h, h.x+h.width+0.2
 			continue
 		}
-		word := positionWords[f.Position]
-		if word == "" {
-			word = f.Position
-		}
+		word := positionMark(f.Position)
 		r := held{frame: f.Frame, from: h, to: h, left: h.x - 0.2, right: h.x + h.width + 0.2, opens: e.frame != f.Frame+1}
 		e.frame = f.Frame + 1
 		r.word = Text{word, r.left, 0, frameSize, Start, Roman}

@@ -4,6 +4,11 @@ import (
 	"fmt"
 	"math"
 	"testing"
+
+	"endpin/piece"
+	"endpin/piece/words/pseudo"
+
+	"github.com/stretchr/testify/assert"
 )
 
 // area is a box on the page.
@@ -91,17 +96,56 @@ func TestNothingOnAPageTouchesAnother(t *testing.T) {
 				o := full(p, width)
 				o.Fingers = fingers
 				o.Frames = fingers != MarkedFingers
-				page := Engrave(p, o)
-				for k, s := range page.Systems {
-					items := page.Items[s.First:s.Last]
-					for i, a := range items {
-						for _, b := range items[i+1:] {
-							if !mayTouch(a, b) && overlap(a.Shape, b.Shape) {
-								t.Errorf("%s, %.0f wide, fingers %d, system %d: %s on %s", name, width, fingers, k, say(a), say(b))
-							}
-						}
-					}
+				for _, s := range touching(p, o) {
+					t.Errorf("%s, %.0f wide, fingers %d, %s", name, width, fingers, s)
 				}
+			}
+		}
+	}
+}
+
+// touching are the pairs of things on a page that should not meet.
+func touching(p *piece.Piece, o Options) (pairs []string) {
+	page := Engrave(p, o)
+	for k, s := range page.Systems {
+		items := page.Items[s.First:s.Last]
+		for i, a := range items {
+			for _, b := range items[i+1:] {
+				if !mayTouch(a, b) && overlap(a.Shape, b.Shape) {
+					pairs = append(pairs, fmt.Sprintf("system %d: %s on %s", k, say(a), say(b)))
+				}
+			}
+		}
+	}
+	return pairs
+}
+
+// A page is in the words of the catalogue alone, and those of a language a third
+// longer have room.
+func TestAPageInLongerWordsHasRoom(t *testing.T) {
+	defer pseudo.Speak()()
+	own := []string{"VIII", "VII", "III"}
+	for name, p := range pieces(t) {
+		o := full(p, 70)
+		assert.Empty(t, touching(p, o), name)
+		page := Engrave(p, o)
+		for _, label := range o.Labels {
+			own = append(own, label)
+		}
+		for _, under := range o.Under {
+			for _, r := range under {
+				own = append(own, r.Text)
+			}
+		}
+		for _, b := range page.Items {
+			if text, ok := b.Shape.(Text); ok && b.Class != Under {
+				assert.Empty(t, pseudo.Plain(text.String, own...), name)
+				assert.NotContains(t, text.String, "[", name)
+			}
+		}
+		for _, s := range page.Systems {
+			for _, m := range s.Measures {
+				assert.Empty(t, pseudo.Plain(m.Title, own...), name)
 			}
 		}
 	}

@@ -1,6 +1,9 @@
 package engraving
 
-import "endpin/piece"
+import (
+	"endpin/piece"
+	"endpin/piece/words"
+)
 
 // stringNames decides which notes name their string.
 //
@@ -112,7 +115,7 @@ func (e *engraver) stringsNamed() {
 	for _, h := range e.notes {
 		if h.sul != "" {
 			e.now = h.measure
-			e.over(Fingers, e.within(Text{"sul " + h.sul, h.x - 0.1, 0, sulSize, Start, Italic}), 0.3, -0.8)
+			e.over(Fingers, e.within(Text{words.Say("engraving.sul", "string", h.sul), h.x - 0.1, 0, sulSize, Start, Italic}), 0.3, -0.8)
 		}
 	}
 }

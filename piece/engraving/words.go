@@ -1,11 +1,10 @@
 package engraving
 
 import (
-	"fmt"
 	"slices"
-	"strings"
 
 	"endpin/piece"
+	"endpin/piece/words"
 )
 
 // plucked sets pizz. and arco where the playing changes, near the notes.
@@ -15,9 +14,9 @@ func (e *engraver) plucked() {
 			continue
 		}
 		e.pizz = h.n.Articulated.Pizz
-		word := "arco"
+		word := words.Say("engraving.arco")
 		if e.pizz {
-			word = "pizz."
+			word = words.Say("engraving.pizz")
 		}
 		e.now = h.measure
 		e.over(Articles, e.within(Text{word, h.x, 0, wordSize, Start, Italic}), 0.4, -1)
@@ -59,27 +58,27 @@ func (e *engraver) words(bars []*bar) {
 
 // jumpWords says where to go at a measure's end, and how far.
 func (e *engraver) jumpWords(m *piece.Measure) string {
-	var words []string
+	var said []words.Sentence
 	if m.Fine {
-		words = append(words, "Fine")
+		said = append(said, words.Of("engraving.fine"))
 	}
 	if m.ToCoda {
-		words = append(words, "To Coda")
+		said = append(said, words.Of("engraving.to-coda"))
 	}
 	if m.Jump != piece.NoJump {
-		word := "D.C."
+		jump := words.Of("engraving.da-capo")
 		if m.Jump == piece.DalSegno {
-			word = "D.S."
+			jump = words.Of("engraving.dal-segno")
 		}
 		switch {
 		case e.toCoda:
-			word += " al Coda"
+			jump.Key += ".coda"
 		case e.fine:
-			word += " al Fine"
+			jump.Key += ".fine"
 		}
-		words = append(words, word)
+		said = append(said, jump)
 	}
-	return strings.Join(words, ", ")
+	return words.Row(said...).String()
 }
 
 // placeOf is where a time inside a measure stands.
@@ -105,21 +104,16 @@ func (e *engraver) tempo(t piece.Tempo, x float64) {
 	if dot {
 		tail += 0.5
 	}
-	words := Text{"= " + number(qpm), 0, 0, wordSize, Start, Roman}
-	w := tail + textWidth(words.String, words.Size, words.Style)
+	mark := Text{words.Say("engraving.tempo", "qpm", words.Short(qpm)), 0, 0, wordSize, Start, Roman}
+	w := tail + textWidth(mark.String, mark.Size, mark.Style)
 	x = max(0, min(x, e.width-w))
-	words.X = x + tail
+	mark.X = x + tail
 	y := min(e.up.at(x-0.3, x+w+0.3)-0.8, -1.4)
 	e.put(Articles, Glyph{metNoteQuarterUp, x, y, scale})
 	if dot {
-		e.put(Articles, Glyph{metAugmentationDot, words.X - 0.65, y, scale})
+		e.put(Articles, Glyph{metAugmentationDot, mark.X - 0.65, y, scale})
 	}
-	e.put(Articles, words.move(0, y))
-}
-
-func number(x float64) string {
-	s := fmt.Sprintf("%.1f", x)
-	return strings.TrimSuffix(s, ".0")
+	e.put(Articles, mark.move(0, y))
 }
 
 // label sets a section's name in a frame.
@@ -162,9 +156,9 @@ func (e *engraver) voltas(bars []*bar) {
 		for j+1 < len(bars) && goesOn(bars[j].m, bars[j+1].m) {
 			j++
 		}
-		var nums []string
+		var nums []words.Sentence
 		for _, n := range bars[i].m.Endings {
-			nums = append(nums, fmt.Sprintf("%d.", n))
+			nums = append(nums, words.Of("engraving.ending", "n", n))
 		}
 		from, to := e.sys.Measures[i], e.sys.Measures[j]
 		v := volta{from: bars[i].index, l: from.X + 0.2, r: to.X + to.Width - 0.2, close: bars[j].m.RepeatTimes > 0}
@@ -172,7 +166,7 @@ func (e *engraver) voltas(bars []*bar) {
 			v.l = max(v.l, e.begins[0]-leadIn)
 		}
 		v.opens = bars[i].before == nil || !goesOn(bars[i].before, bars[i].m)
-		v.words = Text{strings.Join(nums, " "), v.l + 0.5, 0, text, Start, Roman}
+		v.words = Text{words.Sentences(nums...).String(), v.l + 0.5, 0, text, Start, Roman}
 		_, _, end, _ := v.words.Bounds()
 		top = min(top, e.up.at(v.l, v.r)-0.6, e.up.at(v.l-0.2, end+0.2)-hook-0.2)
 		if v.close {
