@@ -3,7 +3,6 @@ package main
 import (
 	"context"
 	"errors"
-	"path/filepath"
 	"time"
 
 	"endpin/cmd/job"
@@ -39,8 +38,9 @@ func hearClass(ctx context.Context, a desk.ClassAsked, o finding.Options, told f
 	if len(sheet.Students) == 0 {
 		return sheet, "", job.NobodyHeard(a.Folder, sheet)
 	}
-	if e := job.WriteClass(a.Out, run, sheet, played); e != nil {
+	written, e := job.WriteClass(a.Out, &run, sheet, played)
+	if e != nil {
 		return sheet, "", e
 	}
-	return sheet, filepath.Join(a.Out, job.ClassSheet), err
+	return sheet, written, err
 }

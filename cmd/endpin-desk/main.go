@@ -116,5 +116,6 @@ func (o opts) tell(h *finding.Hearing) error {
 	if h == nil {
 		return words.Fault("window.start.no-findings")
 	}
-	return job.WriteFile(o.findings, func(w io.Writer) error { return job.WriteJSON(w, h) })
+	_, err := new(job.Outputs).Write(o.findings, func(w io.Writer) error { return job.WriteJSON(w, h) })
+	return err
 }

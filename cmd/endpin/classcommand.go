@@ -4,7 +4,6 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"io"
 	"os"
 	"os/signal"
 	"path/filepath"
@@ -28,6 +27,7 @@ func classOptions(f *pflag.FlagSet) {
 	f.String("roster", "", words.Say("command.option.roster"))
 	f.String("part", "", words.Say("command.option.part"))
 	judgingOptions(f)
+	replaceOption(f)
 	f.Bool("no-sound", false, words.Say("command.option.no-sound"))
 	classDiaryOption(f)
 	f.Bool("afresh", false, words.Say("command.option.afresh"))
@@ -51,8 +51,8 @@ func hearClass(c *call) error {
 	run := job.Class{PieceFile: c.args[0], Folder: c.args[1], Options: opts}
 	run.NoSound, _ = c.flags.GetBool("no-sound")
 	run.Afresh, _ = c.flags.GetBool("afresh")
-	rosterFile := text(c.flags, "roster")
-	if err := keeps(c.flags, run.PieceFile, rosterFile); err != nil {
+	rosterFile, written := text(c.flags, "roster"), ""
+	if err := c.keeps(run.PieceFile, rosterFile, run.Folder); err != nil {
 		return err
 	}
 	if run.Piece, err = job.ReadPiece(run.PieceFile, text(c.flags, "part"), opts.Instrument); err != nil {
@@ -61,6 +61,12 @@ func hearClass(c *call) error {
 	if err := job.Holds(run.Piece, opts, run.PieceFile); err != nil {
 		return err
 	}
+	for _, sheet := range []string{job.ClassSheet, job.ClassTable} {
+		if err := c.outputs.Ask("out", filepath.Join(out, sheet)); err != nil {
+			return err
+		}
+	}
+	run.Outputs = &c.outputs
 	if err := run.Into(out, rosterFile); err != nil {
 		return err
 	}
@@ -77,7 +83,7 @@ func hearClass(c *call) error {
 		return err
 	}
 	if len(sheet.Students) > 0 { // an empty folder and no roster leave nothing to write
-		if err := job.WriteClass(out, run, sheet, played); err != nil {
+		if written, err = job.WriteClass(out, &run, sheet, played); err != nil {
 			return err
 		}
 	}
@@ -96,14 +102,15 @@ func hearClass(c *call) error {
 		}
 	} else {
 		if file != "" {
-			if err := job.WriteFile(file, func(w io.Writer) error { return job.WriteJSON(w, sheet) }); err != nil {
+			if err := c.toJSON(file, sheet); err != nil {
 				return err
 			}
 		}
 		if sheet.HeardOf() > 0 && !stopped {
-			tellClass(c, sheet, out)
+			tellClass(c, sheet, written)
 		}
 	}
+	c.stays()
 	switch {
 	case stopped:
 		return status{stoppedByUser, words.Fault("command.class.stopped", "folder", run.Folder, "out", out)}
@@ -134,7 +141,7 @@ func counter(f *os.File) func(job.ClassProgress) {
 }
 
 // tellClass says in the terminal what stands in the pages.
-func tellClass(c *call, s *class.Sheet, out string) {
+func tellClass(c *call, s *class.Sheet, written string) {
 	missing := 0
 	for i := range s.Students {
 		if s.Students[i].Status == class.Missing {
@@ -156,7 +163,7 @@ func tellClass(c *call, s *class.Sheet, out string) {
 		}
 	}
 	fmt.Fprintln(c.out)
-	c.say(words.Of("command.class.sheet", "file", filepath.Join(out, job.ClassSheet)))
+	c.say(words.Of("command.class.sheet", "file", written))
 }
 
 // sayLeftOut names what lay in a folder and is no recording, or could not be heard.

@@ -16,6 +16,7 @@ var demoCommand = command{
 	name: "demo", key: "command.demo",
 	options: func(f *pflag.FlagSet) {
 		judgingOptions(f)
+		replaceOption(f)
 		f.String("report", "endpin-report.html", words.Say("command.option.report.demo"))
 	},
 	run: demo,
@@ -31,6 +32,9 @@ func demo(c *call) error {
 	}
 	p, err := notation.Read(assets.DemoPieceName, assets.DemoPiece)
 	if err != nil {
+		return err
+	}
+	if err := c.keeps(); err != nil {
 		return err
 	}
 	if err := job.Holds(p, opts, assets.DemoPieceName); err != nil {

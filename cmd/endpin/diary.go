@@ -2,7 +2,6 @@ package main
 
 import (
 	"os"
-	"path/filepath"
 	"strconv"
 	"strings"
 	"time"
@@ -151,16 +150,4 @@ func byteCount(said string) (int64, error) {
 		return 0, words.Fault("command.sound-limit", "typed", said)
 	}
 	return int64(n * float64(int64(1)<<shift)), nil
-}
-
-// absent says that an output is not one of the files that are read.
-func absent(out string, read ...string) error {
-	for _, in := range read {
-		a, errA := os.Stat(out)
-		b, errB := os.Stat(in)
-		if errA == nil && errB == nil && os.SameFile(a, b) {
-			return words.Fault("command.write-over", "file", filepath.ToSlash(out))
-		}
-	}
-	return nil
 }

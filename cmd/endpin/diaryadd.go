@@ -30,6 +30,7 @@ var diaryAdd = command{
 		f.String("sound-limit", "", words.Say("command.option.sound-limit"))
 		f.String("part", "", words.Say("command.option.part"))
 		judgingOptions(f)
+		replaceOption(f)
 	},
 	run: addToDiary,
 }
@@ -91,6 +92,9 @@ func addToDiary(c *call) error {
 	if err := a.diary.Writable(); err != nil {
 		return err
 	}
+	if err := c.keeps(path); err != nil {
+		return err
+	}
 	var stop func()
 	a.ctx, stop = signal.NotifyContext(context.Background(), os.Interrupt)
 	defer stop()
@@ -102,6 +106,7 @@ func addToDiary(c *call) error {
 	if err != nil {
 		return err
 	}
+	c.stays()
 	if text(c.flags, "json") != "-" {
 		c.say(words.Of("command.diary-add.is", "file", path))
 	}
@@ -138,7 +143,7 @@ func (a *adding) one(file string, keep *bool, limit *int64) error {
 		return err
 	}
 	if to := text(a.c.flags, "json"); to != "" {
-		if err := toJSON(a.c, to, h); err != nil || to == "-" {
+		if err := a.c.toJSON(to, h); err != nil || to == "-" {
 			return err
 		}
 	}

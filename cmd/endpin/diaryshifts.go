@@ -24,6 +24,7 @@ var diaryShifts = command{
 		diaryOption(f)
 		spanOptions(f)
 		f.String("json", "", words.Say("command.option.json.diary"))
+		replaceOption(f)
 	},
 	run: tellShifts,
 }
@@ -66,8 +67,12 @@ func tellShifts(c *call) error {
 	if what.Kinds == nil {
 		what.Kinds = []trend.Line{}
 	}
+	if err := c.keeps(d.Path()); err != nil {
+		return err
+	}
+	defer c.stays()
 	if file := text(c.flags, "json"); file != "" {
-		if err := toJSON(c, file, what); err != nil || file == "-" {
+		if err := c.toJSON(file, what); err != nil || file == "-" {
 			return err
 		}
 	}
@@ -138,14 +143,6 @@ func perWeek(cents float64) words.Number {
 	return words.Shown(cents, 0)
 }
 
-// toJSON writes a value where --json says.
-func toJSON(c *call, file string, v any) error {
-	if file == "-" {
-		return job.WriteJSON(c.out, v)
-	}
-	return job.WriteFile(file, func(w io.Writer) error { return job.WriteJSON(w, v) })
-}
-
 // unheard gives a recording in which nothing was heard its exit status.
 func unheard(err error) error {
 	if nothing := (job.NotHeard{}); errors.As(err, &nothing) {
@@ -161,6 +158,7 @@ var diaryReport = command{
 		spanOptions(f)
 		f.String("out", "", words.Say("command.option.out.diary"))
 		f.Bool("all", false, words.Say("command.option.all"))
+		replaceOption(f)
 	},
 	run: reportDiary,
 }
@@ -188,7 +186,7 @@ func reportDiary(c *call) error {
 		return err
 	}
 	defer d.Close()
-	if err := absent(out, d.Path()); err != nil {
+	if err := c.keeps(d.Path()); err != nil {
 		return err
 	}
 	span, err := asked(c, c.args[0])
@@ -202,9 +200,10 @@ func reportDiary(c *call) error {
 	if len(m.Takes) == 0 {
 		return words.Fault("command.diary-report.none", "file", d.Path(), "name", c.args[0])
 	}
-	if err := job.WriteFile(out, func(w io.Writer) error { return report.Diary(w, m) }); err != nil {
+	if out, err = c.outputs.Sign(out, func(w io.Writer) error { return report.Diary(w, m) }); err != nil {
 		return err
 	}
+	c.stays()
 	return c.say(words.Of("command.diary-report.page", "file", out))
 }
 
@@ -214,7 +213,7 @@ func reportAll(c *call, out string) error {
 	if err != nil {
 		return err
 	}
-	if err := absent(out, files...); err != nil {
+	if err := c.keeps(files...); err != nil {
 		return err
 	}
 	m, err := job.DiaryClass(files, func(player string) (diary.Span, error) { return asked(c, player) }, time.Now())
@@ -224,8 +223,9 @@ func reportAll(c *call, out string) error {
 	if len(m.Players) == 0 {
 		return words.Fault("command.diary-report.none.all", "files", words.Row(files...))
 	}
-	if err := job.WriteFile(out, func(w io.Writer) error { return report.DiaryClass(w, m) }); err != nil {
+	if out, err = c.outputs.Sign(out, func(w io.Writer) error { return report.DiaryClass(w, m) }); err != nil {
 		return err
 	}
+	c.stays()
 	return c.say(words.Many("command.diary-report.page.all", len(m.Players), "file", out))
 }

@@ -45,7 +45,7 @@ func pieceAsked(c *call, pieceFile, recordingFile string) (*piece.Piece, finding
 	if err != nil {
 		return nil, opts, err
 	}
-	if err := keeps(c.flags, pieceFile, recordingFile); err != nil {
+	if err := c.keeps(pieceFile, recordingFile); err != nil {
 		return nil, opts, err
 	}
 	p, err := job.ReadPiece(pieceFile, text(c.flags, "part"), opts.Instrument)
@@ -74,20 +74,18 @@ func tell(c *call, p *piece.Piece, h *finding.Hearing, sound *dsp.Heard, how rep
 	page := text(c.flags, "report")
 	if page != "" {
 		line, _ := p.Line()
-		err := job.WriteFile(page, func(w io.Writer) error { return report.HTML(w, p, line, h, sound, how) })
-		if err != nil {
+		var err error
+		if page, err = c.outputs.Sign(page, func(w io.Writer) error { return report.HTML(w, p, line, h, sound, how) }); err != nil {
 			return err
 		}
 	}
-	switch file := text(c.flags, "json"); file {
-	case "":
-	case "-":
-		return job.WriteJSON(c.out, h)
-	default:
-		if err := job.WriteFile(file, func(w io.Writer) error { return job.WriteJSON(w, h) }); err != nil {
+	if file := text(c.flags, "json"); file != "" {
+		if err := c.toJSON(file, h); err != nil || file == "-" {
+			c.stays()
 			return err
 		}
 	}
+	defer c.stays()
 	if err := report.Table(c.out, p, h, how); err != nil || page == "" {
 		return err
 	}

@@ -14,6 +14,7 @@ import (
 
 	"github.com/spf13/pflag"
 
+	"endpin/cmd/job"
 	"endpin/cmd/option"
 	"endpin/piece/outside"
 	"endpin/piece/words"
@@ -41,6 +42,8 @@ type call struct {
 	flags *pflag.FlagSet
 	args  []string
 	out   io.Writer
+
+	outputs job.Outputs
 }
 
 // say writes a sentence on a line of its own.

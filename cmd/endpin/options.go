@@ -14,6 +14,7 @@ func hearOptions(f *pflag.FlagSet) {
 	f.String("part", "", words.Say("command.option.part"))
 	judgingOptions(f)
 	f.String("report", "", words.Say("command.option.report"))
+	replaceOption(f)
 }
 
 // judgingOptions say how a take is judged and told. What stands between

@@ -45,6 +45,7 @@ func outlineOptions(f *pflag.FlagSet) {
 	f.String("musicxml", "", words.Say("command.option.musicxml"))
 	f.String("fingers", "moves", words.Say("command.option.fingers"))
 	f.String("json", "", words.Say("command.option.json.outline"))
+	replaceOption(f)
 }
 
 // outlined is the JSON: the outline and the plan in one object.
@@ -70,7 +71,7 @@ func outlinePiece(c *call) error {
 	if err != nil {
 		return err
 	}
-	if err := keeps(c.flags, append([]string{pieceFile}, takes...)...); err != nil {
+	if err := c.keeps(append([]string{pieceFile}, takes...)...); err != nil {
 		return err
 	}
 	p, err := job.ReadPiece(pieceFile, text(c.flags, "part"), judge.Instrument)
@@ -137,27 +138,25 @@ func outlining(f *pflag.FlagSet) (judge finding.Options, o outline.Options, plan
 func tellOutline(c *call, p *piece.Piece, all outlined, how report.Options) error {
 	page := text(c.flags, "report")
 	if page != "" {
-		err := job.WriteFile(page, func(w io.Writer) error { return report.OutlineHTML(w, p, all.Outline, all.Plan, how) })
-		if err != nil {
+		var err error
+		if page, err = c.outputs.Sign(page, func(w io.Writer) error { return report.OutlineHTML(w, p, all.Outline, all.Plan, how) }); err != nil {
 			return err
 		}
 	}
 	penciled := text(c.flags, "musicxml")
 	if penciled != "" {
-		err := job.WriteFile(penciled, func(w io.Writer) error { return all.WriteMusicXML(w, p, fingersWritten[text(c.flags, "fingers")]) })
-		if err != nil {
+		var err error
+		if penciled, err = c.outputs.Sign(penciled, func(w io.Writer) error { return all.WriteMusicXML(w, p, fingersWritten[text(c.flags, "fingers")]) }); err != nil {
 			return err
 		}
 	}
-	switch file := text(c.flags, "json"); file {
-	case "":
-	case "-":
-		return job.WriteJSON(c.out, all)
-	default:
-		if err := job.WriteFile(file, func(w io.Writer) error { return job.WriteJSON(w, all) }); err != nil {
+	if file := text(c.flags, "json"); file != "" {
+		if err := c.toJSON(file, all); err != nil || file == "-" {
+			c.stays()
 			return err
 		}
 	}
+	defer c.stays()
 	if err := report.OutlineTable(c.out, p, all.Outline, all.Plan, how); err != nil {
 		return err
 	}

@@ -31,6 +31,8 @@ type Class struct {
 	Afresh  bool
 	NoSound bool // keep none of the children's sound
 
+	Outputs *Outputs // by which the pages are written; nil for the policy alone
+
 	// Told is called as files are heard, from one goroutine at a time; nil for none.
 	Told func(ClassProgress)
 }

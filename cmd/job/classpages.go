@@ -1,16 +1,17 @@
 package job
 
 import (
-	"crypto/sha256"
 	"encoding/json"
 	"fmt"
 	"io"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"unicode"
 
 	"endpin/piece/class"
+	"endpin/piece/diary"
 	"endpin/piece/report"
 	"endpin/piece/words"
 )
@@ -18,7 +19,7 @@ import (
 // The sheet's own files in the folder that a class is written into.
 const (
 	ClassSheet = "class.html"
-	classCSV   = "class.csv"
+	ClassTable = "class.csv"
 	classKept  = "kept"
 )
 
@@ -27,7 +28,7 @@ const (
 // is read where one is named. The error is one line.
 func (c *Class) Into(out, rosterFile string) error {
 	for _, in := range []string{c.PieceFile, rosterFile} {
-		for _, page := range []string{classCSV, ClassSheet} {
+		for _, page := range []string{ClassTable, ClassSheet} {
 			if sameFile(filepath.Join(out, page), in) {
 				return words.Fault("job.class.over-sheet", "file", in)
 			}
@@ -37,6 +38,10 @@ func (c *Class) Into(out, rosterFile string) error {
 		return words.Fault("job.class.same-folder", "folder", out)
 	}
 	c.Keep = filepath.Join(out, classKept)
+	other := writtenBefore(filepath.Join(c.Keep, pagesKept))[pieceKept]
+	if other != "" && other != pieceOf(c) && (c.Outputs == nil || !c.Outputs.Replace) {
+		return words.Fault("job.class.other-piece", "folder", out)
+	}
 	if rosterFile == "" {
 		return nil
 	}
@@ -58,13 +63,25 @@ func sameFile(a, b string) bool {
 }
 
 // WriteClass writes the class sheet, class.csv and a page for each student who
-// was heard into a folder, which is made where it is not there. Only their owner
-// may read them.
-func WriteClass(out string, c Class, s *class.Sheet, played map[string]Played) error {
+// was heard into a folder, which is made where it is not there, and tells where the sheet
+// lies. Only their owner may read them.
+func WriteClass(out string, c *Class, s *class.Sheet, played map[string]Played) (sheet string, err error) {
 	if err := os.MkdirAll(out, 0o700); err != nil {
-		return words.Fault("job.cannot-be-made", "folder", out, "err", Cause(err))
+		return "", words.Fault("job.cannot-be-made", "folder", out, "err", Cause(err))
+	}
+	to := c.Outputs
+	if to == nil {
+		to = &Outputs{}
+	}
+	if c.Keep != "" {
+		to.known = writtenBefore(filepath.Join(c.Keep, pagesKept))
 	}
 	pages := pageNames(s)
+	for i := range s.Students { // in their order
+		if name, heard := pages[s.Students[i].Name]; heard {
+			pages[s.Students[i].Name] = filepath.Base(to.free(filepath.Join(out, name)))
+		}
+	}
 	for i := range s.Students {
 		st := &s.Students[i]
 		if st.Hearing == nil {
@@ -74,58 +91,80 @@ func WriteClass(out string, c Class, s *class.Sheet, played map[string]Played) e
 		for _, m := range played[*st.Recording].Moments {
 			moments[m.Finding] = m.WAV
 		}
-		err := WriteFile(filepath.Join(out, pages[st.Name]), func(w io.Writer) error {
+		err := WriteFile(filepath.Join(out, pages[st.Name]), signed(func(w io.Writer) error {
 			return report.StudentHTML(w, c.Piece, s.Piece, st, moments)
-		})
+		}))
 		if err != nil {
-			return err
+			return "", err
 		}
 	}
-	err := WriteFile(filepath.Join(out, classCSV), func(w io.Writer) error { return report.ClassCSV(w, s) })
+	table, err := to.Write(filepath.Join(out, ClassTable), func(w io.Writer) error { return report.ClassCSV(w, s) })
 	if err != nil {
-		return err
+		return "", err
 	}
-	err = WriteFile(filepath.Join(out, ClassSheet), func(w io.Writer) error {
+	sheet, err = to.Sign(filepath.Join(out, ClassSheet), func(w io.Writer) error {
 		return report.ClassHTML(w, c.Piece, s, func(name string) string { return pages[name] })
 	})
 	if err == nil && c.Keep != "" {
-		forgetPages(out, filepath.Join(c.Keep, pagesKept), pages, s)
+		forgetPages(out, c, pages, []string{filepath.Base(table), filepath.Base(sheet)}, s)
 	}
-	return err
+	return sheet, err
 }
 
-// pagesKept lists the students' pages of a run with what each held.
-const pagesKept = "pages.json"
+// pagesKept lists what a run wrote into a class's folder with what each file held, and
+// by pieceKept, which is no file's name, of which piece it tells.
+const (
+	pagesKept = "pages.json"
+	pieceKept = "/piece"
+)
+
+func writtenBefore(list string) map[string]string {
+	before := map[string]string{}
+	if data, err := os.ReadFile(list); err == nil {
+		_ = json.Unmarshal(data, &before)
+	}
+	return before
+}
+
+func pieceOf(c *Class) string {
+	line, _ := c.Piece.Line()
+	return diary.PieceContent(line)
+}
 
 // forgetPages takes away the pages of an earlier run that the sheet no longer
 // leads to, as of a student whom a roster has named since: each holds a child's
 // sound. A page that somebody has changed stays, and so do all while a class has
 // not been heard to its end.
-func forgetPages(out, list string, pages map[string]string, s *class.Sheet) {
-	digest := func(name string) string {
+func forgetPages(out string, c *Class, pages map[string]string, sheets []string, s *class.Sheet) {
+	holds := func(name string) string {
 		data, err := os.ReadFile(filepath.Join(out, name))
 		if err != nil {
 			return ""
 		}
-		return fmt.Sprintf("%x", sha256.Sum256(data))
+		return digest(data)
 	}
+	list := filepath.Join(c.Keep, pagesKept)
+	now, before := map[string]string{pieceKept: pieceOf(c)}, writtenBefore(list)
+	for _, name := range pages {
+		now[name] = holds(name)
+	}
+	for _, name := range sheets {
+		now[name] = holds(name)
+	}
+	whole := true
 	for i := range s.Students {
 		for _, t := range s.Students[i].Takes {
-			if t.NotYet {
-				return
-			}
+			whole = whole && !t.NotYet
 		}
 	}
-	now, before := map[string]string{}, map[string]string{}
-	for _, name := range pages {
-		now[name] = digest(name)
-	}
-	if data, err := os.ReadFile(list); err == nil {
-		_ = json.Unmarshal(data, &before)
-	}
 	for name, was := range before {
-		if _, stands := now[name]; !stands && filepath.Base(name) == name && digest(name) == was {
+		if _, stands := now[name]; stands || filepath.Base(name) != name {
+			continue
+		}
+		if whole && holds(name) == was && !slices.Contains([]string{ClassTable, ClassSheet}, name) {
 			_ = os.Remove(filepath.Join(out, name))
+		} else if !whole {
+			now[name] = was
 		}
 	}
 	_ = WriteFile(list, func(w io.Writer) error { return WriteJSON(w, now) })

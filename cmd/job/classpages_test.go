@@ -21,7 +21,8 @@ func TestThePageOfAStudentWhomTheRosterHasNamedSinceGoesAway(t *testing.T) {
 		for _, n := range names {
 			seats = append(seats, class.Seat{Name: n, Files: []string{n + ".wav"}})
 		}
-		require.NoError(t, WriteClass(out, c, class.Gather(c.Piece, "", seats, results, nil), nil))
+		_, err := WriteClass(out, &c, class.Gather(c.Piece, "", seats, results, nil), nil)
+		require.NoError(t, err)
 	}
 	heard := func(names ...string) (r []class.Result) {
 		for _, n := range names {

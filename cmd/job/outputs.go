@@ -1,0 +1,144 @@
+package job
+
+import (
+	"bytes"
+	"crypto/sha256"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"endpin/piece/diary"
+	"endpin/piece/words"
+)
+
+// Outputs is what a run writes, by one policy for every command. Never written over is
+// what is read, a diary or what lies beside it, and what the same run writes elsewhere.
+// A file that Endpin did not write, or that was changed since, stays, and the new one
+// gets another name. What Endpin wrote is known by its content: a page or a score by the
+// SHA-256 at its end, JSON by its form, and in a class's folder all by a list.
+type Outputs struct {
+	Replace bool // write over what Endpin did not write, too
+
+	reads []string
+	where map[string]string // what is written, by the option that asks for it
+	known map[string]string // SHA-256 of what lies in a class's folder, by its name
+	wrote []string
+	stays []words.Sentence
+}
+
+// Reads says that files are read, and recordings of a folder; "" is none.
+func (o *Outputs) Reads(paths ...string) { o.reads = append(o.reads, paths...) }
+
+// Ask looks whether a file may be written that an option asks for, before anything is
+// done. "" and - are no files. What is no plain file, such as a pipe, may.
+func (o *Outputs) Ask(option, path string) error {
+	if path == "" || path == "-" {
+		return nil
+	}
+	for _, in := range o.reads {
+		if in != "" && (same(path, in) || isFolder(in) && exists(path) && same(filepath.Dir(path), in)) {
+			return words.Fault("job.output.read", "option", option, "file", path)
+		}
+	}
+	if diary.Is(path) {
+		return words.Fault("job.output.diary", "option", option, "file", path)
+	}
+	for other, there := range o.where {
+		if other != option && same(path, there) {
+			return words.Fault("job.output.two", "option", option, "other", other, "file", path)
+		}
+	}
+	if o.where == nil {
+		o.where = map[string]string{}
+	}
+	o.where[option] = path
+	return nil
+}
+
+// Write writes a file whole or not at all and tells where.
+func (o *Outputs) Write(path string, write func(io.Writer) error) (written string, err error) {
+	written = o.free(path)
+	return written, WriteFile(written, write)
+}
+
+// Sign is Write for a page or a score, at whose end stands by what it is known again.
+func (o *Outputs) Sign(path string, write func(io.Writer) error) (written string, err error) {
+	return o.Write(path, signed(write))
+}
+
+// Stays says of each file that was left as it was where the new one lies.
+func (o *Outputs) Stays() []words.Sentence { return o.stays }
+
+// free is the name under which a file is written: its own, or the first that is free
+// or Endpin's, and that this run has not written.
+func (o *Outputs) free(path string) string {
+	end := filepath.Ext(path)
+	name := path
+	for n := 2; slices.Contains(o.wrote, name) || !o.Replace && !o.ours(name); n++ {
+		name = fmt.Sprintf("%s %d%s", strings.TrimSuffix(path, end), n, end)
+	}
+	if name != path {
+		o.stays = append(o.stays, words.Of("job.output.stays", "file", path, "new", name))
+	}
+	if info, err := os.Stat(name); err != nil || info.Mode().IsRegular() {
+		o.wrote = append(o.wrote, name)
+	}
+	return name
+}
+
+// ours reports whether a file may be written over: where there is none, where it is no
+// plain file (a folder refuses by itself), and where it is as Endpin wrote it.
+func (o *Outputs) ours(path string) bool {
+	info, err := os.Stat(path)
+	if err != nil || !info.Mode().IsRegular() {
+		return true
+	}
+	data, err := os.ReadFile(path)
+	if err != nil {
+		return false
+	}
+	if was := o.known[filepath.Base(path)]; was != "" && was == digest(data) {
+		return true
+	}
+	at := bytes.LastIndex(data, []byte(signature))
+	return at >= 0 && string(data[at:]) == sign(data[:at]) || bytes.HasPrefix(data, []byte("{\n \"version\": "))
+}
+
+// signature begins the last line of a page or a score (an HTML and XML comment).
+const signature = "\n<!-- as Endpin wrote it: "
+
+func sign(text []byte) string { return signature + digest(text) + " -->\n" }
+
+func digest(data []byte) string { return fmt.Sprintf("%x", sha256.Sum256(data)) }
+
+func signed(write func(io.Writer) error) func(io.Writer) error {
+	return func(w io.Writer) error {
+		var text bytes.Buffer
+		if err := write(&text); err != nil {
+			return err
+		}
+		text.WriteString(sign(text.Bytes()))
+		_, err := w.Write(text.Bytes())
+		return err
+	}
+}
+
+// same reports whether two names are of one file, which need not be there.
+func same(a, b string) bool {
+	x, errX := filepath.Abs(a)
+	y, errY := filepath.Abs(b)
+	return errX == nil && errY == nil && x == y || sameFile(a, b)
+}
+
+func exists(path string) bool {
+	_, err := os.Lstat(path)
+	return err == nil
+}
+
+func isFolder(path string) bool {
+	info, err := os.Stat(path)
+	return err == nil && info.IsDir()
+}

@@ -1,0 +1,156 @@
+package job
+
+import (
+	"io"
+	"os"
+	"path/filepath"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"endpin/piece/class"
+	"endpin/piece/diary"
+	"endpin/piece/finding"
+	"endpin/piece/notation"
+)
+
+func says(text string) func(io.Writer) error {
+	return func(w io.Writer) error { _, err := io.WriteString(w, text); return err }
+}
+
+func standing(t *testing.T, path, text string) string {
+	t.Helper()
+	require.NoError(t, os.WriteFile(path, []byte(text), 0o600))
+	return path
+}
+
+func stands(t *testing.T, path string) string {
+	t.Helper()
+	data, err := os.ReadFile(path)
+	require.NoError(t, err)
+	return string(data)
+}
+
+func TestAFileThatEndpinDidNotWriteStays(t *testing.T) {
+	folder := t.TempDir()
+	for name, text := range map[string]string{"other.wav": "RIFF", "tune.musicxml": "<score-partwise/>", "page.html": "<p>my own</p>", "list.json": `{"mine": 1}`, "empty": ""} {
+		path := standing(t, filepath.Join(folder, name), text)
+		var o Outputs
+		require.NoError(t, o.Ask("report", path))
+		written, err := o.Sign(path, says("<html>page</html>"))
+		require.NoError(t, err)
+		assert.Equal(t, text, stands(t, path))
+		assert.NotEqual(t, path, written)
+		assert.Contains(t, stands(t, written), "page")
+		require.Len(t, o.Stays(), 1)
+		assert.Contains(t, o.Stays()[0].String(), written)
+
+		var again Outputs // the new one is Endpin's
+		second, err := again.Sign(path, says("<html>page</html>"))
+		require.NoError(t, err)
+		assert.Equal(t, written, second)
+
+		over := Outputs{Replace: true}
+		written, err = over.Sign(path, says("<html>page</html>"))
+		require.NoError(t, err)
+		assert.Equal(t, path, written)
+		assert.NotEqual(t, text, stands(t, path))
+	}
+}
+
+func TestWhatEndpinWroteIsWrittenAgainUntilItIsChanged(t *testing.T) {
+	folder := t.TempDir()
+	page, list := filepath.Join(folder, "page.html"), filepath.Join(folder, "heard.json")
+	for range 2 {
+		var o Outputs
+		written, err := o.Sign(page, says("<html><p>page</p></html>"))
+		require.NoError(t, err)
+		assert.Equal(t, page, written)
+		written, err = o.Write(list, func(w io.Writer) error { return WriteJSON(w, finding.Hearing{Version: 1}) })
+		require.NoError(t, err)
+		assert.Equal(t, list, written)
+		assert.Empty(t, o.Stays())
+	}
+	changed := stands(t, page)[:10] + " and a word of the teacher's" + stands(t, page)[10:]
+	standing(t, page, changed)
+	written, err := new(Outputs).Sign(page, says("<html>another</html>"))
+	require.NoError(t, err)
+	assert.Equal(t, filepath.Join(folder, "page 2.html"), written)
+	assert.Equal(t, changed, stands(t, page))
+}
+
+func TestNothingThatIsReadNoDiaryAndNoOtherOutputIsWrittenOver(t *testing.T) {
+	folder := t.TempDir()
+	in := filepath.Join(folder, "in")
+	require.NoError(t, os.Mkdir(in, 0o700))
+	take, tune := standing(t, filepath.Join(in, "ONE.wav"), "RIFF"), standing(t, filepath.Join(folder, "tune.abc"), "X:1")
+	weeks := filepath.Join(folder, "d.db")
+	d, err := diary.Open(weeks)
+	require.NoError(t, err)
+	defer d.Close()
+	require.NoError(t, d.Safeguard(time.Now()))
+	require.NoError(t, os.Mkdir(d.Sounds(), 0o700))
+	sound := standing(t, filepath.Join(d.Sounds(), "0.wav"), "RIFF")
+	require.NoError(t, os.Symlink(tune, filepath.Join(folder, "link.html")))
+
+	o := Outputs{Replace: true}
+	o.Reads(tune, in, filepath.Join(folder, "new.db"))
+	for _, path := range []string{tune, filepath.Join(in, "..", "tune.abc"), filepath.Join(folder, "link.html"), take, filepath.Join(folder, "new.db"),
+		weeks, weeks + "-wal", weeks + ".good", sound} {
+		assert.ErrorContains(t, o.Ask("json", path), path)
+	}
+	for _, path := range []string{"", "-", os.DevNull, filepath.Join(folder, "new.json"), filepath.Join(in, "sheet.json"), weeks + ".txt"} {
+		assert.NoError(t, o.Ask("json", path), path)
+	}
+	page := filepath.Join(folder, "page.html")
+	require.NoError(t, o.Ask("report", page))
+	assert.ErrorContains(t, o.Ask("musicxml", filepath.Join(in, "..", "page.html")), "--report")
+	assert.NoError(t, o.Ask("report", page))
+}
+
+func TestAClassOnAnotherPieceLeavesTheFirstAlone(t *testing.T) {
+	c := folder(t)
+	out := filepath.Dir(c.Keep)
+	c.Keep = ""
+	require.NoError(t, c.Into(out, ""))
+	heard := func(c *Class, names ...string) string {
+		t.Helper()
+		var seats []class.Seat
+		var results []class.Result
+		for _, n := range names {
+			seats = append(seats, class.Seat{Name: n, Files: []string{n + ".wav"}})
+			results = append(results, class.Result{File: n + ".wav", Hearing: &finding.Hearing{}})
+		}
+		require.NoError(t, os.MkdirAll(c.Keep, 0o700))
+		sheet, err := WriteClass(out, c, class.Gather(c.Piece, "", seats, results, nil), nil)
+		require.NoError(t, err)
+		return sheet
+	}
+	heard(&c, "Anna", "Ben")
+	page := filepath.Join(out, "Anna.html")
+	before := stands(t, page)
+
+	other := c
+	p, err := notation.Read("other.abc", []byte("X:1\nT:Other\nL:1/4\nK:G clef=bass\nG,, A,, B,, C, |]\n"))
+	require.NoError(t, err)
+	other.Piece = p
+	assert.ErrorContains(t, other.Into(out, ""), out)
+	assert.Equal(t, before, stands(t, page))
+	other.Outputs = &Outputs{Replace: true}
+	assert.NoError(t, other.Into(out, ""))
+
+	written := before[:200] + "A word of the teacher's." + before[200:]
+	standing(t, page, written)
+	table := filepath.Join(out, ClassTable)
+	standing(t, table, stands(t, table)+"Anna,by hand\r\n")
+	sheet := heard(&c, "Anna", "Ben")
+	assert.Equal(t, written, stands(t, page), "what a teacher wrote stays")
+	assert.FileExists(t, filepath.Join(out, "Anna 2.html"))
+	assert.Contains(t, stands(t, sheet), "Anna%202.html", "and the sheet leads to the new page")
+	assert.Contains(t, stands(t, table), "by hand")
+	assert.FileExists(t, filepath.Join(out, "class 2.csv"))
+	assert.Equal(t, filepath.Join(out, ClassSheet), sheet)
+	assert.NoFileExists(t, filepath.Join(out, "Ben 2.html"))
+}
