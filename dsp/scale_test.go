@@ -37,14 +37,14 @@ func TestWhatCannotBeListenedForIsRefusedByName(t *testing.T) {
 		c    Config
 		rate int
 	}{
-		"7999 Hz":    {Bass, 7999},
-		"192001 Hz":  {Bass, 192001},
-		"-1 Hz":      {Bass, -1},
-		"0 to 0 Hz":  {Config{Lag: 3}, 44100},
-		"10 to 500":  {Config{Low: 10, High: 500, Lag: 3}, 44100},
-		"28 to 4000": {Config{Low: 28, High: 4000, Lag: 3}, 44100},
-		"300 to 400": {Config{Low: 300, High: 400, Lag: 3}, 44100},
-		"0 frames":   {Config{Low: 28, High: 500}, 44100},
+		"rate 7999":   {Bass, 7999},
+		"rate 192001": {Bass, 192001},
+		"rate -1":     {Bass, -1},
+		"0 to 0 Hz":   {Config{Lag: 3}, 44100},
+		"10 to 500":   {Config{Low: 10, High: 500, Lag: 3}, 44100},
+		"28 to 4000":  {Config{Low: 28, High: 4000, Lag: 3}, 44100},
+		"300 to 400":  {Config{Low: 300, High: 400, Lag: 3}, 44100},
+		"0 frames":    {Config{Low: 28, High: 500}, 44100},
 	} {
 		_, err := NewListener(ask.c, ask.rate)
 		require.ErrorContains(t, err, names)
