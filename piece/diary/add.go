@@ -1,17 +1,16 @@
 package diary
 
 import (
+	"crypto/sha256"
 	"database/sql"
 	"encoding/json"
 	"fmt"
 	"slices"
-	"strings"
 	"time"
-
-	"crypto/sha256"
 
 	"endpin/piece"
 	"endpin/piece/finding"
+	"endpin/piece/words"
 )
 
 // Add puts a take into the diary, whole or not at all. A take is known by its
@@ -147,7 +146,7 @@ func (w *writing) known(name, content string, a *Added) error {
 			a.Take, a.At, a.Already, a.Warnings = id, at, true, nil
 			return nil
 		}
-		a.Warnings = []string{"The same recording is in the diary also as the take of " + at.Format("2 January 2006, 15:04") + "; both are kept."}
+		a.Warnings = []string{words.Say("diary.twice", "date", words.Day(at).WithHour())}
 	}
 	return rows.Err()
 }
@@ -184,7 +183,7 @@ func (w *writing) refingered() (string, error) {
 	}
 	before, err := unpackNotes(packed, size)
 	if err != nil {
-		return "", spoil("the notes of the take before cannot be read: %v", err)
+		return "", spoil(words.Fault("diary.spoiled.before", "err", err))
 	}
 	type place struct {
 		measure string
@@ -211,13 +210,10 @@ func (w *writing) refingered() (string, error) {
 			measures = append(measures, n.Measure)
 		}
 	}
-	switch len(measures) {
-	case 0:
+	if len(measures) == 0 {
 		return "", nil
-	case 1:
-		return "Measure " + measures[0] + " is fingered otherwise than before: its shifts begin a new line.", nil
 	}
-	return "Measures " + strings.Join(measures, ", ") + " are fingered otherwise than before: their shifts begin new lines.", nil
+	return words.Many("diary.refingered", len(measures), "measures", words.Row(measures...)).String(), nil
 }
 
 // hearing files one judgement of a take and makes it the one that is counted,

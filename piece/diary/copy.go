@@ -3,9 +3,10 @@ package diary
 import (
 	"database/sql"
 	"errors"
-	"fmt"
 	"os"
 	"time"
+
+	"endpin/piece/words"
 )
 
 // goodCopy is the file beside the diary that a whole copy of it is kept in.
@@ -123,7 +124,7 @@ func looked(db asker) (c Checked, err error) {
 		return c, err
 	}
 	if _, err := soundLimit(db); err != nil {
-		return c, spoil("how much sound may be kept cannot be read: %v", err)
+		return c, spoil(words.Fault("diary.spoiled.limit", "err", err))
 	}
 	if err := checkCopies(db); err != nil {
 		return c, err
@@ -142,7 +143,7 @@ func checkCopies(db asker) error {
 			return err
 		}
 		if !isContent(content) {
-			return spoil("take %d names its recording %.80q, which is no SHA-256 in hexadecimal", take, content)
+			return spoil(words.Fault("diary.spoiled.content", "take", take, "content", words.QuotedHead(content, mostTold)))
 		}
 		return nil
 	})
@@ -157,7 +158,7 @@ func checkCopies(db asker) error {
 			return err
 		}
 		if _, err := inflate(packed, size); err != nil {
-			return spoil("the file of piece %d cannot be read: %v", id, err)
+			return spoil(words.Fault("diary.spoiled.piece-file", "piece", id, "err", err))
 		}
 		return nil
 	})
@@ -182,7 +183,7 @@ func eachHeard(db asker, tell func(take int64, landings int, wrong error) error)
 		if err := scan(&take); err != nil {
 			return err
 		}
-		return tell(take, 0, spoil("take %d is not counted once", take))
+		return tell(take, 0, spoil(words.Fault("diary.spoiled.counted", "take", take)))
 	})
 	if err != nil {
 		return err
@@ -207,20 +208,20 @@ func eachHeard(db asker, tell func(take int64, landings int, wrong error) error)
 			}
 			notes, err := unpackNotes(packed, size)
 			if err == nil && len(notes) != count {
-				err = fmt.Errorf("%d of %d are there", len(notes), count)
+				err = words.Fault("diary.spoiled.some", "held", len(notes), "promised", count)
 			}
 			if err != nil {
-				return tell(take, 0, spoil("the notes of take %d cannot be read: %v", take, err))
+				return tell(take, 0, spoil(words.Fault("diary.spoiled.notes", "take", take, "err", err)))
 			}
 			var c landingColumns
 			var measures measureColumns
 			var strings stringColumns
 			if err := errors.Join(c.read(l), measures.read(m), strings.read(s)); err != nil {
-				return tell(take, 0, spoil("the landings and measures of take %d cannot be read", take))
+				return tell(take, 0, spoil(words.Fault("diary.spoiled.landings-and-measures", "take", take)))
 			}
 			for _, shift := range c.Shift {
 				if !shifts[shift] {
-					return tell(take, 0, spoil("a landing of take %d is of a shift that is not there", take))
+					return tell(take, 0, spoil(words.Fault("diary.spoiled.shift", "take", take)))
 				}
 			}
 			return tell(take, len(c.Shift), nil)

@@ -10,6 +10,8 @@ import (
 	"path/filepath"
 	"strings"
 
+	"endpin/piece/words"
+
 	_ "modernc.org/sqlite" // the driver, in Go alone
 )
 
@@ -30,7 +32,7 @@ func Open(path string) (*Diary, error) { return open(path, steps) }
 // OpenThere opens a diary that must be there already.
 func OpenThere(path string) (*Diary, error) {
 	if _, err := os.Stat(path); errors.Is(err, fs.ErrNotExist) {
-		return nil, fmt.Errorf("%s: there is no diary yet: endpin diary add begins one", path)
+		return nil, words.Fault("diary.absent", "file", path)
 	}
 	return Open(path)
 }
@@ -41,11 +43,11 @@ const patience = 10000
 func open(path string, steps []string) (*Diary, error) {
 	d := &Diary{path: path}
 	if info, err := os.Stat(path); err == nil && info.IsDir() {
-		return nil, fmt.Errorf("%s: is a folder, not a diary", path)
+		return nil, words.Fault("diary.folder", "file", path)
 	}
 	if !writable(path) {
 		if _, err := os.Stat(path); err != nil {
-			return nil, fmt.Errorf("%s: a diary cannot be written there: choose another place with --diary", path)
+			return nil, words.Fault("diary.unwritable", "file", path)
 		}
 		d.readOnly = true
 	} else if file, err := os.OpenFile(path, os.O_CREATE|os.O_EXCL, 0o600); err == nil {
@@ -126,7 +128,7 @@ func (d *Diary) Close() error { return d.db.Close() }
 // Writable says why the diary may not be written, nil where it may.
 func (d *Diary) Writable() error {
 	if d.readOnly {
-		return fmt.Errorf("%s: the diary may only be read here: change its permissions, or choose another place with --diary", d.path)
+		return d.of(words.Fault("diary.read-only", "file", d.path))
 	}
 	return nil
 }

@@ -16,6 +16,7 @@ import (
 	"strings"
 
 	"endpin/piece/outside"
+	"endpin/piece/words"
 )
 
 // What an export is made of.
@@ -34,7 +35,7 @@ func (d *Diary) Export(folder string) (unread int, err error) {
 	}
 	if there, err := os.ReadDir(folder); err != nil || len(there) > 0 {
 		if err == nil {
-			err = errors.New("is not empty, and nothing is written over: name a new folder")
+			err = words.Fault("diary.export.taken")
 		}
 		return 0, elsewhere(folder, err)
 	}
@@ -105,7 +106,7 @@ func elsewhere(folder string, err error) error {
 	if errors.As(err, &p) {
 		err = p.Err
 	}
-	return fmt.Errorf("%s: %w", folder, err)
+	return words.Fault("diary.file", "file", folder, "err", err)
 }
 
 func exportTo(path string, write func(*bufio.Writer) error) error {

@@ -8,6 +8,8 @@ import (
 	"path/filepath"
 	"strings"
 	"time"
+
+	"endpin/piece/words"
 )
 
 // Forget truly removes a player: the takes and all that was heard in them, the
@@ -25,7 +27,7 @@ func (d *Diary) Forget(player string) (int, error) {
 		var id int64
 		err = tx.QueryRow(`SELECT id FROM players WHERE name = ?`, name).Scan(&id)
 		if err == sql.ErrNoRows {
-			return tell("there is no player %q in the diary: endpin diary players lists them", name)
+			return words.Fault("diary.no-player", "name", words.Quoted(name))
 		}
 		if err != nil {
 			return err
@@ -68,7 +70,7 @@ func (d *Diary) RemoveTake(player string, take int64) (time.Time, error) {
 		err = tx.QueryRow(`SELECT at_ms, zone_min, content FROM takes t JOIN players ON players.id = t.player WHERE players.name = ? AND t.id = ?`,
 			name, take).Scan(&ms, &zone, &content)
 		if err == sql.ErrNoRows {
-			return tell("%s has no take %d: endpin diary takes lists them with their numbers", name, take)
+			return words.Fault("diary.no-take", "name", name, "take", take)
 		}
 		if err != nil {
 			return err

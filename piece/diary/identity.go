@@ -40,11 +40,7 @@ func SoundContent(r io.Reader) (string, error) {
 
 // Name is a player's name as the diary writes it where it has none of it yet.
 func Name(name string) (string, error) {
-	name, err := player.Name(name)
-	if err != nil {
-		return "", told{err.Error()}
-	}
-	return name, nil
+	return player.Name(name)
 }
 
 // asks is a diary, or a change of it that is going on.

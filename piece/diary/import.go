@@ -6,8 +6,6 @@ import (
 	"encoding/base64"
 	"encoding/csv"
 	"encoding/json"
-	"errors"
-	"fmt"
 	"io"
 	"os"
 	"path/filepath"
@@ -17,6 +15,7 @@ import (
 	"strings"
 
 	"endpin/piece/outside"
+	"endpin/piece/words"
 )
 
 // Import reads an export back into a diary that is still empty, whole or not at
@@ -29,7 +28,7 @@ func (d *Diary) Import(folder string) (soundless int, err error) {
 		return 0, d.named(err)
 	}
 	if takes > 0 {
-		return 0, d.named(tell("an export is read into an empty diary only, and this one has players: name a new file with --diary"))
+		return 0, d.named(words.Fault("diary.import.taken"))
 	}
 	info, err := os.Stat(folder)
 	if err != nil {
@@ -64,7 +63,7 @@ func (d *Diary) Import(folder string) (soundless int, err error) {
 			return err
 		}
 		if _, err := looked(tx); err != nil {
-			return tell("%s cannot be read back: %v", folder, err)
+			return words.Fault("diary.import.failed", "file", folder, "err", words.Told(err))
 		}
 		kept, soundless, err = d.importSounds(tx, filepath.Join(folder, exportSounds))
 		return err
@@ -103,7 +102,7 @@ func (d *Diary) importSounds(tx *sql.Tx, from string) (kept []*keeping, missing 
 		}
 		info, err := in.Stat()
 		if err == nil && !sounds.holds(name, name) {
-			err = tell("%s: is not the sound that was exported: put back the one that was, or take it away", filepath.Join(from, name))
+			err = words.Fault("diary.import.other-sound", "file", filepath.Join(from, name))
 		}
 		if err == nil {
 			var k *keeping
@@ -127,12 +126,12 @@ func importing(path string, read func(io.Reader) error) error {
 	}
 	defer file.Close()
 	if err := read(bufio.NewReader(file)); err != nil {
-		return fmt.Errorf("%s cannot be read back: %w", path, err)
+		return words.Fault("diary.import.failed", "file", path, "err", err)
 	}
 	return nil
 }
 
-var errNoExport = errors.New("it is no export of a diary")
+var errNoExport = words.Fault("diary.import.no-export")
 
 func readJSON(tx *sql.Tx, r io.Reader) error {
 	d := json.NewDecoder(r)
@@ -180,9 +179,9 @@ func readJSON(tx *sql.Tx, r io.Reader) error {
 func knows(version int) error {
 	switch {
 	case version > exportVersion:
-		return fmt.Errorf("a later Endpin wrote it (version %d, this program knows %d): use that one", version, exportVersion)
+		return words.Fault("diary.import.later", "version", version, "known", exportVersion)
 	case version < exportVersion:
-		return fmt.Errorf("an earlier Endpin wrote it (version %d, this program reads %d): open the diary itself with this one, which carries it forward, and export it again", version, exportVersion)
+		return words.Fault("diary.import.earlier", "version", version, "known", exportVersion)
 	}
 	return nil
 }
@@ -199,13 +198,13 @@ func readTables(tx *sql.Tx, d *json.Decoder, expect func(...json.Token) error) e
 		}
 		table, _ := name.(string)
 		if !slices.Contains(tables, table) {
-			return fmt.Errorf("it has a table %.80q that this program does not know", table)
+			return words.Fault("diary.import.table-unknown", "table", words.QuotedHead(table, mostTold))
 		}
 		if err := expect(json.Delim('[')); err != nil {
 			return err
 		}
 		if err := readTable(tx, table, d); err != nil {
-			return fmt.Errorf("in %s: %w", table, err)
+			return words.Fault("diary.import.table", "table", table, "err", err)
 		}
 		if err := expect(json.Delim(']')); err != nil {
 			return err
@@ -234,7 +233,7 @@ func readTable(tx *sql.Tx, table string, d *json.Decoder) error {
 		for i, c := range cols {
 			text, there := row[c.name]
 			if !there {
-				return fmt.Errorf("a row has no %s", c.name)
+				return words.Fault("diary.import.no-value", "column", c.name)
 			}
 			p := packOf(table, c)
 			switch {
@@ -246,7 +245,7 @@ func readTable(tx *sql.Tx, table string, d *json.Decoder) error {
 				args[i], err = fromJSON(c, text)
 			}
 			if err != nil {
-				return fmt.Errorf("%s: %w", c.name, err)
+				return words.Fault("diary.import.column", "column", c.name, "err", err)
 			}
 		}
 		if _, err := insert.Exec(args...); err != nil {
@@ -309,7 +308,7 @@ func readCSVTable(tx *sql.Tx, table string, r io.Reader, packed map[string]map[i
 	}
 	for _, c := range withoutPacks(table, all) {
 		if _, there := place[c.name]; !there {
-			return fmt.Errorf("it has no column %s", c.name)
+			return words.Fault("diary.import.no-column", "column", c.name)
 		}
 	}
 	insert, err := inserting(tx, table, all)
@@ -347,7 +346,7 @@ func readCSVTable(tx *sql.Tx, table string, r io.Reader, packed map[string]map[i
 			}
 			if args[i], err = valueOf(c, cells[place[c.name]]); err != nil {
 				line, _ := in.FieldPos(place[c.name])
-				return fmt.Errorf("line %d: %s: %w", line, c.name, err)
+				return words.Fault("diary.import.line.column", "line", line, "column", c.name, "err", err)
 			}
 		}
 		if _, err := insert.Exec(args...); err != nil {
@@ -395,7 +394,7 @@ func (p *pack) read(r io.Reader, packed map[int64][]byte) error {
 			cell, err := fromCell(lists.Field(f).Type().Elem(), cells[1+f])
 			if err != nil {
 				line, _ := in.FieldPos(1 + f)
-				return fmt.Errorf("line %d: %w", line, err)
+				return words.Fault("diary.import.line", "line", line, "err", err)
 			}
 			lists.Field(f).Set(reflect.Append(lists.Field(f), cell))
 		}

@@ -11,6 +11,8 @@ import (
 	"strconv"
 	"strings"
 	"syscall"
+
+	"endpin/piece/words"
 )
 
 // A program that is cut off leaves files behind that are half made, sound whose take
@@ -193,12 +195,12 @@ func (d *Diary) clean() error {
 		return d.named(err)
 	}
 	if !empty {
-		return d.named(tell("what was forgotten is out of the diary, but another program keeps its log open: close it, and then endpin diary check"))
+		return d.named(words.Fault("diary.forgotten.log"))
 	}
 	copied := false
 	for _, name := range append(d.beside(), filepath.Base(d.goodCopy())) {
 		if _, by, being := strings.Cut(name, unmade); being && atWork(by) {
-			return d.named(tell("what was forgotten is out of the diary, but another program writes %s, which may have it: let it end, and then endpin diary check", name))
+			return d.named(words.Fault("diary.forgotten.file", "file", name))
 		}
 		err := os.Remove(filepath.Join(filepath.Dir(d.path), name))
 		if err != nil && !errors.Is(err, os.ErrNotExist) {

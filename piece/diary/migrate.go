@@ -8,6 +8,8 @@ import (
 	"io/fs"
 	"os"
 	"strings"
+
+	"endpin/piece/words"
 )
 
 // latest is the version of the schema that this program writes.
@@ -23,11 +25,11 @@ func (d *Diary) bring(steps []string) error {
 	}
 	switch {
 	case version > len(steps):
-		return tell("the diary was written by a later Endpin (its version is %d, this program knows %d): use that one; nothing was changed", version, len(steps))
+		return words.Fault("diary.later", "version", version, "known", len(steps))
 	case version == len(steps):
 		return nil
 	case d.readOnly:
-		return tell("the diary is of an older version and may only be read here: change its permissions, so that it can be carried forward")
+		return words.Fault("diary.older.read-only")
 	case version == 0 && tables > 0:
 		return d.damaged() // a database, but not ours
 	}
@@ -40,7 +42,7 @@ func (d *Diary) bring(steps []string) error {
 	}
 	if err := d.carry(steps); err != nil {
 		if kept != "" {
-			return fmt.Errorf("the diary could not be carried forward and stays as it was, with a copy in %s: %w", kept, err)
+			return words.Fault("diary.older.failed", "copy", kept, "err", err)
 		}
 		return err
 	}
@@ -96,7 +98,7 @@ func sameVersion(tx *sql.Tx) error {
 		return err
 	}
 	if version > latest() {
-		return tell("a later Endpin has the diary open and has carried it forward: use that one; nothing was changed")
+		return words.Fault("diary.later.open")
 	}
 	return nil
 }
@@ -115,7 +117,7 @@ func whole(db asker) error {
 		return err
 	}
 	if says != "ok" {
-		return spoil("it is not whole: %s", strings.Join(strings.Fields(says), " "))
+		return spoil(words.Fault("diary.spoiled.whole", "said", strings.Join(strings.Fields(says), " ")))
 	}
 	rows, err := db.Query("PRAGMA foreign_key_check")
 	if err != nil {
@@ -128,7 +130,7 @@ func whole(db asker) error {
 		if err := rows.Scan(&table, &row, &parent, &key); err != nil {
 			return err
 		}
-		return spoil("it is not whole: a row of %s names one of %s that is not there", table, parent)
+		return spoil(words.Fault("diary.spoiled.row", "table", table, "parent", parent))
 	}
 	return rows.Err()
 }

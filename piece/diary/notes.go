@@ -4,11 +4,11 @@ import (
 	"bytes"
 	"compress/zlib"
 	"encoding/json"
-	"fmt"
 	"io"
 
 	"endpin/dsp"
 	"endpin/piece/finding"
+	"endpin/piece/words"
 )
 
 // columns are the notes of a hearing, one list for each of their fields: what is
@@ -108,7 +108,7 @@ const mostInflated = 64 << 20
 
 func inflate(packed []byte, size int) ([]byte, error) {
 	if size < 0 || size > mostInflated {
-		return nil, tell("it says that it is %d bytes long, more than any take or piece is", size)
+		return nil, words.Fault("diary.packed.long", "n", size)
 	}
 	r, err := zlib.NewReader(bytes.NewReader(packed))
 	if err != nil {
@@ -116,7 +116,7 @@ func inflate(packed []byte, size int) ([]byte, error) {
 	}
 	data, err := io.ReadAll(io.LimitReader(r, int64(size)+1))
 	if err == nil && len(data) != size {
-		err = fmt.Errorf("of %d bytes %d are there", size, len(data))
+		err = words.Fault("diary.packed.short", "promised", size, "held", len(data))
 	}
 	return data, err
 }

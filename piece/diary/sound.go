@@ -4,7 +4,6 @@ import (
 	"database/sql"
 	"encoding/json"
 	"errors"
-	"fmt"
 	"io"
 	"io/fs"
 	"os"
@@ -13,6 +12,7 @@ import (
 	"strings"
 
 	"endpin/piece"
+	"endpin/piece/words"
 )
 
 // Sound is a recording that is to be kept, byte for byte.
@@ -73,7 +73,7 @@ func (d *Diary) keep(content string, s *Sound) (*keeping, error) {
 		err = e
 	}
 	if err == nil && n != s.Size {
-		err = fmt.Errorf("of %d bytes %d came", s.Size, n)
+		err = words.Fault("diary.sound.short", "promised", s.Size, "held", n)
 	}
 	if err != nil {
 		k.undo()
@@ -87,7 +87,7 @@ func (k *keeping) fault(err error) error {
 	if errors.As(err, &p) {
 		err = p.Err
 	}
-	return fmt.Errorf("%s: the recording cannot be kept there: %w; make room, or add it without --keep-sound", filepath.Dir(k.path), err)
+	return words.Fault("diary.sound.unkept", "folder", filepath.Dir(k.path), "err", err)
 }
 
 // errSoundWent says that another program let a sound go that seemed kept already.
@@ -223,7 +223,7 @@ func (d *Diary) makeRoom(just string) (gone []string, err error) {
 	})
 	if err == nil && len(gone) > 0 {
 		_, err = d.takeAway()
-		gone = []string{fmt.Sprintf("Sound is kept up to a limit (--sound-limit): the oldest was let go, %d in number; what was heard in it stays.", len(gone))}
+		gone = []string{words.Say("diary.sound.let-go", "n", len(gone))}
 	}
 	return gone, err
 }
@@ -274,7 +274,7 @@ func (d *Diary) CopyOf(take int64) (c Copy, err error) {
 	err = d.db.QueryRow(`SELECT c.name, c.part, c.file, c.size FROM takes t JOIN copies c ON c.id = t.copy WHERE t.id = ?`, take).Scan(&c.Name, &c.Part, &packed, &size)
 	if err == nil {
 		if c.Data, err = inflate(packed, size); err != nil {
-			err = spoil("the piece of take %d cannot be read: %v", take, err)
+			err = spoil(words.Fault("diary.spoiled.piece", "take", take, "err", err))
 		}
 	}
 	return c, d.named(err)

@@ -7,6 +7,8 @@ import (
 	"io/fs"
 	"os"
 	"strings"
+
+	"endpin/piece/words"
 )
 
 // soundFolder is the folder beside a diary that sound is kept in, opened: no name in
@@ -40,7 +42,7 @@ func (s *soundFolder) close() {
 // it ends. Nothing else is ever opened or removed, whatever stands in the diary.
 func soundName(content, ends string) (string, error) {
 	if !isSound(content + ends) {
-		return "", spoil("it names a sound %.80q, which is no SHA-256 in hexadecimal and the end of a file's name", content+ends)
+		return "", spoil(words.Fault("diary.spoiled.sound", "name", words.QuotedHead(content+ends, mostTold)))
 	}
 	return content + ends, nil
 }
@@ -177,7 +179,7 @@ func (s *soundFolder) check(db asker) (count int, bytes int64, err error) {
 	for name := range needed {
 		file, err := s.open(name)
 		if err != nil {
-			return 0, 0, tell("the sound %s is not there: put it back, or remove its take", fmt.Sprint(s.path, string(os.PathSeparator), name))
+			return 0, 0, words.Fault("diary.sound.absent", "file", fmt.Sprint(s.path, string(os.PathSeparator), name))
 		}
 		info, err := file.Stat()
 		file.Close()
@@ -185,7 +187,7 @@ func (s *soundFolder) check(db asker) (count int, bytes int64, err error) {
 			return 0, 0, err
 		}
 		if !s.holds(name, name) {
-			return 0, 0, tell("the sound %s is not what was kept: put back the one that was", fmt.Sprint(s.path, string(os.PathSeparator), name))
+			return 0, 0, words.Fault("diary.sound.other", "file", fmt.Sprint(s.path, string(os.PathSeparator), name))
 		}
 		bytes += info.Size()
 		count++

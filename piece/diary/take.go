@@ -6,6 +6,7 @@ import (
 
 	"endpin/piece"
 	"endpin/piece/finding"
+	"endpin/piece/words"
 )
 
 // Take is one recording that was heard, as it is put into the diary.
@@ -84,9 +85,9 @@ const (
 func doubt(at, now time.Time) string {
 	switch {
 	case at.After(now.Add(ahead)):
-		return "It is dated " + at.Format("2 January 2006, 15:04") + ", which is still to come: look at the clock that dated it, or say when it was with --on."
+		return words.Say("diary.date.to-come", "date", words.Day(at).WithHour())
 	case at.Year() < earliest:
-		return "It is dated " + at.Format("2 January 2006") + ", which is too long ago: look at the clock that dated it, or say when it was with --on."
+		return words.Say("diary.date.long-ago", "date", words.Day(at))
 	}
 	return ""
 }

@@ -3,7 +3,6 @@ package diary
 import (
 	"cmp"
 	"encoding/json"
-	"fmt"
 	"math"
 	"slices"
 	"strconv"
@@ -14,6 +13,7 @@ import (
 	"endpin/piece/finding"
 	"endpin/piece/fingerboard"
 	"endpin/piece/trend"
+	"endpin/piece/words"
 )
 
 // TakeInfo is one take as the diary lists it.
@@ -96,7 +96,7 @@ func (d *Diary) Weeks(s Span) (*Weeks, error) {
 				return err
 			}
 			if !counted || t.ID == last {
-				return spoil("take %d is not counted once", t.ID)
+				return spoil(words.Fault("diary.spoiled.counted", "take", t.ID))
 			}
 			last = t.ID
 			t.At = moment(ms, zone)
@@ -175,10 +175,10 @@ func (w *Weeks) Landings() (groups []trend.Group, older int, err error) {
 			continue
 		}
 		if err := c.read(w.taken[i].landings); err != nil {
-			return nil, 0, w.diary.named(spoil("the landings of take %d cannot be read", t.ID))
+			return nil, 0, w.diary.named(spoil(words.Fault("diary.spoiled.landings", "take", t.ID)))
 		}
 		if slices.ContainsFunc(c.Shift, func(id int64) bool { return w.shifts[id].piece != w.taken[i].piece }) {
-			return nil, 0, w.diary.named(spoil("a landing of take %d is of a shift that is not there", t.ID))
+			return nil, 0, w.diary.named(spoil(words.Fault("diary.spoiled.shift", "take", t.ID)))
 		}
 		take := strconv.FormatInt(t.ID, 36)
 		for k, shift := range c.Shift {
@@ -234,7 +234,7 @@ func (c *stringColumns) read(text string) error {
 func alike(length int, others ...int) error {
 	for _, n := range others {
 		if n != length {
-			return fmt.Errorf("a field of some rows is lost")
+			return words.Fault("diary.spoiled.field")
 		}
 	}
 	return nil
@@ -261,7 +261,7 @@ func (w *Weeks) Measures() ([]MeasurePasses, error) {
 	for i := range w.Takes {
 		t := &w.Takes[i]
 		if err := c.read(w.taken[i].measures); err != nil {
-			return nil, w.diary.named(spoil("the measures of take %d cannot be read", t.ID))
+			return nil, w.diary.named(spoil(words.Fault("diary.spoiled.measures", "take", t.ID)))
 		}
 		for k, printed := range c.Printed {
 			if 2*c.Unsure[k] > c.Notes[k] {
@@ -313,7 +313,7 @@ func (w *Weeks) Tunings() (Tunings, error) {
 		out.A = append(out.A, trend.Reading{When: t.At, Value: t.HeardA})
 		var c stringColumns
 		if err := c.read(w.taken[i].strings); err != nil {
-			return out, w.diary.named(spoil("the open strings of take %d cannot be read", t.ID))
+			return out, w.diary.named(spoil(words.Fault("diary.spoiled.strings", "take", t.ID)))
 		}
 		for k, s := range c.String {
 			out.Strings[s] = append(out.Strings[s], trend.Reading{When: t.At, Value: c.Cents[k]})

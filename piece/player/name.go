@@ -23,7 +23,7 @@ func Name(typed string) (string, error) {
 	}
 	for _, r := range name {
 		if unicode.IsControl(r) {
-			return "", words.Fault("player.unprintable", "typed", words.Quoted(head(name)))
+			return "", words.Fault("player.unprintable", "typed", words.QuotedHead(name, 80))
 		}
 	}
 	if len(name) > longest {
@@ -33,14 +33,6 @@ func Name(typed string) (string, error) {
 		return "", words.Fault("player.nothing-prints")
 	}
 	return name, nil
-}
-
-// most is how much of a name that cannot be one is told, in characters.
-const most = 80
-
-func head(name string) string {
-	r := []rune(name)
-	return string(r[:min(most, len(r))])
 }
 
 // Same reports whether two names, as they were typed, are one player's: they differ

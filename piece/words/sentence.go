@@ -105,6 +105,9 @@ func Capital(text string) Plain {
 // visible.
 func Quoted(typed string) Plain { return Plain(strconv.Quote(typed)) }
 
+// QuotedHead is Quoted of so many characters at most.
+func QuotedHead(typed string, most int) Plain { return Plain(fmt.Sprintf("%.*q", most, typed)) }
+
 // Fault is an error that a user reads: a sentence of the catalogue; see Of. An error
 // that stands in one of its places is found in it by errors.Is and errors.As.
 func Fault(key string, places ...any) error { return Of(key, places...).Fault() }
