@@ -78,9 +78,9 @@ func NewAttempt(s *Score, w Work, opts finding.Options, rate int, lead float64) 
 		opts.Measures = s.Range(w.First, w.Last)
 	}
 	opts.QPM = w.QPM
-	a := &Attempt{score: s, work: w, table: s.Timetable(w), rate: rate, began: lead, ear: ear}
+	a := &Attempt{score: s, work: w, table: w.Timetable(s), rate: rate, began: lead, ear: ear}
 	a.looks = looks{opts: opts, reach: -1}
-	a.silences = s.silences(a.table)
+	a.silences = a.table.silences(s)
 	a.follow = newFollower(s, w, &a.table, opts)
 	a.steps = a.table.steps(a.follow.line)
 	if !w.Way.Leads() || w.CountIn == 0 {

@@ -12,6 +12,7 @@ import (
 	"endpin/piece/finding"
 	"endpin/piece/words"
 	"endpin/ui/desk/said"
+	"endpin/ui/desk/score"
 )
 
 // Class is a folder of students' recordings on the desk: what is to be heard and
@@ -119,7 +120,7 @@ func (c *Class) TypeTempo(text string) {
 	case strings.TrimSpace(text) == "":
 		c.Ask(func(a *ClassAsked) { a.QPM = 0 })
 	case err != nil || !(qpm >= LowestQPM && qpm <= HighestQPM):
-		c.say(noTempo(text).Error())
+		c.say(score.NoTempo(text).Error())
 	default:
 		c.Ask(func(a *ClassAsked) { a.QPM = qpm })
 	}

@@ -7,7 +7,7 @@ import (
 )
 
 // clickOffset tells where the player of a take stood beside the click that led it.
-func (s *Score) clickOffset(t *Take, h *finding.Hearing) (b finding.ClickOffset) {
+func clickOffset(s *Score, t *Take, h *finding.Hearing) (b finding.ClickOffset) {
 	if t.Click == nil {
 		return b
 	}
@@ -18,9 +18,9 @@ func (s *Score) clickOffset(t *Take, h *finding.Hearing) (b finding.ClickOffset)
 			return b
 		}
 	}
-	table := s.Timetable(w)
+	table := w.Timetable(s)
 	at := map[place]float64{}
-	s.each(table, func(k int, when, _ float64) {
+	table.each(s, func(k int, when, _ float64) {
 		at[placeOf(s.Line[k].Number, s.Line[k].Pass, s.Line[k].Beat)] = when - table.Start
 	})
 	due := func(n *finding.Note) (float64, bool) {

@@ -35,7 +35,7 @@ type Cues []Cue
 // Cues works out the bowing and fingering cues of the measures of a timetable.
 // Bows follow the marks; where there are none they are supposed, as in the plan
 // of a sitting.
-func (s *Score) Cues(t Timetable, o *outline.Outline) Cues {
+func (t Timetable) Cues(s *Score, o *outline.Outline) Cues {
 	bows := make(map[int]outline.Stroke)
 	marked := make(map[int]bool)
 	seen := false
@@ -53,7 +53,7 @@ func (s *Score) Cues(t Timetable, o *outline.Outline) Cues {
 	}
 	strings := fingerboard.DoubleBass().Strings
 	var all Cues
-	s.each(t, func(k int, at, quarter float64) {
+	t.each(s, func(k int, at, quarter float64) {
 		e, f := &s.Line[k], &s.Plan.Notes[k]
 		c := Cue{At: at, Until: at + e.Length.Quarters()*quarter, Note: k, Finger: f.Finger, Open: f.Open, Harmonic: f.Harmonic, Pizz: e.Articulation.Pizz}
 		if b, ok := bows[k]; ok {
@@ -118,12 +118,12 @@ func (d *Desk) Cueing() (c Cueing, ok bool) {
 		return c, false
 	}
 	if d.cued.of != d.run {
-		d.cued = cued{of: d.run, bars: d.Score.Timetable(d.Work)}
+		d.cued = cued{of: d.run, bars: d.Work.Timetable(d.Score)}
 		o, err := d.outline()
 		if err != nil {
 			o = &outline.Outline{}
 		}
-		d.cued.all = d.Score.Cues(d.cued.bars, o)
+		d.cued.all = d.cued.bars.Cues(d.Score, o)
 	}
 	at := d.cued.bars.time(d.Live)
 	c.Now, c.Next, c.Ahead = d.cued.all.At(at, shiftAhead)

@@ -31,8 +31,8 @@ func cuesOf(t *testing.T, text string, w Work) (*Score, Timetable, Cues) {
 	w.Last = len(p.Measures) - 1
 	o, err := outline.Of(p, outline.Options{})
 	require.NoError(t, err)
-	table := s.Timetable(w)
-	return s, table, s.Cues(table, o)
+	table := w.Timetable(s)
+	return s, table, table.Cues(s, o)
 }
 
 func TestTheCuesTellBowFingerAndStringOfEachNote(t *testing.T) {
@@ -67,7 +67,7 @@ func TestAPluckedNoteHasNoBow(t *testing.T) {
 	s := NewScore(p, "ferry_bell.musicxml")
 	o, err := outline.Of(p, outline.Options{})
 	require.NoError(t, err)
-	for _, c := range s.Cues(s.Timetable(Work{Way: BowSilently, QPM: 84, Last: 11}), o) {
+	for _, c := range (Work{Way: BowSilently, QPM: 84, Last: 11}).Timetable(s).Cues(s, o) {
 		m := s.Line[c.Note].Measure
 		assert.Equal(t, m == 4 || m == 5, c.Pizz, "measure %d", m+1)
 		assert.Equal(t, c.Pizz, c.Bow == piece.NoBow, "measure %d", m+1)
@@ -100,8 +100,8 @@ func TestAShiftIsToldAhead(t *testing.T) {
 	s := demoScore(t)
 	o, err := outline.Of(s.Piece, outline.Options{})
 	require.NoError(t, err)
-	table := s.Timetable(Work{Way: BowSilently, QPM: 84, CountIn: 1, Last: 15})
-	cues := s.Cues(table, o)
+	table := Work{Way: BowSilently, QPM: 84, CountIn: 1, Last: 15}.Timetable(s)
+	cues := table.Cues(s, o)
 	first := -1
 	for i, c := range cues {
 		if c.Shift != "" {
@@ -122,7 +122,7 @@ func TestAShiftIsToldAhead(t *testing.T) {
 	assert.Nil(t, ahead, "not so long before")
 
 	// A range that begins after the shift has the hand there already.
-	within := s.Cues(s.Timetable(Work{Way: BowSilently, QPM: 84, First: 4, Last: 5}), o)
+	within := Work{Way: BowSilently, QPM: 84, First: 4, Last: 5}.Timetable(s).Cues(s, o)
 	assert.Empty(t, within[0].Shift)
 	assert.Equal(t, "third position", within[0].Position)
 }

@@ -8,11 +8,19 @@ import (
 	"time"
 
 	"endpin/dsp"
+	"endpin/piece"
 	"endpin/piece/finding"
 	"endpin/piece/words"
 	"endpin/ui/desk/closelook"
 	"endpin/ui/desk/said"
+	"endpin/ui/desk/score"
 )
+
+// Score is the piece on the desk.
+type Score = score.Score
+
+// NewScore lays a piece on it.
+func NewScore(p *piece.Piece, file string) *Score { return score.New(p, file) }
 
 // Desk is everything on the desk. Its fields are read by views and changed by
 // its methods, on one goroutine.
@@ -79,7 +87,7 @@ func New(s *Score, m Means) *Desk {
 	d.kept = d.Settings
 	d.Work = Work{Way: PlayAlong, QPM: s.QPM(), CountIn: d.Settings.CountIn, Silence: d.Settings.Silence, Last: len(s.Piece.Measures) - 1}
 	if m.Folder != "" {
-		d.Takes = s.own(Takes(m.Folder))
+		d.Takes = ownTakes(s, Takes(m.Folder))
 	}
 	for _, t := range d.Takes {
 		if !t.Complete && same(t.Piece, s.File) {
@@ -186,18 +194,13 @@ func (d *Desk) SetQPM(qpm float64) {
 func (d *Desk) TypeQPM(text string) error {
 	qpm, err := strconv.ParseFloat(strings.TrimSpace(text), 64)
 	if err != nil || !(qpm >= LowestQPM && qpm <= HighestQPM) {
-		err = noTempo(text)
+		err = score.NoTempo(text)
 		d.Say(err.Error())
 		return err
 	}
 	d.say("")
 	d.SetQPM(qpm)
 	return nil
-}
-
-// noTempo is the sentence about a tempo that cannot be asked for.
-func noTempo(typed string) error {
-	return words.Fault("desk.tempo.typed", "typed", words.Quoted(typed), "lowest", LowestQPM, "highest", HighestQPM)
 }
 
 // Tap is one tap of the tempo.
@@ -312,7 +315,7 @@ func (d *Desk) judged(t *Take, h *finding.Hearing, sound *dsp.Heard, err error, 
 			d.keep(t)
 		}
 	default:
-		d.Shown = &Shown{Take: t, Hearing: h, Heard: sound, Beside: d.Score.clickOffset(t, h)}
+		d.Shown = &Shown{Take: t, Hearing: h, Heard: sound, Beside: clickOffset(d.Score, t, h)}
 		if d.Message == "" {
 			d.say(d.Shown.Beside.Say())
 		}

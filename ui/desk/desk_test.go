@@ -285,7 +285,7 @@ func TestTheTempoIsTypedAndTapped(t *testing.T) {
 
 func TestTheCountInIsAMeasureAndTheCursorBeginsAfterIt(t *testing.T) {
 	s := demoScore(t)
-	table := s.Timetable(Work{Way: PlayAlong, First: 4, Last: 7, QPM: 60, CountIn: 1})
+	table := Work{Way: PlayAlong, First: 4, Last: 7, QPM: 60, CountIn: 1}.Timetable(s)
 	assert.Equal(t, 4.0, table.Start)
 	assert.Equal(t, 20.0, table.End)
 	assert.Len(t, table.Beats, 20)

@@ -83,7 +83,7 @@ func newFollower(s *Score, w Work, t *Timetable, opts finding.Options) *follower
 // lined are the notes of the line in the timetable's measures, the first time through.
 func (t *Timetable) lined(s *Score) []lined {
 	var out []lined
-	s.each(*t, func(k int, at, quarter float64) {
+	t.each(s, func(k int, at, quarter float64) {
 		out = append(out, lined{k, at, at + s.Line[k].Length.Quarters()*quarter})
 	})
 	return out

@@ -54,7 +54,7 @@ func soft(at, began, pitch float64) dsp.Now {
 func TestANoteBeyondTheToleranceIsToldWhileItSoundsAndNoOther(t *testing.T) {
 	s := demoScore(t)
 	w := Work{Way: PlayAlong, Last: 3, QPM: 60, CountIn: 1, Silence: 4}
-	table := s.Timetable(w)
+	table := w.Timetable(s)
 	for off, told := range map[float64]bool{0: false, 10: false, 20: false, 45: true, -45: true} {
 		f := newFollower(s, w, &table, finding.Options{Level: finding.Intermediate})
 		at := f.line[0].at
@@ -75,7 +75,7 @@ func TestANoteBeyondTheToleranceIsToldWhileItSoundsAndNoOther(t *testing.T) {
 func TestAnotherNoteThanTheWrittenOneIsToldOfNothing(t *testing.T) {
 	s := demoScore(t)
 	w := Work{Way: PlayAlong, Last: 3, QPM: 60, CountIn: 1, Silence: 4}
-	table := s.Timetable(w)
+	table := w.Timetable(s)
 	f := newFollower(s, w, &table, finding.Options{})
 	at := f.line[0].at
 	for k := range 30 {
@@ -88,7 +88,7 @@ func TestAnotherNoteThanTheWrittenOneIsToldOfNothing(t *testing.T) {
 func TestWhereNoBeatLeadsTheNextNoteIsFollowedFromWhereALookFoundThePlayer(t *testing.T) {
 	s := demoScore(t)
 	w := Work{Way: PlayAlone, Last: 3, QPM: 60, Silence: 4}
-	table := s.Timetable(w)
+	table := w.Timetable(s)
 	f := newFollower(s, w, &table, finding.Options{})
 	f.correct(f.line[1].index, 1, 0)
 	for k := 2; k < 5; k++ {

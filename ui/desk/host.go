@@ -41,7 +41,6 @@ func (h host) Page() *closelook.Take {
 	if s == nil {
 		return nil
 	}
-	score := h.desk.Score
-	return &closelook.Take{Piece: score.Piece, Line: score.Line, Played: score.Played, Hearing: s.Hearing, Heard: s.Heard,
+	return &closelook.Take{Score: h.desk.Score, Hearing: s.Hearing, Heard: s.Heard,
 		Sound: s.Take.Sound, Asides: len(s.Take.Dismissed), Aside: func(f *finding.Finding) bool { _, set := s.Take.dismissed(f); return set }}
 }

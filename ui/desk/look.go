@@ -124,7 +124,7 @@ func (a *Attempt) lately(h *dsp.Heard) *Look {
 			k--
 		}
 		onward := slices.IsSortedFunc(all[k:], func(a, b entered) int { return a.line - b.line })
-		if b := all[k]; k > 0 && onward && s.alone(s.Line[b.line].Measure, end) {
+		if b := all[k]; k > 0 && onward && alone(s, s.Line[b.line].Measure, end) {
 			first, begin = s.Line[b.line].Measure, b.at-lookBefore
 			l.from = a.looks.begun[k+lookLead].line
 		}
@@ -139,7 +139,7 @@ func (a *Attempt) lately(h *dsp.Heard) *Look {
 
 // alone reports whether the measures first..end are played once each, so that their
 // numbers say which time it is.
-func (s *Score) alone(first, end int) bool {
+func alone(s *Score, first, end int) bool {
 	n := 0
 	for _, p := range s.Played {
 		if p.Measure >= first && p.Measure <= end {

@@ -124,7 +124,7 @@ func opened(folder string) (all []*Take) {
 }
 
 // own leaves out the takes of other pieces.
-func (s *Score) own(all []*Take) (own []*Take) {
+func ownTakes(s *Score, all []*Take) (own []*Take) {
 	for _, t := range all {
 		if t.Piece == "" || same(t.Piece, s.File) || t.Title == s.Title() {
 			own = append(own, t)

@@ -10,10 +10,10 @@ type silences struct {
 }
 
 // silences are those of the notes that a timetable plays.
-func (s *Score) silences(t Timetable) silences {
+func (t Timetable) silences(s *Score) silences {
 	var x silences
 	end := -1.0
-	s.each(t, func(k int, at, quarter float64) {
+	t.each(s, func(k int, at, quarter float64) {
 		if end >= 0 {
 			x.longest = max(x.longest, at-end)
 		}

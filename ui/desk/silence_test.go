@@ -20,7 +20,7 @@ func TestALongRestDoesNotEndATake(t *testing.T) {
 	s := NewScore(p, "rest.abc")
 	for _, way := range []Way{PlayAlong, PlayAlone} {
 		w := Work{Way: way, Last: 4, QPM: 60, CountIn: 1, Silence: 4}
-		table := s.Timetable(w)
+		table := w.Timetable(s)
 		a, err := NewAttempt(s, w, DefaultSettings().Judging(), 22050, 0)
 		require.NoError(t, err)
 		x := make([]float32, 22050*40)

@@ -204,7 +204,7 @@ func TestAnEchoGoesRoundUntilSomebodyStopsIt(t *testing.T) {
 	h.SetWay(Echo)
 	h.SetQPM(120)
 	h.Change(func(s *Settings) { s.Sounds = SoundLine; s.Headphones = true })
-	table := h.Score.Timetable(h.Work)
+	table := h.Work.Timetable(h.Score)
 	h.back(1, table.Turn-table.Start)
 	counted := map[bool]int{}
 	h.OnChange(func() {

@@ -143,7 +143,7 @@ func (d *Desk) soundings(rate int, t Timetable) []sounding {
 		}
 	}
 	if line {
-		all = append(all, sounding{0, voice.Line(rate, d.Score.sounding(t), d.Settings.A4)})
+		all = append(all, sounding{0, voice.Line(rate, t.notes(d.Score), d.Settings.A4)})
 	}
 	return all
 }
@@ -158,9 +158,9 @@ func (t *Timetable) gap(i int) float64 {
 
 // sounding is the line of some measures as the desk itself plays it, at the
 // times of a timetable.
-func (s *Score) sounding(t Timetable) []voice.Note {
+func (t Timetable) notes(s *Score) []voice.Note {
 	var notes []voice.Note
-	s.each(t, func(k int, at, second float64) {
+	t.each(s, func(k int, at, second float64) {
 		e := &s.Line[k]
 		notes = append(notes, voice.Note{Onset: at, Length: e.Length.Quarters() * second, MIDI: float64(e.MIDI),
 			Slurred: e.Slurred && len(notes) > 0})
@@ -170,7 +170,7 @@ func (s *Score) sounding(t Timetable) []voice.Note {
 
 // each goes through the notes of the line that a timetable plays: their index,
 // their time and how long a quarter note lasts there, s.
-func (s *Score) each(t Timetable, f func(k int, at, quarter float64)) {
+func (t Timetable) each(s *Score, f func(k int, at, quarter float64)) {
 	k := 0
 	for _, b := range t.bars {
 		m := &s.Piece.Measures[b.measure]

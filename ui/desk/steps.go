@@ -19,7 +19,7 @@ const startShare = 0.6
 
 // newSteps begins a bring-up of the range chosen, no slower than its bows allow.
 func (d *Desk) newSteps() Steps {
-	to := d.Score.tempo(d.Work.First, 0)
+	to := d.Score.Tempo(d.Work.First, 0)
 	b := practice.BringUp{From: max(LowestQPM, float64(int(to*startShare+0.5))), To: to,
 		Step: d.Settings.Step, Clean: d.Settings.CleanTimes}
 	if o, err := d.outline(); err == nil {

@@ -36,15 +36,15 @@ const tooFast = 0.34
 // Timetable plays measures out once, at a tempo asked for at the first of them
 // and in the piece's own proportions after that. The first time through is
 // taken: what a repeat brings back is another attempt.
-func (s *Score) Timetable(w Work) Timetable {
+func (w Work) Timetable(s *Score) Timetable {
 	var t Timetable
-	bars := s.once(w.First, w.Last)
+	bars := once(s, w.First, w.Last)
 	if len(bars) == 0 || w.QPM <= 0 {
 		return t
 	}
 	first := bars[0]
-	scale := w.QPM / s.tempo(first, 0)
-	quarter := func(measure int, at piece.Ticks) float64 { return 60 / (s.tempo(measure, at) * scale) }
+	scale := w.QPM / s.Tempo(first, 0)
+	quarter := func(measure int, at piece.Ticks) float64 { return 60 / (s.Tempo(measure, at) * scale) }
 
 	now := 0.0
 	if w.Way.Leads() {
@@ -116,7 +116,7 @@ func click(m *piece.Measure, quarter float64) piece.Ticks {
 }
 
 // once is the first time through the measures first..last, in playing order.
-func (s *Score) once(first, last int) []int {
+func once(s *Score, first, last int) []int {
 	var out []int
 	for _, p := range s.Played {
 		in := p.Measure >= first && p.Measure <= last

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"endpin/piece/words"
+	"endpin/ui/desk/score"
 )
 
 // Way is a way to work on some measures.
@@ -63,8 +64,8 @@ type Work struct {
 
 // The tempos that can be asked for, quarter notes a minute.
 const (
-	LowestQPM  = 15
-	HighestQPM = 400
+	LowestQPM  = score.LowestQPM
+	HighestQPM = score.HighestQPM
 )
 
 // CountIns are the measures that may be counted before.

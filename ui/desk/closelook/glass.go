@@ -4,18 +4,16 @@ import (
 	"context"
 
 	"endpin/dsp"
-	"endpin/piece"
 	"endpin/piece/finding"
 	"endpin/piece/words"
 	"endpin/ui/desk/playback"
+	"endpin/ui/desk/score"
 )
 
 // Take is what lies on the desk's page to be looked at: the piece, a recording of it
 // and what was heard there.
 type Take struct {
-	Piece   *piece.Piece
-	Line    []piece.Expected
-	Played  []piece.PlayedMeasure
+	*score.Score
 	Hearing *finding.Hearing
 	Heard   *dsp.Heard
 

@@ -20,6 +20,7 @@ import (
 	"endpin/piece/finding"
 	"endpin/piece/notation"
 	"endpin/ui/desk/playback"
+	"endpin/ui/desk/score"
 )
 
 // demoSound is the demo take.
@@ -47,9 +48,7 @@ func takeOf(t testing.TB, p *piece.Piece, x []float32, rate int, measures string
 	heard := l.Finish()
 	h, err := finding.Judge(p, heard, finding.Options{A4: 440, Level: finding.Intermediate, Intonation: finding.Equal, Measures: measures})
 	require.NoError(t, err)
-	take := &Take{Piece: p, Hearing: h, Heard: heard, Aside: func(*finding.Finding) bool { return false }}
-	take.Line, take.Played = p.Line()
-	return take
+	return &Take{Score: score.New(p, "demo.musicxml"), Hearing: h, Heard: heard, Aside: func(*finding.Finding) bool { return false }}
 }
 
 func demoPiece(t testing.TB) *piece.Piece {

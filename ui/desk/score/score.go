@@ -1,13 +1,15 @@
-package desk
+// Package score is the piece on the desk, with what is worked out of it once.
+package score
 
 import (
 	"path/filepath"
 
 	"endpin/piece"
 	"endpin/piece/fingerboard"
+	"endpin/piece/words"
 )
 
-// Score is the piece on the desk, with what is worked out of it once.
+// Score is a piece with the line that is played of it and its fingering.
 type Score struct {
 	Piece  *piece.Piece
 	File   string // where it came from
@@ -16,8 +18,8 @@ type Score struct {
 	Plan   fingerboard.Plan
 }
 
-// NewScore works out the line and its fingering.
-func NewScore(p *piece.Piece, file string) *Score {
+// New works out the line and its fingering.
+func New(p *piece.Piece, file string) *Score {
 	s := &Score{Piece: p, File: file}
 	s.Line, s.Played = p.Line()
 	s.Plan = fingerboard.DoubleBass().Finger(s.Line, fingerboard.Options{QPM: s.QPM()})
@@ -36,9 +38,10 @@ func (s *Score) Title() string {
 }
 
 // QPM is the tempo at the start of the piece.
-func (s *Score) QPM() float64 { return s.tempo(0, 0) }
+func (s *Score) QPM() float64 { return s.Tempo(0, 0) }
 
-func (s *Score) tempo(measure int, at piece.Ticks) float64 {
+// Tempo is the one written at a place, quarter notes a minute.
+func (s *Score) Tempo(measure int, at piece.Ticks) float64 {
 	if qpm := s.Piece.TempoAt(measure, at); qpm > 0 {
 		return qpm
 	}
@@ -60,3 +63,14 @@ func (s *Score) Range(first, last int) string {
 
 // Whole reports whether these are all the measures of the piece.
 func (s *Score) Whole(first, last int) bool { return first == 0 && last == len(s.Piece.Measures)-1 }
+
+// The tempos that can be asked for, quarter notes a minute.
+const (
+	LowestQPM  = 15
+	HighestQPM = 400
+)
+
+// NoTempo is the sentence about a tempo that cannot be asked for.
+func NoTempo(typed string) error {
+	return words.Fault("desk.tempo.typed", "typed", words.Quoted(typed), "lowest", LowestQPM, "highest", HighestQPM)
+}
