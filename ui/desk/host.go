@@ -3,8 +3,10 @@ package desk
 import (
 	"endpin/dsp/sound"
 	"endpin/piece/finding"
+	"endpin/ui/desk/classroom"
 	"endpin/ui/desk/closelook"
 	"endpin/ui/desk/playback"
+	"endpin/ui/desk/score"
 )
 
 // host is what the parts of the desk may ask of it. Each part names those of these
@@ -43,4 +45,24 @@ func (h host) Page() *closelook.Take {
 	}
 	return &closelook.Take{Score: h.desk.Score, Hearing: s.Hearing, Heard: s.Heard,
 		Sound: s.Take.Sound, Asides: len(s.Take.Dismissed), Aside: func(f *finding.Finding) bool { _, set := s.Take.dismissed(f); return set }}
+}
+
+func (h host) Score() *score.Score            { return h.desk.Score }
+func (h host) Level() string                  { return h.desk.Settings.Level }
+func (h host) Judging() finding.Options       { return h.desk.Settings.Judging() }
+func (h host) HearClass() classroom.Hear      { return h.desk.means.HearClass }
+func (h host) ReadScore() classroom.ReadScore { return h.desk.means.ReadScore }
+
+// Open puts all that is heard in a student's recording on the page.
+func (h host) Open(r classroom.Recording) bool {
+	d := h.desk
+	if d.Running || d.Judging {
+		return false
+	}
+	t := d.recordingAt(r.Path)
+	t.Player, t.Level, t.Measures = r.Student, r.Level, r.Measures
+	d.CutOff = nil
+	d.say("")
+	d.judgeBy(t, r.Options)
+	return true
 }

@@ -7,8 +7,8 @@ import (
 
 	"endpin/dsp"
 	"endpin/dsp/sound"
-	"endpin/piece/class"
 	"endpin/piece/finding"
+	"endpin/ui/desk/classroom"
 	"endpin/ui/desk/playback"
 )
 
@@ -37,16 +37,14 @@ type Means struct {
 	// Open opens a recording, to play a part of it.
 	Open func(path string) (Recording, error)
 
-	// HearClass hears a folder of recordings and writes its pages, as `endpin
-	// class` does; written is the class sheet. Where the context ends first, sheet
-	// and pages hold what was heard so far.
-	HearClass func(ctx context.Context, c ClassAsked, o finding.Options, told func(ClassTold)) (sheet *class.Sheet, written string, err error)
+	// HearClass hears a folder of recordings and writes its pages; nil for none.
+	HearClass classroom.Hear
 
 	// Diary keeps takes over months; nil for none.
 	Diary Diaries
 
-	// ReadScore reads a piece from a file.
-	ReadScore func(path string) (*Score, error)
+	// ReadScore reads a piece from a file; nil for none.
+	ReadScore classroom.ReadScore
 
 	// Room is how many bytes may still be written in a folder, where that is known;
 	// nil where it never is.

@@ -3,7 +3,6 @@ package desk
 import (
 	"errors"
 	"io/fs"
-	"path/filepath"
 	"syscall"
 	"testing"
 
@@ -134,23 +133,4 @@ func TestEveryWordOnTheDeskIsFromTheCatalogue(t *testing.T) {
 	reads(weeks.nothing())
 
 	reads(agreed(&Shown{Take: &Take{Dismissed: []Dismiss{{Kind: finding.Late}}}, Hearing: &finding.Hearing{Findings: []finding.Finding{{Kind: finding.Late}}}}).Remarks[0])
-
-	l := newLesson(t)
-	l.Class.Start()
-	reads(l.Class.Message)
-	l.Drop(filepath.Join(l.folder, "gone"))
-	reads(l.Class.Message, l.folder, "gone")
-	l.TypeTempo("quick")
-	reads(l.Class.Message, "quick")
-	l.Going = true
-	reads(l.Says())
-	l.Drop(l.folder)
-	reads(l.Class.Message)
-	for heard := range 3 {
-		l.Sheet = l.sheet(heard)
-		reads(l.Says())
-		for i, row := range l.rows() {
-			assert.Empty(t, pseudo.Plain(row, l.Sheet.Students[i].Reason), row)
-		}
-	}
 }

@@ -1,4 +1,4 @@
-package desk
+package classroom
 
 import (
 	"context"
@@ -11,6 +11,7 @@ import (
 	"endpin/piece/class"
 	"endpin/piece/finding"
 	"endpin/piece/words"
+	"endpin/ui/desk/playback"
 	"endpin/ui/desk/said"
 	"endpin/ui/desk/score"
 )
@@ -18,27 +19,27 @@ import (
 // Class is a folder of students' recordings on the desk: what is to be heard and
 // how, how far that has come, and what came of it. All goes as in `endpin class`.
 type Class struct {
-	Asked ClassAsked
+	Asked Asked
 
 	Going   bool
 	Stopped bool         // the last run was stopped before its end
-	Told    ClassTold    // of the run going on, or the last one
+	Told    Told         // of the run going on, or the last one
 	Sheet   *class.Sheet // of all heard so far; nil where nothing was heard yet
 	Written string       // the class sheet; "" while it was not written
 	Message string       // one sentence; empty for nothing to say
 	Chosen  int          // index of the student looked at; -1 for none
 	Playing int          // index of the finding that sounds; -1 for none
 
-	desk    *Desk
+	host    Host
 	cancel  context.CancelFunc
 	playing int // counts what was played
 	stop    context.CancelFunc
 	last    int // finding played last; -1 for none
 }
 
-// ClassAsked is what of a class is to be heard, and how.
-type ClassAsked struct {
-	Score    *Score
+// Asked is what of a class is to be heard, and how.
+type Asked struct {
+	Score    *score.Score
 	Folder   string // "" while none was chosen
 	Roster   string // a file; "" for none
 	Out      string // the folder that pages are written into
@@ -49,21 +50,51 @@ type ClassAsked struct {
 	Afresh   bool // hear again what was heard before
 }
 
-// ClassTold is how far a class has been heard.
-type ClassTold struct {
+// Told is how far a class has been heard.
+type Told struct {
 	Done, Of int
 	Heard    float64      // share of all, 0 to 1, about
 	Hearing  []string     // the files that are being heard
 	Sheet    *class.Sheet // so far; nil for no change
 }
 
-// NewClass sets a desk out for a class, with the desk's own piece.
-func NewClass(d *Desk) *Class {
-	return &Class{desk: d, Asked: ClassAsked{Score: d.Score, Level: d.Settings.Level}, Chosen: -1, Playing: -1, last: -1}
+// New sets a desk out for a class, with the desk's own piece.
+func New(h Host) *Class {
+	return &Class{host: h, Asked: Asked{Score: h.Score(), Level: h.Level()}, Chosen: -1, Playing: -1, last: -1}
+}
+
+// Host is the desk that a class lies on. Its methods are called on the desk's
+// goroutine.
+type Host interface {
+	Post(func())              // on that goroutine
+	Changed()                 // what is seen is another
+	Playing() bool            // an attempt goes on
+	Score() *score.Score      // on the page
+	Level() string            // at which the desk judges
+	Judging() finding.Options // and how
+	Player() playback.Player  // of recordings
+	HearClass() Hear          // nil where no class can be heard
+	ReadScore() ReadScore     // nil where no piece can be read
+	Open(Recording) bool      // puts all that is heard in it on the page; false where it cannot now
+}
+
+// Hear hears a folder of recordings and writes its pages, as `endpin class` does;
+// written is the class sheet. Where the context ends first, sheet and pages hold what
+// was heard so far.
+type Hear = func(ctx context.Context, c Asked, o finding.Options, told func(Told)) (sheet *class.Sheet, written string, err error)
+
+// ReadScore reads a piece from a file.
+type ReadScore = func(path string) (*score.Score, error)
+
+// Recording is a student's that is to be opened by itself, judged as the class was.
+type Recording struct {
+	Student, Path   string
+	Level, Measures string // "" for all
+	Options         finding.Options
 }
 
 // Ask changes what is to be heard. Nothing changes while a class is being heard.
-func (c *Class) Ask(change func(*ClassAsked)) {
+func (c *Class) Ask(change func(*Asked)) {
 	if c.Going {
 		return
 	}
@@ -75,10 +106,10 @@ func (c *Class) Ask(change func(*ClassAsked)) {
 	if c.Asked != before {
 		c.Message = ""
 		if before.Folder != c.Asked.Folder || before.Score != c.Asked.Score {
-			c.Sheet, c.Written, c.Stopped, c.Told, c.Chosen = nil, "", false, ClassTold{}, -1
+			c.Sheet, c.Written, c.Stopped, c.Told, c.Chosen = nil, "", false, Told{}, -1
 		}
 	}
-	c.desk.tell()
+	c.host.Changed()
 }
 
 // besides is where a folder's pages go unless another place is chosen: beside
@@ -100,16 +131,16 @@ func (c *Class) Drop(path string) {
 	case err != nil:
 		c.say(words.Say("desk.class.no-file", "path", path))
 	case info.IsDir():
-		c.Ask(func(a *ClassAsked) { a.Folder = path })
+		c.Ask(func(a *Asked) { a.Folder = path })
 	case ext == ".csv" || ext == ".tsv" || ext == ".txt":
-		c.Ask(func(a *ClassAsked) { a.Roster = path })
-	case c.desk.means.ReadScore != nil:
-		s, err := c.desk.means.ReadScore(path)
+		c.Ask(func(a *Asked) { a.Roster = path })
+	case c.host.ReadScore() != nil:
+		s, err := c.host.ReadScore()(path)
 		if err != nil {
 			c.say(said.Sentence(err))
 			return
 		}
-		c.Ask(func(a *ClassAsked) { a.Score = s })
+		c.Ask(func(a *Asked) { a.Score = s })
 	}
 }
 
@@ -118,11 +149,11 @@ func (c *Class) TypeTempo(text string) {
 	qpm, err := strconv.ParseFloat(strings.TrimSpace(text), 64)
 	switch {
 	case strings.TrimSpace(text) == "":
-		c.Ask(func(a *ClassAsked) { a.QPM = 0 })
-	case err != nil || !(qpm >= LowestQPM && qpm <= HighestQPM):
+		c.Ask(func(a *Asked) { a.QPM = 0 })
+	case err != nil || !(qpm >= score.LowestQPM && qpm <= score.HighestQPM):
 		c.say(score.NoTempo(text).Error())
 	default:
-		c.Ask(func(a *ClassAsked) { a.QPM = qpm })
+		c.Ask(func(a *Asked) { a.QPM = qpm })
 	}
 }
 
@@ -137,17 +168,17 @@ func (c *Class) TypeMeasures(text string) {
 	} else {
 		text = ""
 	}
-	c.Ask(func(a *ClassAsked) { a.Measures = text })
+	c.Ask(func(a *Asked) { a.Measures = text })
 }
 
 func (c *Class) say(sentence string) {
 	c.Message = sentence
-	c.desk.tell()
+	c.host.Changed()
 }
 
 // Options are how the class is judged.
 func (c *Class) Options() finding.Options {
-	o := c.desk.Settings.Judging()
+	o := c.host.Judging()
 	o.Measures, o.QPM = c.Asked.Measures, c.Asked.QPM
 	if l, err := finding.LevelByName(c.Asked.Level); err == nil {
 		o.Level = l
@@ -158,11 +189,11 @@ func (c *Class) Options() finding.Options {
 // Start hears the class in the background; it goes on where an earlier run into
 // the same place ended. Stop ends it.
 func (c *Class) Start() {
-	d := c.desk
+	hear := c.host.HearClass()
 	switch {
-	case c.Going || d.means.HearClass == nil:
+	case c.Going || hear == nil:
 		return
-	case d.Running:
+	case c.host.Playing():
 		c.say(words.Say("desk.class.playing"))
 		return
 	case c.Asked.Folder == "":
@@ -172,22 +203,22 @@ func (c *Class) Start() {
 	ctx, cancel := context.WithCancel(context.Background())
 	c.StopPlaying()
 	c.Going, c.Stopped, c.cancel, c.Message, c.Written = true, false, cancel, "", ""
-	c.Told, c.Sheet, c.Chosen = ClassTold{}, nil, -1
+	c.Told, c.Sheet, c.Chosen = Told{}, nil, -1
 	asked, opts := c.Asked, c.Options()
-	told := func(t ClassTold) {
-		d.means.Post(func() {
+	told := func(t Told) {
+		c.host.Post(func() {
 			if c.Told = t; t.Sheet != nil {
 				c.Sheet = t.Sheet
 			}
-			d.tell()
+			c.host.Changed()
 		})
 	}
 	go func() {
-		sheet, written, err := d.means.HearClass(ctx, asked, opts, told)
+		sheet, written, err := hear(ctx, asked, opts, told)
 		stopped := ctx.Err() != nil
-		d.means.Post(func() { c.ended(sheet, written, err, stopped) })
+		c.host.Post(func() { c.ended(sheet, written, err, stopped) })
 	}()
-	d.tell()
+	c.host.Changed()
 }
 
 func (c *Class) ended(sheet *class.Sheet, written string, err error, stopped bool) {
@@ -204,7 +235,7 @@ func (c *Class) ended(sheet *class.Sheet, written string, err error, stopped boo
 	default:
 		c.Asked.Afresh = false
 	}
-	c.desk.tell()
+	c.host.Changed()
 }
 
 // Stop ends the hearing of a class. What was heard is kept.
@@ -221,7 +252,7 @@ func (c *Class) Choose(i int) {
 	}
 	c.StopPlaying()
 	c.Chosen, c.last = i, -1
-	c.desk.tell()
+	c.host.Changed()
 }
 
 // Student is the one looked at; nil for none.
@@ -268,16 +299,13 @@ func (c *Class) PlayNext(by int) {
 // heard on the desk's page, judged as the class was. It reports false where
 // there is none, or the class played another piece than lies on the desk.
 func (c *Class) OpenOnPage() bool {
-	s, d := c.Student(), c.desk
-	if s == nil || s.Hearing == nil || c.Asked.Score != d.Score || d.Running || d.Judging {
+	s := c.Student()
+	if s == nil || s.Hearing == nil || c.Asked.Score != c.host.Score() || c.host.Playing() {
+		return false
+	}
+	if !c.host.Open(Recording{s.Name, filepath.Join(c.Asked.Folder, *s.Recording), c.Asked.Level, c.Asked.Measures, c.Options()}) {
 		return false
 	}
 	c.StopPlaying()
-	path := filepath.Join(c.Asked.Folder, *s.Recording)
-	t := d.recordingAt(path)
-	t.Player, t.Level, t.Measures = s.Name, c.Asked.Level, c.Asked.Measures
-	d.CutOff = nil
-	d.say("")
-	d.judgeBy(t, c.Options())
 	return true
 }

@@ -1,4 +1,4 @@
-package desk
+package classroom
 
 import (
 	"context"
@@ -12,28 +12,85 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"endpin/assets"
 	"endpin/dsp"
 	"endpin/dsp/sound"
 	"endpin/piece/class"
 	"endpin/piece/finding"
+	"endpin/piece/notation"
+	"endpin/ui/desk/playback"
+	"endpin/ui/desk/score"
 )
 
-// lesson is a desk with a class on it; what is heard of it is given by hand.
+// lesson is a class on a desk; what is heard of it is given by hand.
 type lesson struct {
-	*bench
 	*Class
+	*table
 	folder string
-	asked  ClassAsked
+	asked  Asked
 	opts   finding.Options
-	told   func(ClassTold)
+	told   func(Told)
 	end    chan error // what ends the run, with an error or nil
 	ctx    context.Context
 	begun  chan bool
 }
 
+// table is the desk that the class lies on; what others post is done when the test
+// pumps.
+type table struct {
+	score  *score.Score
+	hear   Hear
+	read   ReadScore
+	player playback.Player
+	opened []Recording
+	posted chan func()
+}
+
+func (b *table) Post(f func())        { b.posted <- f }
+func (b *table) Changed()             {}
+func (b *table) Level() string        { return finding.Intermediate.Name }
+func (b *table) HearClass() Hear      { return b.hear }
+func (b *table) ReadScore() ReadScore { return b.read }
+func (b *table) Judging() finding.Options {
+	return finding.Options{A4: 440, Level: finding.Intermediate}
+}
+
+func (b *table) Open(r Recording) bool {
+	b.opened = append(b.opened, r)
+	return true
+}
+
+// hosted is what the class sees of the table.
+type hosted struct{ *table }
+
+func (h hosted) Playing() bool           { return false }
+func (h hosted) Player() playback.Player { return h.table.player }
+func (h hosted) Score() *score.Score     { return h.table.score }
+
+// pump does what was posted until something is true.
+func (b *table) pump(t testing.TB, until func() bool) {
+	t.Helper()
+	end := time.After(time.Minute)
+	for !until() {
+		select {
+		case f := <-b.posted:
+			f()
+		case <-end:
+			t.Fatal("nothing more happened")
+		}
+	}
+}
+
+func demoScore(t testing.TB) *score.Score {
+	t.Helper()
+	p, err := notation.Read(assets.DemoPieceName, assets.DemoPiece)
+	require.NoError(t, err)
+	return score.New(p, "demo.musicxml")
+}
+
 func newLesson(t testing.TB) *lesson {
-	l := &lesson{bench: newBench(t), end: make(chan error), begun: make(chan bool), folder: t.TempDir()}
-	l.means.HearClass = func(ctx context.Context, c ClassAsked, o finding.Options, told func(ClassTold)) (*class.Sheet, string, error) {
+	l := &lesson{table: &table{score: demoScore(t), posted: make(chan func(), 10000)}, end: make(chan error), begun: make(chan bool), folder: t.TempDir()}
+	l.hear = func(ctx context.Context, c Asked, o finding.Options, told func(Told)) (*class.Sheet, string, error) {
 		l.asked, l.opts, l.told, l.ctx = c, o, told, ctx
 		l.begun <- true
 		select {
@@ -43,7 +100,7 @@ func newLesson(t testing.TB) *lesson {
 			return l.sheet(1), filepath.Join(c.Out, "class.html"), ctx.Err()
 		}
 	}
-	l.Class = NewClass(l.bench.Desk)
+	l.Class = New(hosted{l.table})
 	return l
 }
 
@@ -60,7 +117,7 @@ func (l *lesson) sheet(heard int) *class.Sheet {
 	if heard == 2 {
 		all = append(all, class.Result{File: "Cleo.wav", Reason: "silence"})
 	}
-	return class.Gather(l.Score.Piece, "", seats, all, nil)
+	return class.Gather(l.score.Piece, "", seats, all, nil)
 }
 
 func (l *lesson) rows() (all []string) {
@@ -76,7 +133,7 @@ func TestRowsFillAsStudentsAreHeardAndKeepTheirPlaces(t *testing.T) {
 	l.Class.Start()
 	require.True(t, l.Going)
 	<-l.begun
-	l.told(ClassTold{Done: 1, Of: 3, Heard: 0.4, Hearing: []string{"Ben.wav"}, Sheet: l.sheet(1)})
+	l.told(Told{Done: 1, Of: 3, Heard: 0.4, Hearing: []string{"Ben.wav"}, Sheet: l.sheet(1)})
 	l.pump(t, func() bool { return l.Sheet != nil })
 	assert.Equal(t, []string{"another tempo  ·  late, measure 9", "is being heard …", "waiting", "No recording."}, l.rows())
 	assert.Equal(t, "1 of 4 students heard, 1 without a recording.", l.Says())
@@ -91,7 +148,7 @@ func TestRowsFillAsStudentsAreHeardAndKeepTheirPlaces(t *testing.T) {
 func TestWhatLeavesDoubtStandsInTheStudentsRowWithTheMend(t *testing.T) {
 	l := newLesson(t)
 	doubt := finding.Finding{Measure: "1", ToMeasure: "16", Kind: finding.NotSure, Trust: dsp.NotSure, Text: "Not sure of this take: it is too loud and clipped: move the microphone away."}
-	l.Sheet = class.Gather(l.Score.Piece, "", []class.Seat{{Name: "Anna", Files: []string{"a"}}}, []class.Result{{File: "a", Hearing: &finding.Hearing{Findings: []finding.Finding{doubt}}}}, nil)
+	l.Sheet = class.Gather(l.score.Piece, "", []class.Seat{{Name: "Anna", Files: []string{"a"}}}, []class.Result{{File: "a", Hearing: &finding.Hearing{Findings: []finding.Finding{doubt}}}}, nil)
 	assert.Equal(t, "Nothing stood out.\n"+doubt.Text, l.Row(0))
 	l.Choose(0)
 	assert.Empty(t, l.Evidence(), "it is said once")
@@ -119,7 +176,7 @@ func TestAClassThatIsStoppedSaysThatItGoesOnFromThere(t *testing.T) {
 func TestWhatIsDroppedIsTakenForWhatItIs(t *testing.T) {
 	l := newLesson(t)
 	other := demoScore(t)
-	l.means.ReadScore = func(path string) (*Score, error) {
+	l.read = func(path string) (*score.Score, error) {
 		if filepath.Ext(path) != ".abc" {
 			return nil, errors.New(path + ": is no piece")
 		}
@@ -146,13 +203,13 @@ func TestThePagesGoBesideTheFolderUnlessAnotherPlaceIsChosen(t *testing.T) {
 	l := newLesson(t)
 	l.Drop(l.folder)
 	assert.Equal(t, l.folder+" - class sheet", l.Asked.Out)
-	l.Ask(func(a *ClassAsked) { a.Out = "/elsewhere" })
+	l.Ask(func(a *Asked) { a.Out = "/elsewhere" })
 	other := t.TempDir()
 	l.Drop(other)
 	assert.Equal(t, "/elsewhere", l.Asked.Out, "who chose a place keeps it")
 	l.TypeMeasures("5-8")
 	l.TypeTempo("66")
-	l.Ask(func(a *ClassAsked) { a.Level, a.NoSound, a.Afresh = "first-year", true, true })
+	l.Ask(func(a *Asked) { a.Level, a.NoSound, a.Afresh = "first-year", true, true })
 	l.Class.Start()
 	<-l.begun
 	l.Drop(l.folder)
@@ -183,12 +240,12 @@ func TestATeacherHearsTheTwoSecondsOfAFinding(t *testing.T) {
 	const rate = 8000
 	driver := sound.NewPretend(rate)
 	driver.Gain = 1 // the microphone hears what is played
-	l.means.Card = sound.New(driver)
-	mic, err := l.means.Card.Microphone("")
+	l.player.Card = sound.New(driver)
+	mic, err := l.player.Card.Microphone("")
 	require.NoError(t, err)
 	defer mic.Close()
 	var opened string
-	l.means.Open = func(path string) (Recording, error) {
+	l.player.Open = func(path string) (playback.Recording, error) {
 		opened = path
 		x := make([]float32, 20*rate)
 		for i := 12.5 * rate; i < 13.5*rate; i++ { // the finding is heard at 12.5 s
@@ -243,8 +300,8 @@ func TestATeacherHearsTheTwoSecondsOfAFinding(t *testing.T) {
 
 func TestARecordingThatIsGoneIsSaid(t *testing.T) {
 	l := newLesson(t)
-	l.means.Card = sound.New(sound.NewPretend(8000))
-	l.means.Open = func(path string) (Recording, error) { return nil, errors.New(path + ": is gone") }
+	l.player.Card = sound.New(sound.NewPretend(8000))
+	l.player.Open = func(path string) (playback.Recording, error) { return nil, errors.New(path + ": is gone") }
 	l.Sheet, l.Asked.Folder = l.sheet(2), l.folder
 	l.Choose(0)
 	l.Class.Play(1)
@@ -254,20 +311,16 @@ func TestARecordingThatIsGoneIsSaid(t *testing.T) {
 
 func TestAStudentsRecordingComesToThePageJudgedAsTheClassWas(t *testing.T) {
 	l := newLesson(t)
-	var asked finding.Options
-	l.means.Hear = func(_ context.Context, _ *Score, path string, o finding.Options, _ func(float64)) (*finding.Hearing, *dsp.Heard, error) {
-		asked = o
-		return &finding.Hearing{Recording: path}, &dsp.Heard{}, nil
-	}
 	l.Sheet, l.Asked.Folder = l.sheet(2), l.folder
 	assert.False(t, l.OpenOnPage(), "nobody is chosen")
 	l.Asked.Level, l.Asked.Measures = "first-year", "5-8"
 	l.Choose(0)
 	require.True(t, l.OpenOnPage())
-	l.pump(t, func() bool { return l.Shown != nil })
-	assert.Equal(t, filepath.Join(l.folder, "Anna.wav"), l.Shown.Take.Sound)
-	assert.Equal(t, finding.FirstYear, asked.Level)
-	assert.Equal(t, "5-8", asked.Measures)
+	require.Len(t, l.opened, 1)
+	assert.Equal(t, filepath.Join(l.folder, "Anna.wav"), l.opened[0].Path)
+	assert.Equal(t, "Anna", l.opened[0].Student)
+	assert.Equal(t, finding.FirstYear, l.opened[0].Options.Level)
+	assert.Equal(t, "5-8", l.opened[0].Options.Measures)
 	l.Asked.Score = demoScore(t)
 	assert.False(t, l.OpenOnPage(), "another piece lies on the desk")
 }

@@ -1,4 +1,4 @@
-package desk
+package classroom
 
 import (
 	"context"
@@ -21,12 +21,12 @@ const (
 // Play plays the two seconds of the student's recording that show finding i, in
 // the background. What sounds already ends.
 func (c *Class) Play(i int) {
-	s, d := c.Student(), c.desk
+	s := c.Student()
 	if s == nil || i < 0 || i >= len(s.Findings) || !class.Shows(&s.Findings[i]) {
 		return
 	}
 	c.StopPlaying()
-	player := host{d}.Player()
+	player := c.host.Player()
 	if player.Card == nil {
 		c.say(words.Say("desk.play.no-loudspeaker"))
 		return
@@ -38,7 +38,7 @@ func (c *Class) Play(i int) {
 	go func() {
 		err := playMoment(ctx, player, path, from)
 		stop()
-		d.means.Post(func() {
+		c.host.Post(func() {
 			if c.playing != turn {
 				return
 			}
@@ -46,10 +46,10 @@ func (c *Class) Play(i int) {
 			if err != nil {
 				c.Message = said.Sentence(err)
 			}
-			d.tell()
+			c.host.Changed()
 		})
 	}()
-	d.tell()
+	c.host.Changed()
 }
 
 // StopPlaying ends what sounds.
@@ -61,7 +61,7 @@ func (c *Class) StopPlaying() {
 	c.stop = nil
 	c.playing++
 	c.Playing = -1
-	c.desk.tell()
+	c.host.Changed()
 }
 
 func playMoment(ctx context.Context, player playback.Player, path string, from float64) error {
