@@ -1,6 +1,7 @@
 package job
 
 import (
+	"bytes"
 	"encoding/json"
 	"fmt"
 	"io"
@@ -98,7 +99,7 @@ func WriteClass(out string, c *Class, s *class.Sheet, played map[string]Played) 
 			return "", err
 		}
 	}
-	table, err := to.Write(filepath.Join(out, ClassTable), func(w io.Writer) error { return report.ClassCSV(w, s) })
+	table, err := writeTable(out, c, to, s)
 	if err != nil {
 		return "", err
 	}
@@ -109,6 +110,28 @@ func WriteClass(out string, c *Class, s *class.Sheet, played map[string]Played) 
 		forgetPages(out, c, pages, []string{filepath.Base(table), filepath.Base(sheet)}, s)
 	}
 	return sheet, err
+}
+
+// writeTable writes class.csv, which nothing in itself tells to be Endpin's: before it is
+// written the list has it as it was and as it will be, whenever the program is cut off.
+func writeTable(out string, c *Class, to *Outputs, s *class.Sheet) (table string, err error) {
+	var text bytes.Buffer
+	if err := report.ClassCSV(&text, s); err != nil {
+		return "", err
+	}
+	table = to.free(filepath.Join(out, ClassTable))
+	if c.Keep != "" {
+		if err := os.MkdirAll(c.Keep, 0o700); err != nil {
+			return "", words.Fault("job.cannot-be-made", "folder", c.Keep, "err", Cause(err))
+		}
+		list := filepath.Join(c.Keep, pagesKept)
+		before := writtenBefore(list)
+		before[filepath.Base(table)] += " " + digest(text.Bytes())
+		if err := WriteFile(list, func(w io.Writer) error { return WriteJSON(w, before) }); err != nil {
+			return "", err
+		}
+	}
+	return table, WriteFile(table, func(w io.Writer) error { _, err := w.Write(text.Bytes()); return err })
 }
 
 // pagesKept lists what a run wrote into a class's folder with what each file held, and

@@ -100,7 +100,7 @@ func (o *Outputs) ours(path string) bool {
 	if err != nil {
 		return false
 	}
-	if was := o.known[filepath.Base(path)]; was != "" && was == digest(data) {
+	if strings.Contains(o.known[filepath.Base(path)], digest(data)) {
 		return true
 	}
 	at := bytes.LastIndex(data, []byte(signature))

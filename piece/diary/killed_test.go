@@ -42,6 +42,7 @@ func months(t testing.TB, path string) error {
 		if last, err = d.Add(take); err != nil {
 			return err
 		}
+		fmt.Println("added")
 		if err := d.Safeguard(monday.AddDate(0, 0, i)); err != nil {
 			return err
 		}
@@ -136,6 +137,37 @@ func TestWhereverAProgramIsKilledNothingIsLostAndTheForgottenLeaveNoTrace(t *tes
 		again, err := d.Add(played(t, "Ole", monday.AddDate(0, 1, 0), 20))
 		require.NoError(t, err, where)
 		assert.False(t, again.Already, where)
+		require.NoError(t, d.Close())
+	}
+}
+
+// The disk is full from some point on: the program says so in one line, and what was
+// told to be in the diary is.
+func TestWhereverTheDiskIsFullWhatWasAddedStandsAndItIsTold(t *testing.T) {
+	all := calls(t)
+	const points = 12
+	for i := range points {
+		at := all[i*len(all)/points]
+		if at.name != "pwrite64" {
+			continue
+		}
+		where := fmt.Sprintf("full from %s %d on", at.name, at.nth)
+		path := filepath.Join(t.TempDir(), "diary.db")
+		c := exec.Command(strace(t), "-o", os.DevNull, "-e", "trace="+at.name, "-e", fmt.Sprintf("inject=%s:error=ENOSPC:when=%d+", at.name, at.nth), os.Args[0])
+		c.Env = append(os.Environ(), "GOMAXPROCS=1", "DIARY="+path)
+		said, err := c.CombinedOutput()
+		var exit *exec.ExitError
+		require.True(t, errors.As(err, &exit), "%s: %s", where, said)
+		assert.Equal(t, 1, exit.ExitCode(), "%s: %s", where, said)
+		lines := strings.Split(strings.TrimSpace(string(said)), "\n")
+		assert.Contains(t, lines[len(lines)-1], "the disk is full", where)
+
+		d, err := diary.Open(path)
+		require.NoError(t, err, where)
+		is, err := d.Check()
+		require.NoError(t, err, where)
+		assert.GreaterOrEqual(t, is.Takes, min(len(lines)-1, 2), "%s: what was told to be added is there, but for what was forgotten", where)
+		assert.Empty(t, is.Orphans, where)
 		require.NoError(t, d.Close())
 	}
 }

@@ -2,7 +2,6 @@ package diary
 
 import (
 	"context"
-	"crypto/rand"
 	"database/sql"
 	"errors"
 	"fmt"
@@ -10,8 +9,8 @@ import (
 	"path/filepath"
 	"strconv"
 	"strings"
-	"syscall"
 
+	"endpin/piece/wholefile"
 	"endpin/piece/words"
 )
 
@@ -21,30 +20,12 @@ import (
 // away is noted in the diary together with the deletion. So the next opening tells
 // what is left over from what another program is at, and finishes it.
 
-// run is this run of the program: its number alone comes again.
-var run = fmt.Sprintf("%d-%s", os.Getpid(), rand.Text())
-
 // unmade is what stands between a file's name and the run that makes it.
 const unmade = ".part-"
 
 // unfinished makes the file that another is called while it is being made.
 func unfinished(path string) (*os.File, error) {
-	return os.CreateTemp(filepath.Dir(path), filepath.Base(path)+unmade+run+"-*") // its owner's alone to read
-}
-
-// atWork reports whether a run of the program still goes on.
-func atWork(by string) bool {
-	number, _, _ := strings.Cut(by, "-")
-	pid, err := strconv.Atoi(number)
-	if err != nil || pid <= 0 || pid == os.Getpid() {
-		return strings.HasPrefix(by, run)
-	}
-	p, err := os.FindProcess(pid)
-	if err != nil {
-		return false
-	}
-	defer p.Release()
-	return !errors.Is(p.Signal(syscall.Signal(0)), os.ErrProcessDone)
+	return os.CreateTemp(filepath.Dir(path), filepath.Base(path)+unmade+wholefile.Run+"-*") // its owner's alone to read
 }
 
 // What is noted in the settings until it is done; the value is the run that does it.
@@ -56,7 +37,7 @@ const (
 
 // note writes down what is to be taken away.
 func note(tx *sql.Tx, what string) error {
-	_, err := tx.Exec(`INSERT INTO settings VALUES (?1, ?2) ON CONFLICT (name) DO UPDATE SET value = ?2`, what, run)
+	_, err := tx.Exec(`INSERT INTO settings VALUES (?1, ?2) ON CONFLICT (name) DO UPDATE SET value = ?2`, what, wholefile.Run)
 	return err
 }
 
@@ -99,7 +80,7 @@ func (d *Diary) tidy() (left int, err error) {
 		return 0, d.named(err)
 	}
 	for _, name := range d.beside() {
-		if _, by, _ := strings.Cut(name, unmade); !atWork(by) {
+		if _, by, _ := strings.Cut(name, unmade); !wholefile.AtWork(by) {
 			if err := os.Remove(filepath.Join(filepath.Dir(d.path), name)); err != nil {
 				return left, elsewhere(d.path, err)
 			}
@@ -121,7 +102,7 @@ func (d *Diary) tidy() (left int, err error) {
 		return left, d.named(err)
 	}
 	for _, by := range todo {
-		if atWork(by) {
+		if wholefile.AtWork(by) {
 			return left, nil
 		}
 	}
@@ -199,7 +180,7 @@ func (d *Diary) clean() error {
 	}
 	copied := false
 	for _, name := range append(d.beside(), filepath.Base(d.goodCopy())) {
-		if _, by, being := strings.Cut(name, unmade); being && atWork(by) {
+		if _, by, being := strings.Cut(name, unmade); being && wholefile.AtWork(by) {
 			return d.named(words.Fault("diary.forgotten.file", "file", name))
 		}
 		err := os.Remove(filepath.Join(filepath.Dir(d.path), name))

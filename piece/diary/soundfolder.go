@@ -8,6 +8,7 @@ import (
 	"os"
 	"strings"
 
+	"endpin/piece/wholefile"
 	"endpin/piece/words"
 )
 
@@ -149,7 +150,7 @@ func (s *soundFolder) settle(d *Diary) (left int, err error) {
 	}
 	for _, name := range names {
 		becomes, by, being := strings.Cut(name, unmade)
-		if !being || atWork(by) {
+		if !being || wholefile.AtWork(by) {
 			continue
 		}
 		left++

@@ -1,21 +1,36 @@
-// Package wholefile replaces a file whole or not at all.
+// Package wholefile replaces a file whole or not at all, and tells what a program left
+// half made that was cut off from what another is at.
 package wholefile
 
 import (
+	"crypto/rand"
+	"errors"
+	"fmt"
 	"os"
 	"path/filepath"
+	"strconv"
+	"strings"
+	"syscall"
 )
 
+// half is how a file that is being made is called, before the run that makes it.
+const half = ".endpin-"
+
 // Replace has a file written beside the one it is to be, and puts it in its place
-// when it is complete: what stood there before is lost to no failure. Only its owner
-// may read it. The folder must be there.
+// when it is complete and on the disk: what stood there before is lost to no failure.
+// Only its owner may read it. The folder must be there; what a program left half made
+// in it goes away.
 func Replace(path string, write func(*os.File) error) error {
-	part, err := os.CreateTemp(filepath.Dir(path), ".endpin-*")
+	folder := filepath.Dir(path)
+	tidy(folder)
+	part, err := os.CreateTemp(folder, half+Run+"-*")
 	if err != nil {
 		return err
 	}
 	defer os.Remove(part.Name())
-	err = write(part)
+	if err = write(part); err == nil {
+		err = part.Sync()
+	}
 	if e := part.Close(); err == nil {
 		err = e
 	}
@@ -23,4 +38,31 @@ func Replace(path string, write func(*os.File) error) error {
 		return err
 	}
 	return os.Rename(part.Name(), path)
+}
+
+func tidy(folder string) {
+	files, _ := os.ReadDir(folder) // what cannot be listed cannot be tidied
+	for _, f := range files {
+		if by, left := strings.CutPrefix(f.Name(), half); left && !AtWork(by) {
+			os.Remove(filepath.Join(folder, f.Name()))
+		}
+	}
+}
+
+// Run is this run of the program: its number alone comes again.
+var Run = fmt.Sprintf("%d-%s", os.Getpid(), rand.Text())
+
+// AtWork reports whether the run of the program still goes on whose Run begins a text.
+func AtWork(by string) bool {
+	number, _, _ := strings.Cut(by, "-")
+	pid, err := strconv.Atoi(number)
+	if err != nil || pid <= 0 || pid == os.Getpid() {
+		return strings.HasPrefix(by, Run)
+	}
+	p, err := os.FindProcess(pid)
+	if err != nil {
+		return false
+	}
+	defer p.Release()
+	return !errors.Is(p.Signal(syscall.Signal(0)), os.ErrProcessDone)
 }

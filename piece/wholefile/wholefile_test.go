@@ -2,7 +2,9 @@ package wholefile
 
 import (
 	"errors"
+	"fmt"
 	"os"
+	"os/exec"
 	"path/filepath"
 	"testing"
 
@@ -36,4 +38,25 @@ func TestAFileIsReplacedWholeOrNotAtAll(t *testing.T) {
 	require.NoError(t, Replace(path, said("second", nil)))
 	stands("second")
 	assert.ErrorIs(t, Replace(filepath.Join(folder, "none", "page.html"), said("", nil)), os.ErrNotExist)
+}
+
+func TestWhatAProgramLeftThatWasCutOffGoesAwayAndWhatAnotherIsAtStays(t *testing.T) {
+	folder := t.TempDir()
+	another := exec.Command("sleep", "60")
+	if err := another.Start(); err != nil {
+		t.Skip("there is no sleep: ", err)
+	}
+	t.Cleanup(func() { another.Process.Kill(); another.Wait() })
+	cut := []string{".endpin-123456789", ".endpin-4194399-ABC-1", fmt.Sprintf(".endpin-%d-ABC-1", os.Getpid())}
+	going := []string{fmt.Sprintf(".endpin-%d-ABC-1", another.Process.Pid), ".endpin-" + Run + "-1", "mine.txt"}
+	for _, name := range append(cut, going...) {
+		require.NoError(t, os.WriteFile(filepath.Join(folder, name), nil, 0o600))
+	}
+	require.NoError(t, Replace(filepath.Join(folder, "page.html"), func(*os.File) error { return nil }))
+	for _, name := range cut {
+		assert.NoFileExists(t, filepath.Join(folder, name))
+	}
+	for _, name := range going {
+		assert.FileExists(t, filepath.Join(folder, name))
+	}
 }

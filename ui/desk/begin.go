@@ -2,6 +2,7 @@ package desk
 
 import (
 	"errors"
+	"io/fs"
 	"os"
 
 	"endpin/dsp"
@@ -96,7 +97,12 @@ func (d *Desk) record(r *run) error {
 	if create == nil {
 		create = newTakeFile
 	}
-	if r.rec, err = newRecorder(create, t.Sound, r.source.Rate()); err != nil {
+	r.rec, err = newRecorder(create, t.Sound, r.source.Rate())
+	for errors.Is(err, fs.ErrExist) { // another desk was quicker
+		t.Sound = newSound(d.means.Folder, now)
+		r.rec, err = newRecorder(create, t.Sound, r.source.Rate())
+	}
+	if err != nil {
 		return words.Fault("desk.take.not-begun", "err", err)
 	}
 	d.add(d.scarcity(r.source.Rate()))

@@ -398,3 +398,23 @@ func TestManyTakesLeaveNothingBehind(t *testing.T) {
 	assert.LessOrEqual(t, runtime.NumGoroutine(), goroutines)
 	assert.Less(t, float64(memory()), float64(before)+4e6)
 }
+
+func TestTwoDesksThatBeginInOneSecondKeepATakeEach(t *testing.T) {
+	b := newBench(t)
+	now := time.Date(2026, 11, 2, 17, 30, 0, 0, time.UTC)
+	b.means.Now = func() time.Time { return now }
+	b.means.create = func(path string) (takeFile, error) {
+		if filepath.Base(path) == "2026-11-02 17-30-00.wav" { // the other was quicker
+			require.NoError(t, os.WriteFile(path, []byte("theirs"), 0o600))
+		}
+		return newTakeFile(path)
+	}
+	b.SetWay(PlayAlone)
+	b.Start()
+	require.True(t, b.Running, b.Message)
+	b.pump(t, func() bool { return b.Shown != nil })
+	assert.Equal(t, "2026-11-02 17-30-00 (2).wav", filepath.Base(b.Shown.Take.Sound))
+	theirs, err := os.ReadFile(filepath.Join(b.folder, "takes", "2026-11-02 17-30-00.wav"))
+	require.NoError(t, err)
+	assert.Equal(t, "theirs", string(theirs))
+}
