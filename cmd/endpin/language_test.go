@@ -13,14 +13,16 @@ import (
 
 	"endpin/assets"
 	"endpin/piece/fingerboard"
+	"endpin/piece/outline"
 	"endpin/piece/words/pseudo"
 )
 
 // own are the words of the command line that every language has alike: commands,
 // options and the values of options, longer ones first.
 func own(more ...string) []string {
-	names := append(more, "endpin", "true|false", "first-year", "intermediate", "advanced", "equal", "just", "pythagorean", "moves", "every",
+	names := append(more, "endpin", "true|false", "first-year", "intermediate", "advanced", "equal", "just", "pythagorean", "moves", "every", "half", "thumb",
 		"endpin-report.html", "demo.musicxml", "demo.flac")
+	names = append(names, outline.WeightNames()...)
 	for _, in := range fingerboard.Instruments() {
 		names = append(names, in.Word)
 	}
@@ -88,6 +90,11 @@ func TestWhatIsWrongIsSaidInTheLanguage(t *testing.T) {
 		{"pitch"}, {"pitch", absent}, {"demo", "Q"},
 		{"diary", "add", "Q"}, {"diary", "add", "Q", piece, take, "--on", "Q"}, {"diary", "add", "Q", piece, take, "--sound-limit", "Q"},
 		{"diary", "add", "Q", piece, dir, "--json", "-"}, {"diary", "add", "Q", piece, empty, "--diary", diary},
+		{"diary", "shifts", "Q", "--diary", diary}, {"diary", "shifts", "Q", "--diary", empty, "--piece", absent}, {"diary", "check", "--diary", piece},
+		{"diary", "check", "--diary", absent}, {"diary", "add", "Q", piece, take, "--diary", filepath.Join(absent, "Q")},
+		{"hear", piece, take, "--measures", "Q"}, {"hear", piece, take, "--measures", "9-2"}, {"hear", piece, take, "--part", "Q"},
+		{"hear", piece, take, "--instrument", "Q"}, {"hear", piece, take, "--positions", "Q"}, {"hear", take, take},
+		{"outline", piece, "--sections", "9-12,1-8"}, {"outline", piece, "--weights", "Q"}, {"outline", piece, "--weights", "Q=2"},
 		{"diary", "players", "--diary", empty}, {"diary", "import", absent}, {"diary", "import", piece, "--diary", empty},
 		{"diary", "report", "Q"}, {"diary", "report", "Q", "--out", "Q.doc"}, {"diary", "report", "--all", "--out", diary, "--diary", diary},
 		{"diary", "report", "--all", "--out", out, "--diary", diary},
@@ -96,7 +103,7 @@ func TestWhatIsWrongIsSaidInTheLanguage(t *testing.T) {
 		said, errOut, code := endpin(args...)
 		assert.NotEqual(t, heard, code, "%s: %s", args, said)
 		assert.Regexp(t, oneLine, errOut)
-		assert.Empty(t, pseudo.Plain(errOut+said, own(empty, dir, "my.diary", "absent", "Listen", ".pdf", ".mxl", ".doc")...), "%s: %s%s", args, errOut, said)
+		assert.Empty(t, pseudo.Plain(errOut+said, own(empty, dir, "my.diary", "absent", "Listen", "Double Bass", ".pdf", ".mxl", ".doc")...), "%s: %s%s", args, errOut, said)
 	}
 }
 
