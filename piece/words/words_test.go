@@ -25,6 +25,9 @@ func TestWordsGoByHowManyThereAre(t *testing.T) {
 	}
 	assert.Equal(t, "In measure 6, beat 1, C sounded a semitone lower than written.", of(1))
 	assert.Equal(t, "In measure 6, beat 1, C sounded 3 semitones lower than written.", of(3))
+	heard := Of("practice.why-heard.measure", "measure", "6")
+	assert.Equal(t, "Measure 6: 3 things heard there.", heard.Counting(3).String())
+	assert.Equal(t, "Measure 6: one thing heard there.", heard.Counting(1).String(), "and what it was made of stays")
 }
 
 func TestAnErrorInAPlaceIsFound(t *testing.T) {
@@ -43,6 +46,9 @@ func TestNumbersAreWrittenOneWay(t *testing.T) {
 		"1:07": Duration(66.6), "?": Duration(-1),
 		"3": List{"3"}, "3 and 5": List{"3", "5"}, "3, 5 and 9": List{"3", "5", "9"},
 		"3, 5": Row(3, 5), "": Row[Sentence](), "high, 2; low": Clauses("high, 2", "low"),
+		"F♯ and B♭ and C": All("F♯", "B♭", "C"), "It is so. It stays.": Sentences("It is so.", "It stays."),
+		"no": NumberWord(0), "seven": NumberWord(7), "11": NumberWord(11), "once": Times(1), "twice": Times(2), "12 times": Times(12),
+		"12 cents sharp": Off(12.4), "1 cent flat": Off(-0.6), "0 cents": Off(-0.4), `"ab"`: QuotedHead("abc", 2),
 		"+2.5": Scale(2.5), "−50": Scale(-50), "0": Scale(-0.02), "+1": Scale(1.04),
 	} {
 		assert.Equal(t, want, s.In(Here()))
@@ -76,6 +82,8 @@ func TestPositionsAndNotesAreNamedAsAPlayerNamesThem(t *testing.T) {
 		assert.Equal(t, want, [4]string{token.String(), token.Brief().String(), token.Least().String(), token.Printed().String()})
 	}
 	assert.Equal(t, "F♯", PitchClass(42).String())
+	assert.Equal(t, []string{"F♯2", "C4", "B-2"}, []string{Pitch(42).String(), Pitch(60).String(), Pitch(-1).String()})
+	assert.Equal(t, []string{"F♮", "F♯"}, []string{Note{"F", 0}.Signed().In(Here()), Note{"F", 1}.Signed().In(Here())})
 	assert.Equal(t, "dotted half note C♯", Value{Type: "half", Dots: 1, Note: Note{"C", 1}}.In(Here()))
 	assert.Equal(t, "quarter note", Value{Type: "quarter"}.In(Here()))
 	assert.Equal(t, "G", Value{Note: Note{Step: "G"}}.In(Here()))
