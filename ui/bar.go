@@ -2,6 +2,7 @@ package ui
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"fyne.io/fyne/v2"
@@ -43,11 +44,11 @@ func newBar(w *Window) *bar {
 	free := w.win.Canvas().Unfocus // so that keys are keys again
 	b.start = widget.NewButton(words.Say("window.bar.start"), func() { d.StartStop(); free() })
 	b.start.Importance = widget.HighImportance
-	ways := container.NewHBox()
+	var ways []fyne.CanvasObject
 	for i, way := range desk.Ways {
 		button := widget.NewButton(fmt.Sprintf("%d  %s", i+1, way.Name()), func() { d.SetWay(way); free() })
 		b.ways = append(b.ways, button)
-		ways.Add(button)
+		ways = append(ways, button)
 	}
 	b.measures = prose.NewEntry(func(s string) bool {
 		if strings.EqualFold(strings.TrimSpace(s), words.Say("window.bar.all")) {
@@ -56,7 +57,7 @@ func newBar(w *Window) *bar {
 		return d.TypeRange(s) == nil
 	})
 	b.tempo = prose.NewEntry(func(s string) bool { return d.TypeQPM(s) == nil })
-	b.sounding = container.NewHBox(fit.Gap(10))
+	b.sounding = container.NewHBox()
 	for _, s := range desk.AllSounds {
 		button := widget.NewButton(s.Name(), func() { d.SetSound(s); free() })
 		b.sounds = append(b.sounds, button)
@@ -72,14 +73,18 @@ func newBar(w *Window) *bar {
 	for _, quiet := range []*widget.Button{whole, tap, takes, plan, open} {
 		quiet.Importance = widget.LowImportance
 	}
-	first := container.NewBorder(nil, nil, ways, container.NewHBox(plan, takes, open))
-	second := container.NewBorder(nil, nil, container.NewHBox(
-		widget.NewLabel(words.Say("window.bar.measures")), fit.Wide(b.measures, 96), whole, fit.Gap(10),
-		widget.NewLabel(words.Say("window.bar.tempo")), minus, fit.Wide(b.tempo, 72), plus, tap,
-		b.sounding), b.level.Box)
+	tools := container.NewHBox(plan, takes, open)
+	settings := []fyne.CanvasObject{container.NewHBox(widget.NewLabel(words.Say("window.bar.measures")), fit.Wide(b.measures, 96), whole, fit.Gap(10)),
+		container.NewHBox(widget.NewLabel(words.Say("window.bar.tempo")), minus, fit.Wide(b.tempo, 72), plus, tap, fit.Gap(10)), b.sounding}
+	rows := fit.Rows(func(width float32) [][]fyne.CanvasObject {
+		if first := append(slices.Clone(ways), nil, tools); fit.Together(first...) <= width {
+			return [][]fyne.CanvasObject{first, append(slices.Clone(settings), nil, b.level.Box)}
+		}
+		return [][]fyne.CanvasObject{ways, append(slices.Clone(settings), b.level.Box, nil, tools)}
+	})
 	large := container.NewThemeOverride(b.start, larger{startText})
 	b.box = container.NewPadded(container.NewBorder(nil, nil, container.NewHBox(fit.Across(large, startWidth), fit.Gap(6)), nil,
-		container.NewVBox(first, second)))
+		rows))
 	return b
 }
 

@@ -23,6 +23,7 @@ import (
 type cues struct {
 	w         *Window
 	box       *fyne.Container
+	beside    *fyne.Container // what is ahead, and what is supposed
 	now, next *cueView
 	ahead     *canvas.Text
 	supposed  *canvas.Text
@@ -33,8 +34,8 @@ func newCues(w *Window) *cues {
 	c := &cues{w: w, now: newCueView(words.Say("window.cue.now")), next: newCueView(words.Say("window.cue.next")), ahead: canvas.NewText("", nil), supposed: canvas.NewText("", nil)}
 	c.ahead.TextStyle.Bold = true
 	c.supposed.Alignment = fyne.TextAlignTrailing
-	c.box = container.NewVBox(widget.NewSeparator(), container.New(cueRow{c}, c.now.box, c.next.box),
-		container.NewPadded(container.NewBorder(nil, nil, c.ahead, nil, c.supposed)))
+	c.beside = container.New(aheadRow{c}, c.ahead, c.supposed)
+	c.box = container.NewVBox(widget.NewSeparator(), container.New(cueRow{c}, c.now.box, c.next.box), container.NewPadded(c.beside))
 	c.box.Hide()
 	return c
 }
@@ -49,7 +50,6 @@ func (c *cues) fit() {
 	c.scale = scale
 	c.now.fit(scale)
 	c.next.fit(0.62 * scale)
-	c.ahead.TextSize, c.supposed.TextSize = 24*scale, 17
 	c.box.Refresh()
 }
 
@@ -75,12 +75,14 @@ func (c *cues) refresh() {
 	if x.Ahead != nil {
 		ahead = shiftTo("window.cue.then", x.Ahead)
 	}
-	prose.Write(c.ahead, ahead, k.Ink)
+	changed := prose.Rewrite(c.ahead, ahead, k.Ink)
 	supposed := ""
 	if x.Supposed {
 		supposed = words.Say("window.cue.supposed")
 	}
-	prose.Write(c.supposed, supposed, k.Soft)
+	if prose.Rewrite(c.supposed, supposed, k.Soft) || changed {
+		c.beside.Refresh()
+	}
 }
 
 // shiftTo says where the hand goes for a cue, or perhaps goes.
@@ -118,7 +120,7 @@ func newCueView(label string) *cueView {
 
 func (v *cueView) fit(size float32) {
 	v.size = size
-	v.finger.TextSize, v.str.TextSize, v.place.TextSize = 118*size, 48*size, 36*size
+	v.finger.TextSize = 118 * size
 }
 
 // show shows a cue, or otherwise where there is none.
@@ -183,6 +185,9 @@ func (v *cueView) draw(sign rune, c color.NRGBA) {
 	v.bow.Refresh()
 }
 
+// cueEdge is what stays free between a cue and what stands at its right.
+const cueEdge = 12
+
 // cueLayout sets bow, finger and words side by side, each at its own place
 // whatever the others are, so that nothing jumps from note to note.
 type cueLayout struct{ v *cueView }
@@ -197,20 +202,48 @@ func (l cueLayout) Layout(_ []fyne.CanvasObject, size fyne.Size) {
 		o.Resize(fyne.NewSize(w, h))
 	}
 	middle := size.Height / 2
-	put(v.label, 12, 0, 60, 24)
+	put(v.label, 12, 0, v.label.MinSize().Width, 24)
 	sign := 96 * s
 	x := float32(64)
 	put(v.bow, x, middle-sign/2, sign*0.8, sign)
 	x += sign*0.8 + 28*s
 	put(v.finger, x, middle-v.finger.TextSize*0.68, 90*s, v.finger.TextSize*1.36)
 	x += 108 * s
-	high := v.str.TextSize * 1.3
-	low := v.place.TextSize * 1.3
+	room := size.Width - x - cueEdge
+	prose.Fitted(v.str, 48*s, room)
+	prose.Fitted(v.place, 36*s, room)
+	high := 48 * s * 1.3
+	low := 36 * s * 1.3
 	if v.place.Text == "" {
 		low = 0
 	}
-	put(v.str, x, middle-(high+low)/2, size.Width-x, high)
-	put(v.place, x, middle-(high+low)/2+high, size.Width-x, low)
+	put(v.str, x, middle-(high+low)/2, room, high)
+	put(v.place, x, middle-(high+low)/2+high, room, low)
+}
+
+// aheadRow sets what comes later at the left, and what is supposed at the right, each
+// as large as there is room for it.
+type aheadRow struct{ c *cues }
+
+// MinSize implements fyne.Layout.
+func (r aheadRow) MinSize([]fyne.CanvasObject) fyne.Size {
+	return fyne.NewSize(300, 24*1.4*max(1, r.c.scale))
+}
+
+// Layout implements fyne.Layout.
+func (r aheadRow) Layout(_ []fyne.CanvasObject, size fyne.Size) {
+	put := func(t *canvas.Text, most, x, room float32) float32 {
+		m := prose.Fitted(t, most, room)
+		t.Move(fyne.NewPos(x, (size.Height-m.Height)/2))
+		t.Resize(fyne.NewSize(room, m.Height))
+		t.Refresh()
+		return m.Width
+	}
+	left := float32(0)
+	if r.c.ahead.Text != "" {
+		left = put(r.c.ahead, 24*max(1, r.c.scale), 0, size.Width*0.6) + 2*cueEdge
+	}
+	put(r.c.supposed, 17, left, size.Width-left)
 }
 
 // cueRow gives the cue of now a little more than half.

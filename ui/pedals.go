@@ -24,22 +24,22 @@ type pedals struct {
 	box  *fyne.Container
 	row  *fyne.Container
 	said *widget.Label
-	left *canvas.Text
+	left *prose.Para
 	now  *canvas.Text
 	next *canvas.Text
 }
 
 func newPedals(d *desk.Desk, progress fyne.CanvasObject) *pedals {
 	p := &pedals{desk: d}
-	for _, t := range []**canvas.Text{&p.left, &p.now, &p.next} {
+	for _, t := range []**canvas.Text{&p.now, &p.next} {
 		*t = canvas.NewText("", color.Black)
 		(*t).TextSize = ink.Foot
 	}
 	p.now.TextStyle.Bold = true
 	p.said = prose.Wrapped("")
 	p.said.TextStyle.Bold = true
-	p.row = container.NewBorder(nil, nil, nil, container.NewHBox(p.now, fit.Gap(4), p.next, fit.Gap(10)),
-		container.NewStack(container.NewHBox(fit.Gap(8), p.left), container.New(twoLines{}, p.said)))
+	p.left = prose.NewPara("", ink.Foot, false, color.Black)
+	p.row = container.New(pedalsLayout{p}, p.left, p.said, p.now, p.next)
 	p.box = container.NewStack(fit.Space(twoLinesTall), p.row, progress)
 	return p
 }
@@ -64,10 +64,7 @@ func (p *pedals) refresh() {
 	if bold {
 		tone = c.Ink
 	}
-	changed := prose.Rewrite(p.left, left, tone)
-	if p.left.TextStyle.Bold != bold {
-		p.left.TextStyle.Bold, changed = bold, true
-	}
+	changed := p.left.Say(left, bold, tone)
 	changed = prose.Rewrite(p.now, now, c.Ink) || changed
 	changed = prose.Rewrite(p.next, next, c.Soft) || changed
 	if changed {
@@ -75,28 +72,52 @@ func (p *pedals) refresh() {
 	}
 }
 
-// twoLines sets a message into room that is there always, so that nothing moves when
-// it comes; only one of more lines takes more.
-type twoLines struct{}
+// pedalsLayout sets what is said at the left, in room for two lines that is there
+// always, so that nothing moves when it comes; only a message of more lines takes more.
+// What the pedals do stands at the right: beside each other where that leaves what is
+// said its room, else one under the other.
+type pedalsLayout struct{ p *pedals }
 
 const (
 	twoLinesTall = 44
 	labelEdges   = 16 // what a label has above and below its letters
+	leftEdge     = 8
+	rightEdge    = 14
+	betweenDeeds = 14
 )
 
 // MinSize implements fyne.Layout.
-func (twoLines) MinSize(all []fyne.CanvasObject) fyne.Size {
-	if !all[0].Visible() {
-		return fyne.NewSize(0, 0)
+func (l pedalsLayout) MinSize([]fyne.CanvasObject) fyne.Size {
+	high := float32(twoLinesTall)
+	if l.p.said.Visible() {
+		high = max(high, l.p.said.MinSize().Height-labelEdges)
 	}
-	m := all[0].MinSize()
-	return fyne.NewSize(m.Width, max(twoLinesTall, m.Height-labelEdges))
+	return fyne.NewSize(max(l.p.now.MinSize().Width, l.p.next.MinSize().Width)+300, high)
 }
 
 // Layout implements fyne.Layout.
-func (twoLines) Layout(all []fyne.CanvasObject, size fyne.Size) {
-	all[0].Resize(fyne.NewSize(size.Width, size.Height+labelEdges))
-	h := all[0].MinSize().Height // which hangs on its width
-	all[0].Resize(fyne.NewSize(size.Width, h))
-	all[0].Move(fyne.NewPos(0, (size.Height-h)/2))
+func (l pedalsLayout) Layout(_ []fyne.CanvasObject, size fyne.Size) {
+	p := l.p
+	now, next := p.now.MinSize(), p.next.MinSize()
+	deeds, one := now.Width+betweenDeeds+next.Width, now.Height
+	if room := size.Width - deeds - leftEdge - rightEdge - betweenDeeds; p.left.Visible() && !p.left.OneLine(room) || room < size.Width/3 {
+		deeds, one = max(now.Width, next.Width), now.Height+next.Height
+	}
+	x, y := size.Width-rightEdge-deeds, (size.Height-one)/2
+	p.now.Move(fyne.NewPos(x, y))
+	p.now.Resize(now)
+	p.next.Resize(next)
+	if one > now.Height {
+		p.next.Move(fyne.NewPos(x, y+now.Height))
+	} else {
+		p.next.Move(fyne.NewPos(x+now.Width+betweenDeeds, y))
+	}
+	room := x - betweenDeeds - leftEdge
+	h := p.left.HeightFor(room)
+	p.left.Move(fyne.NewPos(leftEdge, (size.Height-h)/2))
+	p.left.Resize(fyne.NewSize(room, h))
+	p.said.Resize(fyne.NewSize(x-betweenDeeds, size.Height+labelEdges))
+	h = p.said.MinSize().Height // which hangs on its width
+	p.said.Resize(fyne.NewSize(x-betweenDeeds, h))
+	p.said.Move(fyne.NewPos(0, (size.Height-h)/2))
 }

@@ -85,8 +85,8 @@ func (p *plan) item(it practice.Item) fyne.CanvasObject {
 	if it.TempoTo != it.TempoFrom {
 		tempo = words.Of("window.plan.tempo.rising", "from", words.Whole(it.TempoFrom), "to", words.Whole(it.TempoTo))
 	}
-	b := widget.NewButton(words.Say("window.plan.item", "minutes", words.Whole(it.Minutes), "work", report.WorkWords(it.Work), "measures", measures, "tempo", tempo),
-		func() { p.w.desk.TakeUp(it) })
+	says := words.Say("window.plan.item", "minutes", words.Whole(it.Minutes), "work", report.WorkWords(it.Work), "measures", measures, "tempo", tempo)
+	b := widget.NewButton(prose.OnButton(says, planWidth-fit.BesideBar), func() { p.w.desk.TakeUp(it) })
 	b.Alignment = widget.ButtonAlignLeading
 	return b
 }

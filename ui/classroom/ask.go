@@ -69,8 +69,12 @@ func newClassAsk(s *Screen) *classAsk {
 	a.message = prose.Wrapped("")
 	a.message.TextStyle.Bold = true
 
+	wide := float32(130)
 	row := func(name string, o fyne.CanvasObject, buttons ...fyne.CanvasObject) fyne.CanvasObject {
-		return container.NewBorder(nil, nil, fit.Wide(prose.Bold(name), 130), container.NewHBox(buttons...), o)
+		return container.NewBorder(nil, nil, fit.Wide(prose.Bold(name), wide), container.NewHBox(buttons...), o)
+	}
+	for _, key := range []string{"window.class.piece", "window.class.folder", "window.class.roster", "window.class.out", "window.class.hear"} {
+		wide = max(wide, prose.Bold(words.Say(key)).MinSize().Width)
 	}
 	form := container.NewVBox(
 		prose.Heading(words.Say("window.class.ask")),
@@ -79,11 +83,13 @@ func newClassAsk(s *Screen) *classAsk {
 		row(words.Say("window.class.folder"), a.folder, folder),
 		row(words.Say("window.class.roster"), a.roster, a.none, roster),
 		row(words.Say("window.class.out"), a.out, out),
-		row(words.Say("window.class.hear"), container.NewHBox(widget.NewLabel(words.Say("window.class.hear.measures")), fit.Wide(a.measures, 110), widget.NewLabel(words.Say("window.class.hear.tempo")), fit.Wide(a.tempo, 170),
-			widget.NewLabel(words.Say("window.class.hear.level")), fit.Wide(a.level, 170))),
+		row(words.Say("window.class.hear"), fit.Row(
+			container.NewHBox(widget.NewLabel(words.Say("window.class.hear.measures")), fit.Wide(a.measures, prose.Room(110, words.Say("window.class.measures.all")))),
+			container.NewHBox(widget.NewLabel(words.Say("window.class.hear.tempo")), fit.Wide(a.tempo, prose.Room(170, words.Say("window.class.tempo.own")))),
+			container.NewHBox(widget.NewLabel(words.Say("window.class.hear.level")), fit.Wide(a.level, prose.Room(170, names...))))),
 		row("", a.sound),
 		row("", a.afresh),
-		container.NewBorder(nil, nil, fit.Wide(widget.NewLabel(""), 138), nil, container.NewHBox(fit.Wide(a.start, 190), layout.NewSpacer())),
+		container.NewBorder(nil, nil, fit.Wide(widget.NewLabel(""), wide+8), nil, container.NewHBox(fit.Wide(a.start, max(190, a.start.MinSize().Width)), layout.NewSpacer())),
 		a.message,
 	)
 	a.box = fit.Centred(container.NewVScroll(form), 900)

@@ -131,7 +131,7 @@ func (h *classHeard) sentences(st *class.Student) {
 			}
 		}
 		h.plays[i] = b
-		h.told.Add(container.NewBorder(nil, nil, container.NewVBox(fit.Wide(b, 80), layout.NewSpacer()), nil, text))
+		h.told.Add(container.NewBorder(nil, nil, container.NewVBox(fit.Wide(b, max(80, b.MinSize().Width, widget.NewButton(words.Say("window.class.play.stop"), nil).MinSize().Width)), layout.NewSpacer()), nil, text))
 	}
 	if st.Status == class.Heard && len(st.Findings) == 0 {
 		h.told.Add(prose.Wrapped(words.Say("window.class.nothing")))

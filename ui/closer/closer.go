@@ -4,11 +4,11 @@ import (
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/canvas"
 	"fyne.io/fyne/v2/container"
-	"fyne.io/fyne/v2/layout"
 	"fyne.io/fyne/v2/widget"
 
 	"endpin/piece/words"
 	"endpin/ui/desk"
+	"endpin/ui/fit"
 	"endpin/ui/ink"
 	"endpin/ui/page"
 	"endpin/ui/prose"
@@ -54,15 +54,15 @@ func New(d *desk.Desk, win fyne.Window, p *page.View) *Look {
 	button := func(label string, do func()) *widget.Button {
 		return widget.NewButton(label, func() { do(); win.Canvas().Unfocus() })
 	}
-	row := container.NewHBox(container.NewPadded(c.name),
-		button("◂", func() { c.desk.Neighbour(-1) }), button("▸", func() { c.desk.Neighbour(1) }), c.times, layout.NewSpacer(),
-		widget.NewLabel(words.Say("window.closer.play")))
+	play := container.NewHBox(widget.NewLabel(words.Say("window.closer.play")))
 	for _, p := range playable {
 		b := button(labelled(p.label, p.key), func() { c.sound(p.voice) })
 		c.play[p.voice] = b
-		row.Add(b)
+		play.Add(b)
 	}
-	row.Add(button(words.Say("window.closer.close"), c.desk.LookAway))
+	play.Add(button(words.Say("window.closer.close"), c.desk.LookAway))
+	row := fit.Row(container.NewHBox(container.NewPadded(c.name), button("◂", func() { c.desk.Neighbour(-1) }), button("▸", func() { c.desk.Neighbour(1) })),
+		c.times, nil, play)
 	c.Box = container.New(&closerLayout{}, widget.NewSeparator(), row, container.NewVScroll(c.said), c.plot)
 	c.Box.Hide()
 	return c
@@ -278,6 +278,7 @@ func (l *closerLayout) Layout(all []fyne.CanvasObject, size fyne.Size) {
 		y += h
 	}
 	place(all[0], all[0].MinSize().Height)
+	all[1].Resize(fyne.NewSize(size.Width, all[1].Size().Height)) // its lines hang on its width
 	place(all[1], all[1].MinSize().Height)
 	scroll := all[2].(*container.Scroll)
 	scroll.Content.Resize(fyne.NewSize(size.Width, scroll.Content.MinSize().Height)) // labels know their height by their width

@@ -32,8 +32,9 @@ type plot struct {
 
 // Lengths of the drawing, in Fyne's units.
 const (
-	plotNames  = 74  // left of it: names, what the rows are
+	plotNames  = 74  // left of it: names, what the rows are; at least, as the next
 	plotLegend = 188 // right of it: what the lines are
+	plotKey    = 36  // of that, what is drawn beside the words
 	plotFrames = 24  // over it: hand frames
 	plotStarts = 26  // under it: where notes began
 	plotLate   = 20  // and over that, how late, where any was
@@ -41,6 +42,8 @@ const (
 	plotTimes  = 22  // and seconds
 	plotBare   = 640 // width below which there is no legend
 	mostGrow   = 1.5 // times these, where the window is large
+	legendSize = 14  // of its letters, and those that name rows
+	legendEdge = 18  // left of it
 )
 
 func newPlot() *plot {
@@ -104,9 +107,15 @@ type field struct {
 }
 
 func (p *plot) field() field {
-	f := field{look: p.look, left: plotNames, right: p.size.Width - 14, top: plotFrames, legend: p.size.Width >= plotBare}
-	if f.legend {
-		f.right = p.size.Width - plotLegend
+	names := max(p.wide(words.Say("window.closer.starts"), legendSize, false), p.wide(words.Say("window.closer.beat"), legendSize, false),
+		p.wide(words.Say("window.closer.seconds"), legendSize, false))
+	f := field{look: p.look, left: max(plotNames, names+20), right: p.size.Width - 14, top: plotFrames, legend: p.size.Width >= plotBare}
+	if f.legend && p.look != nil {
+		legend := p.wide(p.tempo(), legendSize, false)
+		for _, text := range []string{words.Say("window.closer.heard"), p.letPass(), words.Say("window.closer.fifty")} {
+			legend = max(legend, plotKey+p.wide(text, legendSize, false))
+		}
+		f.right = p.size.Width - max(plotLegend, legendEdge+legend+4)
 	}
 	f.starts = p.size.Height - plotBeats - plotTimes
 	f.began = f.starts - plotStarts
@@ -222,7 +231,7 @@ func (p *plot) rule(k *ink.Picture, f *field) {
 	k.Box(f.left, f.starts, f.right-f.left, 1, c.Soft)
 	p.say(words.Say("window.closer.starts"), f.left-16, f.began+plotStarts/2-10, 14, false, fyne.TextAlignTrailing, c.Soft)
 	p.say(words.Say("window.closer.beat"), f.left-16, f.starts, 14, false, fyne.TextAlignTrailing, c.Soft)
-	p.say("seconds", f.left-16, f.starts+plotBeats, 14, false, fyne.TextAlignTrailing, c.Soft)
+	p.say(words.Say("window.closer.seconds"), f.left-16, f.starts+plotBeats, 14, false, fyne.TextAlignTrailing, c.Soft)
 	step := 0.1
 	for _, wider := range []float64{0.5, 1, 2, 5, 10} {
 		if float64(f.x(f.look.From+step)-f.left) < 62 {
@@ -396,22 +405,31 @@ func (p *plot) start(k *ink.Picture, f *field, n *desk.CloserNote) {
 	p.say(n.Late, at+20, y-12, 16, n.LateTold, fyne.TextAlignLeading, colour)
 }
 
+// letPass and tempo are what stands beside the drawing with a number in it.
+func (p *plot) letPass() string {
+	return words.Say("window.closer.let-pass", "n", words.Whole(p.look.Tolerance))
+}
+
+func (p *plot) tempo() string {
+	return words.Say("window.closer.tempo", "qpm", words.Whole(p.look.Tempo))
+}
+
 // legend says what the lines are.
 func (p *plot) legend(k *ink.Picture, f *field) {
 	c := p.colours
-	x, y := f.right+18, f.top+4
+	x, y := f.right+legendEdge, f.top+4
 	line := func(text string, height float32, draw func(y float32)) {
 		if y+height > f.starts {
 			return
 		}
 		draw(y + height/2)
-		p.say(text, x+36, y+height/2-11, 14, false, fyne.TextAlignLeading, c.Soft)
+		p.say(text, x+plotKey, y+height/2-11, legendSize, false, fyne.TextAlignLeading, c.Soft)
 		y += height + 4
 	}
 	line(words.Say("window.closer.heard"), 22, func(y float32) {
 		k.Stroke([]fyne.Position{{X: x, Y: y + 3}, {X: x + 9, Y: y - 1}, {X: x + 18, Y: y + 1}, {X: x + 28, Y: y - 2}}, 2.4, c.Ink)
 	})
-	line(words.Say("window.closer.let-pass", "n", words.Whole(f.look.Tolerance)), 24, func(y float32) {
+	line(p.letPass(), 24, func(y float32) {
 		k.Box(x, y-8, 28, 16, band(c))
 		k.Box(x, y-0.75, 28, 1.5, c.Soft)
 	})
@@ -423,7 +441,7 @@ func (p *plot) legend(k *ink.Picture, f *field) {
 			k.Box(x+8, y+fifty/2-1, 12, 2, c.Soft)
 		})
 	}
-	p.say(words.Say("window.closer.tempo", "qpm", words.Whole(f.look.Tempo)), x, f.starts, 14, false, fyne.TextAlignLeading, c.Soft)
+	p.say(p.tempo(), x, f.starts, legendSize, false, fyne.TextAlignLeading, c.Soft)
 }
 
 // faint is a line that only guides the eye; band is what a note may be off.

@@ -23,6 +23,14 @@ func loudness(m *sound.Meter) Loudness {
 	return Loudness{On: true, Level: m.Level(), Peak: m.Peak(), Word: words.Say("sound.level." + string(state)), Say: said.Remedy(state)}
 }
 
+// LoudnessWords are the words that may come, for whoever keeps room for them.
+func LoudnessWords() (all []string) {
+	for _, s := range []sound.State{sound.TooLoud, sound.Silent, sound.VeryWeak, sound.Quiet, sound.WellHeard} {
+		all = append(all, words.Say("sound.level."+string(s)))
+	}
+	return all
+}
+
 // The lowest and the highest level that a meter has to show, dB re full scale.
 const (
 	LeastLevel = -60

@@ -31,7 +31,7 @@ type Bar struct {
 const (
 	levelWidth  = 130
 	levelHeight = 14
-	levelWord   = 84
+	levelWord   = 84 // at least
 )
 
 // New shows nothing until it is told a loudness.
@@ -39,9 +39,13 @@ func New() *Bar {
 	l := &Bar{word: canvas.NewText("", color.Black), frame: canvas.NewRectangle(color.Transparent),
 		fill: canvas.NewRectangle(color.Black), stroke: canvas.NewRectangle(color.Black)}
 	l.word.TextSize = ink.Foot
+	room := float32(levelWord)
+	for _, word := range desk.LoudnessWords() {
+		room = max(room, fyne.MeasureText(word, ink.Foot, fyne.TextStyle{Bold: true}).Width+4)
+	}
 	l.frame.StrokeWidth, l.frame.CornerRadius, l.fill.CornerRadius = 1, 3, 2
 	l.bar = container.New(l, l.frame, l.fill, l.stroke)
-	l.Box = container.NewHBox(container.NewCenter(l.bar), fit.Gap(4), fit.Across(container.NewVBox(layout.NewSpacer(), l.word, layout.NewSpacer()), levelWord))
+	l.Box = container.NewHBox(fit.Across(container.NewCenter(l.bar), levelWidth), fit.Gap(4), fit.Across(container.NewVBox(layout.NewSpacer(), l.word, layout.NewSpacer()), room))
 	l.bar.Hide()
 	l.word.Hide()
 	return l

@@ -55,14 +55,11 @@ func (boardLayout) MinSize([]fyne.CanvasObject) fyne.Size { return fyne.NewSize(
 func (l boardLayout) Layout(_ []fyne.CanvasObject, size fyne.Size) {
 	b := l.b
 	at := func(t *canvas.Text, most, x, y, width float32) (height float32) {
-		t.TextSize = most
-		for t.TextSize > 14 && fyne.MeasureText(t.Text, t.TextSize, t.TextStyle).Width > width {
-			t.TextSize *= 0.94
-		}
+		height = prose.Fitted(t, most, width).Height
 		t.Move(fyne.NewPos(x, y))
-		t.Resize(fyne.NewSize(width, t.MinSize().Height))
+		t.Resize(fyne.NewSize(width, height))
 		t.Refresh()
-		return t.MinSize().Height
+		return height
 	}
 	high := size.Height
 	note := min(22, high*0.07)

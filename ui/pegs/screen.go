@@ -27,11 +27,11 @@ type Screen struct {
 	all     *fyne.Container
 	board   *board
 	strings []*stringView // the lowest first
-	a4      *canvas.Text
+	a4      *prose.Fit
 	take    *widget.Button
 	other   *widget.Button
-	outcome *canvas.Text
-	pedal   *canvas.Text
+	outcome *prose.Fit
+	pedal   *prose.Fit
 	Offer   *fyne.Container // one line on the page, before the first take
 }
 
@@ -42,28 +42,32 @@ func New(d *desk.Desk, quiet bool, here, toPage func()) *Screen {
 	if quiet {
 		s.Tuner.Decline()
 	}
-	s.a4 = canvas.NewText("", nil)
-	s.a4.TextSize, s.a4.TextStyle.Bold, s.a4.Alignment = 30, true, fyne.TextAlignCenter
+	s.a4 = fitted(30, true, fyne.TextAlignCenter)
 	a := func(by float64) func() { return func() { s.Tuner.SetA4(d.Settings.A4 + by) } }
 	s.take = widget.NewButton("", s.Tuner.TakeA4)
 	s.other = widget.NewButton(words.Say("window.tuning.other"), s.Tuner.Other)
-	reference := container.NewHBox(widget.NewLabel(words.Say("window.tuning.reference")), widget.NewButton("−", a(-1)), fit.Wide(s.a4, 120), widget.NewButton("+", a(1)), s.take,
-		layout.NewSpacer(), s.other, widget.NewButton(words.Say("window.tuning.anew"), s.Tuner.Anew))
+	reference := fit.Row(container.NewHBox(widget.NewLabel(words.Say("window.tuning.reference")), widget.NewButton("−", a(-1)), fit.Wide(s.a4, 120), widget.NewButton("+", a(1)), s.take), nil,
+		container.NewHBox(s.other, widget.NewButton(words.Say("window.tuning.anew"), s.Tuner.Anew)))
 	row := container.NewGridWithColumns(len(s.Tuner.Live.Strings))
 	for _, r := range s.Tuner.Live.Strings {
 		v := newStringView(r.String, s.Tuner)
 		s.strings = append(s.strings, v)
 		row.Add(v.box)
 	}
-	s.outcome = canvas.NewText("", nil)
-	s.outcome.TextSize, s.outcome.TextStyle.Bold, s.outcome.Alignment = 34, true, fyne.TextAlignCenter
-	s.pedal = canvas.NewText("", nil)
-	s.pedal.TextSize = ink.Foot
+	s.outcome = fitted(34, true, fyne.TextAlignCenter)
+	s.pedal = fitted(ink.Foot, false, fyne.TextAlignLeading)
 	bottom := container.NewVBox(s.outcome, widget.NewSeparator(), row, container.NewPadded(s.pedal))
 	s.all = container.NewBorder(container.NewPadded(reference), bottom, nil, nil, s.board.box)
 	s.Offer = container.NewHBox(widget.NewLabel(words.Say("window.tuning.offer")),
 		widget.NewButton(words.Say("window.tuning.offer.check"), here), widget.NewButton(words.Say("window.tuning.offer.later"), s.Tuner.Decline))
 	return s
+}
+
+// fitted is a line of words, as large as there is room for.
+func fitted(most float32, bold bool, align fyne.TextAlign) *prose.Fit {
+	t := canvas.NewText("", nil)
+	t.TextSize, t.TextStyle.Bold, t.Alignment = most, bold, align
+	return prose.NewFit(t)
 }
 
 func (s *Screen) Name() string           { return words.Say("window.screen.tuning") }
@@ -98,9 +102,9 @@ func (s *Screen) Refresh() {
 	for i, v := range s.strings {
 		v.show(t.Live.Strings[i], t, c.Ink, c.Soft)
 	}
-	prose.Write(s.a4, words.Say("window.tuning.hz", "hz", words.Significant(s.desk.Settings.A4, 4)), c.Ink)
+	s.a4.Say(words.Say("window.tuning.hz", "hz", words.Significant(s.desk.Settings.A4, 4)), c.Ink)
 	o := t.Live.Outcome
-	prose.Write(s.outcome, o.Say(), c.Ink)
+	s.outcome.Say(o.Say(), c.Ink)
 	fit.Hide(s.outcome, len(o.Missing) > 0 || o.InTune) // the row says it, or the board
 	apart := o.Together && !o.InTune && math.Round(o.A4) != math.Round(s.desk.Settings.A4)
 	if label := words.Say("window.tuning.take", "hz", words.Whole(o.A4)); apart && s.take.Text != label {
@@ -115,7 +119,7 @@ func (s *Screen) Refresh() {
 	case t.Tone == t.Chosen:
 		pedals = words.Of("window.tuning.pedals.stop")
 	}
-	prose.Write(s.pedal, pedals.String(), c.Soft)
+	s.pedal.Say(pedals.String(), c.Soft)
 }
 
 func (s *Screen) called(number int) string {
@@ -129,18 +133,18 @@ func (s *Screen) called(number int) string {
 
 // stringView is one string of the row.
 type stringView struct {
-	number      int
-	box         *fyne.Container
-	name, state *canvas.Text
-	tone        *widget.Button
+	number int
+	box    *fyne.Container
+	name   *canvas.Text
+	state  *prose.Fit
+	tone   *widget.Button
 }
 
 func newStringView(number int, t *desk.Tuner) *stringView {
-	v := &stringView{number: number, name: canvas.NewText("", nil), state: canvas.NewText("", nil)}
+	v := &stringView{number: number, name: canvas.NewText("", nil), state: fitted(27, false, fyne.TextAlignCenter)}
 	v.name.TextSize, v.name.TextStyle.Bold, v.name.Alignment = 50, true, fyne.TextAlignCenter
-	v.state.TextSize, v.state.Alignment = 27, fyne.TextAlignCenter
 	v.tone = widget.NewButton("", func() { t.Sound(number) })
-	v.box = container.NewVBox(v.name, v.state, container.NewCenter(v.tone))
+	v.box = container.NewVBox(v.name, container.New(layout.NewCustomPaddedLayout(0, 0, 8, 8), v.state), container.NewCenter(v.tone))
 	return v
 }
 
@@ -150,7 +154,7 @@ func (v *stringView) show(r tuning.Reading, t *desk.Tuner, ink, soft color.NRGBA
 	if r.Trust == "" {
 		c = soft
 	}
-	prose.Write(v.state, r.Shape()+"  "+r.Say(), c)
+	v.state.Say(r.Shape()+"  "+r.Say(), c)
 	label := words.Say("window.tuning.tone", "string", r.Name)
 	if t.Tone == v.number {
 		label = words.Say("window.tuning.tone.stop")

@@ -30,10 +30,28 @@ func NewPara(text string, size float32, bold bool, colour color.Color) *Para {
 // leading is how far apart the lines are, in sizes of the type.
 const leading = 1.36
 
+// Say says something else, in another weight or colour; it reports whether it does.
+func (p *Para) Say(text string, bold bool, colour color.Color) bool {
+	if p.text == text && p.bold == bold && p.colour == colour {
+		return false
+	}
+	p.text, p.bold, p.colour = text, bold, colour
+	width := p.width
+	p.width = -1
+	p.set(width)
+	p.Refresh()
+	return true
+}
+
 // HeightFor is its height at a width.
 func (p *Para) HeightFor(width float32) float32 {
 	p.set(width)
 	return float32(len(p.lines)) * p.size * leading
+}
+
+// OneLine reports whether it takes no more than a line at a width.
+func (p *Para) OneLine(width float32) bool {
+	return fyne.MeasureText(p.text, p.size, fyne.TextStyle{Bold: p.bold}).Width <= width
 }
 
 // set breaks the text into lines.
@@ -42,16 +60,19 @@ func (p *Para) set(width float32) {
 		return
 	}
 	p.width, p.lines = width, nil
-	style := fyne.TextStyle{Bold: p.bold}
-	fits := func(s string) bool { return fyne.MeasureText(s, p.size, style).Width <= width }
-	line := ""
-	put := func() {
+	for _, line := range Lines(p.text, p.size, p.bold, width) {
 		t := canvas.NewText(line, p.colour)
-		t.TextSize, t.TextStyle = p.size, style
+		t.TextSize, t.TextStyle.Bold = p.size, p.bold
 		p.lines = append(p.lines, t)
-		line = ""
 	}
-	for _, word := range strings.Fields(p.text) {
+}
+
+// Lines breaks a text into lines of a width, at its spaces where it can.
+func Lines(text string, size float32, bold bool, width float32) (lines []string) {
+	fits := func(s string) bool { return fyne.MeasureText(s, size, fyne.TextStyle{Bold: bold}).Width <= width }
+	line := ""
+	put := func() { lines, line = append(lines, line), "" }
+	for _, word := range strings.Fields(text) {
 		switch {
 		case line == "":
 			line = word
@@ -75,6 +96,7 @@ func (p *Para) set(width float32) {
 	if line != "" {
 		put()
 	}
+	return lines
 }
 
 // MinSize implements fyne.CanvasObject.

@@ -2,6 +2,7 @@ package prose
 
 import (
 	"image/color"
+	"strings"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/canvas"
@@ -42,6 +43,26 @@ func Line(text string) *widget.Label {
 	l := widget.NewLabel(text)
 	l.Truncation = fyne.TextTruncateEllipsis
 	return l
+}
+
+// OnButton is what is written on a button of a width: in several lines where one is
+// too long.
+func OnButton(text string, width float32) string {
+	room := width - 2*theme.InnerPadding()
+	if fyne.MeasureText(text, theme.TextSize(), fyne.TextStyle{Bold: true}).Width <= room {
+		return text
+	}
+	return strings.Join(Lines(text, theme.TextSize(), true, room), "\n")
+}
+
+// Room is how wide a line to type in or a choice must be for any of some words, least
+// at least.
+func Room(least float32, texts ...string) float32 {
+	for _, t := range texts {
+		letters := fyne.MeasureText(t, theme.TextSize(), fyne.TextStyle{}).Width
+		least = max(least, letters+2*theme.InnerPadding()+2*theme.Padding()+theme.IconInlineSize())
+	}
+	return least
 }
 
 // Tell changes a label where it says something else.

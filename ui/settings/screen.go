@@ -37,6 +37,7 @@ type Screen struct {
 const (
 	settingLabel = 190
 	settingWidth = 330
+	settingLeast = 240
 )
 
 // New sets the screen out; size and dark go on to the next of theirs.
@@ -222,7 +223,22 @@ func (s *Screen) device(all []string, now string, set func(*desk.Settings, strin
 
 // row is one setting: what it is, and what is chosen.
 func row(what string, o fyne.CanvasObject) fyne.CanvasObject {
-	l := widget.NewLabel(what)
-	l.Truncation = fyne.TextTruncateEllipsis
-	return container.NewHBox(fit.Across(l, settingLabel), fit.Across(o, settingWidth))
+	return container.New(setting{}, prose.Wrapped(what), o)
+}
+
+// setting sets what is chosen beside what it is, whose words take as many lines as
+// they need.
+type setting struct{}
+
+// MinSize implements fyne.Layout.
+func (setting) MinSize(all []fyne.CanvasObject) fyne.Size {
+	return fyne.NewSize(settingLabel+settingLeast, max(all[0].MinSize().Height, all[1].MinSize().Height))
+}
+
+// Layout implements fyne.Layout.
+func (setting) Layout(all []fyne.CanvasObject, size fyne.Size) {
+	all[0].Move(fyne.NewPos(0, 0))
+	all[0].Resize(fyne.NewSize(settingLabel, size.Height))
+	all[1].Move(fyne.NewPos(settingLabel, 0))
+	all[1].Resize(fyne.NewSize(min(settingWidth, size.Width-settingLabel), all[1].MinSize().Height))
 }

@@ -50,9 +50,8 @@ func Told(d *desk.Desk, win fyne.Window, i int, head bool) fyne.CanvasObject {
 	if !head {
 		return container.NewBorder(nil, nil, container.NewCenter(shape), button, sentence)
 	}
-	title := widget.NewLabel(place(f))
+	title := prose.Wrapped(place(f))
 	title.TextStyle.Bold = !set
-	title.Truncation = fyne.TextTruncateEllipsis
 	box := fit.Close(container.NewBorder(nil, nil, container.NewCenter(shape), button, title), sentence)
 	if !d.HasMeasure(i) {
 		return box

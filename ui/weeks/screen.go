@@ -6,6 +6,7 @@ import (
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
 	"fyne.io/fyne/v2/layout"
+	"fyne.io/fyne/v2/theme"
 	"fyne.io/fyne/v2/widget"
 
 	"endpin/piece/report"
@@ -75,13 +76,12 @@ func New(on *desk.Desk) *Screen {
 	}
 	s.keep.OnChanged = func(bool) { said() }
 	s.limit.OnChanged = func(string) { said() }
-	s.sound = container.NewHBox(s.keep, fit.Wide(s.limit, 120))
+	s.sound = container.NewHBox(s.keep, fit.Wide(s.limit, prose.Room(120, limitNames()...)))
 	s.says = widget.NewLabel("")
 	s.says.Truncation = fyne.TextTruncateEllipsis
-	top := container.NewHBox(widget.NewLabel(words.Say("window.diary.of")), fit.Wide(s.players, 280), fit.Wide(s.span, 190), s.class, layout.NewSpacer())
-	foot := container.NewBorder(widget.NewSeparator(), nil,
-		container.NewHBox(widget.NewLabel(words.Say("window.diary.for")), fit.Wide(s.whose, 260), s.sound), nil, s.says)
-	s.all = container.NewBorder(top, foot, nil, nil, s.middle)
+	top := container.NewHBox(widget.NewLabel(words.Say("window.diary.of")), fit.Wide(s.players, 280), fit.Wide(s.span, prose.Room(190, spanNames()...)), s.class, layout.NewSpacer())
+	foot := container.New(&footLayout{width: 1200}, container.NewHBox(widget.NewLabel(words.Say("window.diary.for")), fit.Wide(s.whose, 260), s.sound), s.says)
+	s.all = fit.Grown(container.NewBorder(top, nil, nil, nil, s.middle), widget.NewSeparator(), foot)
 	return s
 }
 
@@ -286,6 +286,41 @@ func besides(p *report.DiaryPage, c ink.Colours) []fyne.CanvasObject {
 			prose.NewPara(words.Say("window.diary.measures.shade"), 14, false, c.Soft), weeksOf(p.WeekHeads, p.WeekRows, c))
 	}
 	return append(all, fit.Space(16))
+}
+
+// footLayout sets what is said beside what is chosen, or under it where there is no
+// room for all of it.
+type footLayout struct{ width float32 }
+
+const leastSaid = 200 // of the foot's width, for what is said
+
+func (f *footLayout) under(all []fyne.CanvasObject) bool {
+	said := fyne.MeasureText(all[1].(*widget.Label).Text, theme.TextSize(), fyne.TextStyle{}).Width + 2*theme.InnerPadding()
+	return all[0].MinSize().Width+max(leastSaid, said) > f.width
+}
+
+// MinSize implements fyne.Layout: the height is that of the width it was laid out for.
+func (f *footLayout) MinSize(all []fyne.CanvasObject) fyne.Size {
+	m := all[0].MinSize()
+	if f.under(all) {
+		m.Height += all[1].MinSize().Height
+	}
+	return m
+}
+
+// Layout implements fyne.Layout.
+func (f *footLayout) Layout(all []fyne.CanvasObject, size fyne.Size) {
+	f.width = size.Width
+	m, said := all[0].MinSize(), all[1].MinSize()
+	all[0].Move(fyne.NewPos(0, 0))
+	all[0].Resize(m)
+	if f.under(all) {
+		all[1].Move(fyne.NewPos(0, m.Height))
+		all[1].Resize(fyne.NewSize(size.Width, said.Height))
+		return
+	}
+	all[1].Move(fyne.NewPos(m.Width, (m.Height-said.Height)/2))
+	all[1].Resize(fyne.NewSize(size.Width-m.Width, said.Height))
 }
 
 // twoColumns gives the shifts most of the room.

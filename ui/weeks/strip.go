@@ -102,8 +102,12 @@ func (r *stripRenderer) Layout(size fyne.Size) {
 	for _, c := range g.Cents {
 		put(c.Text, float64(g.Left)-4, float64(c.At), true)
 	}
+	free := float32(0) // where the next date may begin
 	for _, d := range g.Dates {
-		put(d.Text, float64(d.At)+2, float64(g.Bottom)+9, false)
+		if x := float32(d.At) + 2; x*enlarged >= free {
+			put(d.Text, float64(x), float64(g.Bottom)+9, false)
+			free = x*enlarged + s.texts[len(s.texts)-1].MinSize().Width + 3
+		}
 	}
 	const wordsNeed = 46 // that the axis leaves free between its numbers, units
 	if middle := float64(g.Zero); middle > wordsNeed {

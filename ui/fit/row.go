@@ -1,0 +1,142 @@
+package fit
+
+import (
+	"slices"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/theme"
+)
+
+// Row sets objects beside each other, and goes on in another line where the room
+// ends. One behind nil stands at the right of its line.
+func Row(all ...fyne.CanvasObject) *fyne.Container {
+	return Rows(func(float32) [][]fyne.CanvasObject { return [][]fyne.CanvasObject{all} })
+}
+
+// Rows sets objects in rows, in which goes by the width that there is; each is a Row.
+func Rows(of func(width float32) [][]fyne.CanvasObject) *fyne.Container {
+	c := container.New(&rows{of: of, width: usual})
+	for _, row := range of(usual) {
+		for _, o := range row {
+			if o != nil {
+				c.Add(o)
+			}
+		}
+	}
+	return c
+}
+
+// Together is how wide objects are beside each other.
+func Together(all ...fyne.CanvasObject) (wide float32) {
+	for _, o := range all {
+		if o != nil && o.Visible() {
+			wide += o.MinSize().Width + theme.Padding()
+		}
+	}
+	return wide - theme.Padding()
+}
+
+type rows struct {
+	of    func(width float32) [][]fyne.CanvasObject
+	width float32 // it was laid out for last
+}
+
+// usual is the width that is reckoned with before there is one.
+const usual = 1200
+
+// put hands over each object that is seen with its place, and gives the height of all.
+func (r *rows) put(width float32, at func(o fyne.CanvasObject, x, y, w, h float32)) (y float32) {
+	gap := theme.Padding()
+	for _, all := range r.of(width) {
+		var line []fyne.CanvasObject
+		end := func() {
+			x, high := float32(0), float32(0)
+			for _, o := range line {
+				high = max(high, o.MinSize().Height)
+			}
+			for _, o := range line {
+				w := o.MinSize().Width
+				if i := slices.Index(all, o); i > 0 && all[i-1] == nil {
+					x = max(x, width-w)
+				}
+				at(o, x, y, w, high)
+				x += w + gap
+			}
+			y, line = y+high+gap, nil
+		}
+		for _, o := range all {
+			if o == nil || !o.Visible() {
+				continue
+			}
+			if len(line) > 0 && Together(append(line, o)...) > width {
+				end()
+			}
+			line = append(line, o)
+		}
+		if len(line) > 0 {
+			end()
+		}
+	}
+	return max(0, y-gap)
+}
+
+// MinSize implements fyne.Layout: the height is that of the width it was laid out for.
+func (r *rows) MinSize(all []fyne.CanvasObject) fyne.Size {
+	wide := float32(0)
+	for _, o := range all {
+		if o.Visible() {
+			wide = max(wide, o.MinSize().Width)
+		}
+	}
+	return fyne.NewSize(wide, r.put(max(wide, r.width), func(fyne.CanvasObject, float32, float32, float32, float32) {}))
+}
+
+// Layout implements fyne.Layout.
+func (r *rows) Layout(_ []fyne.CanvasObject, size fyne.Size) {
+	r.width = size.Width
+	r.put(size.Width, func(o fyne.CanvasObject, x, y, w, h float32) {
+		o.Move(fyne.NewPos(x, y))
+		o.Resize(fyne.NewSize(w, h))
+	})
+}
+
+// Grown sets objects one under the other between the top, which has the room that is
+// left, and the bottom. Each is as high as the width asks.
+func Grown(top fyne.CanvasObject, under ...fyne.CanvasObject) *fyne.Container {
+	return container.New(grown{}, append([]fyne.CanvasObject{top}, under...)...)
+}
+
+type grown struct{}
+
+// MinSize implements fyne.Layout.
+func (grown) MinSize(all []fyne.CanvasObject) (size fyne.Size) {
+	for i, o := range all {
+		if !o.Visible() {
+			continue
+		}
+		m := o.MinSize()
+		size.Width = max(size.Width, m.Width)
+		if size.Height += m.Height; i > 0 {
+			size.Height += theme.Padding()
+		}
+	}
+	return size
+}
+
+// Layout implements fyne.Layout.
+func (grown) Layout(all []fyne.CanvasObject, size fyne.Size) {
+	y := size.Height
+	for i := len(all) - 1; i > 0; i-- {
+		if o := all[i]; o.Visible() {
+			o.Resize(fyne.NewSize(size.Width, o.Size().Height)) // what is asked hangs on the width
+			h := o.MinSize().Height
+			y -= h
+			o.Move(fyne.NewPos(0, y))
+			o.Resize(fyne.NewSize(size.Width, h))
+			y -= theme.Padding()
+		}
+	}
+	all[0].Move(fyne.NewPos(0, 0))
+	all[0].Resize(fyne.NewSize(size.Width, max(0, y)))
+}
