@@ -209,14 +209,3 @@ func TestNothingMovesWhenAMessageComes(t *testing.T) {
 		assert.Equal(t, before, w.page.Size(), said)
 	}
 }
-
-func TestTheFootFitsASmallWindowWhateverTheWay(t *testing.T) {
-	w, d, _, _ := table(t)
-	for _, way := range desk.Ways {
-		d.SetWay(way)
-		for range d.Between() {
-			assert.LessOrEqual(t, w.pedals.box.MinSize().Width, float32(1280), "%s, %s", way.Name(), w.pedals.next.Text)
-			d.Choose()
-		}
-	}
-}

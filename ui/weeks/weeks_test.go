@@ -19,6 +19,8 @@ import (
 	"endpin/dsp"
 	"endpin/piece/report"
 	"endpin/piece/trend"
+	"endpin/piece/words"
+	"endpin/piece/words/pseudo"
 	"endpin/ui/desk"
 	"endpin/ui/ink"
 	"endpin/ui/uitest"
@@ -84,7 +86,7 @@ func weeksOfPractice(player string, days, shifts int) report.DiaryModel {
 	for k := range passes {
 		m.Weeks = append(m.Weeks, report.DiaryMeasure{Piece: "Stairs to the Loft", Measure: fmt.Sprint(k + 1), Weeks: trend.Share(passes[k])})
 	}
-	m.More = []string{"Late entrances: 2.1 in 100 notes in the first week, 0.6 in the last.", "The reference A went from 440.2 to 437.5 Hz."}
+	m.More = []string{words.Many("window.diary.days", 30).String(), words.Say("window.diary.write-a-name")} // sentences of any kind
 	return m
 }
 
@@ -175,6 +177,72 @@ func TestAPlayersWeeksAreLookedAtOnTheDesk(t *testing.T) {
 	assert.Len(t, uitest.Find[*strip](win), 30)
 	uitest.Keep(t, win, "diary-thirty")
 	assert.False(t, screen.Key(fyne.KeyEscape), "which is the window's")
+}
+
+// everyWeek shows a diary in each of its states, in a window of a size.
+func everyWeek(t *testing.T, size fyne.Size, visit func(name string, win fyne.Window)) {
+	t.Helper()
+	s := &shelf{sound: desk.KeptSound{Keep: true, Limit: 2 << 30, Taken: 300 << 20}}
+	screen, d, win, do := diaryTable(t, s, size, false)
+	show := func(name string) {
+		t.Helper()
+		d.Say("")
+		for range 2 { // as a window does before it paints: what asks for another size gets it
+			win.Content().Refresh()
+		}
+		visit(name, win)
+	}
+	read := func() {
+		t.Helper()
+		for do(); screen.diary.Loading; {
+			do()
+		}
+	}
+	screen.Enter()
+	show("reading")
+	read()
+	show("nobody")
+	s.players = []string{"Mina Vella", "Ole Quist", "Tarik"}
+	s.weeks = map[string]report.DiaryModel{"Mina Vella": weeksOfPractice("Mina Vella", 30, 4), "Ole Quist": weeksOfPractice("Ole Quist", 100, 8), "Tarik": weeksOfPractice("Tarik", 3, 4)}
+	screen.whose.OnSubmitted("Mina Vella")
+	read()
+	for _, player := range s.players {
+		screen.diary.Choose(player)
+		read()
+		require.Equal(t, player, screen.page.Player)
+		for range 4 {
+			show(player)
+			screen.Key(fyne.KeyPageDown)
+		}
+	}
+	screen.diary.ChooseAll()
+	read()
+	require.NotNil(t, screen.pupil)
+	show("all players")
+}
+
+func TestTheWeeksSpeakTheLanguageOfTheProgramAndHaveRoomForALongerOne(t *testing.T) {
+	defer pseudo.Speak()()
+	seen := 0
+	everyWeek(t, fyne.NewSize(1280, 800), func(name string, win fyne.Window) {
+		uitest.Keep(t, win, fmt.Sprint("long diary ", seen, " ", name))
+		seen++
+		for _, read := range uitest.Texts(win) {
+			assert.Empty(t, pseudo.Plain(read.Says, "Mina Vella", "Ole Quist", "Tarik", "Stairs to the Loft", "Stairs to the", "Stairs to", "the Loft", "Loft"), "%s: %q", name, read.Says)
+		}
+		assert.Empty(t, uitest.Misplaced(win), name)
+	})
+}
+
+func TestNothingOfTheWeeksIsCutOffOrLiesOnAnother(t *testing.T) {
+	for _, size := range []fyne.Size{{Width: 960, Height: 640}, {Width: 1280, Height: 800}, {Width: 1920, Height: 1080}} {
+		seen := 0
+		everyWeek(t, size, func(name string, win fyne.Window) {
+			uitest.Keep(t, win, fmt.Sprintf("%.0f diary %d %s", size.Width, seen, name))
+			seen++
+			assert.Empty(t, uitest.Misplaced(win), "%.0f × %.0f: %s", size.Width, size.Height, name)
+		})
+	}
 }
 
 func TestTheWeeksFitALargeWindowByNight(t *testing.T) {

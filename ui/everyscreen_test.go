@@ -1,0 +1,344 @@
+package ui
+
+import (
+	"context"
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/lang"
+	"fyne.io/fyne/v2/test"
+	"fyne.io/fyne/v2/widget"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"endpin/dsp"
+	"endpin/dsp/sound"
+	"endpin/piece/class"
+	"endpin/piece/finding"
+	"endpin/piece/fingerboard"
+	"endpin/piece/tuning"
+	"endpin/piece/words"
+	"endpin/piece/words/pseudo"
+	"endpin/ui/desk"
+	"endpin/ui/ink"
+	"endpin/ui/page"
+	"endpin/ui/uitest"
+)
+
+// tour goes through the window: each screen, and each state of it that writes
+// something else.
+type tour struct {
+	t      *testing.T
+	w      *Window
+	d      *desk.Desk
+	win    fyne.Window
+	card   *sound.Pretend
+	posted chan func()
+	visit  func(name string)
+}
+
+// newTour sets a window out in a size, on a desk with a sound card that pretends, a
+// diary that is empty and a class of three.
+func newTour(t *testing.T, size fyne.Size, dark bool, visit func(name string, win fyne.Window)) *tour {
+	t.Helper()
+	a := test.NewTempApp(t)
+	a.Settings().SetTheme(ink.Look{Dark: dark})
+	x := &tour{t: t, card: sound.NewPretend(strungRate), posted: make(chan func(), 10000)}
+	home, err := os.MkdirTemp("", "home")
+	require.NoError(t, err)
+	t.Cleanup(func() { os.RemoveAll(home) })
+	t.Setenv("HOME", home)
+	require.NoError(t, os.Mkdir(filepath.Join(home, "recordings"), 0o700))
+	score := uitest.DemoScore(t)
+	x.d = desk.New(score, desk.Means{
+		Post: func(f func()) { x.posted <- f }, Folder: filepath.Join(home, "takes"), Card: sound.New(x.card),
+		Now: func() time.Time { return time.Date(2026, 11, 25, 17, 30, 0, 0, time.UTC) },
+		HearClass: func(_ context.Context, c desk.ClassAsked, _ finding.Options, told func(desk.ClassTold)) (*class.Sheet, string, error) {
+			h := x.d.Shown.Hearing
+			seats := []class.Seat{{Name: "Anna", Files: []string{"Anna.wav", "Anna-2.wav"}}, {Name: "Ben", Files: []string{"Ben.wav"}}, {Name: "Cleo"}}
+			sheet := class.Gather(c.Score.Piece, "", seats, []class.Result{{File: "Anna.wav", Hearing: h}, {File: "Anna-2.wav", Hearing: h}, {File: "Ben.wav", Hearing: h}}, nil)
+			told(desk.ClassTold{Done: 1, Of: 3, Heard: 0.4, Hearing: []string{"Anna.wav", "Ben.wav"}})
+			return sheet, filepath.Join(c.Out, "class.html"), nil
+		},
+	})
+	x.d.Settings.Dark, x.d.Settings.CautionSeen = dark, true
+	x.win = test.NewTempWindow(t, widget.NewLabel(""))
+	x.w = New(x.d, x.win, false)
+	x.win.Resize(size)
+	x.visit = func(name string) {
+		t.Helper()
+		x.d.Say(x.d.Message)
+		for range 2 { // as a window does before it paints: what asks for another size gets it
+			x.win.Content().Refresh()
+		}
+		visit(name, x.win)
+	}
+	t.Cleanup(func() { x.d.Leave(); x.w.tuning.Tuner.Leave() })
+	return x
+}
+
+func (x *tour) pump(until func() bool) {
+	x.t.Helper()
+	for end := time.After(time.Minute); !until(); {
+		select {
+		case f := <-x.posted:
+			f()
+		case <-end:
+			x.t.Fatal("nothing more happened")
+		}
+	}
+}
+
+func (x *tour) screen(i int) { x.w.tabs.show(i) }
+
+// over visits what is asked over the window, and leaves it.
+func (x *tour) over(name string) {
+	x.t.Helper()
+	require.NotNil(x.t, x.win.Canvas().Overlays().Top(), name)
+	x.visit(name)
+	uitest.Key(x.win, fyne.KeyEscape)
+	for o := x.win.Canvas().Overlays().Top(); o != nil; o = x.win.Canvas().Overlays().Top() {
+		x.win.Canvas().Overlays().Remove(o)
+	}
+	x.win.Canvas().Unfocus()
+}
+
+// whole is all of it.
+func (x *tour) whole() {
+	x.atThePage()
+	x.playing()
+	x.aTake()
+	x.closer()
+	x.tuner()
+	x.class()
+	x.screen(3)
+	x.visit("diary")
+	x.settings()
+}
+
+func (x *tour) atThePage() {
+	x.visit("page with the strings' offer")
+	x.w.tuning.Tuner.Decline()
+	for _, way := range desk.Ways {
+		x.d.SetWay(way)
+		for i := range x.d.Between() {
+			if i == 0 || way == desk.PlayAlong { // whose sentence is the longest
+				x.visit(fmt.Sprint("page, ", way, ", deed ", i))
+			}
+			x.d.Choose()
+		}
+	}
+	x.d.SetWay(desk.PlayAlong)
+	_ = x.d.TypeQPM("1")
+	x.visit("page, a tempo that is none")
+	x.d.Say("")
+	x.d.CutOff = &desk.Take{Made: time.Date(2026, 9, 30, 17, 30, 0, 0, time.UTC), Seconds: 75}
+	x.visit("page, a take cut off")
+	x.d.CutOff = nil
+	uitest.Press(x.t, x.win, words.Say("window.bar.plan"))
+	for i := range x.w.plan.minutes.Options {
+		x.w.plan.minutes.SetSelectedIndex(i)
+		x.visit(fmt.Sprint("plan ", i))
+	}
+	uitest.Press(x.t, x.win, words.Say("window.bar.takes"))
+	x.visit("takes, none")
+	uitest.Press(x.t, x.win, words.Say("window.takes.tab.heard"))
+	x.visit("takes, none shown")
+	uitest.Press(x.t, x.win, words.Say("window.bar.takes"))
+	x.w.caution()
+	x.over("caution")
+	x.w.open()
+	x.over("open a recording")
+}
+
+func (x *tour) playing() {
+	x.d.Running = true
+	for name, live := range map[string]desk.Live{"listen": {First: true, Measure: 3}, "count-in": {Phase: desk.Counting, Count: 2}, "listening": {Heard: true, Measure: 3}, "listening for you": {Measure: -1}} {
+		x.d.Live = live
+		x.visit("playing, " + name)
+	}
+	x.d.Loud = desk.Loudness{On: true, Level: -1, Peak: 0, Word: words.Say("sound.level.too-loud"), Say: words.Say("sound.mend.too-loud")}
+	x.visit("playing, too loud")
+	x.d.Running, x.d.Loud = false, desk.Loudness{}
+	x.d.Judging, x.d.Heard = true, 0.4
+	x.visit("hearing")
+	x.d.Judging = false
+	x.d.SetWay(desk.BowSilently)
+	x.d.SetQPM(300)
+	x.d.Start()
+	require.True(x.t, x.d.Running, x.d.Message)
+	x.visit("cues, the count")
+	last := -1
+	for x.d.Running {
+		x.card.Step(strungRate / 50)
+		x.pump(func() bool { return true })
+		select {
+		case f := <-x.posted:
+			f()
+		default:
+		}
+		if m := x.d.Live.Measure; m != last {
+			last = m
+			if m%4 == 0 { // the fifth measure, and a few others
+				x.visit(fmt.Sprint("cues, measure ", m+1))
+			}
+		}
+	}
+	x.d.SetWay(desk.PlayAlong)
+}
+
+func (x *tour) aTake() {
+	uitest.ShowDemoTake(x.t, x.d)
+	t := x.d.Shown.Take
+	t.Made, t.Measures, t.QPM, t.Found = time.Date(2026, 9, 30, 17, 30, 0, 0, time.UTC), "5-16", 84, words.Many("desk.found", 9).String()
+	x.d.Takes = []*desk.Take{t, {Made: t.Made, Measures: "7", QPM: 84, Found: words.Many("desk.found", 9).String()},
+		{Sound: "/elsewhere/mine.wav", Recording: "/elsewhere/mine.wav", Player: "Mina", Found: t.Found}}
+	x.visit("a take shown")
+	uitest.Press(x.t, x.win, words.Say("window.bar.takes"))
+	x.visit("takes, heard")
+	uitest.Press(x.t, x.win, words.Say("window.takes.put-aside"))
+	x.over("put aside")
+	x.d.Dismiss(0, desk.Reasons()[0])
+	x.visit("takes, one put aside")
+	uitest.Press(x.t, x.win, words.Say("window.takes.report"))
+	x.over("keep the report")
+	uitest.Press(x.t, x.win, words.Say("window.takes.tab.all"))
+	x.visit("takes, all")
+	uitest.Press(x.t, x.win, words.Say("window.takes.row.remove"))
+	x.over("remove a take")
+	uitest.Press(x.t, x.win, words.Say("window.bar.plan"))
+	x.visit("plan after a take")
+	uitest.Press(x.t, x.win, words.Say("window.bar.plan"))
+}
+
+func (x *tour) closer() {
+	for _, m := range []int{0, 4, 8, 10, 11, 15} {
+		x.d.LookCloser(m)
+		x.visit(fmt.Sprint("closer look ", m+1))
+	}
+	x.d.LookAway()
+}
+
+// tuner is the check of the strings, of a bass whose pitch track is given.
+func (x *tour) tuner() {
+	x.screen(1)
+	s := &strung{win: x.win, desk: x.d, tuner: x.w.tuning.Tuner, check: tuning.New(fingerboard.DoubleBass(), 440, 10)}
+	hear := func(name string, hz, seconds float64) {
+		s.hear(hz, seconds)
+		x.visit("tuning, " + name)
+	}
+	hear("nothing yet", 0, 0.8)
+	hear("flat", 73.4162*dsp.Cents(-100), 2)
+	hear("nothing again", 0, 0.5)
+	for _, hz := range []float64{41.2034, 55, 73.4162, 97.9989} {
+		hear("a string", hz*dsp.Cents(-20), 1.5)
+		hear("a pause", 0, 0.5)
+	}
+	s.check = tuning.New(fingerboard.DoubleBass(), 440, 10)
+	hear("anew", 0, 0.8)
+	hear("a harmonic", 220, 1.5)
+	hear("its neighbour to come", 0, 0.5)
+	hear("its neighbour", 221.8, 1.5)
+	s.tuner.Sound(2)
+	x.visit("tuning, a tone")
+	s.tuner.Sound(2)
+}
+
+func (x *tour) class() {
+	x.screen(2)
+	x.visit("class, asked")
+	x.w.class.Drop(filepath.Join(os.Getenv("HOME"), "recordings"))
+	x.visit("class, a folder chosen")
+	for _, choose := range []int{0, 1} {
+		var buttons []*widget.Button
+		for _, b := range uitest.Find[*widget.Button](x.win) {
+			if b.Text == words.Say("window.class.choose") {
+				buttons = append(buttons, b)
+			}
+		}
+		test.Tap(buttons[choose])
+		x.over(fmt.Sprint("class, choose ", choose))
+	}
+	uitest.Press(x.t, x.win, words.Say("window.class.start"))
+	x.w.class.Class.Told = desk.ClassTold{Done: 1, Of: 3, Heard: 0.4, Hearing: []string{"Anna.wav", "Ben.wav"}}
+	x.visit("class, going on")
+	x.pump(func() bool { return !x.w.class.Class.Going })
+	for i := -1; i < 3; i++ {
+		x.w.class.Class.Choose(i)
+		x.visit(fmt.Sprint("class, student ", i))
+	}
+}
+
+func (x *tour) settings() {
+	x.screen(4)
+	x.visit("settings")
+	x.d.Settings.Microphone = "Brass Ear"
+	x.d.MeasureDelay()
+	x.screen(0)
+	x.screen(4)
+	x.visit("settings, a microphone away")
+}
+
+// own are words that belong to no language, or to what lies on the desk. The toolkit
+// has the last two for its places from no catalogue.
+func own() []string {
+	return append(strings.Split(os.Getenv("HOME"), "/")[1:], "Stairs to the Loft", "Stairs to the", "III", "Anna-2", "Anna", "Ben", "Cleo", "Mina", "Brass Ear", ".wav", "class.html", ".html",
+		"mine", "recordings", "class sheet", "Home", "Computer")
+}
+
+func TestEveryScreenSpeaksTheLanguageOfTheProgramAndHasRoomForALongerOne(t *testing.T) {
+	defer speak()
+	defer pseudo.Speak()()
+	var x *tour
+	x = newTour(t, fyne.NewSize(1280, 800), false, func(name string, win fyne.Window) {
+		uitest.Keep(t, win, "long "+name)
+		for _, read := range uitest.Texts(win) {
+			assert.Empty(t, pseudo.Plain(read.Says, own()...), "%s: %q", name, read.Says)
+			whole := strings.Count(read.Says, "⟦") == strings.Count(read.Says, "⟧") || !strings.HasSuffix(read.Says, "…")
+			assert.True(t, whole || read.Says == x.w.head.says.Text, "%s: %q", name, read.Says) // the head alone may leave words out
+		}
+		assert.Empty(t, uitest.Misplaced(win), name)
+	})
+	x.whole()
+	for _, m := range page.MarksOf(x.d.Shown.Hearing.Findings, x.d.Score.Piece.Measures, nil) {
+		for _, mark := range m {
+			assert.Empty(t, pseudo.Plain(mark.Text+" "+mark.Brief), "under the page")
+		}
+	}
+}
+
+func TestNothingIsCutOffOrLiesOnAnotherInAWindowOfAnySize(t *testing.T) {
+	if testing.Short() {
+		t.Skip("goes through every screen in two sizes")
+	}
+	for _, size := range []fyne.Size{{Width: 960, Height: 640}, {Width: 1920, Height: 1080}} { // what fits 1280 in longer words fits it
+		for _, dark := range []bool{false, true} {
+			if dark && os.Getenv("ENDPIN_PICTURES") == "" {
+				continue // the same places by night
+			}
+			newTour(t, size, dark, func(name string, win fyne.Window) {
+				uitest.Keep(t, win, fmt.Sprintf("%.0f %v %s", size.Width, map[bool]string{false: "day", true: "night"}[dark], name))
+				assert.Empty(t, uitest.Misplaced(win), "%.0f × %.0f: %s", size.Width, size.Height, name)
+			}).whole()
+		}
+	}
+}
+
+func TestTheToolkitSpeaksTheLanguageOfTheProgramWhateverTheSystemsIs(t *testing.T) {
+	defer speak()
+	for _, system := range []string{"de_DE.UTF-8", "fr", "pt_BR.UTF-8", "ja_JP.UTF-8", "en_US.UTF-8"} {
+		t.Setenv("LC_ALL", system)
+		speak()
+		assert.Equal(t, "Cancel", lang.L("Cancel"), system)
+		func() {
+			defer pseudo.Speak()()
+			speak()
+			assert.Equal(t, words.Say("window.toolkit.cancel"), lang.L("Cancel"), system)
+		}()
+	}
+}
