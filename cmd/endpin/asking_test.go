@@ -8,6 +8,9 @@ import (
 
 	"github.com/spf13/pflag"
 	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"endpin/piece/diary"
 )
 
 func TestWhatIsRemovedForGoodIsAskedForFirst(t *testing.T) {
@@ -48,4 +51,26 @@ func TestNothingThatIsNoTerminalIsAsked(t *testing.T) {
 	assert.NoError(t, err)
 	defer file.Close()
 	assert.False(t, isTerminal(file))
+}
+
+// In a folder of diaries the file has the player's name: a program that was cut off
+// between forgetting and removing leaves it.
+func TestAFileWhosePlayerIsForgottenIsRemovedByTheNext(t *testing.T) {
+	folder := t.TempDir()
+	piece, take := demoFiles(t)
+	var said bytes.Buffer
+	require.Equal(t, heard, run([]string{"diary", "add", "--diary", folder, "Minavella", piece, take}, &said, &said), said.String())
+	files, err := diary.FilesIn(folder)
+	require.NoError(t, err)
+	require.Len(t, files, 1)
+	d, err := diary.Open(files[0])
+	require.NoError(t, err)
+	_, err = d.Forget("Minavella")
+	require.NoError(t, err)
+	require.NoError(t, d.Close()) // and no more
+
+	run([]string{"diary", "forget", "--yes", "--diary", folder, "Minavella"}, &said, &said)
+	left, err := os.ReadDir(folder)
+	require.NoError(t, err)
+	assert.Empty(t, left)
 }

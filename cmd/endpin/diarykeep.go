@@ -183,6 +183,9 @@ var diaryForget = command{
 		if err := needs(c, 1); err != nil {
 			return err
 		}
+		if err := forgottenBefore(c); err != nil {
+			return err
+		}
 		d, err := thereIs(c, c.args[0])
 		if err != nil {
 			return err
@@ -199,6 +202,25 @@ var diaryForget = command{
 		}
 		return c.say(words.Many("command.diary-forget.forgotten", takes))
 	},
+}
+
+// forgottenBefore takes a player's own file away that a program has forgotten the player
+// in and was cut off before it could remove it.
+func forgottenBefore(c *call) error {
+	path, err := theDiary(c, c.args[0])
+	if err != nil || !diaries(c).Folder() {
+		return err
+	}
+	d, err := diary.OpenThere(path)
+	if err != nil {
+		return nil // thereIs says it
+	}
+	players, err := d.Players()
+	d.Close()
+	if err != nil || len(players) > 0 {
+		return err
+	}
+	return diary.Remove(path)
 }
 
 // forget asks, and does it.

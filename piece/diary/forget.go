@@ -124,14 +124,14 @@ func Remove(path string) error {
 			}
 		}
 	}
-	files := []string{path, path + "-wal", path + "-shm", path + "-journal", d.goodCopy(), d.Sounds()}
+	files := []string{d.Sounds(), path + "-wal", path + "-shm", path + "-journal", d.goodCopy()}
 	for _, name := range d.beside() {
 		files = append(files, filepath.Join(filepath.Dir(path), name))
 	}
-	for _, file := range files {
-		if err := os.Remove(file); err != nil && !errors.Is(err, fs.ErrNotExist) {
-			return elsewhere(file, err)
+	for _, file := range append(files, path) { // last, so that whoever is cut off can begin again
+		if e := os.Remove(file); e != nil && !errors.Is(e, fs.ErrNotExist) && err == nil {
+			err = elsewhere(file, e)
 		}
 	}
-	return nil
+	return err
 }
