@@ -14,6 +14,7 @@ import (
 	"endpin/ui/desk/closelook"
 	"endpin/ui/desk/said"
 	"endpin/ui/desk/score"
+	"endpin/ui/desk/weeks"
 )
 
 // Score is the piece on the desk.
@@ -44,7 +45,7 @@ type Desk struct {
 	Steps   Steps  // of a bring-up
 
 	closelook.Glass // the closer look
-	Remembering
+	*weeks.Keeper
 
 	means   Means
 	kept    Settings // as they are on disk: without what holds for this time only
@@ -77,7 +78,7 @@ func New(s *Score, m Means) *Desk {
 		m.Now = time.Now
 	}
 	d := &Desk{Score: s, means: m, Settings: DefaultSettings()}
-	d.Glass = closelook.New(host{d})
+	d.Glass, d.Keeper = closelook.New(host{d}), weeks.NewKeeper(host{d})
 	if m.Settings != "" {
 		var err error
 		if d.Settings, err = LoadSettings(m.Settings); err != nil {
@@ -393,5 +394,5 @@ func (d *Desk) Leave() {
 	d.EndMicrophoneTrial()
 	d.Stop()
 	d.writtenAfterAll()
-	d.awaitDiary()
+	d.Await()
 }

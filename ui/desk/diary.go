@@ -1,208 +1,34 @@
 package desk
 
 import (
-	"slices"
-	"strings"
-	"time"
-
-	"endpin/piece/report"
-	"endpin/piece/words"
-	"endpin/ui/desk/said"
+	"endpin/piece/finding"
+	"endpin/ui/desk/weeks"
 )
 
-// Diaries is where takes are kept over months, as `endpin diary` keeps them. Its
-// methods are called from any goroutine.
-type Diaries interface {
-	Remember(Remembered) (Kept, error)
-	Players() ([]string, error)
-	// Weeks are those of a player from a day on; they hold no take where there is none.
-	Weeks(player string, from time.Time) (report.DiaryModel, error)
-	// Class is the weeks of all players.
-	Class(from time.Time) (report.DiaryClassModel, error)
-	// Sound says whether a player's sound is kept, and how much of it may be.
-	Sound(player string) (KeptSound, error)
-	KeepSound(player string, s KeptSound) error
-}
+// What of a diary is asked and shown.
+type (
+	Diary      = weeks.Weeks
+	Diaries    = weeks.Diary
+	KeptSound  = weeks.KeptSound
+	Remembered = weeks.Remembered
+	Kept       = weeks.Kept
+)
 
-// KeptSound is what a player says of keeping sound.
-type KeptSound struct {
-	Keep  bool
-	Limit int64 // bytes that all kept sound together may take
-	Taken int64 // bytes that it takes now
-}
+// What may be chosen of it.
+var (
+	Limits = weeks.Limits
+	Spans  = weeks.Spans
+)
 
-// Limits are offered for kept sound, bytes.
-var Limits = []int64{500 << 20, 1 << 30, 2 << 30, 5 << 30, 20 << 30}
+// NewDiary is the screen of a player's weeks on a desk.
+func NewDiary(d *Desk) *Diary { return weeks.New(host{d}) }
 
-// Spans are how many days back a diary is looked at.
-var Spans = []int{30, 90, 365}
-
-// Diary is the screen on which a player's weeks are looked at, or all players'.
-// Whose takes this desk keeps is Settings.Player, and may be another.
-type Diary struct {
-	Players []string
-	Player  string // looked at; "" for nobody
-	All     bool   // all players, for their teacher
-	Days    int    // looked at, back from today; one of Spans
-	Loading bool
-	Message string // one sentence where there is nothing to show
-	Page    *report.DiaryPage
-	Class   *report.TeachersPage
-	Sound   KeptSound // of the player whose takes this desk keeps
-
-	desk  *Desk
-	asked int // questions so far: the answer to an earlier one comes too late
-}
-
-// NewDiary is the screen on a desk.
-func NewDiary(d *Desk) *Diary { return &Diary{desk: d, Days: Spans[0]} }
-
-// Enter looks at the diary anew.
-func (s *Diary) Enter() {
-	if s.Player == "" {
-		s.Player = s.desk.Settings.Player
-	}
-	s.load()
-}
-
-// Choose looks at one player's weeks.
-func (s *Diary) Choose(player string) {
-	s.Player, s.All = player, false
-	s.load()
-}
-
-// ChooseAll looks at all players.
-func (s *Diary) ChooseAll() {
-	s.All = true
-	s.load()
-}
-
-// SetDays says how far back.
-func (s *Diary) SetDays(days int) {
-	if slices.Contains(Spans, days) {
-		s.Days = days
-		s.load()
-	}
-}
-
-// From is the first day that is looked at.
-func (s *Diary) From() time.Time {
-	now := s.desk.means.Now()
-	y, m, d := now.Date()
-	return time.Date(y, m, d-s.Days, 0, 0, 0, 0, now.Location())
-}
-
-// Become says whose takes this desk keeps from the next one on; "" for nobody's.
-func (s *Diary) Become(player string) {
-	player = strings.Join(strings.Fields(player), " ")
-	if player == s.desk.Settings.Player {
+// remember puts a take that was judged into the diary of the player whose desk
+// it was when it was played, in the background. A recording made elsewhere may be
+// anybody's, and what plays in a microphone's place is nobody's.
+func (d *Desk) remember(t *Take, o finding.Options, h *finding.Hearing) {
+	if t.Player == "" || d.means.Diary == nil || !t.kept || t.Instead {
 		return
 	}
-	s.desk.Change(func(set *Settings) { set.Player = player })
-	if player != "" {
-		s.Player, s.All = player, false
-	}
-	s.load()
-}
-
-// KeepSound says whether the sound of this desk's takes is kept, and how much.
-func (s *Diary) KeepSound(keep bool, limit int64) {
-	player := s.desk.Settings.Player
-	if s.desk.means.Diary == nil || player == "" {
-		return
-	}
-	s.Sound.Keep, s.Sound.Limit = keep, limit
-	said := s.Sound
-	s.ask(func() (func(), error) { return s.load, s.desk.means.Diary.KeepSound(player, said) })
-}
-
-// load reads what is looked at, in the background.
-func (s *Diary) load() {
-	m := s.desk.means
-	if m.Diary == nil {
-		s.Message = words.Say("desk.diary.no-place")
-		s.desk.tell()
-		return
-	}
-	all, player, from, keeper := s.All, s.Player, s.From(), s.desk.Settings.Player
-	s.ask(func() (func(), error) {
-		players, err := m.Diary.Players()
-		if err != nil {
-			return nil, err
-		}
-		var sound KeptSound
-		if keeper != "" {
-			if sound, err = m.Diary.Sound(keeper); err != nil {
-				return nil, err
-			}
-		}
-		if player == "" && len(players) == 1 {
-			player = players[0]
-		}
-		var page *report.DiaryPage
-		var class *report.TeachersPage
-		switch {
-		case all:
-			c, err := m.Diary.Class(from)
-			if err != nil {
-				return nil, err
-			}
-			if len(c.Players) > 0 {
-				p := report.TeachersPageOf(c)
-				class = &p
-			}
-		case slices.Contains(players, player):
-			w, err := m.Diary.Weeks(player, from)
-			if err != nil {
-				return nil, err
-			}
-			if len(w.Takes) > 0 {
-				p := report.DiaryPageOf(w)
-				page = &p
-			}
-		}
-		return func() {
-			s.Players, s.Player, s.Sound, s.Page, s.Class = players, player, sound, page, class
-			s.Message = s.nothing()
-		}, nil
-	})
-}
-
-// nothing is the sentence for an empty screen.
-func (s *Diary) nothing() string {
-	switch {
-	case s.Page != nil || s.Class != nil:
-		return ""
-	case len(s.Players) == 0 && s.desk.Settings.Player == "":
-		return words.Say("desk.diary.nobody")
-	case s.All:
-		return words.Many("desk.diary.no-take.anybody", s.Days).String()
-	case s.Player != "":
-		return words.Many("desk.diary.no-take", s.Days, "player", s.Player).String()
-	}
-	return words.Say("desk.diary.choose")
-}
-
-// ask does something in the background, and what it gives back on the desk's own
-// goroutine, unless something else was asked meanwhile.
-func (s *Diary) ask(question func() (func(), error)) {
-	s.asked++
-	n := s.asked
-	s.Loading = true
-	go func() {
-		answer, err := question()
-		s.desk.means.Post(func() {
-			if n != s.asked {
-				return
-			}
-			s.Loading = false
-			if err != nil {
-				s.Page, s.Class, s.Message = nil, nil, said.Sentence(err)
-			} else {
-				answer()
-			}
-			s.desk.tell()
-		})
-	}()
-	s.desk.tell()
+	d.Keep(Remembered{Player: t.Player, Score: d.Score, Sound: t.Sound, At: t.Made, Options: o, Hearing: h})
 }

@@ -1,12 +1,15 @@
 package desk
 
 import (
+	"time"
+
 	"endpin/dsp/sound"
 	"endpin/piece/finding"
 	"endpin/ui/desk/classroom"
 	"endpin/ui/desk/closelook"
 	"endpin/ui/desk/playback"
 	"endpin/ui/desk/score"
+	"endpin/ui/desk/weeks"
 )
 
 // host is what the parts of the desk may ask of it. Each part names those of these
@@ -30,6 +33,12 @@ func (h host) Microphone() (m *sound.Microphone, instead string, err error) {
 func (h host) Loudspeaker() (l *sound.Loudspeaker, instead string, err error) {
 	return h.desk.loudspeaker()
 }
+
+func (h host) Add(sentence string) { h.desk.add(sentence) }
+func (h host) Now() time.Time      { return h.desk.means.Now() }
+func (h host) Diary() weeks.Diary  { return h.desk.means.Diary }
+func (h host) Owner() string       { return h.desk.Settings.Player }
+func (h host) SetOwner(p string)   { h.desk.Change(func(s *Settings) { s.Player = p }) }
 
 // Player plays recordings on the loudspeaker chosen.
 func (h host) Player() playback.Player {

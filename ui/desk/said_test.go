@@ -1,7 +1,6 @@
 package desk
 
 import (
-	"errors"
 	"io/fs"
 	"syscall"
 	"testing"
@@ -115,22 +114,5 @@ func TestEveryWordOnTheDeskIsFromTheCatalogue(t *testing.T) {
 	reads(found(&finding.Hearing{}, nil))
 	reads(found(&finding.Hearing{Findings: make([]finding.Finding, 1)}, nil))
 	reads(found(&finding.Hearing{Findings: make([]finding.Finding, 2)}, nil))
-	d.remembered("Mina", Kept{}, nil)
-	reads(d.InDiary, "Mina")
-	d.remembered("Mina", Kept{Already: true}, nil)
-	reads(d.InDiary, "Mina")
-	d.remembered("Mina", Kept{}, errors.New("…"))
-	message(d)
-	weeks := NewDiary(d)
-	weeks.Enter()
-	reads(weeks.Message)
-	reads(weeks.nothing())
-	weeks.Players = []string{"Mina"}
-	reads(weeks.nothing())
-	weeks.Player = "Mina"
-	reads(weeks.nothing(), "Mina")
-	weeks.All = true
-	reads(weeks.nothing())
-
 	reads(agreed(&Shown{Take: &Take{Dismissed: []Dismiss{{Kind: finding.Late}}}, Hearing: &finding.Hearing{Findings: []finding.Finding{{Kind: finding.Late}}}}).Remarks[0])
 }
