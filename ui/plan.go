@@ -56,7 +56,7 @@ func (p *plan) list() {
 	p.items.RemoveAll()
 	sitting, err := p.w.desk.PracticePlan(sittings[p.minutes.SelectedIndex()])
 	if err != nil {
-		p.items.Add(prose.Wrapped(err.Error()))
+		p.items.Add(prose.Wrapped(words.Told(err)))
 		return
 	}
 	for _, sentence := range sitting.Changed {
