@@ -11,6 +11,7 @@ type ledger struct {
 	spanned    map[int]float64 // by note: cents that a narrow or wide hand explains
 	offFrames  map[int]bool    // hand frames told to lie off their place
 	timeTold   map[int]bool    // notes of the line whose onset or length a finding explains
+	unknown    bool            // it may be another piece: nothing told is more than not sure
 	doubtful   bool            // the recording itself leaves doubt: nothing told from here on is sure
 }
 
@@ -26,6 +27,9 @@ func (t *take) add(f Finding, first, last int) {
 	f.First, f.Last = first, last
 	if t.doubtful {
 		f.Trust = least(f.Trust, dsp.Fair)
+	}
+	if t.unknown {
+		f.Trust = dsp.NotSure
 	}
 	a, b := &t.line[first], &t.line[last]
 	if f.Measure == "" {
