@@ -16,22 +16,23 @@ import (
 	"endpin/piece/class"
 	"endpin/piece/finding"
 	"endpin/ui/desk"
+	"endpin/ui/desk/classroom"
 	"endpin/ui/ink"
 	"endpin/ui/uitest"
 )
 
 // lesson is a window on a desk whose class has three students; what the run is
 // asked is kept.
-func lesson(t *testing.T) (win fyne.Window, w *Window, d *desk.Desk, asked *desk.ClassAsked, pump func(until func() bool)) {
+func lesson(t *testing.T) (win fyne.Window, w *Window, d *desk.Desk, asked *classroom.Asked, pump func(until func() bool)) {
 	t.Helper()
-	asked = &desk.ClassAsked{}
+	asked = &classroom.Asked{}
 	var posted chan func()
 	w, d, win, posted = tableWith(t, func(m *desk.Means) {
-		m.HearClass = func(_ context.Context, c desk.ClassAsked, o finding.Options, told func(desk.ClassTold)) (*class.Sheet, string, error) {
+		m.HearClass = func(_ context.Context, c classroom.Asked, o finding.Options, told func(classroom.Told)) (*class.Sheet, string, error) {
 			*asked = c
 			seats := []class.Seat{{Name: "Anna", Files: []string{"Anna.wav"}}, {Name: "Ben", Files: []string{"Ben.wav"}}, {Name: "Cleo"}}
 			sheet := class.Gather(c.Score.Piece, "", seats, []class.Result{{File: "Anna.wav", Hearing: threeTimes()}, {File: "Ben.wav", Reason: "silence"}}, nil)
-			told(desk.ClassTold{Done: 2, Of: 2, Heard: 1, Sheet: sheet})
+			told(classroom.Told{Done: 2, Of: 2, Heard: 1, Sheet: sheet})
 			return sheet, filepath.Join(c.Out, "class.html"), nil
 		}
 	})

@@ -25,6 +25,7 @@ import (
 	"endpin/piece/words"
 	"endpin/piece/words/pseudo"
 	"endpin/ui/desk"
+	"endpin/ui/desk/classroom"
 	"endpin/ui/ink"
 	"endpin/ui/page"
 	"endpin/ui/uitest"
@@ -61,11 +62,11 @@ func newTour(t *testing.T, size fyne.Size, dark bool, visit func(name string, wi
 	x.d = desk.New(score, desk.Means{
 		Post: func(f func()) { x.posted <- f }, Folder: filepath.Join(home, "takes"), Card: sound.New(x.card),
 		Now: func() time.Time { return time.Date(2026, 11, 25, 17, 30, 0, 0, time.UTC) },
-		HearClass: func(_ context.Context, c desk.ClassAsked, _ finding.Options, told func(desk.ClassTold)) (*class.Sheet, string, error) {
+		HearClass: func(_ context.Context, c classroom.Asked, _ finding.Options, told func(classroom.Told)) (*class.Sheet, string, error) {
 			h := x.d.Shown.Hearing
 			seats := []class.Seat{{Name: "Anna", Files: []string{"Anna.wav", "Anna-2.wav"}}, {Name: "Ben", Files: []string{"Ben.wav"}}, {Name: "Cleo"}}
 			sheet := class.Gather(c.Score.Piece, "", seats, []class.Result{{File: "Anna.wav", Hearing: h}, {File: "Anna-2.wav", Hearing: h}, {File: "Ben.wav", Hearing: h}}, nil)
-			told(desk.ClassTold{Done: 1, Of: 3, Heard: 0.4, Hearing: []string{"Anna.wav", "Ben.wav"}})
+			told(classroom.Told{Done: 1, Of: 3, Heard: 0.4, Hearing: []string{"Anna.wav", "Ben.wav"}})
 			return sheet, filepath.Join(c.Out, "class.html"), nil
 		},
 	})
@@ -267,7 +268,7 @@ func (x *tour) class() {
 		x.over(fmt.Sprint("class, choose ", choose))
 	}
 	uitest.Press(x.t, x.win, words.Say("window.class.start"))
-	x.w.class.Class.Told = desk.ClassTold{Done: 1, Of: 3, Heard: 0.4, Hearing: []string{"Anna.wav", "Ben.wav"}}
+	x.w.class.Class.Told = classroom.Told{Done: 1, Of: 3, Heard: 0.4, Hearing: []string{"Anna.wav", "Ben.wav"}}
 	x.visit("class, going on")
 	x.pump(func() bool { return !x.w.class.Class.Going })
 	for i := -1; i < 3; i++ {

@@ -14,6 +14,7 @@ import (
 	"endpin/piece/fingerboard"
 	"endpin/piece/tuning"
 	"endpin/ui/desk"
+	"endpin/ui/desk/tuner"
 	"endpin/ui/ink"
 	"endpin/ui/uitest"
 )
@@ -25,7 +26,7 @@ type strung struct {
 	desk   *desk.Desk
 	card   *sound.Pretend
 	posted chan func()
-	tuner  *desk.Tuner
+	tuner  *tuner.Tuner
 	check  *tuning.Check
 	at     float64 // s of the pitch track
 	lately int
@@ -62,7 +63,7 @@ func (s *strung) hear(hz, seconds float64) {
 			s.lately = n
 		}
 	}
-	s.tuner.Live = desk.TuningLive{Now: s.check.Now(), Strings: s.check.Strings(), Pair: s.check.Pair(), Outcome: s.check.Outcome(), Lately: s.lately}
+	s.tuner.Live = tuner.Live{Now: s.check.Now(), Strings: s.check.Strings(), Pair: s.check.Pair(), Outcome: s.check.Outcome(), Lately: s.lately}
 	s.desk.Say("")
 }
 

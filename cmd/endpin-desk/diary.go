@@ -12,7 +12,7 @@ import (
 	"endpin/piece/diary"
 	"endpin/piece/fingerboard"
 	"endpin/piece/report"
-	"endpin/ui/desk"
+	"endpin/ui/desk/weeks"
 )
 
 // diaries is `endpin diary` for the desk: each question opens the diary and
@@ -43,8 +43,8 @@ func (d *diaries) with(player string, begin bool, do func(*diary.Diary) error) e
 	return do(open)
 }
 
-// Remember implements desk.Diaries.
-func (d *diaries) Remember(r desk.Remembered) (kept desk.Kept, err error) {
+// Remember implements weeks.Diary.
+func (d *diaries) Remember(r weeks.Remembered) (kept weeks.Kept, err error) {
 	bass := fingerboard.DoubleBass()
 	r.Options.Instrument = &bass
 	err = d.with(r.Player, true, func(open *diary.Diary) error {
@@ -61,13 +61,13 @@ func (d *diaries) Remember(r desk.Remembered) (kept desk.Kept, err error) {
 		if err != nil {
 			return err
 		}
-		kept = desk.Kept{Already: a.Already, Said: a.Warnings}
+		kept = weeks.Kept{Already: a.Already, Said: a.Warnings}
 		return open.Safeguard(time.Now())
 	})
 	return kept, err
 }
 
-// Players implements desk.Diaries.
+// Players implements weeks.Diary.
 func (d *diaries) Players() (names []string, err error) {
 	files, err := d.where.All()
 	if err != nil {
@@ -89,7 +89,7 @@ func (d *diaries) Players() (names []string, err error) {
 	return names, nil
 }
 
-// Weeks implements desk.Diaries.
+// Weeks implements weeks.Diary.
 func (d *diaries) Weeks(player string, from time.Time) (m report.DiaryModel, err error) {
 	err = d.with(player, false, func(open *diary.Diary) error {
 		m, err = job.DiaryPage(open, diary.Span{Player: player, From: from}, time.Now())
@@ -98,7 +98,7 @@ func (d *diaries) Weeks(player string, from time.Time) (m report.DiaryModel, err
 	return m, err
 }
 
-// Class implements desk.Diaries.
+// Class implements weeks.Diary.
 func (d *diaries) Class(from time.Time) (report.DiaryClassModel, error) {
 	files, err := d.where.All()
 	if err != nil {
@@ -109,8 +109,8 @@ func (d *diaries) Class(from time.Time) (report.DiaryClassModel, error) {
 	return job.DiaryClass(files, func(player string) (diary.Span, error) { return diary.Span{Player: player, From: from}, nil }, time.Now())
 }
 
-// Sound implements desk.Diaries.
-func (d *diaries) Sound(player string) (s desk.KeptSound, err error) {
+// Sound implements weeks.Diary.
+func (d *diaries) Sound(player string) (s weeks.KeptSound, err error) {
 	s.Limit = diary.SoundLimit
 	err = d.with(player, false, func(open *diary.Diary) error {
 		keep, err := open.KeepSound(player, nil, nil)
@@ -124,8 +124,8 @@ func (d *diaries) Sound(player string) (s desk.KeptSound, err error) {
 	return s, err
 }
 
-// KeepSound implements desk.Diaries.
-func (d *diaries) KeepSound(player string, s desk.KeptSound) error {
+// KeepSound implements weeks.Diary.
+func (d *diaries) KeepSound(player string, s weeks.KeptSound) error {
 	return d.with(player, true, func(open *diary.Diary) error {
 		_, err := open.KeepSound(player, &s.Keep, &s.Limit)
 		return err

@@ -14,6 +14,7 @@ import (
 	"endpin/cmd/job"
 	"endpin/piece/diary"
 	"endpin/ui/desk"
+	"endpin/ui/desk/weeks"
 )
 
 // A take that the desk heard lies in the diary as `endpin diary add` would have put
@@ -40,10 +41,10 @@ func TestTheDesksTakesLieInTheDiaryOfTheCommand(t *testing.T) {
 			assert.Empty(t, m.Takes)
 			_, err = os.Stat(where)
 			assert.Equal(t, there, err == nil, "looking begins no diary")
-			require.NoError(t, d.KeepSound("Mina", desk.KeptSound{Keep: true, Limit: 1 << 30}))
+			require.NoError(t, d.KeepSound("Mina", weeks.KeptSound{Keep: true, Limit: 1 << 30}))
 
 			at := time.Date(2026, 11, 2, 17, 30, 0, 0, time.Local)
-			r := desk.Remembered{Player: "Mina", Score: score, Sound: take, At: at, Options: opts, Hearing: h}
+			r := weeks.Remembered{Player: "Mina", Score: score, Sound: take, At: at, Options: opts, Hearing: h}
 			kept, err := d.Remember(r)
 			require.NoError(t, err)
 			assert.False(t, kept.Already)
@@ -75,7 +76,7 @@ func TestTheDesksTakesLieInTheDiaryOfTheCommand(t *testing.T) {
 			assert.Len(t, class.Players, 1)
 			s, err := d.Sound("Mina")
 			require.NoError(t, err)
-			assert.Equal(t, desk.KeptSound{Keep: true, Limit: 1 << 30, Taken: int64(len(assets.DemoTake))}, s)
+			assert.Equal(t, weeks.KeptSound{Keep: true, Limit: 1 << 30, Taken: int64(len(assets.DemoTake))}, s)
 		})
 	}
 }

@@ -9,7 +9,7 @@ import (
 	"endpin/piece/class"
 	"endpin/piece/finding"
 	"endpin/piece/fingerboard"
-	"endpin/ui/desk"
+	"endpin/ui/desk/classroom"
 )
 
 // tellEvery is how often the desk is told how far a class has been heard, where
@@ -17,7 +17,7 @@ import (
 const tellEvery = 100 * time.Millisecond
 
 // hearClass is `endpin class` for the desk.
-func hearClass(ctx context.Context, a desk.ClassAsked, o finding.Options, told func(desk.ClassTold)) (*class.Sheet, string, error) {
+func hearClass(ctx context.Context, a classroom.Asked, o finding.Options, told func(classroom.Told)) (*class.Sheet, string, error) {
 	bass := fingerboard.DoubleBass()
 	o.Instrument = &bass
 	run := job.Class{Piece: a.Score.Piece, PieceFile: a.Score.File, Folder: a.Folder, Options: o, NoSound: a.NoSound, Afresh: a.Afresh}
@@ -28,7 +28,7 @@ func hearClass(ctx context.Context, a desk.ClassAsked, o finding.Options, told f
 	run.Told = func(p job.ClassProgress) {
 		if now := time.Now(); p.Sheet != nil || now.Sub(last) >= tellEvery {
 			last = now
-			told(desk.ClassTold{Done: p.Done, Of: p.Of, Heard: p.Heard, Hearing: p.Hearing, Sheet: p.Sheet})
+			told(classroom.Told{Done: p.Done, Of: p.Of, Heard: p.Heard, Hearing: p.Hearing, Sheet: p.Sheet})
 		}
 	}
 	sheet, played, err := job.HearClass(ctx, run)

@@ -12,7 +12,7 @@ import (
 	"endpin/assets"
 	"endpin/piece/class"
 	"endpin/piece/finding"
-	"endpin/ui/desk"
+	"endpin/ui/desk/classroom"
 )
 
 func TestTheDeskHearsAFolderAndGoesOnWhereItWasStopped(t *testing.T) {
@@ -21,13 +21,13 @@ func TestTheDeskHearsAFolderAndGoesOnWhereItWasStopped(t *testing.T) {
 	}
 	score, err := readScore("", "")
 	require.NoError(t, err)
-	asked := desk.ClassAsked{Score: score, Folder: t.TempDir(), Out: filepath.Join(t.TempDir(), "week 3 - class sheet")}
+	asked := classroom.Asked{Score: score, Folder: t.TempDir(), Out: filepath.Join(t.TempDir(), "week 3 - class sheet")}
 	for _, name := range []string{"Anna.flac", "Ben.flac", "Cleo.flac", "Dan.flac"} {
 		require.NoError(t, os.WriteFile(filepath.Join(asked.Folder, name), assets.DemoTake, 0o600))
 	}
 	opts := finding.Options{Level: finding.Intermediate, A4: 440, Intonation: finding.Equal}
 	ctx, stop := context.WithCancel(context.Background())
-	_, written, err := hearClass(ctx, asked, opts, func(told desk.ClassTold) {
+	_, written, err := hearClass(ctx, asked, opts, func(told classroom.Told) {
 		if told.Done > 0 {
 			stop()
 		}
@@ -41,7 +41,7 @@ func TestTheDeskHearsAFolderAndGoesOnWhereItWasStopped(t *testing.T) {
 	before := len(kept)
 	require.Less(t, before, 4)
 	arrived := []int{}
-	sheet, written, err := hearClass(context.Background(), asked, opts, func(told desk.ClassTold) {
+	sheet, written, err := hearClass(context.Background(), asked, opts, func(told classroom.Told) {
 		if told.Sheet != nil {
 			arrived = append(arrived, told.Sheet.HeardOf())
 		}
@@ -54,9 +54,9 @@ func TestTheDeskHearsAFolderAndGoesOnWhereItWasStopped(t *testing.T) {
 	assert.Equal(t, class.Reteach{Measure: "5", ToMeasure: "7", Kind: finding.SharpAfterShift, Students: 4, Of: 4, Also: []string{}, What: "third position"}, sheet.Reteach[0])
 
 	asked.Folder = t.TempDir()
-	_, _, err = hearClass(context.Background(), asked, opts, func(desk.ClassTold) {})
+	_, _, err = hearClass(context.Background(), asked, opts, func(classroom.Told) {})
 	assert.ErrorContains(t, err, "no recording lies in it")
 	asked.Out = asked.Folder
-	_, _, err = hearClass(context.Background(), asked, opts, func(desk.ClassTold) {})
+	_, _, err = hearClass(context.Background(), asked, opts, func(classroom.Told) {})
 	assert.ErrorContains(t, err, "is the folder of the recordings")
 }

@@ -24,6 +24,7 @@ import (
 	"endpin/piece/notation"
 	"endpin/piece/words"
 	"endpin/ui/desk"
+	"endpin/ui/desk/playback"
 )
 
 // readScore reads the piece, or the demo piece where none is named.
@@ -56,7 +57,7 @@ func means(o opts, out io.Writer) (m desk.Means, err error) {
 
 		HearSound: hearSound,
 
-		Open: func(path string) (desk.Recording, error) { return recording.Open(path) },
+		Open: func(path string) (playback.Recording, error) { return recording.Open(path) },
 
 		Diary: &diaries{where: job.Diaries(o.diary), part: o.part},
 

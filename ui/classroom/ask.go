@@ -12,7 +12,7 @@ import (
 
 	"endpin/piece/finding"
 	"endpin/piece/words"
-	"endpin/ui/desk"
+	"endpin/ui/desk/classroom"
 	"endpin/ui/fit"
 	"endpin/ui/prose"
 )
@@ -46,9 +46,9 @@ func newClassAsk(s *Screen) *classAsk {
 	piece := widget.NewButton(words.Say("window.class.choose"), func() { s.pickFile(pieces, c.Drop) })
 	folder := widget.NewButton(words.Say("window.class.choose"), func() { s.pickFolder(c.Drop) })
 	roster := widget.NewButton(words.Say("window.class.choose"), func() { s.pickFile(rosters, c.Drop) })
-	a.none = widget.NewButton(words.Say("window.class.no-roster"), func() { c.Ask(func(x *desk.ClassAsked) { x.Roster = "" }) })
+	a.none = widget.NewButton(words.Say("window.class.no-roster"), func() { c.Ask(func(x *classroom.Asked) { x.Roster = "" }) })
 	out := widget.NewButton(words.Say("window.class.choose"), func() {
-		s.pickFolder(func(path string) { c.Ask(func(x *desk.ClassAsked) { x.Out = path }) })
+		s.pickFolder(func(path string) { c.Ask(func(x *classroom.Asked) { x.Out = path }) })
 	})
 	a.measures.SetPlaceHolder(words.Say("window.class.measures.all"))
 	a.tempo.SetPlaceHolder(words.Say("window.class.tempo.own"))
@@ -58,12 +58,12 @@ func newClassAsk(s *Screen) *classAsk {
 	}
 	a.level = widget.NewSelect(names, nil)
 	a.level.SetSelectedIndex(slices.Index(levels, c.Asked.Level))
-	a.level.OnChanged = func(string) { c.Ask(func(x *desk.ClassAsked) { x.Level = levels[a.level.SelectedIndex()] }) }
+	a.level.OnChanged = func(string) { c.Ask(func(x *classroom.Asked) { x.Level = levels[a.level.SelectedIndex()] }) }
 	a.sound = widget.NewCheck(words.Say("window.class.sound"), nil)
 	a.sound.SetChecked(!c.Asked.NoSound)
-	a.sound.OnChanged = func(yes bool) { c.Ask(func(x *desk.ClassAsked) { x.NoSound = !yes }) }
+	a.sound.OnChanged = func(yes bool) { c.Ask(func(x *classroom.Asked) { x.NoSound = !yes }) }
 	a.afresh = widget.NewCheck(words.Say("window.class.afresh"), nil)
-	a.afresh.OnChanged = func(yes bool) { c.Ask(func(x *desk.ClassAsked) { x.Afresh = yes }) }
+	a.afresh.OnChanged = func(yes bool) { c.Ask(func(x *classroom.Asked) { x.Afresh = yes }) }
 	a.start = widget.NewButton(words.Say("window.class.start"), s.start)
 	a.start.Importance = widget.HighImportance
 	a.message = prose.Wrapped("")

@@ -13,13 +13,14 @@ import (
 
 	"endpin/piece/words"
 	"endpin/ui/desk"
+	"endpin/ui/desk/classroom"
 	"endpin/ui/fit"
 )
 
 // Screen hears a folder of students' recordings: first what is asked, then
 // the students as they are heard, and one of them looked at.
 type Screen struct {
-	Class  *desk.Class
+	Class  *classroom.Class
 	desk   *desk.Desk
 	win    fyne.Window
 	toPage func()

@@ -12,6 +12,7 @@ import (
 	"endpin/piece/class"
 	"endpin/piece/finding"
 	"endpin/ui/desk"
+	"endpin/ui/desk/classroom"
 	"endpin/ui/ink"
 	"endpin/ui/uitest"
 )
@@ -19,10 +20,10 @@ import (
 func TestWhatIsTypedIsTakenOverWhetherItWasEnteredOrNot(t *testing.T) {
 	test.NewTempApp(t).Settings().SetTheme(ink.Look{})
 	posted := make(chan func(), 100)
-	asked := &desk.ClassAsked{}
+	asked := &classroom.Asked{}
 	d := desk.New(uitest.DemoScore(t), desk.Means{
 		Post: func(f func()) { posted <- f },
-		HearClass: func(_ context.Context, c desk.ClassAsked, _ finding.Options, _ func(desk.ClassTold)) (*class.Sheet, string, error) {
+		HearClass: func(_ context.Context, c classroom.Asked, _ finding.Options, _ func(classroom.Told)) (*class.Sheet, string, error) {
 			*asked = c
 			return class.Gather(c.Score.Piece, "", nil, nil, nil), "class.html", nil
 		},

@@ -8,6 +8,7 @@ import (
 
 	"endpin/piece/words"
 	"endpin/ui/desk"
+	"endpin/ui/desk/closelook"
 	"endpin/ui/fit"
 	"endpin/ui/ink"
 	"endpin/ui/page"
@@ -25,22 +26,22 @@ type Look struct {
 	Box   *fyne.Container // the panel
 	name  *canvas.Text
 	times *fyne.Container
-	play  map[desk.Voice]*widget.Button
+	play  map[closelook.Voice]*widget.Button
 	said  *fyne.Container
 	plot  *plot
-	shown *desk.Closer
-	lit   desk.Voice
+	shown *closelook.Look
+	lit   closelook.Voice
 }
 
 // playable are what the buttons play, with their keys.
 var playable = []struct {
-	voice desk.Voice
+	voice closelook.Voice
 	label string // a message's key
 	key   rune
 }{
-	{desk.Recorded, "window.closer.recorded", 'r'},
-	{desk.Written, "window.closer.written", 'w'},
-	{desk.InTurn, "window.closer.both", 'b'},
+	{closelook.Recorded, "window.closer.recorded", 'r'},
+	{closelook.Written, "window.closer.written", 'w'},
+	{closelook.InTurn, "window.closer.both", 'b'},
 }
 
 // labelled is what stands on the button of a voice.
@@ -48,7 +49,7 @@ func labelled(label string, key rune) string { return words.Say(label, "key", st
 
 // New sets the panel out, under a page.
 func New(d *desk.Desk, win fyne.Window, p *page.View) *Look {
-	c := &Look{desk: d, win: win, page: p, play: map[desk.Voice]*widget.Button{}, times: container.NewHBox(), said: container.NewVBox(), plot: newPlot()}
+	c := &Look{desk: d, win: win, page: p, play: map[closelook.Voice]*widget.Button{}, times: container.NewHBox(), said: container.NewVBox(), plot: newPlot()}
 	c.name = canvas.NewText("", nil)
 	c.name.TextSize, c.name.TextStyle.Bold = 24, true
 	button := func(label string, do func()) *widget.Button {
@@ -116,7 +117,7 @@ func (c *Look) begin() {
 }
 
 // sound plays, or stops what plays.
-func (c *Look) sound(v desk.Voice) {
+func (c *Look) sound(v closelook.Voice) {
 	if c.desk.Playback.What == v {
 		c.desk.StopPlaying()
 		return
@@ -221,7 +222,7 @@ func (c *Look) Refresh() {
 
 // timesOf are buttons for the times that the measure was played, where there
 // are several.
-func (c *Look) timesOf(look *desk.Closer) {
+func (c *Look) timesOf(look *closelook.Look) {
 	c.times.RemoveAll()
 	if len(look.Times) < 2 {
 		return
@@ -244,7 +245,7 @@ func (c *Look) timesOf(look *desk.Closer) {
 }
 
 // saidOf are the sentences about the measure.
-func (c *Look) saidOf(look *desk.Closer) {
+func (c *Look) saidOf(look *closelook.Look) {
 	c.said.RemoveAll()
 	switch {
 	case look.GivenUp:

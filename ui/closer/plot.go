@@ -11,7 +11,7 @@ import (
 	"fyne.io/fyne/v2/widget"
 
 	"endpin/piece/words"
-	"endpin/ui/desk"
+	"endpin/ui/desk/closelook"
 	"endpin/ui/ink"
 )
 
@@ -19,7 +19,7 @@ import (
 // notes began against the beats.
 type plot struct {
 	widget.BaseWidget
-	look    *desk.Closer
+	look    *closelook.Look
 	colours ink.Colours
 	objects []fyne.CanvasObject
 	cursor  *canvas.Rectangle
@@ -66,13 +66,13 @@ func (p *plot) Resize(size fyne.Size) {
 	}
 }
 
-func (p *plot) show(look *desk.Closer, c ink.Colours) {
+func (p *plot) show(look *closelook.Look, c ink.Colours) {
 	p.look, p.colours = look, c
 	p.draw()
 }
 
 // cursorAt shows what is heard now.
-func (p *plot) cursorAt(b desk.Playback) {
+func (p *plot) cursorAt(b closelook.Playback) {
 	at := math.NaN()
 	if b.What != "" {
 		at = b.At
@@ -99,7 +99,7 @@ func (p *plot) place() {
 
 // field is where the pitch is drawn.
 type field struct {
-	look                     *desk.Closer
+	look                     *closelook.Look
 	left, right, top, bottom float32
 	high                     float32 // the topmost lane's room ends here
 	began, starts            float32 // the row of starts
@@ -120,7 +120,7 @@ func (p *plot) field() field {
 	f.starts = p.size.Height - plotBeats - plotTimes
 	f.began = f.starts - plotStarts
 	f.bottom = f.began
-	if p.look != nil && slices.ContainsFunc(p.look.Notes, func(n desk.CloserNote) bool { return n.Late != "" }) {
+	if p.look != nil && slices.ContainsFunc(p.look.Notes, func(n closelook.Note) bool { return n.Late != "" }) {
 		f.bottom -= plotLate
 	}
 	f.high = min(f.top+18, f.bottom-1) // words stand over the topmost note
@@ -174,8 +174,8 @@ func (p *plot) draw() {
 
 // trace draws a stretch of the pitch heard; what belongs to the measures beside
 // is soft.
-func (p *plot) trace(k *ink.Picture, f *field, run []desk.CloserPoint) {
-	inside := func(q desk.CloserPoint) bool { return q.At >= f.look.Begin-0.05 && q.At <= f.look.End+0.05 }
+func (p *plot) trace(k *ink.Picture, f *field, run []closelook.Point) {
+	inside := func(q closelook.Point) bool { return q.At >= f.look.Begin-0.05 && q.At <= f.look.End+0.05 }
 	for len(run) > 0 {
 		n := 1
 		for n < len(run) && inside(run[n]) == inside(run[0]) {
@@ -369,7 +369,7 @@ func (p *plot) value(k *ink.Picture, f *field, i int, from, to float32) {
 }
 
 // above is the highest that is drawn of a note between two places across.
-func (f *field) above(n *desk.CloserNote, from, to float32) float64 {
+func (f *field) above(n *closelook.Note, from, to float32) float64 {
 	high := n.At + f.look.Tolerance/100
 	for _, run := range f.look.Trace {
 		for _, q := range run {
@@ -382,7 +382,7 @@ func (f *field) above(n *desk.CloserNote, from, to float32) float64 {
 }
 
 // start marks where a note began, and over it how far from its beat.
-func (p *plot) start(k *ink.Picture, f *field, n *desk.CloserNote) {
+func (p *plot) start(k *ink.Picture, f *field, n *closelook.Note) {
 	c := p.colours
 	x, due, middle := f.x(n.Onset), f.x(n.From), f.began+plotStarts/2
 	k.Box(due-0.5, f.began+2, 1, plotStarts-4, c.Soft)

@@ -17,6 +17,7 @@ import (
 	"endpin/piece/report"
 	"endpin/piece/wholefile"
 	"endpin/piece/words"
+	"endpin/ui/desk/playback"
 )
 
 // ExportName is a name for what is made of the take shown: piece, player where known,
@@ -95,7 +96,7 @@ func (d *Desk) WriteSound(path string) {
 }
 
 // decode writes a recording of any format as WAV.
-func decode(open func(string) (Recording, error), from string, to *os.File) error {
+func decode(open func(string) (playback.Recording, error), from string, to *os.File) error {
 	if open == nil {
 		return words.Fault("desk.recording.no-means")
 	}
@@ -208,4 +209,4 @@ func notWritten(path string, err error) string {
 	return words.Say("desk.export.not-written."+why, "path", path)
 }
 
-var _ dsp.Source = Recording(nil)
+var _ dsp.Source = playback.Recording(nil)

@@ -12,6 +12,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"endpin/dsp/recording"
+	"endpin/ui/desk/playback"
 )
 
 func (b *bench) wrote(t *testing.T) {
@@ -45,7 +46,7 @@ func TestTheReportIsWrittenWithoutWhatWasPutAside(t *testing.T) {
 
 func TestTheSoundIsWrittenAsWAVWhateverItWas(t *testing.T) {
 	b := newBench(t)
-	b.means.Open = func(path string) (Recording, error) { return recording.Open(path) }
+	b.means.Open = func(path string) (playback.Recording, error) { return recording.Open(path) }
 	b.opened(t, made(t, "mine.flac"))
 	path := filepath.Join(t.TempDir(), "copy.wav")
 	b.WriteSound(path)

@@ -9,12 +9,19 @@ import (
 	"endpin/ui/desk/closelook"
 	"endpin/ui/desk/playback"
 	"endpin/ui/desk/score"
+	"endpin/ui/desk/tuner"
 	"endpin/ui/desk/weeks"
 )
 
 // host is what the parts of the desk may ask of it. Each part names those of these
 // methods that it needs.
 type host struct{ desk *Desk }
+
+// NewTuner makes the check of a desk's strings, NewClass sets a desk out for a class,
+// and NewWeeks is the screen of a player's weeks on it.
+func NewTuner(d *Desk) *tuner.Tuner     { return tuner.New(host{d}) }
+func NewClass(d *Desk) *classroom.Class { return classroom.New(host{d}) }
+func NewWeeks(d *Desk) *weeks.Weeks     { return weeks.New(host{d}) }
 
 func (h host) Post(f func())       { h.desk.means.Post(f) }
 func (h host) Changed()            { h.desk.tell() }

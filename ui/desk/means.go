@@ -10,10 +10,8 @@ import (
 	"endpin/piece/finding"
 	"endpin/ui/desk/classroom"
 	"endpin/ui/desk/playback"
+	"endpin/ui/desk/weeks"
 )
-
-// Recording is a take's sound, opened. Closed when done.
-type Recording = playback.Recording
 
 // Means is what a desk is given from outside: the world it must not reach for.
 type Means struct {
@@ -35,13 +33,13 @@ type Means struct {
 	HearSound func(ctx context.Context, s *Score, name string, wav io.Reader, o finding.Options, told func(share float64)) (*finding.Hearing, *dsp.Heard, error)
 
 	// Open opens a recording, to play a part of it.
-	Open func(path string) (Recording, error)
+	Open func(path string) (playback.Recording, error)
 
 	// HearClass hears a folder of recordings and writes its pages; nil for none.
 	HearClass classroom.Hear
 
 	// Diary keeps takes over months; nil for none.
-	Diary Diaries
+	Diary weeks.Diary
 
 	// ReadScore reads a piece from a file; nil for none.
 	ReadScore classroom.ReadScore

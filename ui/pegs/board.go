@@ -7,7 +7,7 @@ import (
 	"fyne.io/fyne/v2/canvas"
 	"fyne.io/fyne/v2/container"
 
-	"endpin/ui/desk"
+	"endpin/ui/desk/tuner"
 	"endpin/ui/prose"
 )
 
@@ -30,7 +30,7 @@ func newBoard() *board {
 }
 
 // show writes what is to be written; what moves is written softly.
-func (b *board) show(x desk.Board, ink, soft color.NRGBA) {
+func (b *board) show(x tuner.Board, ink, soft color.NRGBA) {
 	c := ink
 	if x.Moving {
 		c = soft

@@ -13,6 +13,7 @@ import (
 	"endpin/piece/tuning"
 	"endpin/piece/words"
 	"endpin/ui/desk"
+	"endpin/ui/desk/tuner"
 	"endpin/ui/fit"
 	"endpin/ui/ink"
 	"endpin/ui/prose"
@@ -23,7 +24,7 @@ import (
 type Screen struct {
 	desk    *desk.Desk
 	toPage  func()
-	Tuner   *desk.Tuner
+	Tuner   *tuner.Tuner
 	all     *fyne.Container
 	board   *board
 	strings []*stringView // the lowest first
@@ -140,7 +141,7 @@ type stringView struct {
 	tone   *widget.Button
 }
 
-func newStringView(number int, t *desk.Tuner) *stringView {
+func newStringView(number int, t *tuner.Tuner) *stringView {
 	v := &stringView{number: number, name: canvas.NewText("", nil), state: fitted(27, false, fyne.TextAlignCenter)}
 	v.name.TextSize, v.name.TextStyle.Bold, v.name.Alignment = 50, true, fyne.TextAlignCenter
 	v.tone = widget.NewButton("", func() { t.Sound(number) })
@@ -148,7 +149,7 @@ func newStringView(number int, t *desk.Tuner) *stringView {
 	return v
 }
 
-func (v *stringView) show(r tuning.Reading, t *desk.Tuner, ink, soft color.NRGBA) {
+func (v *stringView) show(r tuning.Reading, t *tuner.Tuner, ink, soft color.NRGBA) {
 	prose.Write(v.name, r.Name, ink)
 	c := ink
 	if r.Trust == "" {

@@ -13,6 +13,7 @@ import (
 	"endpin/piece/trend"
 	"endpin/piece/words"
 	"endpin/ui/desk"
+	"endpin/ui/desk/weeks"
 	"endpin/ui/fit"
 	"endpin/ui/ink"
 	"endpin/ui/prose"
@@ -23,7 +24,7 @@ import (
 // places are those of the page to print (piece/report).
 type Screen struct {
 	desk  *desk.Desk
-	diary *desk.Diary
+	diary *weeks.Weeks
 	all   *fyne.Container
 
 	players *widget.Select
@@ -47,7 +48,7 @@ type Screen struct {
 
 // New sets the screen out.
 func New(on *desk.Desk) *Screen {
-	d := desk.NewDiary(on)
+	d := desk.NewWeeks(on)
 	s := &Screen{desk: on, diary: d, main: fit.NewReading(), beside: fit.NewReading()}
 	s.players = widget.NewSelect(nil, nil)
 	s.players.PlaceHolder = words.Say("window.diary.players")
@@ -57,7 +58,7 @@ func New(on *desk.Desk) *Screen {
 		}
 	}
 	s.span = widget.NewSelect(spanNames(), nil)
-	s.span.OnChanged = func(string) { d.SetDays(desk.Spans[s.span.SelectedIndex()]) }
+	s.span.OnChanged = func(string) { d.SetDays(weeks.Spans[s.span.SelectedIndex()]) }
 	s.class = widget.NewButton(words.Say("window.diary.all"), d.ChooseAll)
 	s.middle = container.NewStack(container.New(&twoColumns{}, s.main, s.beside))
 	s.whose = prose.NewChoice(func(name string) bool { d.Become(name); return true })
@@ -72,7 +73,7 @@ func New(on *desk.Desk) *Screen {
 	s.keep = widget.NewCheck(words.Say("window.diary.keep"), nil)
 	s.limit = widget.NewSelect(limitNames(), nil)
 	said := func() {
-		d.KeepSound(s.keep.Checked, desk.Limits[max(0, s.limit.SelectedIndex())])
+		d.KeepSound(s.keep.Checked, weeks.Limits[max(0, s.limit.SelectedIndex())])
 	}
 	s.keep.OnChanged = func(bool) { said() }
 	s.limit.OnChanged = func(string) { said() }
@@ -86,7 +87,7 @@ func New(on *desk.Desk) *Screen {
 }
 
 func spanNames() (names []string) {
-	for _, d := range desk.Spans {
+	for _, d := range weeks.Spans {
 		if d == 365 {
 			names = append(names, words.Say("window.diary.year"))
 			continue
@@ -97,7 +98,7 @@ func spanNames() (names []string) {
 }
 
 func limitNames() (names []string) {
-	for _, l := range desk.Limits {
+	for _, l := range weeks.Limits {
 		names = append(names, amount(l).String())
 	}
 	return names
@@ -155,7 +156,7 @@ func (s *Screen) Refresh() {
 		shown = ""
 	}
 	choose(s.players, d.Players, shown)
-	for i, days := range desk.Spans {
+	for i, days := range weeks.Spans {
 		if days == d.Days {
 			choose(s.span, s.span.Options, s.span.Options[i])
 		}
@@ -179,7 +180,7 @@ func (s *Screen) Refresh() {
 		s.keep.Checked = d.Sound.Keep
 		s.keep.Refresh()
 	}
-	for i, l := range desk.Limits {
+	for i, l := range weeks.Limits {
 		if l == d.Sound.Limit {
 			choose(s.limit, s.limit.Options, s.limit.Options[i])
 		}

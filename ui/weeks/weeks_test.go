@@ -22,6 +22,7 @@ import (
 	"endpin/piece/words"
 	"endpin/piece/words/pseudo"
 	"endpin/ui/desk"
+	"endpin/ui/desk/weeks"
 	"endpin/ui/ink"
 	"endpin/ui/uitest"
 )
@@ -30,11 +31,11 @@ import (
 type shelf struct {
 	players []string
 	weeks   map[string]report.DiaryModel
-	sound   desk.KeptSound
+	sound   weeks.KeptSound
 }
 
-func (s *shelf) Remember(desk.Remembered) (desk.Kept, error) { return desk.Kept{}, nil }
-func (s *shelf) Players() ([]string, error)                  { return s.players, nil }
+func (s *shelf) Remember(weeks.Remembered) (weeks.Kept, error) { return weeks.Kept{}, nil }
+func (s *shelf) Players() ([]string, error)                    { return s.players, nil }
 func (s *shelf) Weeks(player string, _ time.Time) (report.DiaryModel, error) {
 	return s.weeks[player], nil
 }
@@ -46,8 +47,8 @@ func (s *shelf) Class(time.Time) (m report.DiaryClassModel, err error) {
 	}
 	return m, nil
 }
-func (s *shelf) Sound(string) (desk.KeptSound, error)          { return s.sound, nil }
-func (s *shelf) KeepSound(_ string, said desk.KeptSound) error { s.sound = said; return nil }
+func (s *shelf) Sound(string) (weeks.KeptSound, error)          { return s.sound, nil }
+func (s *shelf) KeepSound(_ string, said weeks.KeptSound) error { s.sound = said; return nil }
 
 // weeksOfPractice are a player's, with so many shifts: the first closes in, the
 // second stays sharp, the third opens, the fourth lands now here, now there.
@@ -118,7 +119,7 @@ func diaryTable(t *testing.T, s *shelf, size fyne.Size, dark bool) (*Screen, *de
 }
 
 func TestAPlayersWeeksAreLookedAtOnTheDesk(t *testing.T) {
-	s := &shelf{sound: desk.KeptSound{Limit: 2 << 30}}
+	s := &shelf{sound: weeks.KeptSound{Limit: 2 << 30}}
 	screen, d, win, do := diaryTable(t, s, fyne.NewSize(1280, 800), false)
 	screen.Enter()
 	assert.True(t, uitest.Reads(win, "Reading the diary …"))
@@ -182,7 +183,7 @@ func TestAPlayersWeeksAreLookedAtOnTheDesk(t *testing.T) {
 // everyWeek shows a diary in each of its states, in a window of a size.
 func everyWeek(t *testing.T, size fyne.Size, visit func(name string, win fyne.Window)) {
 	t.Helper()
-	s := &shelf{sound: desk.KeptSound{Keep: true, Limit: 2 << 30, Taken: 300 << 20}}
+	s := &shelf{sound: weeks.KeptSound{Keep: true, Limit: 2 << 30, Taken: 300 << 20}}
 	screen, d, win, do := diaryTable(t, s, size, false)
 	show := func(name string) {
 		t.Helper()
@@ -246,7 +247,7 @@ func TestNothingOfTheWeeksIsCutOffOrLiesOnAnother(t *testing.T) {
 }
 
 func TestTheWeeksFitALargeWindowByNight(t *testing.T) {
-	s := &shelf{players: []string{"Mina Vella"}, sound: desk.KeptSound{Limit: 2 << 30}, weeks: map[string]report.DiaryModel{"Mina Vella": weeksOfPractice("Mina Vella", 30, 8)}}
+	s := &shelf{players: []string{"Mina Vella"}, sound: weeks.KeptSound{Limit: 2 << 30}, weeks: map[string]report.DiaryModel{"Mina Vella": weeksOfPractice("Mina Vella", 30, 8)}}
 	screen, _, win, do := diaryTable(t, s, fyne.NewSize(1920, 1080), true)
 	screen.Enter()
 	do()

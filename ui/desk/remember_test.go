@@ -9,29 +9,31 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"endpin/ui/desk/weeks"
 )
 
 // shelf is a diary that a test looks into.
 type shelf struct {
-	Diaries
+	weeks.Diary
 	mu    sync.Mutex
-	given []Remembered
+	given []weeks.Remembered
 	fault error
 }
 
-func (s *shelf) Remember(r Remembered) (Kept, error) {
+func (s *shelf) Remember(r weeks.Remembered) (weeks.Kept, error) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	if s.fault != nil {
-		return Kept{}, s.fault
+		return weeks.Kept{}, s.fault
 	}
 	for _, g := range s.given {
 		if g.Sound == r.Sound && g.At.Equal(r.At) {
-			return Kept{Already: true}, nil
+			return weeks.Kept{Already: true}, nil
 		}
 	}
 	s.given = append(s.given, r)
-	return Kept{}, nil
+	return weeks.Kept{}, nil
 }
 
 // diaryBench is a desk with a diary.
