@@ -61,6 +61,7 @@ var house = []place{
 	{"ui/desk/playback", []string{"piece/words", "dsp/..."}},
 	{"ui/desk/said", []string{"piece/words", "dsp/..."}},
 	{"ui/desk/score", []string{"piece/..."}},
+	{"ui/desk/tape", []string{"piece/words", "dsp/..."}},
 	{"ui/locale", nil},
 	{"ui/uitest", []string{"ui/desk", "piece/...", "dsp/...", "assets", "fyne.io/fyne/v2/..."}},
 	{"assets/...", nil},

@@ -8,6 +8,7 @@ import (
 	"endpin/dsp"
 	"endpin/dsp/sound"
 	"endpin/piece/words"
+	"endpin/ui/desk/tape"
 )
 
 // silentRate is the rate of the clock where nobody listens.
@@ -95,12 +96,12 @@ func (d *Desk) record(r *run) error {
 	var err error
 	create := d.means.create
 	if create == nil {
-		create = newTakeFile
+		create = tape.NewFile
 	}
-	r.rec, err = newRecorder(create, t.Sound, r.source.Rate())
+	r.rec, err = tape.New(create, t.Sound, r.source.Rate())
 	for errors.Is(err, fs.ErrExist) { // another desk was quicker
 		t.Sound = newSound(d.means.Folder, now)
-		r.rec, err = newRecorder(create, t.Sound, r.source.Rate())
+		r.rec, err = tape.New(create, t.Sound, r.source.Rate())
 	}
 	if err != nil {
 		return words.Fault("desk.take.not-begun", "err", err)

@@ -20,6 +20,7 @@ import (
 	"endpin/piece/finding"
 	"endpin/piece/notation"
 	"endpin/piece/practice"
+	"endpin/ui/desk/tape"
 )
 
 // bench is a desk whose goroutine is the test: what others post is done when
@@ -187,7 +188,7 @@ func TestATakeThatWasCutOffIsOfferedWhole(t *testing.T) {
 	require.NoError(t, os.MkdirAll(folder, 0o700))
 	demo, err := recording.Decode("demo", bytes.NewReader(assets.DemoTake))
 	require.NoError(t, err)
-	r, err := NewRecorder(filepath.Join(folder, "cut.wav"), demo.Rate())
+	r, err := tape.New(tape.NewFile, filepath.Join(folder, "cut.wav"), demo.Rate())
 	require.NoError(t, err)
 	buf := make([]float32, 1000)
 	for written := 0; written < 20*demo.Rate()+500; {
@@ -403,11 +404,11 @@ func TestTwoDesksThatBeginInOneSecondKeepATakeEach(t *testing.T) {
 	b := newBench(t)
 	now := time.Date(2026, 11, 2, 17, 30, 0, 0, time.UTC)
 	b.means.Now = func() time.Time { return now }
-	b.means.create = func(path string) (takeFile, error) {
+	b.means.create = func(path string) (tape.File, error) {
 		if filepath.Base(path) == "2026-11-02 17-30-00.wav" { // the other was quicker
 			require.NoError(t, os.WriteFile(path, []byte("theirs"), 0o600))
 		}
-		return newTakeFile(path)
+		return tape.NewFile(path)
 	}
 	b.SetWay(PlayAlone)
 	b.Start()

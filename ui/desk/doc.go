@@ -3,7 +3,7 @@
 //
 //	Score, Work ── Timetable ─┐
 //	microphone ── samples ────┴─> Attempt ──┬─> Live: phase, place, the note that sounds, findings so far
-//	                                        └─> Recorder: a WAV on disk as it grows
+//	                                        └─> tape: a WAV on disk as it grows
 //	                                                 └─ Means.Hear ─> Take, kept in Folder
 //	Take shown ── closelook ─> one measure, its pitch, its beats, its sound
 //
@@ -17,7 +17,7 @@
 // where they are used, and knows neither the desk nor another part.
 //
 // Only Desk.listen touches an Attempt while it runs: it reads 10 ms, writes them to disk
-// (a header renewed every second, so that Repair loses nothing after a kill), and posts
+// (a header renewed every second, so that tape.Repair loses nothing after a kill), and posts
 // a Live where there is something new to draw, else twice a second. A Look judges the
 // last measures on a goroutine of its own, for no more than a twelfth of a core; only
 // findings whose measures are past are shown. At the end Means.Hear judges the file, by

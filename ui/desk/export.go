@@ -18,6 +18,7 @@ import (
 	"endpin/piece/wholefile"
 	"endpin/piece/words"
 	"endpin/ui/desk/playback"
+	"endpin/ui/desk/tape"
 )
 
 // ExportName is a name for what is made of the take shown: piece, player where known,
@@ -105,7 +106,7 @@ func decode(open func(string) (playback.Recording, error), from string, to *os.F
 		return err
 	}
 	defer r.Close()
-	w, err := record(to, r.Rate())
+	w, err := tape.In(to, r.Rate())
 	if err != nil {
 		return err
 	}
@@ -120,7 +121,7 @@ func decode(open func(string) (playback.Recording, error), from string, to *os.F
 			return err
 		}
 	}
-	w.tell()
+	w.Tell()
 	return w.Err()
 }
 

@@ -16,6 +16,7 @@ import (
 	"endpin/dsp"
 	"endpin/dsp/recording"
 	"endpin/piece/finding"
+	"endpin/ui/desk/tape"
 )
 
 // smallDisk is a disk with room for so many bytes of a take, as the system tells it.
@@ -23,7 +24,7 @@ type smallDisk struct {
 	room atomic.Int64
 }
 
-func (s *smallDisk) create(path string) (takeFile, error) {
+func (s *smallDisk) create(path string) (tape.File, error) {
 	file, err := os.OpenFile(path, os.O_RDWR|os.O_CREATE|os.O_EXCL, 0o600)
 	return &onSmallDisk{file, s}, err
 }

@@ -10,6 +10,7 @@ import (
 	"endpin/piece/finding"
 	"endpin/ui/desk/classroom"
 	"endpin/ui/desk/playback"
+	"endpin/ui/desk/tape"
 	"endpin/ui/desk/weeks"
 )
 
@@ -55,7 +56,7 @@ type Means struct {
 	// Listening is called once a stream runs, from its goroutine; may be nil.
 	Listening func()
 
-	create func(path string) (takeFile, error) // the file of a take; nil for one on disk
+	create func(path string) (tape.File, error) // the file of a take; nil for one on disk
 }
 
 // silence is a source without sound, for ways in which nobody listens.

@@ -11,6 +11,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"endpin/assets"
+	"endpin/ui/desk/tape"
 )
 
 // made puts a recording that was made elsewhere into a folder of its own.
@@ -120,7 +121,7 @@ func TestTheListIsOfThisPieceAndQuickWithAHundredTakes(t *testing.T) {
 	require.NoError(t, os.MkdirAll(folder, 0o700))
 	for i := range 100 {
 		sound := newSound(folder, time.Date(2026, 11, 1, 8, i, 0, 0, time.UTC))
-		r, err := NewRecorder(sound, 8000)
+		r, err := tape.New(tape.NewFile, sound, 8000)
 		require.NoError(t, err)
 		r.Write(make([]float32, 8000))
 		require.NoError(t, r.Close())

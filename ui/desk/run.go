@@ -12,6 +12,7 @@ import (
 	"endpin/piece/finding"
 	"endpin/piece/words"
 	"endpin/ui/desk/said"
+	"endpin/ui/desk/tape"
 )
 
 // run is an attempt with its sound: one goroutine reads, listens and writes the
@@ -24,7 +25,7 @@ type run struct {
 	meter   *sound.Meter   // nil where nobody listens
 	attempt *Attempt
 	take    *Take
-	rec     *Recorder
+	rec     *tape.Recorder
 	blocked bool              // no more can be written
 	before  []finding.Finding // what stands under the measures until the player's turn
 
@@ -155,7 +156,7 @@ func (d *Desk) listen(r *run) {
 // mindDisk says in a sentence that the take can be written no more, or again; "" while
 // nothing changes. Where no more can be held either, the take ends.
 func (r *run) mindDisk(folder string) string {
-	if r.rec.full() {
+	if r.rec.Full() {
 		r.end()
 	}
 	err := r.rec.Err()

@@ -11,6 +11,7 @@ import (
 
 	"endpin/piece/finding"
 	"endpin/piece/words"
+	"endpin/ui/desk/tape"
 )
 
 // Take is one recorded playing, as the list of takes tells of it. Beside the
@@ -40,11 +41,11 @@ type Take struct {
 	Lost    float64  `json:"lost_s,omitempty"`       // of the take's sound, silent in it
 	Reports int64    `json:"lost_reports,omitempty"` // times that the sound card told of a loss besides
 
-	Sound string  `json:"-"` // the path of the WAV, or of a recording made elsewhere
-	began float64 // when its first sample was heard, s of its attempt; -1 before that
-	kept  bool    // its notes stand beside it in the folder of takes
-	notes string  // where they stand where the sound lies elsewhere
-	held  *Held   // what of it could not be written; nil for nothing
+	Sound string     `json:"-"` // the path of the WAV, or of a recording made elsewhere
+	began float64    // when its first sample was heard, s of its attempt; -1 before that
+	kept  bool       // its notes stand beside it in the folder of takes
+	notes string     // where they stand where the sound lies elsewhere
+	held  *tape.Held // what of it could not be written; nil for nothing
 }
 
 // Dismiss is a finding that the player does not agree with, and why.
@@ -135,7 +136,7 @@ func Takes(folder string) []*Take {
 			}
 		}
 		if !t.Complete {
-			seconds, err := Repair(sound)
+			seconds, err := tape.Repair(sound)
 			if err != nil || seconds < 0.5 { // nothing was played
 				continue
 			}

@@ -1,4 +1,4 @@
-package desk
+package tape
 
 import (
 	"encoding/binary"
@@ -13,7 +13,7 @@ import (
 // written is whole but for the header's last second, which Repair mends. What cannot
 // be written, on a full disk, is held in memory and tried again every second.
 type Recorder struct {
-	file    takeFile
+	file    File
 	path    string
 	rate    int
 	written int64 // samples in the file
@@ -24,14 +24,14 @@ type Recorder struct {
 	err     error // what stops the writing now
 }
 
-// takeFile is the file of a take; every place in it is written as one asks.
-type takeFile interface {
+// File is what a take is written to; every place in it is written as one asks.
+type File interface {
 	io.WriterAt
 	io.Closer
 }
 
-// newTakeFile makes the file of a new take.
-func newTakeFile(path string) (takeFile, error) {
+// NewFile makes the file of a new take.
+func NewFile(path string) (File, error) {
 	return os.OpenFile(path, os.O_RDWR|os.O_CREATE|os.O_EXCL, 0o600)
 }
 
@@ -39,17 +39,13 @@ func newTakeFile(path string) (takeFile, error) {
 // hour is 80 MB.
 const mostHeld = 15 * 60
 
-// NewRecorder begins a take at a path.
-func NewRecorder(path string, rate int) (*Recorder, error) {
-	return newRecorder(newTakeFile, path, rate)
-}
-
-func newRecorder(create func(string) (takeFile, error), path string, rate int) (*Recorder, error) {
+// New begins a take at a path, in a file that create makes: NewFile.
+func New(create func(path string) (File, error), path string, rate int) (*Recorder, error) {
 	file, err := create(path)
 	if err != nil {
 		return nil, err
 	}
-	r, err := record(file, rate)
+	r, err := In(file, rate)
 	if err != nil {
 		file.Close()
 		os.Remove(path)
@@ -59,8 +55,8 @@ func newRecorder(create func(string) (takeFile, error), path string, rate int) (
 	return r, nil
 }
 
-// record begins a take in an empty file.
-func record(file takeFile, rate int) (*Recorder, error) {
+// In begins a take in an empty file.
+func In(file File, rate int) (*Recorder, error) {
 	_, err := file.WriteAt(recording.WAVHeader(rate, 0), 0)
 	return &Recorder{file: file, rate: rate}, err
 }
@@ -81,7 +77,7 @@ func (r *Recorder) Write(samples []float32) {
 		return
 	}
 	if r.written-r.told >= int64(r.rate) {
-		r.tell()
+		r.Tell()
 	}
 }
 
@@ -97,17 +93,18 @@ func (r *Recorder) again() {
 	r.tried = 0
 	if r.put(r.held); r.err == nil {
 		r.held = nil
-		r.tell()
+		r.Tell()
 	}
 }
 
 // Err is what keeps sound from being written now, or nil.
 func (r *Recorder) Err() error { return r.err }
 
-// full reports whether no more can be held in memory either.
-func (r *Recorder) full() bool { return len(r.held) >= 2*mostHeld*r.rate }
+// Full reports whether no more can be held in memory either.
+func (r *Recorder) Full() bool { return len(r.held) >= 2*mostHeld*r.rate }
 
-func (r *Recorder) tell() {
+// Tell has the header tell of all that was written.
+func (r *Recorder) Tell() {
 	if _, err := r.file.WriteAt(recording.WAVHeader(r.rate, r.written), 0); err != nil && r.err == nil {
 		r.err = err
 	}
@@ -119,7 +116,7 @@ func (r *Recorder) Close() error {
 	if len(r.held) > 0 {
 		r.again()
 	}
-	r.tell()
+	r.Tell()
 	if err := r.file.Close(); r.err == nil {
 		r.err = err
 	}
