@@ -60,6 +60,7 @@ func written(t *testing.T, folder string) map[string]string {
 // Wherever a class is killed, the next run leaves what an undisturbed one does, and
 // nothing half made of the children's sound.
 func TestAClassThatIsKilledIsWholeAfterTheNextRun(t *testing.T) {
+	slow(t)
 	piece, in := classOf(t, "Anna", "Ben", "Cleo")
 	_, take := demoFiles(t)
 	sound, err := os.ReadFile(take)
