@@ -53,6 +53,7 @@ func readAll(src Source, push func([]float32)) error {
 // Listener hears sound as it comes: Push blocks of any size, then Finish.
 type Listener struct {
 	rate    int
+	high    float64 // the highest pitch sought, Hz
 	tracker *tracker
 	flux    *flux
 	rises   []float64 // one a frame
@@ -71,7 +72,7 @@ func NewListener(c Config, rate int) (*Listener, error) {
 	if err := c.validate(rate); err != nil {
 		return nil, err
 	}
-	l := &Listener{rate: rate}
+	l := &Listener{rate: rate, high: c.High}
 	l.heard.Rate = rate
 	l.tracker = newTracker(c, rate, func(f Frame) { l.heard.Frames = append(l.heard.Frames, f) })
 	l.flux = newFlux(rate, l.tracker.hop, func(rise float64) { l.rises = append(l.rises, rise) })
@@ -106,6 +107,7 @@ func (l *Listener) Finish() *Heard {
 	l.heard.Onsets, l.heard.Faint = findOnsets(l.heard.Frames, l.rises, l.heard.Floor)
 	l.heard.Notes = notesHeard(l.heard.Frames, l.heard.Onsets, l.heard.Floor)
 	l.heard.Release = l.heard.ReleaseWithin(0, math.Inf(1))
+	l.heard.band, l.heard.bandTop, l.heard.bandRate = l.tracker.band, jointTop*l.high, float64(l.rate)/float64(l.tracker.factor*l.tracker.bandStep)
 	l.heard.Peak = float64(l.peak)
 	l.heard.Clipped = l.clipped()
 	l.heard.Duration = float64(l.count) / float64(l.rate)

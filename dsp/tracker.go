@@ -7,6 +7,10 @@ const (
 	keptFrames    = 6  // of sound kept beyond what the path looks ahead
 )
 
+// bandRate is the rate at which sound is kept, times the end of its band: Nyquist's two
+// and room for the filter's slope.
+const bandRate = 2.2
+
 // hopSeconds is the step of the pitch track, before rounding to whole samples.
 const hopSeconds = 0.010
 
@@ -23,13 +27,15 @@ type tracker struct {
 	decimated *history // decimated
 	count     int      // full-rate samples so far
 
-	next    int // frame whose candidates are sought next
-	settled int // frames emitted
-	found   []candidate
-	recent  []float64 // levels of the last few frames, dB
-	loudest float64   // level lately, dB
-	emit    func(Frame)
-	atFull  func(from, n int) []float64
+	next     int // frame whose candidates are sought next
+	settled  int // frames emitted
+	found    []candidate
+	recent   []float64 // levels of the last few frames, dB
+	loudest  float64   // level lately, dB
+	band     []int16   // what went to decimated, as far as its rate says more than its band holds
+	bandStep int       // one of so many
+	emit     func(Frame)
+	atFull   func(from, n int) []float64
 }
 
 func newTracker(c Config, rate int, emit func(Frame)) *tracker {
@@ -38,6 +44,7 @@ func newTracker(c Config, rate int, emit func(Frame)) *tracker {
 	lowRate := float64(rate) / float64(t.factor)
 	lowHop := int(math.Round(hopSeconds * lowRate))
 	t.hop = lowHop * t.factor
+	t.bandStep = max(1, int(lowRate/(bandRate*bandOverHigh*c.High)))
 	t.filter = newBandFilter(c, rate)
 	t.yin = newYin(c, lowRate, lowHop)
 	t.viterbi = newViterbi(c)
@@ -62,6 +69,9 @@ func (t *tracker) push(samples []float32) {
 		t.fullRate.push(v)
 		if t.count%t.factor == 0 {
 			t.decimated.push(v)
+			if t.count/t.factor%t.bandStep == 0 {
+				t.band = append(t.band, int16(math.Round(math.MaxInt16*math.Max(-1, math.Min(1, v)))))
+			}
 			if t.decimated.end() == t.due() {
 				t.frame()
 			}

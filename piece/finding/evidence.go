@@ -33,7 +33,8 @@ type evidence struct {
 	heard *dsp.Heard
 	align *align.Alignment
 	sound
-	cents []float64 // by note: against the intonation at opts.A4; NaN where unknown
+	cents    []float64 // by note: against the intonation at opts.A4; NaN where unknown
+	verdicts []verdict // by note: what its partials say of it
 }
 
 // gather sets the evidence up. The error is align.ErrNothing where nothing of the
@@ -81,6 +82,7 @@ func gather(p *piece.Piece, heard *dsp.Heard, o Options) (*evidence, error) {
 		return nil, align.ErrNothing
 	}
 	ev.cents = ev.centsHeard()
+	ev.askPartials()
 	ev.listen()
 	return ev, nil
 }

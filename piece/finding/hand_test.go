@@ -2,6 +2,7 @@ package finding_test
 
 import (
 	"fmt"
+	"math"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -154,7 +155,7 @@ const oneNoteFrame = header + `
 `
 
 func TestAFrameOfOneNoteIsFairAtMost(t *testing.T) {
-	for _, cents := range []float64{-60, -40, 40, 60, 100} {
+	for _, cents := range []float64{-50, -40, 40, 50} {
 		p := play(t, oneNoteFrame)
 		p.detune(cents, p.at("3:2"))
 		h := p.listen()
@@ -163,6 +164,19 @@ func TestAFrameOfOneNoteIsFairAtMost(t *testing.T) {
 		assert.Contains(t, []finding.Kind{finding.SharpAfterShift, finding.FlatAfterShift}, f.Kind, "%v", cents)
 		assert.Equal(t, dsp.Fair, f.Trust, "%v", cents)
 		assert.InDelta(t, cents, f.Value, 1)
+	}
+}
+
+func TestANoteThatIsAllItsHandPlaysIsAnotherOneFromSixtyCentsOn(t *testing.T) {
+	for _, cents := range []float64{-70, 70, 100, 140} {
+		p := play(t, oneNoteFrame)
+		p.detune(cents, p.at("3:2"))
+		h := p.listen()
+		require.Len(t, h.Findings, 1, "%v %v", cents, told(h))
+		f := h.Findings[0]
+		assert.Equal(t, finding.WrongNote, f.Kind, "%v", cents)
+		assert.Equal(t, dsp.Fair, f.Trust, "a hand may have landed there: %v", cents)
+		assert.Equal(t, math.Copysign(1, cents), f.Value)
 	}
 }
 

@@ -9,7 +9,8 @@ import (
 
 // Which pitch is another note. Set by ear, no source.
 const (
-	anotherNote  = 76.0  // cents from where a note's hand puts it: another note
+	anotherNote  = 76.0  // cents from where a note's hand puts it: another note …
+	aloneNote    = 60.0  // … and cents from where it is written, of one that is all its hand plays (design)
 	farthestHand = 160.0 // cents that a hand can lie off its place: further, and its notes were others
 	slipSpread   = 10.0  // cents: a tracker that slips by an octave wavers more
 	slipLength   = 0.3   // s: and holds no note so long
@@ -38,24 +39,28 @@ func (t *take) wrongNotes() {
 		if math.IsNaN(t.cents[i]) {
 			continue
 		}
-		off := t.off(i)
-		if f.Stopped() {
+		off, far := t.off(i), anotherNote
+		alone := f.Stopped() && len(frames[f.Frame]) == 1
+		switch {
+		case alone:
+			far = aloneNote
+		case f.Stopped():
 			off -= handAt(frames[f.Frame])
 		}
 		semitones := math.Round((t.cents[i] - t.tuned.reference) / 100)
-		if math.Abs(off) < anotherNote || semitones == 0 || t.plucked && !t.pitched(i) && math.Abs(semitones) < 2 {
+		if math.Abs(off) < far || semitones == 0 || t.plucked && !t.pitched(i) && math.Abs(semitones) < 2 {
 			continue
 		}
 		n := &t.match(i).Note
 		t.wrong[i] = true
-		if t.blended(n) {
+		if t.blended(n) && t.verdicts[i] != another {
 			continue
 		}
 		trust := n.Trust
 		if h := math.Mod(math.Abs(semitones), 12); h == 0 || h == 7 && math.Abs(semitones) > 12 {
 			// A tracker that slips by an octave or a twelfth would say so too, and so
 			// would a ring together with what begins under it.
-			if t.rings || n.Strength < plainOnset || n.Spread > slipSpread || n.Offset-n.Onset < slipLength || t.octaveNeighbour(i) {
+			if t.verdicts[i] != another && (t.rings || n.Strength < plainOnset || n.Spread > slipSpread || n.Offset-n.Onset < slipLength || t.octaveNeighbour(i)) {
 				continue
 			}
 			trust = least(trust, dsp.Fair)
@@ -63,13 +68,15 @@ func (t *take) wrongNotes() {
 		if trust == dsp.NotSure {
 			continue
 		}
+		if alone && math.Abs(off) < farthestHand { // so far a hand may have landed
+			trust = least(trust, dsp.Fair)
+		}
 		t.add(Finding{Kind: WrongNote, Value: semitones, Trust: trust, Spread: n.Spread, Tolerance: 0.5, Notes: 1}, i, i)
 	}
 }
 
 // handAt is where a hand lies whose notes were off by so many cents: with three notes
-// or more where most of them are; of two, where the better one is; a note alone is its
-// own hand.
+// or more where most of them are; of two, where the better one is.
 func handAt(notes []float64) float64 {
 	at := robust.Median(notes)
 	if len(notes) == 2 {

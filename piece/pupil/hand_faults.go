@@ -1,6 +1,7 @@
 package pupil
 
 import (
+	"math"
 	"strings"
 
 	"endpin/dsp/robust"
@@ -45,12 +46,22 @@ func (m *making) frameFinding(f Frame, kind string, cents float64) Finding {
 	return found
 }
 
+// landed is the finding about a frame that a shift displaced. A note that is all its
+// hand plays is another note from 60 cents on.
+func (m *making) landed(f Frame, cents float64) Finding {
+	if len(f.Steps) == 1 && math.Abs(cents) >= 60 {
+		found := m.here("wrong_note", f.Steps[0], math.Copysign(1, cents), 0.5)
+		found.FrameSize = 1
+		return found
+	}
+	return m.frameFinding(f, sharpOrFlat(cents)+"_after_shift", cents)
+}
+
 // BadShift displaces one whole hand frame of from to to stopped notes.
 func BadShift(from, to int) Fault {
 	return Fault{Name: "bad shift", NeedsPitch: true, Plant: func(m *making) bool {
 		return m.frame(from, to, func(f Frame) {
-			cents := m.displace(f, m.sign()*m.size(m.Level.FrameCents))
-			m.expect(m.frameFinding(f, sharpOrFlat(cents)+"_after_shift", cents))
+			m.expect(m.landed(f, m.displace(f, m.sign()*m.size(m.Level.FrameCents))))
 		})
 	}}
 }
@@ -59,8 +70,7 @@ func BadShift(from, to int) Fault {
 func FarLanding(from, to int) Fault {
 	return Fault{Name: "far landing", NeedsPitch: true, Plant: func(m *making) bool {
 		return m.frame(from, to, func(f Frame) {
-			cents := m.displace(f, m.sign()*(60+60*m.rng.Float64()))
-			m.expect(m.frameFinding(f, sharpOrFlat(cents)+"_after_shift", cents))
+			m.expect(m.landed(f, m.displace(f, m.sign()*(60+60*m.rng.Float64()))))
 		})
 	}}
 }

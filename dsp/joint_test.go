@@ -1,0 +1,92 @@
+package dsp
+
+import (
+	"math"
+	"math/rand"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+)
+
+// sounding is a stretch of a second with partials of some pitches, each falling off as
+// 1/k, over soft noise; but of the first only those that keep says.
+func sounding(keep func(k int) bool, pitches ...float64) *Heard {
+	const rate, top = 2756.25, 1100
+	h := &Heard{band: make([]int16, 2756), bandRate: rate, bandTop: top}
+	r := rand.New(rand.NewSource(5))
+	for i := range h.band {
+		v := 0.002 * r.NormFloat64()
+		for n, p := range pitches {
+			f := ReferenceA * math.Exp2((p-69)/12)
+			for k := 1; float64(k)*f < top; k++ {
+				if n > 0 || keep(k) {
+					v += 0.1 / float64(k) * math.Sin(2*math.Pi*float64(k)*f*float64(i)/rate+float64(k*n))
+				}
+			}
+		}
+		h.band[i] = int16(32767 * v)
+	}
+	return h
+}
+
+func every(int) bool { return true }
+
+func (h *Heard) cost(pitches ...float64) float64 {
+	c, _ := h.Explained(0.3, 0.6, pitches...)
+	return c
+}
+
+func TestANoteIsToldFromItsOctaves(t *testing.T) {
+	for _, midi := range []float64{28, 33.2, 40, 47.9, 55} {
+		h := sounding(every, midi)
+		assert.Less(t, h.cost(midi), h.cost(midi+12), "%g is not the octave above: its odd partials sound", midi)
+		assert.Less(t, h.cost(midi), h.cost(midi-12), "%g is not the octave below: nothing sounds between its partials", midi)
+		_, left := h.Explained(0.3, 0.6, midi)
+		assert.Less(t, left, 0.01)
+	}
+}
+
+func TestANoteWithoutItsFundamentalIsStillItself(t *testing.T) {
+	h := sounding(func(k int) bool { return k > 2 }, 33)
+	assert.Less(t, h.cost(33), h.cost(45))
+	assert.Less(t, h.cost(33), h.cost(33+19))
+}
+
+// With A1 ringing under D2 the third partial of D1 sounds: the second of A1.
+func TestAStringThatRingsMakesNoOctave(t *testing.T) {
+	h := sounding(every, 38, 33)
+	assert.Less(t, h.cost(38, 33), h.cost(26, 33))
+	assert.Less(t, h.cost(38, 33), h.cost(38))
+	assert.Less(t, h.cost(38, 33), h.cost(26))
+}
+
+func TestTheGramMatrixIsThatOfTheWindowedPartials(t *testing.T) {
+	j := newJoint(make([]int16, 700), 2756.25, 1100, []float64{36, 41})
+	for _, theta := range []float64{0, 0.003, 0.05, 1.1, 3} {
+		want := complex(0, 0)
+		for i := range j.x {
+			w := 0.5 - 0.5*math.Cos(2*math.Pi*(float64(i)+0.5)/float64(len(j.x)))
+			want += complex(w*w, 0) * cis(theta*float64(i))
+		}
+		got := j.window(theta)
+		assert.InDelta(t, real(want), real(got), 1e-6)
+		assert.InDelta(t, imag(want), imag(got), 1e-6)
+	}
+}
+
+func TestASilentOrShortStretchExplainsNothing(t *testing.T) {
+	h := &Heard{band: make([]int16, 2756), bandRate: 2756, bandTop: 1100}
+	for _, at := range [][2]float64{{0.1, 0.3}, {0.1, 0.12}, {0.8, 1.2}, {-1, 0.5}} {
+		c, left := h.Explained(at[0], at[1], 40)
+		assert.True(t, math.IsNaN(c) && math.IsNaN(left), "%v", at)
+	}
+	c, _ := (&Heard{}).Explained(0, 1, 40)
+	assert.True(t, math.IsNaN(c), "nothing was kept")
+}
+
+func BenchmarkExplained(b *testing.B) {
+	h := sounding(every, 38, 33)
+	for b.Loop() {
+		h.Explained(0.3, 0.6, 38, 33, 45)
+	}
+}

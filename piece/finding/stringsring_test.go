@@ -1,0 +1,90 @@
+package finding_test
+
+import (
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"endpin/dsp"
+	"endpin/piece/finding"
+)
+
+// pluckedRinging is the sound of a player's notes, plucked on strings that nobody damps:
+// each rings on, its upper partials dying first, until its string is stopped anew. The
+// body hardly carries the lowest fundamentals.
+func (p *player) pluckedRinging(rate int) []float32 {
+	last := p.sounds[len(p.sounds)-1]
+	out := make([]float32, int((last.end+1.5)*float64(rate)))
+	for k, s := range p.sounds {
+		until := s.onset + 4
+		for _, later := range p.sounds[k+1:] {
+			if p.plan.Notes[later.note].String == p.plan.Notes[s.note].String {
+				until = math.Min(until, later.onset)
+			}
+		}
+		f := dsp.ReferenceA * math.Exp2((s.midi-69)/12)
+		for h := 1; h <= 24; h++ {
+			at := f * float64(h)
+			amplitude := 0.12 / float64(h) / (1 + math.Pow(180/at, 4))
+			for i := int(s.onset * float64(rate)); i < int(until*float64(rate)) && i < len(out); i++ {
+				t := float64(i)/float64(rate) - s.onset
+				fade := math.Min(1, t/0.008) * math.Min(1, (until-s.onset-t)/0.02)
+				out[i] += float32(amplitude * fade * math.Exp(-t*(0.8+0.25*float64(h))) * math.Sin(2*math.Pi*at*t))
+			}
+		}
+	}
+	dsp.Noise(out, -70, 7)
+	return out
+}
+
+// listenTo hears a player's plucked strings and judges them; slip may change what the
+// pitch track made of a note.
+func (p *player) listenTo(slip func(notes []dsp.Note)) *finding.Hearing {
+	const rate = 22050
+	l, err := dsp.NewListener(dsp.Bass, rate)
+	require.NoError(p.t, err)
+	l.Push(p.pluckedRinging(rate))
+	heard := l.Finish()
+	slip(heard.Notes)
+	h, err := finding.Judge(p.piece, heard, finding.Options{})
+	require.NoError(p.t, err)
+	return h
+}
+
+func wrongNotes(h *finding.Hearing) (semitones []float64) {
+	for _, f := range h.Findings {
+		if f.Kind == finding.WrongNote {
+			semitones = append(semitones, f.Value)
+		}
+	}
+	return semitones
+}
+
+// Where strings ring on, the track may follow a period that two of them have in common.
+func TestATrackThatSlippedByAnOctaveIsPutRightByThePartials(t *testing.T) {
+	for _, by := range []float64{-12, 12, -19} {
+		p := play(t, harbour)
+		h := p.listenTo(func(notes []dsp.Note) {
+			for _, k := range []int{6, 17, 33} {
+				notes[k].Pitch += by
+			}
+		})
+		assert.Empty(t, wrongNotes(h), "slipped by %g", by)
+		for _, n := range h.Notes {
+			if n.Cents != nil {
+				assert.Less(t, math.Abs(*n.Cents), 12.0, "measure %s, beat %g", n.Measure, n.Beat)
+			}
+		}
+	}
+}
+
+func TestANoteReallyPlayedAnOctaveOffIsTold(t *testing.T) {
+	for _, by := range []float64{-12, 12} {
+		p := play(t, harbour)
+		p.sounds[p.at("5:3")].midi += by
+		h := p.listenTo(func([]dsp.Note) {})
+		assert.Equal(t, []float64{by}, wrongNotes(h))
+	}
+}

@@ -1,0 +1,121 @@
+package finding
+
+import "math"
+
+// A second witness is asked before a note counts as another than the one written by
+// more than anotherPitch: the partials that sounded. The track follows one period, and
+// a string that rings on, or a fundamental that the body does not carry, gives it
+// another; all partials together, with those of what sounded before taken along, tell
+// which of the two notes explains the sound.
+const (
+	witnessSkip    = 0.05 // s after the onset that are not asked …
+	witnessSkipAll = 0.12 // … of a note that has room for it
+	witnessLong    = 0.4  // s: such a note
+	witnessMost    = 0.35 // s that are asked: two pitches 5 Hz apart come apart in them
+	witnessEnd     = 0.02 // s before the end that are not asked
+	witnessReach   = 0.6  // semitones from where it is written that the note may lie
+	witnessGrid    = 0.1  // semitones: the first search …
+	witnessFine    = 0.01 // … and what it ends at
+	witnessOctave  = 0.2  // s that it takes to miss the partials of an octave below
+	ringing        = 2    // notes before it that may ring on
+	muchLess       = 0.25 // of what the page leaves unexplained that another note may leave
+	noMore         = 1.1  // of it that a higher one may, which has partials of the page's note alone
+	mostLeft       = 0.12 // of the sound that another note may leave at all
+	sameRing       = 0.7  // semitones: what rings at the note's own pitch is no other
+)
+
+// verdict is what the partials say of a note.
+type verdict int
+
+const (
+	notAsked verdict = iota
+	written          // the note on the page explains the sound at least as well
+	another          // the note that was heard explains it, and the one on the page does not
+	unclear          // neither does
+)
+
+// askPartials goes through the notes heard as others, and gives those their pitch back
+// that the page explains as well.
+func (ev *evidence) askPartials() {
+	ev.verdicts = make([]verdict, len(ev.line))
+	var before []float64
+	for i := range ev.line {
+		m := ev.match(i)
+		if m.Heard < 0 || m.Guessed {
+			continue
+		}
+		sounded := m.Note.Pitch
+		if !math.IsNaN(ev.cents[i]) && math.Abs(ev.cents[i]) > anotherPitch {
+			page := float64(ev.line[i].MIDI+12*ev.align.Octave) + ev.ideal(i)/100
+			v, at := ev.witness(page, m.Note.Pitch, m.Note.Onset, m.Note.Offset, before)
+			switch ev.verdicts[i] = v; v {
+			case written:
+				sounded, ev.cents[i] = at, 100*(at-page)
+			case unclear:
+				ev.cents[i] = math.NaN()
+			}
+		}
+		if before = append(before, sounded); len(before) > 8 {
+			before = before[1:]
+		}
+	}
+}
+
+// witness asks which of two notes explains a stretch of sound, with those before it
+// that may ring on, and where the written one then lies. Pitches are semitones at the
+// reference asked for.
+func (ev *evidence) witness(page, heard, onset, offset float64, before []float64) (verdict, float64) {
+	from, to := onset+witnessSkip, offset-witnessEnd
+	if offset-onset > witnessLong {
+		from = onset + witnessSkipAll
+	}
+	to = math.Min(to, from+witnessMost)
+	var rings []float64
+	for k := len(before) - 1; k >= 0 && len(rings) < ringing; k-- {
+		own := math.Abs(before[k]-page) < sameRing || math.Abs(before[k]-heard) < sameRing
+		for _, r := range rings {
+			own = own || math.Abs(before[k]-r-ev.referredBy()) < sameRing
+		}
+		if !own {
+			rings = append(rings, before[k]+ev.referredBy())
+		}
+	}
+	fit := func(about, reach float64) (cost, left, at float64) {
+		cost = math.Inf(1)
+		try := func(p float64) {
+			if c, l := ev.heard.Explained(from, to, append([]float64{p + ev.referredBy()}, rings...)...); c < cost {
+				cost, left, at = c, l, p
+			}
+		}
+		for d := -reach; d <= reach+1e-9; d += witnessGrid {
+			try(about + d)
+		}
+		for step := witnessGrid / 2; step > witnessFine/2 && !math.IsInf(cost, 1); step /= 2 {
+			middle := at
+			try(middle - step)
+			try(middle + step)
+		}
+		return cost, left, at
+	}
+	above := harmonicOf(heard - page)
+	costPage, leftPage, at := fit(page, witnessReach)
+	costHeard, leftHeard, _ := fit(heard, witnessGrid)
+	v := another
+	switch {
+	case math.IsInf(costPage, 1) || math.IsInf(costHeard, 1):
+		v = notAsked
+	case costPage <= costHeard:
+		v = written
+	case leftHeard > mostLeft, above && (to-from < witnessOctave || leftHeard > noMore*leftPage),
+		!above && leftHeard > muchLess*leftPage:
+		v = unclear
+	}
+	return v, at
+}
+
+// harmonicOf tells whether a note so many semitones above another has partials of the
+// other alone: its octave, twelfth, double octave …
+func harmonicOf(semitones float64) bool {
+	k := math.Round(math.Exp2(semitones / 12))
+	return k > 1 && math.Abs(12*math.Log2(k)-semitones) < witnessReach
+}
