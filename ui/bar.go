@@ -11,6 +11,7 @@ import (
 
 	"endpin/piece/words"
 	"endpin/ui/desk"
+	"endpin/ui/desk/work"
 	"endpin/ui/fit"
 	"endpin/ui/ink"
 	"endpin/ui/level"
@@ -45,7 +46,7 @@ func newBar(w *Window) *bar {
 	b.start = widget.NewButton(words.Say("window.bar.start"), func() { d.StartStop(); free() })
 	b.start.Importance = widget.HighImportance
 	var ways []fyne.CanvasObject
-	for i, way := range desk.Ways {
+	for i, way := range work.Ways {
 		button := widget.NewButton(fmt.Sprintf("%d  %s", i+1, way.Name()), func() { d.SetWay(way); free() })
 		b.ways = append(b.ways, button)
 		ways = append(ways, button)
@@ -58,7 +59,7 @@ func newBar(w *Window) *bar {
 	})
 	b.tempo = prose.NewEntry(func(s string) bool { return d.TypeQPM(s) == nil })
 	b.sounding = container.NewHBox()
-	for _, s := range desk.AllSounds {
+	for _, s := range work.AllSounds {
 		button := widget.NewButton(s.Name(), func() { d.SetSound(s); free() })
 		b.sounds = append(b.sounds, button)
 		b.sounding.Add(button)
@@ -97,12 +98,12 @@ func (b *bar) refresh() {
 	if b.start.Text != text {
 		b.start.SetText(text)
 	}
-	for i, way := range desk.Ways {
+	for i, way := range work.Ways {
 		chosen(b.ways[i], way == d.Work.Way)
 	}
 	sounds, now := d.Work.Way.Sounds(), d.Sound()
 	fit.Hide(b.sounding, len(sounds) == 0)
-	for i, s := range desk.AllSounds {
+	for i, s := range work.AllSounds {
 		if name := s.NameIn(d.Work.Way); b.sounds[i].Text != name {
 			b.sounds[i].SetText(name)
 		}
@@ -123,7 +124,7 @@ func (b *bar) refresh() {
 	b.level.Show(d.Loud, ink.Look{Dark: d.Settings.Dark})
 }
 
-func contains(all []desk.Sound, s desk.Sound) bool {
+func contains(all []work.Sound, s work.Sound) bool {
 	for _, x := range all {
 		if x == s {
 			return true

@@ -17,6 +17,7 @@ import (
 	"endpin/piece/finding"
 	"endpin/ui/desk"
 	"endpin/ui/desk/classroom"
+	"endpin/ui/desk/work"
 	"endpin/ui/ink"
 	"endpin/ui/uitest"
 )
@@ -79,7 +80,7 @@ func TestATeacherDropsAFolderAndHearsTheClass(t *testing.T) {
 	pump(func() bool { return d.Shown != nil })
 	assert.True(t, w.desktop.Visible(), "all that is heard, on the page")
 	assert.Equal(t, "Anna, Anna.wav: 2 things heard", w.say())
-	d.SetWay(desk.BringUp)
+	d.SetWay(work.BringUp)
 	assert.Equal(t, "Anna, Anna.wav: 2 things heard", w.say(), "whatever the way")
 	uitest.Press(t, win, "Class")
 	assert.Equal(t, "Anna", s.Class.Student().Name, "what was looked at is still there")

@@ -26,6 +26,7 @@ import (
 	"endpin/piece/words/pseudo"
 	"endpin/ui/desk"
 	"endpin/ui/desk/classroom"
+	"endpin/ui/desk/work"
 	"endpin/ui/ink"
 	"endpin/ui/page"
 	"endpin/ui/uitest"
@@ -128,16 +129,16 @@ func (x *tour) whole() {
 func (x *tour) atThePage() {
 	x.visit("page with the strings' offer")
 	x.w.tuning.Tuner.Decline()
-	for _, way := range desk.Ways {
+	for _, way := range work.Ways {
 		x.d.SetWay(way)
 		for i := range x.d.Between() {
-			if i == 0 || way == desk.PlayAlong { // whose sentence is the longest
+			if i == 0 || way == work.PlayAlong { // whose sentence is the longest
 				x.visit(fmt.Sprint("page, ", way, ", deed ", i))
 			}
 			x.d.Choose()
 		}
 	}
-	x.d.SetWay(desk.PlayAlong)
+	x.d.SetWay(work.PlayAlong)
 	_ = x.d.TypeQPM("1")
 	x.visit("page, a tempo that is none")
 	x.d.Say("")
@@ -172,7 +173,7 @@ func (x *tour) playing() {
 	x.d.Judging, x.d.Heard = true, 0.4
 	x.visit("hearing")
 	x.d.Judging = false
-	x.d.SetWay(desk.BowSilently)
+	x.d.SetWay(work.BowSilently)
 	x.d.SetQPM(300)
 	x.d.Start()
 	require.True(x.t, x.d.Running, x.d.Message)
@@ -192,7 +193,7 @@ func (x *tour) playing() {
 			}
 		}
 	}
-	x.d.SetWay(desk.PlayAlong)
+	x.d.SetWay(work.PlayAlong)
 }
 
 func (x *tour) aTake() {

@@ -12,6 +12,7 @@ import (
 
 	"endpin/dsp/sound"
 	"endpin/ui/desk"
+	"endpin/ui/desk/work"
 	"endpin/ui/ink"
 	"endpin/ui/uitest"
 )
@@ -58,16 +59,16 @@ func sounding(t *testing.T) (w *Window, d *desk.Desk, win fyne.Window, card *sou
 func TestWhatSoundsIsChosenOnTheBar(t *testing.T) {
 	_, d, win, _, _ := sounding(t)
 	uitest.Press(t, win, "Drone")
-	assert.Equal(t, desk.SoundDrone, d.Settings.Sounds)
+	assert.Equal(t, work.SoundDrone, d.Settings.Sounds)
 	uitest.Press(t, win, "The line")
 	assert.Contains(t, d.Message, "for headphones")
 	uitest.Press(t, win, "2  Play alone")
 	assert.False(t, uitest.Stands(win, "Drone"), "nothing sounds where one plays alone")
 	uitest.Press(t, win, "3  Echo")
 	uitest.Press(t, win, "Nothing")
-	assert.Equal(t, desk.SoundLine, d.Settings.Sounds, "the line is the desk's turn, and nothing sounds in the player's")
+	assert.Equal(t, work.SoundLine, d.Settings.Sounds, "the line is the desk's turn, and nothing sounds in the player's")
 	win.Canvas().OnTypedRune()('s')
-	assert.Equal(t, desk.SoundClick, d.Settings.Sounds, "a key goes round")
+	assert.Equal(t, work.SoundClick, d.Settings.Sounds, "a key goes round")
 }
 
 func TestTheLevelStandsOnTheWindowInWords(t *testing.T) {

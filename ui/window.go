@@ -13,6 +13,7 @@ import (
 	"endpin/ui/classroom"
 	"endpin/ui/closer"
 	"endpin/ui/desk"
+	"endpin/ui/desk/work"
 	"endpin/ui/fit"
 	"endpin/ui/ink"
 	"endpin/ui/page"
@@ -154,8 +155,8 @@ func (w *Window) rune(r rune) {
 		w.open()
 	case w.tabs.at != 0:
 	case w.closer.Rune(r):
-	case r >= '1' && int(r-'1') < len(desk.Ways):
-		d.SetWay(desk.Ways[r-'1'])
+	case r >= '1' && int(r-'1') < len(work.Ways):
+		d.SetWay(work.Ways[r-'1'])
 	case r == '+' || r == '=':
 		d.SetQPM(d.Work.QPM + 1)
 	case r == '-':
@@ -222,7 +223,7 @@ func (w *Window) say() string {
 	switch {
 	case d.Judging:
 		return words.Say("window.head.hearing")
-	case !d.Running && d.Work.Way == desk.BringUp && (d.Shown == nil || !d.Shown.Take.Elsewhere()):
+	case !d.Running && d.Work.Way == work.BringUp && (d.Shown == nil || !d.Shown.Take.Elsewhere()):
 		return d.Steps.Say()
 	case !d.Running && d.Shown != nil:
 		return words.Say("window.head.shown", "take", takes.Name(d.Shown.Take), "found", d.Shown.Take.Found)
@@ -230,11 +231,11 @@ func (w *Window) say() string {
 		return ""
 	case l.First:
 		return w.round(words.Of("window.head.listen"))
-	case d.Work.Way == desk.Echo:
+	case d.Work.Way == work.Echo:
 		return w.round(words.Of("window.head.your-turn"))
 	case l.Phase == desk.Counting:
 		return words.Say("window.head.count-in")
-	case d.Work.Way == desk.BowSilently:
+	case d.Work.Way == work.BowSilently:
 		return words.Say("window.head.silent")
 	case !l.Heard:
 		return words.Say("window.head.listening-for-you")

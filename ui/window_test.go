@@ -16,6 +16,7 @@ import (
 	"endpin/dsp"
 	"endpin/piece/finding"
 	"endpin/ui/desk"
+	"endpin/ui/desk/work"
 	"endpin/ui/fit"
 	"endpin/ui/ink"
 	"endpin/ui/page"
@@ -52,7 +53,7 @@ func tableWhere(t *testing.T, hearing func(context.Context) error) (*Window, *de
 func TestAStudentChoosesAWayAndATempoByWhatStandsOnTheButtons(t *testing.T) {
 	w, d, win, _ := table(t)
 	uitest.Press(t, win, "2  Play alone")
-	assert.Equal(t, desk.PlayAlone, d.Work.Way)
+	assert.Equal(t, work.PlayAlone, d.Work.Way)
 	uitest.Press(t, win, "−")
 	assert.Equal(t, 83.0, d.Work.QPM)
 	uitest.Press(t, win, "+")
@@ -69,7 +70,7 @@ func TestKeysReachWhatAPedalNeeds(t *testing.T) {
 	_, d, win, _ := table(t)
 	key := func(k fyne.KeyName) { win.Canvas().OnTypedKey()(&fyne.KeyEvent{Name: k}) }
 	win.Canvas().OnTypedRune()('3')
-	assert.Equal(t, desk.Echo, d.Work.Way)
+	assert.Equal(t, work.Echo, d.Work.Way)
 	require.NoError(t, d.TypeRange("1-4"))
 	key(fyne.KeyPageUp)
 	key(fyne.KeyPageDown)
@@ -105,7 +106,7 @@ func TestNoKeyReachesTheDeskUnderADialogue(t *testing.T) {
 		assert.Equal(t, screen, w.tabs.at, "and nothing but the dialogue")
 	}
 	rune('2')
-	assert.Equal(t, desk.PlayAlone, d.Work.Way, "keys are keys again")
+	assert.Equal(t, work.PlayAlone, d.Work.Way, "keys are keys again")
 	w.tabs.show(1)
 	key(fyne.KeyEscape)
 	assert.Equal(t, 0, w.tabs.at)
@@ -192,7 +193,7 @@ func TestThePlanStandsBesideThePageAndSetsTheDesk(t *testing.T) {
 	}
 	w.plan.minutes.SetSelectedIndex(1)
 	uitest.Press(t, win, "1 min  ·  echo  ·  measure 7  ·  ♩ = 84")
-	assert.Equal(t, desk.Echo, d.Work.Way)
+	assert.Equal(t, work.Echo, d.Work.Way)
 	assert.Equal(t, "7", d.Range())
 	uitest.Keep(t, win, "plan")
 	uitest.Press(t, win, "Takes")

@@ -9,13 +9,13 @@ import (
 	"github.com/stretchr/testify/assert"
 
 	"endpin/piece/words/pseudo"
-	"endpin/ui/desk"
+	"endpin/ui/desk/work"
 )
 
 func TestWhatIsSaidAtTheStartIsInTheLanguageOfTheProgram(t *testing.T) {
 	defer pseudo.Speak()()
 	own := []string{"endpin-desk", "true|false", "first-year", "intermediate", "advanced", "absent", "Listen"}
-	for _, w := range desk.Ways {
+	for _, w := range work.Ways {
 		own = append(own, string(w))
 	}
 	flags(&opts{}).VisitAll(func(f *pflag.Flag) { own = append(own, "--"+f.Name) })

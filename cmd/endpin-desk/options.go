@@ -10,6 +10,8 @@ import (
 	"endpin/piece/finding"
 	"endpin/piece/words"
 	"endpin/ui/desk"
+	"endpin/ui/desk/score"
+	"endpin/ui/desk/work"
 )
 
 // opts is what was asked for on the command line.
@@ -63,8 +65,8 @@ func options(args []string) (o opts, err error) {
 	default:
 		return o, words.Fault("window.start.one-piece")
 	}
-	if f.Changed("tempo") && !(o.tempo >= desk.LowestQPM && o.tempo <= desk.HighestQPM) {
-		return o, words.Fault("window.start.tempo", "typed", o.tempo, "lowest", desk.LowestQPM, "highest", desk.HighestQPM)
+	if f.Changed("tempo") && !(o.tempo >= score.LowestQPM && o.tempo <= score.HighestQPM) {
+		return o, words.Fault("window.start.tempo", "typed", o.tempo, "lowest", score.LowestQPM, "highest", score.HighestQPM)
 	}
 	if f.Changed("silence") && !(o.silence >= 1 && o.silence <= 60) {
 		return o, words.Fault("window.start.silence", "typed", o.silence)
@@ -78,7 +80,7 @@ func options(args []string) (o opts, err error) {
 		}
 	}
 	if o.work != "" {
-		if _, err := desk.WayByName(o.work); err != nil {
+		if _, err := work.WayByName(o.work); err != nil {
 			return o, words.Fault("window.start.by-name", "err", err)
 		}
 	}
@@ -97,7 +99,7 @@ func (o opts) set(d *desk.Desk) error {
 		}
 	}
 	if o.work != "" {
-		d.SetWay(desk.Way(o.work))
+		d.SetWay(work.Way(o.work))
 	}
 	if o.tempo > 0 {
 		d.SetQPM(o.tempo)

@@ -5,6 +5,7 @@ import (
 
 	"endpin/dsp"
 	"endpin/piece/finding"
+	"endpin/ui/desk/work"
 )
 
 // Phase is how far an attempt has come.
@@ -22,7 +23,7 @@ const (
 // goroutine pushes.
 type Attempt struct {
 	score *Score
-	work  Work
+	work  work.Work
 	table Timetable
 	rate  int
 	count int64 // samples so far
@@ -69,7 +70,7 @@ func sameSlice(a, b []finding.Finding) bool {
 
 // NewAttempt makes an attempt on sound of a rate. lead is when the timetable's
 // first click is heard in that sound, s.
-func NewAttempt(s *Score, w Work, opts finding.Options, rate int, lead float64) (*Attempt, error) {
+func NewAttempt(s *Score, w work.Work, opts finding.Options, rate int, lead float64) (*Attempt, error) {
 	ear, err := dsp.NewListener(dsp.Bass.Live(), rate)
 	if err != nil {
 		return nil, err
@@ -78,7 +79,7 @@ func NewAttempt(s *Score, w Work, opts finding.Options, rate int, lead float64) 
 		opts.Measures = s.Range(w.First, w.Last)
 	}
 	opts.QPM = w.QPM
-	a := &Attempt{score: s, work: w, table: w.Timetable(s), rate: rate, began: lead, ear: ear}
+	a := &Attempt{score: s, work: w, table: NewTimetable(s, w), rate: rate, began: lead, ear: ear}
 	a.looks = looks{opts: opts, reach: -1}
 	a.silences = a.table.silences(s)
 	a.follow = newFollower(s, w, &a.table, opts)
@@ -134,9 +135,9 @@ func (a *Attempt) over(now float64) bool {
 		return false
 	case !a.work.Way.Hears():
 		return now >= end
-	case a.work.Way == Echo && a.heard: // it goes round: nobody has to wait
+	case a.work.Way == work.Echo && a.heard: // it goes round: nobody has to wait
 		return now >= end && now-a.last >= min(echoSilence, a.work.Silence)
-	case a.work.Way == Echo:
+	case a.work.Way == work.Echo:
 		return now >= end+a.work.Silence
 	case !a.heard:
 		return now > end+patience
@@ -161,7 +162,7 @@ func (a *Attempt) Stop() { a.phase = Ended }
 // Wanted reports whether the sound now belongs to the take: in echo the desk
 // plays first, and what it plays is nobody's playing.
 func (a *Attempt) Wanted() bool {
-	return a.work.Way.Hears() && (a.work.Way != Echo || a.Time() >= a.began+a.table.Turn-turnMargin)
+	return a.work.Way.Hears() && (a.work.Way != work.Echo || a.Time() >= a.began+a.table.Turn-turnMargin)
 }
 
 // Time is how much sound there was, s.
@@ -186,7 +187,7 @@ func (a *Attempt) Live() Live {
 	l := Live{Phase: a.phase, Time: now, Measure: -1, Level: math.Inf(-1), Findings: a.looks.marks, Heard: a.heard}
 	if a.work.Way.Leads() {
 		at := now - a.began
-		l.First = a.work.Way == Echo && at < a.table.End
+		l.First = a.work.Way == work.Echo && at < a.table.End
 		l.Count = a.table.Count(at)
 		if m, _, ok := a.table.Place(at); ok {
 			step := last(a.steps, a.beat()) + tiny

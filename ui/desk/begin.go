@@ -9,6 +9,7 @@ import (
 	"endpin/dsp/sound"
 	"endpin/piece/words"
 	"endpin/ui/desk/tape"
+	"endpin/ui/desk/work"
 )
 
 // silentRate is the rate of the clock where nobody listens.
@@ -73,7 +74,7 @@ func (r *run) turn() float64 {
 	switch {
 	case !a.work.Way.Leads() || a.work.First > 0:
 		return 0
-	case a.work.Way == Echo:
+	case a.work.Way == work.Echo:
 		return a.began + a.table.Turn
 	}
 	return a.began + a.table.Start

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"endpin/piece/finding"
+	"endpin/ui/desk/work"
 )
 
 // clickOffset tells where the player of a take stood beside the click that led it.
@@ -11,14 +12,14 @@ func clickOffset(s *Score, t *Take, h *finding.Hearing) (b finding.ClickOffset) 
 	if t.Click == nil {
 		return b
 	}
-	w := Work{Way: t.Way, QPM: t.QPM, Last: len(s.Piece.Measures) - 1}
+	w := work.Work{Way: t.Way, QPM: t.QPM, Last: len(s.Piece.Measures) - 1}
 	if t.Measures != "" {
 		var err error
 		if w.First, w.Last, err = s.Piece.Select(t.Measures); err != nil {
 			return b
 		}
 	}
-	table := w.Timetable(s)
+	table := NewTimetable(s, w)
 	at := map[place]float64{}
 	table.each(s, func(k int, when, _ float64) {
 		at[placeOf(s.Line[k].Number, s.Line[k].Pass, s.Line[k].Beat)] = when - table.Start

@@ -7,6 +7,7 @@ import (
 	"endpin/piece/fingerboard"
 	"endpin/piece/outline"
 	"endpin/piece/words"
+	"endpin/ui/desk/work"
 )
 
 // Cue is what both hands do at one note, for somebody who plays without sound.
@@ -114,11 +115,11 @@ type cued struct {
 
 // Cueing gives the cues now; ok is false unless somebody bows silently.
 func (d *Desk) Cueing() (c Cueing, ok bool) {
-	if !d.Running || d.run == nil || d.Work.Way != BowSilently {
+	if !d.Running || d.run == nil || d.Work.Way != work.BowSilently {
 		return c, false
 	}
 	if d.cued.of != d.run {
-		d.cued = cued{of: d.run, bars: d.Work.Timetable(d.Score)}
+		d.cued = cued{of: d.run, bars: NewTimetable(d.Score, d.Work)}
 		o, err := d.outline()
 		if err != nil {
 			o = &outline.Outline{}

@@ -10,6 +10,8 @@ import (
 	"endpin/piece"
 	"endpin/piece/notation"
 	"endpin/piece/outline"
+	"endpin/ui/desk/score"
+	"endpin/ui/desk/work"
 )
 
 // A tune of our own: an upbeat-free start, a slur, a rest and a shift that its
@@ -23,7 +25,7 @@ K:C clef=bass
 C, D, E, F, | !downbow!(G, A,) z B, | !downbow!C2 D2 |]
 `
 
-func cuesOf(t *testing.T, text string, w Work) (*Score, Timetable, Cues) {
+func cuesOf(t *testing.T, text string, w work.Work) (*Score, Timetable, Cues) {
 	t.Helper()
 	p, err := notation.Read("ladder.abc", []byte(text))
 	require.NoError(t, err)
@@ -31,12 +33,12 @@ func cuesOf(t *testing.T, text string, w Work) (*Score, Timetable, Cues) {
 	w.Last = len(p.Measures) - 1
 	o, err := outline.Of(p, outline.Options{})
 	require.NoError(t, err)
-	table := w.Timetable(s)
+	table := NewTimetable(s, w)
 	return s, table, table.Cues(s, o)
 }
 
 func TestTheCuesTellBowFingerAndStringOfEachNote(t *testing.T) {
-	s, table, cues := cuesOf(t, bowed, Work{Way: BowSilently, QPM: 60, CountIn: 1})
+	s, table, cues := cuesOf(t, bowed, work.Work{Way: work.BowSilently, QPM: 60, CountIn: 1})
 	require.Len(t, cues, 9)
 	assert.Equal(t, table.Start, cues[0].At)
 	var bows []piece.Bow
@@ -67,7 +69,7 @@ func TestAPluckedNoteHasNoBow(t *testing.T) {
 	s := NewScore(p, "ferry_bell.musicxml")
 	o, err := outline.Of(p, outline.Options{})
 	require.NoError(t, err)
-	for _, c := range (Work{Way: BowSilently, QPM: 84, Last: 11}).Timetable(s).Cues(s, o) {
+	for _, c := range NewTimetable(s, work.Work{Way: work.BowSilently, QPM: 84, Last: 11}).Cues(s, o) {
 		m := s.Line[c.Note].Measure
 		assert.Equal(t, m == 4 || m == 5, c.Pizz, "measure %d", m+1)
 		assert.Equal(t, c.Pizz, c.Bow == piece.NoBow, "measure %d", m+1)
@@ -75,7 +77,7 @@ func TestAPluckedNoteHasNoBow(t *testing.T) {
 }
 
 func TestNowAndNextFollowTheTimetable(t *testing.T) {
-	_, _, cues := cuesOf(t, bowed, Work{Way: BowSilently, QPM: 60, CountIn: 1})
+	_, _, cues := cuesOf(t, bowed, work.Work{Way: work.BowSilently, QPM: 60, CountIn: 1})
 	note := func(c *Cue) int {
 		if c == nil {
 			return -1
@@ -100,7 +102,7 @@ func TestAShiftIsToldAhead(t *testing.T) {
 	s := demoScore(t)
 	o, err := outline.Of(s.Piece, outline.Options{})
 	require.NoError(t, err)
-	table := Work{Way: BowSilently, QPM: 84, CountIn: 1, Last: 15}.Timetable(s)
+	table := NewTimetable(s, work.Work{Way: work.BowSilently, QPM: 84, CountIn: 1, Last: 15})
 	cues := table.Cues(s, o)
 	first := -1
 	for i, c := range cues {
@@ -122,7 +124,7 @@ func TestAShiftIsToldAhead(t *testing.T) {
 	assert.Nil(t, ahead, "not so long before")
 
 	// A range that begins after the shift has the hand there already.
-	within := Work{Way: BowSilently, QPM: 84, First: 4, Last: 5}.Timetable(s).Cues(s, o)
+	within := NewTimetable(s, work.Work{Way: work.BowSilently, QPM: 84, First: 4, Last: 5}).Cues(s, o)
 	assert.Empty(t, within[0].Shift)
 	assert.Equal(t, "third position", within[0].Position)
 }
@@ -131,10 +133,10 @@ func TestBowingSilentlyCuesFromTheCountInToTheEndAndKeepsNoTake(t *testing.T) {
 	b := newBench(t)
 	b.means.Card = nil
 	require.NoError(t, b.TypeRange("5-6"))
-	b.SetWay(BowSilently)
+	b.SetWay(work.BowSilently)
 	_, ok := b.Cueing()
 	assert.False(t, ok)
-	b.SetQPM(HighestQPM)
+	b.SetQPM(score.HighestQPM)
 	b.Start()
 	require.True(t, b.Running)
 	c, ok := b.Cueing()

@@ -15,6 +15,7 @@ import (
 	"endpin/ui/desk/said"
 	"endpin/ui/desk/score"
 	"endpin/ui/desk/weeks"
+	"endpin/ui/desk/work"
 )
 
 // Score is the piece on the desk.
@@ -27,7 +28,7 @@ func NewScore(p *piece.Piece, file string) *Score { return score.New(p, file) }
 // its methods, on one goroutine.
 type Desk struct {
 	Score    *Score
-	Work     Work
+	Work     work.Work
 	Settings Settings
 	Takes    []*Take // the newest first
 	CutOff   *Take   // a take that the program was cut off in, to be offered; nil for none
@@ -86,7 +87,7 @@ func New(s *Score, m Means) *Desk {
 		}
 	}
 	d.kept = d.Settings
-	d.Work = Work{Way: PlayAlong, QPM: s.QPM(), CountIn: d.Settings.CountIn, Silence: d.Settings.Silence, Last: len(s.Piece.Measures) - 1}
+	d.Work = work.Work{Way: work.PlayAlong, QPM: s.QPM(), CountIn: d.Settings.CountIn, Silence: d.Settings.Silence, Last: len(s.Piece.Measures) - 1}
 	if m.Folder != "" {
 		d.Takes = ownTakes(s, Takes(m.Folder))
 	}
@@ -120,12 +121,12 @@ func (d *Desk) Finished(f func(*finding.Hearing)) { d.done = f }
 
 // SetWay chooses a way to work. Nothing changes while an attempt goes on; so
 // with all that follows.
-func (d *Desk) SetWay(w Way) {
+func (d *Desk) SetWay(w work.Way) {
 	if d.Running {
 		return
 	}
 	d.Work.Way = w
-	if w == BringUp {
+	if w == work.BringUp {
 		d.Steps = d.newSteps()
 		d.Work.QPM = d.Steps.Tempo
 	}
@@ -186,7 +187,7 @@ func (d *Desk) SetQPM(qpm float64) {
 	if d.Running {
 		return
 	}
-	d.Work.QPM = max(LowestQPM, min(HighestQPM, qpm))
+	d.Work.QPM = max(score.LowestQPM, min(score.HighestQPM, qpm))
 	d.stepTo(d.Work.QPM)
 	d.tell()
 }
@@ -194,7 +195,7 @@ func (d *Desk) SetQPM(qpm float64) {
 // TypeQPM chooses the tempo as it is typed.
 func (d *Desk) TypeQPM(text string) error {
 	qpm, err := strconv.ParseFloat(strings.TrimSpace(text), 64)
-	if err != nil || !(qpm >= LowestQPM && qpm <= HighestQPM) {
+	if err != nil || !(qpm >= score.LowestQPM && qpm <= score.HighestQPM) {
 		err = score.NoTempo(text)
 		d.Say(err.Error())
 		return err
@@ -323,7 +324,7 @@ func (d *Desk) judged(t *Take, h *finding.Hearing, sound *dsp.Heard, err error, 
 		t.Complete, t.Seconds, t.Found, t.Heard = true, h.Duration, found(h, t.Dismissed), h.TempoHeard
 		d.list(t)
 		d.keep(t)
-		if d.Work.Way == BringUp && t.Way == BringUp {
+		if d.Work.Way == work.BringUp && t.Way == work.BringUp {
 			d.Steps.heard(h, t)
 			d.Work.QPM = d.Steps.Tempo
 		}
@@ -332,7 +333,7 @@ func (d *Desk) judged(t *Take, h *finding.Hearing, sound *dsp.Heard, err error, 
 	if d.done != nil && !cancelled {
 		d.done(h)
 	}
-	if t.Way == Echo && t.kept && !cancelled {
+	if t.Way == work.Echo && t.kept && !cancelled {
 		d.again()
 	}
 }

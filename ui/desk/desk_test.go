@@ -21,6 +21,7 @@ import (
 	"endpin/piece/notation"
 	"endpin/piece/practice"
 	"endpin/ui/desk/tape"
+	"endpin/ui/desk/work"
 )
 
 // bench is a desk whose goroutine is the test: what others post is done when
@@ -114,7 +115,7 @@ var mistakes = []string{"5 sharp_after_shift", "9 late", "11 wrong_note", "12 he
 
 func TestATakeEndsByItselfAfterASilenceAndIsJudgedAndKept(t *testing.T) {
 	b := newBench(t)
-	b.SetWay(PlayAlone)
+	b.SetWay(work.PlayAlone)
 	b.Start()
 	require.True(t, b.Running)
 	assert.Contains(t, b.Message, "no microphone")
@@ -134,7 +135,7 @@ func TestATakeEndsByItselfAfterASilenceAndIsJudgedAndKept(t *testing.T) {
 	again := Takes(filepath.Join(b.folder, "takes"))
 	require.Len(t, again, 1)
 	assert.True(t, again[0].Complete)
-	assert.Equal(t, PlayAlone, again[0].Way)
+	assert.Equal(t, work.PlayAlone, again[0].Way)
 	assert.InDelta(t, b.Shown.Hearing.Duration, again[0].Seconds, 0.01)
 }
 
@@ -143,7 +144,7 @@ func TestFindingsAppearMeasureByMeasureWhileSomebodyPlays(t *testing.T) {
 	s := demoScore(t)
 	r, err := recording.Decode("demo", bytes.NewReader(assets.DemoTake))
 	require.NoError(t, err)
-	a, err := NewAttempt(s, Work{Way: PlayAlone, Last: 15, QPM: 84, Silence: 4}, DefaultSettings().Judging(), r.Rate(), 0)
+	a, err := NewAttempt(s, work.Work{Way: work.PlayAlone, Last: 15, QPM: 84, Silence: 4}, DefaultSettings().Judging(), r.Rate(), 0)
 	require.NoError(t, err)
 	source, buf := Lasting{r}, make([]float32, r.Rate()/50)
 	appeared := map[string]float64{}
@@ -174,7 +175,7 @@ func TestFindingsAppearMeasureByMeasureWhileSomebodyPlays(t *testing.T) {
 func TestNothingPlayedKeepsNoTake(t *testing.T) {
 	b := newBench(t)
 	b.means.Instead = func(func() float64) (dsp.Source, string, error) { return silence{44100}, "nothing", nil }
-	b.SetWay(PlayAlone)
+	b.SetWay(work.PlayAlone)
 	b.Start()
 	b.pump(t, func() bool { return !b.Running })
 	assert.Empty(t, b.Takes)
@@ -242,7 +243,7 @@ func TestWhereTheDesksOwnTakesLieIsNotTold(t *testing.T) {
 
 func TestAFindingCanBePutAsideForAReasonThatIsKept(t *testing.T) {
 	b := newBench(t)
-	b.SetWay(PlayAlone)
+	b.SetWay(work.PlayAlone)
 	b.Start()
 	b.pump(t, func() bool { return b.Shown != nil })
 	b.Dismiss(1, Reasons()[0])
@@ -286,7 +287,7 @@ func TestTheTempoIsTypedAndTapped(t *testing.T) {
 
 func TestTheCountInIsAMeasureAndTheCursorBeginsAfterIt(t *testing.T) {
 	s := demoScore(t)
-	table := Work{Way: PlayAlong, First: 4, Last: 7, QPM: 60, CountIn: 1}.Timetable(s)
+	table := NewTimetable(s, work.Work{Way: work.PlayAlong, First: 4, Last: 7, QPM: 60, CountIn: 1})
 	assert.Equal(t, 4.0, table.Start)
 	assert.Equal(t, 20.0, table.End)
 	assert.Len(t, table.Beats, 20)
@@ -410,7 +411,7 @@ func TestTwoDesksThatBeginInOneSecondKeepATakeEach(t *testing.T) {
 		}
 		return tape.NewFile(path)
 	}
-	b.SetWay(PlayAlone)
+	b.SetWay(work.PlayAlone)
 	b.Start()
 	require.True(t, b.Running, b.Message)
 	b.pump(t, func() bool { return b.Shown != nil })

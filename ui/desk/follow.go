@@ -7,6 +7,7 @@ import (
 	"endpin/dsp"
 	"endpin/piece"
 	"endpin/piece/finding"
+	"endpin/ui/desk/work"
 )
 
 // Sounding is the note of the line that sounds now, as far as it can be told while
@@ -71,7 +72,7 @@ const (
 	keptStrokes = 24
 )
 
-func newFollower(s *Score, w Work, t *Timetable, opts finding.Options) *follower {
+func newFollower(s *Score, w work.Work, t *Timetable, opts finding.Options) *follower {
 	f := &follower{score: s, leads: w.Way.Leads(), opts: opts, at: -1, began: -1, told: nowhere}
 	if f.opts.Level.Name == "" {
 		f.opts.Level = finding.Intermediate

@@ -8,11 +8,12 @@ import (
 
 	"endpin/dsp"
 	"endpin/piece/finding"
+	"endpin/ui/desk/work"
 )
 
 func TestTheCursorMovesAtBeatsAndNotesAlone(t *testing.T) {
 	s := demoScore(t)
-	w := Work{Way: BowSilently, Last: 3, QPM: 60, CountIn: 1, Silence: 4}
+	w := work.Work{Way: work.BowSilently, Last: 3, QPM: 60, CountIn: 1, Silence: 4}
 	a, err := NewAttempt(s, w, finding.Options{}, 8000, 0)
 	require.NoError(t, err)
 	due := map[int]bool{} // hundredths of a second at which a beat or a note comes
@@ -53,8 +54,8 @@ func soft(at, began, pitch float64) dsp.Now {
 
 func TestANoteBeyondTheToleranceIsToldWhileItSoundsAndNoOther(t *testing.T) {
 	s := demoScore(t)
-	w := Work{Way: PlayAlong, Last: 3, QPM: 60, CountIn: 1, Silence: 4}
-	table := w.Timetable(s)
+	w := work.Work{Way: work.PlayAlong, Last: 3, QPM: 60, CountIn: 1, Silence: 4}
+	table := NewTimetable(s, w)
 	for off, told := range map[float64]bool{0: false, 10: false, 20: false, 45: true, -45: true} {
 		f := newFollower(s, w, &table, finding.Options{Level: finding.Intermediate})
 		at := f.line[0].at
@@ -74,8 +75,8 @@ func TestANoteBeyondTheToleranceIsToldWhileItSoundsAndNoOther(t *testing.T) {
 
 func TestAnotherNoteThanTheWrittenOneIsToldOfNothing(t *testing.T) {
 	s := demoScore(t)
-	w := Work{Way: PlayAlong, Last: 3, QPM: 60, CountIn: 1, Silence: 4}
-	table := w.Timetable(s)
+	w := work.Work{Way: work.PlayAlong, Last: 3, QPM: 60, CountIn: 1, Silence: 4}
+	table := NewTimetable(s, w)
 	f := newFollower(s, w, &table, finding.Options{})
 	at := f.line[0].at
 	for k := range 30 {
@@ -87,8 +88,8 @@ func TestAnotherNoteThanTheWrittenOneIsToldOfNothing(t *testing.T) {
 
 func TestWhereNoBeatLeadsTheNextNoteIsFollowedFromWhereALookFoundThePlayer(t *testing.T) {
 	s := demoScore(t)
-	w := Work{Way: PlayAlone, Last: 3, QPM: 60, Silence: 4}
-	table := w.Timetable(s)
+	w := work.Work{Way: work.PlayAlone, Last: 3, QPM: 60, Silence: 4}
+	table := NewTimetable(s, w)
 	f := newFollower(s, w, &table, finding.Options{})
 	f.correct(f.line[1].index, 1, 0)
 	for k := 2; k < 5; k++ {

@@ -17,6 +17,7 @@ import (
 	"endpin/dsp/recording"
 	"endpin/piece/finding"
 	"endpin/ui/desk/tape"
+	"endpin/ui/desk/work"
 )
 
 // smallDisk is a disk with room for so many bytes of a take, as the system tells it.
@@ -81,7 +82,7 @@ func length(t *testing.T, path string) float64 {
 
 func TestADiskThatIsFullInATakeIsToldAtOnceAndAllIsJudged(t *testing.T) {
 	b, _ := newFull(t, 11.8)
-	b.SetWay(PlayAlone)
+	b.SetWay(work.PlayAlone)
 	b.Start()
 	told := -1.0
 	b.pump(t, func() bool {
@@ -109,7 +110,7 @@ func TestADiskThatIsFullInATakeIsToldAtOnceAndAllIsJudged(t *testing.T) {
 
 func TestWhereThereIsRoomAgainTheTakeIsWrittenAfterAll(t *testing.T) {
 	b, disk := newFull(t, 11.8)
-	b.SetWay(PlayAlone)
+	b.SetWay(work.PlayAlone)
 	b.Start()
 	var said []string
 	b.pump(t, func() bool {
@@ -129,7 +130,7 @@ func TestWhereThereIsRoomAgainTheTakeIsWrittenAfterAll(t *testing.T) {
 
 func TestATakeHeldIsWrittenBeforeTheNextBegins(t *testing.T) {
 	b, _ := newFull(t, 30)
-	b.SetWay(PlayAlone)
+	b.SetWay(work.PlayAlone)
 	b.Start()
 	b.pump(t, func() bool { return b.Shown != nil })
 	take := b.Shown.Take
@@ -150,7 +151,7 @@ func TestADiskThatIsNearlyFullIsToldBeforeATake(t *testing.T) {
 	} {
 		b := newBench(t)
 		b.means.Room = func(string) (int64, bool) { return room, true }
-		b.SetWay(PlayAlone)
+		b.SetWay(work.PlayAlone)
 		b.Start()
 		if says == "" {
 			assert.NotContains(t, b.Message, "disk")

@@ -5,6 +5,7 @@ import (
 
 	"endpin/piece/practice"
 	"endpin/piece/words"
+	"endpin/ui/desk/work"
 )
 
 // Chosen is what a pedal would do next.
@@ -34,18 +35,18 @@ func (d *Desk) Between() []Deed {
 		all = slices.Insert(all, 1, Deed{words.Say("desk.deed.cut-off"), func(d *Desk) { d.Again(t) }})
 	}
 	if len(d.Work.Way.Sounds()) > 0 {
-		all = append(all, Deed{words.Say("desk.deed.sound." + d.nextSound().named(d.Work.Way)), (*Desk).NextSound})
+		all = append(all, Deed{words.Say("desk.deed.sound." + d.nextSound().Named(d.Work.Way)), (*Desk).NextSound})
 	}
 	return all
 }
 
-func (d *Desk) nextWay() Way {
-	for i, w := range Ways {
+func (d *Desk) nextWay() work.Way {
+	for i, w := range work.Ways {
 		if w == d.Work.Way {
-			return Ways[(i+1)%len(Ways)]
+			return work.Ways[(i+1)%len(work.Ways)]
 		}
 	}
-	return Ways[0]
+	return work.Ways[0]
 }
 
 // At is the index of the deed that stands ready.

@@ -11,6 +11,7 @@ import (
 	"time"
 
 	"endpin/piece/words"
+	"endpin/ui/desk/work"
 )
 
 // Open hears a recording made elsewhere. It goes on in the background; Cancel
@@ -43,7 +44,7 @@ func (d *Desk) recordingAt(path string) *Take {
 			return t
 		}
 	}
-	t := &Take{Made: d.means.Now(), Piece: d.Score.File, Title: d.Score.Title(), Way: PlayAlone, Sound: path, Recording: path, Complete: true,
+	t := &Take{Made: d.means.Now(), Piece: d.Score.File, Title: d.Score.Title(), Way: work.PlayAlone, Sound: path, Recording: path, Complete: true,
 		A4: d.Settings.A4, Intonation: d.Settings.Intonation, Level: d.Settings.Level}
 	if info, err := os.Stat(path); err == nil {
 		t.Made = info.ModTime()

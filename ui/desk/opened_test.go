@@ -12,6 +12,7 @@ import (
 
 	"endpin/assets"
 	"endpin/ui/desk/tape"
+	"endpin/ui/desk/work"
 )
 
 // made puts a recording that was made elsewhere into a folder of its own.
@@ -79,7 +80,7 @@ func TestOneThingAtATime(t *testing.T) {
 
 func TestATakeThatIsRemovedIsGoneWithItsNotes(t *testing.T) {
 	b := newBench(t)
-	b.SetWay(PlayAlone)
+	b.SetWay(work.PlayAlone)
 	b.Start()
 	b.pump(t, func() bool { return b.Shown != nil })
 	take := b.Takes[0]

@@ -4,6 +4,7 @@ import (
 	"endpin/piece/finding"
 	"endpin/piece/outline"
 	"endpin/piece/practice"
+	"endpin/ui/desk/work"
 )
 
 // PracticePlan plans what to do in so many minutes (10, 20 or 30), as endpin outline
@@ -27,9 +28,9 @@ func (d *Desk) outline() (*outline.Outline, error) {
 
 // ways are the desk's ways for the works of a plan. Two sections are joined by
 // playing them along with the click.
-var ways = map[practice.Work]Way{
-	practice.BowSilently: BowSilently, practice.Echo: Echo, practice.WorkUp: BringUp,
-	practice.PlayAlone: PlayAlone, practice.Join: PlayAlong,
+var ways = map[practice.Work]work.Way{
+	practice.BowSilently: work.BowSilently, practice.Echo: work.Echo, practice.WorkUp: work.BringUp,
+	practice.PlayAlone: work.PlayAlone, practice.Join: work.PlayAlong,
 }
 
 // TakeUp sets the measures, the way and the tempo of one item of a plan. A rest
@@ -42,7 +43,7 @@ func (d *Desk) TakeUp(it practice.Item) {
 	d.Work.Way = way
 	d.Work.First, d.Work.Last = it.Range.First, it.Range.Last
 	d.Work.QPM = it.TempoFrom
-	if way == BringUp {
+	if way == work.BringUp {
 		d.Steps = d.newSteps()
 		d.Steps = begun(practice.BringUp{From: it.TempoFrom, To: it.TempoTo, Step: it.Step, Clean: d.Settings.CleanTimes, Floor: d.Steps.Floor, FloorWhy: d.Steps.FloorWhy})
 		d.Work.QPM = d.Steps.Tempo

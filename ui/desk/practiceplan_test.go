@@ -10,6 +10,7 @@ import (
 	"endpin/piece/finding"
 	"endpin/piece/notation"
 	"endpin/piece/practice"
+	"endpin/ui/desk/work"
 )
 
 func TestAnItemOfThePlanSetsMeasuresWayAndTempo(t *testing.T) {
@@ -31,7 +32,7 @@ func TestAnItemOfThePlanSetsMeasuresWayAndTempo(t *testing.T) {
 		assert.Equal(t, it.Measures[1], p.Measures[d.Work.Last].Number)
 		assert.Equal(t, it.TempoFrom, d.Work.QPM)
 		if it.Work == practice.WorkUp {
-			assert.Equal(t, BringUp, d.Work.Way)
+			assert.Equal(t, work.BringUp, d.Work.Way)
 			assert.Equal(t, [3]float64{it.TempoFrom, it.TempoTo, it.Step}, [3]float64{d.Steps.From, d.Steps.To, d.Steps.Step})
 		}
 	}

@@ -11,6 +11,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"endpin/ui/desk/weeks"
+	"endpin/ui/desk/work"
 )
 
 // shelf is a diary that a test looks into.
@@ -47,7 +48,7 @@ func diaryBench(t *testing.T) (*bench, *shelf) {
 // playOnce plays the demo take in the microphone's place, as if it were a player.
 func playOnce(t *testing.T, b *bench, instead bool) *Take {
 	t.Helper()
-	b.Work.Way = PlayAlone
+	b.Work.Way = work.PlayAlone
 	b.Start()
 	require.True(t, b.Running, b.Message)
 	b.run.take.Instead = instead

@@ -13,6 +13,7 @@ import (
 	"endpin/piece/words"
 	"endpin/ui/desk/said"
 	"endpin/ui/desk/tape"
+	"endpin/ui/desk/work"
 )
 
 // run is an attempt with its sound: one goroutine reads, listens and writes the
@@ -53,7 +54,7 @@ func (d *Desk) Start() {
 		r.take.Player, r.take.Instead = d.Settings.Player, r.mic == nil
 		_ = r.take.save() // it is written again with what was heard
 	}
-	if d.Work.Way == Echo {
+	if d.Work.Way == work.Echo {
 		r.before = d.round.begin(d.Shown)
 	}
 	d.run, d.Running = r, true

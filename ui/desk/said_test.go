@@ -14,6 +14,7 @@ import (
 	"endpin/piece/practice"
 	"endpin/piece/words/pseudo"
 	"endpin/ui/desk/said"
+	"endpin/ui/desk/work"
 )
 
 func TestEveryWordOnTheDeskIsFromTheCatalogue(t *testing.T) {
@@ -31,7 +32,7 @@ func TestEveryWordOnTheDeskIsFromTheCatalogue(t *testing.T) {
 	b := newBench(t)
 	d := b.Desk
 
-	for _, w := range Ways {
+	for _, w := range work.Ways {
 		d.SetWay(w)
 		reads(w.Name())
 		reads(w.About())
@@ -44,7 +45,7 @@ func TestEveryWordOnTheDeskIsFromTheCatalogue(t *testing.T) {
 			}
 		}
 	}
-	_, err := WayByName("loudly")
+	_, err := work.WayByName("loudly")
 	reads(err.Error(), "loudly", "play-along", "play-alone", "echo", "bow-silently", "bring-up")
 	for _, x := range Drones {
 		reads(x.About())
@@ -52,9 +53,9 @@ func TestEveryWordOnTheDeskIsFromTheCatalogue(t *testing.T) {
 	for _, r := range Reasons() {
 		reads(r)
 	}
-	d.SetWay(PlayAlong)
+	d.SetWay(work.PlayAlong)
 	d.Change(func(s *Settings) { s.Headphones = false })
-	d.SetSound(SoundLine)
+	d.SetSound(work.SoundLine)
 	message(d)
 	require.Error(t, d.TypeQPM("quick"))
 	message(d, "quick")

@@ -13,6 +13,7 @@ import (
 	"endpin/piece/practice"
 	"endpin/piece/wholefile"
 	"endpin/piece/words"
+	"endpin/ui/desk/work"
 )
 
 // Settings are what the desk remembers from one day to the next, in one small
@@ -31,14 +32,14 @@ type Settings struct {
 	CautionSeen bool    `json:"caution_seen"`
 	Player      string  `json:"player"` // whose takes these are; "" puts them into no diary
 
-	Sounds     Sound   `json:"sounds"`           // what sounds while one plays along
-	Spoken     bool    `json:"spoken_count_in"`  // numbers, not clicks
-	Headphones bool    `json:"headphones"`       // so that the microphone hears nothing of it
-	Drone      string  `json:"drone"`            // see Drones
-	DroneUp    int     `json:"drone_octaves_up"` // 0 to MostDroneUp
-	CleanTimes int     `json:"clean_times"`      // that take a step of a bring-up
-	Step       float64 `json:"step_qpm"`         // how much faster a step is
-	LongestBow float64 `json:"longest_bow_s"`    // 0: as long as the level lets expect
+	Sounds     work.Sound `json:"sounds"`           // what sounds while one plays along
+	Spoken     bool       `json:"spoken_count_in"`  // numbers, not clicks
+	Headphones bool       `json:"headphones"`       // so that the microphone hears nothing of it
+	Drone      string     `json:"drone"`            // see Drones
+	DroneUp    int        `json:"drone_octaves_up"` // 0 to MostDroneUp
+	CleanTimes int        `json:"clean_times"`      // that take a step of a bring-up
+	Step       float64    `json:"step_qpm"`         // how much faster a step is
+	LongestBow float64    `json:"longest_bow_s"`    // 0: as long as the level lets expect
 
 	// Latency is the measured round trip, s, by pair of devices (see Pair).
 	Latency map[string]float64 `json:"latency_s"`
@@ -58,8 +59,8 @@ const (
 // DefaultSettings are those of the first day.
 func DefaultSettings() Settings {
 	return Settings{Version: 1, A4: 440, Intonation: finding.Equal.Name, Level: finding.Intermediate.Name,
-		CountIn: 1, Silence: DefaultSilence, Size: 1, Latency: map[string]float64{},
-		Sounds: SoundClick, Drone: Drones[0].Name, DroneUp: MostDroneUp, CleanTimes: practice.Clean, Step: practice.Step}
+		CountIn: 1, Silence: work.DefaultSilence, Size: 1, Latency: map[string]float64{},
+		Sounds: work.SoundClick, Drone: Drones[0].Name, DroneUp: MostDroneUp, CleanTimes: practice.Clean, Step: practice.Step}
 }
 
 // Pair names two devices that a latency belongs to.
@@ -100,13 +101,13 @@ func (s *Settings) mend() {
 	if _, err := finding.LevelByName(s.Level); err != nil {
 		s.Level = d.Level
 	}
-	if s.CountIn < LeastCountIn || s.CountIn > MostCountIn {
+	if s.CountIn < work.LeastCountIn || s.CountIn > work.MostCountIn {
 		s.CountIn = d.CountIn
 	}
 	if !(s.Silence >= 1 && s.Silence <= 60) {
 		s.Silence = d.Silence
 	}
-	if !slices.Contains(AllSounds, s.Sounds) {
+	if !slices.Contains(work.AllSounds, s.Sounds) {
 		s.Sounds = d.Sounds
 	}
 	if !slices.ContainsFunc(Drones, func(x Drone) bool { return x.Name == s.Drone }) {

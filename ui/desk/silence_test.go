@@ -8,6 +8,7 @@ import (
 
 	"endpin/dsp"
 	"endpin/piece/notation"
+	"endpin/ui/desk/work"
 )
 
 // Two notes, three measures of rest, two notes: the rest is longer than the
@@ -18,9 +19,9 @@ func TestALongRestDoesNotEndATake(t *testing.T) {
 	p, err := notation.Read("rest.abc", []byte(resting))
 	require.NoError(t, err)
 	s := NewScore(p, "rest.abc")
-	for _, way := range []Way{PlayAlong, PlayAlone} {
-		w := Work{Way: way, Last: 4, QPM: 60, CountIn: 1, Silence: 4}
-		table := w.Timetable(s)
+	for _, way := range []work.Way{work.PlayAlong, work.PlayAlone} {
+		w := work.Work{Way: way, Last: 4, QPM: 60, CountIn: 1, Silence: 4}
+		table := NewTimetable(s, w)
 		a, err := NewAttempt(s, w, DefaultSettings().Judging(), 22050, 0)
 		require.NoError(t, err)
 		x := make([]float32, 22050*40)
@@ -34,7 +35,7 @@ func TestALongRestDoesNotEndATake(t *testing.T) {
 		}
 		assert.Equal(t, Ended, a.Phase(), way)
 		assert.Greater(t, a.Time(), table.Start+20, "%s: not before the last note", way)
-		if way == PlayAlong {
+		if way == work.PlayAlong {
 			assert.Less(t, a.Time(), table.Start+25, "and four seconds after it")
 		}
 	}

@@ -20,6 +20,7 @@ import (
 	"endpin/dsp/voice"
 	"endpin/piece"
 	"endpin/piece/finding"
+	"endpin/ui/desk/work"
 )
 
 // hall is a desk in a room that pretends: what its loudspeaker plays comes back
@@ -148,7 +149,7 @@ func TestWhatTheDeskSoundsIsNotTakenForPlaying(t *testing.T) {
 		h.back(level, 0.08)
 		h.Change(set)
 		lead := leadIn
-		if h.Settings.Sounds == SoundDrone {
+		if h.Settings.Sounds == work.SoundDrone {
 			lead += droneLeadIn
 		}
 		h.plays(x, lead+4*60/84+0.1)
@@ -165,9 +166,9 @@ func TestWhatTheDeskSoundsIsNotTakenForPlaying(t *testing.T) {
 	}{
 		"click":          {loud / 0.5, func(*Settings) {}},
 		"spoken numbers": {loud / 0.5, func(s *Settings) { s.Spoken = true }},
-		"drone":          {loud / 0.25, func(s *Settings) { s.Sounds = SoundDrone }},
+		"drone":          {loud / 0.25, func(s *Settings) { s.Sounds = work.SoundDrone }},
 		"drone on the A of the piece": {loud / 0.25, func(s *Settings) {
-			s.Sounds, s.Drone, s.DroneUp, s.Spoken = SoundDrone, "A", 1, true
+			s.Sounds, s.Drone, s.DroneUp, s.Spoken = work.SoundDrone, "A", 1, true
 		}},
 	} {
 		t.Run(name, func(t *testing.T) {
@@ -201,10 +202,10 @@ func TestWhatTheDeskSoundsIsNotTakenForPlaying(t *testing.T) {
 func TestAnEchoGoesRoundUntilSomebodyStopsIt(t *testing.T) {
 	h := newHall(t)
 	require.NoError(t, h.TypeRange("1-2"))
-	h.SetWay(Echo)
+	h.SetWay(work.Echo)
 	h.SetQPM(120)
-	h.Change(func(s *Settings) { s.Sounds = SoundLine; s.Headphones = true })
-	table := h.Work.Timetable(h.Score)
+	h.Change(func(s *Settings) { s.Sounds = work.SoundLine; s.Headphones = true })
+	table := NewTimetable(h.Score, h.Work)
 	h.back(1, table.Turn-table.Start)
 	counted := map[bool]int{}
 	h.OnChange(func() {
@@ -231,7 +232,7 @@ func TestAnEchoGoesRoundUntilSomebodyStopsIt(t *testing.T) {
 func TestAnEchoThatNobodyAnswersEnds(t *testing.T) {
 	h := newHall(t)
 	require.NoError(t, h.TypeRange("1"))
-	h.SetWay(Echo)
+	h.SetWay(work.Echo)
 	h.SetQPM(240)
 	h.Work.Silence = 1
 	h.Start()
@@ -242,7 +243,7 @@ func TestAnEchoThatNobodyAnswersEnds(t *testing.T) {
 
 func TestADevicePulledOutKeepsTheTakeAndTheNextStartGoesOn(t *testing.T) {
 	h := newHall(t)
-	h.SetWay(PlayAlone)
+	h.SetWay(work.PlayAlone)
 	h.Change(func(s *Settings) { s.Microphone = "Microphone" })
 	h.plays(demoTake(t), 0)
 	h.Start()
@@ -281,7 +282,7 @@ func TestALoudspeakerPluggedInAgainGoesOnWhereTheBeatIs(t *testing.T) {
 	h.back(1, 0.1)
 	h.Settings.Latency[Pair("Microphone", "Loudspeaker")] = 0.1
 	h.SetQPM(160)
-	h.Change(func(s *Settings) { s.Sounds, s.Headphones = SoundLine, true })
+	h.Change(func(s *Settings) { s.Sounds, s.Headphones = work.SoundLine, true })
 	h.Work.Silence = 10
 	var said []string
 	h.OnChange(func() {
@@ -346,7 +347,7 @@ func TestTroubleWithTheSoundIsOneSentence(t *testing.T) {
 	}
 	t.Run("another sampling rate", func(t *testing.T) {
 		h := newHall(t)
-		h.SetWay(PlayAlone)
+		h.SetWay(work.PlayAlone)
 		h.plays(demoTake(t), 0)
 		h.Start()
 		h.pump(t, func() bool { return h.Live.Time > 20 })
@@ -367,7 +368,7 @@ func TestTroubleWithTheSoundIsOneSentence(t *testing.T) {
 	})
 	t.Run("too much at once", func(t *testing.T) {
 		h := newHall(t)
-		h.SetWay(PlayAlone)
+		h.SetWay(work.PlayAlone)
 		h.plays(demoTake(t), 0)
 		h.Start()
 		h.pump(t, func() bool { return h.Live.Time > 15 })
@@ -423,7 +424,7 @@ func TestTheSoundCardsDelayIsNotThePlayers(t *testing.T) {
 		require.NoError(t, h.TypeRange("1-4"))
 		h.SetQPM(160)
 		h.Work.Silence = 1
-		h.Change(func(s *Settings) { s.Sounds = SoundLine; s.Headphones = true })
+		h.Change(func(s *Settings) { s.Sounds = work.SoundLine; s.Headphones = true })
 		h.Work.Silence = 1
 		h.once(t)
 		require.NotNil(t, h.Shown, h.Message)
@@ -485,9 +486,9 @@ func TestABringUpTakesItsStepsOnThePathOfTheSound(t *testing.T) {
 		return g, x, err
 	}
 	h.back(1, 0.02) // what the desk plays is the playing
-	h.Change(func(s *Settings) { s.Sounds, s.Headphones, s.CleanTimes, s.Step = SoundLine, true, 2, 6 })
+	h.Change(func(s *Settings) { s.Sounds, s.Headphones, s.CleanTimes, s.Step = work.SoundLine, true, 2, 6 })
 	require.NoError(t, h.TypeRange("1-2"))
-	h.SetWay(BringUp)
+	h.SetWay(work.BringUp)
 	h.Work.Silence = 1
 	from := h.Work.QPM
 	assert.Equal(t, h.Steps.Tempo, from)
@@ -522,10 +523,10 @@ func TestTheDroneTakesTheKeysOwnNote(t *testing.T) {
 func TestWhatSoundsIsChosenByAKeyAndRemembered(t *testing.T) {
 	b := newBench(t)
 	b.NextSound()
-	assert.Equal(t, SoundDrone, b.Settings.Sounds)
+	assert.Equal(t, work.SoundDrone, b.Settings.Sounds)
 	b.NextSound()
 	assert.Contains(t, b.Message, "headphones")
 	again, err := LoadSettings(b.means.Settings)
 	require.NoError(t, err)
-	assert.Equal(t, SoundLine, again.Sounds)
+	assert.Equal(t, work.SoundLine, again.Sounds)
 }

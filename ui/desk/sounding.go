@@ -6,52 +6,11 @@ import (
 	"endpin/dsp/sound"
 	"endpin/dsp/voice"
 	"endpin/piece/words"
+	"endpin/ui/desk/work"
 )
-
-// Sound is what the desk sounds while somebody plays along.
-type Sound string
-
-// The sounds.
-const (
-	SoundClick Sound = "click"
-	SoundDrone Sound = "drone"
-	SoundLine  Sound = "line"
-)
-
-// AllSounds are all of them, in the order in which a key goes through them.
-var AllSounds = []Sound{SoundClick, SoundDrone, SoundLine}
-
-// Name is what the desk calls it.
-func (s Sound) Name() string { return words.Say("desk.sound." + s.named("")) }
-
-// Sounds are those to choose from in a way to work; none where nothing sounds.
-func (w Way) Sounds() []Sound {
-	switch w {
-	case PlayAlone:
-		return nil
-	case BowSilently:
-		return []Sound{SoundClick, SoundLine}
-	}
-	return AllSounds
-}
-
-// NameIn is what the desk calls it in a way to work: in an echo the line is the
-// desk's turn, and nothing sounds in the player's.
-func (s Sound) NameIn(w Way) string { return words.Say("desk.sound." + s.named(w)) }
-
-// named is what of the catalogue names it.
-func (s Sound) named(w Way) string {
-	switch {
-	case w == Echo && s == SoundLine:
-		return "nothing"
-	case slices.Contains(AllSounds, s):
-		return string(s)
-	}
-	return string(SoundClick)
-}
 
 // Sound is what sounds in the way chosen; empty for nothing.
-func (d *Desk) Sound() Sound {
+func (d *Desk) Sound() work.Sound {
 	all := d.Work.Way.Sounds()
 	switch {
 	case len(all) == 0:
@@ -63,12 +22,12 @@ func (d *Desk) Sound() Sound {
 }
 
 // SetSound chooses what sounds, and remembers it.
-func (d *Desk) SetSound(s Sound) {
+func (d *Desk) SetSound(s work.Sound) {
 	if d.Running {
 		return
 	}
 	d.say("")
-	if s == SoundLine && !d.Settings.Headphones && (d.Work.Way == PlayAlong || d.Work.Way == BringUp) {
+	if s == work.SoundLine && !d.Settings.Headphones && (d.Work.Way == work.PlayAlong || d.Work.Way == work.BringUp) {
 		d.say(words.Say("desk.sound.headphones"))
 	}
 	d.Change(func(x *Settings) { x.Sounds = s })
@@ -77,27 +36,12 @@ func (d *Desk) SetSound(s Sound) {
 // NextSound goes on to the next sound.
 func (d *Desk) NextSound() { d.SetSound(d.nextSound()) }
 
-func (d *Desk) nextSound() Sound {
+func (d *Desk) nextSound() work.Sound {
 	all := d.Work.Way.Sounds()
 	if len(all) == 0 {
 		return d.Settings.Sounds
 	}
 	return all[(slices.Index(all, d.Sound())+1)%len(all)]
-}
-
-// sounds is what sounds in a way to work, where a sound is chosen. In an echo it
-// is for the player's turn, where the line would say before. Bowing silently one
-// may have the line with the click, since nobody listens.
-func (w Way) sounds(chosen Sound) (click, drone, line bool) {
-	switch w {
-	case PlayAlone:
-		return false, false, false
-	case Echo:
-		return chosen == SoundClick, chosen == SoundDrone, true
-	case BowSilently:
-		return true, false, chosen == SoundLine
-	}
-	return chosen == SoundClick, chosen == SoundDrone, chosen == SoundLine
 }
 
 // sounding is one sound of an attempt, at a time of its timetable, s.
@@ -119,7 +63,7 @@ const shortestSpoken = 0.45
 // soundings are all sounds of an attempt at a rate of samples.
 func (d *Desk) soundings(rate int, t Timetable) []sounding {
 	var all []sounding
-	click, drone, line := d.Work.Way.sounds(d.Settings.Sounds)
+	click, drone, line := d.Work.Way.With(d.Settings.Sounds)
 	if drone {
 		all = append(all, sounding{-droneLeadIn, voice.Drone(rate, d.droneHz())})
 	}
@@ -136,7 +80,7 @@ func (d *Desk) soundings(rate int, t Timetable) []sounding {
 				continue
 			}
 			fallthrough
-		case b.Before || click && d.Work.Way != Echo:
+		case b.Before || click && d.Work.Way != work.Echo:
 			all = append(all, sounding{b.At, beat(rate, b.Number == 1)})
 		case click: // in an echo for the turn of the player alone
 			all = append(all, sounding{b.At - t.Start + t.Turn, beat(rate, b.Number == 1)})

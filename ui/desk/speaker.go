@@ -5,6 +5,7 @@ import (
 	"endpin/dsp/voice"
 	"endpin/piece/words"
 	"endpin/ui/desk/said"
+	"endpin/ui/desk/work"
 )
 
 // speaker is the loudspeaker of an attempt: opened, kept in time with what is
@@ -55,7 +56,7 @@ func (d *Desk) sound(r *run) {
 	s := &r.speaker
 	rate := s.out.Rate()
 	lead := leadIn
-	if _, drone, _ := d.Work.Way.sounds(d.Settings.Sounds); drone {
+	if _, drone, _ := d.Work.Way.With(d.Settings.Sounds); drone {
 		lead += droneLeadIn
 		if r.mic != nil {
 			r.without = voice.NewWithout(r.source, d.droneHz(), 0)
@@ -86,7 +87,7 @@ func (r *run) keepTime() {
 	switch t := &r.attempt.table; {
 	case now < -leadIn/2:
 		r.without.Heed(voice.Learn)
-	case r.attempt.work.Way == Echo && now >= t.Start && now < t.End+leadIn:
+	case r.attempt.work.Way == work.Echo && now >= t.Start && now < t.End+leadIn:
 		r.without.Heed(voice.Hold) // the line may sound the drone's pitch
 	default:
 		r.without.Heed(voice.Follow)

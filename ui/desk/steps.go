@@ -5,6 +5,8 @@ import (
 	"endpin/piece/outline"
 	"endpin/piece/practice"
 	"endpin/piece/words"
+	"endpin/ui/desk/score"
+	"endpin/ui/desk/work"
 )
 
 // Steps is a bring-up going on: the way, and where the player stands on it.
@@ -20,7 +22,7 @@ const startShare = 0.6
 // newSteps begins a bring-up of the range chosen, no slower than its bows allow.
 func (d *Desk) newSteps() Steps {
 	to := d.Score.Tempo(d.Work.First, 0)
-	b := practice.BringUp{From: max(LowestQPM, float64(int(to*startShare+0.5))), To: to,
+	b := practice.BringUp{From: max(score.LowestQPM, float64(int(to*startShare+0.5))), To: to,
 		Step: d.Settings.Step, Clean: d.Settings.CleanTimes}
 	if o, err := d.outline(); err == nil {
 		b.Floor, b.FloorWhy = practice.Floor(o, outline.Range{First: d.Work.First, Last: d.Work.Last})
@@ -31,7 +33,7 @@ func (d *Desk) newSteps() Steps {
 // stepsAnew begins the bring-up anew, since other measures have another tempo to
 // reach and other bows.
 func (d *Desk) stepsAnew() {
-	if d.Work.Way == BringUp {
+	if d.Work.Way == work.BringUp {
 		d.Steps = d.newSteps()
 		d.Work.QPM = d.Steps.Tempo
 	}
@@ -40,7 +42,7 @@ func (d *Desk) stepsAnew() {
 // stepTo goes on with a bring-up from a tempo that was asked for, no slower than
 // its bows allow.
 func (d *Desk) stepTo(qpm float64) {
-	if d.Work.Way != BringUp {
+	if d.Work.Way != work.BringUp {
 		return
 	}
 	s := &d.Steps

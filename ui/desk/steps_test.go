@@ -3,13 +3,15 @@ package desk
 import (
 	"testing"
 
+	"endpin/ui/desk/work"
+
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 )
 
 func TestOtherMeasuresAreBroughtUpFromTheirOwnBeginning(t *testing.T) {
 	b := newBench(t)
-	b.SetWay(BringUp)
+	b.SetWay(work.BringUp)
 	require.NoError(t, b.TypeRange("13-16"))
 	last := b.Steps
 	assert.NotEmpty(t, last.FloorWhy, "measure 16 is one long bow")
@@ -26,7 +28,7 @@ func TestOtherMeasuresAreBroughtUpFromTheirOwnBeginning(t *testing.T) {
 func TestATempoAskedForIsWhereTheBringUpGoesOn(t *testing.T) {
 	b := newBench(t)
 	require.NoError(t, b.TypeRange("13-16"))
-	b.SetWay(BringUp)
+	b.SetWay(work.BringUp)
 	b.SetQPM(66)
 	assert.Equal(t, 66.0, b.Steps.Tempo)
 	assert.Equal(t, "♩ = 66 on the way to 84.", b.Steps.Say()[:len("♩ = 66 on the way to 84.")])
@@ -40,7 +42,7 @@ func TestALongerBowLetsABringUpBeginSlower(t *testing.T) {
 	b := newBench(t)
 	require.NoError(t, b.TypeRange("13-16"))
 	b.Change(func(s *Settings) { s.Level = "first-year" })
-	b.SetWay(BringUp)
+	b.SetWay(work.BringUp)
 	floor := b.Steps.Floor
 	assert.Equal(t, floor, b.Work.QPM, "no slower than the bow lasts")
 	b.Change(func(s *Settings) { s.LongestBow = 2 * s.Bow().Longest })

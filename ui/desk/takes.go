@@ -12,6 +12,7 @@ import (
 	"endpin/piece/finding"
 	"endpin/piece/words"
 	"endpin/ui/desk/tape"
+	"endpin/ui/desk/work"
 )
 
 // Take is one recorded playing, as the list of takes tells of it. Beside the
@@ -21,7 +22,7 @@ type Take struct {
 	Piece      string    `json:"piece"` // the piece's file
 	Title      string    `json:"title"`
 	Recording  string    `json:"recording,omitempty"` // the path of a recording made elsewhere; empty for a take of this desk
-	Way        Way       `json:"way"`
+	Way        work.Way  `json:"way"`
 	Measures   string    `json:"measures"`              // as printed; empty for all
 	QPM        float64   `json:"tempo_qpm"`             // asked for
 	Heard      float64   `json:"tempo_heard,omitempty"` // as it was played
@@ -33,13 +34,13 @@ type Take struct {
 	Intonation string    `json:"intonation"`
 	Level      string    `json:"level"`
 
-	Player  string   `json:"player,omitempty"`       // whose it is; "" for nobody known
-	Instead bool     `json:"instead,omitempty"`      // something played in the microphone's place
-	Sounds  Sound    `json:"sounds,omitempty"`       // what sounded beside the player
-	Delay   string   `json:"delay,omitempty"`        // DelayMeasured or DelayDevices, where a click led
-	Click   *float64 `json:"click_s,omitempty"`      // when the first measure's first click was heard, s of the take
-	Lost    float64  `json:"lost_s,omitempty"`       // of the take's sound, silent in it
-	Reports int64    `json:"lost_reports,omitempty"` // times that the sound card told of a loss besides
+	Player  string     `json:"player,omitempty"`       // whose it is; "" for nobody known
+	Instead bool       `json:"instead,omitempty"`      // something played in the microphone's place
+	Sounds  work.Sound `json:"sounds,omitempty"`       // what sounded beside the player
+	Delay   string     `json:"delay,omitempty"`        // DelayMeasured or DelayDevices, where a click led
+	Click   *float64   `json:"click_s,omitempty"`      // when the first measure's first click was heard, s of the take
+	Lost    float64    `json:"lost_s,omitempty"`       // of the take's sound, silent in it
+	Reports int64      `json:"lost_reports,omitempty"` // times that the sound card told of a loss besides
 
 	Sound string     `json:"-"` // the path of the WAV, or of a recording made elsewhere
 	began float64    // when its first sample was heard, s of its attempt; -1 before that

@@ -4,6 +4,7 @@ import (
 	"sort"
 
 	"endpin/piece"
+	"endpin/ui/desk/work"
 )
 
 // Timetable says when each beat of some measures falls, in seconds from the
@@ -36,7 +37,7 @@ const tooFast = 0.34
 // Timetable plays measures out once, at a tempo asked for at the first of them
 // and in the piece's own proportions after that. The first time through is
 // taken: what a repeat brings back is another attempt.
-func (w Work) Timetable(s *Score) Timetable {
+func NewTimetable(s *Score, w work.Work) Timetable {
 	var t Timetable
 	bars := once(s, w.First, w.Last)
 	if len(bars) == 0 || w.QPM <= 0 {
@@ -68,7 +69,7 @@ func (w Work) Timetable(s *Score) Timetable {
 		t.bars = append(t.bars, b)
 	}
 	t.End, t.Turn = now, t.Start
-	if w.Way == Echo {
+	if w.Way == work.Echo {
 		t.Turn = t.countIn(&s.Piece.Measures[first], w.CountIn, quarter(first, 0), now)
 	}
 	return t

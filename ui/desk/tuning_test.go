@@ -3,6 +3,8 @@ package desk
 import (
 	"testing"
 
+	"endpin/ui/desk/work"
+
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 )
@@ -14,7 +16,7 @@ func TestTheStringsAreCheckedAtTheDesksReferenceBeforeItsFirstTake(t *testing.T)
 	assert.False(t, tuner.Offer(), "a take that was cut off comes first")
 	b.CutOff = nil
 	require.True(t, tuner.Offer())
-	b.SetWay(PlayAlone)
+	b.SetWay(work.PlayAlone)
 	b.Start()
 	require.True(t, b.Running)
 	tuner.Enter()

@@ -17,6 +17,7 @@ import (
 	"endpin/piece/notation"
 	"endpin/piece/pupil"
 	"endpin/ui/desk"
+	"endpin/ui/desk/work"
 )
 
 // longTake is a long composed tune and its sound: every ninth note is 45 cents sharp
@@ -51,11 +52,11 @@ func said(all []finding.Finding) (out []string) {
 // tells what judging the whole take tells, and while it goes on hardly anything else.
 func TestTheLooksAtATakeTellWhatTheEndTells(t *testing.T) {
 	tools(t)
-	for _, way := range []desk.Way{desk.PlayAlong, desk.PlayAlone} {
+	for _, way := range []work.Way{work.PlayAlong, work.PlayAlone} {
 		p, tune, take := longTake(t, 64, firstSeed+3)
 		s := desk.NewScore(p, "long")
 		last := len(p.Measures) - 1
-		w := desk.Work{Way: way, Last: last, QPM: tune.QPM, Silence: 4}
+		w := work.Work{Way: way, Last: last, QPM: tune.QPM, Silence: 4}
 		a, err := desk.NewAttempt(s, w, finding.Options{}, rig.Rate, take.Truth.Notes[0].OnsetS)
 		require.NoError(t, err)
 		ear, err := dsp.NewListener(dsp.Bass.Live(), rig.Rate)
@@ -105,10 +106,10 @@ func TestTheLooksAtATakeTellWhatTheEndTells(t *testing.T) {
 // take's; a note is told of where it lies beyond the tolerance.
 func TestTheNoteThatSoundsIsToldWithItsCents(t *testing.T) {
 	tools(t)
-	for _, way := range []desk.Way{desk.PlayAlong, desk.PlayAlone} {
+	for _, way := range []work.Way{work.PlayAlong, work.PlayAlone} {
 		p, tune, take := longTake(t, 32, firstSeed+5)
 		s := desk.NewScore(p, "long")
-		w := desk.Work{Way: way, Last: len(p.Measures) - 1, QPM: tune.QPM, Silence: 4}
+		w := work.Work{Way: way, Last: len(p.Measures) - 1, QPM: tune.QPM, Silence: 4}
 		a, err := desk.NewAttempt(s, w, finding.Options{}, rig.Rate, take.Truth.Notes[0].OnsetS)
 		require.NoError(t, err)
 		tolerance := finding.Intermediate.Note

@@ -1,11 +1,12 @@
-package desk
+// Package work is what one attempt is to be: the measures, the way to work on them,
+// the tempo, and what sounds meanwhile.
+package work
 
 import (
 	"slices"
 	"strings"
 
 	"endpin/piece/words"
-	"endpin/ui/desk/score"
 )
 
 // Way is a way to work on some measures.
@@ -62,13 +63,7 @@ type Work struct {
 	Silence     float64 // s of silence after which it ends
 }
 
-// The tempos that can be asked for, quarter notes a minute.
-const (
-	LowestQPM  = score.LowestQPM
-	HighestQPM = score.HighestQPM
-)
-
-// CountIns are the measures that may be counted before.
+// The measures that may be counted before.
 const (
 	LeastCountIn = 0
 	MostCountIn  = 2
