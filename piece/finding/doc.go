@@ -25,9 +25,15 @@
 // displaced. Where two fit equally nothing of sharp and flat is sure. Then the whole
 // instrument's tuning, and a string out with the others.
 //
+// Before a note counts as another by more than a semitone and a half, a second
+// witness is asked: all partials that sounded, with those of the notes before taken
+// along (witness.go). Strings that ring on, and fundamentals that the body does not
+// carry, make octaves and twelfths of the pitch track, and of nothing else. Sound that
+// was not kept, as while a take is still being played, has no such witness.
+//
 // Presence: going back; wrong notes, measured from where their hand lies, since a
-// hand a semitone off is no row of wrong notes; missing and extra ones, left alone
-// where noise, ring or a short note leaves it open.
+// hand a semitone off is no row of wrong notes, but one note that far off is; missing
+// and extra ones, left alone where noise, ring or a short note leaves it open.
 //
 // Intonation: the player's own scatter first, for what it explains is no fault; then
 // a narrow or wide hand, which most fourth fingers and most frames must show; then

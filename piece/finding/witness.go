@@ -1,6 +1,9 @@
 package finding
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // A second witness is asked before a note counts as another than the one written by
 // more than anotherPitch: the partials that sounded. The track follows one period, and
@@ -17,7 +20,8 @@ const (
 	witnessGrid    = 0.1  // semitones: the first search …
 	witnessFine    = 0.01 // … and what it ends at
 	witnessOctave  = 0.2  // s that it takes to miss the partials of an octave below
-	ringing        = 2    // notes before it that may ring on
+	ringing        = 2    // notes that may ring on …
+	ringingFrom    = 8    // … of so many before it
 	muchLess       = 0.25 // of what the page leaves unexplained that another note may leave
 	noMore         = 1.1  // of it that a higher one may, which has partials of the page's note alone
 	mostLeft       = 0.12 // of the sound that another note may leave at all
@@ -55,9 +59,7 @@ func (ev *evidence) askPartials() {
 				ev.cents[i] = math.NaN()
 			}
 		}
-		if before = append(before, sounded); len(before) > 8 {
-			before = before[1:]
-		}
+		before = append(before, sounded)
 	}
 }
 
@@ -71,19 +73,22 @@ func (ev *evidence) witness(page, heard, onset, offset float64, before []float64
 	}
 	to = math.Min(to, from+witnessMost)
 	var rings []float64
-	for k := len(before) - 1; k >= 0 && len(rings) < ringing; k-- {
-		own := math.Abs(before[k]-page) < sameRing || math.Abs(before[k]-heard) < sameRing
-		for _, r := range rings {
-			own = own || math.Abs(before[k]-r-ev.referredBy()) < sameRing
+	for k := len(before) - 1; k >= max(0, len(before)-ringingFrom) && len(rings) < ringing; k-- {
+		same := func(p float64) bool { return math.Abs(before[k]-p) < sameRing }
+		if !same(page) && !same(heard) && !slices.ContainsFunc(rings, same) {
+			rings = append(rings, before[k])
 		}
-		if !own {
-			rings = append(rings, before[k]+ev.referredBy())
+	}
+	absolute := func(pitches ...float64) []float64 {
+		for k := range pitches {
+			pitches[k] += ev.referredBy()
 		}
+		return pitches
 	}
 	fit := func(about, reach float64) (cost, left, at float64) {
 		cost = math.Inf(1)
 		try := func(p float64) {
-			if c, l := ev.heard.Explained(from, to, append([]float64{p + ev.referredBy()}, rings...)...); c < cost {
+			if c, l := ev.heard.Explained(from, to, absolute(append([]float64{p}, rings...)...)...); c < cost {
 				cost, left, at = c, l, p
 			}
 		}
