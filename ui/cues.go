@@ -11,7 +11,7 @@ import (
 
 	"endpin/piece"
 	"endpin/piece/words"
-	"endpin/ui/desk"
+	"endpin/ui/desk/timetable"
 	"endpin/ui/fit"
 	"endpin/ui/ink"
 	"endpin/ui/page"
@@ -86,7 +86,7 @@ func (c *cues) refresh() {
 }
 
 // shiftTo says where the hand goes for a cue, or perhaps goes.
-func shiftTo(key string, c *desk.Cue) string {
+func shiftTo(key string, c *timetable.Cue) string {
 	if c.Perhaps {
 		key += ".perhaps"
 	}
@@ -124,7 +124,7 @@ func (v *cueView) fit(size float32) {
 }
 
 // show shows a cue, or otherwise where there is none.
-func (v *cueView) show(c *desk.Cue, otherwise string, k ink.Colours) {
+func (v *cueView) show(c *timetable.Cue, otherwise string, k ink.Colours) {
 	prose.Write(v.label, v.label.Text, k.Soft)
 	if c == nil {
 		v.draw(0, k.Ink)

@@ -56,12 +56,13 @@ var house = []place{
 	{"ui/ink", []string{"piece/...", "dsp", "fyne.io/fyne/v2/...", "golang.org/x/image/..."}},            // and so does this
 	{"ui/fit", []string{"fyne.io/fyne/v2/..."}},
 	{"ui/prose", []string{"fyne.io/fyne/v2/..."}},
-	{"ui/desk", []string{"ui/desk/...", "piece/...", "dsp/..."}},                                                           // no window
-	{"ui/desk/...", []string{"ui/desk/playback", "ui/desk/said", "ui/desk/score", "ui/desk/work", "piece/...", "dsp/..."}}, // a part each, and no part another
+	{"ui/desk", []string{"ui/desk/...", "piece/...", "dsp/..."}},                                                                                // no window
+	{"ui/desk/...", []string{"ui/desk/playback", "ui/desk/said", "ui/desk/score", "ui/desk/work", "ui/desk/timetable", "piece/...", "dsp/..."}}, // a part each, and no part another
 	{"ui/desk/playback", []string{"piece/words", "dsp/..."}},
 	{"ui/desk/said", []string{"piece/words", "dsp/..."}},
 	{"ui/desk/score", []string{"piece/..."}},
 	{"ui/desk/work", []string{"piece/words"}},
+	{"ui/desk/timetable", []string{"ui/desk/score", "ui/desk/work", "piece/...", "dsp/..."}},
 	{"ui/desk/tape", []string{"piece/words", "dsp/..."}},
 	{"ui/locale", nil},
 	{"ui/uitest", []string{"ui/desk", "piece/...", "dsp/...", "assets", "fyne.io/fyne/v2/..."}},

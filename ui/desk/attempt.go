@@ -5,6 +5,7 @@ import (
 
 	"endpin/dsp"
 	"endpin/piece/finding"
+	"endpin/ui/desk/timetable"
 	"endpin/ui/desk/work"
 )
 
@@ -24,7 +25,7 @@ const (
 type Attempt struct {
 	score *Score
 	work  work.Work
-	table Timetable
+	table *timetable.Timetable
 	rate  int
 	count int64 // samples so far
 
@@ -37,7 +38,7 @@ type Attempt struct {
 	steps  []float64
 	follow *follower
 
-	silences silences
+	silences timetable.Silences
 }
 
 // Live is what a view needs to know of an attempt going on. It is a value: a
@@ -79,11 +80,11 @@ func NewAttempt(s *Score, w work.Work, opts finding.Options, rate int, lead floa
 		opts.Measures = s.Range(w.First, w.Last)
 	}
 	opts.QPM = w.QPM
-	a := &Attempt{score: s, work: w, table: NewTimetable(s, w), rate: rate, began: lead, ear: ear}
+	a := &Attempt{score: s, work: w, table: timetable.New(s, w), rate: rate, began: lead, ear: ear}
 	a.looks = looks{opts: opts, reach: -1}
-	a.silences = a.table.silences(s)
-	a.follow = newFollower(s, w, &a.table, opts)
-	a.steps = a.table.steps(a.follow.line)
+	a.silences = a.table.Silences(s)
+	a.follow = newFollower(s, w, a.table, opts)
+	a.steps = steps(a.table, a.follow.line)
 	if !w.Way.Leads() || w.CountIn == 0 {
 		a.phase = Playing
 	}
@@ -210,3 +211,19 @@ func (a *Attempt) Live() Live {
 	}
 	return l
 }
+
+// quiet is how long nobody has played though something was to be played, s: where
+// the beat leads, from the next note on; else beyond the longest rest of these
+// measures.
+func (a *Attempt) quiet(now float64) float64 {
+	if a.work.Way.Leads() {
+		return now - a.began - a.silences.After(a.last-a.began)
+	}
+	if a.silences.Longest > longRest {
+		return now - a.last - a.silences.Longest
+	}
+	return now - a.last
+}
+
+// longRest is a rest that is more than a breath, s.
+const longRest = 1.5

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"endpin/piece/finding"
+	"endpin/ui/desk/timetable"
 	"endpin/ui/desk/work"
 )
 
@@ -19,9 +20,9 @@ func clickOffset(s *Score, t *Take, h *finding.Hearing) (b finding.ClickOffset) 
 			return b
 		}
 	}
-	table := NewTimetable(s, w)
+	table := timetable.New(s, w)
 	at := map[place]float64{}
-	table.each(s, func(k int, when, _ float64) {
+	table.Each(s, func(k int, when, _ float64) {
 		at[placeOf(s.Line[k].Number, s.Line[k].Pass, s.Line[k].Beat)] = when - table.Start
 	})
 	due := func(n *finding.Note) (float64, bool) {

@@ -285,21 +285,6 @@ func TestTheTempoIsTypedAndTapped(t *testing.T) {
 	assert.Equal(t, 100.0, b.Work.QPM)
 }
 
-func TestTheCountInIsAMeasureAndTheCursorBeginsAfterIt(t *testing.T) {
-	s := demoScore(t)
-	table := NewTimetable(s, work.Work{Way: work.PlayAlong, First: 4, Last: 7, QPM: 60, CountIn: 1})
-	assert.Equal(t, 4.0, table.Start)
-	assert.Equal(t, 20.0, table.End)
-	assert.Len(t, table.Beats, 20)
-	assert.Equal(t, 3, table.Count(2.5))
-	_, _, ok := table.Place(3.9)
-	assert.False(t, ok)
-	m, share, ok := table.Place(10)
-	assert.True(t, ok)
-	assert.Equal(t, 5, m)
-	assert.InDelta(t, 0.5, share, 1e-9)
-}
-
 func TestTwoPedalsReachEverythingBetweenTwoAttempts(t *testing.T) {
 	b := newBench(t)
 	require.NoError(t, b.TypeRange("1-4"))

@@ -7,6 +7,7 @@ import (
 	"endpin/dsp"
 	"endpin/piece"
 	"endpin/piece/finding"
+	"endpin/ui/desk/timetable"
 	"endpin/ui/desk/work"
 )
 
@@ -72,19 +73,19 @@ const (
 	keptStrokes = 24
 )
 
-func newFollower(s *Score, w work.Work, t *Timetable, opts finding.Options) *follower {
+func newFollower(s *Score, w work.Work, t *timetable.Timetable, opts finding.Options) *follower {
 	f := &follower{score: s, leads: w.Way.Leads(), opts: opts, at: -1, began: -1, told: nowhere}
 	if f.opts.Level.Name == "" {
 		f.opts.Level = finding.Intermediate
 	}
-	f.line = t.lined(s)
+	f.line = linedUp(s, t)
 	return f
 }
 
-// lined are the notes of the line in the timetable's measures, the first time through.
-func (t *Timetable) lined(s *Score) []lined {
+// linedUp are the notes of the line in the timetable's measures, the first time through.
+func linedUp(s *Score, t *timetable.Timetable) []lined {
 	var out []lined
-	t.each(s, func(k int, at, quarter float64) {
+	t.Each(s, func(k int, at, quarter float64) {
 		out = append(out, lined{k, at, at + s.Line[k].Length.Quarters()*quarter})
 	})
 	return out
@@ -98,7 +99,7 @@ func gone(m *piece.Measure, at piece.Ticks) float64 {
 // steps are the times at which something is to be done: a beat, or a note begins.
 // The cursor stands at one of them until the next; so it stands at the note that
 // is to sound, and the page need not be drawn anew in between.
-func (t *Timetable) steps(notes []lined) []float64 {
+func steps(t *timetable.Timetable, notes []lined) []float64 {
 	var all []float64
 	for _, b := range t.Beats {
 		if !b.Before {

@@ -8,6 +8,7 @@ import (
 
 	"endpin/dsp"
 	"endpin/piece/finding"
+	"endpin/ui/desk/timetable"
 	"endpin/ui/desk/work"
 )
 
@@ -55,9 +56,9 @@ func soft(at, began, pitch float64) dsp.Now {
 func TestANoteBeyondTheToleranceIsToldWhileItSoundsAndNoOther(t *testing.T) {
 	s := demoScore(t)
 	w := work.Work{Way: work.PlayAlong, Last: 3, QPM: 60, CountIn: 1, Silence: 4}
-	table := NewTimetable(s, w)
+	table := timetable.New(s, w)
 	for off, told := range map[float64]bool{0: false, 10: false, 20: false, 45: true, -45: true} {
-		f := newFollower(s, w, &table, finding.Options{Level: finding.Intermediate})
+		f := newFollower(s, w, table, finding.Options{Level: finding.Intermediate})
 		at := f.line[0].at
 		pitch := float64(s.Line[f.line[0].index].MIDI) + off/100
 		for k := range 30 {
@@ -76,8 +77,8 @@ func TestANoteBeyondTheToleranceIsToldWhileItSoundsAndNoOther(t *testing.T) {
 func TestAnotherNoteThanTheWrittenOneIsToldOfNothing(t *testing.T) {
 	s := demoScore(t)
 	w := work.Work{Way: work.PlayAlong, Last: 3, QPM: 60, CountIn: 1, Silence: 4}
-	table := NewTimetable(s, w)
-	f := newFollower(s, w, &table, finding.Options{})
+	table := timetable.New(s, w)
+	f := newFollower(s, w, table, finding.Options{})
 	at := f.line[0].at
 	for k := range 30 {
 		now := at + float64(k)*0.01
@@ -89,8 +90,8 @@ func TestAnotherNoteThanTheWrittenOneIsToldOfNothing(t *testing.T) {
 func TestWhereNoBeatLeadsTheNextNoteIsFollowedFromWhereALookFoundThePlayer(t *testing.T) {
 	s := demoScore(t)
 	w := work.Work{Way: work.PlayAlone, Last: 3, QPM: 60, Silence: 4}
-	table := NewTimetable(s, w)
-	f := newFollower(s, w, &table, finding.Options{})
+	table := timetable.New(s, w)
+	f := newFollower(s, w, table, finding.Options{})
 	f.correct(f.line[1].index, 1, 0)
 	for k := 2; k < 5; k++ {
 		began := float64(k)

@@ -78,7 +78,7 @@ func (a *Attempt) Look(every float64) *Look {
 	}
 	bar := 0
 	if a.work.Way.Leads() {
-		if bar = a.table.passed(a.beat() - afterBar); bar == a.looks.bar {
+		if bar = a.table.Passed(a.beat() - afterBar); bar == a.looks.bar {
 			return nil
 		}
 	}
@@ -89,17 +89,6 @@ func (a *Attempt) Look(every float64) *Look {
 	}
 	a.looks.notes, a.looks.bar = len(p.Notes), bar
 	return a.lately(&p.Heard)
-}
-
-// passed is how many of the measures have passed at a time.
-func (t *Timetable) passed(at float64) int {
-	n := 0
-	for _, b := range t.bars {
-		if b.end <= at {
-			n++
-		}
-	}
-	return n
 }
 
 // lately takes the last measures out of what was heard, and chooses the measures of

@@ -8,6 +8,7 @@ import (
 
 	"endpin/dsp"
 	"endpin/piece/notation"
+	"endpin/ui/desk/timetable"
 	"endpin/ui/desk/work"
 )
 
@@ -21,7 +22,7 @@ func TestALongRestDoesNotEndATake(t *testing.T) {
 	s := NewScore(p, "rest.abc")
 	for _, way := range []work.Way{work.PlayAlong, work.PlayAlone} {
 		w := work.Work{Way: way, Last: 4, QPM: 60, CountIn: 1, Silence: 4}
-		table := NewTimetable(s, w)
+		table := timetable.New(s, w)
 		a, err := NewAttempt(s, w, DefaultSettings().Judging(), 22050, 0)
 		require.NoError(t, err)
 		x := make([]float32, 22050*40)

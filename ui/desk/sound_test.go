@@ -20,6 +20,7 @@ import (
 	"endpin/dsp/voice"
 	"endpin/piece"
 	"endpin/piece/finding"
+	"endpin/ui/desk/timetable"
 	"endpin/ui/desk/work"
 )
 
@@ -148,9 +149,9 @@ func TestWhatTheDeskSoundsIsNotTakenForPlaying(t *testing.T) {
 		h := newHall(t)
 		h.back(level, 0.08)
 		h.Change(set)
-		lead := leadIn
+		lead := timetable.LeadIn
 		if h.Settings.Sounds == work.SoundDrone {
-			lead += droneLeadIn
+			lead += timetable.DroneLeadIn
 		}
 		h.plays(x, lead+4*60/84+0.1)
 		h.once(t)
@@ -189,7 +190,7 @@ func TestWhatTheDeskSoundsIsNotTakenForPlaying(t *testing.T) {
 		for i, v := range mixed {
 			mixed[i] = x[i] + float32(loud/0.25)*(v-x[i])
 		}
-		h.plays(mixed, leadIn+4*60/84+0.1)
+		h.plays(mixed, timetable.LeadIn+4*60/84+0.1)
 		h.once(t)
 		if h.Shown != nil {
 			assert.NotEqual(t, kinds(alone.Findings), kinds(h.Shown.Hearing.Findings))
@@ -205,7 +206,7 @@ func TestAnEchoGoesRoundUntilSomebodyStopsIt(t *testing.T) {
 	h.SetWay(work.Echo)
 	h.SetQPM(120)
 	h.Change(func(s *Settings) { s.Sounds = work.SoundLine; s.Headphones = true })
-	table := NewTimetable(h.Score, h.Work)
+	table := timetable.New(h.Score, h.Work)
 	h.back(1, table.Turn-table.Start)
 	counted := map[bool]int{}
 	h.OnChange(func() {

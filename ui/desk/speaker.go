@@ -5,6 +5,7 @@ import (
 	"endpin/dsp/voice"
 	"endpin/piece/words"
 	"endpin/ui/desk/said"
+	"endpin/ui/desk/timetable"
 	"endpin/ui/desk/work"
 )
 
@@ -18,7 +19,7 @@ type speaker struct {
 
 	// sounds are all that the attempt sounds at a rate of samples, and open opens
 	// the same device again: what was chosen as the attempt began.
-	sounds func(rate int) []sounding
+	sounds func(rate int) []timetable.Entry
 	open   func() (*sound.Loudspeaker, error)
 
 	opened chan *sound.Loudspeaker // gives one that was opened again, or nil; nil while nothing is tried
@@ -39,10 +40,10 @@ func (d *Desk) openSpeaker(r *run) {
 		return
 	}
 	d.add(instead)
-	asked := &Desk{Score: d.Score, Work: d.Work, Settings: d.Settings} // the settings may change meanwhile
+	asked := d.sounds() // the settings may change meanwhile
 	card := d.means.Card
 	r.speaker = speaker{out: l,
-		sounds: func(rate int) []sounding { return asked.soundings(rate, r.attempt.table) },
+		sounds: func(rate int) []timetable.Entry { return asked.Entries(rate, r.attempt.table) },
 		open:   func() (*sound.Loudspeaker, error) { return card.Loudspeaker(l.Name) },
 	}
 	if r.mic != nil {
@@ -55,18 +56,18 @@ func (d *Desk) openSpeaker(r *run) {
 func (d *Desk) sound(r *run) {
 	s := &r.speaker
 	rate := s.out.Rate()
-	lead := leadIn
-	if _, drone, _ := d.Work.Way.With(d.Settings.Sounds); drone {
-		lead += droneLeadIn
+	lead := timetable.LeadIn
+	if asked := d.sounds(); asked.HasDrone() {
+		lead += timetable.DroneLeadIn
 		if r.mic != nil {
-			r.without = voice.NewWithout(r.source, d.droneHz(), 0)
+			r.without = voice.NewWithout(r.source, asked.Drone, 0)
 			r.source = r.without
 		}
 	}
 	all := s.sounds(rate) // which takes a while, so before the place is chosen
 	s.at = s.out.Next() + int64(lead*float64(rate))
 	for _, x := range all {
-		s.out.Start(x.player, s.at+int64(x.at*float64(rate)))
+		s.out.Start(x.Player, s.at+int64(x.At*float64(rate)))
 	}
 	// Until both devices tell the time, as if both had begun at once.
 	r.attempt.Lead(float64(s.at) / float64(rate))
@@ -84,10 +85,10 @@ func (r *run) keepTime() {
 		return
 	}
 	now := r.attempt.Time() - r.attempt.began
-	switch t := &r.attempt.table; {
-	case now < -leadIn/2:
+	switch t := r.attempt.table; {
+	case now < -timetable.LeadIn/2:
 		r.without.Heed(voice.Learn)
-	case r.attempt.work.Way == work.Echo && now >= t.Start && now < t.End+leadIn:
+	case r.attempt.work.Way == work.Echo && now >= t.Start && now < t.End+timetable.LeadIn:
 		r.without.Heed(voice.Hold) // the line may sound the drone's pitch
 	default:
 		r.without.Heed(voice.Follow)
@@ -166,7 +167,7 @@ func (s *speaker) play(at int64) {
 	s.out, s.at, s.found = s.found, at, nil
 	rate := float64(s.out.Rate())
 	for _, x := range s.sounds(s.out.Rate()) {
-		s.out.Join(x.player, at+int64(x.at*rate))
+		s.out.Join(x.Player, at+int64(x.At*rate))
 	}
 }
 

@@ -1,4 +1,4 @@
-package desk
+package timetable
 
 import (
 	"os"
@@ -25,15 +25,15 @@ K:C clef=bass
 C, D, E, F, | !downbow!(G, A,) z B, | !downbow!C2 D2 |]
 `
 
-func cuesOf(t *testing.T, text string, w work.Work) (*Score, Timetable, Cues) {
+func cuesOf(t *testing.T, text string, w work.Work) (*score.Score, *Timetable, Cues) {
 	t.Helper()
 	p, err := notation.Read("ladder.abc", []byte(text))
 	require.NoError(t, err)
-	s := NewScore(p, "ladder.abc")
+	s := score.New(p, "ladder.abc")
 	w.Last = len(p.Measures) - 1
 	o, err := outline.Of(p, outline.Options{})
 	require.NoError(t, err)
-	table := NewTimetable(s, w)
+	table := New(s, w)
 	return s, table, table.Cues(s, o)
 }
 
@@ -62,14 +62,14 @@ func TestTheCuesTellBowFingerAndStringOfEachNote(t *testing.T) {
 }
 
 func TestAPluckedNoteHasNoBow(t *testing.T) {
-	data, err := os.ReadFile("../../testdata/pieces/ferry_bell.musicxml") // plucked in measures 5 and 6
+	data, err := os.ReadFile("../../../testdata/pieces/ferry_bell.musicxml") // plucked in measures 5 and 6
 	require.NoError(t, err)
 	p, err := notation.Read("ferry_bell.musicxml", data)
 	require.NoError(t, err)
-	s := NewScore(p, "ferry_bell.musicxml")
+	s := score.New(p, "ferry_bell.musicxml")
 	o, err := outline.Of(p, outline.Options{})
 	require.NoError(t, err)
-	for _, c := range NewTimetable(s, work.Work{Way: work.BowSilently, QPM: 84, Last: 11}).Cues(s, o) {
+	for _, c := range New(s, work.Work{Way: work.BowSilently, QPM: 84, Last: 11}).Cues(s, o) {
 		m := s.Line[c.Note].Measure
 		assert.Equal(t, m == 4 || m == 5, c.Pizz, "measure %d", m+1)
 		assert.Equal(t, c.Pizz, c.Bow == piece.NoBow, "measure %d", m+1)
@@ -102,7 +102,7 @@ func TestAShiftIsToldAhead(t *testing.T) {
 	s := demoScore(t)
 	o, err := outline.Of(s.Piece, outline.Options{})
 	require.NoError(t, err)
-	table := NewTimetable(s, work.Work{Way: work.BowSilently, QPM: 84, CountIn: 1, Last: 15})
+	table := New(s, work.Work{Way: work.BowSilently, QPM: 84, CountIn: 1, Last: 15})
 	cues := table.Cues(s, o)
 	first := -1
 	for i, c := range cues {
@@ -124,37 +124,7 @@ func TestAShiftIsToldAhead(t *testing.T) {
 	assert.Nil(t, ahead, "not so long before")
 
 	// A range that begins after the shift has the hand there already.
-	within := NewTimetable(s, work.Work{Way: work.BowSilently, QPM: 84, First: 4, Last: 5}).Cues(s, o)
+	within := New(s, work.Work{Way: work.BowSilently, QPM: 84, First: 4, Last: 5}).Cues(s, o)
 	assert.Empty(t, within[0].Shift)
 	assert.Equal(t, "third position", within[0].Position)
-}
-
-func TestBowingSilentlyCuesFromTheCountInToTheEndAndKeepsNoTake(t *testing.T) {
-	b := newBench(t)
-	b.means.Card = nil
-	require.NoError(t, b.TypeRange("5-6"))
-	b.SetWay(work.BowSilently)
-	_, ok := b.Cueing()
-	assert.False(t, ok)
-	b.SetQPM(score.HighestQPM)
-	b.Start()
-	require.True(t, b.Running)
-	c, ok := b.Cueing()
-	require.True(t, ok)
-	assert.True(t, c.Counting)
-	assert.Nil(t, c.Now)
-	require.NotNil(t, c.Next)
-	first := c.Next.Note
-	seen := map[int]bool{}
-	b.pump(t, func() bool {
-		if c, ok := b.Cueing(); ok && c.Now != nil {
-			seen[c.Now.Note] = true
-		}
-		return !b.Running
-	})
-	assert.True(t, seen[first])
-	assert.GreaterOrEqual(t, len(seen), 4)
-	assert.Empty(t, b.Takes)
-	_, ok = b.Cueing()
-	assert.False(t, ok)
 }

@@ -1,4 +1,4 @@
-package desk
+package timetable
 
 import (
 	"sort"
@@ -7,7 +7,7 @@ import (
 	"endpin/piece/fingerboard"
 	"endpin/piece/outline"
 	"endpin/piece/words"
-	"endpin/ui/desk/work"
+	"endpin/ui/desk/score"
 )
 
 // Cue is what both hands do at one note, for somebody who plays without sound.
@@ -36,7 +36,7 @@ type Cues []Cue
 // Cues works out the bowing and fingering cues of the measures of a timetable.
 // Bows follow the marks; where there are none they are supposed, as in the plan
 // of a sitting.
-func (t Timetable) Cues(s *Score, o *outline.Outline) Cues {
+func (t *Timetable) Cues(s *score.Score, o *outline.Outline) Cues {
 	bows := make(map[int]outline.Stroke)
 	marked := make(map[int]bool)
 	seen := false
@@ -54,7 +54,7 @@ func (t Timetable) Cues(s *Score, o *outline.Outline) Cues {
 	}
 	strings := fingerboard.DoubleBass().Strings
 	var all Cues
-	t.each(s, func(k int, at, quarter float64) {
+	t.Each(s, func(k int, at, quarter float64) {
 		e, f := &s.Line[k], &s.Plan.Notes[k]
 		c := Cue{At: at, Until: at + e.Length.Quarters()*quarter, Note: k, Finger: f.Finger, Open: f.Open, Harmonic: f.Harmonic, Pizz: e.Articulation.Pizz}
 		if b, ok := bows[k]; ok {
@@ -94,56 +94,4 @@ func (c Cues) At(time, within float64) (now, next, ahead *Cue) {
 		}
 	}
 	return now, next, ahead
-}
-
-// shiftAhead is how long before it a shift is told, s: time to think of it.
-const shiftAhead = 4.0
-
-// Cueing are the cues while somebody bows silently.
-type Cueing struct {
-	Now, Next, Ahead *Cue // see Cues.At
-	Counting         bool // the count-in: Next is what to be ready for
-	Supposed         bool // the page has no bow marks up to here
-}
-
-// cued is the cues of the attempt going on, worked out once.
-type cued struct {
-	of   *run
-	all  Cues
-	bars Timetable
-}
-
-// Cueing gives the cues now; ok is false unless somebody bows silently.
-func (d *Desk) Cueing() (c Cueing, ok bool) {
-	if !d.Running || d.run == nil || d.Work.Way != work.BowSilently {
-		return c, false
-	}
-	if d.cued.of != d.run {
-		d.cued = cued{of: d.run, bars: NewTimetable(d.Score, d.Work)}
-		o, err := d.outline()
-		if err != nil {
-			o = &outline.Outline{}
-		}
-		d.cued.all = d.cued.bars.Cues(d.Score, o)
-	}
-	at := d.cued.bars.time(d.Live)
-	c.Now, c.Next, c.Ahead = d.cued.all.At(at, shiftAhead)
-	c.Counting = d.Live.Phase == Counting
-	for _, x := range []*Cue{c.Now, c.Next} {
-		c.Supposed = c.Supposed || x != nil && x.Bow != piece.NoBow && x.Supposed
-	}
-	return c, true
-}
-
-// time is where an attempt stands in its timetable, s.
-func (t *Timetable) time(l Live) float64 {
-	for _, b := range t.bars {
-		if b.measure == l.Measure {
-			return b.at + l.Share*(b.end-b.at)
-		}
-	}
-	if l.Phase == Counting || l.Time < t.End-t.Start { // before the first note
-		return t.Start - 1e-3
-	}
-	return t.End
 }

@@ -1,9 +1,18 @@
-package desk
+// Package timetable lays out in time what one attempt is to be: its beats, the notes of
+// its measures, what sounds meanwhile, and what both hands do at each note.
+//
+//	Score, Work ─> Timetable ──┬─> Place, Count: where the beat is
+//	                           ├─> Sounds.Entries: what the loudspeaker plays
+//	                           └─> Cues: bow, finger and string
+//
+// Its times are seconds from the first click of the count-in. Read Timetable first.
+package timetable
 
 import (
 	"sort"
 
 	"endpin/piece"
+	"endpin/ui/desk/score"
 	"endpin/ui/desk/work"
 )
 
@@ -34,11 +43,11 @@ type bar struct {
 // tooFast is a click's length below which three of a compound time are one, s.
 const tooFast = 0.34
 
-// Timetable plays measures out once, at a tempo asked for at the first of them
+// New plays measures out once, at a tempo asked for at the first of them
 // and in the piece's own proportions after that. The first time through is
 // taken: what a repeat brings back is another attempt.
-func NewTimetable(s *Score, w work.Work) Timetable {
-	var t Timetable
+func New(s *score.Score, w work.Work) *Timetable {
+	t := new(Timetable)
 	bars := once(s, w.First, w.Last)
 	if len(bars) == 0 || w.QPM <= 0 {
 		return t
@@ -117,7 +126,7 @@ func click(m *piece.Measure, quarter float64) piece.Ticks {
 }
 
 // once is the first time through the measures first..last, in playing order.
-func once(s *Score, first, last int) []int {
+func once(s *score.Score, first, last int) []int {
 	var out []int
 	for _, p := range s.Played {
 		in := p.Measure >= first && p.Measure <= last
@@ -161,4 +170,46 @@ func (t *Timetable) Count(at float64) int {
 		}
 	}
 	return count
+}
+
+// Each goes through the notes of the line that a timetable plays: their index,
+// their time and how long a quarter note lasts there, s.
+func (t *Timetable) Each(s *score.Score, f func(k int, at, quarter float64)) {
+	k := 0
+	for _, b := range t.bars {
+		m := &s.Piece.Measures[b.measure]
+		quarter := (b.end - b.at) / m.Length.Quarters()
+		next := k
+		for next < len(s.Line) && s.Line[next].Measure != b.measure {
+			next++
+		}
+		if next == len(s.Line) {
+			continue // a measure of rest
+		}
+		for k = next; k < len(s.Line) && s.Line[k].Measure == b.measure; k++ {
+			f(k, b.at+m.Notes[s.Line[k].Note].Start.Quarters()*quarter, quarter)
+		}
+	}
+}
+
+// Passed is how many of the measures have passed at a time.
+func (t *Timetable) Passed(at float64) int {
+	n := 0
+	for _, b := range t.bars {
+		if b.end <= at {
+			n++
+		}
+	}
+	return n
+}
+
+// When is the time at which a share of a measure has gone by; false for a measure that
+// is not played.
+func (t *Timetable) When(measure int, share float64) (at float64, ok bool) {
+	for _, b := range t.bars {
+		if b.measure == measure {
+			return b.at + share*(b.end-b.at), true
+		}
+	}
+	return 0, false
 }
