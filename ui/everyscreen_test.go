@@ -26,6 +26,7 @@ import (
 	"endpin/piece/words/pseudo"
 	"endpin/ui/desk"
 	"endpin/ui/desk/classroom"
+	"endpin/ui/desk/shelf"
 	"endpin/ui/desk/work"
 	"endpin/ui/ink"
 	"endpin/ui/page"
@@ -142,7 +143,7 @@ func (x *tour) atThePage() {
 	_ = x.d.TypeQPM("1")
 	x.visit("page, a tempo that is none")
 	x.d.Say("")
-	x.d.CutOff = &desk.Take{Made: time.Date(2026, 9, 30, 17, 30, 0, 0, time.UTC), Seconds: 75}
+	x.d.CutOff = &shelf.Take{Made: time.Date(2026, 9, 30, 17, 30, 0, 0, time.UTC), Seconds: 75}
 	x.visit("page, a take cut off")
 	x.d.CutOff = nil
 	uitest.Press(x.t, x.win, words.Say("window.bar.plan"))
@@ -200,14 +201,14 @@ func (x *tour) aTake() {
 	uitest.ShowDemoTake(x.t, x.d)
 	t := x.d.Shown.Take
 	t.Made, t.Measures, t.QPM, t.Found = time.Date(2026, 9, 30, 17, 30, 0, 0, time.UTC), "5-16", 84, words.Many("desk.found", 9).String()
-	x.d.Takes = []*desk.Take{t, {Made: t.Made, Measures: "7", QPM: 84, Found: words.Many("desk.found", 9).String()},
+	x.d.Takes = []*shelf.Take{t, {Made: t.Made, Measures: "7", QPM: 84, Found: words.Many("desk.found", 9).String()},
 		{Sound: "/elsewhere/mine.wav", Recording: "/elsewhere/mine.wav", Player: "Mina", Found: t.Found}}
 	x.visit("a take shown")
 	uitest.Press(x.t, x.win, words.Say("window.bar.takes"))
 	x.visit("takes, heard")
 	uitest.Press(x.t, x.win, words.Say("window.takes.put-aside"))
 	x.over("put aside")
-	x.d.Dismiss(0, desk.Reasons()[0])
+	x.d.Dismiss(0, shelf.Reasons()[0])
 	x.visit("takes, one put aside")
 	uitest.Press(x.t, x.win, words.Say("window.takes.report"))
 	x.over("keep the report")

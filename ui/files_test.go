@@ -15,7 +15,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"endpin/ui/desk"
+	"endpin/ui/desk/shelf"
 	"endpin/ui/desk/work"
 	"endpin/ui/uitest"
 )
@@ -146,7 +146,7 @@ func TestATakeIsRemovedOnlyWhenAsked(t *testing.T) {
 func TestAHundredTakesAreAListOfWhichOnlyWhatIsSeenIsThere(t *testing.T) {
 	_, d, win, _ := table(t)
 	for i := range 100 {
-		d.Takes = append(d.Takes, &desk.Take{Made: time.Date(2026, 11, 1, 8, i, 0, 0, time.UTC), QPM: 84, Way: work.PlayAlong, Measures: "5-8", Found: "4 things heard"})
+		d.Takes = append(d.Takes, &shelf.Take{Made: time.Date(2026, 11, 1, 8, i, 0, 0, time.UTC), QPM: 84, Way: work.PlayAlong, Measures: "5-8", Found: "4 things heard"})
 	}
 	uitest.Press(t, win, "Takes")
 	uitest.Press(t, win, "All takes")

@@ -8,7 +8,7 @@ import (
 	"endpin/piece/practice"
 	"endpin/piece/report"
 	"endpin/piece/words"
-	"endpin/ui/desk"
+	"endpin/ui/desk/shelf"
 	"endpin/ui/fit"
 	"endpin/ui/prose"
 	"endpin/ui/takes"
@@ -21,8 +21,8 @@ type plan struct {
 	box     *fyne.Container
 	items   *fyne.Container
 	minutes *widget.Select
-	of      *desk.Shown // the take that it starts from
-	aside   int         // how much of it was put aside
+	of      *shelf.Shown // the take that it starts from
+	aside   int          // how much of it was put aside
 }
 
 const planWidth = 470

@@ -13,6 +13,7 @@ import (
 	"endpin/ui/classroom"
 	"endpin/ui/closer"
 	"endpin/ui/desk"
+	"endpin/ui/desk/shelf"
 	"endpin/ui/desk/work"
 	"endpin/ui/fit"
 	"endpin/ui/ink"
@@ -45,7 +46,7 @@ type Window struct {
 	body    *fyne.Container
 	desktop *fyne.Container // the page with all that belongs to it: the first screen
 	tabs    *tabs
-	shown   *desk.Shown
+	shown   *shelf.Shown
 	marked  int // findings on the page, to see a change of them
 	live    []finding.Finding
 	left    func() // what is done where the dialogue is left by Escape; nil for nothing

@@ -25,6 +25,7 @@ import (
 	"endpin/piece/words"
 	"endpin/ui/desk"
 	"endpin/ui/desk/playback"
+	"endpin/ui/desk/shelf"
 )
 
 // readScore reads the piece, or the demo piece where none is named.
@@ -73,7 +74,7 @@ func means(o opts, out io.Writer) (m desk.Means, err error) {
 	} else if data, e := job.DataFolder(); e == nil {
 		m.Folder = filepath.Join(data, "takes")
 		if noSettings == nil { // where takes lay at first
-			err = desk.MoveTakes(filepath.Join(settings, "endpin", "takes"), m.Folder)
+			err = shelf.Move(filepath.Join(settings, "endpin", "takes"), m.Folder)
 		}
 	}
 	if o.piece == "" {

@@ -66,3 +66,14 @@ func AtWork(by string) bool {
 	defer p.Release()
 	return !errors.Is(p.Signal(syscall.Signal(0)), os.ErrProcessDone)
 }
+
+// Write writes a small file by Replace, and makes the folder for it.
+func Write(path string, data []byte) error {
+	if err := os.MkdirAll(filepath.Dir(path), 0o700); err != nil {
+		return err
+	}
+	return Replace(path, func(to *os.File) error {
+		_, err := to.Write(data)
+		return err
+	})
+}

@@ -37,7 +37,10 @@ func TestAFileIsReplacedWholeOrNotAtAll(t *testing.T) {
 	stands("first")
 	require.NoError(t, Replace(path, said("second", nil)))
 	stands("second")
-	assert.ErrorIs(t, Replace(filepath.Join(folder, "none", "page.html"), said("", nil)), os.ErrNotExist)
+	path, folder = filepath.Join(folder, "none", "page.html"), filepath.Join(folder, "none")
+	assert.ErrorIs(t, Replace(path, said("", nil)), os.ErrNotExist)
+	require.NoError(t, Write(path, []byte("third")), "which makes the folder")
+	stands("third")
 }
 
 func TestWhatAProgramLeftThatWasCutOffGoesAwayAndWhatAnotherIsAtStays(t *testing.T) {

@@ -17,7 +17,7 @@ const silentRate = 44100
 
 // begin opens what an attempt needs.
 func (d *Desk) begin() (*run, error) {
-	r := &run{stop: make(chan struct{})}
+	r := &run{stop: make(chan struct{}), began: -1}
 	if err := d.openSource(r); err != nil {
 		return nil, err
 	}
@@ -84,10 +84,9 @@ func (d *Desk) record(r *run) error {
 	if err := os.MkdirAll(d.means.Folder, 0o700); err != nil {
 		return words.Fault("desk.takes.no-folder", "folder", d.means.Folder, "err", err)
 	}
-	now := d.means.Now()
-	t := &Take{Made: now, Piece: d.Score.File, Title: d.Score.Title(), Way: d.Work.Way, QPM: d.Work.QPM,
-		A4: d.Settings.A4, Intonation: d.Settings.Intonation, Level: d.Settings.Level,
-		Sound: newSound(d.means.Folder, now), kept: true, began: -1}
+	t := d.newTake(d.Work.Way)
+	t.QPM = d.Work.QPM
+	t.Place(d.means.Folder)
 	if d.Work.Way.Leads() && r.mic != nil && r.speaker.out != nil {
 		t.Sounds, t.Delay = d.Settings.Sounds, r.speaker.delay.from()
 	}
@@ -101,7 +100,7 @@ func (d *Desk) record(r *run) error {
 	}
 	r.rec, err = tape.New(create, t.Sound, r.source.Rate())
 	for errors.Is(err, fs.ErrExist) { // another desk was quicker
-		t.Sound = newSound(d.means.Folder, now)
+		t.Place(d.means.Folder)
 		r.rec, err = tape.New(create, t.Sound, r.source.Rate())
 	}
 	if err != nil {

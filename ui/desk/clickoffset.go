@@ -4,12 +4,13 @@ import (
 	"math"
 
 	"endpin/piece/finding"
+	"endpin/ui/desk/shelf"
 	"endpin/ui/desk/timetable"
 	"endpin/ui/desk/work"
 )
 
 // clickOffset tells where the player of a take stood beside the click that led it.
-func clickOffset(s *Score, t *Take, h *finding.Hearing) (b finding.ClickOffset) {
+func clickOffset(s *Score, t *shelf.Take, h *finding.Hearing) (b finding.ClickOffset) {
 	if t.Click == nil {
 		return b
 	}
@@ -29,7 +30,7 @@ func clickOffset(s *Score, t *Take, h *finding.Hearing) (b finding.ClickOffset) 
 		when, ok := at[placeOf(n.Measure, n.Pass, n.Beat)]
 		return *t.Click + when, ok
 	}
-	return h.ClickOffset(due, t.QPM, t.Delay == DelayMeasured)
+	return h.ClickOffset(due, t.QPM, t.Delay == shelf.DelayMeasured)
 }
 
 type place struct {

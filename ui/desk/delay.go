@@ -9,23 +9,18 @@ import (
 	"endpin/dsp/sound"
 	"endpin/piece/words"
 	"endpin/ui/desk/said"
+	"endpin/ui/desk/shelf"
 )
 
 // Delay is how much later than the two devices say the loudspeaker is heard in
 // the microphone: measured, or nothing known beyond the devices' own word.
 type Delay struct{ sound.Latency }
 
-// What a take remembers of where its delay came from.
-const (
-	DelayMeasured = "measured"
-	DelayDevices  = "devices" // their own figures: fair at most
-)
-
 func (d Delay) from() string {
 	if d.Trust() == dsp.Sure {
-		return DelayMeasured
+		return shelf.DelayMeasured
 	}
-	return DelayDevices
+	return shelf.DelayDevices
 }
 
 // delay is what is known of two devices by name.

@@ -2,7 +2,6 @@ package desk
 
 import (
 	"context"
-	"path/filepath"
 	"strconv"
 	"strings"
 	"time"
@@ -14,6 +13,7 @@ import (
 	"endpin/ui/desk/closelook"
 	"endpin/ui/desk/said"
 	"endpin/ui/desk/score"
+	"endpin/ui/desk/shelf"
 	"endpin/ui/desk/weeks"
 	"endpin/ui/desk/work"
 )
@@ -30,8 +30,6 @@ type Desk struct {
 	Score    *Score
 	Work     work.Work
 	Settings Settings
-	Takes    []*Take // the newest first
-	CutOff   *Take   // a take that the program was cut off in, to be offered; nil for none
 
 	Running bool // an attempt goes on
 	Live    Live // of the attempt going on
@@ -40,13 +38,13 @@ type Desk struct {
 	Judging bool    // a take is being heard
 	Heard   float64 // how much of it so far, 0 to 1; -1 for not known
 
-	Shown *Shown // the take whose findings stand on the page; nil for none
 	Chosen
 	Message string // one sentence; empty for nothing to say. Say alone sets it
 	Steps   Steps  // of a bring-up
 
 	closelook.Glass // the closer look
 	*weeks.Keeper
+	*shelf.Shelf // the takes
 
 	means   Means
 	kept    Settings // as they are on disk: without what holds for this time only
@@ -62,15 +60,7 @@ type Desk struct {
 	cued   cued
 	done   func(*finding.Hearing)
 
-	judging *Take // the one being heard
-}
-
-// Shown is a take with all that was heard in it.
-type Shown struct {
-	Take    *Take
-	Hearing *finding.Hearing
-	Heard   *dsp.Heard
-	Beside  finding.ClickOffset // where the player stood beside the click
+	judging *shelf.Take // the one being heard
 }
 
 // New sets out a desk with a piece on it.
@@ -79,7 +69,7 @@ func New(s *Score, m Means) *Desk {
 		m.Now = time.Now
 	}
 	d := &Desk{Score: s, means: m, Settings: DefaultSettings()}
-	d.Glass, d.Keeper = closelook.New(host{d}), weeks.NewKeeper(host{d})
+	d.Glass, d.Keeper, d.Shelf = closelook.New(host{d}), weeks.NewKeeper(host{d}), shelf.New(host{d}, m.Folder)
 	if m.Settings != "" {
 		var err error
 		if d.Settings, err = LoadSettings(m.Settings); err != nil {
@@ -88,22 +78,7 @@ func New(s *Score, m Means) *Desk {
 	}
 	d.kept = d.Settings
 	d.Work = work.Work{Way: work.PlayAlong, QPM: s.QPM(), CountIn: d.Settings.CountIn, Silence: d.Settings.Silence, Last: len(s.Piece.Measures) - 1}
-	if m.Folder != "" {
-		d.Takes = ownTakes(s, Takes(m.Folder))
-	}
-	for _, t := range d.Takes {
-		if !t.Complete && same(t.Piece, s.File) {
-			d.CutOff = t
-			break
-		}
-	}
 	return d
-}
-
-func same(a, b string) bool {
-	x, _ := filepath.Abs(a)
-	y, _ := filepath.Abs(b)
-	return a == b || x == y
 }
 
 // OnChange has a function called after every change, on the desk's goroutine.
@@ -251,7 +226,7 @@ func (d *Desk) Change(f func(*Settings)) {
 }
 
 // Again opens a take of the list.
-func (d *Desk) Again(t *Take) {
+func (d *Desk) Again(t *shelf.Take) {
 	if d.Running || d.Judging {
 		return
 	}
@@ -261,19 +236,19 @@ func (d *Desk) Again(t *Take) {
 }
 
 // judge hears a take in the background by the code of `endpin hear`.
-func (d *Desk) judge(t *Take) { d.judgeBy(t, d.optionsOf(t)) }
+func (d *Desk) judge(t *shelf.Take) { d.judgeBy(t, d.optionsOf(t)) }
 
 // optionsOf are what a take is judged by.
-func (d *Desk) optionsOf(t *Take) finding.Options {
+func (d *Desk) optionsOf(t *shelf.Take) finding.Options {
 	opts := d.Settings.Judging()
 	opts.Measures = t.Measures
-	if t.kept {
+	if t.Own() {
 		opts.QPM = t.QPM
 	}
 	return opts
 }
 
-func (d *Desk) judgeBy(t *Take, opts finding.Options) {
+func (d *Desk) judgeBy(t *shelf.Take, opts finding.Options) {
 	ctx, cancel := context.WithCancel(context.Background())
 	d.Judging, d.judging, d.Heard, d.cancel = true, t, 0, cancel
 	score := d.Score
@@ -282,7 +257,7 @@ func (d *Desk) judgeBy(t *Take, opts finding.Options) {
 		h, sound, err := d.hear(ctx, score, t, opts, told)
 		cancelled := ctx.Err() != nil
 		d.means.Post(func() {
-			if err == nil && !cancelled && t.held == nil {
+			if err == nil && !cancelled && t.Held == nil {
 				d.remember(t, opts, h)
 			}
 			d.judged(t, h, sound, err, cancelled)
@@ -292,11 +267,11 @@ func (d *Desk) judgeBy(t *Take, opts finding.Options) {
 }
 
 // hear hears a take, from memory what lies in it.
-func (d *Desk) hear(ctx context.Context, s *Score, t *Take, o finding.Options, told func(float64)) (*finding.Hearing, *dsp.Heard, error) {
-	if t.held == nil || d.means.HearSound == nil {
+func (d *Desk) hear(ctx context.Context, s *Score, t *shelf.Take, o finding.Options, told func(float64)) (*finding.Hearing, *dsp.Heard, error) {
+	if t.Held == nil || d.means.HearSound == nil {
 		return d.means.Hear(ctx, s, t.Sound, o, told)
 	}
-	wav, err := t.held.Open()
+	wav, err := t.Held.Open()
 	if err != nil {
 		return nil, nil, err
 	}
@@ -304,26 +279,24 @@ func (d *Desk) hear(ctx context.Context, s *Score, t *Take, o finding.Options, t
 	return d.means.HearSound(ctx, s, t.Sound, wav, o, told)
 }
 
-func (d *Desk) judged(t *Take, h *finding.Hearing, sound *dsp.Heard, err error, cancelled bool) {
+func (d *Desk) judged(t *shelf.Take, h *finding.Hearing, sound *dsp.Heard, err error, cancelled bool) {
 	d.cancel()
 	d.Judging, d.cancel = false, nil
 	switch {
 	case cancelled:
 		d.say(words.Say("desk.hearing.stopped"))
 	case err != nil:
-		d.say(t.trouble(err))
-		if !t.Complete && t.kept {
+		d.say(t.Trouble(err))
+		if !t.Complete && t.Own() {
 			t.Complete, t.Found = true, words.Say("desk.found.no-piece")
-			d.keep(t)
+			d.Note(t)
 		}
 	default:
-		d.Shown = &Shown{Take: t, Hearing: h, Heard: sound, Beside: clickOffset(d.Score, t, h)}
+		beside := clickOffset(d.Score, t, h)
 		if d.Message == "" {
-			d.say(d.Shown.Beside.Say())
+			d.say(beside.Say())
 		}
-		t.Complete, t.Seconds, t.Found, t.Heard = true, h.Duration, found(h, t.Dismissed), h.TempoHeard
-		d.list(t)
-		d.keep(t)
+		d.Show(&shelf.Shown{Take: t, Hearing: h, Heard: sound, Beside: beside})
 		if d.Work.Way == work.BringUp && t.Way == work.BringUp {
 			d.Steps.heard(h, t)
 			d.Work.QPM = d.Steps.Tempo
@@ -333,23 +306,8 @@ func (d *Desk) judged(t *Take, h *finding.Hearing, sound *dsp.Heard, err error, 
 	if d.done != nil && !cancelled {
 		d.done(h)
 	}
-	if t.Way == work.Echo && t.kept && !cancelled {
+	if t.Way == work.Echo && t.Own() && !cancelled {
 		d.again()
-	}
-}
-
-// trouble is what an error in hearing a take comes to. Where a take of the desk's
-// own lies is nothing that its player chose: it goes without the path.
-func (t *Take) trouble(err error) string {
-	if why, its := words.Reason(err, t.Sound); its && t.kept {
-		return said.Typed(why)
-	}
-	return said.Sentence(err)
-}
-
-func (d *Desk) keep(t *Take) {
-	if err := t.save(); err != nil && t.held == nil { // of a full disk was told already
-		d.say(words.Say("desk.take.not-kept", "err", err))
 	}
 }
 
@@ -360,33 +318,6 @@ func (d *Desk) Cancel() {
 	}
 }
 
-// Dismiss puts a finding of the take shown aside, with a reason that is kept;
-// an empty reason takes it back.
-func (d *Desk) Dismiss(i int, reason string) {
-	if d.Shown == nil || i < 0 || i >= len(d.Shown.Hearing.Findings) {
-		return
-	}
-	f, t := &d.Shown.Hearing.Findings[i], d.Shown.Take
-	kept := t.Dismissed[:0:0]
-	for _, x := range t.Dismissed {
-		if !x.of(f) {
-			kept = append(kept, x)
-		}
-	}
-	if reason != "" {
-		kept = append(kept, Dismiss{f.Measure, f.Pass, f.Beat, f.Kind, reason})
-	}
-	t.Dismissed = kept
-	t.Found = found(d.Shown.Hearing, kept)
-	d.keep(t)
-	d.tell()
-}
-
-// Dismissed gives the reason for which finding i of the take shown was dismissed.
-func (d *Desk) Dismissed(i int) (reason string, ok bool) {
-	return d.Shown.Take.dismissed(&d.Shown.Hearing.Findings[i])
-}
-
 // Leave ends what goes on, because the window closes. The take so far stays on
 // disk and is offered the next time.
 func (d *Desk) Leave() {
@@ -394,6 +325,6 @@ func (d *Desk) Leave() {
 	d.EndMeasuring()
 	d.EndMicrophoneTrial()
 	d.Stop()
-	d.writtenAfterAll()
+	d.WriteHeld()
 	d.Await()
 }

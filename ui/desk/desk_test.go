@@ -20,6 +20,7 @@ import (
 	"endpin/piece/finding"
 	"endpin/piece/notation"
 	"endpin/piece/practice"
+	"endpin/ui/desk/shelf"
 	"endpin/ui/desk/tape"
 	"endpin/ui/desk/work"
 )
@@ -72,7 +73,7 @@ func newBench(t testing.TB) *bench {
 }
 
 // demoShown is the demo take on a desk's page.
-func demoShown(t testing.TB) *Shown {
+func demoShown(t testing.TB) *shelf.Shown {
 	t.Helper()
 	demo.Do(func() {
 		r, err := recording.Decode("demo", bytes.NewReader(assets.DemoTake))
@@ -82,12 +83,12 @@ func demoShown(t testing.TB) *Shown {
 		demo.Hearing, err = finding.Judge(demoScore(t).Piece, demo.Heard, DefaultSettings().Judging())
 		require.NoError(t, err)
 	})
-	return &Shown{Take: &Take{}, Hearing: demo.Hearing, Heard: demo.Heard}
+	return &shelf.Shown{Take: &shelf.Take{}, Hearing: demo.Hearing, Heard: demo.Heard}
 }
 
 var demo struct {
 	sync.Once
-	Shown
+	shelf.Shown
 }
 
 // pump does what was posted until something is true.
@@ -132,7 +133,7 @@ func TestATakeEndsByItselfAfterASilenceAndIsJudgedAndKept(t *testing.T) {
 	require.Len(t, b.Takes, 1)
 	assert.Equal(t, "4 things heard", b.Takes[0].Found)
 
-	again := Takes(filepath.Join(b.folder, "takes"))
+	again := shelf.Read(filepath.Join(b.folder, "takes"))
 	require.Len(t, again, 1)
 	assert.True(t, again[0].Complete)
 	assert.Equal(t, work.PlayAlone, again[0].Way)
@@ -179,7 +180,7 @@ func TestNothingPlayedKeepsNoTake(t *testing.T) {
 	b.Start()
 	b.pump(t, func() bool { return !b.Running })
 	assert.Empty(t, b.Takes)
-	assert.Empty(t, Takes(filepath.Join(b.folder, "takes")))
+	assert.Empty(t, shelf.Read(filepath.Join(b.folder, "takes")))
 	assert.Contains(t, b.Message, "microphone")
 }
 
@@ -189,7 +190,9 @@ func TestATakeThatWasCutOffIsOfferedWhole(t *testing.T) {
 	require.NoError(t, os.MkdirAll(folder, 0o700))
 	demo, err := recording.Decode("demo", bytes.NewReader(assets.DemoTake))
 	require.NoError(t, err)
-	r, err := tape.New(tape.NewFile, filepath.Join(folder, "cut.wav"), demo.Rate())
+	take := &shelf.Take{Piece: "demo.musicxml", QPM: 84}
+	take.Place(folder)
+	r, err := tape.New(tape.NewFile, take.Sound, demo.Rate())
 	require.NoError(t, err)
 	buf := make([]float32, 1000)
 	for written := 0; written < 20*demo.Rate()+500; {
@@ -199,8 +202,7 @@ func TestATakeThatWasCutOffIsOfferedWhole(t *testing.T) {
 		written += n
 	}
 	// The program dies here: no Close, and the header is behind.
-	take := &Take{Sound: filepath.Join(folder, "cut.wav"), Piece: "demo.musicxml", kept: true, QPM: 84}
-	require.NoError(t, take.save())
+	require.NoError(t, take.Save())
 
 	again := New(b.Score, b.means)
 	require.NotNil(t, again.CutOff)
@@ -209,7 +211,7 @@ func TestATakeThatWasCutOffIsOfferedWhole(t *testing.T) {
 	again.Again(again.CutOff)
 	b.pump(t, func() bool { return again.Shown != nil })
 	assert.Contains(t, kinds(again.Shown.Hearing.Findings), mistakes[0])
-	assert.True(t, Takes(folder)[0].Complete)
+	assert.True(t, shelf.Read(folder)[0].Complete)
 }
 
 func TestARecordingMadeElsewhereOpensAndCanBeCancelled(t *testing.T) {
@@ -234,25 +236,18 @@ func TestARecordingMadeElsewhereOpensAndCanBeCancelled(t *testing.T) {
 	assert.Contains(t, b.Message, "none.wav")
 }
 
-func TestWhereTheDesksOwnTakesLieIsNotTold(t *testing.T) {
-	own := &Take{Sound: "/takes/2026-11-25 17-30-00.wav", kept: true}
-	assert.Equal(t, "Is empty: copy it again.", own.trouble(dsp.Fault("recording.empty").Of(own.Sound)))
-	elsewhere := &Take{Sound: "/home/ben.wav", Recording: "/home/ben.wav"}
-	assert.Equal(t, "/home/ben.wav: is empty: copy it again.", elsewhere.trouble(dsp.Fault("recording.empty").Of(elsewhere.Sound)))
-}
-
 func TestAFindingCanBePutAsideForAReasonThatIsKept(t *testing.T) {
 	b := newBench(t)
 	b.SetWay(work.PlayAlone)
 	b.Start()
 	b.pump(t, func() bool { return b.Shown != nil })
-	b.Dismiss(1, Reasons()[0])
-	kept := Takes(filepath.Join(b.folder, "takes"))[0]
+	b.Dismiss(1, shelf.Reasons()[0])
+	kept := shelf.Read(filepath.Join(b.folder, "takes"))[0]
 	require.Len(t, kept.Dismissed, 1)
-	assert.Equal(t, Dismiss{"9", 1, 1, finding.Late, "I meant that"}, kept.Dismissed[0])
+	assert.Equal(t, shelf.Dismiss{Measure: "9", Pass: 1, Beat: 1, Kind: finding.Late, Reason: "I meant that"}, kept.Dismissed[0])
 	assert.Equal(t, "3 things heard", kept.Found)
 	b.Dismiss(1, "")
-	assert.Empty(t, Takes(filepath.Join(b.folder, "takes"))[0].Dismissed)
+	assert.Empty(t, shelf.Read(filepath.Join(b.folder, "takes"))[0].Dismissed)
 }
 
 func TestMeasuresAreChosenByTheirPrintedNumbers(t *testing.T) {
@@ -356,10 +351,11 @@ func TestWhatPlaysInTheMicrophonesPlaceComesInAfterTheCountIn(t *testing.T) {
 		return &Later{Source: Lasting{r}, Wait: func() float64 { due = at(); return due - assets.DemoTakeBegins }}, "the demo take", err
 	}
 	b.Start()
+	run := b.run
 	b.pump(t, func() bool { return !b.Running && !b.Judging })
 	assert.InDelta(t, 4*60/84.0, due, 0.01, "a measure is counted")
 	require.NotNil(t, b.Shown)
-	assert.InDelta(t, due, *b.Shown.Hearing.Notes[0].Onset+b.Shown.Take.began, 0.05)
+	assert.InDelta(t, due, *b.Shown.Hearing.Notes[0].Onset+run.began, 0.05)
 }
 
 func TestManyTakesLeaveNothingBehind(t *testing.T) {

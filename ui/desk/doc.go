@@ -4,7 +4,7 @@
 //	Score, Work ── Timetable ─┐
 //	microphone ── samples ────┴─> Attempt ──┬─> Live: phase, place, the note that sounds, findings so far
 //	                                        └─> tape: a WAV on disk as it grows
-//	                                                 └─ Means.Hear ─> Take, kept in Folder
+//	                                                 └─ Means.Hear ─> shelf.Take, kept in Folder
 //	Take shown ── closelook ─> one measure, its pitch, its beats, its sound
 //
 // It knows no window and judges nothing: findings come from piece/finding, live

@@ -1,6 +1,9 @@
 package desk
 
-import "endpin/piece/finding"
+import (
+	"endpin/piece/finding"
+	"endpin/ui/desk/shelf"
+)
 
 // round is an echo going round: the desk plays, the player answers, what was
 // heard is shown, and so on until somebody stops it.
@@ -15,7 +18,7 @@ const mostUnanswered = 2
 
 // begin counts a round and gives what was found in the one before, to be shown
 // while the desk plays.
-func (r *round) begin(before *Shown) []finding.Finding {
+func (r *round) begin(before *shelf.Shown) []finding.Finding {
 	if !r.on {
 		*r = round{on: true}
 	}

@@ -16,6 +16,7 @@ import (
 	"endpin/dsp"
 	"endpin/dsp/recording"
 	"endpin/piece/finding"
+	"endpin/ui/desk/shelf"
 	"endpin/ui/desk/tape"
 	"endpin/ui/desk/work"
 )
@@ -103,7 +104,7 @@ func TestADiskThatIsFullInATakeIsToldAtOnceAndAllIsJudged(t *testing.T) {
 	b.pump(t, func() bool { return b.Message == "Kept as "+elsewhere+"." })
 	assert.InDelta(t, b.Shown.Hearing.Duration, length(t, elsewhere), 0.01)
 	assert.NoFileExists(t, cut, "its beginning makes room")
-	again := Takes(filepath.Join(b.folder, "takes"))
+	again := shelf.Read(filepath.Join(b.folder, "takes"))
 	require.Len(t, again, 1)
 	assert.Equal(t, elsewhere, again[0].Sound, "it is listed from there")
 }
@@ -124,7 +125,7 @@ func TestWhereThereIsRoomAgainTheTakeIsWrittenAfterAll(t *testing.T) {
 	require.Len(t, said, 3, "what plays, that no more can be written, and that it is again: %q", said)
 	assert.Equal(t, "There is room again: the take is written.", said[2])
 	assert.Equal(t, mistakes, kinds(b.Shown.Hearing.Findings))
-	assert.Nil(t, b.Shown.Take.held)
+	assert.Nil(t, b.Shown.Take.Held)
 	assert.InDelta(t, b.Shown.Hearing.Duration, length(t, b.Shown.Take.Sound), 0.01)
 }
 
@@ -134,9 +135,9 @@ func TestATakeHeldIsWrittenBeforeTheNextBegins(t *testing.T) {
 	b.Start()
 	b.pump(t, func() bool { return b.Shown != nil })
 	take := b.Shown.Take
-	require.NotNil(t, take.held)
+	require.NotNil(t, take.Held)
 	b.Start() // its file lies on the real disk by now, which has room
-	assert.Nil(t, take.held)
+	assert.Nil(t, take.Held)
 	assert.InDelta(t, b.Shown.Hearing.Duration, length(t, take.Sound), 0.01)
 	b.Stop()
 	b.pump(t, func() bool { return !b.Running && !b.Judging })

@@ -9,6 +9,7 @@ import (
 	"endpin/ui/desk/closelook"
 	"endpin/ui/desk/playback"
 	"endpin/ui/desk/score"
+	"endpin/ui/desk/shelf"
 	"endpin/ui/desk/tuner"
 	"endpin/ui/desk/weeks"
 )
@@ -60,7 +61,13 @@ func (h host) Page() *closelook.Take {
 		return nil
 	}
 	return &closelook.Take{Score: h.desk.Score, Hearing: s.Hearing, Heard: s.Heard,
-		Sound: s.Take.Sound, Asides: len(s.Take.Dismissed), Aside: func(f *finding.Finding) bool { _, set := s.Take.dismissed(f); return set }}
+		Sound: s.Take.Sound, Asides: len(s.Take.Dismissed), Aside: func(f *finding.Finding) bool { _, set := s.Take.Reason(f); return set }}
+}
+
+func (h host) Busy(deed string) bool { return h.desk.busy(deed) }
+func (h host) LookAway()             { h.desk.LookAway() }
+func (h host) Remember(t *shelf.Take, x *finding.Hearing) {
+	h.desk.remember(t, h.desk.optionsOf(t), x)
 }
 
 func (h host) Score() *score.Score            { return h.desk.Score }

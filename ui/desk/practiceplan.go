@@ -17,7 +17,7 @@ func (d *Desk) PracticePlan(minutes int) (practice.Plan, error) {
 	}
 	var heard []*finding.Hearing
 	if d.Shown != nil {
-		heard = append(heard, agreed(d.Shown))
+		heard = append(heard, d.Shown.Agreed())
 	}
 	return practice.For(o, practice.Options{Minutes: minutes, Hearings: heard}), nil
 }

@@ -10,6 +10,7 @@ import (
 	"endpin/piece/finding"
 	"endpin/piece/notation"
 	"endpin/piece/practice"
+	"endpin/ui/desk/shelf"
 	"endpin/ui/desk/work"
 )
 
@@ -46,17 +47,17 @@ func TestThePlanStartsFromTheTakeThatIsShown(t *testing.T) {
 	before, err := d.PracticePlan(20)
 	require.NoError(t, err)
 	assert.Empty(t, before.Changed)
-	d.Shown = &Shown{Take: &Take{}, Hearing: &finding.Hearing{Findings: []finding.Finding{
+	d.Shown = &shelf.Shown{Take: &shelf.Take{}, Hearing: &finding.Hearing{Findings: []finding.Finding{
 		{Measure: "3", ToMeasure: "3", Pass: 1, Beat: 1, Kind: finding.Late, Value: 300, Trust: "sure", First: 9, Last: 9}}}}
 	after, err := d.PracticePlan(20)
 	require.NoError(t, err)
 	assert.NotEmpty(t, after.Changed)
 	assert.NotEqual(t, before.Items, after.Items)
 
-	d.Dismiss(0, Reasons()[0])
+	d.Dismiss(0, shelf.Reasons()[0])
 	agreed, err := d.PracticePlan(20)
 	require.NoError(t, err)
-	d.Shown = &Shown{Take: &Take{}, Hearing: &finding.Hearing{}}
+	d.Shown = &shelf.Shown{Take: &shelf.Take{}, Hearing: &finding.Hearing{}}
 	clean, err := d.PracticePlan(20)
 	require.NoError(t, err)
 	assert.Equal(t, clean, agreed, "what was put aside asks for no work")

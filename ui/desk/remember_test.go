@@ -10,19 +10,20 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"endpin/ui/desk/shelf"
 	"endpin/ui/desk/weeks"
 	"endpin/ui/desk/work"
 )
 
-// shelf is a diary that a test looks into.
-type shelf struct {
+// book is a diary that a test looks into.
+type book struct {
 	weeks.Diary
 	mu    sync.Mutex
 	given []weeks.Remembered
 	fault error
 }
 
-func (s *shelf) Remember(r weeks.Remembered) (weeks.Kept, error) {
+func (s *book) Remember(r weeks.Remembered) (weeks.Kept, error) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	if s.fault != nil {
@@ -38,15 +39,15 @@ func (s *shelf) Remember(r weeks.Remembered) (weeks.Kept, error) {
 }
 
 // diaryBench is a desk with a diary.
-func diaryBench(t *testing.T) (*bench, *shelf) {
+func diaryBench(t *testing.T) (*bench, *book) {
 	t.Helper()
-	b, s := newBench(t), &shelf{}
+	b, s := newBench(t), &book{}
 	b.means.Diary = s
 	return b, s
 }
 
 // playOnce plays the demo take in the microphone's place, as if it were a player.
-func playOnce(t *testing.T, b *bench, instead bool) *Take {
+func playOnce(t *testing.T, b *bench, instead bool) *shelf.Take {
 	t.Helper()
 	b.Work.Way = work.PlayAlone
 	b.Start()

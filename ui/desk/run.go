@@ -2,7 +2,6 @@ package desk
 
 import (
 	"errors"
-	"os"
 	"sync"
 	"syscall"
 
@@ -12,6 +11,7 @@ import (
 	"endpin/piece/finding"
 	"endpin/piece/words"
 	"endpin/ui/desk/said"
+	"endpin/ui/desk/shelf"
 	"endpin/ui/desk/tape"
 	"endpin/ui/desk/work"
 )
@@ -25,7 +25,8 @@ type run struct {
 	without *voice.Without // takes a drone out again; nil for none
 	meter   *sound.Meter   // nil where nobody listens
 	attempt *Attempt
-	take    *Take
+	take    *shelf.Take
+	began   float64 // when the take's first sample was heard, s of the attempt; -1 before that
 	rec     *tape.Recorder
 	blocked bool              // no more can be written
 	before  []finding.Finding // what stands under the measures until the player's turn
@@ -40,7 +41,7 @@ func (d *Desk) Start() {
 		return
 	}
 	d.StopPlaying()
-	d.writtenAfterAll()
+	d.WriteHeld()
 	d.say("")
 	d.CutOff, d.Chosen.at = nil, 0
 	d.EndMicrophoneTrial()
@@ -52,7 +53,7 @@ func (d *Desk) Start() {
 	}
 	if r.take != nil {
 		r.take.Player, r.take.Instead = d.Settings.Player, r.mic == nil
-		_ = r.take.save() // it is written again with what was heard
+		_ = r.take.Save() // it is written again with what was heard
 	}
 	if d.Work.Way == work.Echo {
 		r.before = d.round.begin(d.Shown)
@@ -119,8 +120,8 @@ func (d *Desk) listen(r *run) {
 		}
 		r.attempt.Push(buf[:n])
 		if r.rec != nil && r.attempt.Wanted() {
-			if r.take.began < 0 {
-				r.take.began = r.attempt.Time() - float64(n)/float64(rate)
+			if r.began < 0 {
+				r.began = r.attempt.Time() - float64(n)/float64(rate)
 			}
 			r.rec.Write(buf[:n])
 			if said := r.mindDisk(d.means.Folder); said != "" {
@@ -168,7 +169,7 @@ func (r *run) mindDisk(folder string) string {
 		if errors.Is(err, syscall.ENOSPC) {
 			return words.Say("desk.take.full", "folder", folder)
 		}
-		return words.Say("desk.take.blocked", "folder", folder, "err", bare(err))
+		return words.Say("desk.take.blocked", "folder", folder, "err", said.Bare(err))
 	}
 	return words.Say("desk.take.room")
 }
@@ -203,6 +204,14 @@ func (r *run) lost() string {
 	return ""
 }
 
+// clicked has the take remember where the click lay.
+func (r *run) clicked() {
+	if r.mic != nil && r.speaker.out != nil && r.began >= 0 {
+		at := r.attempt.began + r.attempt.table.Turn - r.began
+		r.take.Click = &at
+	}
+}
+
 // ended puts an attempt away and has its take judged.
 func (d *Desk) ended(r *run, heard bool, lost string, trouble error) {
 	d.Running, d.run, d.Loud = false, nil, Loudness{}
@@ -215,20 +224,19 @@ func (d *Desk) ended(r *run, heard bool, lost string, trouble error) {
 	if r.rec != nil && r.rec.Err() != nil {
 		d.round.on = false
 		d.say(words.Say("desk.take.not-written", "err", r.rec.Err()))
-		if r.take.held = r.rec.Held(); r.take.held != nil {
-			d.say(r.take.held.Say())
+		if r.take.Held = r.rec.Held(); r.take.Held != nil {
+			d.say(r.take.Held.Say())
 		}
 	}
 	switch {
 	case r.take == nil:
 		d.again()
 	case !heard:
-		os.Remove(r.take.Sound)
-		os.Remove(r.take.beside())
+		r.take.Discard()
 		d.round.unanswered++
 		if d.Message == "" && !(d.round.on && d.round.unanswered < mostUnanswered) {
 			d.round.on = false
-			if r.take.began >= 0 { // else it never was the player's turn
+			if r.began >= 0 { // else it never was the player's turn
 				d.say(words.Say("desk.take.nothing"))
 			}
 		}
@@ -238,8 +246,8 @@ func (d *Desk) ended(r *run, heard bool, lost string, trouble error) {
 		d.again()
 	default:
 		d.round.unanswered = 0
-		r.take.clicked(r)
-		d.Takes = append([]*Take{r.take}, d.Takes...)
+		r.clicked()
+		d.Takes = append([]*shelf.Take{r.take}, d.Takes...)
 		d.judge(r.take)
 	}
 	d.tell()

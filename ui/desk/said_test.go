@@ -1,14 +1,11 @@
 package desk
 
 import (
-	"io/fs"
-	"syscall"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"endpin/dsp"
 	"endpin/dsp/sound"
 	"endpin/piece/finding"
 	"endpin/piece/practice"
@@ -50,9 +47,6 @@ func TestEveryWordOnTheDeskIsFromTheCatalogue(t *testing.T) {
 	for _, x := range Drones {
 		reads(x.About())
 	}
-	for _, r := range Reasons() {
-		reads(r)
-	}
 	d.SetWay(work.PlayAlong)
 	d.Change(func(s *Settings) { s.Headphones = false })
 	d.SetSound(work.SoundLine)
@@ -68,9 +62,6 @@ func TestEveryWordOnTheDeskIsFromTheCatalogue(t *testing.T) {
 		}
 	}
 	reads(said.Sentence(sound.ErrNoTick))
-	for _, why := range []error{errFolder, fs.ErrNotExist, fs.ErrPermission, syscall.ENOSPC} {
-		reads(notWritten("take.wav", why), "take.wav")
-	}
 	meter := sound.NewMeter(100)
 	for _, level := range []float32{0, 0.001, 0.3, 2} {
 		for range 50 {
@@ -109,11 +100,5 @@ func TestEveryWordOnTheDeskIsFromTheCatalogue(t *testing.T) {
 	assert.True(t, d.busy("remove"))
 	message(d)
 	d.Judging = false
-	own := &Take{Sound: "take.wav", kept: true}
-	reads(own.trouble(dsp.Fault("recording.empty").Of("take.wav")))
 	reads(d.HearingOf())
-	reads(found(&finding.Hearing{}, nil))
-	reads(found(&finding.Hearing{Findings: make([]finding.Finding, 1)}, nil))
-	reads(found(&finding.Hearing{Findings: make([]finding.Finding, 2)}, nil))
-	reads(agreed(&Shown{Take: &Take{Dismissed: []Dismiss{{Kind: finding.Late}}}, Hearing: &finding.Hearing{Findings: []finding.Finding{{Kind: finding.Late}}}}).Remarks[0])
 }

@@ -136,7 +136,7 @@ func (s Settings) Save(path string) error {
 	if err != nil {
 		return err
 	}
-	return replaceFile(path, append(data, '\n'))
+	return wholefile.Write(path, append(data, '\n'))
 }
 
 // Bow is how long one bow lasts: as was set, or as the level lets expect.
@@ -155,15 +155,4 @@ func (s Settings) Judging() finding.Options {
 	o.Level, _ = finding.LevelByName(s.Level)
 	o.Intonation, _ = finding.IntonationByName(s.Intonation)
 	return o
-}
-
-// replaceFile writes a file, and the folder for it.
-func replaceFile(path string, data []byte) error {
-	if err := os.MkdirAll(filepath.Dir(path), 0o700); err != nil {
-		return err
-	}
-	return wholefile.Replace(path, func(to *os.File) error {
-		_, err := to.Write(data)
-		return err
-	})
 }

@@ -20,6 +20,7 @@ import (
 	"endpin/dsp/voice"
 	"endpin/piece"
 	"endpin/piece/finding"
+	"endpin/ui/desk/shelf"
 	"endpin/ui/desk/timetable"
 	"endpin/ui/desk/work"
 )
@@ -437,7 +438,7 @@ func TestTheSoundCardsDelayIsNotThePlayers(t *testing.T) {
 		} else {
 			assert.Contains(t, b.Say(), "behind the click, as far as the sound card tells.")
 		}
-		assert.Equal(t, map[bool]string{true: DelayMeasured, false: DelayDevices}[measured], Takes(filepath.Join(h.folder, "takes"))[0].Delay)
+		assert.Equal(t, map[bool]string{true: shelf.DelayMeasured, false: shelf.DelayDevices}[measured], shelf.Read(filepath.Join(h.folder, "takes"))[0].Delay)
 	}
 	assert.InDelta(t, 0.1, late[0]-late[1], 0.006, "the noise of the room is another each time")
 	assert.InDelta(t, 0, late[1], 0.04, "the sound swells for some hundredths")

@@ -6,6 +6,7 @@ import (
 	"endpin/piece/practice"
 	"endpin/piece/words"
 	"endpin/ui/desk/score"
+	"endpin/ui/desk/shelf"
 	"endpin/ui/desk/work"
 )
 
@@ -62,7 +63,7 @@ func (s *Steps) choose(x Settings) { s.BringUp.Clean, s.BringUp.Step = x.CleanTi
 func (s *Steps) took(clean bool) { s.State = s.Next(s.State, clean) }
 
 // heard moves on by one take. What could not be judged is no time through.
-func (s *Steps) heard(h *finding.Hearing, t *Take) {
+func (s *Steps) heard(h *finding.Hearing, t *shelf.Take) {
 	if doubted(h) {
 		s.Said = words.Say("desk.steps.not-judged")
 		return
@@ -92,10 +93,10 @@ func (s Steps) Say() string {
 }
 
 // clean reports whether nothing was heard that needs mending.
-func clean(h *finding.Hearing, t *Take) bool {
+func clean(h *finding.Hearing, t *shelf.Take) bool {
 	for i := range h.Findings {
 		f := &h.Findings[i]
-		if _, set := t.dismissed(f); !set && f.Kind != finding.Tempo && f.Kind != finding.Tuning {
+		if _, set := t.Reason(f); !set && f.Kind != finding.Tempo && f.Kind != finding.Tuning {
 			return false
 		}
 	}

@@ -3,6 +3,7 @@ package desk
 import (
 	"testing"
 
+	"endpin/ui/desk/shelf"
 	"endpin/ui/desk/work"
 
 	"github.com/stretchr/testify/assert"
@@ -12,7 +13,7 @@ import (
 func TestTheStringsAreCheckedAtTheDesksReferenceBeforeItsFirstTake(t *testing.T) {
 	b := newBench(t) // no sound card, and a demo take that would play
 	tuner := NewTuner(b.Desk)
-	b.CutOff = &Take{}
+	b.CutOff = &shelf.Take{}
 	assert.False(t, tuner.Offer(), "a take that was cut off comes first")
 	b.CutOff = nil
 	require.True(t, tuner.Offer())

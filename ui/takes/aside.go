@@ -10,6 +10,7 @@ import (
 
 	"endpin/piece/words"
 	"endpin/ui/desk"
+	"endpin/ui/desk/shelf"
 	"endpin/ui/prose"
 )
 
@@ -30,7 +31,7 @@ func putAside(d *desk.Desk, win fyne.Window, i int) {
 		win.Canvas().Unfocus()
 	}
 	box := container.NewVBox(prose.Wrapped(d.Shown.Hearing.Findings[i].Text))
-	for _, reason := range desk.Reasons() {
+	for _, reason := range shelf.Reasons() {
 		b := widget.NewButton(reason, func() { done(reason) })
 		b.Alignment = widget.ButtonAlignLeading
 		box.Add(b)

@@ -11,7 +11,7 @@ import (
 	"fyne.io/fyne/v2/widget"
 
 	"endpin/piece/words"
-	"endpin/ui/desk"
+	"endpin/ui/desk/shelf"
 	"endpin/ui/fit"
 	"endpin/ui/prose"
 )
@@ -66,7 +66,7 @@ func (l *takeList) refresh() {
 type takeRow struct {
 	widget.BaseWidget
 	w      *Side
-	take   *desk.Take
+	take   *shelf.Take
 	when   *widget.Label
 	what   *widget.Label
 	remove *widget.Button
@@ -88,7 +88,7 @@ func (r *takeRow) CreateRenderer() fyne.WidgetRenderer {
 	return widget.NewSimpleRenderer(lines)
 }
 
-func (r *takeRow) show(t *desk.Take) {
+func (r *takeRow) show(t *shelf.Take) {
 	r.take = t
 	when := Name(t)
 	if !t.Elsewhere() {
@@ -102,7 +102,7 @@ func (r *takeRow) show(t *desk.Take) {
 }
 
 // removeTake asks before a take goes for good.
-func (s *Side) removeTake(t *desk.Take) {
+func (s *Side) removeTake(t *shelf.Take) {
 	title, text := words.Of("window.takes.remove", "when", moment(t)), words.Of("window.takes.remove.what")
 	if t.Elsewhere() {
 		title, text = words.Of("window.takes.remove.file", "file", filepath.Base(t.Sound)), words.Of("window.takes.remove.file.what")

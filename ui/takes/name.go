@@ -5,12 +5,12 @@ import (
 	"strings"
 
 	"endpin/piece/words"
-	"endpin/ui/desk"
+	"endpin/ui/desk/shelf"
 )
 
 // Name is what a take is called: when it was played, or the recording's file
 // and who plays in it, where that is known.
-func Name(t *desk.Take) string {
+func Name(t *shelf.Take) string {
 	switch {
 	case t.Elsewhere() && t.Player != "":
 		return words.Say("window.takes.name.player", "player", t.Player, "file", filepath.Base(t.Sound))
@@ -21,10 +21,10 @@ func Name(t *desk.Take) string {
 }
 
 // moment is when a take was played.
-func moment(t *desk.Take) words.Date { return words.DayOfYear(t.Made).WithHour() }
+func moment(t *shelf.Take) words.Date { return words.DayOfYear(t.Made).WithHour() }
 
 // about tells a take's measures, tempo and what was found.
-func about(t *desk.Take) []string {
+func about(t *shelf.Take) []string {
 	measures := words.Of("window.takes.about.measures", "range", strings.ReplaceAll(t.Measures, "-", "–"))
 	switch {
 	case t.Measures == "":

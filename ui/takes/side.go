@@ -9,6 +9,7 @@ import (
 
 	"endpin/piece/words"
 	"endpin/ui/desk"
+	"endpin/ui/desk/shelf"
 	"endpin/ui/fit"
 	"endpin/ui/prose"
 )
@@ -24,7 +25,7 @@ type Side struct {
 	heard  *fyne.Container
 	scroll *container.Scroll
 	list   *takeList
-	shown  *desk.Shown
+	shown  *shelf.Shown
 	set    int // dismissals shown
 	dark   bool
 	to     string // the folder that something was kept in last

@@ -12,6 +12,7 @@ import (
 	"endpin/piece/notation"
 	"endpin/piece/words"
 	"endpin/ui/desk"
+	"endpin/ui/desk/shelf"
 )
 
 // DemoScore is the demo piece as it lies on a desk.
@@ -49,7 +50,7 @@ func ShowDemoTake(t *testing.T, d *desk.Desk) {
 	if demo.err != nil {
 		t.Fatal(demo.err)
 	}
-	d.Shown = &desk.Shown{Take: &desk.Take{Sound: "demo.wav"}, Hearing: h, Heard: demo.heard}
+	d.Shown = &shelf.Shown{Take: &shelf.Take{Sound: "demo.wav"}, Hearing: h, Heard: demo.heard}
 	d.Say("")
 }
 

@@ -4,6 +4,8 @@ package said
 import (
 	"context"
 	"errors"
+	"io/fs"
+	"os"
 
 	"endpin/dsp/sound"
 	"endpin/piece/words"
@@ -41,4 +43,17 @@ func Remedy(s sound.State) string {
 		return ""
 	}
 	return words.Say("sound.mend." + string(s))
+}
+
+// Bare is what the system says, without the path that it repeats.
+func Bare(err error) error {
+	var p *fs.PathError
+	var l *os.LinkError
+	switch {
+	case errors.As(err, &p):
+		return p.Err
+	case errors.As(err, &l):
+		return l.Err
+	}
+	return err
 }

@@ -1,4 +1,4 @@
-package desk
+package shelf
 
 import (
 	"errors"
@@ -8,19 +8,20 @@ import (
 	"path/filepath"
 
 	"endpin/piece/words"
+	"endpin/ui/desk/said"
 )
 
-// MoveTakes moves takes from the folder where they lay to the one where they
+// Move moves takes from the folder where they lay to the one where they
 // belong, whole or one file after the other. What it is killed in goes on the next
 // time: a file is in one of the two at every moment, whole. Nothing is written
 // over; what cannot be moved stays, and the error says so.
-func MoveTakes(from, to string) error {
+func Move(from, to string) error {
 	files, err := os.ReadDir(from)
 	if errors.Is(err, fs.ErrNotExist) || from == to {
 		return nil
 	}
 	stay := func(err error) error {
-		return words.Fault("desk.move.left", "from", from, "to", to, "err", bare(err))
+		return words.Fault("desk.move.left", "from", from, "to", to, "err", said.Bare(err))
 	}
 	if err != nil {
 		return stay(err)
@@ -39,8 +40,8 @@ func MoveTakes(from, to string) error {
 		if !f.Type().IsRegular() {
 			continue
 		}
-		if err := moveTake(filepath.Join(from, f.Name()), filepath.Join(to, f.Name())); err != nil && left == nil {
-			left = words.Fault("desk.move.file", "file", f.Name(), "err", bare(err))
+		if err := moveFile(filepath.Join(from, f.Name()), filepath.Join(to, f.Name())); err != nil && left == nil {
+			left = words.Fault("desk.move.file", "file", f.Name(), "err", said.Bare(err))
 		}
 	}
 	if left != nil {
@@ -50,9 +51,9 @@ func MoveTakes(from, to string) error {
 	return nil
 }
 
-// moveTake moves one file. Where the two folders lie on different disks it is copied
+// moveFile moves one file. Where the two folders lie on different disks it is copied
 // under another name, and takes its own once it is whole on the disk.
-func moveTake(from, to string) error {
+func moveFile(from, to string) error {
 	if _, err := os.Lstat(to); err == nil {
 		return words.Fault("desk.move.taken")
 	}
@@ -60,7 +61,7 @@ func moveTake(from, to string) error {
 		return nil
 	}
 	part := to + ".part"
-	if err := copyTake(from, part); err != nil {
+	if err := copyFile(from, part); err != nil {
 		_ = os.Remove(part)
 		return err
 	}
@@ -70,8 +71,8 @@ func moveTake(from, to string) error {
 	return os.Remove(from)
 }
 
-// copyTake copies a file, with the time at which it was made.
-func copyTake(from, to string) error {
+// copyFile copies a file, with the time at which it was made.
+func copyFile(from, to string) error {
 	in, err := os.Open(from)
 	if err != nil {
 		return err

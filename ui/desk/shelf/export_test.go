@@ -1,6 +1,7 @@
-package desk
+package shelf
 
 import (
+	"bytes"
 	"errors"
 	"os"
 	"path/filepath"
@@ -11,14 +12,9 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"endpin/assets"
 	"endpin/dsp/recording"
-	"endpin/ui/desk/playback"
 )
-
-func (b *bench) wrote(t *testing.T) {
-	t.Helper()
-	b.pump(t, func() bool { return !strings.HasPrefix(b.Message, "Writing ") })
-}
 
 func TestTheReportIsWrittenWithoutWhatWasPutAside(t *testing.T) {
 	b := newBench(t)
@@ -26,7 +22,7 @@ func TestTheReportIsWrittenWithoutWhatWasPutAside(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "report.html")
 	b.WriteReport(path)
 	b.wrote(t)
-	assert.Equal(t, "Kept as "+path+".", b.Message)
+	assert.Equal(t, "Kept as "+path+".", b.message)
 	whole, err := os.ReadFile(path)
 	require.NoError(t, err)
 	assert.Contains(t, string(whole), "242 ms late")
@@ -46,26 +42,19 @@ func TestTheReportIsWrittenWithoutWhatWasPutAside(t *testing.T) {
 
 func TestTheSoundIsWrittenAsWAVWhateverItWas(t *testing.T) {
 	b := newBench(t)
-	b.means.Open = func(path string) (playback.Recording, error) { return recording.Open(path) }
 	b.opened(t, made(t, "mine.flac"))
 	path := filepath.Join(t.TempDir(), "copy.wav")
 	b.WriteSound(path)
 	b.wrote(t)
-	assert.Equal(t, "Kept as "+path+".", b.Message)
+	assert.Equal(t, "Kept as "+path+".", b.message)
 	r, err := recording.Open(path)
 	require.NoError(t, err)
 	defer r.Close()
 	assert.Equal(t, "WAV, 16-bit", r.Format())
-	want, rate := demoSound(t)
-	assert.Equal(t, rate, r.Rate())
-	buf := make([]float32, len(want)+1)
-	n := 0
-	for err == nil {
-		var k int
-		k, err = r.Read(buf[n:])
-		n += k
-	}
-	assert.Equal(t, want, buf[:n], "sample by sample")
+	of, err := recording.Decode("demo", bytes.NewReader(assets.DemoTake))
+	require.NoError(t, err)
+	assert.Equal(t, of.Rate(), r.Rate())
+	assert.Equal(t, samples(t, of), samples(t, r), "sample by sample")
 }
 
 func TestAFailedWriteLosesNothing(t *testing.T) {
@@ -88,15 +77,15 @@ func TestAFailedWriteLosesNothing(t *testing.T) {
 
 func TestWhereNothingCanBeWrittenTheMendIsSaid(t *testing.T) {
 	b := newBench(t)
-	b.Shown = demoShown(t)
+	b.Shown = demoShown(t, &Take{})
 	missing := filepath.Join(t.TempDir(), "gone", "report.html")
 	b.WriteReport(missing)
 	b.wrote(t)
-	assert.Equal(t, missing+": cannot be written: there is no such folder: choose another.", b.Message)
+	assert.Equal(t, missing+": cannot be written: there is no such folder: choose another.", b.message)
 	folder := t.TempDir()
 	b.WriteReport(folder)
 	b.wrote(t)
-	assert.Equal(t, folder+": cannot be written: a folder has that name: choose another name.", b.Message)
+	assert.Equal(t, folder+": cannot be written: a folder has that name: choose another name.", b.message)
 }
 
 func TestATakeIsNotWrittenOverItself(t *testing.T) {
@@ -104,18 +93,18 @@ func TestATakeIsNotWrittenOverItself(t *testing.T) {
 	path := made(t, "mine.flac")
 	b.opened(t, path)
 	b.WriteSound(path)
-	assert.Contains(t, b.Message, "that is the take itself: choose another name.")
+	assert.Contains(t, b.message, "that is the take itself: choose another name.")
 }
 
 func TestANameHasPieceAndDate(t *testing.T) {
 	b := newBench(t)
-	b.Shown = demoShown(t)
+	b.Shown = demoShown(t, &Take{})
 	b.Shown.Take.Made = time.Date(2026, 11, 25, 17, 30, 0, 0, time.UTC)
 	assert.Equal(t, "Stairs to the Loft 2026-11-25 17.30.html", b.ExportName(".html"))
 	b.Shown.Take.Player = "Zoë/Ann"
 	assert.Equal(t, "Stairs to the Loft ZoëAnn 2026-11-25 17.30.html", b.ExportName(".html"), "of a class each has a report of his own")
 	b.Shown.Take.Player = ""
-	b.Score.Piece.Title = `Etude 3: "Slow/Fast"? ` + strings.Repeat("long ", 30)
+	b.score.Piece.Title = `Etude 3: "Slow/Fast"? ` + strings.Repeat("long ", 30)
 	name := b.ExportName(".wav")
 	assert.Regexp(t, `^Etude 3 SlowFast long .* 2026-11-25 17\.30\.wav$`, name)
 	assert.Less(t, len(name), 90)

@@ -1,16 +1,16 @@
-package desk
+package shelf
 
 import (
 	"encoding/json"
-	"fmt"
 	"os"
 	"path/filepath"
-	"sort"
 	"strings"
 	"time"
 
 	"endpin/piece/finding"
+	"endpin/piece/wholefile"
 	"endpin/piece/words"
+	"endpin/ui/desk/said"
 	"endpin/ui/desk/tape"
 	"endpin/ui/desk/work"
 )
@@ -43,11 +43,16 @@ type Take struct {
 	Reports int64      `json:"lost_reports,omitempty"` // times that the sound card told of a loss besides
 
 	Sound string     `json:"-"` // the path of the WAV, or of a recording made elsewhere
-	began float64    // when its first sample was heard, s of its attempt; -1 before that
+	Held  *tape.Held `json:"-"` // what of it could not be written; nil for nothing
 	kept  bool       // its notes stand beside it in the folder of takes
 	notes string     // where they stand where the sound lies elsewhere
-	held  *tape.Held // what of it could not be written; nil for nothing
 }
+
+// What a take remembers of where its delay came from.
+const (
+	DelayMeasured = "measured"
+	DelayDevices  = "devices" // their own figures: fair at most
+)
 
 // Dismiss is a finding that the player does not agree with, and why.
 type Dismiss struct {
@@ -67,14 +72,52 @@ func (d Dismiss) of(f *finding.Finding) bool {
 	return d.Measure == f.Measure && d.Pass == f.Pass && d.Beat == f.Beat && d.Kind == f.Kind
 }
 
-// dismissed gives the reason for which a finding was dismissed.
-func (t *Take) dismissed(f *finding.Finding) (reason string, ok bool) {
+// Reason gives the reason for which a finding was put aside.
+func (t *Take) Reason(f *finding.Finding) (reason string, aside bool) {
 	for _, d := range t.Dismissed {
 		if d.of(f) {
 			return d.Reason, true
 		}
 	}
 	return "", false
+}
+
+// Own reports whether the sound lies in the folder of takes.
+func (t *Take) Own() bool { return t.kept }
+
+// Elsewhere reports whether a take is a recording made elsewhere.
+func (t *Take) Elsewhere() bool { return t.Recording != "" }
+
+// Place gives a take made now a path in a folder, that nothing has yet.
+func (t *Take) Place(folder string) {
+	t.Sound, t.kept = free(folder, t.Made.Format(stamp), ".wav"), true
+}
+
+// Opened makes it a recording made elsewhere, as old as its file.
+func (t *Take) Opened(path string) *Take {
+	t.Sound, t.Recording, t.Complete = path, path, true
+	if info, err := os.Stat(path); err == nil {
+		t.Made = info.ModTime()
+	}
+	return t
+}
+
+// Tempo is the one asked for where the desk kept the beat, else the one heard;
+// 0 for not known.
+func (t *Take) Tempo() float64 {
+	if (t.Elsewhere() || !t.Way.Leads()) && t.Heard > 0 {
+		return t.Heard
+	}
+	return t.QPM
+}
+
+// Trouble is what an error in hearing a take comes to. Where a take of the desk's
+// own lies is nothing that its player chose: it goes without the path.
+func (t *Take) Trouble(err error) string {
+	if why, its := words.Reason(err, t.Sound); its && t.kept {
+		return said.Typed(why)
+	}
+	return said.Sentence(err)
 }
 
 // beside is the path of the JSON that belongs to the take; empty for none.
@@ -85,16 +128,8 @@ func (t *Take) beside() string {
 	return t.notes
 }
 
-// clicked remembers where the click lay.
-func (t *Take) clicked(r *run) {
-	if r.mic != nil && r.speaker.out != nil && t.began >= 0 {
-		at := r.attempt.began + r.attempt.table.Turn - t.began
-		t.Click = &at
-	}
-}
-
-// save writes the JSON.
-func (t *Take) save() error {
+// Save writes the JSON.
+func (t *Take) Save() error {
 	path := t.beside()
 	if path == "" {
 		return nil
@@ -103,56 +138,26 @@ func (t *Take) save() error {
 	if err != nil {
 		return err
 	}
-	return replaceFile(path, append(data, '\n'))
+	return wholefile.Write(path, append(data, '\n'))
 }
 
-// newSound is a path for a take made now, that nothing has yet.
-func newSound(folder string, now time.Time) string {
-	base := filepath.Join(folder, now.Format("2006-01-02 15-04-05"))
-	path := base + ".wav"
-	for n := 2; ; n++ {
-		if _, err := os.Lstat(path); err != nil {
-			return path
-		}
-		path = fmt.Sprintf("%s (%d).wav", base, n)
+// files are those that go where the take is removed. Of a recording made elsewhere
+// only the notes do.
+func (t *Take) files() (paths []string) {
+	if t.kept {
+		paths = append(paths, t.Sound)
 	}
-}
-
-// Takes reads the takes in a folder, the newest first. A WAV whose JSON is
-// missing or damaged is a take all the same, and one that was cut off is
-// repaired, so that it can be offered whole.
-func Takes(folder string) []*Take {
-	sounds, _ := filepath.Glob(filepath.Join(escape(folder), "*.wav"))
-	var all []*Take
-	for _, sound := range sounds {
-		t := &Take{Sound: sound, kept: true}
-		if data, err := os.ReadFile(t.beside()); err == nil {
-			if json.Unmarshal(data, t) != nil {
-				*t = Take{Sound: sound, kept: true}
-			}
-		}
-		if t.Made.IsZero() {
-			if info, err := os.Stat(sound); err == nil {
-				t.Made = info.ModTime()
-			}
-		}
-		if !t.Complete {
-			seconds, err := tape.Repair(sound)
-			if err != nil || seconds < 0.5 { // nothing was played
-				continue
-			}
-			t.Seconds = seconds
-		}
-		all = append(all, t)
+	if notes := t.beside(); notes != "" {
+		paths = append(paths, notes)
 	}
-	all = append(all, opened(folder)...)
-	sort.SliceStable(all, func(a, b int) bool { return all[a].Made.After(all[b].Made) })
-	return all
+	return paths
 }
 
-// escape keeps Glob from reading a folder's own name as a pattern.
-func escape(path string) string {
-	return strings.NewReplacer("*", "\\*", "?", "\\?", "[", "\\[", "\\", "\\\\").Replace(path)
+// Discard removes a take in which nothing was heard.
+func (t *Take) Discard() {
+	for _, path := range t.files() {
+		os.Remove(path)
+	}
 }
 
 // found tells a hearing in a few words, for the list of takes.

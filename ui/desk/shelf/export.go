@@ -1,4 +1,4 @@
-package desk
+package shelf
 
 import (
 	"bufio"
@@ -18,14 +18,15 @@ import (
 	"endpin/piece/wholefile"
 	"endpin/piece/words"
 	"endpin/ui/desk/playback"
+	"endpin/ui/desk/said"
 	"endpin/ui/desk/tape"
 )
 
 // ExportName is a name for what is made of the take shown: piece, player where known,
 // and date.
-func (d *Desk) ExportName(ext string) string {
-	name := strings.TrimSpace(forFile(d.Score.Title(), 60) + " " + forFile(d.Shown.Take.Player, 40))
-	return strings.TrimSpace(name+" "+d.Shown.Take.Made.Format("2006-01-02 15.04")) + ext
+func (s *Shelf) ExportName(ext string) string {
+	name := strings.TrimSpace(forFile(s.host.Score().Title(), 60) + " " + forFile(s.Shown.Take.Player, 40))
+	return strings.TrimSpace(name+" "+s.Shown.Take.Made.Format("2006-01-02 15.04")) + ext
 }
 
 // forFile is a name as it may stand in a file's, so many characters of it at most.
@@ -45,29 +46,29 @@ func forFile(name string, most int) string {
 
 // WriteReport writes the page to print of the take shown, in the background.
 // What was put aside is not on it; that it was, is.
-func (d *Desk) WriteReport(path string) {
-	s, score := d.Shown, d.Score
-	if s == nil {
+func (s *Shelf) WriteReport(path string) {
+	x, score := s.Shown, s.host.Score()
+	if x == nil {
 		return
 	}
-	h := agreed(s)
-	d.export(path, func(out io.Writer) error {
-		return report.HTML(out, score.Piece, score.Line, h, s.Heard, report.Options{Date: words.Day(s.Take.Made).WithHour().String()})
+	h := x.Agreed()
+	s.export(path, func(out io.Writer) error {
+		return report.HTML(out, score.Piece, score.Line, h, x.Heard, report.Options{Date: words.Day(x.Take.Made).WithHour().String()})
 	})
 }
 
 // WriteSound writes a copy of the take shown as WAV, in the background.
-func (d *Desk) WriteSound(path string) {
-	s := d.Shown
-	if s == nil {
+func (s *Shelf) WriteSound(path string) {
+	x := s.Shown
+	if x == nil {
 		return
 	}
-	if same(path, s.Take.Sound) {
-		d.Say(words.Say("desk.export.itself", "path", path))
+	if same(path, x.Take.Sound) {
+		s.say(words.Say("desk.export.itself", "path", path))
 		return
 	}
-	if h := s.Take.held; h != nil {
-		d.exporting(path, func(to *os.File) error {
+	if h := x.Take.Held; h != nil {
+		s.exporting(path, func(to *os.File) error {
 			wav, err := h.Open()
 			if err != nil {
 				return err
@@ -77,14 +78,14 @@ func (d *Desk) WriteSound(path string) {
 				return err
 			}
 			return to.Sync()
-		}, func() { d.keptElsewhere(s, path) })
+		}, func() { s.keptElsewhere(x, path) })
 		return
 	}
-	if s.Take.kept {
-		d.export(path, func(out io.Writer) error {
-			in, err := os.Open(s.Take.Sound)
+	if x.Take.kept {
+		s.export(path, func(out io.Writer) error {
+			in, err := os.Open(x.Take.Sound)
 			if err != nil {
-				return fmt.Errorf("%s: %w", s.Take.Sound, bare(err))
+				return fmt.Errorf("%s: %w", x.Take.Sound, said.Bare(err))
 			}
 			defer in.Close()
 			_, err = io.Copy(out, in)
@@ -92,8 +93,8 @@ func (d *Desk) WriteSound(path string) {
 		})
 		return
 	}
-	open := d.means.Open
-	d.exporting(path, func(to *os.File) error { return decode(open, s.Take.Sound, to) }, nil)
+	open := s.host.Player().Open
+	s.exporting(path, func(to *os.File) error { return decode(open, x.Take.Sound, to) }, nil)
 }
 
 // decode writes a recording of any format as WAV.
@@ -125,22 +126,22 @@ func decode(open func(string) (playback.Recording, error), from string, to *os.F
 	return w.Err()
 }
 
-// agreed is a hearing without what was put aside.
-func agreed(s *Shown) *finding.Hearing {
-	h := *s.Hearing
+// Agreed is the hearing without what was put aside.
+func (x *Shown) Agreed() *finding.Hearing {
+	h := *x.Hearing
 	h.Findings, h.WorthFixing = []finding.Finding{}, []int{}
 	moved := map[int]int{}
 	aside := 0
-	for i := range s.Hearing.Findings {
-		f := &s.Hearing.Findings[i]
-		if _, set := s.Take.dismissed(f); set {
+	for i := range x.Hearing.Findings {
+		f := &x.Hearing.Findings[i]
+		if _, set := x.Take.Reason(f); set {
 			aside++
 			continue
 		}
 		moved[i] = len(h.Findings)
 		h.Findings = append(h.Findings, *f)
 	}
-	for _, i := range s.Hearing.WorthFixing {
+	for _, i := range x.Hearing.WorthFixing {
 		if k, ok := moved[i]; ok {
 			h.WorthFixing = append(h.WorthFixing, k)
 		}
@@ -151,8 +152,8 @@ func agreed(s *Shown) *finding.Hearing {
 	return &h
 }
 
-func (d *Desk) export(path string, write func(io.Writer) error) {
-	d.exporting(path, func(to *os.File) error {
+func (s *Shelf) export(path string, write func(io.Writer) error) {
+	s.exporting(path, func(to *os.File) error {
 		out := bufio.NewWriter(to)
 		if err := write(out); err != nil {
 			return err
@@ -163,19 +164,19 @@ func (d *Desk) export(path string, write func(io.Writer) error) {
 
 // exporting has a file written in the background, does what is to follow, nil for
 // nothing, and says what came of it.
-func (d *Desk) exporting(path string, write func(*os.File) error, then func()) {
-	d.Say(words.Say("desk.export.writing", "file", filepath.Base(path)))
+func (s *Shelf) exporting(path string, write func(*os.File) error, then func()) {
+	s.say(words.Say("desk.export.writing", "file", filepath.Base(path)))
 	go func() {
 		err := whole(path, write)
-		d.means.Post(func() {
+		s.host.Post(func() {
 			if err != nil {
-				d.Say(notWritten(path, err))
+				s.say(notWritten(path, err))
 				return
 			}
 			if then != nil {
 				then()
 			}
-			d.Say(words.Say("desk.export.kept", "path", path))
+			s.say(words.Say("desk.export.kept", "path", path))
 		})
 	}()
 }
@@ -205,7 +206,7 @@ func notWritten(path string, err error) string {
 	case errors.Is(err, context.Canceled):
 		why = "stopped"
 	default:
-		return words.Say("desk.export.not-written", "path", path, "err", bare(err))
+		return words.Say("desk.export.not-written", "path", path, "err", said.Bare(err))
 	}
 	return words.Say("desk.export.not-written."+why, "path", path)
 }

@@ -1,4 +1,4 @@
-package desk
+package shelf
 
 import (
 	"os"
@@ -34,15 +34,15 @@ func names(t *testing.T, folder string) (all []string) {
 func TestTakesOfBeforeAreCarriedOverOnce(t *testing.T) {
 	dir := t.TempDir()
 	old, now := filepath.Join(dir, "config", "takes"), filepath.Join(dir, "data", "endpin", "takes")
-	require.NoError(t, MoveTakes(old, now), "there are none")
+	require.NoError(t, Move(old, now), "there are none")
 	assert.NoDirExists(t, now)
 	lay(t, old, "1.json", "1.wav", "2 opened.json")
-	require.NoError(t, MoveTakes(old, now))
+	require.NoError(t, Move(old, now))
 	assert.Equal(t, []string{"1.json", "1.wav", "2 opened.json"}, names(t, now))
 	assert.NoDirExists(t, old)
 
 	lay(t, old, "3.json", "3.wav") // an older version was used once more
-	require.NoError(t, MoveTakes(old, now))
+	require.NoError(t, Move(old, now))
 	assert.Equal(t, []string{"1.json", "1.wav", "2 opened.json", "3.json", "3.wav"}, names(t, now))
 	assert.NoDirExists(t, old)
 }
@@ -54,7 +54,7 @@ func TestACarryingOverThatWasKilledGoesOn(t *testing.T) {
 	lay(t, old, "1.wav", "2.json", "2.wav")
 	lay(t, now, "1.json")
 	require.NoError(t, os.WriteFile(filepath.Join(now, "1.wav.part"), []byte("1."), 0o600))
-	require.NoError(t, MoveTakes(old, now))
+	require.NoError(t, Move(old, now))
 	for _, n := range []string{"1.json", "1.wav", "2.json", "2.wav"} {
 		data, err := os.ReadFile(filepath.Join(now, n))
 		require.NoError(t, err)
@@ -69,7 +69,7 @@ func TestNothingIsWrittenOverAndWhatCannotBeMovedStays(t *testing.T) {
 	lay(t, old, "1.wav", "2.wav")
 	lay(t, now)
 	require.NoError(t, os.WriteFile(filepath.Join(now, "1.wav"), []byte("another"), 0o600))
-	err := MoveTakes(old, now)
+	err := Move(old, now)
 	assert.ErrorContains(t, err, "1.wav: there is one of that name")
 	assert.ErrorContains(t, err, "those left are kept")
 	assert.Equal(t, []string{"1.wav"}, names(t, old))
@@ -79,7 +79,7 @@ func TestNothingIsWrittenOverAndWhatCannotBeMovedStays(t *testing.T) {
 
 	require.NoError(t, os.RemoveAll(now))
 	require.NoError(t, os.WriteFile(now, nil, 0o600)) // a file stands where the folder should
-	assert.Error(t, MoveTakes(old, now))
+	assert.Error(t, Move(old, now))
 	assert.Equal(t, []string{"1.wav"}, names(t, old))
 }
 
@@ -95,7 +95,7 @@ func TestTakesAreCarriedToAnotherDisk(t *testing.T) {
 	lay(t, old, "1.json", "1.wav")
 	made, err := os.Stat(filepath.Join(old, "1.wav"))
 	require.NoError(t, err)
-	require.NoError(t, MoveTakes(old, now))
+	require.NoError(t, Move(old, now))
 	assert.Equal(t, []string{"1.json", "1.wav"}, names(t, now))
 	info, err := os.Stat(filepath.Join(now, "1.wav"))
 	require.NoError(t, err)

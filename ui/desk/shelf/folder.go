@@ -1,0 +1,96 @@
+package shelf
+
+import (
+	"encoding/json"
+	"fmt"
+	"os"
+	"path/filepath"
+	"sort"
+	"strings"
+
+	"endpin/ui/desk/score"
+	"endpin/ui/desk/tape"
+)
+
+// stamp is the name of a take by the time at which it was made.
+const stamp = "2006-01-02 15-04-05"
+
+// free is a path in a folder that nothing has yet.
+func free(folder, name, ext string) string {
+	base := filepath.Join(folder, name)
+	path := base + ext
+	for n := 2; ; n++ {
+		if _, err := os.Lstat(path); err != nil {
+			return path
+		}
+		path = fmt.Sprintf("%s (%d)%s", base, n, ext)
+	}
+}
+
+// Read reads the takes in a folder, the newest first. A WAV whose JSON is
+// missing or damaged is a take all the same, and one that was cut off is
+// repaired, so that it can be offered whole.
+func Read(folder string) []*Take {
+	sounds, _ := filepath.Glob(filepath.Join(escape(folder), "*.wav"))
+	var all []*Take
+	for _, sound := range sounds {
+		t := &Take{Sound: sound, kept: true}
+		if data, err := os.ReadFile(t.beside()); err == nil {
+			if json.Unmarshal(data, t) != nil {
+				*t = Take{Sound: sound, kept: true}
+			}
+		}
+		if t.Made.IsZero() {
+			if info, err := os.Stat(sound); err == nil {
+				t.Made = info.ModTime()
+			}
+		}
+		if !t.Complete {
+			seconds, err := tape.Repair(sound)
+			if err != nil || seconds < 0.5 { // nothing was played
+				continue
+			}
+			t.Seconds = seconds
+		}
+		all = append(all, t)
+	}
+	all = append(all, opened(folder)...)
+	sort.SliceStable(all, func(a, b int) bool { return all[a].Made.After(all[b].Made) })
+	return all
+}
+
+// opened reads the notes of recordings that lie elsewhere.
+func opened(folder string) (all []*Take) {
+	notes, _ := filepath.Glob(filepath.Join(escape(folder), "* opened*.json"))
+	for _, path := range notes {
+		var t Take
+		data, err := os.ReadFile(path)
+		if err != nil || json.Unmarshal(data, &t) != nil || t.Recording == "" {
+			continue
+		}
+		t.Sound, t.notes, t.Complete = t.Recording, path, true
+		all = append(all, &t)
+	}
+	return all
+}
+
+// escape keeps Glob from reading a folder's own name as a pattern.
+func escape(path string) string {
+	return strings.NewReplacer("*", "\\*", "?", "\\?", "[", "\\[", "\\", "\\\\").Replace(path)
+}
+
+// ofPiece leaves out the takes of other pieces.
+func ofPiece(s *score.Score, all []*Take) (own []*Take) {
+	for _, t := range all {
+		if t.Piece == "" || same(t.Piece, s.File) || t.Title == s.Title() {
+			own = append(own, t)
+		}
+	}
+	return own
+}
+
+func same(a, b string) bool {
+	x, _ := filepath.Abs(a)
+	y, _ := filepath.Abs(b)
+	return a == b || x == y
+}
