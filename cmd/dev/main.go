@@ -132,9 +132,10 @@ func repository() (string, error) {
 
 // step is one command to run.
 type step struct {
-	dir  string
-	env  []string // beside the environment
-	args []string
+	dir      string
+	env      []string // beside the environment
+	args     []string
+	complete bool // what it complains of belongs to its output
 }
 
 func (s step) String() string {
@@ -155,5 +156,8 @@ func execute(s step, out io.Writer) error {
 	c := exec.Command(s.args[0], s.args[1:]...)
 	c.Dir, c.Env = s.dir, append(os.Environ(), s.env...)
 	c.Stdin, c.Stdout, c.Stderr = os.Stdin, out, os.Stderr
+	if s.complete {
+		c.Stderr = out
+	}
 	return c.Run()
 }

@@ -73,7 +73,8 @@ func TestKnownFaultsAreLookedUpWhereTheyCanBe(t *testing.T) {
 		"Vulnerability #1: GO-2026-0001":                      true,
 	} {
 		c := debian()
-		c.execute = func(_ step, out io.Writer) error {
+		c.execute = func(s step, out io.Writer) error {
+			assert.True(t, s.complete, "it says so where it complains")
 			io.WriteString(out, says)
 			return errors.New("exit status 1")
 		}
@@ -81,6 +82,12 @@ func TestKnownFaultsAreLookedUpWhereTheyCanBe(t *testing.T) {
 		assert.Equal(t, fails, err != nil, says)
 		assert.Equal(t, !fails, strings.Contains(c.said.String(), "cannot be reached"), says)
 	}
+}
+
+func TestWhatAStepComplainsOfBelongsToItsOutputWhereThatIsAsked(t *testing.T) {
+	var out strings.Builder
+	require.Error(t, execute(step{dir: ".", args: []string{"go", "no-such-command"}, complete: true}, &out))
+	assert.Contains(t, out.String(), "no-such-command")
 }
 
 func TestOneFailureDoesNotStopTheOthersAndIsNamedAtTheEnd(t *testing.T) {
