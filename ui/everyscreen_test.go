@@ -25,6 +25,7 @@ import (
 	"endpin/piece/words"
 	"endpin/piece/words/pseudo"
 	"endpin/ui/desk"
+	"endpin/ui/desk/attempt"
 	"endpin/ui/desk/classroom"
 	"endpin/ui/desk/shelf"
 	"endpin/ui/desk/work"
@@ -164,7 +165,7 @@ func (x *tour) atThePage() {
 
 func (x *tour) playing() {
 	x.d.Running = true
-	for name, live := range map[string]desk.Live{"listen": {First: true, Measure: 3}, "count-in": {Phase: desk.Counting, Count: 2}, "listening": {Heard: true, Measure: 3}, "listening for you": {Measure: -1}} {
+	for name, live := range map[string]attempt.Live{"listen": {First: true, Measure: 3}, "count-in": {Phase: attempt.Counting, Count: 2}, "listening": {Heard: true, Measure: 3}, "listening for you": {Measure: -1}} {
 		x.d.Live = live
 		x.visit("playing, " + name)
 	}

@@ -13,6 +13,7 @@ import (
 	"endpin/ui/classroom"
 	"endpin/ui/closer"
 	"endpin/ui/desk"
+	"endpin/ui/desk/attempt"
 	"endpin/ui/desk/shelf"
 	"endpin/ui/desk/work"
 	"endpin/ui/fit"
@@ -234,7 +235,7 @@ func (w *Window) say() string {
 		return w.round(words.Of("window.head.listen"))
 	case d.Work.Way == work.Echo:
 		return w.round(words.Of("window.head.your-turn"))
-	case l.Phase == desk.Counting:
+	case l.Phase == attempt.Counting:
 		return words.Say("window.head.count-in")
 	case d.Work.Way == work.BowSilently:
 		return words.Say("window.head.silent")

@@ -8,8 +8,8 @@ import (
 	"endpin/dsp"
 	"endpin/dsp/sound"
 	"endpin/piece/words"
+	"endpin/ui/desk/attempt"
 	"endpin/ui/desk/tape"
-	"endpin/ui/desk/work"
 )
 
 // silentRate is the rate of the clock where nobody listens.
@@ -23,7 +23,7 @@ func (d *Desk) begin() (*run, error) {
 	}
 	fail := func(err error) (*run, error) { r.close(); return nil, err }
 	var err error
-	r.attempt, err = NewAttempt(d.Score, d.Work, d.Settings.Judging(), r.source.Rate(), 0)
+	r.attempt, err = attempt.New(d.Score, d.Work, d.Settings.Judging(), r.source.Rate(), 0)
 	if err != nil {
 		return fail(err)
 	}
@@ -55,7 +55,7 @@ func (d *Desk) openSource(r *run) error {
 		if d.means.Instead == nil || !errors.As(err, &f) || f.Trouble != sound.None {
 			return err
 		}
-		source, name, e := d.means.Instead(r.turn)
+		source, name, e := d.means.Instead(func() float64 { return r.attempt.Due() })
 		if e != nil {
 			return e
 		}
@@ -65,19 +65,6 @@ func (d *Desk) openSource(r *run) error {
 	r.meter = sound.NewMeter(r.source.Rate())
 	r.source = metered{r.source, r.meter}
 	return nil
-}
-
-// turn is when the player's first note is due, where the desk leads from the
-// beginning of the piece; else at once.
-func (r *run) turn() float64 {
-	a := r.attempt
-	switch {
-	case !a.work.Way.Leads() || a.work.First > 0:
-		return 0
-	case a.work.Way == work.Echo:
-		return a.began + a.table.Turn
-	}
-	return a.began + a.table.Start
 }
 
 func (d *Desk) record(r *run) error {

@@ -10,6 +10,7 @@ import (
 	"endpin/piece"
 	"endpin/piece/finding"
 	"endpin/piece/words"
+	"endpin/ui/desk/attempt"
 	"endpin/ui/desk/closelook"
 	"endpin/ui/desk/said"
 	"endpin/ui/desk/score"
@@ -31,8 +32,8 @@ type Desk struct {
 	Work     work.Work
 	Settings Settings
 
-	Running bool // an attempt goes on
-	Live    Live // of the attempt going on
+	Running bool         // an attempt goes on
+	Live    attempt.Live // of the attempt going on
 	Loud    Loudness
 
 	Judging bool    // a take is being heard
@@ -57,7 +58,6 @@ type Desk struct {
 
 	cancel context.CancelFunc
 	taps   taps
-	cued   cued
 	done   func(*finding.Hearing)
 
 	judging *shelf.Take // the one being heard

@@ -20,6 +20,7 @@ import (
 	"endpin/piece/finding"
 	"endpin/piece/notation"
 	"endpin/piece/practice"
+	"endpin/ui/desk/attempt"
 	"endpin/ui/desk/shelf"
 	"endpin/ui/desk/tape"
 	"endpin/ui/desk/work"
@@ -145,12 +146,12 @@ func TestFindingsAppearMeasureByMeasureWhileSomebodyPlays(t *testing.T) {
 	s := demoScore(t)
 	r, err := recording.Decode("demo", bytes.NewReader(assets.DemoTake))
 	require.NoError(t, err)
-	a, err := NewAttempt(s, work.Work{Way: work.PlayAlone, Last: 15, QPM: 84, Silence: 4}, DefaultSettings().Judging(), r.Rate(), 0)
+	a, err := attempt.New(s, work.Work{Way: work.PlayAlone, Last: 15, QPM: 84, Silence: 4}, DefaultSettings().Judging(), r.Rate(), 0)
 	require.NoError(t, err)
 	source, buf := Lasting{r}, make([]float32, r.Rate()/50)
 	appeared := map[string]float64{}
 	reached := map[string]int{}
-	for a.Phase() != Ended {
+	for a.Phase() != attempt.Ended {
 		n, _ := source.Read(buf)
 		a.Push(buf[:n])
 		if look := a.Look(0); look != nil {

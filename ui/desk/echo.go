@@ -28,7 +28,7 @@ func (r *round) begin(before *shelf.Shown) []finding.Finding {
 	}
 	var found []finding.Finding
 	for i := range before.Hearing.Findings {
-		if f := &before.Hearing.Findings[i]; !wholeTake(f.Kind) {
+		if f := &before.Hearing.Findings[i]; f.Kind.Row().About != finding.WholeTake {
 			found = append(found, *f)
 		}
 	}

@@ -4,12 +4,14 @@ import (
 	"errors"
 	"sync"
 	"syscall"
+	"time"
 
 	"endpin/dsp"
 	"endpin/dsp/sound"
 	"endpin/dsp/voice"
 	"endpin/piece/finding"
 	"endpin/piece/words"
+	"endpin/ui/desk/attempt"
 	"endpin/ui/desk/said"
 	"endpin/ui/desk/shelf"
 	"endpin/ui/desk/tape"
@@ -24,11 +26,12 @@ type run struct {
 	speaker speaker
 	without *voice.Without // takes a drone out again; nil for none
 	meter   *sound.Meter   // nil where nobody listens
-	attempt *Attempt
+	attempt *attempt.Attempt
 	take    *shelf.Take
 	began   float64 // when the take's first sample was heard, s of the attempt; -1 before that
 	rec     *tape.Recorder
 	blocked bool              // no more can be written
+	cued    *attempt.Cued     // of bowing silently; nil before they are asked for
 	before  []finding.Finding // what stands under the measures until the player's turn
 
 	stop chan struct{}
@@ -100,9 +103,9 @@ func (d *Desk) listen(r *run) {
 	if d.means.Listening != nil {
 		d.means.Listening()
 	}
-	var posted Live // that the views know of
+	var posted attempt.Live // that the views know of
 	var trouble error
-	for r.attempt.Phase() != Ended {
+	for r.attempt.Phase() != attempt.Ended {
 		select {
 		case <-r.stop:
 			r.attempt.Stop()
@@ -134,11 +137,11 @@ func (d *Desk) listen(r *run) {
 		if !looking {
 			if look := r.attempt.Look(every); look != nil {
 				looking = true
-				go func() { seen <- look.timed(d.means.Now) }()
+				go func() { seen <- timed(look, d.means.Now) }()
 			}
 		}
 		live := r.live()
-		if now := r.attempt.Time(); now-told >= tellSeconds || live.news(&posted) {
+		if now := r.attempt.Time(); now-told >= tellSeconds || live.News(&posted) {
 			told, posted = now, live
 			loud := loudness(r.meter)
 			d.means.Post(func() {
@@ -149,7 +152,7 @@ func (d *Desk) listen(r *run) {
 			})
 		}
 	}
-	heard := r.attempt.heard
+	heard := r.attempt.Heard()
 	lost := r.lost()
 	r.close()
 	d.means.Post(func() { d.ended(r, heard, lost, trouble) })
@@ -176,7 +179,7 @@ func (r *run) mindDisk(folder string) string {
 
 // live is what a view needs to know, with what was found before in its place
 // until it is the player's turn.
-func (r *run) live() Live {
+func (r *run) live() attempt.Live {
 	l := r.attempt.Live()
 	if !r.attempt.Wanted() {
 		l.Findings = r.before
@@ -207,7 +210,7 @@ func (r *run) lost() string {
 // clicked has the take remember where the click lay.
 func (r *run) clicked() {
 	if r.mic != nil && r.speaker.out != nil && r.began >= 0 {
-		at := r.attempt.began + r.attempt.table.Turn - r.began
+		at := r.attempt.Began() + r.attempt.Table().Turn - r.began
 		r.take.Click = &at
 	}
 }
@@ -251,4 +254,16 @@ func (d *Desk) ended(r *run, heard bool, lost string, trouble error) {
 		d.judge(r.take)
 	}
 	d.tell()
+}
+
+// looked is what a look came to and how long it took, s.
+type looked struct {
+	attempt.Seen
+	took float64
+}
+
+func timed(l *attempt.Look, now func() time.Time) looked {
+	began := now()
+	s := l.Judge()
+	return looked{s, now().Sub(began).Seconds()}
 }

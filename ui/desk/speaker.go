@@ -43,7 +43,7 @@ func (d *Desk) openSpeaker(r *run) {
 	asked := d.sounds() // the settings may change meanwhile
 	card := d.means.Card
 	r.speaker = speaker{out: l,
-		sounds: func(rate int) []timetable.Entry { return asked.Entries(rate, r.attempt.table) },
+		sounds: func(rate int) []timetable.Entry { return asked.Entries(rate, r.attempt.Table()) },
 		open:   func() (*sound.Loudspeaker, error) { return card.Loudspeaker(l.Name) },
 	}
 	if r.mic != nil {
@@ -84,11 +84,11 @@ func (r *run) keepTime() {
 	if r.without == nil {
 		return
 	}
-	now := r.attempt.Time() - r.attempt.began
-	switch t := r.attempt.table; {
+	now := r.attempt.Time() - r.attempt.Began()
+	switch t := r.attempt.Table(); {
 	case now < -timetable.LeadIn/2:
 		r.without.Heed(voice.Learn)
-	case r.attempt.work.Way == work.Echo && now >= t.Start && now < t.End+timetable.LeadIn:
+	case r.attempt.Work().Way == work.Echo && now >= t.Start && now < t.End+timetable.LeadIn:
 		r.without.Heed(voice.Hold) // the line may sound the drone's pitch
 	default:
 		r.without.Heed(voice.Follow)
@@ -155,11 +155,11 @@ func (r *run) place(l *sound.Loudspeaker) (at int64, ok bool) {
 		return 0, false
 	}
 	if r.mic != nil {
-		if at, ok := r.mic.Position(l, r.attempt.began, r.speaker.delay.Latency); ok {
+		if at, ok := r.mic.Position(l, r.attempt.Began(), r.speaker.delay.Latency); ok {
 			return at, true
 		}
 	}
-	return sounding - int64((r.attempt.Time()-r.attempt.began)*float64(l.Rate())), true
+	return sounding - int64((r.attempt.Time()-r.attempt.Began())*float64(l.Rate())), true
 }
 
 // play has the loudspeaker that was opened again go on.

@@ -17,6 +17,7 @@ import (
 	"endpin/piece/notation"
 	"endpin/piece/pupil"
 	"endpin/ui/desk"
+	"endpin/ui/desk/attempt"
 	"endpin/ui/desk/work"
 )
 
@@ -57,7 +58,7 @@ func TestTheLooksAtATakeTellWhatTheEndTells(t *testing.T) {
 		s := desk.NewScore(p, "long")
 		last := len(p.Measures) - 1
 		w := work.Work{Way: way, Last: last, QPM: tune.QPM, Silence: 4}
-		a, err := desk.NewAttempt(s, w, finding.Options{}, rig.Rate, take.Truth.Notes[0].OnsetS)
+		a, err := attempt.New(s, w, finding.Options{}, rig.Rate, take.Truth.Notes[0].OnsetS)
 		require.NoError(t, err)
 		ear, err := dsp.NewListener(dsp.Bass.Live(), rig.Rate)
 		require.NoError(t, err)
@@ -110,7 +111,7 @@ func TestTheNoteThatSoundsIsToldWithItsCents(t *testing.T) {
 		p, tune, take := longTake(t, 32, firstSeed+5)
 		s := desk.NewScore(p, "long")
 		w := work.Work{Way: way, Last: len(p.Measures) - 1, QPM: tune.QPM, Silence: 4}
-		a, err := desk.NewAttempt(s, w, finding.Options{}, rig.Rate, take.Truth.Notes[0].OnsetS)
+		a, err := attempt.New(s, w, finding.Options{}, rig.Rate, take.Truth.Notes[0].OnsetS)
 		require.NoError(t, err)
 		tolerance := finding.Intermediate.Note
 		var after, errors []float64

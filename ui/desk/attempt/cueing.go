@@ -1,10 +1,9 @@
-package desk
+package attempt
 
 import (
 	"endpin/piece"
 	"endpin/piece/outline"
 	"endpin/ui/desk/timetable"
-	"endpin/ui/desk/work"
 )
 
 // shiftAhead is how long before it a shift is told, s: time to think of it.
@@ -17,33 +16,25 @@ type Cueing struct {
 	Supposed         bool           // the page has no bow marks up to here
 }
 
-// cued is the cues of the attempt going on, worked out once.
-type cued struct {
-	of   *run
+// Cued are the cues of one attempt, worked out once.
+type Cued struct {
 	all  timetable.Cues
 	bars *timetable.Timetable
 }
 
-// Cueing gives the cues now; ok is false unless somebody bows silently.
-func (d *Desk) Cueing() (c Cueing, ok bool) {
-	if !d.Running || d.run == nil || d.Work.Way != work.BowSilently {
-		return c, false
-	}
-	if d.cued.of != d.run {
-		d.cued = cued{of: d.run, bars: timetable.New(d.Score, d.Work)}
-		o, err := d.outline()
-		if err != nil {
-			o = &outline.Outline{}
-		}
-		d.cued.all = d.cued.bars.Cues(d.Score, o)
-	}
-	at := d.Live.time(d.cued.bars)
-	c.Now, c.Next, c.Ahead = d.cued.all.At(at, shiftAhead)
-	c.Counting = d.Live.Phase == Counting
+// Cued works out the cues, with the bows of an outline of the piece.
+func (a *Attempt) Cued(o *outline.Outline) *Cued {
+	return &Cued{a.table.Cues(a.score, o), a.table}
+}
+
+// At gives the cues where an attempt is.
+func (x *Cued) At(l Live) (c Cueing) {
+	c.Now, c.Next, c.Ahead = x.all.At(l.time(x.bars), shiftAhead)
+	c.Counting = l.Phase == Counting
 	for _, x := range []*timetable.Cue{c.Now, c.Next} {
 		c.Supposed = c.Supposed || x != nil && x.Bow != piece.NoBow && x.Supposed
 	}
-	return c, true
+	return c
 }
 
 // time is where an attempt stands in its timetable, s.

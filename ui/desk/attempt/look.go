@@ -1,13 +1,13 @@
-package desk
+package attempt
 
 import (
 	"math"
 	"slices"
 	"sort"
-	"time"
 
 	"endpin/dsp"
 	"endpin/piece/finding"
+	"endpin/ui/desk/score"
 )
 
 // looks is how the take so far is judged while it goes on. A look judges the last
@@ -34,7 +34,7 @@ type entered struct {
 type Look struct {
 	heard dsp.Heard
 	opts  finding.Options
-	score *Score
+	score *score.Score
 	shift float64 // s that the copy begins after the take
 	from  int     // the note of the line before which earlier findings stand
 	whole bool    // all the piece is looked through, not only where the player should be
@@ -128,7 +128,7 @@ func (a *Attempt) lately(h *dsp.Heard) *Look {
 
 // alone reports whether the measures first..end are played once each, so that their
 // numbers say which time it is.
-func alone(s *Score, first, end int) bool {
+func alone(s *score.Score, first, end int) bool {
 	n := 0
 	for _, p := range s.Played {
 		if p.Measure >= first && p.Measure <= end {
@@ -207,7 +207,7 @@ func (l *Look) Judge() Seen {
 	}
 	now := func(k int) bool { return line[k].Measure == seen.reach && line[k].Pass == line[seen.line].Pass }
 	for _, f := range h.Findings {
-		if f.First < 0 || wholeTake(f.Kind) {
+		if f.First < 0 || f.Kind.Row().About == finding.WholeTake { // of that only the end can tell
 			continue
 		}
 		f.First, f.Last, f.At = f.First+offset, f.Last+offset, f.At+l.shift
@@ -218,10 +218,6 @@ func (l *Look) Judge() Seen {
 	}
 	return seen
 }
-
-// wholeTake reports whether a kind is told of a take, not of a measure: only
-// the end can.
-func wholeTake(k finding.Kind) bool { return k.Row().About == finding.WholeTake }
 
 // See takes in what a look came to. Where the player was not where he was looked
 // for, the next look goes through everything.
@@ -250,16 +246,4 @@ func (a *Attempt) See(s Seen) {
 	v.begun = append(played, s.begun...)
 	v.reach = s.reach
 	a.follow.correct(s.line, s.at, s.offset)
-}
-
-// looked is what a look came to and how long it took, s.
-type looked struct {
-	Seen
-	took float64
-}
-
-func (l *Look) timed(now func() time.Time) looked {
-	began := now()
-	s := l.Judge()
-	return looked{s, now().Sub(began).Seconds()}
 }

@@ -1,10 +1,21 @@
-package desk
+// Package attempt is one try at some measures while it goes on.
+//
+//	Score, Work ─> Timetable ──┐
+//	samples ───────────────────┴─> Attempt ──┬─> Live: phase, place, the note that sounds, findings so far
+//	                                         ├─> Look ─> Seen: the last measures, judged beside the sound
+//	                                         └─> Cued ─> Cueing: what both hands do, who bows silently
+//
+// It opens no device and keeps no file. Its clock counts samples, so that tests pump it.
+// A Look judges the last measures away from the sound; only findings whose measures are
+// past are shown, and all of them are provisional. Read Attempt first.
+package attempt
 
 import (
 	"math"
 
 	"endpin/dsp"
 	"endpin/piece/finding"
+	"endpin/ui/desk/score"
 	"endpin/ui/desk/timetable"
 	"endpin/ui/desk/work"
 )
@@ -23,7 +34,7 @@ const (
 // clock counts samples, so that it goes as fast as samples are pushed. One
 // goroutine pushes.
 type Attempt struct {
-	score *Score
+	score *score.Score
 	work  work.Work
 	table *timetable.Timetable
 	rate  int
@@ -58,9 +69,9 @@ type Live struct {
 	Heard    bool // the instrument has been heard in this attempt
 }
 
-// news reports whether a view has something to draw that it has not drawn yet: each
+// News reports whether a view has something to draw that it has not drawn yet: each
 // time the whole window is painted. What changes all the time, level and pitch, is none.
-func (l *Live) news(before *Live) bool {
+func (l *Live) News(before *Live) bool {
 	return l.Phase != before.Phase || l.First != before.First || l.Count != before.Count || l.Heard != before.Heard ||
 		l.Measure != before.Measure || l.Share != before.Share || l.Note.mark() != before.Note.mark() || !sameSlice(l.Findings, before.Findings)
 }
@@ -71,7 +82,7 @@ func sameSlice(a, b []finding.Finding) bool {
 
 // NewAttempt makes an attempt on sound of a rate. lead is when the timetable's
 // first click is heard in that sound, s.
-func NewAttempt(s *Score, w work.Work, opts finding.Options, rate int, lead float64) (*Attempt, error) {
+func New(s *score.Score, w work.Work, opts finding.Options, rate int, lead float64) (*Attempt, error) {
 	ear, err := dsp.NewListener(dsp.Bass.Live(), rate)
 	if err != nil {
 		return nil, err
@@ -168,6 +179,25 @@ func (a *Attempt) Wanted() bool {
 
 // Time is how much sound there was, s.
 func (a *Attempt) Time() float64 { return float64(a.count) / float64(a.rate) }
+
+// Work is what the attempt is to be, and Table when its beats fall.
+func (a *Attempt) Work() work.Work             { return a.work }
+func (a *Attempt) Table() *timetable.Timetable { return a.table }
+
+// Began is when the timetable's first click is heard in this sound, s, as far as is known.
+func (a *Attempt) Began() float64 { return a.began }
+
+// Due is when the player's first note is due, where the desk leads from the beginning
+// of the piece; else at once.
+func (a *Attempt) Due() float64 {
+	if !a.work.Way.Leads() || a.work.First > 0 {
+		return 0
+	}
+	return a.began + a.table.Turn
+}
+
+// Heard reports whether the instrument has sounded since the music began.
+func (a *Attempt) Heard() bool { return a.heard }
 
 // Phase is how far the attempt has come.
 func (a *Attempt) Phase() Phase { return a.phase }

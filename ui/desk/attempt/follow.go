@@ -1,4 +1,4 @@
-package desk
+package attempt
 
 import (
 	"math"
@@ -7,6 +7,7 @@ import (
 	"endpin/dsp"
 	"endpin/piece"
 	"endpin/piece/finding"
+	"endpin/ui/desk/score"
 	"endpin/ui/desk/timetable"
 	"endpin/ui/desk/work"
 )
@@ -34,7 +35,7 @@ func (s Sounding) mark() Sounding {
 // follower finds the note that sounds in the line: by the beat where the desk leads,
 // else by what was played before.
 type follower struct {
-	score  *Score
+	score  *score.Score
 	line   []lined // the notes that are to be played, in their order
 	leads  bool
 	opts   finding.Options
@@ -73,7 +74,7 @@ const (
 	keptStrokes = 24
 )
 
-func newFollower(s *Score, w work.Work, t *timetable.Timetable, opts finding.Options) *follower {
+func newFollower(s *score.Score, w work.Work, t *timetable.Timetable, opts finding.Options) *follower {
 	f := &follower{score: s, leads: w.Way.Leads(), opts: opts, at: -1, began: -1, told: nowhere}
 	if f.opts.Level.Name == "" {
 		f.opts.Level = finding.Intermediate
@@ -83,7 +84,7 @@ func newFollower(s *Score, w work.Work, t *timetable.Timetable, opts finding.Opt
 }
 
 // linedUp are the notes of the line in the timetable's measures, the first time through.
-func linedUp(s *Score, t *timetable.Timetable) []lined {
+func linedUp(s *score.Score, t *timetable.Timetable) []lined {
 	var out []lined
 	t.Each(s, func(k int, at, quarter float64) {
 		out = append(out, lined{k, at, at + s.Line[k].Length.Quarters()*quarter})

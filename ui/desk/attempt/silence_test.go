@@ -1,4 +1,4 @@
-package desk
+package attempt
 
 import (
 	"testing"
@@ -7,7 +7,9 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"endpin/dsp"
+	"endpin/piece/finding"
 	"endpin/piece/notation"
+	"endpin/ui/desk/score"
 	"endpin/ui/desk/timetable"
 	"endpin/ui/desk/work"
 )
@@ -19,11 +21,11 @@ const resting = "X:1\nT:Long rest\nM:4/4\nL:1/4\nQ:1/4=60\nK:C bass\nC,2D,2|z4|z
 func TestALongRestDoesNotEndATake(t *testing.T) {
 	p, err := notation.Read("rest.abc", []byte(resting))
 	require.NoError(t, err)
-	s := NewScore(p, "rest.abc")
+	s := score.New(p, "rest.abc")
 	for _, way := range []work.Way{work.PlayAlong, work.PlayAlone} {
 		w := work.Work{Way: way, Last: 4, QPM: 60, CountIn: 1, Silence: 4}
 		table := timetable.New(s, w)
-		a, err := NewAttempt(s, w, DefaultSettings().Judging(), 22050, 0)
+		a, err := New(s, w, finding.Options{A4: 440, Level: finding.Intermediate, Intonation: finding.Equal}, 22050, 0)
 		require.NoError(t, err)
 		x := make([]float32, 22050*40)
 		for _, at := range []float64{0, 2, 16, 18} {

@@ -1,4 +1,4 @@
-package desk
+package attempt
 
 import (
 	"testing"
@@ -6,16 +6,26 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"endpin/assets"
 	"endpin/dsp"
 	"endpin/piece/finding"
+	"endpin/piece/notation"
+	"endpin/ui/desk/score"
 	"endpin/ui/desk/timetable"
 	"endpin/ui/desk/work"
 )
 
+func demoScore(t testing.TB) *score.Score {
+	t.Helper()
+	p, err := notation.Read(assets.DemoPieceName, assets.DemoPiece)
+	require.NoError(t, err)
+	return score.New(p, "demo.musicxml")
+}
+
 func TestTheCursorMovesAtBeatsAndNotesAlone(t *testing.T) {
 	s := demoScore(t)
 	w := work.Work{Way: work.BowSilently, Last: 3, QPM: 60, CountIn: 1, Silence: 4}
-	a, err := NewAttempt(s, w, finding.Options{}, 8000, 0)
+	a, err := New(s, w, finding.Options{}, 8000, 0)
 	require.NoError(t, err)
 	due := map[int]bool{} // hundredths of a second at which a beat or a note comes
 	for _, at := range a.steps {
@@ -26,7 +36,7 @@ func TestTheCursorMovesAtBeatsAndNotesAlone(t *testing.T) {
 	for a.Phase() != Ended {
 		a.Push(make([]float32, 80))
 		l := a.Live()
-		if l.Measure >= 0 && before.Measure >= 0 && l.news(&before) {
+		if l.Measure >= 0 && before.Measure >= 0 && l.News(&before) {
 			moves++
 			at := int(a.Time()*100 + 0.5)
 			assert.True(t, due[at] || due[at-1], "at %.2f s", a.Time())
@@ -43,8 +53,8 @@ func TestANoteThatLiesNearEnoughIsNoNewsForTheViews(t *testing.T) {
 		news  bool
 	}{{0, false}, {31, true}, {-28, true}} {
 		l := Live{Note: Sounding{Line: 3, Measure: 1, Note: 0, Cents: c.cents}}
-		assert.Equal(t, c.news, l.news(&before), "%g cents", c.cents)
-		assert.Equal(t, c.news, before.news(&l), "and as it goes")
+		assert.Equal(t, c.news, l.News(&before), "%g cents", c.cents)
+		assert.Equal(t, c.news, before.News(&l), "and as it goes")
 	}
 }
 
