@@ -11,6 +11,7 @@ import (
 	"endpin/piece/finding"
 	"endpin/piece/words"
 	"endpin/ui/desk/attempt"
+	"endpin/ui/desk/bringup"
 	"endpin/ui/desk/closelook"
 	"endpin/ui/desk/said"
 	"endpin/ui/desk/score"
@@ -40,8 +41,8 @@ type Desk struct {
 	Heard   float64 // how much of it so far, 0 to 1; -1 for not known
 
 	Chosen
-	Message string // one sentence; empty for nothing to say. Say alone sets it
-	Steps   Steps  // of a bring-up
+	Message string        // one sentence; empty for nothing to say. Say alone sets it
+	Steps   bringup.Steps // of a bring-up
 
 	closelook.Glass // the closer look
 	*weeks.Keeper
@@ -215,7 +216,7 @@ func (d *Desk) Change(f func(*Settings)) {
 	if d.Settings.Bow() != bow {
 		d.stepsAnew() // slow enough for other bows
 	}
-	d.Steps.choose(d.Settings)
+	d.Steps.Choose(d.Settings.Step, d.Settings.CleanTimes)
 	d.Work.CountIn, d.Work.Silence = d.Settings.CountIn, d.Settings.Silence
 	if d.means.Settings != "" {
 		if err := d.kept.Save(d.means.Settings); err != nil {
@@ -298,7 +299,7 @@ func (d *Desk) judged(t *shelf.Take, h *finding.Hearing, sound *dsp.Heard, err e
 		}
 		d.Show(&shelf.Shown{Take: t, Hearing: h, Heard: sound, Beside: beside})
 		if d.Work.Way == work.BringUp && t.Way == work.BringUp {
-			d.Steps.heard(h, t)
+			d.Steps.Heard(h, func(f *finding.Finding) bool { _, set := t.Reason(f); return set })
 			d.Work.QPM = d.Steps.Tempo
 		}
 	}

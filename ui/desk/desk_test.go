@@ -19,7 +19,6 @@ import (
 	"endpin/dsp/recording"
 	"endpin/piece/finding"
 	"endpin/piece/notation"
-	"endpin/piece/practice"
 	"endpin/ui/desk/attempt"
 	"endpin/ui/desk/shelf"
 	"endpin/ui/desk/tape"
@@ -297,23 +296,6 @@ func TestTwoPedalsReachEverythingBetweenTwoAttempts(t *testing.T) {
 		b.Choose()
 	}
 	assert.Equal(t, "Slower", b.Between()[b.At()].Name, "they go round")
-}
-
-func TestABringUpGoesUpAfterCleanTimesAndBackAfterTwoFailures(t *testing.T) {
-	s := begun(practice.BringUp{From: 50, To: 60, Step: 4})
-	for range 3 {
-		s.took(true)
-	}
-	assert.Equal(t, 54.0, s.Tempo)
-	s.took(true)
-	s.took(false)
-	assert.Equal(t, 54.0, s.Tempo, "one failure is none")
-	s.took(false)
-	assert.Equal(t, 50.0, s.Tempo)
-	for range 9 {
-		s.took(true)
-	}
-	assert.Equal(t, 60.0, s.Tempo, "never above the piece's tempo")
 }
 
 func TestSettingsAreRememberedAndDamagedOnesPutAside(t *testing.T) {

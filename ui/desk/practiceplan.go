@@ -5,6 +5,7 @@ import (
 	"endpin/piece/outline"
 	"endpin/piece/practice"
 	"endpin/ui/desk/attempt"
+	"endpin/ui/desk/bringup"
 	"endpin/ui/desk/work"
 )
 
@@ -46,7 +47,7 @@ func (d *Desk) TakeUp(it practice.Item) {
 	d.Work.QPM = it.TempoFrom
 	if way == work.BringUp {
 		d.Steps = d.newSteps()
-		d.Steps = begun(practice.BringUp{From: it.TempoFrom, To: it.TempoTo, Step: it.Step, Clean: d.Settings.CleanTimes, Floor: d.Steps.Floor, FloorWhy: d.Steps.FloorWhy})
+		d.Steps = bringup.Begin(practice.BringUp{From: it.TempoFrom, To: it.TempoTo, Step: it.Step, Clean: d.Settings.CleanTimes, Floor: d.Steps.Floor, FloorWhy: d.Steps.FloorWhy})
 		d.Work.QPM = d.Steps.Tempo
 	}
 	d.tell()

@@ -7,8 +7,6 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"endpin/dsp/sound"
-	"endpin/piece/finding"
-	"endpin/piece/practice"
 	"endpin/piece/words/pseudo"
 	"endpin/ui/desk/said"
 	"endpin/ui/desk/work"
@@ -83,11 +81,6 @@ func TestEveryWordOnTheDeskIsFromTheCatalogue(t *testing.T) {
 	}
 	d.Settings.Latency["another → pair"] = 0
 	reads(d.DelaySaid())
-
-	s := Steps{BringUp: practice.BringUp{From: 60, To: 90}, State: practice.State{Tempo: 60}}
-	reads(s.Say())
-	s.heard(&finding.Hearing{Findings: []finding.Finding{{Kind: finding.NotSure}}}, nil)
-	reads(s.Say())
 
 	d.Running = true
 	assert.True(t, d.busy("open"))

@@ -19,7 +19,7 @@ func TestOtherMeasuresAreBroughtUpFromTheirOwnBeginning(t *testing.T) {
 	require.NoError(t, b.TypeRange("9-12"))
 	assert.NotEqual(t, last.Floor, b.Steps.Floor, "other bows, another floor")
 	assert.Equal(t, b.Work.QPM, b.Steps.Tempo)
-	b.Steps.took(true)
+	b.Steps.Took(true)
 	clean := b.Steps.State
 	require.NoError(t, b.TypeRange("9-12"))
 	assert.Equal(t, clean, b.Steps.State, "the same measures go on")
