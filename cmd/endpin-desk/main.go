@@ -116,6 +116,10 @@ func (o opts) tell(h *finding.Hearing) error {
 	if h == nil {
 		return words.Fault("window.start.no-findings")
 	}
-	_, err := new(job.Outputs).Write(o.findings, func(w io.Writer) error { return job.WriteJSON(w, h) })
+	var out job.Outputs
+	_, err := out.JSON(o.findings, h)
+	for _, stays := range out.Stays() {
+		fmt.Fprintln(os.Stderr, outside.Line(stays.String()))
+	}
 	return err
 }

@@ -97,7 +97,7 @@ func hearClass(c *call) error {
 		}
 	}
 	if file := text(c.flags, "json"); file == "-" {
-		if err := job.WriteJSON(c.out, sheet); err != nil {
+		if err := job.SealedJSON(c.out, sheet); err != nil {
 			return err
 		}
 	} else {

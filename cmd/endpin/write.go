@@ -2,7 +2,6 @@ package main
 
 import (
 	"fmt"
-	"io"
 	"os"
 	"path/filepath"
 	"strings"
@@ -50,9 +49,9 @@ func (c *call) stays() {
 // toJSON writes a value where --json says.
 func (c *call) toJSON(file string, v any) error {
 	if file == "-" {
-		return job.WriteJSON(c.out, v)
+		return job.SealedJSON(c.out, v)
 	}
-	_, err := c.outputs.Write(file, func(w io.Writer) error { return job.WriteJSON(w, v) })
+	_, err := c.outputs.JSON(file, v)
 	return err
 }
 

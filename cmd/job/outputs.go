@@ -17,8 +17,8 @@ import (
 // Outputs is what a run writes, by one policy for every command. Never written over is
 // what is read, a diary or what lies beside it, and what the same run writes elsewhere.
 // A file that Endpin did not write, or that was changed since, stays, and the new one
-// gets another name. What Endpin wrote is known by its content: a page or a score by the
-// SHA-256 at its end, JSON by its form, and in a class's folder all by a list.
+// gets another name. What Endpin wrote is known by its content, the SHA-256 at its end, and
+// in a class's folder by a list.
 type Outputs struct {
 	Replace bool // write over what Endpin did not write, too
 
@@ -69,6 +69,26 @@ func (o *Outputs) Sign(path string, write func(io.Writer) error) (written string
 	return o.Write(path, signed(write))
 }
 
+// JSON is Write for an object as other programs read it.
+func (o *Outputs) JSON(path string, v any) (written string, err error) {
+	return o.Write(path, func(w io.Writer) error { return SealedJSON(w, v) })
+}
+
+// SealedJSON writes an object as WriteJSON does, with a last field sha256 by which a
+// file is known again.
+func SealedJSON(w io.Writer, v any) error {
+	var text bytes.Buffer
+	if err := WriteJSON(&text, v); err != nil {
+		return err
+	}
+	body, isObject := bytes.CutSuffix(text.Bytes(), []byte(objectEnd))
+	if isObject {
+		body = append(bytes.Clone(body), seal(text.Bytes())...)
+	}
+	_, err := w.Write(body)
+	return err
+}
+
 // Stays says of each file that was left as it was where the new one lies.
 func (o *Outputs) Stays() []words.Sentence { return o.stays }
 
@@ -104,8 +124,20 @@ func (o *Outputs) ours(path string) bool {
 		return true
 	}
 	at := bytes.LastIndex(data, []byte(signature))
-	return at >= 0 && string(data[at:]) == sign(data[:at]) || bytes.HasPrefix(data, []byte("{\n \"version\": "))
+	if at >= 0 && string(data[at:]) == sign(data[:at]) {
+		return true
+	}
+	at = bytes.LastIndex(data, []byte(sealed))
+	return at >= 0 && string(data[at:]) == seal(append(data[:at:at], objectEnd...))
 }
+
+// sealed begins the last field of JSON in a file, and objectEnd is what it ends without.
+const (
+	sealed    = ",\n \"sha256\": \""
+	objectEnd = "\n}\n"
+)
+
+func seal(text []byte) string { return sealed + digest(text) + "\"" + objectEnd }
 
 // signature begins the last line of a page or a score (an HTML and XML comment).
 const signature = "\n<!-- as Endpin wrote it: "

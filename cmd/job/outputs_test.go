@@ -1,9 +1,11 @@
 package job
 
 import (
+	"encoding/json"
 	"io"
 	"os"
 	"path/filepath"
+	"strings"
 	"testing"
 	"time"
 
@@ -68,7 +70,7 @@ func TestWhatEndpinWroteIsWrittenAgainUntilItIsChanged(t *testing.T) {
 		written, err := o.Sign(page, says("<html><p>page</p></html>"))
 		require.NoError(t, err)
 		assert.Equal(t, page, written)
-		written, err = o.Write(list, func(w io.Writer) error { return WriteJSON(w, finding.Hearing{Version: 1}) })
+		written, err = o.JSON(list, finding.Hearing{Version: 1})
 		require.NoError(t, err)
 		assert.Equal(t, list, written)
 		assert.Empty(t, o.Stays())
@@ -79,6 +81,17 @@ func TestWhatEndpinWroteIsWrittenAgainUntilItIsChanged(t *testing.T) {
 	require.NoError(t, err)
 	assert.Equal(t, filepath.Join(folder, "page 2.html"), written)
 	assert.Equal(t, changed, stands(t, page))
+
+	assert.True(t, json.Valid([]byte(stands(t, list))))
+	changed = strings.Replace(stands(t, list), `"version": 1`, `"version": 2`, 1)
+	for _, foreign := range []string{changed, "{\n \"version\": 2,\n \"pupils\": [\"Ada\"]\n}", stands(t, list) + "\n"} {
+		standing(t, list, foreign)
+		written, err = new(Outputs).JSON(list, finding.Hearing{Version: 1})
+		require.NoError(t, err)
+		assert.NotEqual(t, list, written)
+		assert.Equal(t, foreign, stands(t, list))
+		require.NoError(t, os.Remove(written))
+	}
 }
 
 func TestNothingThatIsReadNoDiaryAndNoOtherOutputIsWrittenOver(t *testing.T) {
