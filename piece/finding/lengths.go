@@ -12,7 +12,10 @@ const (
 	leastGap   = 0.14 // s of silence that a bow lifted early leaves; less is a hair
 	shortest   = 0.30 // s: shorter notes are not judged for their length
 	heldDoubt  = 0.08 // of the written length within which held short is fair
-	ringsOver  = 0.1  // of the written length that a ring may add to a note
+	ringBefore = 0.15 // s before a note's written end that tell how loud it was …
+	ringFrom   = 0.1  // … s after it, from which on …
+	ringTo     = 0.35 // … and to which …
+	ringsDown  = 3.0  // … it has fallen by as many dB where only the string rings on
 	leastOver  = 0.25 // s that a note held long must go on
 	restToFill = 0.4  // s of rest that it must have run into
 	overDoubt  = 0.1  // of the written length within which held long is fair
@@ -45,12 +48,9 @@ func (t *take) lengths() {
 			t.add(Finding{Kind: HeldShort, Value: held, Trust: trust, Tolerance: t.level.Held, Notes: 1}, i, i)
 		}
 		most := 2 - t.level.Held
-		over := most
-		if t.rings {
-			over += ringsOver
-		}
 		rest := t.seconds(i, t.line[i].RestAfter, m.Rate)
-		if held > over && rest > restToFill && (held-1)*written > leastOver && !t.plan.Notes[i].Open && (next >= len(t.line) || !t.timeTold[next]) {
+		if held > most && rest > restToFill && (held-1)*written > leastOver && !t.plan.Notes[i].Open && (next >= len(t.line) || !t.timeTold[next]) &&
+			!t.ringsOut(i, m.Note.Offset-(held-1)*written) {
 			trust := sureUnless(held < most+overDoubt)
 			t.add(Finding{Kind: HeldLong, Value: held, Trust: trust, Tolerance: most, Notes: 1}, i, i)
 		}
@@ -73,6 +73,13 @@ func (ev *evidence) heldShare(i int) float64 {
 		from = m.Beat
 	}
 	return (m.Note.Offset - from) / ev.seconds(i, ev.line[i].Length, rate)
+}
+
+// ringsOut tells whether what sounds of a note after its written end is the string that
+// rings on, under a finger that stays, and no bow any more.
+func (ev *evidence) ringsOut(i int, end float64) bool {
+	after := ev.framesIn(end+ringFrom, math.Min(end+ringTo, ev.match(i).Note.Offset))
+	return levelOf(after) < levelOf(ev.framesIn(end-ringBefore, end))-ringsDown
 }
 
 // endsHere tells whether the recording itself cuts the note off.

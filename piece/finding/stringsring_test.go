@@ -88,3 +88,56 @@ func TestANoteReallyPlayedAnOctaveOffIsTold(t *testing.T) {
 		assert.Equal(t, []float64{by}, wrongNotes(h))
 	}
 }
+
+// halves is our own: half notes, and a rest after each.
+const halves = header + `
+"I"!1!A,2 z2 | !4!B,2 z2 | !1!E2 z2 | !4!F2 z2 | !1!A,2 z2 | !1!E2 z2 | !4!B,2 z2 | !4!F4 |]
+`
+
+// bowed is the sound of a player's notes, bowed to their end; the string then rings
+// down by so many dB a second, under a finger that stays.
+func (p *player) bowed(rate int, down float64) []float32 {
+	out := make([]float32, int((p.sounds[len(p.sounds)-1].end+2)*float64(rate)))
+	for _, s := range p.sounds {
+		f := dsp.ReferenceA * math.Exp2((s.midi-69)/12)
+		for i := int(s.onset * float64(rate)); i < len(out) && i < int((s.end+1.2)*float64(rate)); i++ {
+			t := float64(i)/float64(rate) - s.onset
+			level := math.Min(1, t/0.06)
+			if after := t - (s.end - s.onset); after > 0 {
+				level = math.Pow(10, -down*after/20) * math.Min(1, (1.2-after)/0.05)
+			}
+			for h := 1; h <= 20; h++ {
+				out[i] += float32(0.12 / float64(h) * level * math.Sin(2*math.Pi*f*float64(h)*t))
+			}
+		}
+	}
+	dsp.Noise(out, -75, 3)
+	return out
+}
+
+func heldLong(t *testing.T, p *player, down float64) (measures []string) {
+	const rate = 22050
+	l, err := dsp.NewListener(dsp.Bass, rate)
+	require.NoError(t, err)
+	l.Push(p.bowed(rate, down))
+	h, err := finding.Judge(p.piece, l.Finish(), finding.Options{})
+	require.NoError(t, err)
+	for _, f := range h.Findings {
+		if f.Kind == finding.HeldLong {
+			measures = append(measures, f.Measure)
+		}
+	}
+	return measures
+}
+
+func TestAStringThatRingsOnUnderTheFingerWasNotHeldLong(t *testing.T) {
+	for _, down := range []float64{15, 25, 40} {
+		assert.Empty(t, heldLong(t, play(t, halves), down), "%g dB a second", down)
+	}
+}
+
+func TestANoteBowedIntoItsRestWasHeldLong(t *testing.T) {
+	p := play(t, halves)
+	p.sounds[3].end += 1.0
+	assert.Equal(t, []string{"4"}, heldLong(t, p, 60))
+}
