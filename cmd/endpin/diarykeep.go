@@ -156,6 +156,9 @@ var diaryImport = command{
 		if _, err := os.Stat(c.args[0]); err != nil {
 			return words.Fault("job.folder.absent", "folder", c.args[0])
 		}
+		if err := diary.LooksExported(c.args[0]); err != nil {
+			return err
+		}
 		path, err := theDiary(c, "")
 		if err != nil {
 			return err

@@ -273,6 +273,17 @@ func fromJSON(c column, text json.RawMessage) (any, error) {
 	return s, nil
 }
 
+// LooksExported tells whether a folder, or a file, can be an export of a diary at all, so
+// that no diary is made for what is none. The error names the mend.
+func LooksExported(path string) error {
+	for _, name := range []string{"", exportJSON, tables[0] + ".csv"} {
+		if info, err := os.Stat(filepath.Join(path, name)); err == nil && !info.IsDir() {
+			return nil
+		}
+	}
+	return words.Fault("diary.import.none", "folder", path)
+}
+
 func readCSV(tx *sql.Tx, folder string) error {
 	packed := map[string]map[int64][]byte{} // by column and hearing: JSON by field
 	for i := range packs {
