@@ -7,7 +7,6 @@ import (
 	"os"
 	"path/filepath"
 	"runtime"
-	"sync"
 	"testing"
 	"time"
 
@@ -70,25 +69,6 @@ func newBench(t testing.TB) *bench {
 		},
 	})
 	return b
-}
-
-// demoShown is the demo take on a desk's page.
-func demoShown(t testing.TB) *shelf.Shown {
-	t.Helper()
-	demo.Do(func() {
-		r, err := recording.Decode("demo", bytes.NewReader(assets.DemoTake))
-		require.NoError(t, err)
-		demo.Heard, err = dsp.Listen(r, dsp.Bass)
-		require.NoError(t, err)
-		demo.Hearing, err = finding.Judge(demoScore(t).Piece, demo.Heard, DefaultSettings().Judging())
-		require.NoError(t, err)
-	})
-	return &shelf.Shown{Take: &shelf.Take{}, Hearing: demo.Hearing, Heard: demo.Heard}
-}
-
-var demo struct {
-	sync.Once
-	shelf.Shown
 }
 
 // pump does what was posted until something is true.

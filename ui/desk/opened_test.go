@@ -26,9 +26,6 @@ func (b *bench) opened(t *testing.T, path string) {
 	b.pump(t, func() bool { return !b.Judging })
 }
 
-// anew is the desk at the next start.
-func (b *bench) anew() *Desk { return New(b.Score, b.means) }
-
 func TestWhatCannotBeHeardIsNoTake(t *testing.T) {
 	b := newBench(t)
 	b.opened(t, "nowhere/take.m4a")
