@@ -105,10 +105,9 @@ func TestAPieceTooDeepOrTooLongIsRefusedInBoundedMemory(t *testing.T) {
 		assert.Less(t, memory, 600.0*underRace, "%s: MiB", name)
 	}
 	path := kept(t, "title.abc", []byte("X:1\nT:"+strings.Repeat("A", 400_000)+"\nL:1/4\nK:G clef=bass\nG,, A,, B,, C, |]\n"))
-	begun := time.Now()
-	_, status, _ := process(t, "outline", path)
-	assert.Equal(t, heard, status)
-	assert.Less(t, time.Since(begun), 5*time.Second, "it took half a minute")
+	out, err := exec.Command("endpin", "outline", path).Output()
+	require.NoError(t, err)
+	assert.Less(t, strings.Count(string(out), "A"), 1000, "a title is read as far as anybody reads one: breaking it whole into lines took half a minute")
 }
 
 const tenHours = 36000 // s

@@ -106,7 +106,7 @@ func (f *Finding) Mark(form MarkForm) words.Sentence {
 	case r.Unit == Cents:
 		return say("cents", signed)
 	case r.Unit == Milliseconds:
-		return say("ms", words.Whole(f.Value*upDownSign(f.Kind)))
+		return say("ms", words.Whole(math.Abs(f.Value)))
 	case r.Unit == WrittenLengths && f.Beats > 0:
 		held, written := words.Beats(f.Value*f.Beats), words.Beats(f.Beats)
 		if f.Kind == HeldLong {
@@ -127,13 +127,9 @@ func (f *Finding) Mark(form MarkForm) words.Sentence {
 	return say()
 }
 
-// upDownSign makes an early note's time one that counts up.
-func upDownSign(k Kind) float64 {
-	if k == Early {
-		return -1
-	}
-	return 1
-}
+// nearSemitone is the displacement from which a hand is said to lie a semitone off, cents
+// (common practice, no source).
+const nearSemitone = 70.0
 
 // frameText tells of a displaced hand, and whether it begins with where that is.
 func (t *take) frameText(h *hand, last int) (s words.Sentence, located bool) {
@@ -145,7 +141,7 @@ func (t *take) frameText(h *hand, last int) (s words.Sentence, located bool) {
 		until = words.Of("finding.until.position")
 	}
 	off := t.tooFar(first, h.at)
-	if math.Abs(h.at) > 70 {
+	if math.Abs(h.at) > nearSemitone {
 		off = words.Of("finding.off.semitone-"+upDown(h.at, "high", "low"), "off", off)
 	}
 	if h.shift == nil {
