@@ -2,6 +2,7 @@
 //
 //	Plan ── Render ───────> Take: samples and Truth   (a sampled bass, FluidSynth)
 //	Plan ── RealBass.Play ─> Take                      (notes of a real double bass)
+//	Plan ── Strings.Play ──> Take                      (modelled strings, which ring)
 //	Take ── Room, Talk, Reverb, … ─> the same take as a phone would have heard it
 //
 // A Plan says what the player does, note by note; the Truth says what then

@@ -29,6 +29,7 @@ type Note struct {
 	Measure   string  `json:"measure,omitempty"` // printed number, for the reader of the truth
 	Beat      float64 `json:"beat,omitempty"`    // in its measure, from 1; for the reader too
 	MIDI      int     `json:"pitch_midi"`
+	String    int     `json:"string,omitempty"`   // 1 is the G string; 0 for any. Only Strings asks for it
 	OnsetBeat float64 `json:"onset_beat"`         // quarter notes from the start of the take
 	DurBeats  float64 `json:"dur_beats"`          // written length in quarter notes
 	Cents     float64 `json:"cents,omitempty"`    // from equal temperament at TuningA4

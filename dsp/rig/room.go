@@ -38,6 +38,15 @@ func (t *Take) RoomNoise(db float64, seed int64) {
 	}
 }
 
+// Loudness is the RMS level of the take, dB.
+func (t *Take) Loudness() float64 {
+	power := 0.0
+	for _, s := range t.Samples {
+		power += float64(s) * float64(s)
+	}
+	return 10 * math.Log10(power/float64(len(t.Samples)))
+}
+
 // Hum adds mains hum of hz (50 or 60) with its second and third harmonics.
 func (t *Take) Hum(hz, db float64) {
 	level := math.Sqrt2 * math.Pow(10, db/20)

@@ -1,6 +1,7 @@
 package pupil
 
 import (
+	"math"
 	"math/rand"
 	"sort"
 
@@ -32,6 +33,9 @@ type Player struct {
 	// second, 12 to 30 cents each way (Timmers and Desain 2000: 5.5-8 Hz, 20-35
 	// cents for strings; a bass is slower).
 	Vibrato bool
+	// Breath is the share of the tempo by which the pace comes and goes, over some
+	// measures at a time.
+	Breath float64
 }
 
 // Performance is what the pupil does and what must be found in it.
@@ -73,6 +77,7 @@ func (pl Player) Play(faults ...Fault) *Performance {
 		m.sounds = append(m.sounds, sound{step: i, measure: s.Number, beat: s.Beat, midi: s.MIDI, onset: s.Onset.Quarters(),
 			length: s.Length.Quarters(), hold: rig.DefaultHold, slurred: s.Slurred})
 	}
+	m.breathe()
 	m.scatter()
 	for _, f := range faults {
 		expected, allowed := len(m.out.Expected), len(m.out.Allowed)
@@ -98,6 +103,23 @@ type making struct {
 	playedQPM float64
 	a4        float64
 	out       *Performance
+}
+
+// breathe lets the pace come and go in two slow waves.
+func (m *making) breathe() {
+	if m.Breath == 0 {
+		return
+	}
+	rng := rand.New(rand.NewSource(m.Seed + 2))
+	slow, quick := 20+12*rng.Float64(), 8+5*rng.Float64() // quarter notes
+	a, b := 2*math.Pi*rng.Float64(), 2*math.Pi*rng.Float64()
+	m.tempo = func(q float64) float64 { // the time in quarters, whose slope is what is slower
+		wave := func(period, phase float64) float64 {
+			turn := 2 * math.Pi / period
+			return (math.Sin(turn*q+phase) - math.Sin(phase)) / turn
+		}
+		return q + m.Breath*(0.6*wave(slow, a)+0.4*wave(quick, b))
+	}
 }
 
 func (m *making) scatter() {
@@ -128,6 +150,9 @@ func (m *making) plan() {
 		note := rig.Note{Measure: s.measure, Beat: s.beat, MIDI: s.midi, OnsetBeat: onset,
 			DurBeats: s.length, Hold: (end - onset) / s.length, Cents: s.cents, LateMS: s.lateMS, Slurred: s.slurred,
 			SettleCents: s.settleCents, SettleMS: s.settleMS}
+		if s.step >= 0 {
+			note.String = m.Tune.Line[s.step].String
+		}
 		if m.Vibrato && s.step >= 0 && !m.Tune.Line[s.step].Open() && (end-onset)*beat >= 0.7 {
 			note.VibratoHz, note.VibratoCents = 5+1.5*vibrato.Float64(), 12+18*vibrato.Float64()
 		}

@@ -15,8 +15,11 @@ import (
 // voice is an instrument that takes are played on.
 type voice struct {
 	name    string
-	program int    // a General MIDI program, or
-	real    string // how the real bass is played
+	program int     // a General MIDI program, or
+	real    string  // how the real bass is played, or
+	strings float64 // modelled strings, which go on at this share of their level
+	pluck   bool    // … plucked
+	seed    int64   // … of this body
 }
 
 var (
@@ -25,10 +28,17 @@ var (
 	realArco = voice{name: "real bowed", real: rig.Arco}
 	realPizz = voice{name: "real plucked", real: rig.Pizz}
 	voices   = []voice{bowed, plucked, realArco, realPizz}
+
+	stringsBowed   = voice{name: "modelled, bowed", strings: 0.18}
+	stringsRinging = voice{name: "modelled, ringing", strings: 0.7}
+	stringsPlucked = voice{name: "modelled, plucked", strings: 1, pluck: true}
 )
 
 // play renders a plan on the voice.
 func (v voice) play(plan rig.Plan) (*rig.Take, error) {
+	if v.strings > 0 {
+		return rig.Strings{Plucked: v.pluck, Ring: v.strings, Seed: v.seed}.Play(plan)
+	}
 	if v.real == "" {
 		plan.Program = v.program
 		return rig.Render(plan)
