@@ -17,6 +17,10 @@ type Piece struct {
 	Part     string // the part's name; empty where the file gives none
 	Measures []Measure
 
+	// Taken says which of the file's parts this is, and which fit as well, as a sentence
+	// for the user; empty where the file holds one.
+	Taken string
+
 	// Transposed is how far the part sounds from where it is written, in
 	// semitones (a bass part: -12), and TransposedBy says on what evidence,
 	// as a sentence for the user ("written for the double bass by the ottava clef").

@@ -16,7 +16,7 @@ import (
 const largestPiece = 32<<20 + 1
 
 // ReadPiece reads the piece in a file; part names the part to hear, or "" for
-// the bass part, or the first. Where the file does not say how far the part
+// the one that fits the instrument best, or the first. Where the file does not say how far the part
 // sounds from where it is written, it is the instrument's; nil for a double bass. Where the file turns out to be a recording, the
 // names were given in the wrong order.
 func ReadPiece(path, part string, in *fingerboard.Instrument) (*piece.Piece, error) {
@@ -38,7 +38,7 @@ func ReadPiece(path, part string, in *fingerboard.Instrument) (*piece.Piece, err
 	}
 	if in != nil && in.Printed != fingerboard.DoubleBass().Printed {
 		low, _ := in.Range()
-		options = append(options, notation.Supposing(in.Name, in.Printed, low))
+		options = append(options, notation.For(in.Name, in.Family, in.Printed, low))
 	}
 	p, err := notation.Read(path, data, options...)
 	if err != nil && isRecording(path) {

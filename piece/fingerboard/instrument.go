@@ -10,6 +10,7 @@ import (
 // of positions.
 type Instrument struct {
 	Name    words.Sentence // as another sentence uses it: "double bass"
+	Family  string         // what its parts are written for, whatever its tuning and strings: "bass", "cello", "viola", "violin"
 	Strings []String
 	System  System
 	Length  float64 // sounding length of the open strings, millimetres

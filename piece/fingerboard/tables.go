@@ -118,6 +118,7 @@ var (
 func DoubleBass() Instrument {
 	return Instrument{
 		Name:    words.Of("piece.instrument.bass"),
+		Family:  "bass",
 		Strings: []String{{"G", 43, 0}, {"D", 38, 0}, {"A", 33, 0}, {"E", 28, 0}},
 		System:  oneTwoFour,
 		Length:  1050,
@@ -165,6 +166,7 @@ func ExtendedBass() Instrument {
 func Cello() Instrument {
 	return Instrument{
 		Name:    words.Of("piece.instrument.cello"),
+		Family:  "cello",
 		Strings: []String{{"A", 57, 0}, {"D", 50, 0}, {"G", 43, 0}, {"C", 36, 0}},
 		System:  celloSystem,
 		Length:  690,
@@ -176,6 +178,7 @@ func Cello() Instrument {
 func Viola() Instrument {
 	return Instrument{
 		Name:    words.Of("piece.instrument.viola"),
+		Family:  "viola",
 		Strings: []String{{"A", 69, 0}, {"D", 62, 0}, {"G", 55, 0}, {"C", 48, 0}},
 		System:  violinSystem,
 		Length:  370,
@@ -187,6 +190,7 @@ func Viola() Instrument {
 func Violin() Instrument {
 	return Instrument{
 		Name:    words.Of("piece.instrument.violin"),
+		Family:  "violin",
 		Strings: []String{{"E", 76, 0}, {"A", 69, 0}, {"D", 62, 0}, {"G", 55, 0}},
 		System:  violinSystem,
 		Length:  328,

@@ -46,6 +46,7 @@ func readABC(text []byte, o options) (*draft, error) {
 	// A field may have opened a voice that no note was written in.
 	r.voices = slices.DeleteFunc(r.voices, func(v *abcVoice) bool { return len(v.measures) == 0 })
 	for _, v := range r.voices {
+		v.survey()
 		parts = append(parts, v.part)
 	}
 	if !r.body {
@@ -54,11 +55,12 @@ func readABC(text []byte, o options) (*draft, error) {
 	if len(parts) == 0 {
 		return nil, words.Fault("notation.abc.no-notes")
 	}
-	chosen, err := choose(parts, o.part)
+	c, err := choose(parts, o.part, o.supposing.family)
 	if err != nil {
 		return nil, err
 	}
-	d := &r.voices[chosen].draft
+	d := &r.voices[c.index].draft
+	d.taken = c.taken(parts, o.supposing.instrument)
 	d.title, d.composer = r.title, r.composer
 	d.left.notes = append(r.left, d.left.notes...)
 	return d, nil

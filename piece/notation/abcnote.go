@@ -22,7 +22,7 @@ func (r *abcReader) put(notes []draftNote, units float64) error {
 	}
 	if !notes[0].Rest {
 		v.tied = nil
-		v.part.pitched = true
+		v.sounds = true
 		v.applyWaiting(&notes[0])
 		for _, id := range v.opening {
 			notes[0].slurs = append(notes[0].slurs, slurEnd{id, true})

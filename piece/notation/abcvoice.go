@@ -24,6 +24,7 @@ type abcVoice struct {
 	lastScale float64
 	broken    float64 // what a > or < makes of the next note's length; 1 for nothing
 
+	sounds bool          // it has a note with a pitch
 	noteIn *draftMeasure // where the last note that is no rest stands
 	noteAt int
 
@@ -53,7 +54,7 @@ func newABCVoice(s voiceSettings) *abcVoice {
 func (v *abcVoice) settle() {
 	v.time, v.key, v.clef = v.set.time, v.set.key.Key, v.set.clef
 	v.part.name = v.set.name
-	if !v.part.pitched {
+	if !v.sounds {
 		v.written = v.set.pitch.written()
 	}
 	if v.m != nil && len(v.m.notes) == 0 {
@@ -269,4 +270,19 @@ func (v *abcVoice) slips() {
 // beats are so many beats, to a hundredth: "5 beats", "1 beat", "3.5 beats".
 func beats(n float64) words.Sentence {
 	return words.ManyOf("notation.beats", words.Significant(math.Round(n*100)/100, 15))
+}
+
+// survey looks at a voice that is read: how it is written and where its notes lie.
+func (v *abcVoice) survey() {
+	v.part.written = v.written
+	if v.set.pitch.clefKnown {
+		v.part.clef = v.clef.Sign
+	}
+	for _, m := range v.measures {
+		for i := range m.notes {
+			if n := &m.notes[i]; !n.Rest {
+				v.part.note(n.pitch + n.shift)
+			}
+		}
+	}
 }

@@ -107,7 +107,7 @@ func TestWhatIsSaidOfAFileStandsInTheCatalogue(t *testing.T) {
 		"X:1\nM:4/4\nL:1/4\nK:C bass transpose=-10\nC4|\n", "X:1\nM:4/4\nL:1/4\nK:C bass transpose=1\nC4|\n",
 		"X:1\nM:4/4\nL:1/4\nK:C bass\nC,,4|\n", "X:1\nM:4/4\nL:1/4\nK:C bass\nG,4|\n",
 	} {
-		p, err := notation.Read("x.abc", []byte(music), notation.Supposing(solo.Name, solo.Printed, low))
+		p, err := notation.Read("x.abc", []byte(music), notation.For(solo.Name, solo.Family, solo.Printed, low))
 		require.NoError(t, err, music)
 		assert.NotEmpty(t, p.TransposedBy, music)
 		for _, s := range append(p.NotPlayed, p.TransposedBy) {

@@ -13,6 +13,7 @@ import (
 type draft struct {
 	title, composer string
 	part            part
+	taken           string // which of the file's parts this is, as a sentence
 	written         transposition
 	measures        []*draftMeasure
 	left            leftOut
@@ -84,7 +85,7 @@ func (d *draft) finish(as supposed) (*piece.Piece, error) {
 		}
 	}
 	joinSlurs(line)
-	p := &piece.Piece{Title: outside.Short(d.title, maxTitle), Composer: outside.Short(d.composer, maxTitle), Part: outside.Short(d.part.name, maxTitle)}
+	p := &piece.Piece{Title: outside.Short(d.title, maxTitle), Composer: outside.Short(d.composer, maxTitle), Part: outside.Short(d.part.name, maxTitle), Taken: d.taken}
 	if err := d.sound(p, line, as); err != nil {
 		return nil, err
 	}

@@ -155,16 +155,20 @@ func clefSentence(octaves int) string {
 // 4.0, "transpose"); <double/> without more is how a part shared by cellos and
 // basses says that the basses sound an octave below it.
 func (r *measureReader) transpose(a *element) {
+	r.shift = semitonesOf(a)
+	if !r.stated {
+		r.stated = true
+		r.written = transposition{true, r.shift, words.Say("notation.transposed", "sounding", sounding(r.shift))}
+	}
+}
+
+// semitonesOf is how far a <transpose> moves, from what the file writes to the sound.
+func semitonesOf(a *element) int {
 	semitones := a.number("chromatic", 0) + octave*a.number("octave-change", 0)
 	if d := a.child("double"); d != nil && d.attr("above") != "yes" && semitones == 0 {
 		semitones = -octave
 	}
-	semitones = min(max(semitones, -48), 48)
-	r.shift = semitones
-	if !r.stated {
-		r.stated = true
-		r.written = transposition{true, semitones, words.Say("notation.transposed", "sounding", sounding(semitones))}
-	}
+	return min(max(semitones, -48), 48)
 }
 
 // timeOf reads a time signature; several in a row are added up.

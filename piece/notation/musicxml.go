@@ -24,16 +24,19 @@ func readMusicXML(text []byte, o options) (*draft, error) {
 	if err := sc.scan(nil, nil); err != nil {
 		return nil, err
 	}
-	chosen, err := choose(sc.parts, o.part)
+	c, err := choose(sc.parts, o.part, o.supposing.family)
 	if err != nil {
 		return nil, err
 	}
-	r := newMeasureReader(sc.parts[chosen])
+	taken := &sc.parts[c.index]
+	r := newMeasureReader(*taken)
 	r.title, r.composer = sc.title, sc.composer
-	if err := sc.scan(&sc.parts[chosen].id, r.read); err != nil {
+	if err := sc.scan(&taken.id, r.read); err != nil {
 		return nil, err
 	}
-	return r.done(), nil
+	d := r.done()
+	d.taken = c.taken(sc.parts, o.supposing.instrument)
+	return d, nil
 }
 
 // declares finds an encoding named in the XML declaration.
@@ -56,7 +59,7 @@ type score struct {
 }
 
 // scan goes through the document. With no part wanted it gathers the head of
-// the score and which parts have pitched notes; else it hands every measure of
+// the score and what its parts are; else it hands every measure of
 // that part to read.
 func (s *score) scan(wanted *string, read func(measure *element) error) error {
 	d := newDecoder(s.text)
@@ -140,7 +143,8 @@ func attrOf(e xml.StartElement, name string) string {
 	return (&element{attrs: e.Attr}).attr(name)
 }
 
-// survey looks for pitched notes in one measure of a part.
+// survey looks at one measure of a part: how it is written, where its notes lie and
+// whether they are sung.
 func (s *score) survey(d *xml.Decoder, id string) error {
 	p := s.partByID(id)
 	for depth := 0; ; {
@@ -150,16 +154,47 @@ func (s *score) survey(d *xml.Decoder, id string) error {
 		}
 		switch tok := tok.(type) {
 		case xml.StartElement:
-			if tok.Name.Local == "pitch" {
-				p.pitched = true
+			switch tok.Name.Local {
+			case "pitch", "lyric", "clef", "transpose", "staves":
+				e, err := readTree(d, tok)
+				if err != nil {
+					return err
+				}
+				p.survey(e)
+			default:
+				depth++
 			}
-			depth++
 		case xml.EndElement:
 			if depth == 0 {
 				return nil
 			}
 			depth--
 		}
+	}
+}
+
+// survey takes in one of the elements that tell what a part is.
+func (p *part) survey(e *element) {
+	switch e.name {
+	case "pitch":
+		p.note(midiC4 + (e.number("octave", 4)-4)*octave + steps[e.of("step")] + p.shift)
+	case "lyric":
+		p.sung++
+	case "staves":
+		p.staves, _ = strconv.Atoi(e.value())
+	case "clef":
+		if n := e.attr("number"); n != "" && n != "1" {
+			return // another staff's
+		}
+		if sign := e.of("sign"); sign == "F" || sign == "G" || sign == "C" {
+			p.clef = sign
+		}
+		if by := e.number("clef-octave-change", 0); by != 0 && p.notes == 0 && !p.written.stated {
+			p.written = transposition{stated: true, semitones: octave * by}
+		}
+	case "transpose":
+		p.shift = semitonesOf(e)
+		p.written = transposition{stated: true, semitones: p.shift}
 	}
 }
 
@@ -219,8 +254,10 @@ func (s *score) head(d *xml.Decoder, start xml.StartElement) error {
 func partOf(sp *element) part {
 	p := part{id: sp.attr("id"), name: strings.Join(strings.Fields(sp.of("part-name")), " ")}
 	for _, i := range sp.all("score-instrument") {
-		p.about = append(p.about, i.of("instrument-name"), i.of("instrument-sound"))
+		p.about = append(p.about, i.of("instrument-name"))
+		p.sounds = append(p.sounds, i.of("instrument-sound"))
 	}
+	p.about = append(p.about, sp.of("part-abbreviation"))
 	for _, m := range sp.all("midi-instrument") {
 		if p.program == 0 {
 			p.program, _ = strconv.Atoi(m.of("midi-program"))

@@ -1,9 +1,11 @@
 package notation
 
 import (
+	"slices"
 	"strconv"
 	"strings"
 
+	"endpin/piece/outside"
 	"endpin/piece/words"
 )
 
@@ -11,67 +13,108 @@ import (
 type part struct {
 	id      string
 	name    string
-	about   []string // instrument names and sounds
+	about   []string // its abbreviation and the names of its instruments
+	sounds  []string // MusicXML's standard sounds: "strings.contrabass"
 	program int      // General MIDI program from 1; 0 for none
-	pitched bool     // has at least one note with a pitch
+
+	// What its notes say for themselves: as the file says that they sound, or else as
+	// it writes them.
+	notes, sung int            // notes with a pitch, and those with words under them
+	low, high   int            // the lowest and the highest, MIDI numbers
+	sum         int            // of all of these numbers
+	staves      int            // how many it is written on; 0 for one
+	clef        string         // the sign of the clef in force: "F"
+	clefs       map[string]int // how many notes stand in each
+	shift       int            // semitones that the file adds to what it writes here
+	written     transposition
 }
 
-// bassNames are the double bass's names in the languages that parts come in;
-// notBass are instruments that only begin like it. Common practice, no source.
-var (
-	bassNames = []string{"bass", "basso", "contrabbasso", "contrabajo", "contrebasse", "kontrabas", "contrabas",
-		"kontrabass", "contrabass", "nagybőgő", "контрабас", "コントラバス", "低音提琴", "콘트라베이스", "string.contrabass", "strings.contrabass"}
-	notBass = []string{"bassoon", "basson", "bass clarinet", "bass drum", "bass trombone", "bass flute", "bass trumpet",
-		"bass tuba", "contrabassoon", "contrabass clarinet", "contrabass trombone", "contrabass tuba", "contrabass flute",
-		"bass oboe", "bass recorder", "bass saxophone", "bassett", "basset", "basso continuo"}
-)
+func (p *part) pitched() bool { return p.notes > 0 }
 
-// isBass reports whether a part says that it is for a bass: by its name, its
-// instrument, or one of General MIDI's bass programs (33 to 40 and 44, from 1).
-func (p part) isBass() bool {
-	return p.namedBass() || p.program >= 33 && p.program <= 40 || p.program == 44
+// note counts a note of that MIDI number.
+func (p *part) note(midi int) {
+	if p.notes == 0 || midi < p.low {
+		p.low = midi
+	}
+	if p.notes == 0 || midi > p.high {
+		p.high = midi
+	}
+	if p.clefs == nil {
+		p.clefs = map[string]int{}
+	}
+	p.clefs[p.clef]++
+	p.notes++
+	p.sum += midi
 }
 
-func (p part) namedBass() bool {
-	for _, text := range append([]string{p.name}, p.about...) {
-		text = strings.ToLower(text)
-		if containsAny(text, bassNames) && !containsAny(text, notBass) {
-			return true
+// mostIn is the clef that most of its notes stand in.
+func (p *part) mostIn() string {
+	most := ""
+	for clef, n := range p.clefs {
+		if n > p.clefs[most] || n == p.clefs[most] && clef < most {
+			most = clef
 		}
 	}
-	return false
+	return most
 }
 
-func containsAny(text string, words []string) bool {
-	for _, w := range words {
-		if strings.Contains(text, w) {
-			return true
-		}
-	}
-	return false
+// mean is the middle of its notes.
+func (p *part) mean() float64 { return float64(p.sum) / float64(max(p.notes, 1)) }
+
+// chosen is a part, and why it was taken.
+type chosen struct {
+	index  int
+	asked  bool  // the user named it
+	fits   bool  // it fits the instrument
+	others []int // parts that fit as well, the better first
 }
 
-// choose picks a part: the one wanted, else the first bass with pitched notes,
-// else the first with pitched notes, else the first.
-func choose(parts []part, wanted string) (int, error) {
+// choose picks a part: the one wanted, else the one with pitched notes that fits
+// the instrument best, else the first with pitched notes, else the first.
+func choose(parts []part, wanted string, f *family) (chosen, error) {
 	if len(parts) == 0 {
-		return 0, words.Fault("notation.no-part")
+		return chosen{}, words.Fault("notation.no-part")
 	}
 	if wanted = strings.TrimSpace(wanted); wanted != "" {
-		return wantedPart(parts, wanted)
+		i, err := wantedPart(parts, wanted)
+		return chosen{index: i, asked: true}, err
 	}
-	for i, p := range parts {
-		if p.pitched && p.isBass() {
-			return i, nil
+	scores := make([]int, len(parts))
+	var fitting []int
+	for i := range parts {
+		if scores[i] = f.score(&parts[i], parts); parts[i].pitched() && scores[i] >= fits {
+			fitting = append(fitting, i)
 		}
 	}
-	for i, p := range parts {
-		if p.pitched {
-			return i, nil
-		}
+	if len(fitting) > 0 {
+		slices.SortStableFunc(fitting, func(a, b int) int { return scores[b] - scores[a] })
+		return chosen{index: fitting[0], fits: true, others: fitting[1:]}, nil
 	}
-	return 0, nil
+	return chosen{index: max(0, slices.IndexFunc(parts, func(p part) bool { return p.pitched() }))}, nil
 }
+
+// taken says which of a file's parts was taken, and how to ask for another that
+// fits: nothing where there is no other.
+func (c chosen) taken(parts []part, instrument words.Sentence) string {
+	if len(parts) < 2 {
+		return ""
+	}
+	key, also := "notation.taken", words.List{}
+	switch {
+	case c.asked:
+	case !c.fits:
+		key = "notation.taken.none"
+	case len(c.others) > 0:
+		key = "notation.taken.also"
+		for _, i := range c.others[:min(len(c.others), mostOthers)] {
+			also = append(also, words.Say("notation.taken.other", "part", parts[i].label(), "n", i+1))
+		}
+	}
+	return words.Say(key, "part", parts[c.index].label(), "n", c.index+1, "of", len(parts), "also", also, "instrument", instrument)
+}
+
+// mostOthers is how many other parts are named: one line holds no more.
+const mostOthers = 3
 
 func wantedPart(parts []part, wanted string) (int, error) {
 	for i, p := range parts {
@@ -100,7 +143,10 @@ func wantedPart(parts []part, wanted string) (int, error) {
 
 func (p part) label() string {
 	if p.name != "" {
-		return p.name
+		return outside.Short(p.name, maxLabel)
 	}
-	return p.id
+	return outside.Short(p.id, maxLabel)
 }
+
+// maxLabel is how many characters of a part's name are said in a sentence.
+const maxLabel = 40

@@ -27,21 +27,23 @@ type options struct {
 // supposed is where a part sounds whose file does not say it.
 type supposed struct {
 	instrument words.Sentence
+	family     *family
 	semitones  int
 	lowest     int
 }
 
-// Supposing says where a part sounds in a file that states no transposition: so
-// many semitones from where it is written, for the instrument of that name and
-// lowest note. A part that would then lie below the instrument is taken as it is
-// written. Without it the double bass is supposed, an octave lower.
-func Supposing(instrument words.Sentence, semitones, lowest int) Option {
-	return func(o *options) { o.supposing = &supposed{instrument, semitones, lowest} }
+// For says what instrument the part is for: by its name as a sentence uses it, its
+// family ("bass", "cello", "viola" or "violin"; any other is a bass), and where its part
+// sounds in a file that states no transposition: so many semitones from where it is
+// written. A part that would then lie below its lowest note is taken as it is written.
+// Without it the piece is read for a double bass, an octave lower.
+func For(instrument words.Sentence, family string, semitones, lowest int) Option {
+	return func(o *options) { o.supposing = &supposed{instrument, familyOf(family), semitones, lowest} }
 }
 
 // Part chooses the part (in ABC the voice) by its name, its number from 1 in
-// the file's order, or its id. Without it Read takes the first part that is
-// named like a bass and has pitched notes, else the first with pitched notes.
+// the file's order, or its id. Without it Read takes the part that fits the instrument
+// best (see forPart), else the first with pitched notes.
 func Part(nameOrNumber string) Option {
 	return func(o *options) { o.part = nameOrNumber }
 }
@@ -54,7 +56,7 @@ func Read(name string, data []byte, opts ...Option) (*piece.Piece, error) {
 		opt(&o)
 	}
 	if o.supposing == nil {
-		o.supposing = &supposed{words.Of("piece.instrument.bass"), -octave, lowest}
+		o.supposing = &supposed{words.Of("piece.instrument.bass"), &bassFamily, -octave, lowest}
 	}
 	p, err := read(data, o)
 	if err != nil {

@@ -18,7 +18,7 @@ func TestAPartWithoutATranspositionSoundsAsItsInstrumentIsRead(t *testing.T) {
 		in, err := fingerboard.ByWord(word)
 		require.NoError(t, err)
 		low, _ := in.Range()
-		p, err := notation.Read("one.abc", []byte(openG), notation.Supposing(in.Name, in.Printed, low))
+		p, err := notation.Read("one.abc", []byte(openG), notation.For(in.Name, in.Family, in.Printed, low))
 		require.NoError(t, err)
 		line, _ := p.Line()
 		assert.Equal(t, want, line[0].MIDI, word)
@@ -36,7 +36,7 @@ func TestATranspositionInTheFileWinsOverTheInstrument(t *testing.T) {
 <clef><sign>F</sign><line>4</line></clef><transpose><chromatic>0</chromatic><octave-change>-1</octave-change></transpose></attributes>
 <note><pitch><step>G</step><octave>3</octave></pitch><duration>4</duration></note></measure></part></score-partwise>`)
 	solo := fingerboard.SoloBass()
-	p, err := notation.Read("solo.musicxml", file, notation.Supposing(solo.Name, solo.Printed, 30))
+	p, err := notation.Read("solo.musicxml", file, notation.For(solo.Name, solo.Family, solo.Printed, 30))
 	require.NoError(t, err)
 	line, _ := p.Line()
 	assert.Equal(t, 43, line[0].MIDI, "the file says an octave, not an octave less a tone")

@@ -33,18 +33,22 @@ func outlineHead(p *piece.Piece, o *outline.Outline) string {
 	for _, l := range wrap(clean(outlineTitle(p)), lineWidth) {
 		b.WriteString(l + "\n")
 	}
-	b.WriteString(listed(outlineFacts(o), 12))
+	b.WriteString(listed(outlineFacts(p, o), 12))
 	return b.String()
 }
 
 func outlineTitle(p *piece.Piece) string { return titled(p, p.Title) }
 
-func outlineFacts(o *outline.Outline) []fact {
+func outlineFacts(p *piece.Piece, o *outline.Outline) []fact {
 	tempo := feltIn(o, 0).Tempo(o.Tempo)
 	if o.Assumed {
 		tempo = words.Say("report.outline.tempo.assumed", "tempo", tempo)
 	}
-	facts := []fact{{words.Say("report.outline.tempo"), tempo}}
+	var facts []fact
+	if p.Taken != "" {
+		facts = append(facts, fact{words.Say("report.head.part"), p.Taken})
+	}
+	facts = append(facts, fact{words.Say("report.outline.tempo"), tempo})
 	if len(o.Sections) > 0 {
 		var ranges []words.Sentence
 		for _, s := range o.Sections {

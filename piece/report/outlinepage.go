@@ -60,7 +60,7 @@ type task struct {
 // the hard measures, and the music with fingers, hand frames and sections.
 func OutlineHTML(w io.Writer, p *piece.Piece, o *outline.Outline, plan practice.Plan, how Options) error {
 	s := sheet{Title: clean(outlineTitle(p)), Sitting: sitting(plan), Caution: plan.Caution}
-	for _, f := range outlineFacts(o) {
+	for _, f := range outlineFacts(p, o) {
 		s.Facts = append(s.Facts, fact{f.Name, clean(f.Said)})
 	}
 	under := map[int][]engraving.Remark{}

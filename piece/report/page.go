@@ -126,7 +126,7 @@ func HTML(w io.Writer, p *piece.Piece, line []piece.Expected, h *finding.Hearing
 		Title: clean(title(p, h)), First: fixFirst(m, h), Rest: m.rest(h), Traced: heard != nil,
 		Tolerance: words.Short(s.tolerance),
 	}
-	for _, f := range facts(h, o) {
+	for _, f := range facts(p, h, o) {
 		pg.Facts = append(pg.Facts, fact{f.Name, clean(f.Said)})
 	}
 	for _, r := range h.Remarks {

@@ -37,7 +37,7 @@ func head(p *piece.Piece, h *finding.Hearing, o Options) string {
 	for _, l := range wrap(clean(title(p, h)), lineWidth) {
 		b.WriteString(l + "\n")
 	}
-	b.WriteString(listed(facts(h, o), 11))
+	b.WriteString(listed(facts(p, h, o), 11))
 	return b.String()
 }
 
@@ -75,7 +75,7 @@ func titled(p *piece.Piece, title string) string {
 // fact is one line of a report's head.
 type fact struct{ Name, Said string }
 
-func facts(h *finding.Hearing, o Options) []fact {
+func facts(p *piece.Piece, h *finding.Hearing, o Options) []fact {
 	var all []fact
 	add := func(name, said string) {
 		if said != "" {
@@ -84,6 +84,7 @@ func facts(h *finding.Hearing, o Options) []fact {
 	}
 	add("player", o.Player)
 	add("date", o.Date)
+	add("part", p.Taken)
 	recording := words.Of("report.head.recording.length", "time", words.Duration(h.Duration))
 	if h.Recording != "" {
 		recording = words.Of("report.head.recording.named", "name", h.Recording, "time", words.Duration(h.Duration))

@@ -51,6 +51,8 @@ var rows = []row{
 		subject{"The desk", "a composed tune on the sampled bass; pages of 400 measures", "this take was looked at while the rules were changed"}},
 	{"accompaniment", fromTests("-run TestABackingTrack ./cmd/dev/measure"),
 		subject{"Another instrument along", "one tune on the sampled bass and the recorded bow, chords of cellos (program 42) or of a plucked bass (32) under it", "takes of the same tune"}},
+	{"parts", fromTests("-run TestTheBassPart ./piece/notation"),
+		subject{"Which part of a score", "scores of one measure, their parts named in many languages", "the same names"}},
 	{"diary", fromTests("-run ^$ -bench Month|Add ./piece/diary"),
 		subject{"The diary", "ten players × a year × twenty takes a day × two hundred notes, made up, not heard", "nothing"}},
 	{"outline", fromTests("-run ^$ -bench Outline ./piece/outline", "-run TestAnUnmarkedTuneShifts ./piece/fingerboard", "-run TestOnPiecesNotSeen ./piece/outline"),
