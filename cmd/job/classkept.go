@@ -54,7 +54,7 @@ func (r *classRun) key(file string) (string, error) {
 }
 
 // keptVersion goes up when what is kept of a file changes.
-const keptVersion = 3
+const keptVersion = 4
 
 func fetch(path string, p *Played) bool {
 	data, err := os.ReadFile(path)
@@ -82,15 +82,18 @@ func (r *classRun) muted(s *class.Sheet) (again []int) {
 	return again
 }
 
-// forgetUnshown takes the sound of takes that no page shows away from what is kept.
+// forgetUnshown takes the sound that no page shows away from what is kept: of takes that
+// do not count, and of what a student is not given to work on.
 func (r *classRun) forgetUnshown(s *class.Sheet) {
 	for i := range s.Students {
-		for _, t := range s.Students[i].Takes {
+		st := &s.Students[i]
+		for _, t := range st.Takes {
 			p, ok := r.played[t.Recording]
-			if !ok || t.Chosen || len(p.Moments) == 0 {
+			shown := slices.DeleteFunc(slices.Clone(p.Moments), func(m Moment) bool { return !t.Chosen || !slices.Contains(st.WorthFixing, m.Finding) })
+			if !ok || len(shown) == len(p.Moments) {
 				continue
 			}
-			p.Moments, p.silenced = nil, true
+			p.Moments, p.silenced = shown, !t.Chosen
 			r.played[t.Recording] = p
 			if r.Keep == "" {
 				continue

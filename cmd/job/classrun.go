@@ -191,7 +191,7 @@ func (r *classRun) hear(ctx context.Context, i int, file string, p *Played) {
 	if tape == nil {
 		return
 	}
-	for _, f := range class.WorthFixing(h) {
+	for _, f := range class.MayBeWorthFixing(h) {
 		at := h.Findings[f].At
 		if !class.Shows(&h.Findings[f]) {
 			continue

@@ -46,7 +46,7 @@ func toldOnce(p *piece.Piece, kind finding.Kind) *finding.Hearing {
 	}
 	f.Short = f.Mark(finding.PlainMark).String()
 	h.Findings = []finding.Finding{f}
-	h.WorthFixing = finding.Worth(h.Findings)
+	h.WorthFixing = h.Worth()
 	return h
 }
 

@@ -1,7 +1,6 @@
 package class
 
 import (
-	"slices"
 	"strings"
 
 	"endpin/dsp"
@@ -60,9 +59,25 @@ func student(seat Seat, results map[string]Result) Student {
 	if h := results[t.Recording].Hearing; h != nil {
 		st.Hearing = h
 		st.Findings = append(st.Findings, h.Findings...)
-		st.WorthFixing = WorthFixing(h)
+		st.WorthFixing = WorthFixing(h, others(results, seat.Files, t.Recording)...)
 	}
 	return st
+}
+
+// MayBeWorthFixing is WorthFixing before it is known what the student's other takes tell.
+func MayBeWorthFixing(h *finding.Hearing) []int {
+	order := h.Worth()
+	return order[:min(2*most, len(order))]
+}
+
+// others are the hearings of the other takes of a student in which the piece was heard.
+func others(results map[string]Result, files []string, chosen string) (all []*finding.Hearing) {
+	for _, f := range files {
+		if h := results[f].Hearing; h != nil && f != chosen {
+			all = append(all, h)
+		}
+	}
+	return all
 }
 
 // why says why one of several takes counts; nothing where there is one, or where
@@ -87,21 +102,11 @@ func why(takes []Take, best int, alike bool) string {
 	return words.Say("class.why."+because, "recording", takes[best].Recording, "takes", len(takes))
 }
 
-// WorthFixing chooses at most three findings to work on, the most worthwhile
-// first. What comes twice in the same measures, as in a repeat, is worked on once.
-func WorthFixing(h *finding.Hearing) []int {
-	chosen := []int{}
-	for _, i := range finding.Worth(h.Findings) {
-		f := &h.Findings[i]
-		again := slices.ContainsFunc(chosen, func(j int) bool {
-			g := &h.Findings[j]
-			return g.Kind == f.Kind && (g.Measure == f.Measure || hand(f.Kind))
-		})
-		if !again && len(chosen) < most {
-			chosen = append(chosen, i)
-		}
-	}
-	return chosen
+// WorthFixing chooses at most three findings to work on, the most worthwhile first; what
+// was told of the student's other takes too comes before what was not.
+func WorthFixing(h *finding.Hearing, others ...*finding.Hearing) []int {
+	order := h.Worth(others...)
+	return append([]int{}, order[:min(most, len(order))]...)
 }
 
 // Shows reports whether two seconds of sound show a finding: a tempo they do not.

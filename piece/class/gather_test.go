@@ -169,3 +169,56 @@ func TestWhatLeavesDoubtStandsBesideWhatWasHeard(t *testing.T) {
 	s := Gather(tune(), "", []Seat{{"Ada", []string{"a"}}}, []Result{{File: "a", Hearing: h, Doubt: "The recording breaks off."}}, nil)
 	assert.Equal(t, "The room rings. The recording breaks off.", s.Students[0].Reason)
 }
+
+// Of a class of 22 a mark that three have is for all, of a class of nine one that two have.
+func TestWhatThreeShareOrAFifthIsForTheWholeClass(t *testing.T) {
+	in := func(heardOf, had int) int {
+		var seats []Seat
+		var results []Result
+		for i := range heardOf {
+			name := fmt.Sprint(i)
+			h := heard(9)
+			if i < had {
+				h = heard(9, found(finding.Late, "3"))
+			}
+			seats, results = append(seats, Seat{name, []string{name}}), append(results, Result{File: name, Hearing: h})
+		}
+		return len(Gather(tune(), "", seats, results, nil).Reteach)
+	}
+	for heardOf, least := range map[int]int{2: 2, 4: 2, 9: 2, 10: 2, 11: 3, 15: 3, 22: 3, 60: 3} {
+		assert.Zero(t, in(heardOf, least-1), "%d of %d", least-1, heardOf)
+		assert.Equal(t, 1, in(heardOf, least), "%d of %d", least, heardOf)
+	}
+}
+
+func TestATakeOfWhichNotesAreNotToldIsNotCountedAmongThoseHeardThere(t *testing.T) {
+	seats := []Seat{{"A", []string{"a"}}, {"B", []string{"b"}}, {"C", []string{"c"}}, {"D", []string{"d"}}}
+	in := func(kind finding.Kind, faint bool) Reteach {
+		along, weak := heard(9), heard(9)
+		along.OnlyPitch = true
+		if faint {
+			for i := range weak.Notes {
+				weak.Notes[i].Trust = dsp.NotSure
+			}
+		}
+		f := found(kind, "1")
+		r := Gather(tune(), "", seats, []Result{{File: "a", Hearing: heard(9, f)}, {File: "b", Hearing: heard(9, f)}, {File: "c", Hearing: along}, {File: "d", Hearing: weak}}, nil).Reteach
+		require.Len(t, r, 1)
+		return r[0]
+	}
+	assert.Equal(t, 3, in(finding.Late, false).Of, "with a backing track nothing is told of rhythm")
+	assert.Equal(t, "2 of the 3 heard there came late in measure 1.", in(finding.Late, false).Text())
+	assert.Equal(t, 4, in(finding.Sharp, false).Of, "of pitch it is")
+	assert.Equal(t, 3, in(finding.Sharp, true).Of, "who was not heard surely in that measure")
+	assert.Equal(t, 2, in(finding.Late, true).Of)
+}
+
+func TestWhatWasToldOfTheOtherTakeTooIsWorkedOnFirst(t *testing.T) {
+	in := func(other ...finding.Finding) []int {
+		seats := []Seat{{"Ada", []string{"1", "2"}}}
+		return Gather(tune(), "", seats, []Result{{File: "1", Hearing: heard(9, other...)},
+			{File: "2", Hearing: heard(20, found(finding.WrongRhythm, "2"), found(finding.Late, "5"))}}, nil).Students[0].WorthFixing
+	}
+	assert.Equal(t, []int{0, 1}, in())
+	assert.Equal(t, []int{1, 0}, in(found(finding.Late, "5")))
+}

@@ -10,12 +10,16 @@ import (
 	"endpin/piece/outline"
 )
 
-// What is for the whole class: at least so many students, and so much of those
-// heard (common practice, no source).
+// What is for the whole class: what so many students share, or so much of those heard,
+// whichever is less; what one had is for nobody else (common practice, no source).
 const (
 	fewest    = 2
+	enough    = 3
 	leastPart = 5 // a fifth
 )
+
+// shared reports whether what n students had of so many heard is for the whole class.
+func shared(n, heard int) bool { return n >= fewest && (n >= enough || leastPart*n >= heard) }
 
 // spot is one kind of finding in one measure of the music.
 type spot struct {
@@ -23,8 +27,8 @@ type spot struct {
 	kind  finding.Kind
 }
 
-// reteach counts students by what they had where, of those whose take holds that
-// place. What is not sure is not counted.
+// reteach counts students by what they had where, of those whose take lets that place be
+// judged. What is not sure is not counted.
 func reteach(p *piece.Piece, s *Sheet) []Reteach {
 	// What is learned in one place and comes again counts together, by the rule of
 	// the outline.
@@ -37,7 +41,7 @@ func reteach(p *piece.Piece, s *Sheet) []Reteach {
 		for k := range s.Students[i].Findings {
 			f := &s.Students[i].Findings[k]
 			m, ok := at[f.Measure]
-			if !ok || f.Trust == dsp.NotSure || f.Kind == finding.NotSure || f.Kind == finding.Restarted || f.Unplayed {
+			if !ok || f.Trust == dsp.NotSure || f.Kind.Row().Weight == 0 || f.Kind == finding.Restarted || f.Unplayed {
 				continue
 			}
 			sp := spot{same[m], f.Kind}
@@ -60,11 +64,11 @@ func reteach(p *piece.Piece, s *Sheet) []Reteach {
 	heard := s.HeardOf()
 	not := make([]map[int]bool, len(s.Students))
 	for i := range s.Students {
-		not[i] = NotPlayed(p, s.Students[i].Hearing)
+		not[i] = notJudged(p, at, s.Students[i].Hearing)
 	}
 	all := []Reteach{}
 	for sp, students := range who {
-		if n := len(students); n < fewest || leastPart*n < heard {
+		if !shared(len(students), heard) {
 			continue
 		}
 		r := Reteach{Kind: sp.kind, Students: len(students), Of: heard, Also: []string{}}
@@ -73,7 +77,11 @@ func reteach(p *piece.Piece, s *Sheet) []Reteach {
 		} else {
 			where := keys(also[sp])
 			for i := range s.Students {
-				if !students[i] && !slices.ContainsFunc(where, func(m int) bool { return !not[i][m] }) {
+				h := s.Students[i].Hearing
+				if h == nil || students[i] {
+					continue
+				}
+				if h.OnlyPitch && sp.kind.Row().Drowned || !slices.ContainsFunc(where, func(m int) bool { return !not[i][m] }) {
 					r.Of--
 				}
 			}
@@ -102,6 +110,26 @@ func reteach(p *piece.Piece, s *Sheet) []Reteach {
 		return x.Kind < y.Kind
 	})
 	return all
+}
+
+// notJudged are the measures, by their index, that a take does not hold, or of whose notes
+// none was heard surely enough to tell anything.
+func notJudged(p *piece.Piece, at map[string]int, h *finding.Hearing) map[int]bool {
+	not := map[int]bool{}
+	if h == nil {
+		return not
+	}
+	for i := range h.Notes {
+		if n := &h.Notes[i]; n.State != finding.StateExtra {
+			judged := n.Onset != nil && n.Trust != dsp.NotSure
+			was, seen := not[at[n.Measure]]
+			not[at[n.Measure]] = !judged && (was || !seen)
+		}
+	}
+	for m := range NotPlayed(p, h) {
+		not[m] = true
+	}
+	return not
 }
 
 // Whole reports whether a finding is about the take and not a place in it.

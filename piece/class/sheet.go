@@ -53,10 +53,10 @@ type Reteach struct {
 	ToMeasure string       `json:"to_measure"`
 	Kind      finding.Kind `json:"kind"`
 	Students  int          `json:"students"` // how many had it
-	Of        int          `json:"of"`       // of how many whose take holds that measure
+	Of        int          `json:"of"`       // of how many whose take lets that measure be judged
 	Also      []string     `json:"also"`     // other measures with the same music, counted with it
 	What      string       `json:"what"`     // the note, or the position shifted into; "" where they differ
-	Fewer     bool         `json:"-"`        // others were heard whose take stops before it, or begins after
+	Fewer     bool         `json:"-"`        // others were heard, of whom nothing can be told there
 }
 
 // LeftOut is a file that was not heard, and why.

@@ -102,6 +102,10 @@ type Hearing struct {
 	Listening   int       `json:"listening"`    // the version of what heard and judged: Listening
 	Remarks     []string  `json:"remarks"`      // sentences about piece and take: transposition assumed, contradictory marks, what is not played
 
+	// OnlyPitch: another instrument sounds along, or the room is as loud, so that notes,
+	// rhythm and lengths are not told, whatever they were.
+	OnlyPitch bool `json:"only_pitch,omitempty"`
+
 	// Earlier are the notes of tries that were given up, a try each, in order:
 	// they were played again, and the last time is what Notes and Findings tell of.
 	Earlier [][]Note `json:"-"`

@@ -103,6 +103,7 @@ func Judge(p *piece.Piece, heard *dsp.Heard, o Options) (*Hearing, error) {
 		Level: t.level.Name, Intonation: t.opts.Intonation.Name,
 		Notes: t.notes(), Earlier: t.earlier(), Landings: t.landings(),
 		Findings: t.findings, Remarks: t.remarks(), Listening: Listening,
+		OnlyPitch: t.onlyPitch(),
 	}
 	t.order()
 	t.weigh()

@@ -124,7 +124,7 @@ var rows = []Row{
 	{Missing, OneNote, NoUnit, Ring, 2.5, true},
 	{Extra, OneNote, NoUnit, Plus, 1.5, true},
 	{Restarted, WentBack, NoUnit, Back, 1, false},
-	{Tempo, WholeTake, QuartersAMinute, Metronome, 2, false},
+	{Tempo, WholeTake, QuartersAMinute, Metronome, 1, false},
 	{Tuning, WholeTake, Cents, TuningFork, 4.5, false},
 	{NotSure, WholeTake, NoUnit, Unsure, 0, false},
 }
@@ -165,6 +165,12 @@ func (r Row) OffPitch() bool {
 
 // OffBeat reports whether a note did not come when it was due.
 func (r Row) OffBeat() bool { return r.Unit == Milliseconds }
+
+// InTime reports whether a kind is about when notes come and how long they sound, and
+// not about which they are or how high.
+func (r Row) InTime() bool {
+	return r.Unit != Cents && r.Unit != Semitones && (r.About != OneNote || r.Unit != NoUnit)
+}
 
 // Marked reports whether what was found is amiss in each of the measures it names,
 // and is marked in each. Going back names where the player stopped, a hand too narrow

@@ -21,7 +21,7 @@ func newLedger() ledger {
 
 // add files a finding that covers notes first..last of the line.
 func (t *take) add(f Finding, first, last int) {
-	if last < t.from || first > t.to || f.Kind.Row().Drowned && (t.drowns || t.accompanied && !f.Unplayed) {
+	if last < t.from || first > t.to || f.Kind.Row().Drowned && t.onlyPitch() && (t.drowns || !f.Unplayed) {
 		return
 	}
 	f.First, f.Last = first, last

@@ -49,6 +49,9 @@ func (ev *evidence) listen() {
 	ev.noisy = pause.steady && !pause.pitched && pause.level > ev.noteLevel-noiseUnder
 }
 
+// onlyPitch reports whether nothing but pitch and pace can be told.
+func (s *sound) onlyPitch() bool { return s.drowns || s.accompanied }
+
 // isPlucked tells bow from pluck by the longer notes.
 func (ev *evidence) isPlucked() (plucked bool) {
 	for _, least := range []float64{longNote, shorterNote} {

@@ -1,0 +1,63 @@
+package finding
+
+import (
+	"math"
+
+	"endpin/piece"
+)
+
+// Within reports whether a note was heard and lies within what the take's level lets
+// pass: in pitch, in when it began and in how long it sounded. Where one of them could
+// not be told it does not. e is the note as written; nil for one of which nothing more
+// is known than that it is to be held.
+func (h *Hearing) Within(n *Note, e *piece.Expected) bool {
+	level, err := LevelByName(h.Level)
+	if err != nil {
+		level = Intermediate
+	}
+	if n.State != StatePlayed || n.Cents == nil || n.LateMS == nil || n.Held == nil ||
+		math.Abs(*n.Cents) > level.Note || math.Abs(*n.LateMS) > level.Onset {
+		return false
+	}
+	free, rest := false, false // to be let go when the player likes, and with a rest to run into
+	if e != nil {
+		a := e.Articulation
+		free, rest = a.Staccato || a.Fermata || a.Breath || a.Pizz, e.RestAfter > 0 && n.Finger != "0"
+	}
+	return (free || *n.Held >= level.Held) && (free || !rest || *n.Held <= 2-level.Held)
+}
+
+// note is the note of the line at a beat; nil for none.
+func (h *Hearing) note(measure string, pass int, beat float64) *Note {
+	for i := range h.Notes {
+		if n := &h.Notes[i]; n.State != StateExtra && n.Measure == measure && n.Pass == pass && sameBeat(n.Beat, beat) {
+			return n
+		}
+	}
+	return nil
+}
+
+// Covers gives the first and the last of the notes that a finding covers, as indexes into
+// Notes. A finding that begins or ends beyond the notes asked for covers them to their end.
+func (h *Hearing) Covers(f *Finding) (first, last int) {
+	first, last = -1, -1
+	for i := range h.Notes {
+		n := &h.Notes[i]
+		if n.State == StateExtra {
+			continue
+		}
+		if n.Measure == f.Measure && n.Pass == f.Pass && (first < 0 || h.Notes[first].Beat < f.Beat && !sameBeat(h.Notes[first].Beat, f.Beat)) {
+			first = i
+		}
+		if n.Measure == f.ToMeasure && n.Pass >= f.Pass && i >= first && (last < 0 || n.Pass == h.Notes[last].Pass) {
+			last = i
+		}
+	}
+	if first < 0 {
+		first = 0
+	}
+	if last < 0 {
+		last = len(h.Notes) - 1
+	}
+	return first, max(first, last)
+}
