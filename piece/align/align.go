@@ -43,6 +43,7 @@ type Match struct {
 	Beat float64 // when the beat that the player keeps has it, s; NaN where unknown
 	Step float64 // seconds by which the beat is put off from this note on, 0 for none
 	Rate float64 // seconds a nominal second, hereabouts
+	Turn bool    // another pace leads here from the note before
 }
 
 // Restart is one going back.

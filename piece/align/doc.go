@@ -30,11 +30,9 @@
 //
 // # The beat
 //
-// At each note it is a robust line through its neighbours without itself, so that one
-// late entrance is late by itself. Where the onsets step aside for good it is cut
-// (Match.Step), the plainest step first and then each side by itself: gathered at once,
-// one step made others about it. A pace that changes evenly is taken out first, where
-// that fits clearly better than a steady one, cut or not.
+// It is followed by piece/pace, each stretch that no restart interrupts by itself: at each
+// note it is what all the others tell, so that one late entrance is late by itself; where
+// it is put off for good, that is Match.Step, and where another pace begins, Match.Turn.
 //
 // # Thresholds
 //
@@ -45,8 +43,5 @@
 // (weakPitch, tunedWithin); two sounds hang together within 0.03 s (scoopGap, weakGap),
 // 0.06 (cutGap) or 0.08 (ringGap); an onset is weak below 2.0 (splitStrength) or 2.2
 // (cutStrength); a scoop lasts up to 0.25 s (scoopLongest), a masked beginning up to
-// 0.35; weights end at six medians of what is left over, but never below 0.03 s
-// (fitScatter) or 0.02 (bisquareLeast); a pace is off at 0.6 to 1.7 of what is known
-// (fitSlowest), 0.75 to 1.35 (slopeSlowest) or 0.5 to 2 (driftSlowest); 148 and
-// robust.PerDeviation are the same factor.
+// 0.35; 148 and robust.PerDeviation are the same factor.
 package align

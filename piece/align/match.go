@@ -15,12 +15,12 @@ func (w *way) alignment(heard *dsp.Heard) *Alignment {
 	w.match(a)
 	w.putExtras(a)
 	a.shareRepeats(m, heard.Faint)
-	a.keepBeat(m.clock)
+	a.keepBeat(m)
 	if a.begunUnderRing(m) {
-		a.keepBeat(m.clock)
+		a.keepBeat(m)
 	}
 	if a.recover(m, heard.Frames) {
-		a.keepBeat(m.clock)
+		a.keepBeat(m)
 	}
 	return a
 }

@@ -1,7 +1,6 @@
 package finding
 
 import (
-	"slices"
 	"sort"
 
 	"endpin/dsp"
@@ -101,16 +100,6 @@ func (ev *evidence) setLine(line []piece.Expected) {
 	}
 	ev.clock = align.Clock(ev.piece, line, ev.supposed)
 	ev.plan = ev.board.Finger(line, fingerboard.Options{QPM: ev.supposed, Positions: ev.opts.Positions})
-}
-
-// withBeat is the same evidence with the beat found anew, from the onsets of all
-// notes but those to leave out.
-func (ev *evidence) withBeat(leaveOut func(i int) bool) *evidence {
-	anew, aligned := *ev, *ev.align
-	aligned.Matches = slices.Clone(aligned.Matches)
-	aligned.KeepBeat(ev.clock, leaveOut)
-	anew.align = &aligned
-	return &anew
 }
 
 // spareNotes is how many more notes than twice those asked for may be heard

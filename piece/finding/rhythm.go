@@ -18,7 +18,6 @@ const (
 	dottedShare  = 0.75          // of the two notes' time that a dotted note takes
 	dottedOff    = 0.4           // beats that a note must be off for one pair alone to tell of a rhythm
 	legato       = 0.6           // of a displacement: a gap before the note larger than this is a late entrance, not a rhythm
-	softAttack   = 0.08          // s that a note may have begun before it was heard, for the beat to do without it
 	lostSurely   = beatsNear / 2 // from a whole number of beats, to be sure of one swallowed or added
 )
 
@@ -28,10 +27,8 @@ type beat struct {
 	tolerance float64 // what is let pass, ms
 }
 
-// otherRhythms tells of measures played in another rhythm, and gives the evidence
-// with the beat that the other measures keep.
-func (t *take) otherRhythms() *evidence {
-	before := len(t.findings)
+// otherRhythms tells of measures played in another rhythm.
+func (t *take) otherRhythms() {
 	for from := 0; from < len(t.line); {
 		to := from
 		for to+1 < len(t.line) && t.line[to+1].Measure == t.line[from].Measure && t.line[to+1].Pass == t.line[from].Pass {
@@ -40,10 +37,6 @@ func (t *take) otherRhythms() *evidence {
 		t.otherRhythm(from, to)
 		from = to + 1
 	}
-	if len(t.findings) == before {
-		return t.evidence
-	}
-	return t.withBeat(func(i int) bool { return t.timeTold[i] })
 }
 
 // offBeats tells of single notes that came late or early.
@@ -63,26 +56,10 @@ func (t *take) offBeats() {
 	}
 }
 
-// beatKept is how near the beat the onsets lie. It finds the beat anew where it steps
-// aside only because a few notes in a row may have begun sooner than they were heard.
-func (t *take) beatKept() (*evidence, beat) {
-	ev, jitter := t.evidence, t.jitterWithout(1, 0)
-	allowed := math.Max(t.level.Onset, beyondScatter*jitter)
-	soft := map[int]bool{}
-	for i := range t.line {
-		ms := 1000 * t.match(i).Step
-		if _, _, whole := t.beatsOff(i); whole || ms <= allowed || !t.onTime(i, ms, allowed) {
-			continue
-		}
-		for k := i; k < min(len(t.line), i+beatNeighbours) && (k == i || t.match(k).Step == 0) && t.match(k).Heard >= 0 && t.hiddenAttack(k) > softAttack; k++ {
-			soft[k] = true
-		}
-	}
-	if len(soft) > 0 {
-		ev = t.withBeat(func(i int) bool { return soft[i] })
-		jitter = ev.jitterWithout(1, 0)
-	}
-	return ev, beat{jitter, allowed}
+// beatKept is how near the beat the onsets lie.
+func (t *take) beatKept() beat {
+	jitter := t.jitterWithout(1, 0)
+	return beat{jitter, math.Max(t.level.Onset, beyondScatter*jitter)}
 }
 
 // offBeat tells of a note so many ms off the beat, and those after it that hang together.

@@ -1,0 +1,187 @@
+package pace
+
+import "math"
+
+// What a player does with the beat. Set on onsets made up as those of this package's
+// tests are; testdata/figures/pace.md holds takes that were not looked at.
+const (
+	breathes    = 0.015 // standard deviation of the pace about its own, of that: ±3 % over a phrase
+	breathLasts = 4.0   // s over which a breath is forgotten: some quarter of a phrase
+	drifts      = 0.005 // standard deviation of an even drift, of the pace a second
+	otherPace   = 0.25  // standard deviation of another pace about the take's own, of that …
+	samePace    = 0.03  // … and of the take's own, come back to
+	putOff      = 1.5   // s: standard deviation of how far the beat is put off
+)
+
+// Where a state keeps what.
+const (
+	at     = iota // when the beat has this place, s
+	goes          // the pace, s a nominal second
+	breath        // what the pace is off by for the moment
+	drift         // by how much it changes in a nominal second
+	size
+)
+
+type vector [size]float64
+type matrix [size]vector
+
+// state is what is known of the beat at an onset: a normal distribution.
+type state struct {
+	x vector
+	p matrix
+}
+
+// begin is a state of which nothing is known but about when it is, and about the pace.
+func begin(t, pace float64) state {
+	s := state{x: vector{t}}
+	s.p[at][at] = sq(putOff)
+	s.p[breath][breath] = sq(breathes * pace)
+	s.anotherPace(pace, otherPace)
+	return s
+}
+
+// anotherPace forgets what was known of the pace and its drift: it is about the take's
+// own, by a share.
+func (s *state) anotherPace(pace, share float64) {
+	for k := range size {
+		s.p[goes][k], s.p[k][goes], s.p[drift][k], s.p[k][drift] = 0, 0, 0, 0
+	}
+	s.x[goes], s.x[drift] = pace, 0
+	s.p[goes][goes], s.p[drift][drift] = sq(share*pace), sq(drifts*pace)
+}
+
+// over is a state dx nominal seconds on. The breath is an Ornstein-Uhlenbeck process, and
+// the beat goes by its integral.
+func (s *state) over(dx, pace float64) state {
+	u := dx / breathLasts
+	kept := math.Exp(-u)
+	f := flow{dx: dx, breath: breathLasts * (1 - kept), drift: dx * dx / 2, kept: kept}
+	n := state{x: f.of(s.x)}
+	half := s.p
+	for k := range size { // p is symmetric: f·p, column by column
+		half[k] = f.of(s.p[k])
+	}
+	for k := range size {
+		n.p[k] = f.of(vector{half[0][k], half[1][k], half[2][k], half[3][k]})
+	}
+	v := sq(breathes * pace)
+	n.p[at][at] += v * sq(breathLasts) * (2*u - 3 + 4*kept - kept*kept)
+	across := v * breathLasts * sq(1-kept)
+	n.p[at][breath] += across
+	n.p[breath][at] += across
+	n.p[breath][breath] += v * (1 - kept*kept)
+	return n
+}
+
+// flow is what a state becomes by itself: the beat goes on, the breath is forgotten.
+type flow struct{ dx, breath, drift, kept float64 }
+
+func (f *flow) of(v vector) vector {
+	return vector{v[at] + f.dx*v[goes] + f.breath*v[breath] + f.drift*v[drift], v[goes] + f.dx*v[drift], f.kept * v[breath], v[drift]}
+}
+
+// changed is a state dx nominal seconds on, after what became of the beat on the way.
+func (s state) changed(c change, dx, pace float64) state {
+	switch {
+	case c&another != 0:
+		s.anotherPace(pace, otherPace)
+	case c&back != 0:
+		s.anotherPace(pace, samePace)
+	}
+	n := s.over(dx, pace)
+	if c&jump != 0 {
+		n.p[at][at] += sq(putOff)
+	}
+	return n
+}
+
+// see takes an onset along that was heard at t, with a variance, and gives its price:
+// minus the logarithm of its likelihood.
+func (s *state) see(t, variance float64) float64 {
+	v, e := s.p[at][at]+variance, t-s.x[at]
+	row := s.p[at]
+	for k := range size {
+		gain := row[k] / v
+		s.x[k] += gain * e
+		for q := range size {
+			s.p[k][q] -= gain * row[q]
+		}
+	}
+	return 0.5 * (e*e/v + math.Log(2*math.Pi*v))
+}
+
+// from is what is known of a state that became predicted, once more was learnt of that
+// one: Rauch, Tung and Striebel, AIAA J. 3, 1965. Across holds how the two go together,
+// and is f·p where the state became the other by f.
+func (s *state) from(across *matrix, predicted, after *state) state {
+	inverse := predicted.p.inverse()
+	var gain, change matrix
+	for k := range size {
+		for q := range size {
+			for j := range size {
+				gain[k][q] += across[j][k] * inverse[j][q]
+			}
+			change[k][q] = after.p[k][q] - predicted.p[k][q]
+		}
+	}
+	n := *s
+	for k := range size {
+		for q := range size {
+			n.x[k] += gain[k][q] * (after.x[q] - predicted.x[q])
+			for i := range size {
+				for j := range size {
+					n.p[k][q] += gain[k][i] * change[i][j] * gain[q][j]
+				}
+			}
+		}
+	}
+	return n
+}
+
+// across is f·p of a state that goes on dx nominal seconds through a change.
+func (s *state) across(c change, dx float64) (a matrix) {
+	kept := math.Exp(-dx / breathLasts)
+	f := flow{dx: dx, breath: breathLasts * (1 - kept), drift: dx * dx / 2, kept: kept}
+	for k := range size {
+		v := s.p[k]
+		if c&(another|back) != 0 {
+			v[goes], v[drift] = 0, 0
+		}
+		for q, x := range f.of(v) {
+			a[q][k] = x
+		}
+	}
+	return a
+}
+
+// inverse is by Gauss and Jordan, with pivoting.
+func (m matrix) inverse() (r matrix) {
+	for k := range size {
+		r[k][k] = 1
+	}
+	for k := range size {
+		p := k
+		for q := k + 1; q < size; q++ {
+			if math.Abs(m[q][k]) > math.Abs(m[p][k]) {
+				p = q
+			}
+		}
+		m[k], m[p], r[k], r[p] = m[p], m[k], r[p], r[k]
+		d := m[k][k]
+		for j := range size {
+			m[k][j] /= d
+			r[k][j] /= d
+		}
+		for q := range size {
+			if f := m[q][k]; q != k && f != 0 {
+				for j := range size {
+					m[q][j] -= f * m[k][j]
+					r[q][j] -= f * r[k][j]
+				}
+			}
+		}
+	}
+	return r
+}
+
+func sq(x float64) float64 { return x * x }
