@@ -10,18 +10,20 @@ import (
 	"endpin/piece"
 	"endpin/piece/align"
 	"endpin/piece/finding"
+	"endpin/piece/fingerboard"
 	"endpin/piece/words"
 )
 
 // NotHeard is the error of a recording that could be listened to and in which
 // nothing of the piece was heard.
 type NotHeard struct {
-	Recording string     // as it was named
-	Piece     string     // its file, or its title where that is read instead
-	What      string     // was heard: silence, tone, noise, few, covered or other
-	Notes     int        // how many
-	Most      string     // which of them most often
-	Warning   *dsp.Error // about the file; nil for none
+	Recording  string                  // as it was named
+	Piece      string                  // its file, or its title where that is read instead
+	What       string                  // was heard: silence, tone, noise, few, covered or other
+	Notes      int                     // how many
+	Most       string                  // which of them most often
+	Instrument *fingerboard.Instrument // that was to be heard; nil for the double bass
+	Warning    *dsp.Error              // about the file; nil for none
 }
 
 func (n NotHeard) Error() string { return words.Told(n) }
@@ -48,9 +50,13 @@ func (n NotHeard) Why(reader Reader) words.Sentence {
 	if n.What == "few" { // it would do to say which measures were played
 		key += "." + string(reader)
 	}
-	why := words.Of(key, "piece", n.Piece, "n", n.Notes, "most", n.Most)
+	instrument := fingerboard.DoubleBass().Called()
+	if n.Instrument != nil {
+		instrument = n.Instrument.Called()
+	}
+	why := words.Of(key, "piece", n.Piece, "n", n.Notes, "most", n.Most, "instrument", instrument)
 	if n.What == "few" {
-		why = words.Many(key, n.Notes, "piece", n.Piece, "most", n.Most)
+		why = words.Many(key, n.Notes, "piece", n.Piece, "most", n.Most, "instrument", instrument)
 	}
 	if n.Warning != nil {
 		return words.Of("job.nothing.warned", "why", why, "warning", n.Warning)
@@ -87,7 +93,7 @@ func hearWith(ctx context.Context, p *piece.Piece, pieceFile string, r *recordin
 	h, err := finding.Judge(p, sound, opts)
 	if errors.Is(err, align.ErrNothing) {
 		why := whyNothing(sound, pieceFile)
-		why.Recording, why.Warning = r.Name(), r.Warning()
+		why.Recording, why.Warning, why.Instrument = r.Name(), r.Warning(), opts.Instrument
 		return nil, sound, why
 	}
 	if err != nil {

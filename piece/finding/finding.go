@@ -2,6 +2,7 @@ package finding
 
 import (
 	"endpin/dsp"
+	"endpin/piece/fingerboard"
 	"endpin/piece/words"
 )
 
@@ -82,6 +83,11 @@ type Note struct {
 	Heard int `json:"-"` // index into dsp.Heard.Notes, -1 for none
 }
 
+// Called is what the player calls the instrument in a sentence.
+func (h *Hearing) Called() words.Sentence {
+	return fingerboard.Instrument{Family: h.Instrument}.Called()
+}
+
 // Hearing is all that was heard of one take, by measure: the object that
 // `endpin hear --json` prints.
 type Hearing struct {
@@ -95,6 +101,7 @@ type Hearing struct {
 	TempoHeard  float64   `json:"tempo_heard_qpm"`
 	Level       string    `json:"level"`
 	Intonation  string    `json:"intonation"`
+	Instrument  string    `json:"instrument,omitempty"` // its family: "cello"; empty for the bass
 	Notes       []Note    `json:"notes"`
 	Findings    []Finding `json:"findings"`     // in order of the music
 	WorthFixing []int     `json:"worth_fixing"` // indexes into Findings, the most worthwhile first, at most two

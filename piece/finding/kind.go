@@ -186,7 +186,9 @@ func (k Kind) Name() words.Sentence {
 }
 
 // because is the sentence about a take that leaves doubt.
-func (k Kind) because(why string) words.Sentence { return words.Of("finding.not_sure." + why) }
+func (k Kind) because(why string, instrument words.Sentence) words.Sentence {
+	return words.Of("finding.not_sure."+why, "instrument", instrument)
+}
 
 // says is a message of the catalogue about the kind.
 func (k Kind) says(what string, places ...any) words.Sentence {

@@ -55,5 +55,5 @@ func (t *take) whole(f Finding) {
 
 // notSure files why a take leaves doubt.
 func (t *take) notSure(why string, notes int) {
-	t.whole(Finding{Kind: NotSure, Trust: dsp.NotSure, Notes: notes, Said: NotSure.because(why)})
+	t.whole(Finding{Kind: NotSure, Trust: dsp.NotSure, Notes: notes, Said: NotSure.because(why, t.board.Called())})
 }

@@ -1,6 +1,7 @@
 package fingerboard
 
 import (
+	"cmp"
 	"slices"
 
 	"endpin/piece/words"
@@ -16,6 +17,19 @@ type Instrument struct {
 	Length  float64 // sounding length of the open strings, millimetres
 	Reach   int     // the end of the fingerboard, semitones above an open string
 	Printed int     // how far its notes sound from where they are printed, in semitones, unless a file says otherwise
+}
+
+// Called is what a player calls it in a sentence: "bass", whatever its tuning.
+func (in Instrument) Called() words.Sentence {
+	return words.Of("piece.family." + cmp.Or(in.Family, "bass"))
+}
+
+// OtherThanBass is its family, "" for the bass, which is what is meant where nothing is said.
+func (in Instrument) OtherThanBass() string {
+	if in.Family == "bass" {
+		return ""
+	}
+	return in.Family
 }
 
 // String is one open string. The first of an instrument's is string 1, the highest.

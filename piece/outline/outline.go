@@ -5,6 +5,7 @@ import (
 
 	"endpin/piece"
 	"endpin/piece/fingerboard"
+	"endpin/piece/words"
 )
 
 // Options are what a player may use, and how the measures are weighed. The zero
@@ -139,6 +140,9 @@ func Of(p *piece.Piece, o Options) (*Outline, error) {
 	}
 	return out, nil
 }
+
+// Called is what the player calls the instrument in a sentence.
+func (o *Outline) Called() words.Sentence { return o.in.Called() }
 
 // numbers are the printed numbers of a range.
 func numbers(p *piece.Piece, r Range) [2]string {

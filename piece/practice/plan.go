@@ -138,9 +138,9 @@ func For(o *outline.Outline, opt Options) Plan {
 	}
 	for _, s := range hardestTwo(o, spots) {
 		q := o.Measures[s].QPM
-		why := words.Of("practice.hardest", "reason", because(o, s))
+		why := words.Of("practice.hardest", "reason", because(o, s), "instrument", o.Called())
 		if said != nil && said[s].takes > 0 {
-			why = words.Many("practice.hardest.heard", said[s].things, "measure", o.Measures[s].Number)
+			why = words.Many("practice.hardest.heard", said[s].things, "measure", o.Measures[s].Number, "instrument", o.Called())
 		}
 		add(Item{Range: outline.Range{First: s, Last: s}, Work: Echo, TempoFrom: q, TempoTo: q, Reaches: q, Minutes: 1,
 			said: []words.Sentence{why}}, &left)

@@ -45,7 +45,7 @@ func (m *music) what(f *finding.Finding, h *finding.Hearing, o Options) string {
 	case f.Kind == finding.Tempo:
 		return say("." + tempo(f, h))
 	case f.Kind == finding.Tuning:
-		return say("." + tuned(f, h))
+		return say("."+tuned(f, h), "instrument", h.Called())
 	case row.About == finding.WentBack:
 		return say("", "measure", f.Measure)
 	}
