@@ -58,7 +58,7 @@ func TestAnMXLFileThatCannotBeUsedIsToldInOneLine(t *testing.T) {
 		"lost.mxl":    {mxl(t, "other.xml", bytes.NewReader(assets.DemoPiece)), "export it again"},
 		"cut.mxl":     {whole[:len(whole)/2], "the compressed file is damaged: export it again"},
 		"damaged.mxl": {append(bytes.Clone(whole[:60]), garbled(whole[60:], 0)...), "export it again"},
-		"bomb.mxl":    {mxl(t, "score.xml", spaces), "unpacks to more than 32 MB: save the bass part alone"},
+		"bomb.mxl":    {mxl(t, "score.xml", spaces), "unpacks to more than 32 MB: save the part alone"},
 		"empty.mxl":   {nil, "the file is empty: save the piece again"},
 	} {
 		t.Run(name, func(t *testing.T) {

@@ -51,7 +51,7 @@ func TestAFindingInAFewWords(t *testing.T) {
 	f.ToMeasure = "8"
 	assert.Equal(t, "flat after shift, measures 6–8", InWords(&f))
 	f.Kind = finding.Tuning
-	assert.Equal(t, "the bass wants tuning", InWords(&f), "the whole take has no measure")
+	assert.Equal(t, "the instrument wants tuning", InWords(&f), "the whole take has no measure")
 }
 
 func TestEveryWordOfAClassStandsInTheCatalogue(t *testing.T) {

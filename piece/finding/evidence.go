@@ -26,11 +26,13 @@ type evidence struct {
 	plan  fingerboard.Plan
 
 	asked    float64   // quarter notes a minute; 0 where nobody asked
+	askedA4  float64   // the reference asked for, Hz; opts.A4 is what pitches are told against (see findPlace)
 	supposed float64   // the tempo that the clock goes by, quarter notes a minute
 	clock    []float64 // nominal time of each note of the line, s
 
 	heard *dsp.Heard
 	align *align.Alignment
+	elsewhere
 	sound
 	cents    []float64 // by note: against the intonation at opts.A4; NaN where unknown
 	verdicts []verdict // by note: what its partials say of it
@@ -52,6 +54,7 @@ func gather(p *piece.Piece, heard *dsp.Heard, o Options) (*evidence, error) {
 	if ev.opts.A4 < LowestA4 || ev.opts.A4 > HighestA4 {
 		return nil, words.Fault("finding.option.a4", "hz", ev.opts.A4, "lowest", LowestA4, "highest", HighestA4)
 	}
+	ev.askedA4 = ev.opts.A4
 	if o.Instrument != nil {
 		ev.board = *o.Instrument
 	}
@@ -73,8 +76,7 @@ func gather(p *piece.Piece, heard *dsp.Heard, o Options) (*evidence, error) {
 		}
 	}
 	var err error
-	ev.align, err = align.Align(ev.line, ev.clock, heard, ev.opts.A4)
-	if err != nil {
+	if err = ev.findPlace(); err != nil {
 		return nil, err
 	}
 	if ev.align.Last < ev.from || ev.align.First > ev.to {

@@ -98,7 +98,7 @@ func Judge(p *piece.Piece, heard *dsp.Heard, o Options) (*Hearing, error) {
 		pass.do(t)
 	}
 	t.hearing = &Hearing{
-		Version: 1, Piece: p.Title, Duration: round(heard.Duration, 3), ReferenceA: t.opts.A4, HeardA: round(t.opts.A4*dsp.Cents(t.tuned.reference), 2),
+		Version: 1, Piece: p.Title, Duration: round(heard.Duration, 3), ReferenceA: t.askedA4, HeardA: round(t.askedA4*dsp.Cents(t.retuned+t.tuned.reference), 2),
 		TempoAsked: round(t.asked, 2), TempoHeard: round(t.supposed/t.align.Pace, 2),
 		Level: t.level.Name, Intonation: t.opts.Intonation.Name, Instrument: t.board.OtherThanBass(),
 		Notes: t.notes(), Earlier: t.earlier(), Landings: t.landings(),

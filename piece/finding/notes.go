@@ -26,7 +26,7 @@ func (t *take) notes() []Note {
 			}
 			n.Onset, n.Offset = plain(m.Note.Onset, 3), plain(m.Note.Offset, 3)
 			if !m.Guessed {
-				heard := int(math.Round(m.Note.Pitch - t.tuned.reference/100))
+				heard := t.by + int(math.Round(m.Note.Pitch-t.tuned.reference/100))
 				if n.State == StatePlayed && math.Abs(t.off(i)) < anotherNote*2 {
 					heard = n.MIDI + 12*t.align.Octave
 				}
@@ -55,7 +55,7 @@ func (t *take) earlier() (tries [][]Note) {
 		h := &t.heard.Notes[x.Heard]
 		n := t.written(x.Line)
 		n.Onset, n.Offset, n.State, n.Trust, n.Heard = plain(h.Onset, 3), plain(h.Offset, 3), StatePlayed, h.Trust, x.Heard
-		cents := 100*(h.Pitch-t.referredBy()-float64(n.MIDI+12*t.align.Octave)) - t.ideal(x.Line) - t.tuned.reference
+		cents := 100*(h.Pitch-t.referredBy()-float64(t.line[x.Line].MIDI+12*t.align.Octave)) - t.ideal(x.Line) - t.tuned.reference
 		n.Cents, n.CentsSpread = plain(cents, 1), plain(h.Spread, 1)
 		if math.Abs(cents) > 2*anotherNote {
 			n.State = StateWrong
@@ -71,14 +71,14 @@ func (t *take) earlier() (tries [][]Note) {
 // written is a note of the line of which nothing was heard.
 func (ev *evidence) written(i int) Note {
 	e, f := &ev.line[i], ev.plan.Notes[i]
-	return Note{Measure: e.Number, Pass: e.Pass, Beat: round(e.Beat, 3), MIDI: e.MIDI, String: f.String, Finger: f.Finger,
+	return Note{Measure: e.Number, Pass: e.Pass, Beat: round(e.Beat, 3), MIDI: e.MIDI + ev.by, String: f.String, Finger: f.Finger,
 		Position: f.Position, State: StateMissing, Trust: dsp.NotSure, Line: i, Heard: -1}
 }
 
 // extraNote is a note heard that nobody wrote, after note before of the line.
 func (t *take) extraNote(j, before int) Note {
 	n, e := &t.heard.Notes[j], &t.line[before]
-	pitch := n.Pitch - t.referredBy() - t.tuned.reference/100
+	pitch := n.Pitch - t.referredBy() - t.tuned.reference/100 + float64(t.by)
 	heard := int(math.Round(pitch))
 	return Note{Measure: e.Number, Pass: e.Pass, Beat: t.beatOf(n.Onset, before), MIDI: heard, HeardMIDI: &heard,
 		Onset: plain(n.Onset, 3), Offset: plain(n.Offset, 3), Cents: plain(100*(pitch-float64(heard)), 1),

@@ -72,7 +72,7 @@ func (t *take) sentence(f *Finding) (s words.Sentence, located bool) {
 		return words.Of("finding.restarted", "measure", f.Measure, "to", f.ToMeasure), false
 	}
 	return words.Of("finding.tuning."+upDown(f.Value, "high", "low"), "cents", words.Whole(math.Abs(f.Value)),
-		"hz", words.Fixed(t.opts.A4*dsp.Cents(f.Value), 1), "instrument", t.board.Called()), false
+		"hz", words.Fixed(t.askedA4*dsp.Cents(f.Value), 1), "instrument", t.board.Called()), false
 }
 
 func upDown(x float64, up, down string) string {
@@ -212,11 +212,8 @@ func (t *take) remarks() []string {
 	if t.piece.TransposedBy != "" {
 		remarks = append(remarks, t.piece.TransposedBy)
 	}
-	switch t.align.Octave {
-	case 1:
-		remarks = append(remarks, words.Say("finding.octave-above"))
-	case -1:
-		remarks = append(remarks, words.Say("finding.octave-below", "instrument", t.board.Called()))
+	if said := t.elsewhereText(); said != "" {
+		remarks = append(remarks, said)
 	}
 	remarks = append(remarks, t.piece.NotPlayed...)
 	remarks = append(remarks, t.plan.Outside...)

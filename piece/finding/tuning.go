@@ -56,8 +56,9 @@ func (t *take) tuning() tuned {
 			t.notSure("two-tunings", len(all))
 		}
 	}
-	if math.Abs(base) > math.Max(t.tuningTolerance(), tuningChance*scatter/math.Sqrt(float64(len(near)))) && len(all) >= enoughNotes {
-		t.whole(Finding{Kind: Tuning, Value: base, Trust: least(trust, sureUnless(math.Abs(base) < clearlyOut*t.level.Tuning)),
+	out := base + t.retuned
+	if math.Abs(out) > math.Max(t.tuningTolerance(), tuningChance*scatter/math.Sqrt(float64(len(near)))) && len(all) >= enoughNotes {
+		t.whole(Finding{Kind: Tuning, Value: out, Trust: least(trust, sureUnless(math.Abs(out) < clearlyOut*t.level.Tuning)),
 			Tolerance: t.level.Tuning, Notes: len(near), Spread: robust.SpreadAbout(near, base)})
 	}
 	return tuned{base, trust, t.stringsOut(open, base, scatter)}

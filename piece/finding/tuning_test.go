@@ -9,6 +9,7 @@ import (
 
 	"endpin/dsp"
 	"endpin/piece/finding"
+	"endpin/piece/fingerboard"
 )
 
 func cents(ratio float64) float64 { return 1200 * math.Log2(ratio) }
@@ -28,6 +29,16 @@ func TestTheWholeBassTunedLowIsOneFinding(t *testing.T) {
 	h = p.hear(finding.Options{A4: 436})
 	assert.Empty(t, told(h), "asked for 436")
 	assert.InDelta(t, 436, h.HeardA, 0.2)
+}
+
+func TestTheInstrumentAtHandIsNamed(t *testing.T) {
+	in := fingerboard.Cello()
+	p := play(t, harbour)
+	p.detune(-20, p.in(1, 12, every)...)
+	h := p.hear(finding.Options{Instrument: &in})
+	f := only(t, h, finding.Tuning, "1-12")
+	assert.Contains(t, f.Text, "The whole cello is tuned 20 cents low")
+	assert.Equal(t, "cello", h.Called().String())
 }
 
 func TestHistoricalPitchesCanBeAskedFor(t *testing.T) {

@@ -224,6 +224,17 @@ func Instruments() []Named {
 	}
 }
 
+// ReadElsewhere is the word of an instrument whose notes sound so many semitones from
+// where this one's do on the same page: "bass-solo" two above the bass. "" for none.
+func (in Instrument) ReadElsewhere(by int) string {
+	for _, other := range Instruments() {
+		if by != 0 && other.Printed == in.Printed+by {
+			return other.Word
+		}
+	}
+	return ""
+}
+
 // ByWord finds an instrument by its word.
 func ByWord(word string) (Instrument, error) {
 	var known []string

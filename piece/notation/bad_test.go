@@ -192,7 +192,7 @@ func TestACompressedScoreIsFoundByItsContainer(t *testing.T) {
 		"no score":               {map[string]string{"readme.txt": "hello"}, "a zip file without a score in it: export the piece as MusicXML"},
 		"a broken container":     {map[string]string{"META-INF/container.xml": "<container><roo", "x.xml": good}, "its container is damaged: export it again"},
 		"a score that is none":   {map[string]string{"x.xml": "hello"}, "neither MusicXML nor ABC"},
-		"a bomb":                 {map[string]string{"x.xml": strings.Repeat(" ", 33<<20)}, "unpacks to more than 32 MB: save the bass part alone"},
+		"a bomb":                 {map[string]string{"x.xml": strings.Repeat(" ", 33<<20)}, "unpacks to more than 32 MB: save the part alone"},
 	} {
 		_, err := notation.Read("x.mxl", packed(t, c.files))
 		require.Error(t, err, name)
