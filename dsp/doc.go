@@ -14,6 +14,7 @@
 // The sound is filtered once, which moves no period: nothing below the lowest note
 // or far above the highest, and 6 dB an octave less below 100 Hz, since body and
 // phone weaken a bass's fundamental and hum and the thump of a pluck lie beside it.
+// Hum of the mains, which never pauses, is found and taken out (hum.go).
 // It is thinned out (at 44.1 kHz to every eighth sample), and every 10 ms YIN's
 // normalised difference gives up to six periods. Neighbouring windows share all but
 // a hop of their products, so these are summed hop by hop; no transform is needed.

@@ -71,6 +71,7 @@ type Heard struct {
 	Release  float64 // dB that the sound falls within 0.1 s of a note let go (30 and more in a dry room, 15 in a hall); 0 where no note is followed by a pause
 	Peak     float64 // largest sample, 0..1
 	Clipped  float64 // fraction of the sounding time that is clipped
+	Hum      float64 // of the mains, which was taken out, Hz: 50 or 60; 0 for none
 
 	band     []int16 // the sound in the band where pitch is sought, thinned out
 	bandRate float64 // of it, samples a second

@@ -110,6 +110,7 @@ func (l *Listener) Finish() *Heard {
 	l.heard.band, l.heard.bandTop, l.heard.bandRate = l.tracker.band, jointTop*l.high, float64(l.rate)/float64(l.tracker.factor*l.tracker.bandStep)
 	l.heard.Peak = float64(l.peak)
 	l.heard.Clipped = l.clipped()
+	l.heard.Hum = l.tracker.hum.heard()
 	l.heard.Duration = float64(l.count) / float64(l.rate)
 	return &l.heard
 }

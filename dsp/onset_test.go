@@ -50,6 +50,22 @@ func TestTheSameNoteBowedAgainIsANewNote(t *testing.T) {
 	}
 }
 
+func TestThePulsesOfTheLowestStringAreNoNotes(t *testing.T) {
+	accuracy(t)
+	for _, midi := range []float64{28, 29, 33} {
+		partials := make([]float64, 120)
+		for k := range partials {
+			partials[k] = 0.02
+		}
+		partials[0] = 0.002
+		x := make([]float32, 4*44100)
+		Noise(x, -60, 1)
+		tone := Tone{Freq: Vibrato(Hz(midi), 4, 0.7), Partials: partials, Seconds: 3, Rate: 44100}.Samples()
+		addAt(x, tone, 0.5, 44100)
+		assert.Len(t, hear(t, x, 44100).Onsets, 1, "MIDI %v", midi)
+	}
+}
+
 func TestASlurredNoteIsANewNote(t *testing.T) {
 	accuracy(t)
 	for _, midi := range theStrings {

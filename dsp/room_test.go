@@ -59,6 +59,28 @@ func TestNotesOverHumAreHeardAndNothingElse(t *testing.T) {
 	}
 }
 
+func TestHumNearlyAsLoudAsTheBassIsTakenOut(t *testing.T) {
+	accuracy(t)
+	for _, hz := range []float64{50, 60} {
+		x := sound(44100, 5, bowed(1, 0.8, 43), bowed(2, 0.8, 31), bowed(3, 0.8, 35)) // 98, 49 and 62 Hz
+		addAt(x, hum(hz, rmsLevel(x)-8, 5, 44100), 0, 44100)
+		h := hear(t, x, 44100)
+		assert.Equal(t, hz, h.Hum)
+		require.Len(t, h.Notes, 3, "%v Hz", hz)
+		for i, midi := range []float64{43, 31, 35} {
+			assert.InDelta(t, midi, h.Notes[i].Pitch, 0.03, "%v Hz", hz)
+		}
+	}
+}
+
+func TestALongNoteBesideTheMainsIsNoHum(t *testing.T) {
+	x := sound(44100, 6, bowed(0, 5.5, 31)) // 49 Hz, from the first sample on
+	h := hear(t, x, 44100)
+	assert.Zero(t, h.Hum)
+	require.Len(t, h.Notes, 1)
+	assert.InDelta(t, 31, h.Notes[0].Pitch, 0.03)
+}
+
 func TestAStandingOffsetChangesNothing(t *testing.T) {
 	accuracy(t)
 	x := sound(44100, 2, bowed(0.5, 1, 40))

@@ -116,13 +116,13 @@ func (f *flux) frame(z []complex128, sign float64) {
 		loudest = max(loudest, now[b])
 	}
 	f.floor = max(f.floor, loudest-fluxDepth)
-	then := f.past[(f.next+len(f.past)-fluxLag)%len(f.past)]
+	then, earlier := f.past[(f.next+len(f.past)-fluxLag)%len(f.past)], f.past[(f.next+len(f.past)-fluxLag-1)%len(f.past)]
 	rise := 0.0
 	for b, v := range now {
 		if f.noise[b] = f.noise[b] + noiseRise; v < f.noise[b] {
 			f.noise[b] = fallingNoise(f.noise[b], v)
 		}
-		before := max(max(f.floor, f.noise[b]+noiseRoom), then[b])
+		before := max(f.floor, f.noise[b]+noiseRoom, then[b], earlier[b])
 		if b > 0 {
 			before = max(before, then[b-1])
 		}

@@ -21,6 +21,7 @@ type tracker struct {
 	factor    int // decimation
 	hop       int // full-rate samples a frame
 	filter    bandFilter
+	hum       *mainsHum
 	yin       *yin
 	viterbi   *viterbi
 	fullRate  *history
@@ -46,6 +47,7 @@ func newTracker(c Config, rate int, emit func(Frame)) *tracker {
 	t.hop = lowHop * t.factor
 	t.bandStep = max(1, int(lowRate/(bandRate*bandOverHigh*c.High)))
 	t.filter = newBandFilter(c, rate)
+	t.hum = newHum(rate, t.factor)
 	t.yin = newYin(c, lowRate, lowHop)
 	t.viterbi = newViterbi(c)
 	t.recent = make([]float64, 0, risingFrames)
@@ -65,7 +67,7 @@ func (t *tracker) lead() int { return (t.yin.window + t.yin.maxLag/2) / 2 }
 
 func (t *tracker) push(samples []float32) {
 	for _, s := range samples {
-		v := t.filter.step(float64(s))
+		v := t.hum.step(t.filter.step(float64(s)), t.count%t.factor == 0)
 		t.fullRate.push(v)
 		if t.count%t.factor == 0 {
 			t.decimated.push(v)

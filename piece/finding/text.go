@@ -215,6 +215,9 @@ func (t *take) remarks() []string {
 	if said := t.elsewhereText(); said != "" {
 		remarks = append(remarks, said)
 	}
+	if t.heard.Hum != 0 {
+		remarks = append(remarks, words.Say("finding.hum", "hz", t.heard.Hum))
+	}
 	remarks = append(remarks, t.piece.NotPlayed...)
 	remarks = append(remarks, t.plan.Outside...)
 	return append(remarks, t.plan.Contradictions...)
