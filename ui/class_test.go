@@ -17,6 +17,7 @@ import (
 	"endpin/piece/finding"
 	"endpin/ui/desk"
 	"endpin/ui/desk/classroom"
+	"endpin/ui/desk/score"
 	"endpin/ui/desk/work"
 	"endpin/ui/ink"
 	"endpin/ui/uitest"
@@ -115,7 +116,7 @@ func tableWith(t *testing.T, change func(*desk.Means)) (*Window, *desk.Desk, fyn
 	m := desk.Means{
 		Post:   func(f func()) { posted <- f },
 		Folder: t.TempDir(),
-		Hear: func(context.Context, *desk.Score, string, finding.Options, func(float64)) (*finding.Hearing, *dsp.Heard, error) {
+		Hear: func(context.Context, *score.Score, string, finding.Options, func(float64)) (*finding.Hearing, *dsp.Heard, error) {
 			return uitest.Told(), &dsp.Heard{}, nil
 		},
 	}

@@ -27,6 +27,7 @@ import (
 	"endpin/ui/desk"
 	"endpin/ui/desk/attempt"
 	"endpin/ui/desk/classroom"
+	"endpin/ui/desk/room"
 	"endpin/ui/desk/shelf"
 	"endpin/ui/desk/work"
 	"endpin/ui/ink"
@@ -63,7 +64,7 @@ func newTour(t *testing.T, size fyne.Size, dark bool, visit func(name string, wi
 	require.NoError(t, os.Mkdir(filepath.Join(home, "recordings"), 0o700))
 	score := uitest.DemoScore(t)
 	x.d = desk.New(score, desk.Means{
-		Post: func(f func()) { x.posted <- f }, Folder: filepath.Join(home, "takes"), Card: sound.New(x.card),
+		Post: func(f func()) { x.posted <- f }, Folder: filepath.Join(home, "takes"), Computer: room.Computer{Card: sound.New(x.card)},
 		Now: func() time.Time { return time.Date(2026, 11, 25, 17, 30, 0, 0, time.UTC) },
 		HearClass: func(_ context.Context, c classroom.Asked, _ finding.Options, told func(classroom.Told)) (*class.Sheet, string, error) {
 			h := x.d.Shown.Hearing
@@ -169,9 +170,9 @@ func (x *tour) playing() {
 		x.d.Live = live
 		x.visit("playing, " + name)
 	}
-	x.d.Loud = desk.Loudness{On: true, Level: -1, Peak: 0, Word: words.Say("sound.level.too-loud"), Say: words.Say("sound.mend.too-loud")}
+	x.d.Loud = room.Loudness{On: true, Level: -1, Peak: 0, Word: words.Say("sound.level.too-loud"), Say: words.Say("sound.mend.too-loud")}
 	x.visit("playing, too loud")
-	x.d.Running, x.d.Loud = false, desk.Loudness{}
+	x.d.Running, x.d.Loud = false, room.Loudness{}
 	x.d.Judging, x.d.Heard = true, 0.4
 	x.visit("hearing")
 	x.d.Judging = false

@@ -12,6 +12,7 @@ import (
 
 	"endpin/dsp/sound"
 	"endpin/ui/desk"
+	"endpin/ui/desk/room"
 	"endpin/ui/desk/work"
 	"endpin/ui/ink"
 	"endpin/ui/uitest"
@@ -23,7 +24,7 @@ func sounding(t *testing.T) (w *Window, d *desk.Desk, win fyne.Window, card *sou
 	a.Settings().SetTheme(ink.Look{})
 	posted := make(chan func(), 1000)
 	card = sound.NewPretend(44100)
-	d = desk.New(uitest.DemoScore(t), desk.Means{Post: func(f func()) { posted <- f }, Card: sound.New(card)})
+	d = desk.New(uitest.DemoScore(t), desk.Means{Post: func(f func()) { posted <- f }, Computer: room.Computer{Card: sound.New(card)}})
 	win = test.NewTempWindow(t, widget.NewLabel(""))
 	w = New(d, win, true)
 	win.Resize(fyne.NewSize(1280, 800))

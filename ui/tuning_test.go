@@ -14,6 +14,7 @@ import (
 	"endpin/piece/fingerboard"
 	"endpin/piece/tuning"
 	"endpin/ui/desk"
+	"endpin/ui/desk/room"
 	"endpin/ui/desk/tuner"
 	"endpin/ui/ink"
 	"endpin/ui/uitest"
@@ -40,7 +41,7 @@ func newStrung(t *testing.T) *strung {
 	a.Settings().SetTheme(ink.Look{})
 	s := &strung{card: sound.NewPretend(strungRate), posted: make(chan func(), 10000), check: tuning.New(fingerboard.DoubleBass(), 440, 10)}
 	s.desk = desk.New(uitest.DemoScore(t), desk.Means{
-		Post: func(f func()) { s.posted <- f }, Folder: t.TempDir(), Card: sound.New(s.card),
+		Post: func(f func()) { s.posted <- f }, Folder: t.TempDir(), Computer: room.Computer{Card: sound.New(s.card)},
 	})
 	s.win = test.NewTempWindow(t, widget.NewLabel(""))
 	s.desk.Settings.CautionSeen = true

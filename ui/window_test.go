@@ -16,6 +16,7 @@ import (
 	"endpin/dsp"
 	"endpin/piece/finding"
 	"endpin/ui/desk"
+	"endpin/ui/desk/score"
 	"endpin/ui/desk/work"
 	"endpin/ui/fit"
 	"endpin/ui/ink"
@@ -40,7 +41,7 @@ func tableWhere(t *testing.T, hearing func(context.Context) error) (*Window, *de
 		Post:   func(f func()) { posted <- f },
 		Folder: t.TempDir(),
 		Now:    func() time.Time { return time.Date(2026, 11, 25, 17, 30, 0, 0, time.UTC) },
-		Hear: func(ctx context.Context, _ *desk.Score, _ string, _ finding.Options, _ func(float64)) (*finding.Hearing, *dsp.Heard, error) {
+		Hear: func(ctx context.Context, _ *score.Score, _ string, _ finding.Options, _ func(float64)) (*finding.Hearing, *dsp.Heard, error) {
 			return uitest.Told(), &dsp.Heard{}, hearing(ctx)
 		},
 	})

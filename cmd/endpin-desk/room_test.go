@@ -14,16 +14,16 @@ import (
 	"endpin/assets"
 )
 
-// room is a display that nobody sees and a microphone that hears what is played
+// stage is a display that nobody sees and a microphone that hears what is played
 // into it, with the programs built and the demo's piece and take as files.
-type room struct {
+type stage struct {
 	dir, desk, hear, piece, take string
 	env                          []string // of a program in it
 	sound                        *exec.Cmd
 }
 
 // newRoom sets it out, or skips the test where something for it is missing.
-func newRoom(t *testing.T, more ...string) *room {
+func newRoom(t *testing.T, more ...string) *stage {
 	t.Helper()
 	for _, tool := range append([]string{"Xvfb", "pulseaudio", "pactl", "paplay", "import", "ffmpeg"}, more...) {
 		if _, err := exec.LookPath(tool); err != nil {
@@ -34,7 +34,7 @@ func newRoom(t *testing.T, more ...string) *room {
 		}
 	}
 	dir := t.TempDir()
-	r := &room{dir: dir, desk: filepath.Join(dir, "endpin-desk"), hear: filepath.Join(dir, "endpin"),
+	r := &stage{dir: dir, desk: filepath.Join(dir, "endpin-desk"), hear: filepath.Join(dir, "endpin"),
 		piece: filepath.Join(dir, "piece.musicxml"), take: filepath.Join(dir, "take.wav")}
 	do(t, nil, "go", "build", "-buildvcs=false", "-o", r.desk, ".")
 	do(t, []string{"CGO_ENABLED=0"}, "go", "build", "-buildvcs=false", "-o", r.hear, "../endpin")
@@ -57,7 +57,7 @@ func newRoom(t *testing.T, more ...string) *room {
 var displays int
 
 // listen starts the sound of the room, also after it was ended.
-func (r *room) listen(t *testing.T) {
+func (r *stage) listen(t *testing.T) {
 	t.Helper()
 	r.sound = r.start(t, "pulseaudio", "--daemonize=no", "--exit-idle-time=-1", "-n", "--load=module-native-protocol-unix",
 		"--load=module-null-sink sink_name=room rate=44100 channels=1",
@@ -72,7 +72,7 @@ func (r *room) listen(t *testing.T) {
 }
 
 // start starts a program in the room, which ends with the test.
-func (r *room) start(t *testing.T, name string, args ...string) *exec.Cmd {
+func (r *stage) start(t *testing.T, name string, args ...string) *exec.Cmd {
 	t.Helper()
 	c := exec.Command(name, args...)
 	c.Env = r.env
@@ -82,13 +82,13 @@ func (r *room) start(t *testing.T, name string, args ...string) *exec.Cmd {
 }
 
 // work starts the desk and waits until it listens. What it says is kept.
-func (r *room) work(t *testing.T, args ...string) (running *exec.Cmd, said, wrong *locked) {
+func (r *stage) work(t *testing.T, args ...string) (running *exec.Cmd, said, wrong *locked) {
 	t.Helper()
 	return r.workUnder(t, []string{r.desk}, args...)
 }
 
 // workUnder is work where the desk is the last of the words that start it.
-func (r *room) workUnder(t *testing.T, start []string, args ...string) (running *exec.Cmd, said, wrong *locked) {
+func (r *stage) workUnder(t *testing.T, start []string, args ...string) (running *exec.Cmd, said, wrong *locked) {
 	t.Helper()
 	said, wrong = &locked{}, &locked{}
 	c := exec.Command(start[0], append(append(start[1:], r.piece), args...)...)
@@ -102,7 +102,7 @@ func (r *room) workUnder(t *testing.T, start []string, args ...string) (running 
 }
 
 // press presses a key in the desk's window.
-func (r *room) press(t *testing.T, key string) {
+func (r *stage) press(t *testing.T, key string) {
 	t.Helper()
 	runEnv(t, r.env, "xdotool", "key", key)
 }

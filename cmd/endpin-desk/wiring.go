@@ -25,11 +25,13 @@ import (
 	"endpin/piece/words"
 	"endpin/ui/desk"
 	"endpin/ui/desk/playback"
+	"endpin/ui/desk/room"
+	"endpin/ui/desk/score"
 	"endpin/ui/desk/shelf"
 )
 
 // readScore reads the piece, or the demo piece where none is named.
-func readScore(path, part string) (*desk.Score, error) {
+func readScore(path, part string) (*score.Score, error) {
 	var p *piece.Piece
 	var err error
 	if path == "" {
@@ -44,17 +46,16 @@ func readScore(path, part string) (*desk.Score, error) {
 	if len(p.Measures) == 0 {
 		return nil, words.Fault("window.start.no-measures", "file", path)
 	}
-	return desk.NewScore(p, path), nil
+	return score.New(p, path), nil
 }
 
 // means gives the desk this computer. The error tells of takes of before that could
 // not be carried over; the desk serves all the same.
 func means(o opts, out io.Writer) (m desk.Means, err error) {
 	m = desk.Means{
-		Post: fyne.Do,
-		Card: sound.New(portaudio.New()),
+		Post: fyne.Do, Computer: room.Computer{Card: sound.New(portaudio.New())},
 		Hear: hear,
-		Room: freeRoom,
+		Free: freeRoom,
 
 		HearSound: hearSound,
 
@@ -63,7 +64,7 @@ func means(o opts, out io.Writer) (m desk.Means, err error) {
 		Diary: &diaries{where: job.Diaries(o.diary), part: o.part},
 
 		HearClass: hearClass,
-		ReadScore: func(path string) (*desk.Score, error) { return readScore(path, "") },
+		ReadScore: func(path string) (*score.Score, error) { return readScore(path, "") },
 	}
 	settings, noSettings := os.UserConfigDir()
 	if noSettings == nil {
@@ -88,7 +89,7 @@ func means(o opts, out io.Writer) (m desk.Means, err error) {
 }
 
 // hear is `endpin hear` for the desk: the same code on the same sound.
-func hear(ctx context.Context, s *desk.Score, path string, o finding.Options, told func(float64)) (*finding.Hearing, *dsp.Heard, error) {
+func hear(ctx context.Context, s *score.Score, path string, o finding.Options, told func(float64)) (*finding.Hearing, *dsp.Heard, error) {
 	r, err := recording.Open(path)
 	if err != nil {
 		return nil, nil, err
@@ -97,7 +98,7 @@ func hear(ctx context.Context, s *desk.Score, path string, o finding.Options, to
 }
 
 // hearSound is hear for sound that lies in no file.
-func hearSound(ctx context.Context, s *desk.Score, name string, wav io.Reader, o finding.Options, told func(float64)) (*finding.Hearing, *dsp.Heard, error) {
+func hearSound(ctx context.Context, s *score.Score, name string, wav io.Reader, o finding.Options, told func(float64)) (*finding.Hearing, *dsp.Heard, error) {
 	r, err := recording.Decode(name, wav)
 	if err != nil {
 		return nil, nil, err
@@ -105,7 +106,7 @@ func hearSound(ctx context.Context, s *desk.Score, name string, wav io.Reader, o
 	return hearOpen(ctx, s, name, r, o, told)
 }
 
-func hearOpen(ctx context.Context, s *desk.Score, path string, r *recording.Recording, o finding.Options, told func(float64)) (*finding.Hearing, *dsp.Heard, error) {
+func hearOpen(ctx context.Context, s *score.Score, path string, r *recording.Recording, o finding.Options, told func(float64)) (*finding.Hearing, *dsp.Heard, error) {
 	defer r.Close()
 	bass := fingerboard.DoubleBass()
 	o.Instrument = &bass
@@ -129,6 +130,6 @@ func demoTake(at func() float64) (dsp.Source, string, error) {
 	if err != nil {
 		return nil, "", err
 	}
-	late := &desk.Later{Source: desk.Lasting{Source: r}, Wait: func() float64 { return at() - assets.DemoTakeBegins }}
-	return &desk.Paced{Source: late}, words.Say("window.start.demo-take"), nil
+	late := &room.Later{Source: room.Lasting{Source: r}, Wait: func() float64 { return at() - assets.DemoTakeBegins }}
+	return &room.Paced{Source: late}, words.Say("window.start.demo-take"), nil
 }

@@ -9,7 +9,7 @@ import (
 
 	"endpin/piece/class"
 	"endpin/piece/words"
-	"endpin/ui/desk"
+	"endpin/ui/desk/score"
 	"endpin/ui/fit"
 	"endpin/ui/ink"
 	"endpin/ui/page"
@@ -42,7 +42,7 @@ type classHeard struct {
 	taught  *class.Sheet // that teach was written from
 	student *fyne.Container
 	page    *page.View
-	of      *desk.Score // that the page is of
+	of      *score.Score // that the page is of
 	told    *fyne.Container
 	shown   *class.Student // whose findings are told
 	plays   map[int]*widget.Button

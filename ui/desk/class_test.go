@@ -10,12 +10,13 @@ import (
 	"endpin/dsp"
 	"endpin/piece/finding"
 	"endpin/ui/desk/classroom"
+	"endpin/ui/desk/score"
 )
 
 func TestAStudentsRecordingIsJudgedOnThePageAsItsClassWas(t *testing.T) {
 	b := newBench(t)
 	var asked finding.Options
-	b.means.Hear = func(_ context.Context, _ *Score, path string, o finding.Options, _ func(float64)) (*finding.Hearing, *dsp.Heard, error) {
+	b.means.Hear = func(_ context.Context, _ *score.Score, path string, o finding.Options, _ func(float64)) (*finding.Hearing, *dsp.Heard, error) {
 		asked = o
 		return &finding.Hearing{Recording: path}, &dsp.Heard{}, nil
 	}

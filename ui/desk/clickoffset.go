@@ -4,13 +4,14 @@ import (
 	"math"
 
 	"endpin/piece/finding"
+	"endpin/ui/desk/score"
 	"endpin/ui/desk/shelf"
 	"endpin/ui/desk/timetable"
 	"endpin/ui/desk/work"
 )
 
 // clickOffset tells where the player of a take stood beside the click that led it.
-func clickOffset(s *Score, t *shelf.Take, h *finding.Hearing) (b finding.ClickOffset) {
+func clickOffset(s *score.Score, t *shelf.Take, h *finding.Hearing) (b finding.ClickOffset) {
 	if t.Click == nil {
 		return b
 	}

@@ -7,12 +7,13 @@ import (
 	"time"
 
 	"endpin/dsp"
-	"endpin/piece"
 	"endpin/piece/finding"
 	"endpin/piece/words"
 	"endpin/ui/desk/attempt"
 	"endpin/ui/desk/bringup"
 	"endpin/ui/desk/closelook"
+	"endpin/ui/desk/errand"
+	"endpin/ui/desk/room"
 	"endpin/ui/desk/said"
 	"endpin/ui/desk/score"
 	"endpin/ui/desk/shelf"
@@ -20,22 +21,12 @@ import (
 	"endpin/ui/desk/work"
 )
 
-// Score is the piece on the desk.
-type Score = score.Score
-
-// NewScore lays a piece on it.
-func NewScore(p *piece.Piece, file string) *Score { return score.New(p, file) }
-
 // Desk is everything on the desk. Its fields are read by views and changed by
 // its methods, on one goroutine.
 type Desk struct {
-	Score    *Score
+	Score    *score.Score
 	Work     work.Work
 	Settings Settings
-
-	Running bool         // an attempt goes on
-	Live    attempt.Live // of the attempt going on
-	Loud    Loudness
 
 	Judging bool    // a take is being heard
 	Heard   float64 // how much of it so far, 0 to 1; -1 for not known
@@ -44,6 +35,7 @@ type Desk struct {
 	Message string        // one sentence; empty for nothing to say. Say alone sets it
 	Steps   bringup.Steps // of a bring-up
 
+	*room.Room      // what hears and sounds, and the attempt going on
 	closelook.Glass // the closer look
 	*weeks.Keeper
 	*shelf.Shelf // the takes
@@ -51,26 +43,23 @@ type Desk struct {
 	means   Means
 	kept    Settings // as they are on disk: without what holds for this time only
 	changed []func()
-	run     *run
-	round   round // of an echo
+	taps    taps
+	done    func(*finding.Hearing)
 
-	trial     *trial    // the microphone, open to see its level
-	measuring measuring // of the delay
-
-	cancel context.CancelFunc
-	taps   taps
-	done   func(*finding.Hearing)
-
-	judging *shelf.Take // the one being heard
+	round   attempt.Round  // of an echo
+	playing *shelf.Take    // the one that is played, or was last; nil where none is kept
+	judging *shelf.Take    // the one being heard
+	hearing *errand.Errand // in the background
 }
 
 // New sets out a desk with a piece on it.
-func New(s *Score, m Means) *Desk {
+func New(s *score.Score, m Means) *Desk {
 	if m.Now == nil {
 		m.Now = time.Now
 	}
 	d := &Desk{Score: s, means: m, Settings: DefaultSettings()}
-	d.Glass, d.Keeper, d.Shelf = closelook.New(host{d}), weeks.NewKeeper(host{d}), shelf.New(host{d}, m.Folder)
+	d.Room, d.Glass = room.New(host{d}, &d.means.Computer), closelook.New(host{d})
+	d.Keeper, d.Shelf = weeks.NewKeeper(host{d}), shelf.New(host{d}, m.Folder)
 	if m.Settings != "" {
 		var err error
 		if d.Settings, err = LoadSettings(m.Settings); err != nil {
@@ -250,25 +239,24 @@ func (d *Desk) optionsOf(t *shelf.Take) finding.Options {
 }
 
 func (d *Desk) judgeBy(t *shelf.Take, opts finding.Options) {
-	ctx, cancel := context.WithCancel(context.Background())
-	d.Judging, d.judging, d.Heard, d.cancel = true, t, 0, cancel
+	d.Judging, d.judging, d.Heard = true, t, 0
 	score := d.Score
-	told := func(share float64) { d.means.Post(func() { d.Heard = share; d.tell() }) }
-	go func() {
-		h, sound, err := d.hear(ctx, score, t, opts, told)
-		cancelled := ctx.Err() != nil
-		d.means.Post(func() {
+	d.hearing = errand.Send(d.means.Post, func(e *errand.Errand) func() {
+		told := func(share float64) { e.Tell(func() { d.Heard = share; d.tell() }) }
+		h, sound, err := d.hear(e, score, t, opts, told)
+		cancelled := e.Err() != nil
+		return func() {
 			if err == nil && !cancelled && t.Held == nil {
 				d.remember(t, opts, h)
 			}
 			d.judged(t, h, sound, err, cancelled)
-		})
-	}()
+		}
+	})
 	d.tell()
 }
 
 // hear hears a take, from memory what lies in it.
-func (d *Desk) hear(ctx context.Context, s *Score, t *shelf.Take, o finding.Options, told func(float64)) (*finding.Hearing, *dsp.Heard, error) {
+func (d *Desk) hear(ctx context.Context, s *score.Score, t *shelf.Take, o finding.Options, told func(float64)) (*finding.Hearing, *dsp.Heard, error) {
 	if t.Held == nil || d.means.HearSound == nil {
 		return d.means.Hear(ctx, s, t.Sound, o, told)
 	}
@@ -281,8 +269,7 @@ func (d *Desk) hear(ctx context.Context, s *Score, t *shelf.Take, o finding.Opti
 }
 
 func (d *Desk) judged(t *shelf.Take, h *finding.Hearing, sound *dsp.Heard, err error, cancelled bool) {
-	d.cancel()
-	d.Judging, d.cancel = false, nil
+	d.Judging, d.hearing = false, nil
 	switch {
 	case cancelled:
 		d.say(words.Say("desk.hearing.stopped"))
@@ -313,11 +300,7 @@ func (d *Desk) judged(t *shelf.Take, h *finding.Hearing, sound *dsp.Heard, err e
 }
 
 // Cancel ends the hearing of a take.
-func (d *Desk) Cancel() {
-	if d.cancel != nil {
-		d.cancel()
-	}
-}
+func (d *Desk) Cancel() { d.hearing.Stop() }
 
 // Leave ends what goes on, because the window closes. The take so far stays on
 // disk and is offered the next time.

@@ -19,6 +19,8 @@ import (
 	"endpin/piece/finding"
 	"endpin/piece/notation"
 	"endpin/ui/desk/attempt"
+	"endpin/ui/desk/room"
+	"endpin/ui/desk/score"
 	"endpin/ui/desk/shelf"
 	"endpin/ui/desk/tape"
 	"endpin/ui/desk/work"
@@ -32,11 +34,11 @@ type bench struct {
 	folder string
 }
 
-func demoScore(t testing.TB) *Score {
+func demoScore(t testing.TB) *score.Score {
 	t.Helper()
 	p, err := notation.Read(assets.DemoPieceName, assets.DemoPiece)
 	require.NoError(t, err)
-	return NewScore(p, "demo.musicxml")
+	return score.New(p, "demo.musicxml")
 }
 
 // newBench sets out a desk that hears the demo take, as fast as it can be read.
@@ -46,11 +48,11 @@ func newBench(t testing.TB) *bench {
 	b.Desk = New(demoScore(t), Means{
 		Post:   func(f func()) { b.posted <- f },
 		Folder: filepath.Join(b.folder, "takes"), Settings: filepath.Join(b.folder, "desk.json"),
-		Instead: func(func() float64) (dsp.Source, string, error) {
+		Computer: room.Computer{Instead: func(func() float64) (dsp.Source, string, error) {
 			r, err := recording.Decode("demo", bytes.NewReader(assets.DemoTake))
-			return Lasting{r}, "the demo take", err
-		},
-		Hear: func(ctx context.Context, s *Score, path string, o finding.Options, told func(float64)) (*finding.Hearing, *dsp.Heard, error) {
+			return room.Lasting{Source: r}, "the demo take", err
+		}},
+		Hear: func(ctx context.Context, s *score.Score, path string, o finding.Options, told func(float64)) (*finding.Hearing, *dsp.Heard, error) {
 			r, err := recording.Open(path)
 			if err != nil {
 				return nil, nil, err
@@ -127,7 +129,7 @@ func TestFindingsAppearMeasureByMeasureWhileSomebodyPlays(t *testing.T) {
 	require.NoError(t, err)
 	a, err := attempt.New(s, work.Work{Way: work.PlayAlone, Last: 15, QPM: 84, Silence: 4}, DefaultSettings().Judging(), r.Rate(), 0)
 	require.NoError(t, err)
-	source, buf := Lasting{r}, make([]float32, r.Rate()/50)
+	source, buf := room.Lasting{Source: r}, make([]float32, r.Rate()/50)
 	appeared := map[string]float64{}
 	reached := map[string]int{}
 	for a.Phase() != attempt.Ended {
@@ -155,7 +157,10 @@ func TestFindingsAppearMeasureByMeasureWhileSomebodyPlays(t *testing.T) {
 
 func TestNothingPlayedKeepsNoTake(t *testing.T) {
 	b := newBench(t)
-	b.means.Instead = func(func() float64) (dsp.Source, string, error) { return silence{44100}, "nothing", nil }
+	b.means.Instead = func(func() float64) (dsp.Source, string, error) {
+		r, err := recording.Decode("demo", bytes.NewReader(assets.DemoTake))
+		return &room.Later{Source: r, Wait: func() float64 { return 1e6 }}, "nothing", err
+	}
 	b.SetWay(work.PlayAlone)
 	b.Start()
 	b.pump(t, func() bool { return !b.Running })
@@ -311,14 +316,13 @@ func TestWhatPlaysInTheMicrophonesPlaceComesInAfterTheCountIn(t *testing.T) {
 	due := 0.0
 	b.means.Instead = func(at func() float64) (dsp.Source, string, error) {
 		r, err := recording.Decode("demo", bytes.NewReader(assets.DemoTake))
-		return &Later{Source: Lasting{r}, Wait: func() float64 { due = at(); return due - assets.DemoTakeBegins }}, "the demo take", err
+		return &room.Later{Source: room.Lasting{Source: r}, Wait: func() float64 { due = at(); return due - assets.DemoTakeBegins }}, "the demo take", err
 	}
 	b.Start()
-	run := b.run
 	b.pump(t, func() bool { return !b.Running && !b.Judging })
 	assert.InDelta(t, 4*60/84.0, due, 0.01, "a measure is counted")
 	require.NotNil(t, b.Shown)
-	assert.InDelta(t, due, *b.Shown.Hearing.Notes[0].Onset+run.began, 0.05)
+	assert.InDelta(t, due, *b.Shown.Hearing.Notes[0].Onset, 0.05)
 }
 
 func TestManyTakesLeaveNothingBehind(t *testing.T) {

@@ -16,6 +16,7 @@ import (
 	"endpin/dsp"
 	"endpin/dsp/recording"
 	"endpin/piece/finding"
+	"endpin/ui/desk/score"
 	"endpin/ui/desk/shelf"
 	"endpin/ui/desk/tape"
 	"endpin/ui/desk/work"
@@ -50,7 +51,7 @@ func newFull(t *testing.T, seconds float64) (*bench, *smallDisk) {
 	b, disk := newBench(t), &smallDisk{}
 	disk.room.Store(int64(2 * seconds * 22050))
 	b.means.create = disk.create
-	b.means.HearSound = func(_ context.Context, s *Score, name string, wav io.Reader, o finding.Options, _ func(float64)) (*finding.Hearing, *dsp.Heard, error) {
+	b.means.HearSound = func(_ context.Context, s *score.Score, name string, wav io.Reader, o finding.Options, _ func(float64)) (*finding.Hearing, *dsp.Heard, error) {
 		r, err := recording.Decode(name, wav)
 		if err != nil {
 			return nil, nil, err
@@ -151,7 +152,7 @@ func TestADiskThatIsNearlyFullIsToldBeforeATake(t *testing.T) {
 		1 << 30:  "",
 	} {
 		b := newBench(t)
-		b.means.Room = func(string) (int64, bool) { return room, true }
+		b.means.Free = func(string) (int64, bool) { return room, true }
 		b.SetWay(work.PlayAlone)
 		b.Start()
 		if says == "" {

@@ -8,6 +8,7 @@ import (
 	"endpin/ui/desk/classroom"
 	"endpin/ui/desk/closelook"
 	"endpin/ui/desk/playback"
+	"endpin/ui/desk/room"
 	"endpin/ui/desk/score"
 	"endpin/ui/desk/shelf"
 	"endpin/ui/desk/tuner"
@@ -34,13 +35,22 @@ func (h host) A4() float64         { return h.desk.Settings.A4 }
 func (h host) SetA4(hz float64)    { h.desk.Change(func(s *Settings) { s.A4 = hz }) }
 func (h host) Tolerance() float64  { return h.desk.Settings.Judging().Level.Tuning }
 
-// Microphone and Loudspeaker open those chosen.
 func (h host) Microphone() (m *sound.Microphone, instead string, err error) {
-	return h.desk.microphone()
+	return h.desk.Microphone()
 }
 func (h host) Loudspeaker() (l *sound.Loudspeaker, instead string, err error) {
-	return h.desk.loudspeaker()
+	return h.desk.Loudspeaker()
 }
+
+// Chosen are the devices chosen.
+func (h host) Chosen() room.Devices {
+	s := &h.desk.Settings
+	return room.Devices{Microphone: s.Microphone, Loudspeaker: s.Loudspeaker, Latency: s.Latency}
+}
+func (h host) KeepLatency(pair string, seconds float64) {
+	h.desk.Change(func(s *Settings) { s.Latency[pair] = seconds })
+}
+func (h host) Hearing() bool { return h.desk.Judging }
 
 func (h host) Add(sentence string) { h.desk.add(sentence) }
 func (h host) Now() time.Time      { return h.desk.means.Now() }

@@ -4,7 +4,6 @@ import (
 	"endpin/piece/finding"
 	"endpin/piece/outline"
 	"endpin/piece/practice"
-	"endpin/ui/desk/attempt"
 	"endpin/ui/desk/bringup"
 	"endpin/ui/desk/work"
 )
@@ -51,20 +50,4 @@ func (d *Desk) TakeUp(it practice.Item) {
 		d.Work.QPM = d.Steps.Tempo
 	}
 	d.tell()
-}
-
-// Cueing gives the cues now; ok is false unless somebody bows silently.
-func (d *Desk) Cueing() (c attempt.Cueing, ok bool) {
-	r := d.run
-	if !d.Running || r == nil || d.Work.Way != work.BowSilently {
-		return c, false
-	}
-	if r.cued == nil {
-		o, err := d.outline()
-		if err != nil {
-			o = &outline.Outline{}
-		}
-		r.cued = r.attempt.Cued(o)
-	}
-	return r.cued.At(d.Live), true
 }

@@ -10,6 +10,7 @@ import (
 	"endpin/piece/finding"
 	"endpin/piece/notation"
 	"endpin/piece/practice"
+	"endpin/ui/desk/score"
 	"endpin/ui/desk/shelf"
 	"endpin/ui/desk/work"
 )
@@ -17,7 +18,7 @@ import (
 func TestAnItemOfThePlanSetsMeasuresWayAndTempo(t *testing.T) {
 	p, err := notation.Read(assets.DemoPieceName, assets.DemoPiece)
 	require.NoError(t, err)
-	d := New(NewScore(p, "demo.musicxml"), Means{Post: func(f func()) { f() }, Folder: t.TempDir()})
+	d := New(score.New(p, "demo.musicxml"), Means{Post: func(f func()) { f() }, Folder: t.TempDir()})
 	plan, err := d.PracticePlan(20)
 	require.NoError(t, err)
 	taken := 0
@@ -43,7 +44,7 @@ func TestAnItemOfThePlanSetsMeasuresWayAndTempo(t *testing.T) {
 func TestThePlanStartsFromTheTakeThatIsShown(t *testing.T) {
 	p, err := notation.Read(assets.DemoPieceName, assets.DemoPiece)
 	require.NoError(t, err)
-	d := New(NewScore(p, "demo.musicxml"), Means{Post: func(f func()) { f() }, Folder: t.TempDir()})
+	d := New(score.New(p, "demo.musicxml"), Means{Post: func(f func()) { f() }, Folder: t.TempDir()})
 	before, err := d.PracticePlan(20)
 	require.NoError(t, err)
 	assert.Empty(t, before.Changed)

@@ -52,7 +52,7 @@ func playOnce(t *testing.T, b *bench, instead bool) *shelf.Take {
 	b.Work.Way = work.PlayAlone
 	b.Start()
 	require.True(t, b.Running, b.Message)
-	b.run.take.Instead = instead
+	b.playing.Instead = instead
 	b.pump(t, func() bool { return !b.Running && !b.Judging })
 	require.NotNil(t, b.Shown, b.Message)
 	return b.Shown.Take

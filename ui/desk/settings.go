@@ -13,6 +13,7 @@ import (
 	"endpin/piece/practice"
 	"endpin/piece/wholefile"
 	"endpin/piece/words"
+	"endpin/ui/desk/room"
 	"endpin/ui/desk/work"
 )
 
@@ -35,13 +36,13 @@ type Settings struct {
 	Sounds     work.Sound `json:"sounds"`           // what sounds while one plays along
 	Spoken     bool       `json:"spoken_count_in"`  // numbers, not clicks
 	Headphones bool       `json:"headphones"`       // so that the microphone hears nothing of it
-	Drone      string     `json:"drone"`            // see Drones
-	DroneUp    int        `json:"drone_octaves_up"` // 0 to MostDroneUp
+	Drone      string     `json:"drone"`            // see room.Drones
+	DroneUp    int        `json:"drone_octaves_up"` // 0 to room.MostDroneUp
 	CleanTimes int        `json:"clean_times"`      // that take a step of a bring-up
 	Step       float64    `json:"step_qpm"`         // how much faster a step is
 	LongestBow float64    `json:"longest_bow_s"`    // 0: as long as the level lets expect
 
-	// Latency is the measured round trip, s, by pair of devices (see Pair).
+	// Latency is the measured round trip, s, by pair of devices (see room.Pair).
 	Latency map[string]float64 `json:"latency_s"`
 }
 
@@ -60,11 +61,8 @@ const (
 func DefaultSettings() Settings {
 	return Settings{Version: 1, A4: 440, Intonation: finding.Equal.Name, Level: finding.Intermediate.Name,
 		CountIn: 1, Silence: work.DefaultSilence, Size: 1, Latency: map[string]float64{},
-		Sounds: work.SoundClick, Drone: Drones[0].Name, DroneUp: MostDroneUp, CleanTimes: practice.Clean, Step: practice.Step}
+		Sounds: work.SoundClick, Drone: room.Drones[0].Name, DroneUp: room.MostDroneUp, CleanTimes: practice.Clean, Step: practice.Step}
 }
-
-// Pair names two devices that a latency belongs to.
-func Pair(microphone, loudspeaker string) string { return microphone + " → " + loudspeaker }
 
 // LoadSettings reads settings; where there are none yet it gives those of the
 // first day. A file that cannot be read is put aside, not written over, and the
@@ -110,10 +108,10 @@ func (s *Settings) mend() {
 	if !slices.Contains(work.AllSounds, s.Sounds) {
 		s.Sounds = d.Sounds
 	}
-	if !slices.ContainsFunc(Drones, func(x Drone) bool { return x.Name == s.Drone }) {
+	if !slices.ContainsFunc(room.Drones, func(x room.Drone) bool { return x.Name == s.Drone }) {
 		s.Drone = d.Drone
 	}
-	s.DroneUp = max(0, min(MostDroneUp, s.DroneUp))
+	s.DroneUp = max(0, min(room.MostDroneUp, s.DroneUp))
 	if s.CleanTimes < 1 || s.CleanTimes > MostCleanTimes {
 		s.CleanTimes = d.CleanTimes
 	}

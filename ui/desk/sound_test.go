@@ -18,8 +18,9 @@ import (
 	"endpin/dsp/recording"
 	"endpin/dsp/sound"
 	"endpin/dsp/voice"
-	"endpin/piece"
 	"endpin/piece/finding"
+	"endpin/ui/desk/room"
+	"endpin/ui/desk/score"
 	"endpin/ui/desk/shelf"
 	"endpin/ui/desk/timetable"
 	"endpin/ui/desk/work"
@@ -282,7 +283,7 @@ func TestALoudspeakerPluggedInAgainGoesOnWhereTheBeatIs(t *testing.T) {
 	}
 	h := newHall(t)
 	h.back(1, 0.1)
-	h.Settings.Latency[Pair("Microphone", "Loudspeaker")] = 0.1
+	h.Settings.Latency[room.Pair("Microphone", "Loudspeaker")] = 0.1
 	h.SetQPM(160)
 	h.Change(func(s *Settings) { s.Sounds, s.Headphones = work.SoundLine, true })
 	h.Work.Silence = 10
@@ -393,7 +394,7 @@ func TestTheDelayIsMeasuredFromTheWindowAndUsed(t *testing.T) {
 	assert.Contains(t, h.DelaySaid(), "Play nothing")
 	h.pump(t, func() bool { return !h.Measuring() })
 	assert.Contains(t, h.DelaySaid(), "137 ms later")
-	pair := Pair("Microphone", "Loudspeaker")
+	pair := room.Pair("Microphone", "Loudspeaker")
 	assert.InDelta(t, 0.137, h.Settings.Latency[pair], 0.0005)
 
 	h.back(0, 0)
@@ -401,8 +402,7 @@ func TestTheDelayIsMeasuredFromTheWindowAndUsed(t *testing.T) {
 	h.pump(t, func() bool { return !h.Measuring() })
 	assert.Contains(t, h.DelaySaid(), "the ticks were not heard")
 	assert.Contains(t, h.DelaySaid(), "137 ms later, is kept")
-	h.measuring.said = ""
-	assert.Contains(t, h.DelaySaid(), "Measured for Microphone → Loudspeaker: the sound is heard 137 ms later")
+	assert.Contains(t, New(h.Score, h.means).DelaySaid(), "Measured for Microphone → Loudspeaker: the sound is heard 137 ms later")
 	again, err := LoadSettings(h.means.Settings)
 	require.NoError(t, err)
 	assert.InDelta(t, 0.137, again.Latency[pair], 0.0005)
@@ -421,7 +421,7 @@ func TestTheSoundCardsDelayIsNotThePlayers(t *testing.T) {
 		h := newHall(t)
 		h.back(1, 0.1)
 		if measured {
-			h.Settings.Latency[Pair("Microphone", "Loudspeaker")] = 0.1
+			h.Settings.Latency[room.Pair("Microphone", "Loudspeaker")] = 0.1
 		}
 		require.NoError(t, h.TypeRange("1-4"))
 		h.SetQPM(160)
@@ -480,7 +480,7 @@ func TestABringUpTakesItsStepsOnThePathOfTheSound(t *testing.T) {
 	h := newHall(t)
 	fault := false
 	hear := h.means.Hear
-	h.means.Hear = func(ctx context.Context, s *Score, path string, o finding.Options, told func(float64)) (*finding.Hearing, *dsp.Heard, error) {
+	h.means.Hear = func(ctx context.Context, s *score.Score, path string, o finding.Options, told func(float64)) (*finding.Hearing, *dsp.Heard, error) {
 		g, x, err := hear(ctx, s, path, o, told)
 		if err == nil && fault {
 			g.Findings = append(g.Findings, finding.Finding{Measure: "1", ToMeasure: "1", Kind: finding.Late, Trust: dsp.Sure})
@@ -508,18 +508,6 @@ func TestABringUpTakesItsStepsOnThePathOfTheSound(t *testing.T) {
 	h.once(t)
 	assert.Equal(t, from, h.Work.QPM, "two failures running go back one")
 	assert.Contains(t, h.Steps.Say(), "back to")
-}
-
-func TestTheDroneTakesTheKeysOwnNote(t *testing.T) {
-	for key, midi := range map[piece.Key]int{
-		{Fifths: 0}: 36, {Fifths: 1}: 31, {Fifths: 2}: 38, {Fifths: 4}: 28, {Fifths: -1}: 29, {Fifths: -3}: 39,
-		{Fifths: 0, Minor: true}: 33, {Fifths: 1, Minor: true}: 28, {Fifths: -2, Minor: true}: 31,
-	} {
-		assert.Equal(t, midi, tonic(key), "%+v", key)
-	}
-	b := newBench(t)
-	b.Change(func(s *Settings) { s.Drone, s.DroneUp, s.A4 = "A", 1, 442 })
-	assert.InDelta(t, 110.5, b.droneHz(), 1e-9)
 }
 
 func TestWhatSoundsIsChosenByAKeyAndRemembered(t *testing.T) {

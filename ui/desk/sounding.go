@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"endpin/piece/words"
+	"endpin/ui/desk/room"
 	"endpin/ui/desk/timetable"
 	"endpin/ui/desk/work"
 )
@@ -46,5 +47,6 @@ func (d *Desk) nextSound() work.Sound {
 // sounds are those of the work chosen.
 func (d *Desk) sounds() *timetable.Sounds {
 	x := &d.Settings
-	return &timetable.Sounds{Score: d.Score, Work: d.Work, Chosen: x.Sounds, Spoken: x.Spoken, Headphones: x.Headphones, Drone: d.droneHz(), A4: x.A4}
+	drone := room.DroneHz(x.Drone, x.DroneUp, d.Score.Piece.Measures[d.Work.First].Key, x.A4)
+	return &timetable.Sounds{Score: d.Score, Work: d.Work, Chosen: x.Sounds, Spoken: x.Spoken, Headphones: x.Headphones, Drone: drone, A4: x.A4}
 }

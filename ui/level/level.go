@@ -10,7 +10,7 @@ import (
 	"fyne.io/fyne/v2/container"
 	"fyne.io/fyne/v2/layout"
 
-	"endpin/ui/desk"
+	"endpin/ui/desk/room"
 	"endpin/ui/fit"
 	"endpin/ui/ink"
 	"endpin/ui/prose"
@@ -25,7 +25,7 @@ type Bar struct {
 	frame  *canvas.Rectangle
 	fill   *canvas.Rectangle
 	stroke *canvas.Rectangle
-	now    desk.Loudness
+	now    room.Loudness
 }
 
 const (
@@ -39,13 +39,13 @@ func New() *Bar {
 	l := &Bar{word: canvas.NewText("", color.Black), frame: canvas.NewRectangle(color.Transparent),
 		fill: canvas.NewRectangle(color.Black), stroke: canvas.NewRectangle(color.Black)}
 	l.word.TextSize = ink.Foot
-	room := float32(levelWord)
-	for _, word := range desk.LoudnessWords() {
-		room = max(room, fyne.MeasureText(word, ink.Foot, fyne.TextStyle{Bold: true}).Width+4)
+	wide := float32(levelWord)
+	for _, word := range room.LoudnessWords() {
+		wide = max(wide, fyne.MeasureText(word, ink.Foot, fyne.TextStyle{Bold: true}).Width+4)
 	}
 	l.frame.StrokeWidth, l.frame.CornerRadius, l.fill.CornerRadius = 1, 3, 2
 	l.bar = container.New(l, l.frame, l.fill, l.stroke)
-	l.Box = container.NewHBox(fit.Across(container.NewCenter(l.bar), levelWidth), fit.Gap(4), fit.Across(container.NewVBox(layout.NewSpacer(), l.word, layout.NewSpacer()), room))
+	l.Box = container.NewHBox(fit.Across(container.NewCenter(l.bar), levelWidth), fit.Gap(4), fit.Across(container.NewVBox(layout.NewSpacer(), l.word, layout.NewSpacer()), wide))
 	l.bar.Hide()
 	l.word.Hide()
 	return l
@@ -65,13 +65,13 @@ func (l *Bar) Layout(_ []fyne.CanvasObject, size fyne.Size) {
 	l.frame.Move(fyne.NewPos(0, 0))
 	l.frame.Resize(size)
 	l.fill.Move(fyne.NewPos(3, 3))
-	l.fill.Resize(fyne.NewSize(inner*float32(desk.Share(l.now.Level)), size.Height-6))
-	l.stroke.Move(fyne.NewPos(3+(inner-2)*float32(desk.Share(l.now.Peak)), 3))
+	l.fill.Resize(fyne.NewSize(inner*float32(room.Share(l.now.Level)), size.Height-6))
+	l.stroke.Move(fyne.NewPos(3+(inner-2)*float32(room.Share(l.now.Peak)), 3))
 	l.stroke.Resize(fyne.NewSize(2, size.Height-6))
 }
 
 // Show shows a loudness; nothing where no microphone is open.
-func (l *Bar) Show(now desk.Loudness, look ink.Look) {
+func (l *Bar) Show(now room.Loudness, look ink.Look) {
 	fit.Hide(l.bar, !now.On) // their room stays, so that nothing moves
 	fit.Hide(l.word, !now.On)
 	if !now.On || now == l.now && l.fill.FillColor == look.Colours().Ink {

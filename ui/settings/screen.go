@@ -13,6 +13,7 @@ import (
 	"endpin/piece/finding"
 	"endpin/piece/words"
 	"endpin/ui/desk"
+	"endpin/ui/desk/room"
 	"endpin/ui/fit"
 	"endpin/ui/ink"
 	"endpin/ui/level"
@@ -146,7 +147,7 @@ func (s *Screen) build() {
 	)
 	var pitches []string
 	pitch := 0
-	for i, x := range desk.Drones {
+	for i, x := range room.Drones {
 		pitches = append(pitches, x.About())
 		if x.Name == now.Drone {
 			pitch = i
@@ -162,7 +163,7 @@ func (s *Screen) build() {
 		prose.Heading(words.Say("window.settings.sounding")),
 		row(words.Say("window.settings.count-in"), pick(said("window.settings.count-in.", "0", "1", "2"), now.CountIn, func(s *desk.Settings, n int) { s.CountIn = n })),
 		row(words.Say("window.settings.counted-by"), either("counted-by.clicks", "counted-by.numbers", now.Spoken, func(s *desk.Settings, on bool) { s.Spoken = on })),
-		row(words.Say("window.settings.drone"), pick(pitches, pitch, func(s *desk.Settings, i int) { s.Drone = desk.Drones[i].Name })),
+		row(words.Say("window.settings.drone"), pick(pitches, pitch, func(s *desk.Settings, i int) { s.Drone = room.Drones[i].Name })),
 		row(words.Say("window.settings.drone-up"), pick(said("window.settings.drone-up.", "0", "1", "2"), now.DroneUp, func(s *desk.Settings, up int) { s.DroneUp = up })),
 		prose.Heading(words.Say("window.settings.listening")),
 		row(words.Say("window.settings.a4"), number(now.A4, finding.LowestA4, finding.HighestA4, func(s *desk.Settings, v float64) { s.A4 = v })),

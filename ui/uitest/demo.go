@@ -12,17 +12,18 @@ import (
 	"endpin/piece/notation"
 	"endpin/piece/words"
 	"endpin/ui/desk"
+	"endpin/ui/desk/score"
 	"endpin/ui/desk/shelf"
 )
 
 // DemoScore is the demo piece as it lies on a desk.
-func DemoScore(t *testing.T) *desk.Score {
+func DemoScore(t *testing.T) *score.Score {
 	t.Helper()
 	p, err := notation.Read(assets.DemoPieceName, assets.DemoPiece)
 	if err != nil {
 		t.Fatal(err)
 	}
-	return desk.NewScore(p, "demo.musicxml")
+	return score.New(p, "demo.musicxml")
 }
 
 var demo struct {

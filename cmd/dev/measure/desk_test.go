@@ -16,8 +16,8 @@ import (
 	"endpin/piece/finding"
 	"endpin/piece/notation"
 	"endpin/piece/pupil"
-	"endpin/ui/desk"
 	"endpin/ui/desk/attempt"
+	laid "endpin/ui/desk/score"
 	"endpin/ui/desk/work"
 )
 
@@ -55,7 +55,7 @@ func TestTheLooksAtATakeTellWhatTheEndTells(t *testing.T) {
 	tools(t)
 	for _, way := range []work.Way{work.PlayAlong, work.PlayAlone} {
 		p, tune, take := longTake(t, 64, firstSeed+3)
-		s := desk.NewScore(p, "long")
+		s := laid.New(p, "long")
 		last := len(p.Measures) - 1
 		w := work.Work{Way: way, Last: last, QPM: tune.QPM, Silence: 4}
 		a, err := attempt.New(s, w, finding.Options{}, rig.Rate, take.Truth.Notes[0].OnsetS)
@@ -109,7 +109,7 @@ func TestTheNoteThatSoundsIsToldWithItsCents(t *testing.T) {
 	tools(t)
 	for _, way := range []work.Way{work.PlayAlong, work.PlayAlone} {
 		p, tune, take := longTake(t, 32, firstSeed+5)
-		s := desk.NewScore(p, "long")
+		s := laid.New(p, "long")
 		w := work.Work{Way: way, Last: len(p.Measures) - 1, QPM: tune.QPM, Silence: 4}
 		a, err := attempt.New(s, w, finding.Options{}, rig.Rate, take.Truth.Notes[0].OnsetS)
 		require.NoError(t, err)

@@ -11,6 +11,7 @@ import (
 	"endpin/piece/class"
 	"endpin/piece/finding"
 	"endpin/piece/words"
+	"endpin/ui/desk/errand"
 	"endpin/ui/desk/playback"
 	"endpin/ui/desk/said"
 	"endpin/ui/desk/score"
@@ -31,10 +32,9 @@ type Class struct {
 	Playing int          // index of the finding that sounds; -1 for none
 
 	host    Host
-	cancel  context.CancelFunc
-	playing int // counts what was played
-	stop    context.CancelFunc
-	last    int // finding played last; -1 for none
+	hearing *errand.Errand // of the class; nil for none
+	playing *errand.Errand // of a moment of a recording; nil for none
+	last    int            // finding played last; -1 for none
 }
 
 // Asked is what of a class is to be heard, and how.
@@ -200,30 +200,27 @@ func (c *Class) Start() {
 		c.say(words.Say("desk.class.no-folder"))
 		return
 	}
-	ctx, cancel := context.WithCancel(context.Background())
 	c.StopPlaying()
-	c.Going, c.Stopped, c.cancel, c.Message, c.Written = true, false, cancel, "", ""
+	c.Going, c.Stopped, c.Message, c.Written = true, false, "", ""
 	c.Told, c.Sheet, c.Chosen = Told{}, nil, -1
 	asked, opts := c.Asked, c.Options()
-	told := func(t Told) {
-		c.host.Post(func() {
-			if c.Told = t; t.Sheet != nil {
-				c.Sheet = t.Sheet
-			}
-			c.host.Changed()
+	c.hearing = errand.Send(c.host.Post, func(e *errand.Errand) func() {
+		sheet, written, err := hear(e, asked, opts, func(t Told) {
+			e.Tell(func() {
+				if c.Told = t; t.Sheet != nil {
+					c.Sheet = t.Sheet
+				}
+				c.host.Changed()
+			})
 		})
-	}
-	go func() {
-		sheet, written, err := hear(ctx, asked, opts, told)
-		stopped := ctx.Err() != nil
-		c.host.Post(func() { c.ended(sheet, written, err, stopped) })
-	}()
+		stopped := e.Err() != nil
+		return func() { c.ended(sheet, written, err, stopped) }
+	})
 	c.host.Changed()
 }
 
 func (c *Class) ended(sheet *class.Sheet, written string, err error, stopped bool) {
-	c.cancel()
-	c.Going, c.cancel, c.Written, c.Told.Hearing = false, nil, written, nil
+	c.Going, c.hearing, c.Written, c.Told.Hearing = false, nil, written, nil
 	if sheet != nil {
 		c.Sheet = sheet
 	}
@@ -239,11 +236,7 @@ func (c *Class) ended(sheet *class.Sheet, written string, err error, stopped boo
 }
 
 // Stop ends the hearing of a class. What was heard is kept.
-func (c *Class) Stop() {
-	if c.cancel != nil {
-		c.cancel()
-	}
-}
+func (c *Class) Stop() { c.hearing.Stop() }
 
 // Choose looks at a student; -1 at none.
 func (c *Class) Choose(i int) {

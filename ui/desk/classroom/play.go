@@ -7,6 +7,7 @@ import (
 	"endpin/dsp/sound"
 	"endpin/piece/class"
 	"endpin/piece/words"
+	"endpin/ui/desk/errand"
 	"endpin/ui/desk/playback"
 	"endpin/ui/desk/said"
 )
@@ -31,36 +32,28 @@ func (c *Class) Play(i int) {
 		c.say(words.Say("desk.play.no-loudspeaker"))
 		return
 	}
-	ctx, stop := context.WithCancel(context.Background())
-	c.playing++
-	c.Playing, c.last, c.stop, c.Message = i, i, stop, ""
-	turn, path, from := c.playing, filepath.Join(c.Asked.Folder, *s.Recording), max(0, s.Findings[i].At-momentLead)
-	go func() {
-		err := playMoment(ctx, player, path, from)
-		stop()
-		c.host.Post(func() {
-			if c.playing != turn {
-				return
-			}
-			c.Playing, c.stop = -1, nil
+	c.Playing, c.last, c.Message = i, i, ""
+	path, from := filepath.Join(c.Asked.Folder, *s.Recording), max(0, s.Findings[i].At-momentLead)
+	c.playing = errand.Send(c.host.Post, func(e *errand.Errand) func() {
+		err := playMoment(e, player, path, from)
+		return func() {
+			c.Playing, c.playing = -1, nil
 			if err != nil {
 				c.Message = said.Sentence(err)
 			}
 			c.host.Changed()
-		})
-	}()
+		}
+	})
 	c.host.Changed()
 }
 
 // StopPlaying ends what sounds.
 func (c *Class) StopPlaying() {
-	if c.stop == nil {
+	if c.playing == nil {
 		return
 	}
-	c.stop()
-	c.stop = nil
-	c.playing++
-	c.Playing = -1
+	c.playing.Drop()
+	c.Playing, c.playing = -1, nil
 	c.host.Changed()
 }
 

@@ -1,11 +1,10 @@
 package closelook
 
 import (
-	"context"
-
 	"endpin/dsp"
 	"endpin/piece/finding"
 	"endpin/piece/words"
+	"endpin/ui/desk/errand"
 	"endpin/ui/desk/playback"
 	"endpin/ui/desk/score"
 )
@@ -44,8 +43,7 @@ type Glass struct {
 	aside   int // findings put aside when the measure was laid out
 	look    *Look
 
-	stop    context.CancelFunc
-	playing int // counts what was played, so that what ended late is told from what plays
+	playing *errand.Errand // nil for nothing
 }
 
 // New lays a glass on a desk.

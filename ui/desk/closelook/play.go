@@ -8,6 +8,7 @@ import (
 	"endpin/dsp/sound"
 	"endpin/dsp/voice"
 	"endpin/piece/words"
+	"endpin/ui/desk/errand"
 	"endpin/ui/desk/playback"
 	"endpin/ui/desk/said"
 )
@@ -47,45 +48,34 @@ func (g *Glass) Play(v Voice) {
 		return
 	}
 	g.host.Say("")
-	ctx, stop := context.WithCancel(context.Background())
 	p := &player{Player: from, path: c.take.Sound, look: c, voice: v}
-	g.Playback, g.stop = Playback{v, math.NaN()}, stop
-	g.playing++
-	turn := g.playing
-	p.tell = func(at float64) {
-		g.host.Post(func() {
-			if g.playing == turn && g.Playback.What != "" {
+	g.Playback = Playback{v, math.NaN()}
+	g.playing = errand.Send(g.host.Post, func(e *errand.Errand) func() {
+		p.tell = func(at float64) {
+			e.Tell(func() {
 				g.Playback.At = at
 				g.host.Changed()
-			}
-		})
-	}
-	go func() {
-		err := p.play(ctx)
-		stop()
-		g.host.Post(func() {
-			if g.playing != turn {
-				return
-			}
-			g.Playback, g.stop = Playback{}, nil
+			})
+		}
+		err := p.play(e)
+		return func() {
+			g.Playback, g.playing = Playback{}, nil
 			if err != nil {
 				g.host.Say(said.Sentence(err))
 			}
 			g.host.Changed()
-		})
-	}()
+		}
+	})
 	g.host.Changed()
 }
 
 // StopPlaying ends what plays of a measure.
 func (g *Glass) StopPlaying() {
-	if g.stop == nil {
+	if g.playing == nil {
 		return
 	}
-	g.stop()
-	g.stop = nil
-	g.playing++
-	g.Playback = Playback{}
+	g.playing.Drop()
+	g.Playback, g.playing = Playback{}, nil
 	g.host.Changed()
 }
 

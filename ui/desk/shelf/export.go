@@ -17,6 +17,7 @@ import (
 	"endpin/piece/report"
 	"endpin/piece/wholefile"
 	"endpin/piece/words"
+	"endpin/ui/desk/errand"
 	"endpin/ui/desk/playback"
 	"endpin/ui/desk/said"
 	"endpin/ui/desk/tape"
@@ -166,9 +167,9 @@ func (s *Shelf) export(path string, write func(io.Writer) error) {
 // nothing, and says what came of it.
 func (s *Shelf) exporting(path string, write func(*os.File) error, then func()) {
 	s.say(words.Say("desk.export.writing", "file", filepath.Base(path)))
-	go func() {
+	errand.Send(s.host.Post, func(*errand.Errand) func() {
 		err := whole(path, write)
-		s.host.Post(func() {
+		return func() {
 			if err != nil {
 				s.say(notWritten(path, err))
 				return
@@ -177,8 +178,8 @@ func (s *Shelf) exporting(path string, write func(*os.File) error, then func()) 
 				then()
 			}
 			s.say(words.Say("desk.export.kept", "path", path))
-		})
-	}()
+		}
+	})
 }
 
 // errFolder is that a folder has the name that a file was to have.

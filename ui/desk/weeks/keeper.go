@@ -6,6 +6,7 @@ import (
 
 	"endpin/piece/finding"
 	"endpin/piece/words"
+	"endpin/ui/desk/errand"
 	"endpin/ui/desk/said"
 	"endpin/ui/desk/score"
 )
@@ -41,11 +42,11 @@ func NewKeeper(h Host) *Keeper { return &Keeper{host: h} }
 func (k *Keeper) Keep(r Remembered) {
 	diary := k.host.Diary()
 	k.going.Add(1)
-	go func() {
+	errand.Send(k.host.Post, func(*errand.Errand) func() {
+		defer k.going.Done()
 		kept, err := diary.Remember(r)
-		k.going.Done()
-		k.host.Post(func() { k.kept(r.Player, kept, err) })
-	}()
+		return func() { k.kept(r.Player, kept, err) }
+	})
 }
 
 func (k *Keeper) kept(player string, kept Kept, err error) {

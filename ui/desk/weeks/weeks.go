@@ -7,6 +7,7 @@ import (
 
 	"endpin/piece/report"
 	"endpin/piece/words"
+	"endpin/ui/desk/errand"
 	"endpin/ui/desk/said"
 )
 
@@ -64,7 +65,7 @@ type Weeks struct {
 	Sound   KeptSound // of the player whose takes this desk keeps
 
 	host  Host
-	asked int // questions so far: the answer to an earlier one comes too late
+	asked *errand.Errand // the question whose answer is waited for
 }
 
 // New is the screen on a desk.
@@ -200,15 +201,11 @@ func (s *Weeks) nothing() string {
 // ask does something in the background, and what it gives back on the desk's own
 // goroutine, unless something else was asked meanwhile.
 func (s *Weeks) ask(question func() (func(), error)) {
-	s.asked++
-	n := s.asked
+	s.asked.Drop()
 	s.Loading = true
-	go func() {
+	s.asked = errand.Send(s.host.Post, func(*errand.Errand) func() {
 		answer, err := question()
-		s.host.Post(func() {
-			if n != s.asked {
-				return
-			}
+		return func() {
 			s.Loading = false
 			if err != nil {
 				s.Page, s.Class, s.Message = nil, nil, said.Sentence(err)
@@ -216,7 +213,7 @@ func (s *Weeks) ask(question func() (func(), error)) {
 				answer()
 			}
 			s.host.Changed()
-		})
-	}()
+		}
+	})
 	s.host.Changed()
 }

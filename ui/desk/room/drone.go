@@ -1,4 +1,4 @@
-package desk
+package room
 
 import (
 	"endpin/dsp/voice"
@@ -50,16 +50,16 @@ func tonic(k piece.Key) int {
 	return lowestDrone + ((class-lowestDrone)%12+12)%12
 }
 
-// droneHz is the drone's pitch at the range chosen.
-func (d *Desk) droneHz() float64 {
+// DroneHz is the pitch of the drone of a name, up octaves higher, in a key.
+func DroneHz(name string, up int, k piece.Key, a4 float64) float64 {
 	midi := 0
 	for _, x := range Drones {
-		if x.Name == d.Settings.Drone {
+		if x.Name == name {
 			midi = x.midi
 		}
 	}
 	if midi == 0 {
-		midi = tonic(d.Score.Piece.Measures[d.Work.First].Key)
+		midi = tonic(k)
 	}
-	return voice.DroneHz(midi, d.Settings.DroneUp, d.Settings.A4)
+	return voice.DroneHz(midi, up, a4)
 }

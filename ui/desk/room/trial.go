@@ -1,4 +1,4 @@
-package desk
+package room
 
 import (
 	"io"
@@ -12,27 +12,27 @@ type trial struct{ mic *sound.Microphone }
 
 // TryMicrophone opens the microphone chosen so that Loud tells its level, until
 // EndMicrophoneTrial or an attempt. Trouble is a sentence in Loud.
-func (d *Desk) TryMicrophone() {
-	if d.Running || d.measuring.on {
+func (m *Room) TryMicrophone() {
+	if m.Running || m.Measuring() {
 		return
 	}
-	d.EndMicrophoneTrial()
-	m, instead, err := d.microphone()
+	m.EndMicrophoneTrial()
+	mic, instead, err := m.Microphone()
 	if err != nil {
-		d.Loud = Loudness{Say: said.Sentence(err)}
-		d.tell()
+		m.Loud = Loudness{Say: said.Sentence(err)}
+		m.host.Changed()
 		return
 	}
-	t := &trial{m}
-	d.trial = t
+	t := &trial{mic}
+	m.trial = t
 	if instead != "" {
-		d.say(instead)
+		m.host.Say(instead)
 	}
-	go d.hearTrial(t)
-	d.tell()
+	go m.hearTrial(t)
+	m.host.Changed()
 }
 
-func (d *Desk) hearTrial(t *trial) {
+func (m *Room) hearTrial(t *trial) {
 	meter := sound.NewMeter(t.mic.Rate())
 	buf := make([]float32, max(1, int(tellSeconds*float64(t.mic.Rate()))))
 	for {
@@ -42,14 +42,14 @@ func (d *Desk) hearTrial(t *trial) {
 		if err != nil && err != io.EOF {
 			loud = Loudness{Say: said.Sentence(err)}
 		}
-		d.means.Post(func() {
-			if d.trial != t {
+		m.host.Post(func() {
+			if m.trial != t {
 				return
 			}
-			if d.Loud = loud; err != nil {
-				d.trial = nil
+			if m.Loud = loud; err != nil {
+				m.trial = nil
 			}
-			d.tell()
+			m.host.Changed()
 		})
 		if err != nil {
 			t.mic.Close()
@@ -58,11 +58,11 @@ func (d *Desk) hearTrial(t *trial) {
 	}
 }
 
-// EndMicrophoneTrial closes what Try opened.
-func (d *Desk) EndMicrophoneTrial() {
-	if t := d.trial; t != nil {
-		d.trial, d.Loud = nil, Loudness{}
+// EndMicrophoneTrial closes what TryMicrophone opened.
+func (m *Room) EndMicrophoneTrial() {
+	if t := m.trial; t != nil {
+		m.trial, m.Loud = nil, Loudness{}
 		t.mic.Close()
-		d.tell()
+		m.host.Changed()
 	}
 }

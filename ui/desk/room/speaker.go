@@ -1,4 +1,4 @@
-package desk
+package room
 
 import (
 	"endpin/dsp/sound"
@@ -15,7 +15,7 @@ import (
 type speaker struct {
 	out   *sound.Loudspeaker // nil while there is none
 	at    int64              // position in its sound of the first click
-	delay Delay
+	delay delay
 
 	// sounds are all that the attempt sounds at a rate of samples, and open opens
 	// the same device again: what was chosen as the attempt began.
@@ -33,31 +33,30 @@ const (
 )
 
 // openSpeaker opens the loudspeaker chosen.
-func (d *Desk) openSpeaker(r *run) {
-	l, instead, err := d.loudspeaker()
+func (m *Room) openSpeaker(r *run) {
+	l, instead, err := m.Loudspeaker()
 	if err != nil {
-		d.add(said.Sentence(err))
+		m.host.Add(said.Sentence(err))
 		return
 	}
-	d.add(instead)
-	asked := d.sounds() // the settings may change meanwhile
-	card := d.means.Card
+	m.host.Add(instead)
+	card := m.computer.Card
 	r.speaker = speaker{out: l,
-		sounds: func(rate int) []timetable.Entry { return asked.Entries(rate, r.attempt.Table()) },
+		sounds: func(rate int) []timetable.Entry { return r.asked.Sounds.Entries(rate, r.attempt.Table()) },
 		open:   func() (*sound.Loudspeaker, error) { return card.Loudspeaker(l.Name) },
 	}
 	if r.mic != nil {
-		r.speaker.delay = d.Settings.delay(r.mic.Name, l.Name)
+		r.speaker.delay = m.host.Chosen().delay(r.mic.Name, l.Name)
 	}
 }
 
 // sound has the loudspeaker play all that belongs to the attempt, and a drone
 // taken out of what the microphone hears.
-func (d *Desk) sound(r *run) {
+func (r *run) sound() {
 	s := &r.speaker
 	rate := s.out.Rate()
 	lead := timetable.LeadIn
-	if asked := d.sounds(); asked.HasDrone() {
+	if asked := r.asked.Sounds; asked.HasDrone() {
 		lead += timetable.DroneLeadIn
 		if r.mic != nil {
 			r.without = voice.NewWithout(r.source, asked.Drone, 0)

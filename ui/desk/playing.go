@@ -1,0 +1,179 @@
+package desk
+
+import (
+	"errors"
+	"io/fs"
+	"os"
+
+	"endpin/piece/finding"
+	"endpin/piece/outline"
+	"endpin/piece/words"
+	"endpin/ui/desk/room"
+	"endpin/ui/desk/said"
+	"endpin/ui/desk/shelf"
+	"endpin/ui/desk/tape"
+	"endpin/ui/desk/work"
+)
+
+// Start begins an attempt at the work chosen.
+func (d *Desk) Start() {
+	if d.Running || d.Judging {
+		return
+	}
+	d.StopPlaying()
+	d.WriteHeld()
+	d.say("")
+	d.CutOff, d.Chosen.at, d.playing = nil, 0, nil
+	if err := d.Begin(d.asked(), d.played); err != nil {
+		d.round.Stop()
+		d.Say(said.Sentence(err))
+		return
+	}
+	d.tell()
+}
+
+// asked is the attempt at the work chosen.
+func (d *Desk) asked() room.Asked {
+	a := room.Asked{Score: d.Score, Work: d.Work, Judging: d.Settings.Judging(), Sounds: d.sounds(), Folder: d.means.Folder}
+	switch d.Work.Way {
+	case work.Echo:
+		var before []finding.Finding
+		if d.Shown != nil {
+			before = d.Shown.Hearing.Findings
+		}
+		a.Before = d.round.Begin(before)
+	case work.BowSilently:
+		var err error
+		if a.Bows, err = d.outline(); err != nil {
+			a.Bows = &outline.Outline{}
+		}
+	}
+	if d.Work.Way.Hears() && d.means.Folder != "" {
+		a.Tape = d.tape
+	}
+	return a
+}
+
+// tape begins the take of an attempt.
+func (d *Desk) tape(o room.Opened) (*tape.Recorder, error) {
+	if err := os.MkdirAll(d.means.Folder, 0o700); err != nil {
+		return nil, words.Fault("desk.takes.no-folder", "folder", d.means.Folder, "err", err)
+	}
+	t := d.newTake(d.Work.Way)
+	t.QPM, t.Player, t.Instead = d.Work.QPM, d.Settings.Player, o.Instead
+	if d.Work.Way.Leads() && o.Clicks {
+		if t.Sounds, t.Delay = d.Settings.Sounds, shelf.DelayDevices; o.Measured {
+			t.Delay = shelf.DelayMeasured
+		}
+	}
+	if !d.Score.Whole(d.Work.First, d.Work.Last) {
+		t.Measures = d.Range()
+	}
+	create := d.means.create
+	if create == nil {
+		create = tape.NewFile
+	}
+	t.Place(d.means.Folder)
+	r, err := tape.New(create, t.Sound, o.Rate)
+	for errors.Is(err, fs.ErrExist) { // another desk was quicker
+		t.Place(d.means.Folder)
+		r, err = tape.New(create, t.Sound, o.Rate)
+	}
+	if err != nil {
+		return nil, words.Fault("desk.take.not-begun", "err", err)
+	}
+	d.add(d.scarcity(o.Rate))
+	_ = t.Save() // it is written again with what was heard
+	d.playing = t
+	return r, nil
+}
+
+// How little room is told before a take.
+const (
+	scarce       = 100 << 20 // bytes: at 44.1 kHz twenty minutes
+	bytesASample = 2         // as takes are written
+)
+
+// scarcity says how little room is left where takes are kept, "" where it is enough.
+func (d *Desk) scarcity(rate int) string {
+	if d.means.Free == nil {
+		return ""
+	}
+	free, known := d.means.Free(d.means.Folder)
+	if !known || free >= scarce {
+		return ""
+	}
+	minutes := float64(free) / bytesASample / float64(rate) / 60
+	if minutes < 1 {
+		return words.Say("desk.take.scarce.none")
+	}
+	return words.Many("desk.take.scarce", int(minutes)).String()
+}
+
+// Stop ends the attempt; the take so far is kept and judged.
+func (d *Desk) Stop() {
+	d.round.Stop()
+	d.End()
+	d.tell()
+}
+
+// played has the take of an attempt that came to its end judged.
+func (d *Desk) played(p room.Played) {
+	t := d.playing
+	if trouble := ofPlaying(p); trouble != "" {
+		d.say(trouble)
+	}
+	if p.Err != nil || p.Disk != nil {
+		d.round.Stop()
+	}
+	switch {
+	case t == nil:
+		d.again()
+	case p.Heard:
+		d.round.Answered(true)
+		t.Lost, t.Reports, t.Held, t.Click = p.Lost, p.Reports, p.Held, p.Click
+		d.Takes = append([]*shelf.Take{t}, d.Takes...)
+		d.judge(t)
+	default:
+		t.Discard()
+		if d.round.Answered(false); d.Message == "" && p.Turn && !d.round.On() {
+			d.say(words.Say("desk.take.nothing"))
+		}
+		if d.done != nil {
+			d.done(nil)
+		}
+		d.again()
+	}
+	d.tell()
+}
+
+// ofPlaying is the sentence about what went wrong in an attempt, the worst of it; ""
+// for nothing.
+func ofPlaying(p room.Played) string {
+	switch {
+	case p.Held != nil:
+		return p.Held.Say()
+	case p.Disk != nil:
+		return words.Say("desk.take.not-written", "err", p.Disk)
+	case p.Err != nil:
+		return said.Sentence(p.Err)
+	case p.Heard && p.Lost > 0:
+		return words.Say("desk.lost.computer", "seconds", words.Fixed(p.Lost, 1))
+	case p.Heard && p.Reports > 0:
+		return words.Say("desk.lost.card")
+	}
+	return ""
+}
+
+// again begins the next round of an echo.
+func (d *Desk) again() {
+	if d.round.On() {
+		d.Start()
+	}
+}
+
+// Round is which round of an echo goes on, 0 for none.
+func (d *Desk) Round() int { return d.round.Number() }
+
+// Going reports whether an attempt goes on, or an echo between two rounds.
+func (d *Desk) Going() bool { return d.Running || d.round.On() }
