@@ -99,7 +99,7 @@ func (b *bar) refresh() {
 		b.start.SetText(text)
 	}
 	for i, way := range work.Ways {
-		chosen(b.ways[i], way == d.Work.Way)
+		prose.Mark(b.ways[i], way == d.Work.Way)
 	}
 	sounds, now := d.Work.Way.Sounds(), d.Sound()
 	fit.Hide(b.sounding, len(sounds) == 0)
@@ -107,8 +107,8 @@ func (b *bar) refresh() {
 		if name := s.NameIn(d.Work.Way); b.sounds[i].Text != name {
 			b.sounds[i].SetText(name)
 		}
-		chosen(b.sounds[i], s == now)
-		fit.Hide(b.sounds[i], !contains(sounds, s))
+		prose.Mark(b.sounds[i], s == now)
+		fit.Hide(b.sounds[i], !slices.Contains(sounds, s))
 	}
 	set := func(e *prose.Entry, text string) {
 		if e.Text != text && !e.Entered() {
@@ -122,25 +122,4 @@ func (b *bar) refresh() {
 	set(b.measures, measures)
 	set(b.tempo, fmt.Sprintf("%.4g", d.Work.QPM))
 	b.level.Show(d.Loud, ink.Look{Dark: d.Settings.Dark})
-}
-
-func contains(all []work.Sound, s work.Sound) bool {
-	for _, x := range all {
-		if x == s {
-			return true
-		}
-	}
-	return false
-}
-
-// chosen shows whether a button is the one chosen of its row.
-func chosen(b *widget.Button, yes bool) {
-	importance := widget.LowImportance
-	if yes {
-		importance = widget.MediumImportance
-	}
-	if b.Importance != importance {
-		b.Importance = importance
-		b.Refresh()
-	}
 }

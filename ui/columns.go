@@ -6,6 +6,7 @@ import (
 	"fyne.io/fyne/v2/widget"
 
 	"endpin/ui/fit"
+	"endpin/ui/prose"
 )
 
 // columns stand beside the page, one at a time: the plan, or the takes.
@@ -39,7 +40,7 @@ func (c *columns) toggle(o fyne.CanvasObject) {
 	open := !o.Visible()
 	for _, x := range c.box.Objects {
 		fit.Hide(x, x != o || !open)
-		chosen(c.buttons[x], x == o && open)
+		prose.Mark(c.buttons[x], x == o && open)
 	}
 	if open {
 		c.entered[o]()

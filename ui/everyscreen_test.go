@@ -162,6 +162,8 @@ func (x *tour) atThePage() {
 	x.over("caution")
 	x.w.open()
 	x.over("open a recording")
+	x.w.keys()
+	x.over("keys")
 }
 
 func (x *tour) playing() {
@@ -228,6 +230,10 @@ func (x *tour) closer() {
 		x.d.LookCloser(m)
 		x.visit(fmt.Sprint("closer look ", m+1))
 	}
+	uitest.Press(x.t, x.win, words.Say("window.bar.takes"))
+	x.d.LookCloser(4)
+	x.visit("closer look beside the takes")
+	uitest.Press(x.t, x.win, words.Say("window.bar.takes"))
 	x.d.LookAway()
 }
 

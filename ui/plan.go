@@ -20,7 +20,7 @@ type plan struct {
 	w       *Window
 	box     *fyne.Container
 	items   *fyne.Container
-	minutes *widget.Select
+	minutes *prose.Drop
 	of      *shelf.Shown // the take that it starts from
 	aside   int          // how much of it was put aside
 }
@@ -36,7 +36,7 @@ func newPlan(w *Window) *plan {
 	for _, n := range sittings {
 		minutes = append(minutes, words.Many("window.plan.minutes", n).String())
 	}
-	p.minutes = widget.NewSelect(minutes, nil)
+	p.minutes = prose.NewDrop(minutes, nil)
 	p.minutes.SetSelectedIndex(1)
 	p.minutes.OnChanged = func(string) { p.list() }
 	p.box = fit.Column(container.NewVScroll(fit.ClearOfBar(container.NewVBox(prose.Heading(words.Say("window.plan.sitting")), p.minutes, p.items))), planWidth)

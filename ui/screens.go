@@ -7,6 +7,7 @@ import (
 
 	"endpin/piece/words"
 	"endpin/ui/fit"
+	"endpin/ui/prose"
 )
 
 // screen is what stands in the middle of the window: the page, or one of what
@@ -77,11 +78,7 @@ func (t *tabs) bring(s screen) {
 
 func (t *tabs) mark() {
 	for i, b := range t.buttons {
-		b.Importance = widget.LowImportance
-		if i == t.at {
-			b.Importance = widget.MediumImportance
-		}
-		b.Refresh()
+		prose.Mark(b, i == t.at)
 	}
 }
 

@@ -47,17 +47,13 @@ type Window struct {
 	body    *fyne.Container
 	desktop *fyne.Container // the page with all that belongs to it: the first screen
 	tabs    *tabs
+	menu    *menu
 	shown   *shelf.Shown
 	marked  int // findings on the page, to see a change of them
 	live    []finding.Finding
 	left    func() // what is done where the dialogue is left by Escape; nil for nothing
 	from    string // the folder that a recording was opened from last
 }
-
-// spaces are the sizes of the page: a staff space, in Fyne's units. At the largest a
-// mark's capitals are 5 mm high on a laptop's 1920 by 1080: six minutes of arc three
-// metres away, a little more than the five that good eyes need.
-var spaces = [desk.Sizes]float32{9, 12.5, 22}
 
 // New sets a desk out in a window. quiet leaves out the caution of the first day.
 func New(d *desk.Desk, win fyne.Window, quiet bool) *Window {
@@ -91,6 +87,8 @@ func New(d *desk.Desk, win fyne.Window, quiet bool) *Window {
 	top := container.NewBorder(nil, nil, nil, w.tabs.box, w.head.box)
 	w.body = container.NewBorder(top, w.message, nil, nil, w.tabs.middle)
 	win.SetContent(w.body)
+	w.menu = newMenu(w)
+	win.SetMainMenu(w.menu.bar)
 	win.Canvas().SetOnTypedKey(w.key)
 	win.Canvas().SetOnTypedRune(w.rune)
 	win.SetOnDropped(w.dropped)
@@ -110,7 +108,10 @@ func (w *Window) asking(k fyne.KeyName) bool {
 	if top == nil {
 		return false
 	}
-	if k == fyne.KeyEscape {
+	switch k {
+	case fyne.KeyReturn, fyne.KeyEnter:
+		confirm(top)
+	case fyne.KeyEscape:
 		top.Hide()
 		over.Remove(top) // where it does not go by itself
 		if w.left != nil {
@@ -121,24 +122,67 @@ func (w *Window) asking(k fyne.KeyName) bool {
 	return true
 }
 
+// confirm answers a question that is asked over the desk as its button does that is
+// filled in, or where there is none, its only one.
+func confirm(top fyne.CanvasObject) {
+	pop, is := top.(*widget.PopUp)
+	if !is {
+		return
+	}
+	all := buttons(pop.Content)
+	for _, b := range all {
+		if b.Importance == widget.HighImportance || len(all) == 1 {
+			if !b.Disabled() {
+				b.OnTapped()
+			}
+			return
+		}
+	}
+}
+
+// buttons are those that stand in an object.
+func buttons(o fyne.CanvasObject) (all []*widget.Button) {
+	switch x := o.(type) {
+	case *widget.Button:
+		return []*widget.Button{x}
+	case *fyne.Container:
+		for _, i := range x.Objects {
+			all = append(all, buttons(i)...)
+		}
+	}
+	return all
+}
+
 // key is a key that writes nothing: the space bar, and what pedals send.
 func (w *Window) key(e *fyne.KeyEvent) {
 	if w.asking(e.Name) {
 		return
 	}
+	if e.Name == fyne.KeyF1 {
+		w.keys()
+		return
+	}
 	if w.tabs.key(e.Name) || w.closer.Key(e.Name) {
+		return
+	}
+	switch pedals := w.desk.Settings.Pedals.Keys(); string(e.Name) {
+	case pedals[0]:
+		before := w.desk.Work.First
+		if w.desk.Do(); w.desk.Work.First != before {
+			w.page.Bring(w.desk.Work.First) // nobody scrolls with the bass in both hands
+		}
+		return
+	case pedals[1]:
+		w.desk.Choose()
 		return
 	}
 	switch e.Name {
 	case fyne.KeySpace:
 		w.desk.StartStop()
-	case fyne.KeyPageDown, fyne.KeyRight, fyne.KeyDown:
-		before := w.desk.Work.First
-		if w.desk.Do(); w.desk.Work.First != before {
-			w.page.Bring(w.desk.Work.First) // nobody scrolls with the bass in both hands
-		}
-	case fyne.KeyPageUp, fyne.KeyLeft, fyne.KeyUp:
-		w.desk.Choose()
+	case fyne.KeyDown, fyne.KeyRight, fyne.KeyPageDown:
+		w.page.Scroll(1)
+	case fyne.KeyUp, fyne.KeyLeft, fyne.KeyPageUp:
+		w.page.Scroll(-1)
 	case fyne.KeyEscape:
 		w.desk.Cancel()
 		w.desk.Stop()
@@ -152,7 +196,9 @@ func (w *Window) rune(r rune) {
 	switch {
 	case w.asking(""):
 	case r == 'd':
-		w.dark()
+		w.dark(!d.Settings.Dark)
+	case r == '?':
+		w.keys()
 	case r == 'o':
 		w.open()
 	case w.tabs.at != 0:
@@ -166,7 +212,7 @@ func (w *Window) rune(r rune) {
 	case r == 't':
 		d.Tap()
 	case r == 'l':
-		w.size()
+		w.nextSize()
 	case r == 'p':
 		w.columns.toggle(w.plan.box)
 	case r == 's':
@@ -174,22 +220,17 @@ func (w *Window) rune(r rune) {
 	}
 }
 
-// size goes on to the next size of the page.
-func (w *Window) size() {
-	next := (w.desk.Settings.Size + 1) % desk.Sizes
-	w.desk.Change(func(s *desk.Settings) { s.Size = next })
-	w.page.SetSpace(spaces[w.desk.Settings.Size])
-}
-
-// dark goes from day to night and back.
-func (w *Window) dark() {
-	dark := !w.desk.Settings.Dark
+// dark chooses night, or day.
+func (w *Window) dark(dark bool) {
 	w.desk.Change(func(s *desk.Settings) { s.Dark = dark })
 	look := ink.Look{Dark: w.desk.Settings.Dark}
 	fyne.CurrentApp().Settings().SetTheme(look)
 	w.page.SetColours(look.Colours())
 	w.body.Refresh()
 }
+
+// lowWindow is a height under which the closer look has no room over the bar.
+const lowWindow = 720
 
 // refresh shows the desk as it is now.
 func (w *Window) refresh() {
@@ -209,6 +250,7 @@ func (w *Window) refresh() {
 	w.cursor()
 	w.findings()
 	w.foot.refresh()
+	fit.Hide(w.bar.box, d.Closer() != nil && w.win.Canvas().Size().Height < lowWindow) // the look needs its room
 	if w.side.Box.Visible() {
 		w.side.Refresh()
 	}
@@ -216,6 +258,7 @@ func (w *Window) refresh() {
 	w.tuning.Offering()
 	w.cues.refresh()
 	w.plan.refresh()
+	w.menu.refresh()
 	w.head.show(w.say(), d.Running, ink.Look{Dark: d.Settings.Dark}.Colours())
 }
 

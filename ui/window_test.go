@@ -17,6 +17,7 @@ import (
 	"endpin/piece/finding"
 	"endpin/ui/desk"
 	"endpin/ui/desk/score"
+	"endpin/ui/desk/shelf"
 	"endpin/ui/desk/work"
 	"endpin/ui/fit"
 	"endpin/ui/ink"
@@ -76,9 +77,118 @@ func TestKeysReachWhatAPedalNeeds(t *testing.T) {
 	key(fyne.KeyPageUp)
 	key(fyne.KeyPageDown)
 	assert.Equal(t, "5-8", d.Range())
+	d.Change(func(s *desk.Settings) { s.Pedals = desk.ArrowsAcross })
 	key(fyne.KeyLeft)
 	key(fyne.KeyRight)
 	assert.Equal(t, "1-4", d.Range(), "the next deed is to go back")
+}
+
+func TestArrowsScrollWhereTheyAreNoPedals(t *testing.T) {
+	w, d, win, _ := table(t)
+	top := func() float32 { return w.page.Offset() }
+	uitest.Key(win, fyne.KeyDown)
+	assert.Greater(t, top(), float32(0))
+	assert.Empty(t, d.Message, "and no take begins, which would miss its microphone")
+	uitest.Key(win, fyne.KeyUp)
+	assert.Zero(t, top())
+	d.Change(func(s *desk.Settings) { s.Pedals = desk.ArrowsUpright })
+	uitest.Key(win, fyne.KeyDown)
+	assert.Zero(t, top())
+	assert.Contains(t, d.Message, "no microphone")
+}
+
+func TestWithAChoiceFromAListTheKeysAreTheDesksAgain(t *testing.T) {
+	w, d, win, _ := table(t)
+	uitest.Press(t, win, "Plan")
+	test.Tap(w.plan.minutes)
+	menu := win.Canvas().Overlays().Top()
+	require.NotNil(t, menu)
+	uitest.Key(win, fyne.KeyEscape)
+	uitest.Rune(win, '2')
+	assert.Equal(t, work.PlayAlone, d.Work.Way, "also where nothing was chosen")
+	win.Canvas().Focus(w.plan.minutes)
+	uitest.Key(win, fyne.KeyRight)
+	assert.Equal(t, "30 minutes", w.plan.minutes.Selected, "arrows choose where the keys go there")
+	uitest.Key(win, fyne.KeyEscape)
+	uitest.Rune(win, '3')
+	assert.Equal(t, work.Echo, d.Work.Way)
+}
+
+func TestWhatIsAskedIsAnsweredByReturnAndLeftByEscape(t *testing.T) {
+	w, d, win, _ := table(t)
+	uitest.ShowDemoTake(t, d)
+	d.Takes = []*shelf.Take{d.Shown.Take}
+	remove := func() {
+		uitest.Press(t, win, "Takes")
+		uitest.Press(t, win, "All takes")
+		uitest.Press(t, win, "Remove")
+		uitest.Press(t, win, "Takes")
+	}
+	remove()
+	uitest.Key(win, fyne.KeyEscape)
+	assert.Len(t, d.Takes, 1)
+	remove()
+	uitest.Key(win, fyne.KeyReturn)
+	assert.Empty(t, d.Takes)
+	assert.Nil(t, win.Canvas().Overlays().Top())
+	for _, show := range []func(){func() { uitest.Rune(win, '?') }, func() { uitest.Key(win, fyne.KeyF1) }} {
+		show()
+		require.NotNil(t, win.Canvas().Overlays().Top(), "the keys")
+		uitest.Key(win, fyne.KeyReturn)
+		assert.Nil(t, win.Canvas().Overlays().Top())
+	}
+	assert.Zero(t, w.tabs.at)
+}
+
+func TestTheMenuHoldsAllThatTheWindowDoes(t *testing.T) {
+	w, d, win, _ := table(t)
+	items := map[string]*fyne.MenuItem{}
+	for _, m := range win.MainMenu().Items {
+		for _, i := range m.Items {
+			items[i.Label] = i
+		}
+	}
+	require.Contains(t, items, "Echo   3")
+	assert.True(t, items["Play along   1"].Checked, "what is so is ticked")
+	items["Echo   3"].Action()
+	assert.Equal(t, work.Echo, d.Work.Way)
+	assert.True(t, items["Echo   3"].Checked)
+	assert.False(t, items["Play along   1"].Checked)
+	items["Settings"].Action()
+	assert.Equal(t, 4, w.tabs.at)
+	for _, name := range []string{"Open a recording …", "Quit"} {
+		assert.NotNil(t, items[name].Shortcut, name)
+	}
+}
+
+func TestASettingThatIsRefusedSaysItsRangeAndWhy(t *testing.T) {
+	_, d, win, _ := table(t)
+	uitest.Press(t, win, "Settings")
+	a4 := uitest.Find[*prose.Entry](win)[0]
+	win.Canvas().Focus(a4)
+	a4.SetText("44")
+	uitest.Key(win, fyne.KeyReturn)
+	assert.Equal(t, `"44" is no reference A: write 392 to 466 Hz, between which basses are tuned.`, d.Message)
+	assert.Equal(t, 440.0, d.Settings.A4)
+	win.Canvas().Unfocus()
+	assert.Equal(t, "440", a4.Text, "what holds stands there again")
+	win.Canvas().Focus(a4)
+	a4.SetText("442")
+	win.Canvas().Unfocus()
+	assert.Equal(t, 442.0, d.Settings.A4)
+	assert.Empty(t, d.Message)
+	uitest.Press(t, win, "night")
+	assert.True(t, d.Settings.Dark)
+	uitest.Press(t, win, "large")
+	assert.Equal(t, 2, d.Settings.Size)
+	for _, b := range uitest.Find[*widget.Button](win) {
+		switch b.Text {
+		case "night", "large":
+			assert.Equal(t, widget.SuccessImportance, b.Importance, b.Text)
+		case "day", "small", "middle":
+			assert.Equal(t, widget.LowImportance, b.Importance, b.Text)
+		}
+	}
 }
 
 func TestNoKeyReachesTheDeskUnderADialogue(t *testing.T) {

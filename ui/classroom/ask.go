@@ -28,9 +28,9 @@ type classAsk struct {
 	out      *widget.Label
 	measures *prose.Entry
 	tempo    *prose.Entry
-	level    *widget.Select
-	sound    *widget.Check
-	afresh   *widget.Check
+	level    *prose.Drop
+	sound    *prose.Tick
+	afresh   *prose.Tick
 	start    *widget.Button
 	message  *widget.Label
 }
@@ -56,13 +56,13 @@ func newClassAsk(s *Screen) *classAsk {
 	for _, l := range levels {
 		names = append(names, words.Say("window.level."+l))
 	}
-	a.level = widget.NewSelect(names, nil)
+	a.level = prose.NewDrop(names, nil)
 	a.level.SetSelectedIndex(slices.Index(levels, c.Asked.Level))
 	a.level.OnChanged = func(string) { c.Ask(func(x *classroom.Asked) { x.Level = levels[a.level.SelectedIndex()] }) }
-	a.sound = widget.NewCheck(words.Say("window.class.sound"), nil)
+	a.sound = prose.NewTick(words.Say("window.class.sound"), nil)
 	a.sound.SetChecked(!c.Asked.NoSound)
 	a.sound.OnChanged = func(yes bool) { c.Ask(func(x *classroom.Asked) { x.NoSound = !yes }) }
-	a.afresh = widget.NewCheck(words.Say("window.class.afresh"), nil)
+	a.afresh = prose.NewTick(words.Say("window.class.afresh"), nil)
 	a.afresh.OnChanged = func(yes bool) { c.Ask(func(x *classroom.Asked) { x.Afresh = yes }) }
 	a.start = widget.NewButton(words.Say("window.class.start"), s.start)
 	a.start.Importance = widget.HighImportance

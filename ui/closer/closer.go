@@ -55,15 +55,14 @@ func New(d *desk.Desk, win fyne.Window, p *page.View) *Look {
 	button := func(label string, do func()) *widget.Button {
 		return widget.NewButton(label, func() { do(); win.Canvas().Unfocus() })
 	}
-	play := container.NewHBox(widget.NewLabel(words.Say("window.closer.play")))
+	measure := container.NewHBox(container.NewPadded(c.name), button("◂", func() { c.desk.Neighbour(-1) }), button("▸", func() { c.desk.Neighbour(1) }))
+	all := []fyne.CanvasObject{measure, c.times, nil, widget.NewLabel(words.Say("window.closer.play"))}
 	for _, p := range playable {
 		b := button(labelled(p.label, p.key), func() { c.sound(p.voice) })
 		c.play[p.voice] = b
-		play.Add(b)
+		all = append(all, b)
 	}
-	play.Add(button(words.Say("window.closer.close"), c.desk.LookAway))
-	row := fit.Row(container.NewHBox(container.NewPadded(c.name), button("◂", func() { c.desk.Neighbour(-1) }), button("▸", func() { c.desk.Neighbour(1) })),
-		c.times, nil, play)
+	row := fit.Row(append(all, button(words.Say("window.closer.close"), c.desk.LookAway))...)
 	c.Box = container.New(&closerLayout{}, widget.NewSeparator(), row, container.NewVScroll(c.said), c.plot)
 	c.Box.Hide()
 	return c
@@ -228,7 +227,7 @@ func (c *Look) timesOf(look *closelook.Look) {
 		return
 	}
 	if len(look.Times) > 3 {
-		choose := widget.NewSelect(look.Times, nil)
+		choose := prose.NewDrop(look.Times, nil)
 		choose.SetSelectedIndex(look.Time)
 		choose.OnChanged = func(string) { c.desk.OtherTime(choose.SelectedIndex()) }
 		c.times.Add(choose)
@@ -236,10 +235,7 @@ func (c *Look) timesOf(look *closelook.Look) {
 	}
 	for i, name := range look.Times {
 		b := widget.NewButton(name, func() { c.desk.OtherTime(i); c.win.Canvas().Unfocus() })
-		b.Importance = widget.LowImportance
-		if i == look.Time {
-			b.Importance = widget.MediumImportance
-		}
+		prose.Mark(b, i == look.Time)
 		c.times.Add(b)
 	}
 }
@@ -261,11 +257,13 @@ func (c *Look) saidOf(look *closelook.Look) {
 }
 
 // closerLayout sets line, buttons, sentences and drawing one under the other; the
-// sentences take what they need, up to a third, or up to what the drawing can do
-// without.
+// sentences take what they need, up to what the drawing can do without.
 type closerLayout struct{}
 
-const leastPlot = 176
+const (
+	leastPlot = 176
+	leastSaid = 52 // two lines of the sentences, the others scroll
+)
 
 func (l *closerLayout) MinSize(all []fyne.CanvasObject) fyne.Size {
 	return fyne.NewSize(all[1].MinSize().Width, 200)
@@ -283,7 +281,7 @@ func (l *closerLayout) Layout(all []fyne.CanvasObject, size fyne.Size) {
 	place(all[1], all[1].MinSize().Height)
 	scroll := all[2].(*container.Scroll)
 	scroll.Content.Resize(fyne.NewSize(size.Width, scroll.Content.MinSize().Height)) // labels know their height by their width
-	place(scroll, min(scroll.Content.MinSize().Height, max(size.Height/3, size.Height-y-leastPlot)))
+	place(scroll, min(scroll.Content.MinSize().Height, max(leastSaid, size.Height-y-leastPlot)))
 	place(all[3], max(0, size.Height-y))
 }
 

@@ -30,6 +30,7 @@ type Settings struct {
 	Silence     float64 `json:"silence_s"`
 	Size        int     `json:"size"` // of the page: 0 small, 1 middle, 2 large
 	Dark        bool    `json:"dark"`
+	Pedals      Pedals  `json:"pedals"`
 	CautionSeen bool    `json:"caution_seen"`
 	Player      string  `json:"player"` // whose takes these are; "" puts them into no diary
 
@@ -98,6 +99,9 @@ func (s *Settings) mend() {
 	}
 	if _, err := finding.LevelByName(s.Level); err != nil {
 		s.Level = d.Level
+	}
+	if !slices.Contains(AllPedals, s.Pedals) {
+		s.Pedals = d.Pedals
 	}
 	if s.CountIn < work.LeastCountIn || s.CountIn > work.MostCountIn {
 		s.CountIn = d.CountIn

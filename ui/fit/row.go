@@ -9,7 +9,7 @@ import (
 )
 
 // Row sets objects beside each other, and goes on in another line where the room
-// ends. One behind nil stands at the right of its line.
+// ends. What stands behind nil stands at the right of its line.
 func Row(all ...fyne.CanvasObject) *fyne.Container {
 	return Rows(func(float32) [][]fyne.CanvasObject { return [][]fyne.CanvasObject{all} })
 }
@@ -55,10 +55,10 @@ func (r *rows) put(width float32, at func(o fyne.CanvasObject, x, y, w, h float3
 			for _, o := range line {
 				high = max(high, o.MinSize().Height)
 			}
-			for _, o := range line {
+			for i, o := range line {
 				w := o.MinSize().Width
-				if i := slices.Index(all, o); i > 0 && all[i-1] == nil {
-					x = max(x, width-w)
+				if behind := slices.Index(all, nil); behind >= 0 && slices.Index(all, o) > behind {
+					x = max(x, width-Together(line[i:]...))
 				}
 				at(o, x, y, w, high)
 				x += w + gap

@@ -10,7 +10,7 @@ import (
 // Colours are what the desk is drawn in.
 type Colours struct {
 	Paper, Ink, Soft color.NRGBA
-	Chosen, Cursor   color.NRGBA // what is chosen, and the accent: where the beat is
+	Chosen, Cursor   color.NRGBA // the row chosen, and the accent: where the beat is, what is chosen on the page
 }
 
 // Look is the desk's theme: paper and ink, by day or by night. What matters is
@@ -24,9 +24,17 @@ func hex(rgb uint32) color.NRGBA {
 // Colours are those of the paper, of what is written on it, and of the accent.
 func (l Look) Colours() Colours {
 	if l.Dark {
-		return Colours{Paper: hex(0x15171a), Ink: hex(0xece8df), Soft: hex(0xa09c93), Chosen: hex(0x2b3a4d), Cursor: hex(0x8fbce8)}
+		return Colours{Paper: hex(0x15171a), Ink: hex(0xf6f3ec), Soft: hex(0xa09c93), Chosen: hex(0x33302a), Cursor: hex(0xe0ac62)}
 	}
-	return Colours{Paper: hex(0xfbf9f4), Ink: hex(0x17181a), Soft: hex(0x6d6a63), Chosen: hex(0xdde7f2), Cursor: hex(0x1f5f9e)}
+	return Colours{Paper: hex(0xfbf9f4), Ink: hex(0x17181a), Soft: hex(0x6d6a63), Chosen: hex(0xeadfc9), Cursor: hex(0x8f4a12)}
+}
+
+// of gives what it is by day, or by night.
+func (l Look) of(day, night uint32) color.NRGBA {
+	if l.Dark {
+		return hex(night)
+	}
+	return hex(day)
 }
 
 // Color implements fyne.Theme.
@@ -41,24 +49,22 @@ func (l Look) Color(name fyne.ThemeColorName, _ fyne.ThemeVariant) color.Color {
 		return c.Paper
 	case theme.ColorNameForeground:
 		return c.Ink
-	case theme.ColorNamePrimary, theme.ColorNameFocus:
-		return c.Cursor
+	case theme.ColorNamePrimary:
+		return l.of(0x4a260c, 0xf3d9ae)
+	case theme.ColorNameFocus: // a ground on which is read what it stands under, and that is seen beside all others
+		return l.of(0xb07a28, 0x8f6731)
 	case theme.ColorNameButton, theme.ColorNameInputBackground:
-		if l.Dark {
-			return hex(0x23272d)
-		}
-		return hex(0xefebe2)
+		return l.of(0xf1ede4, 0x1d2024)
 	case theme.ColorNameInputBorder: // what may be filled in or ticked is seen by its edge
 		return Mixed(c.Paper, c.Soft, 0.75)
 	case theme.ColorNameSeparator:
-		if l.Dark {
-			return hex(0x3a3f47)
-		}
-		return hex(0xd3cec2)
+		return l.of(0xd3cec2, 0x3a3f47)
 	case theme.ColorNameShadow: // of what lies over the page, and where it scrolls on
 		c.Soft.A = 48
 		return c.Soft
-	case theme.ColorNameForegroundOnPrimary:
+	case theme.ColorNameSuccess: // what is chosen of a row
+		return l.of(0x3c3a36, 0xd8d3c8)
+	case theme.ColorNameForegroundOnPrimary, theme.ColorNameForegroundOnSuccess:
 		return c.Paper
 	case theme.ColorNamePlaceHolder, theme.ColorNameDisabled:
 		return c.Soft

@@ -2,7 +2,6 @@ package page
 
 import (
 	"image"
-	"image/color"
 	"math"
 
 	"fyne.io/fyne/v2"
@@ -11,6 +10,7 @@ import (
 	"endpin/piece/engraving"
 	"endpin/piece/finding"
 	"endpin/piece/words"
+	"endpin/ui/ink"
 )
 
 // Heard is how far the note that sounds now lies from where it belongs. It stands
@@ -44,11 +44,15 @@ func (v *View) SetHeard(h Heard) {
 	}
 }
 
-// cursorWidth is a band behind a head, staff spaces.
-const cursorWidth = 2.4
+// A bracket about a head, staff spaces.
+const (
+	cursorWidth = 2.6
+	cursorOver  = 3.0 // the staff
+	cursorHigh  = 9.2
+)
 
-// place puts the cursor where the beat is: a band behind the note that is to sound,
-// or on its way to the next one.
+// place puts the cursor where the beat is: a bracket over and under the note that is to
+// sound, or on its way to the next one.
 func (s *sheet) place() {
 	v := s.view
 	i, b := v.find(s.at)
@@ -59,11 +63,12 @@ func (s *sheet) place() {
 		return
 	}
 	sys := v.page.Systems[i]
-	at := fyne.NewPos(v.units(margin+v.across(sys, b, s.share)-cursorWidth/2), v.units(sys.StaffTop-2))
-	size := fyne.NewSize(v.units(cursorWidth), v.units(8))
+	at := fyne.NewPos(v.units(margin+v.across(sys, b, s.share)-cursorWidth/2), v.units(sys.StaffTop-cursorOver))
+	size := fyne.NewSize(v.units(cursorWidth), v.units(cursorHigh))
 	if s.cursor.Size() != size {
-		s.cursor.CornerRadius = v.space / 2
+		s.cursor.Image = v.bracket(size)
 		s.cursor.Resize(size)
+		s.cursor.Refresh()
 	}
 	if s.cursor.Position() != at {
 		s.cursor.Move(at)
@@ -147,15 +152,24 @@ func (v *View) scale() float32 {
 	return 1
 }
 
-// band is the colour of the cursor, through which the page's own tint is seen.
-func band(c color.NRGBA) color.NRGBA {
-	c.A = 92
-	return c
+// bracket is the cursor's picture: what lies between is seen as it is.
+func (v *View) bracket(size fyne.Size) image.Image {
+	k := ink.New(size, v.scale())
+	w, h, line, turn := size.Width, size.Height, v.units(1.2*thick), v.units(leg)
+	for _, y := range []float32{0, h - line} {
+		k.Block(0, y, w, y+line, v.colours.Cursor)
+	}
+	for _, x := range []float32{0, w - line} {
+		k.Block(x, 0, x+line, turn, v.colours.Cursor)
+		k.Block(x, h-turn, x+line, h, v.colours.Cursor)
+	}
+	return k.Image()
 }
 
-func newNow() *canvas.Image {
-	now := canvas.NewImageFromImage(image.NewRGBA(image.Rect(0, 0, 1, 1)))
-	now.FillMode, now.ScaleMode = canvas.ImageFillStretch, canvas.ImageScaleFastest
-	now.Hide()
-	return now
+// newImage is a picture that is not there yet.
+func newImage() *canvas.Image {
+	i := canvas.NewImageFromImage(image.NewRGBA(image.Rect(0, 0, 1, 1)))
+	i.FillMode, i.ScaleMode = canvas.ImageFillStretch, canvas.ImageScaleFastest
+	i.Hide()
+	return i
 }

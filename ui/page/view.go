@@ -46,7 +46,7 @@ type View struct {
 // New makes a view of a piece, its line and fingering.
 func New(p *piece.Piece, line []piece.Expected, plan *fingerboard.Plan, space float32, c ink.Colours) *View {
 	v := &View{piece: p, line: line, plan: plan, space: space, asked: space, colours: c, marks: map[int][]Mark{}}
-	v.sheet = &sheet{view: v, cursor: canvas.NewRectangle(band(c.Cursor)), now: newNow(), pictures: map[int]*picture{}, first: -1, at: -1, looked: -1}
+	v.sheet = &sheet{view: v, cursor: newImage(), now: newImage(), pictures: map[int]*picture{}, first: -1, at: -1, looked: -1}
 	v.sheet.ExtendBaseWidget(v.sheet)
 	v.scroll = container.NewVScroll(v.sheet)
 	v.scroll.OnScrolled = func(fyne.Position) { v.sheet.Refresh() }
@@ -106,7 +106,7 @@ func (v *View) SetSpace(space float32) {
 func (v *View) SetColours(c ink.Colours) {
 	if c != v.colours {
 		v.colours = c
-		v.sheet.cursor.FillColor = band(c.Cursor)
+		v.sheet.cursor.Resize(fyne.Size{}) // it is drawn anew
 		v.sheet.forget()
 		v.sheet.Refresh()
 	}
@@ -157,6 +157,32 @@ func (v *View) SetLooked(measure int) {
 	}
 }
 
+// Scroll goes on by so many systems, or back.
+func (v *View) Scroll(by int) {
+	if v.page == nil {
+		return
+	}
+	at := 0
+	for i, s := range v.page.Systems {
+		if v.units(s.Top) <= v.scroll.Offset.Y+1 {
+			at = i
+		}
+	}
+	at = max(0, min(len(v.page.Systems)-1, at+by))
+	v.scrollTo(v.units(v.page.Systems[at].Top))
+}
+
+// Offset is how far it is scrolled, in Fyne's units.
+func (v *View) Offset() float32 { return v.scroll.Offset.Y }
+
+// scrollTo has the page begin at a height, as far as there is page.
+func (v *View) scrollTo(y float32) {
+	most := max(0, v.sheet.MinSize().Height-v.scroll.Size().Height)
+	v.scroll.Offset.Y = max(0, min(most, y))
+	v.scroll.Refresh()
+	v.sheet.Refresh()
+}
+
 // Bring brings a measure into sight, with the next system below it where it fits.
 func (v *View) Bring(measure int) {
 	i, _ := v.find(measure)
@@ -175,10 +201,7 @@ func (v *View) Bring(measure int) {
 	if low := end - v.scroll.Size().Height - v.unused(i); low > top { // staff and marks rather than what stands above them
 		top = low
 	}
-	most := max(0, v.sheet.MinSize().Height-v.scroll.Size().Height)
-	v.scroll.Offset.Y = max(0, min(most, top))
-	v.scroll.Refresh()
-	v.sheet.Refresh()
+	v.scrollTo(top)
 }
 
 // unused is the room for marks that none of a system's measures takes.
@@ -211,8 +234,8 @@ type sheet struct {
 	widget.BaseWidget
 	view     *View
 	pictures map[int]*picture // by system, of those in sight
-	cursor   *canvas.Rectangle
-	now      *canvas.Image // how the note that sounds lies
+	cursor   *canvas.Image    // where the beat is
+	now      *canvas.Image    // how the note that sounds lies
 
 	first, last int // measures chosen; first -1 for none
 	looked      int // the measure looked at closer, -1 for none
@@ -340,7 +363,23 @@ func (r *sheetRenderer) Refresh() {
 	canvas.Refresh(s)
 }
 
-// choose lays a tint under the measures chosen, one rectangle a system in sight.
+// thick is a bracket's line, and leg how far it turns in at its ends, staff spaces.
+const (
+	thick = 0.3
+	leg   = 1.0
+)
+
+// bar is one line of a bracket; places are in staff spaces.
+func (r *sheetRenderer) bar(x, y, w, h float64) {
+	v := r.s.view
+	q := canvas.NewRectangle(v.colours.Cursor)
+	q.Move(fyne.NewPos(v.units(x+margin), v.units(y)))
+	q.Resize(fyne.NewSize(max(3, v.units(w)), max(3, v.units(h))))
+	r.objects = append(r.objects, q)
+}
+
+// choose brackets the measures chosen, in the systems in sight: where they begin and
+// end, and along all of them.
 func (r *sheetRenderer) choose(top, end float32) {
 	s, v := r.s, r.s.view
 	if s.first < 0 {
@@ -351,17 +390,21 @@ func (r *sheetRenderer) choose(top, end float32) {
 			continue
 		}
 		from, to := math.Inf(1), math.Inf(-1)
+		high, low := sys.StaffTop, sys.StaffTop+6.2 // numbers stand over the staff
 		for _, b := range sys.Measures {
-			if b.Measure >= s.first && b.Measure <= s.last {
-				from, to = min(from, b.X), max(to, b.X+b.Width)
+			if b.Measure < s.first || b.Measure > s.last {
+				continue
+			}
+			from, to = min(from, b.X), max(to, b.X+b.Width)
+			if b.Measure == s.first {
+				r.bar(b.X-thick/2, high, thick, low-high)
+			}
+			if b.Measure == s.last {
+				r.bar(b.X+b.Width-thick/2, high, thick, low-high)
 			}
 		}
 		if from < to {
-			q := canvas.NewRectangle(v.colours.Chosen)
-			q.CornerRadius = v.space / 2
-			q.Move(fyne.NewPos(v.units(from+margin), v.units(sys.StaffTop-2.2)))
-			q.Resize(fyne.NewSize(v.units(to-from), v.units(8.4)))
-			r.objects = append(r.objects, q)
+			r.bar(from, low-thick, to-from, thick)
 		}
 	}
 }
@@ -373,18 +416,11 @@ func (r *sheetRenderer) look() {
 	if s.looked < 0 || i < 0 {
 		return
 	}
-	bar := func(x, y, w, h float64) {
-		q := canvas.NewRectangle(v.colours.Cursor)
-		q.Move(fyne.NewPos(v.units(x+margin), v.units(y)))
-		q.Resize(fyne.NewSize(max(3, v.units(w)), max(3, v.units(h))))
-		r.objects = append(r.objects, q)
-	}
-	const thick, high = 0.3, 1.0
 	sys := v.page.Systems[i]
 	y := sys.Top + sys.Height - markRoom - thick // no note is lower, and no word as high
-	bar(b.X, y, b.Width, thick)
-	bar(b.X, y-high, thick, high)
-	bar(b.X+b.Width-thick, y-high, thick, high)
+	r.bar(b.X, y, b.Width, thick)
+	r.bar(b.X, y-leg, thick, leg)
+	r.bar(b.X+b.Width-thick, y-leg, thick, leg)
 }
 
 // picture is one system with its marks, as far as there is ink: what is painted

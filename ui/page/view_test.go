@@ -32,8 +32,8 @@ func paint(rgb uint32) color.NRGBA {
 }
 
 var (
-	day   = ink.Colours{Paper: paint(0xfbf9f4), Ink: paint(0x17181a), Soft: paint(0x6d6a63), Chosen: paint(0xdde7f2), Cursor: paint(0x1f5f9e)}
-	night = ink.Colours{Paper: paint(0x15171a), Ink: paint(0xece8df), Soft: paint(0xa09c93), Chosen: paint(0x2b3a4d), Cursor: paint(0x8fbce8)}
+	day   = ink.Colours{Paper: paint(0xfbf9f4), Ink: paint(0x17181a), Soft: paint(0x6d6a63), Chosen: paint(0xeadfc9), Cursor: paint(0x8f4a12)}
+	night = ink.Colours{Paper: paint(0x15171a), Ink: paint(0xf6f3ec), Soft: paint(0xa09c93), Chosen: paint(0x33302a), Cursor: paint(0xe0ac62)}
 )
 
 // tune is so many measures of our own, of quarters, eighths and halves, with what

@@ -160,12 +160,8 @@ func (v *stringView) show(r tuning.Reading, t *tuner.Tuner, ink, soft color.NRGB
 	if t.Tone == v.number {
 		label = words.Say("window.tuning.tone.stop")
 	}
-	importance := widget.LowImportance
-	if t.Chosen == v.number {
-		importance = widget.MediumImportance
-	}
-	if v.tone.Text != label || v.tone.Importance != importance {
-		v.tone.Text, v.tone.Importance = label, importance
-		v.tone.Refresh()
+	prose.Mark(v.tone, t.Chosen == v.number)
+	if v.tone.Text != label {
+		v.tone.SetText(label)
 	}
 }

@@ -10,6 +10,7 @@ import (
 type Entry struct {
 	widget.Entry
 	before string // what stood there when it was entered
+	Left   func() // called where the keys go elsewhere; nil for nothing
 }
 
 // NewEntry is an empty one. take is handed what was typed, and says whether it was
@@ -23,6 +24,13 @@ func NewEntry(take func(string) bool) *Entry {
 
 // FocusGained implements fyne.Focusable.
 func (e *Entry) FocusGained() { e.before = e.Text; e.Entry.FocusGained() }
+
+// FocusLost implements fyne.Focusable.
+func (e *Entry) FocusLost() {
+	if e.Entry.FocusLost(); e.Left != nil {
+		e.Left()
+	}
+}
 
 // TypedKey implements fyne.Focusable.
 func (e *Entry) TypedKey(k *fyne.KeyEvent) {
@@ -87,7 +95,7 @@ func escaped(e typed, before string, k *fyne.KeyEvent) bool {
 	return true
 }
 
-func leave(e typed) {
+func leave(e fyne.CanvasObject) {
 	if c := fyne.CurrentApp().Driver().CanvasForObject(e); c != nil {
 		c.Unfocus()
 	}

@@ -87,3 +87,15 @@ func Rewrite(t *canvas.Text, text string, c color.Color) bool {
 	t.Text, t.Color = text, c
 	return true
 }
+
+// Mark shows whether a button is the one chosen of its row: filled with ink.
+func Mark(b *widget.Button, chosen bool) {
+	importance := widget.LowImportance
+	if chosen {
+		importance = widget.SuccessImportance // see ink.Look
+	}
+	if b.Importance != importance {
+		b.Importance = importance
+		b.Refresh()
+	}
+}

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"slices"
 	"strconv"
+	"strings"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
@@ -25,14 +26,14 @@ import (
 // holds at once.
 type Screen struct {
 	desk    *desk.Desk
-	size    func() // of the page
-	dark    func() // day or night
 	all     *fyne.Container
 	columns *fyne.Container
 	level   *level.Bar
 	trouble *widget.Label // with the level
 	delay   *widget.Label
 	measure *widget.Button
+	sizes   []*widget.Button
+	looks   []*widget.Button
 }
 
 const (
@@ -41,10 +42,16 @@ const (
 	settingLeast = 240
 )
 
-// New sets the screen out; size and dark go on to the next of theirs.
-func New(d *desk.Desk, size, dark func()) *Screen {
-	s := &Screen{desk: d, size: size, dark: dark, level: level.New(), trouble: prose.Wrapped(""), delay: prose.Wrapped("")}
+// New sets the screen out; size and dark choose those of the window.
+func New(d *desk.Desk, size func(int), dark func(bool)) *Screen {
+	s := &Screen{desk: d, level: level.New(), trouble: prose.Wrapped(""), delay: prose.Wrapped("")}
 	s.measure = widget.NewButton(words.Say("window.settings.measure"), s.measureOrStop)
+	for i, key := range []string{"small", "middle", "large"} {
+		s.sizes = append(s.sizes, widget.NewButton(words.Say("window.settings.size."+key), func() { size(i) }))
+	}
+	for i, key := range []string{"day", "night"} {
+		s.looks = append(s.looks, widget.NewButton(words.Say("window.settings.night."+key), func() { dark(i == 1) }))
+	}
 	s.columns = container.NewGridWithColumns(2)
 	s.all = container.NewStack(container.NewVScroll(container.NewPadded(s.columns)))
 	return s
@@ -82,6 +89,12 @@ func (s *Screen) measureOrStop() {
 func (s *Screen) Refresh() {
 	d := s.desk
 	s.level.Show(d.Loud, ink.Look{Dark: d.Settings.Dark})
+	for i, b := range s.sizes {
+		prose.Mark(b, i == d.Settings.Size)
+	}
+	for i, b := range s.looks {
+		prose.Mark(b, d.Settings.Dark == (i == 1))
+	}
 	said := d.Loud.Say
 	if said == "" {
 		said = words.Say("window.settings.play-loudest")
@@ -102,26 +115,37 @@ func (s *Screen) build() {
 	d := s.desk
 	now := d.Settings
 	pick := func(all []string, now int, set func(*desk.Settings, int)) fyne.CanvasObject {
-		c := widget.NewSelect(all, nil)
+		c := prose.NewDrop(all, nil)
 		c.SetSelectedIndex(now)
 		c.OnChanged = func(string) { d.Change(func(s *desk.Settings) { set(s, c.SelectedIndex()) }) }
 		return c
 	}
-	number := func(n float64, least, most float64, set func(*desk.Settings, float64)) fyne.CanvasObject {
-		e := prose.NewEntry(func(string) bool { return true })
-		e.SetText(fmt.Sprintf("%g", n))
-		e.OnChanged = func(text string) {
-			if v, err := strconv.ParseFloat(text, 64); err == nil && v >= least && v <= most {
-				d.Change(func(s *desk.Settings) { set(s, v) })
+	number := func(key string, n float64, least, most float64, set func(*desk.Settings, float64)) fyne.CanvasObject {
+		take := func(text string) error {
+			v, err := strconv.ParseFloat(strings.TrimSpace(text), 64)
+			if err != nil || !(v >= least && v <= most) {
+				return words.Fault("window.settings."+key+".refused", "typed", words.Quoted(text), "least", least, "most", most)
 			}
-		}
-		e.Validator = func(text string) error {
-			if v, err := strconv.ParseFloat(text, 64); err != nil || !(v >= least && v <= most) {
-				return words.Fault("window.settings.bounds", "least", least, "most", most)
-			}
+			n = v
+			d.Change(func(s *desk.Settings) { set(s, v) })
 			return nil
 		}
-		return fit.Wide(e, 110)
+		taken := func(text string) bool {
+			err, said := take(text), ""
+			if err != nil {
+				said = words.Told(err)
+			}
+			d.Say(said)
+			return err == nil
+		}
+		e := prose.NewEntry(taken)
+		e.SetText(fmt.Sprintf("%g", n))
+		e.Left = func() { // what was typed holds, or what held before stands there again
+			if e.Text != fmt.Sprintf("%g", n) && !taken(e.Text) {
+				e.SetText(fmt.Sprintf("%g", n))
+			}
+		}
+		return row(words.Say("window.settings."+key), fit.Wide(e, 110))
 	}
 	either := func(no, yes string, on bool, set func(*desk.Settings, bool)) fyne.CanvasObject {
 		is := 0
@@ -143,7 +167,10 @@ func (s *Screen) build() {
 		row("", s.measure),
 		fit.Tall(s.delay, 72),
 		prose.Heading(words.Say("window.settings.page")),
-		row("", container.NewGridWithColumns(2, widget.NewButton(words.Say("window.settings.size"), s.size), widget.NewButton(words.Say("window.settings.night"), s.dark))),
+		row(words.Say("window.settings.size"), buttonsOf(s.sizes)),
+		row(words.Say("window.settings.night"), buttonsOf(s.looks)),
+		prose.Heading(words.Say("window.settings.pedals")),
+		row(words.Say("window.settings.pedals.send"), pick(said("window.settings.pedals.", "page", "across", "upright"), max(0, slices.Index(desk.AllPedals, now.Pedals)), func(s *desk.Settings, i int) { s.Pedals = desk.AllPedals[i] })),
 	)
 	var pitches []string
 	pitch := 0
@@ -153,7 +180,7 @@ func (s *Screen) build() {
 			pitch = i
 		}
 	}
-	level := widget.NewSelect(said("window.level.", levels...), nil)
+	level := prose.NewDrop(said("window.level.", levels...), nil)
 	level.SetSelectedIndex(slices.Index(levels, now.Level))
 	level.OnChanged = func(string) {
 		d.Change(func(s *desk.Settings) { s.Level, s.LongestBow = levels[level.SelectedIndex()], 0 })
@@ -166,18 +193,26 @@ func (s *Screen) build() {
 		row(words.Say("window.settings.drone"), pick(pitches, pitch, func(s *desk.Settings, i int) { s.Drone = room.Drones[i].Name })),
 		row(words.Say("window.settings.drone-up"), pick(said("window.settings.drone-up.", "0", "1", "2"), now.DroneUp, func(s *desk.Settings, up int) { s.DroneUp = up })),
 		prose.Heading(words.Say("window.settings.listening")),
-		row(words.Say("window.settings.a4"), number(now.A4, finding.LowestA4, finding.HighestA4, func(s *desk.Settings, v float64) { s.A4 = v })),
+		number("a4", now.A4, finding.LowestA4, finding.HighestA4, func(s *desk.Settings, v float64) { s.A4 = v }),
 		row(words.Say("window.settings.pass"), level),
 		row(words.Say("window.settings.intonation"), pick(said("window.settings.intonation.", intonations...), slices.Index(intonations, now.Intonation),
 			func(s *desk.Settings, i int) { s.Intonation = intonations[i] })),
-		row(words.Say("window.settings.silence"), number(now.Silence, 1, 60, func(s *desk.Settings, v float64) { s.Silence = v })),
+		number("silence", now.Silence, 1, 60, func(s *desk.Settings, v float64) { s.Silence = v }),
 		prose.Heading(words.Say("window.settings.bring-up")),
-		row(words.Say("window.settings.clean"), number(float64(now.CleanTimes), 1, desk.MostCleanTimes, func(s *desk.Settings, v float64) { s.CleanTimes = int(v) })),
-		row(words.Say("window.settings.step"), number(now.Step, 1, desk.MostStep, func(s *desk.Settings, v float64) { s.Step = v })),
-		row(words.Say("window.settings.bow"), number(now.Bow().Longest, desk.ShortestBow, desk.MostBow, func(s *desk.Settings, v float64) { s.LongestBow = v })),
+		number("clean", float64(now.CleanTimes), 1, desk.MostCleanTimes, func(s *desk.Settings, v float64) { s.CleanTimes = int(v) }),
+		number("step", now.Step, 1, desk.MostStep, func(s *desk.Settings, v float64) { s.Step = v }),
+		number("bow", now.Bow().Longest, desk.ShortestBow, desk.MostBow, func(s *desk.Settings, v float64) { s.LongestBow = v }),
 	)
 	s.columns.Objects = []fyne.CanvasObject{container.NewPadded(sound), container.NewPadded(work)}
 	s.columns.Refresh()
+}
+
+func buttonsOf(all []*widget.Button) fyne.CanvasObject {
+	row := container.NewHBox()
+	for _, b := range all {
+		row.Add(b)
+	}
+	return row
 }
 
 // What may be chosen by name, as it is kept.
@@ -211,7 +246,7 @@ func (s *Screen) device(all []string, now string, set func(*desk.Settings, strin
 	if !slices.Contains(names, now) {
 		names, shown = append(names, now), append(shown, words.Say("window.settings.away", "device", now))
 	}
-	c := widget.NewSelect(shown, nil)
+	c := prose.NewDrop(shown, nil)
 	c.SetSelectedIndex(slices.Index(names, now))
 	c.OnChanged = func(string) {
 		if v := names[c.SelectedIndex()]; v == "" || slices.Contains(all, v) {

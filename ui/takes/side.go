@@ -59,11 +59,7 @@ func (s *Side) turn(takes bool) {
 	fit.Hide(s.scroll, takes)
 	fit.Hide(s.list.box, !takes)
 	for i, b := range s.tabs {
-		b.Importance = widget.LowImportance
-		if takes == (i == 1) {
-			b.Importance = widget.MediumImportance
-		}
-		b.Refresh()
+		prose.Mark(b, takes == (i == 1))
 	}
 }
 

@@ -27,8 +27,8 @@ type Screen struct {
 	diary *weeks.Weeks
 	all   *fyne.Container
 
-	players *widget.Select
-	span    *widget.Select
+	players *prose.Drop
+	span    *prose.Drop
 	class   *widget.Button
 	main    *fit.Reading
 	beside  *fit.Reading
@@ -36,8 +36,8 @@ type Screen struct {
 	message string // in the place of both
 
 	whose *prose.Choice
-	keep  *widget.Check
-	limit *widget.Select
+	keep  *prose.Tick
+	limit *prose.Drop
 	sound fyne.CanvasObject // both
 	says  *widget.Label
 
@@ -50,14 +50,14 @@ type Screen struct {
 func New(on *desk.Desk) *Screen {
 	d := desk.NewWeeks(on)
 	s := &Screen{desk: on, diary: d, main: fit.NewReading(), beside: fit.NewReading()}
-	s.players = widget.NewSelect(nil, nil)
+	s.players = prose.NewDrop(nil, nil)
 	s.players.PlaceHolder = words.Say("window.diary.players")
 	s.players.OnChanged = func(p string) {
 		if p != d.Player || d.All {
 			d.Choose(p)
 		}
 	}
-	s.span = widget.NewSelect(spanNames(), nil)
+	s.span = prose.NewDrop(spanNames(), nil)
 	s.span.OnChanged = func(string) { d.SetDays(weeks.Spans[s.span.SelectedIndex()]) }
 	s.class = widget.NewButton(words.Say("window.diary.all"), d.ChooseAll)
 	s.middle = container.NewStack(container.New(&twoColumns{}, s.main, s.beside))
@@ -70,8 +70,8 @@ func New(on *desk.Desk) *Screen {
 			}
 		}
 	}
-	s.keep = widget.NewCheck(words.Say("window.diary.keep"), nil)
-	s.limit = widget.NewSelect(limitNames(), nil)
+	s.keep = prose.NewTick(words.Say("window.diary.keep"), nil)
+	s.limit = prose.NewDrop(limitNames(), nil)
 	said := func() {
 		d.KeepSound(s.keep.Checked, weeks.Limits[max(0, s.limit.SelectedIndex())])
 	}
@@ -141,7 +141,7 @@ func (s *Screen) Key(k fyne.KeyName) bool {
 // Refresh shows the diary as it is now.
 func (s *Screen) Refresh() {
 	d, set := s.diary, s.desk.Settings
-	choose := func(c *widget.Select, options []string, now string) {
+	choose := func(c *prose.Drop, options []string, now string) {
 		if strings.Join(c.Options, "\n") != strings.Join(options, "\n") {
 			c.Options = options
 			c.Refresh()
@@ -162,14 +162,7 @@ func (s *Screen) Refresh() {
 		}
 	}
 	fit.Hide(s.class, len(d.Players) < 2)
-	importance := widget.LowImportance
-	if d.All {
-		importance = widget.MediumImportance
-	}
-	if s.class.Importance != importance {
-		s.class.Importance = importance
-		s.class.Refresh()
-	}
+	prose.Mark(s.class, d.All)
 	if !s.whose.Entered() && s.whose.Text != set.Player {
 		s.whose.Text = set.Player
 		s.whose.Refresh()

@@ -2,6 +2,7 @@ package room
 
 import (
 	"errors"
+	"slices"
 
 	"endpin/dsp/sound"
 	"endpin/piece/words"
@@ -9,7 +10,7 @@ import (
 )
 
 // Devices gives the names of what hears and of what plays, the system's own
-// choice first. Trouble is said on the desk.
+// choice first, each name once. Trouble is said on the desk.
 func (m *Room) Devices() (ins, outs []string) {
 	if m.computer.Card == nil {
 		return nil, nil
@@ -20,10 +21,10 @@ func (m *Room) Devices() (ins, outs []string) {
 		m.host.Changed()
 	}
 	for _, x := range all {
-		if x.Inputs > 0 {
+		if x.Inputs > 0 && !slices.Contains(ins, x.Name) {
 			ins = append(ins, x.Name)
 		}
-		if x.Outputs > 0 {
+		if x.Outputs > 0 && !slices.Contains(outs, x.Name) {
 			outs = append(outs, x.Name)
 		}
 	}
