@@ -230,10 +230,10 @@ func (x *tour) closer() {
 		x.d.LookCloser(m)
 		x.visit(fmt.Sprint("closer look ", m+1))
 	}
-	uitest.Press(x.t, x.win, words.Say("window.bar.takes"))
+	x.w.columns.toggle(x.w.side.Box)
 	x.d.LookCloser(4)
 	x.visit("closer look beside the takes")
-	uitest.Press(x.t, x.win, words.Say("window.bar.takes"))
+	x.w.columns.toggle(x.w.side.Box)
 	x.d.LookAway()
 }
 
@@ -326,7 +326,8 @@ func TestEveryScreenSpeaksTheLanguageOfTheProgramAndHasRoomForALongerOne(t *test
 }
 
 func TestNothingIsCutOffOrLiesOnAnotherInAWindowOfAnySize(t *testing.T) {
-	for _, size := range []fyne.Size{{Width: 960, Height: 640}, {Width: 1920, Height: 1080}} { // what fits 1280 in longer words fits it
+	const menu = 38 // a real window has its menus over it, which a test does not lay out
+	for _, size := range []fyne.Size{{Width: 960, Height: 640 - menu}, {Width: 1920, Height: 1080 - menu}} { // what fits 1280 in longer words fits it
 		for _, dark := range []bool{false, true} {
 			if dark && os.Getenv("ENDPIN_PICTURES") == "" {
 				continue // the same places by night

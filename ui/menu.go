@@ -109,10 +109,8 @@ func (w *Window) keys() {
 	if w.win.Canvas().Overlays().Top() != nil {
 		return
 	}
-	var rows []fyne.CanvasObject
-	row := func(key, what string) {
-		rows = append(rows, container.NewHBox(fit.Across(prose.Bold(key), 130), widget.NewLabel(what)))
-	}
+	var keys, whats []string
+	row := func(key, what string) { keys, whats = append(keys, key), append(whats, what) }
 	of := map[desk.Pedals]string{desk.PageKeys: "page", desk.ArrowsAcross: "across", desk.ArrowsUpright: "upright"}[w.desk.Settings.Pedals]
 	row(words.Say("window.keys.do."+of), words.Say("window.keys.do"))
 	row(words.Say("window.keys.go-on."+of), words.Say("window.keys.go-on"))
@@ -128,6 +126,10 @@ func (w *Window) keys() {
 				row(x.key, x.name)
 			}
 		}
+	}
+	var rows []fyne.CanvasObject
+	for i, wide := 0, prose.Room(100, keys...); i < len(keys); i++ {
+		rows = append(rows, container.NewHBox(fit.Across(prose.Bold(keys[i]), wide), widget.NewLabel(whats[i])))
 	}
 	half := (len(rows) + 1) / 2
 	table := container.NewHBox(fit.Close(rows[:half]...), fit.Gap(24), fit.Close(rows[half:]...))

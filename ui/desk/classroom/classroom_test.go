@@ -135,11 +135,11 @@ func TestRowsFillAsStudentsAreHeardAndKeepTheirPlaces(t *testing.T) {
 	<-l.begun
 	l.told(Told{Done: 1, Of: 3, Heard: 0.4, Hearing: []string{"Ben.wav"}, Sheet: l.sheet(1)})
 	l.pump(t, func() bool { return l.Sheet != nil })
-	assert.Equal(t, []string{"another tempo  ·  late, measure 9", "is being heard …", "waiting", "No recording."}, l.rows())
+	assert.Equal(t, []string{"late, measure 9  ·  another tempo", "is being heard …", "waiting", "No recording."}, l.rows())
 	assert.Equal(t, "1 of 4 students heard, 1 without a recording.", l.Says())
 	l.end <- nil
 	l.pump(t, func() bool { return !l.Going })
-	assert.Equal(t, []string{"another tempo  ·  late, measure 9", "Nothing stood out.", "Not heard: silence.", "No recording."}, l.rows())
+	assert.Equal(t, []string{"late, measure 9  ·  another tempo", "Nothing stood out.", "Not heard: silence.", "No recording."}, l.rows())
 	assert.Equal(t, "2 of 4 students heard, in one recording the piece was not, 1 without a recording.", l.Says())
 	assert.Equal(t, filepath.Join(l.folder+" - class sheet", "class.html"), l.Written)
 	assert.Empty(t, l.Class.Message)
