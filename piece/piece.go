@@ -27,6 +27,10 @@ type Piece struct {
 	Transposed   int
 	TransposedBy string
 
+	// School is the school of fingering that the piece remembers, as package
+	// fingerboard keeps one; empty for none.
+	School string
+
 	// NotPlayed names, one sentence each with its measure, what the file holds
 	// and Endpin does not play: chords, second voices, percussion.
 	NotPlayed []string

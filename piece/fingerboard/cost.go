@@ -1,96 +1,91 @@
 package fingerboard
 
-import "endpin/piece"
+import (
+	"math"
 
-// Costs weighs what a fingering asks of a player. Only their proportions count;
-// a shift by a semitone costs 0.75. All values are common practice, no source; a
-// beginner's teacher's taste: open strings, low positions, few shifts and short
-// ones. Shifting itself is no great matter, its distance is: a hand that spans a
-// whole tone shifts from the first lesson on. That half position is left when
-// nothing needs it: "playing for extended periods of time in Half Position can
-// be a bit tiring for the left hand" ("Switching to the Double Bass", chapter 4,
-// fowlerbass.com); "the pressure of the strings near the nut" is called
-// "extremely troublesome" by Ch. Labro, Méthode de contre-basse (about 1860, as
-// translated on jonathancable.net).
-// Around them the choice of shifts is steady: the values may be a third greater
-// or smaller and the tunes of the tests are fingered nearly alike.
+	"endpin/piece"
+)
+
+// Costs weighs the moves of the left hand over a phrase. Only their proportions
+// count: the unit is one change of position. What a school prefers beyond them
+// stands with its positions (Position.Dear). All are common practice, and no
+// source gives their size: they were chosen on the lines of testdata/printed and
+// on the tunes of teacher_test.go.
 type Costs struct {
-	Shift         float64 // any change of position
-	ShiftSemitone float64 // and for each semitone that the first finger travels
-	Opening       float64 // per semitone that the hand is first put down away from first position
-	Needless      float64 // added where the hand leaves a place that holds the next note: it stays until it must move
-	OnOpen        float64 // factor: the hand moves while an open string or a harmonic sounds
-	OverRest      float64 // factor: the hand moves in a rest
-	SameFinger    float64 // factor: one finger leads all the way and hears where it goes
-	Slurred       float64 // added: the glide is heard
-	Crossing      float64 // a change to the neighbouring string
-	Skip          float64 // and for each string jumped over
-	CrossSlurred  float64 // added to a crossing within one bow
-	Stopped       float64 // a finger where an open string might serve
-	Height        float64 // per semitone that the first finger lies away from first position, each note
-	Buried        float64 // a note stopped where the next higher string could sound it, each note
-	BuriedDeeper  float64 // and times the square of the semitones that it lies above that string's open note
-	Detour        float64 // added where the hand moves to such a note: nobody goes up to find what lies lower on the next string
-	Aside         float64 // added where the bow leaves the higher string for such a note though the hand stays
-	Dwelling      float64 // each note in a place of which landing there costs extra, as a part of that extra
-	Reach         float64 // a pivot or an extension, each note
-	Hurry         float64 // a shift or crossing out of a short note, at most this much dearer (1: double)
-	Short         float64 // a note is short below this, seconds; counts only where the tempo is given
-	LeaveMark     float64 // a note taken out of the position a mark has set
+	Semitone float64 `json:"semitone"` // each semitone that the first finger travels: near positions are surer
+	Lead     float64 `json:"lead"`     // factor: the first finger slides on its string and leads, among the first shifts taught
+	Slide    float64 `json:"slide"`    // added: another finger slides, 4–4 or 2–2
+	Again    float64 `json:"again"`    // added: the hand moves on, though it has pressed one note only since it moved
+	Carried  float64 `json:"carried"`  // factor: an open string, a harmonic or a rest gives the hand time
+	Slurred  float64 `json:"slurred"`  // added: no change of bow covers the glide
+	OffBeat  float64 `json:"off-beat"` // added: the hand arrives between two beats
+	Hurried  float64 `json:"hurried"`  // a move out of a note of no length is dearer by this factor, less out of a longer one
+	Crossing float64 `json:"crossing"` // each string that the bow goes over; dearer where hurried, too
+	Buried   float64 `json:"buried"`   // each note stopped where the next higher string has it, and so much again for each semitone that it has it above its open note
+	Reach    float64 `json:"reach"`    // each note by a pivot or an extension
 }
 
-// DefaultCosts is a beginner's teacher's taste.
+// DefaultCosts are those of a school that says nothing else.
 func DefaultCosts() Costs {
 	return Costs{
-		Shift: 0.35, ShiftSemitone: 0.4, Opening: 0.15, Needless: 0.5,
-		OnOpen: 0.3, OverRest: 0.3, SameFinger: 0.85, Slurred: 0.8,
-		Crossing: 0.12, Skip: 0.3, CrossSlurred: 0.1,
-		Stopped: 0.05, Height: 0.05, Buried: 0.2, BuriedDeeper: 0.1, Detour: 0.8, Aside: 0.8, Dwelling: 0.1, Reach: 0.5,
-		Hurry: 0.5, Short: 0.5,
-		LeaveMark: 50,
+		Semitone: 0.2, Lead: 0.85, Slide: 0.1, Again: 0.1,
+		Carried: 0.4, Slurred: 0.8, OffBeat: 0.3, Hurried: 0.9,
+		Crossing: 0.25, Buried: 0.4, Reach: 0.5,
 	}
 }
 
-// state is where a line stands on one note: how the note is stopped, and where
-// the hand is, which over an open string is where it last pressed.
+// unmarked is what each note costs that is taken out of the position that a mark
+// has set: more than any way within it.
+const unmarked = 50
+
+// enough is how long a note lasts out of which the hand moves without hurry,
+// seconds. Common practice, no source.
+const enough = 1.0
+
+// state is where a line stands on one note: how the note is stopped, where the
+// hand is, which over an open string is where it last pressed, and whether it
+// moved to press this very note.
 type state struct {
 	stop
-	hand int
-	own  float64 // what this stop costs by itself
+	hand  int
+	moved bool
+	own   float64 // what this stop costs by itself
 }
 
 // step is what lies between two successive notes.
 type step struct {
-	rest    bool    // a written rest, or a note that the hand does not play
-	slurred bool    // both in one bow
-	seconds float64 // how long the first lasts; 0 where the tempo is not known
-	held    []bool  // per position: whether the second lies well under a hand there
+	rest    bool // a written rest, or a note that the hand does not play
+	slurred bool // both in one bow
+	offBeat bool // the second begins between two beats
+	hurry   float64
 }
 
-func stepBetween(line []piece.Expected, a, b int, qpm float64, held []bool) step {
-	s := step{held: held, rest: line[a].RestAfter > 0 || b > a+1, slurred: line[b].Slurred && b == a+1}
-	if qpm > 0 {
-		s.seconds = line[a].Length.Quarters() * 60 / qpm
+// stepBetween is hurry's only place: none out of a note of a second or more, Hurried
+// out of one of no length.
+func (k *costing) stepBetween(line []piece.Expected, a, b int, qpm float64) step {
+	seconds := line[a].Length.Quarters() * 60 / qpm
+	return step{
+		rest:    line[a].RestAfter > 0 || b > a+1,
+		slurred: line[b].Slurred && b == a+1,
+		offBeat: line[b].Beat != math.Trunc(line[b].Beat),
+		hurry:   1 + k.Hurried*math.Max(0, 1-seconds/enough),
 	}
-	return s
 }
 
 // costing weighs the notes of one line on one instrument.
 type costing struct {
 	Costs
 	firsts []int     // per position: where the first finger lies
-	dear   []float64 // per position: what landing there costs extra
+	dear   []float64 // per position: what going there costs extra
+	tiring []float64 // per position: what each note there costs
 	gaps   []int     // per string: semitones up to the next higher string
 }
 
-// firstPosition is where its first finger lies, on every instrument here.
-const firstPosition = 2
-
-func newCosting(in Instrument, c Costs) costing {
-	k := costing{Costs: c}
+func newCosting(in Instrument) costing {
+	k := costing{Costs: in.System.Costs}
 	for _, p := range in.System.Positions {
 		k.firsts = append(k.firsts, p.First())
-		k.dear = append(k.dear, p.Dear)
+		k.dear, k.tiring = append(k.dear, p.Dear), append(k.tiring, p.Tiring)
 	}
 	for i, s := range in.Strings {
 		gap := in.Reach + 1 // there is no higher string
@@ -107,10 +102,9 @@ func (k *costing) alone(s stop) float64 {
 	if !s.stopped() {
 		return 0
 	}
-	c := k.Stopped + k.Dwelling*k.dear[s.place] + k.Height*float64(abs(k.firsts[s.place]-firstPosition))
-	if k.buried(s) {
-		over := float64(s.semitones - k.gaps[s.str-1])
-		c += k.Buried + k.BuriedDeeper*over*over
+	c := k.tiring[s.place]
+	if over := s.semitones - k.gaps[s.str-1]; over >= 0 {
+		c += k.Buried * float64(1+over)
 	}
 	if s.use == Reaching {
 		c += k.Reach
@@ -118,87 +112,73 @@ func (k *costing) alone(s stop) float64 {
 	return c
 }
 
-// buried reports whether the next higher string could sound a stopped note lower down.
-func (k *costing) buried(s stop) bool { return s.semitones >= k.gaps[s.str-1] }
-
-// held tells for each position whether one of the stops lies well under a hand there.
-func (k *costing) held(stops []stop) []bool {
-	held := make([]bool, len(k.firsts))
-	for _, s := range stops {
-		if s.stopped() && s.use == Plain && !k.buried(s) {
-			held[s.place] = true
-		}
-	}
-	return held
-}
-
 // between is what it costs to go from one note to the next: crossing strings
 // and moving the hand.
 func (k *costing) between(a, b *state, s step) float64 {
-	var c float64
-	if away := abs(a.str - b.str); away > 0 {
-		c = k.Crossing + k.Skip*float64(away-1)
-		if s.slurred {
-			c += k.CrossSlurred
-		}
-		if s.rest {
-			c *= k.OverRest
-		}
+	c := k.Crossing * float64(abs(a.str-b.str))
+	if b.moved {
+		c += k.move(a, b, s)
 	}
-	if b.stopped() && a.hand == b.hand && a.str < b.str && k.buried(b.stop) {
-		c += k.Aside
-	}
+	c *= s.hurry
 	if b.stopped() && a.hand != b.hand {
-		if a.hand == nowhere {
-			c += k.placing(b)
-		} else {
-			c += k.shift(a, b, s)
-		}
+		c += k.dear[b.hand]
 	}
-	if s.seconds > 0 && s.seconds < k.Short {
-		c *= 1 + k.Hurry*(1-s.seconds/k.Short)
+	if b.stopped() && a.hand == nowhere {
+		c += k.placing(b)
 	}
 	return c
+}
+
+// move is what one change of position costs.
+func (k *costing) move(a, b *state, s step) float64 {
+	c := 1 + k.Semitone*float64(abs(k.firsts[a.hand]-k.firsts[b.hand]))
+	if s.offBeat {
+		c += k.OffBeat
+	}
+	if s.rest || !a.stopped() {
+		return c * k.Carried
+	}
+	if a.finger == b.finger && a.str == b.str {
+		if a.finger == "1" {
+			c *= k.Lead
+		} else {
+			c += k.Slide
+		}
+	}
+	if a.moved {
+		c += k.Again
+	}
+	if s.slurred {
+		c += k.Slurred
+	}
+	return c
+}
+
+// home is where the first finger of a hand that waits lies, on every instrument
+// here: in first position.
+const home = 2
+
+// placing is what it costs to put the hand down for the first time: it comes
+// from first position, and there is time.
+func (k *costing) placing(b *state) float64 {
+	away := abs(k.firsts[b.hand] - home)
+	if away == 0 {
+		return 0
+	}
+	return k.Carried * (1 + k.Semitone*float64(away))
 }
 
 // opening is what the first note costs.
 func (k *costing) opening(b *state) float64 {
-	if b.hand == nowhere {
+	if !b.stopped() {
 		return b.own
 	}
-	return b.own + k.placing(b)
+	return b.own + k.dear[b.hand] + k.placing(b)
 }
 
-// placing is what it costs to put the hand down for the first time.
-func (k *costing) placing(b *state) float64 {
-	c := k.dear[b.hand] + k.Opening*float64(abs(k.firsts[b.hand]-firstPosition))
-	if k.buried(b.stop) {
-		c += k.Detour
-	}
-	return c
-}
-
-func (k *costing) shift(a, b *state, s step) float64 {
-	c := k.Shift + k.ShiftSemitone*float64(abs(k.firsts[a.hand]-k.firsts[b.hand])) + k.dear[b.hand]
-	switch {
-	case s.rest:
-		c *= k.OverRest
-	case !a.stopped():
-		c *= k.OnOpen
-	case a.finger == b.finger && a.str == b.str:
-		c *= k.SameFinger
-	}
-	if s.slurred && a.stopped() {
-		c += k.Slurred
-	}
-	if k.buried(b.stop) {
-		c += k.Detour
-	}
-	if s.held[a.hand] {
-		c += k.Needless
-	}
-	return c
-}
+// moves reports whether the hand moves to press b after a. The first placing of
+// the hand is no move.
+func moves(a, b *state) bool { return b.stopped() && a.hand != nowhere && a.hand != b.hand }
 
 func abs(n int) int {
 	if n < 0 {

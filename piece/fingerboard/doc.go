@@ -8,7 +8,8 @@
 // Read Instrument first, then Plan. A position is a place of the whole hand; a
 // stop is one finger of that hand on one string. Finger chooses the least-cost
 // way through all stops of a line by dynamic programming; what a way costs
-// stands in Costs and is common practice, no source.
+// stands in Costs and with the positions. Of the bass both come from a School, a
+// file that a teacher can write.
 //
 // # How to add an instrument
 //
@@ -25,7 +26,8 @@
 //
 // # The costs
 //
-// They were chosen to agree with tunes fingered by hand and with the project's
-// pieces; tunes held out check them (go test -v -run Teacher ./piece/fingerboard).
-// Whoever changes a cost writes down new tunes by hand first: those have been seen.
+// They weigh the moves of the hand over a phrase, and were chosen to agree with
+// lines whose fingering is taught (testdata/printed) and with tunes fingered by
+// hand (teacher_test.go). Whoever changes a cost writes down new lines first:
+// those that are there have been seen.
 package fingerboard

@@ -1,7 +1,9 @@
 package fingerboard
 
 import (
+	"cmp"
 	"math"
+	"slices"
 
 	"endpin/piece"
 )
@@ -10,9 +12,12 @@ import (
 type Options struct {
 	Positions     []string // position tokens allowed; empty for all. Marks in the line may go beyond them
 	NoOpenStrings bool     // every note that can be stopped is
-	QPM           float64  // quarter notes a minute; 0 where not known
-	Costs         *Costs   // nil for DefaultCosts
+	QPM           float64  // quarter notes a minute; 0 for walking, where not known
 }
+
+// walking is the tempo of a line that tells none, quarter notes a minute.
+// Common practice, no source.
+const walking = 72
 
 // closeCost is how much dearer, in the unit of Costs, a fingering without a shift
 // may be and still be what a player might well have done: as much as a shift by
@@ -33,37 +38,41 @@ type layer struct {
 // for each note, marks obeyed. Time and memory grow in proportion to the line.
 //
 // It is a shortest path through one layer of states a note, by dynamic
-// programming (Viterbi's recursion), so no cheaper way exists under the same costs.
+// programming (Viterbi's recursion), so no cheaper way exists under the same
+// costs, but that equal measures are fingered alike.
 func (in Instrument) Finger(line []piece.Expected, o Options) Plan {
 	plan := Plan{Notes: make([]Fingered, len(line))}
-	costs := DefaultCosts()
-	if o.Costs != nil {
-		costs = *o.Costs
-	}
-	k := newCosting(in, costs)
+	k := newCosting(in)
 	all := in.choose(line, o, &plan)
 	layers := k.layers(in, line, all, o.QPM)
 	k.forward(layers)
 	k.backward(layers)
-	path := cheapest(layers)
+	free := cheapest(layers)
+	tied := k.alike(in, line, all, layers, free)
+	k.forward(tied)
+	path := cheapest(tied)
 	for i := range plan.Notes {
 		plan.Notes[i] = Fingered{Off: true, Frame: -1}
 	}
 	for i := range layers {
-		l := &layers[i]
+		l := &tied[i]
 		plan.Notes[l.note] = in.fingered(l.states[path[i]].stop, line[l.note].Marks, all[l.note])
 	}
 	if len(layers) > 0 {
 		last := len(layers) - 1
-		plan.Cost = layers[last].cost[path[last]]
+		plan.Cost = tied[last].cost[path[last]]
+		plan.least = layers[last].cost[free[last]]
 	}
-	in.frames(&plan, line, all, layers, path, &k)
+	in.frames(&plan, line, all, layers, tied, path, &k)
 	return plan
 }
 
 // layers spreads out the states of every playable note. Over an open string or
 // a harmonic the hand stays where it may have been on the note before.
 func (k *costing) layers(in Instrument, line []piece.Expected, all []choices, qpm float64) []layer {
+	if qpm == 0 {
+		qpm = walking
+	}
 	layers := make([]layer, 0, len(line))
 	hands := []int{nowhere}
 	for i, c := range all {
@@ -72,21 +81,24 @@ func (k *costing) layers(in Instrument, line []piece.Expected, all []choices, qp
 		}
 		l := layer{note: i}
 		if len(layers) > 0 {
-			l.step = stepBetween(line, layers[len(layers)-1].note, i, qpm, k.held(c.stops))
+			l.step = k.stepBetween(line, layers[len(layers)-1].note, i, qpm)
 		}
-		l.states = make([]state, 0, len(c.stops)+len(hands))
+		l.states = make([]state, 0, 2*len(c.stops)+len(hands))
 		for _, s := range c.stops {
 			own := k.alone(s)
 			if !s.stopped() {
 				for _, h := range hands {
-					l.states = append(l.states, state{s, h, own})
+					l.states = append(l.states, state{stop: s, hand: h, own: own})
 				}
 				continue
 			}
 			if c.standing != "" && in.System.Positions[s.place].Token != c.standing {
-				own += k.LeaveMark
+				own += unmarked
 			}
-			l.states = append(l.states, state{s, s.place, own})
+			l.states = append(l.states, state{s, s.place, false, own})
+			if len(layers) > 0 {
+				l.states = append(l.states, state{s, s.place, true, own})
+			}
 		}
 		hands = handsOf(l.states, len(in.System.Positions))
 		layers = append(layers, l)
@@ -107,25 +119,37 @@ func handsOf(states []state, places int) []int {
 	return hands
 }
 
-// reachable reports whether the hand can be at b's place after a: an open
-// string and a harmonic leave it where it was.
-func reachable(a, b *state) bool { return b.stopped() || a.hand == b.hand }
+// reachable reports whether b can follow a: an open string and a harmonic leave
+// the hand where it was, and who presses elsewhere than before has moved.
+func reachable(a, b *state) bool {
+	if !b.stopped() {
+		return a.hand == b.hand
+	}
+	return b.moved == moves(a, b)
+}
 
 func (k *costing) forward(layers []layer) {
+	var order []int
 	for i := range layers {
 		l := &layers[i]
 		l.cost = make([]float64, len(l.states))
 		l.from = make([]int32, len(l.states))
+		if i == 0 {
+			for j := range l.states {
+				l.cost[j] = k.opening(&l.states[j])
+			}
+			continue
+		}
+		before := &layers[i-1]
+		order = cheapestFirst(order, len(before.states), func(h int) float64 { return before.cost[h] })
 		for j := range l.states {
 			b := &l.states[j]
-			if i == 0 {
-				l.cost[j] = k.opening(b)
-				continue
-			}
-			before := &layers[i-1]
 			best, from := math.Inf(1), 0
-			for h := range before.states {
-				if before.cost[h] >= best || !reachable(&before.states[h], b) {
+			for _, h := range order {
+				if before.cost[h] >= best {
+					break // no way onward takes anything off
+				}
+				if !reachable(&before.states[h], b) {
 					continue
 				}
 				if c := before.cost[h] + k.between(&before.states[h], b, l.step); c < best {
@@ -138,6 +162,7 @@ func (k *costing) forward(layers []layer) {
 }
 
 func (k *costing) backward(layers []layer) {
+	var order []int
 	for i := len(layers) - 1; i >= 0; i-- {
 		l := &layers[i]
 		l.ahead = make([]float64, len(l.states))
@@ -145,19 +170,32 @@ func (k *costing) backward(layers []layer) {
 			continue
 		}
 		after := &layers[i+1]
+		rest := func(h int) float64 { return after.ahead[h] + after.states[h].own }
+		order = cheapestFirst(order, len(after.states), rest)
 		for j := range l.states {
 			best := math.Inf(1)
-			for h := range after.states {
-				b := &after.states[h]
-				rest := after.ahead[h] + b.own
-				if rest >= best || !reachable(&l.states[j], b) {
-					continue
+			for _, h := range order {
+				if rest(h) >= best {
+					break
 				}
-				best = min(best, rest+k.between(&l.states[j], b, after.step))
+				if b := &after.states[h]; reachable(&l.states[j], b) {
+					best = min(best, rest(h)+k.between(&l.states[j], b, after.step))
+				}
 			}
 			l.ahead[j] = best
 		}
 	}
+}
+
+// cheapestFirst orders so many states by what a way costs, those alike as they
+// stand. It writes into the slice given.
+func cheapestFirst(order []int, states int, cost func(int) float64) []int {
+	order = order[:0]
+	for h := range states {
+		order = append(order, h)
+	}
+	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(cost(a), cost(b)) })
+	return order
 }
 
 // cheapest reads the cheapest way back from its end.
@@ -186,7 +224,7 @@ func (k *costing) unshifted(layers []layer, i int) float64 {
 		a := &before.states[h]
 		for j := range l.states {
 			b := &l.states[j]
-			if a.hand != b.hand && (a.hand != nowhere || !b.stopped()) {
+			if b.moved || !reachable(a, b) {
 				continue
 			}
 			best = min(best, before.cost[h]+k.between(a, b, l.step)+b.own+l.ahead[j])

@@ -46,7 +46,7 @@ func (in Instrument) touching(node int) string {
 
 // frames numbers the hand frames along the way chosen and writes down the shifts
 // between them.
-func (in Instrument) frames(plan *Plan, line []piece.Expected, all []choices, layers []layer, path []int, k *costing) {
+func (in Instrument) frames(plan *Plan, line []piece.Expected, all []choices, free, layers []layer, path []int, k *costing) {
 	frame, hand, before := -1, nowhere, -1 // before: layer of the last stopped note
 	known := false                         // a mark has put the hand where it is
 	for i := range layers {
@@ -64,7 +64,7 @@ func (in Instrument) frames(plan *Plan, line []piece.Expected, all []choices, la
 			if before >= 0 {
 				sh := k.shiftAt(in, plan, line, layers, path, before, i)
 				sh.Frame = frame
-				sh.Alternative = k.unshifted(layers, i)-plan.Cost < closeCost
+				sh.Alternative = k.unshifted(free, i)-plan.least < closeCost
 				sh.Marked = placed && known && !sh.Alternative
 				plan.Shifts = append(plan.Shifts, sh)
 			}

@@ -16,6 +16,7 @@ type Instrument struct {
 	System  System
 	Length  float64 // sounding length of the open strings, millimetres
 	Reach   int     // the end of the fingerboard, semitones above an open string
+	Chosen  bool    // the system was asked for: a piece's own school does not take its place
 	Printed int     // how far its notes sound from where they are printed, in semitones, unless a file says otherwise
 }
 
@@ -46,6 +47,9 @@ type String struct {
 type System struct {
 	Name      string
 	Positions []Position
+	Costs     Costs
+	Use       []string // the tokens of the positions used; empty for all
+	School    string   // by what a piece remembers the school (School.Kept); empty where the system is none
 }
 
 // Position is one place of the hand on the neck.
@@ -53,9 +57,10 @@ type Position struct {
 	Token string // half, 1, 2, 2-3, … thumb
 	At    int    // semitones above the open string at which the hand begins
 	Hand  Hand
-	// Dear is what it costs a player to land there beyond the distance, in the
-	// unit of Costs: the places between the numbered positions are taught later.
-	Dear float64
+	// Dear is what it costs to go there beyond the move, in the unit of Costs: some
+	// places are taught later. Tiring is what each note there costs: near the nut the
+	// string is hard to press.
+	Dear, Tiring float64
 }
 
 // Hand is where the fingers of a hand in place can stop a string.
@@ -63,9 +68,9 @@ type Hand []Finger
 
 // Finger is one finger and how far above the hand's beginning it lies.
 type Finger struct {
-	Name  string // "1".."4", "T" for the thumb
-	Above int    // semitones
-	How   Use
+	Name  string `json:"finger"` // "1".."4", "T" for the thumb
+	Above int    `json:"above"`  // semitones
+	How   Use    `json:"how"`
 }
 
 // Use says how readily a finger goes to its place.
@@ -77,6 +82,18 @@ const (
 	Reaching              // it goes there by a pivot or an extension and comes back
 	MarkedOnly            // it goes there when a mark asks for it
 )
+
+var uses = []string{"", "reach", "marked"}
+
+// UnmarshalText reads a use as a school's file writes it.
+func (u *Use) UnmarshalText(text []byte) error {
+	i := slices.Index(uses, string(text))
+	if i < 0 {
+		return words.Fault("piece.school.how", "how", words.Quoted(string(text)))
+	}
+	*u = Use(i)
+	return nil
+}
 
 // First is where the first finger lies, semitones above the open string.
 func (p Position) First() int {
@@ -97,17 +114,6 @@ func (s System) Tokens() []string {
 		}
 	}
 	return tokens
-}
-
-// CheckPositions says in one line which of the tokens this instrument has not.
-func (in Instrument) CheckPositions(tokens []string) error {
-	known := in.System.Tokens()
-	for _, t := range tokens {
-		if !slices.Contains(known, t) {
-			return words.Fault("piece.position.unknown", "typed", words.Quoted(t), "instrument", in.Name, "known", words.Row(known...))
-		}
-	}
-	return nil
 }
 
 // stop is one way to sound a pitch: a finger of a hand in place on a string, an

@@ -130,7 +130,11 @@ func (in Instrument) allowed(s stop, o Options, standing string) bool {
 		return s.harmonic || s.semitones < 0 || !o.NoOpenStrings
 	}
 	token := in.System.Positions[s.place].Token
-	return len(o.Positions) == 0 || token == standing || slices.Contains(o.Positions, token)
+	use := o.Positions
+	if len(use) == 0 {
+		use = in.System.Use
+	}
+	return len(use) == 0 || token == standing || slices.Contains(use, token)
 }
 
 // fewerMarks lists a note's marks, then what is left of them when some are
@@ -203,7 +207,7 @@ func (in Instrument) whyOutside(midi int) (key string, places []any) {
 		case s.open:
 			return "piece.outside.open", nil
 		case s.use == Plain:
-			return "piece.outside.not-allowed", []any{"position", in.System.Positions[s.place].Token}
+			return "piece.outside.not-allowed", []any{"position", words.Position(in.System.Positions[s.place].Token).Printed()}
 		}
 	}
 	low, high := in.Range()

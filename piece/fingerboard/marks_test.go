@@ -89,7 +89,7 @@ func TestNotesOutOfReachAreNamedWithThePositionToAdd(t *testing.T) {
 	p := DoubleBass().Finger(line, Options{Positions: []string{"1", "3"}})
 	assert.Equal(t, []string{
 		"measure 3: E♭1 lies below the lowest note of the double bass, E1",
-		"measures 1, 2 and 3: F1 lies in none of the positions allowed; position half reaches it",
+		"measures 1, 2 and 3: F1 lies in none of the positions allowed; half position is the first that reaches it",
 		"measure 3: A♭4 lies above the end of the fingerboard of the double bass, G4",
 	}, p.Outside)
 	assert.True(t, p.Notes[0].Off)
@@ -100,10 +100,28 @@ func TestNotesOutOfReachAreNamedWithThePositionToAdd(t *testing.T) {
 	assert.Equal(t, []string{"measure 1: E1 is an open string, and open strings are not allowed"}, p.Outside)
 }
 
-func TestAPositionTheInstrumentHasNotIsRefused(t *testing.T) {
-	assert.NoError(t, DoubleBass().CheckPositions([]string{"half", "2-3", "thumb"}))
-	assert.EqualError(t, DoubleBass().CheckPositions([]string{"1", "9"}),
-		`there is no position "9" on the double bass; it has half, 1, 2, 2-3, 3, 3-4, 4, 5, 5-6, 6, 6-7, 7, thumb`)
+func TestPositionsAreWrittenOneByOneOrAsARange(t *testing.T) {
+	for typed, want := range map[string]string{
+		"half-3":        "half 1 2 2-3 3",
+		"1,3":           "1 3",
+		"2-3":           "2-3", // the place between the two, not a range
+		"2,2-3,3":       "2 2-3 3",
+		"half, 2-3-3-4": "half 2-3 3 3-4",
+		"half-1,3,1":    "half 1 3",
+		"":              "",
+	} {
+		got, err := DoubleBass().System.Range(typed)
+		require.NoError(t, err, typed)
+		assert.Equal(t, want, strings.Join(got, " "), typed)
+	}
+	for _, typed := range []string{"9", "3-1", "half-", "1-9", "-", "third"} {
+		_, err := DoubleBass().System.Range(typed)
+		assert.EqualError(t, err,
+			`there is no position "`+typed+`"; there are half, 1, 2, 2-3, 3, 3-4, 4, 5, 5-6, 6, 6-7, 7, thumb, and ranges such as half-3`)
+	}
+}
+
+func TestAnInstrumentThatIsNotHereIsRefused(t *testing.T) {
 	_, err := ByWord("tuba")
 	assert.ErrorContains(t, err, "bass, bass-pivots")
 }

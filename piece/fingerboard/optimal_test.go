@@ -1,6 +1,7 @@
 package fingerboard
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"math/rand/v2"
@@ -16,7 +17,7 @@ import (
 // exhaust tries every way to play a line, one note after the other, and
 // returns the cost of the cheapest. It knows nothing of layers or of ways shared.
 func exhaust(in Instrument, line []piece.Expected, o Options) float64 {
-	k := newCosting(in, DefaultCosts())
+	k := newCosting(in)
 	all := in.choose(line, o, &Plan{})
 	best := math.Inf(1)
 	var try func(i, last int, before *state, spent float64)
@@ -34,11 +35,12 @@ func exhaust(in Instrument, line []piece.Expected, o Options) float64 {
 				here.hand = before.hand
 			}
 			if st := all[i].standing; st != "" && s.stopped() && in.System.Positions[s.place].Token != st {
-				here.own += k.LeaveMark
+				here.own += unmarked
 			}
 			cost := k.opening(&here)
 			if before != nil {
-				cost = here.own + k.between(before, &here, stepBetween(line, last, i, o.QPM, k.held(all[i].stops)))
+				here.moved = moves(before, &here)
+				cost = here.own + k.between(before, &here, k.stepBetween(line, last, i, cmp.Or(o.QPM, walking)))
 			}
 			try(i+1, i, &here, spent+cost)
 		}
@@ -104,7 +106,7 @@ func TestThePlanIsTheWayThatWasWeighed(t *testing.T) {
 	for seed := range uint64(30) {
 		line := wander(in, seed, 60, false)
 		p := in.Finger(line, Options{QPM: 80})
-		k := newCosting(in, DefaultCosts())
+		k := newCosting(in)
 		var total float64
 		var before *state
 		last := 0
@@ -126,7 +128,8 @@ func TestThePlanIsTheWayThatWasWeighed(t *testing.T) {
 			if before == nil {
 				total += k.opening(&s)
 			} else {
-				total += s.own + k.between(before, &s, stepBetween(line, last, i, 80, k.held(in.choose(line[i:i+1], Options{}, &Plan{})[0].stops)))
+				s.moved = moves(before, &s)
+				total += s.own + k.between(before, &s, k.stepBetween(line, last, i, 80))
 			}
 			before, last = &s, i
 		}
@@ -138,7 +141,7 @@ func TestThePlanIsTheWayThatWasWeighed(t *testing.T) {
 // on the length of the line; so does the memory. (The benchmarks give the time.)
 func TestALongPartTakesItsTimeInProportion(t *testing.T) {
 	in := DoubleBass()
-	k := newCosting(in, DefaultCosts())
+	k := newCosting(in)
 	work := func(notes int) (pairs float64) {
 		line := wander(in, 1, notes, false)
 		layers := k.layers(in, line, in.choose(line, Options{}, &Plan{}), 0)

@@ -13,6 +13,8 @@ type Plan struct {
 	Contradictions []string
 
 	Cost float64 // what the way costs, in the unit of Costs
+
+	least float64 // of the cheapest way, equal measures fingered alike or not
 }
 
 // Fingered is one note under the hand.

@@ -2,61 +2,6 @@ package fingerboard
 
 import "endpin/piece/words"
 
-// The double bass in the 1-2-4 system: the positions' names and places as in
-// F. Simandl's method (from memory), the hand a whole tone wide.
-
-// On the neck the fourth finger holds the whole tone, the third behind it.
-var neckHand = Hand{{"1", 0, Plain}, {"2", 1, Plain}, {"4", 2, Plain}, {"3", 2, MarkedOnly}}
-
-// Past the heel of the neck the third finger replaces the fourth.
-var heelHand = Hand{{"1", 0, Plain}, {"2", 1, Plain}, {"3", 2, Plain}, {"4", 2, MarkedOnly}}
-
-// In thumb position the thumb lies across the string and the fingers fall in
-// whole or half tones as the key asks.
-var bassThumb = Hand{{"T", 0, Plain}, {"1", 2, Plain}, {"1", 1, Plain}, {"2", 4, Plain}, {"2", 3, Plain},
-	{"3", 5, Plain}, {"3", 4, Plain}, {"2", 2, MarkedOnly}, {"3", 3, MarkedOnly}}
-
-var oneTwoFour = System{Name: "1-2-4", Positions: bassPositions(neckHand, heelHand)}
-
-// With pivots the thumb stays and the hand rocks to the neighbouring semitones.
-var pivots = System{Name: "1-2-4 with pivots", Positions: bassPositions(rocking(neckHand), rocking(heelHand))}
-
-// Four fingers a semitone apiece.
-var fourFingers = System{Name: "four fingers", Positions: bassPositions(fourHand, fourHand)}
-
-var fourHand = Hand{{"1", 0, Plain}, {"2", 1, Plain}, {"3", 2, Plain}, {"4", 3, Plain}}
-
-// bassPositions is the table of the bass's positions for the hand on the neck
-// and the hand past its heel.
-func bassPositions(neck, heel Hand) []Position {
-	table := []Position{
-		{"half", 1, neck, 0.2},
-		{"1", 2, neck, 0},
-		{"2", 3, neck, 0.6},
-		{"2-3", 4, neck, 0.7},
-		{"3", 5, neck, 0},
-		{"3-4", 6, neck, 0.7},
-		{"4", 7, neck, 0.3},
-		{"5", 8, neck, 0.5},
-		{"5-6", 9, heel, 0.7},
-		{"6", 10, heel, 0.5},
-		{"6-7", 11, heel, 0.7},
-		{"7", 12, heel, 0.5},
-	}
-	return append(table, thumbs(bassThumb, 12, 19)...)
-}
-
-// rocking is a hand that pivots a semitone down and up. Within its own whole
-// tone a rocked hand changes fingers only where a mark says so.
-func rocking(h Hand) Hand {
-	rocked := append(Hand{}, h...)
-	outer := h[2].Name
-	return append(rocked,
-		Finger{"1", -1, Reaching}, Finger{outer, 3, Reaching},
-		Finger{"2", 0, MarkedOnly}, Finger{outer, 1, MarkedOnly},
-		Finger{"1", 1, MarkedOnly}, Finger{"2", 2, MarkedOnly})
-}
-
 // The cello (from memory): a finger a semitone, and a whole tone between first
 // and second where the hand extends forward or the first finger back. Second
 // position and those above it lie a semitone lower or higher as the key asks.
@@ -67,26 +12,26 @@ var (
 	// The thumb across a fifth; the fingers in whole and half tones above it.
 	celloThumb = Hand{{"T", 0, Plain}, {"1", 2, Plain}, {"2", 3, Plain}, {"2", 4, Plain}, {"3", 5, Plain}, {"1", 1, Reaching}, {"3", 6, Reaching}}
 
-	celloSystem = System{Name: "cello with extensions", Positions: append([]Position{
-		{"half", 1, celloHand, 0},
-		{"1", 2, celloHand, 0},
-		{"2", 3, celloHand, 0.2},
-		{"2", 4, celloHand, 0.2},
-		{"3", 5, celloHand, 0.1},
-		{"3", 6, celloHand, 0.3},
-		{"4", 7, celloHand, 0},
-		{"5", 8, celloHigh, 0.3},
-		{"5", 9, celloHigh, 0.3},
-		{"6", 10, celloHigh, 0.3},
-		{"6", 11, celloHigh, 0.3},
-		{"7", 12, celloHigh, 0.3},
+	celloSystem = System{Name: "cello with extensions", Costs: DefaultCosts(), Positions: append([]Position{
+		{"half", 1, celloHand, 0, 0},
+		{"1", 2, celloHand, 0, 0},
+		{"2", 3, celloHand, 0.2, 0},
+		{"2", 4, celloHand, 0.2, 0},
+		{"3", 5, celloHand, 0.1, 0},
+		{"3", 6, celloHand, 0.3, 0},
+		{"4", 7, celloHand, 0, 0},
+		{"5", 8, celloHigh, 0.3, 0},
+		{"5", 9, celloHigh, 0.3, 0},
+		{"6", 10, celloHigh, 0.3, 0},
+		{"6", 11, celloHigh, 0.3, 0},
+		{"7", 12, celloHigh, 0.3, 0},
 	}, thumbs(celloThumb, 12, 22)...)}
 )
 
 func thumbs(h Hand, from, to int) []Position {
 	var table []Position
 	for at := from; at <= to; at++ {
-		table = append(table, Position{"thumb", at, h, 1.5})
+		table = append(table, Position{"thumb", at, h, 1.5, 0})
 	}
 	return table
 }
@@ -97,30 +42,30 @@ func thumbs(h Hand, from, to int) []Position {
 var (
 	violinHand = Hand{{"1", 0, Plain}, {"1", -1, Plain}, {"2", 1, Plain}, {"2", 2, Plain}, {"3", 3, Plain},
 		{"3", 4, Plain}, {"4", 5, Plain}, {"4", 4, MarkedOnly}, {"4", 6, Reaching}, {"1", 1, MarkedOnly}, {"3", 2, MarkedOnly}}
-	violinSystem = System{Name: "violin and viola", Positions: []Position{
-		{"half", 1, violinHand, 0.3},
-		{"1", 2, violinHand, 0},
-		{"2", 4, violinHand, 0.2},
-		{"3", 5, violinHand, 0},
-		{"4", 7, violinHand, 0.2},
-		{"5", 9, violinHand, 0.2},
-		{"6", 10, violinHand, 0.3},
-		{"7", 12, violinHand, 0.3},
-		{"8", 14, violinHand, 0.4},
-		{"9", 16, violinHand, 0.4},
-		{"10", 17, violinHand, 0.4},
-		{"11", 19, violinHand, 0.4},
+	violinSystem = System{Name: "violin and viola", Costs: DefaultCosts(), Positions: []Position{
+		{"half", 1, violinHand, 0.3, 0},
+		{"1", 2, violinHand, 0, 0},
+		{"2", 4, violinHand, 0.2, 0},
+		{"3", 5, violinHand, 0, 0},
+		{"4", 7, violinHand, 0.2, 0},
+		{"5", 9, violinHand, 0.2, 0},
+		{"6", 10, violinHand, 0.3, 0},
+		{"7", 12, violinHand, 0.3, 0},
+		{"8", 14, violinHand, 0.4, 0},
+		{"9", 16, violinHand, 0.4, 0},
+		{"10", 17, violinHand, 0.4, 0},
+		{"11", 19, violinHand, 0.4, 0},
 	}}
 )
 
 // DoubleBass is the orchestral bass of four strings in fourths, three-quarter
-// size (about 105 cm; half size is about 960 mm), in the 1-2-4 system. Common practice.
+// size (about 105 cm; half size is about 960 mm), under the usual school. Common practice.
 func DoubleBass() Instrument {
 	return Instrument{
 		Name:    words.Of("piece.instrument.bass"),
 		Family:  "bass",
 		Strings: []String{{"G", 43, 0}, {"D", 38, 0}, {"A", 33, 0}, {"E", 28, 0}},
-		System:  oneTwoFour,
+		System:  builtIn()[0].System(),
 		Length:  1050,
 		Reach:   24,
 		Printed: -12,
@@ -130,11 +75,11 @@ func DoubleBass() Instrument {
 // HalfSizeBass is the length in millimetres of a half-size bass's strings.
 const HalfSizeBass = 960.0
 
-// BassWithPivots is the double bass in the 1-2-4 system with pivots.
-func BassWithPivots() Instrument { return withSystem(DoubleBass(), pivots) }
+// BassWithPivots is the double bass under the school of pivots.
+func BassWithPivots() Instrument { return bassUnder("pivots") }
 
 // BassFourFingers is the double bass with four fingers a semitone apiece.
-func BassFourFingers() Instrument { return withSystem(DoubleBass(), fourFingers) }
+func BassFourFingers() Instrument { return bassUnder("four-fingers") }
 
 // SoloBass is tuned a whole tone up and fingered as printed: a printed G is the
 // open string and sounds A, an octave lower less a whole tone.
@@ -198,8 +143,13 @@ func Violin() Instrument {
 	}
 }
 
-func withSystem(in Instrument, s System) Instrument {
-	in.System = s
+// bassUnder is the bass under a school that comes along.
+func bassUnder(name string) Instrument {
+	s, err := SchoolByName(name)
+	if err != nil {
+		panic(err) // it comes along
+	}
+	in, _ := DoubleBass().Under(s) // the bass has schools
 	return in
 }
 

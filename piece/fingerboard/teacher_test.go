@@ -197,7 +197,7 @@ func comparePieces(t *testing.T) map[string]compared {
 			require.Empty(t, plan.Contradictions, name)
 			marked = shiftsOf(line, plan)
 		}
-		plain := DoubleBass().Finger(rubbedOut(line, teacher.strings), Options{Positions: teacher.positions})
+		plain := DoubleBass().Finger(rubbedOut(line, teacher.strings), Options{Positions: teacher.positions, QPM: p.TempoAt(0, 0)})
 		all[name] = compared{marked, shiftsOf(line, plain), fingers(plain)}
 	}
 	return all
@@ -212,17 +212,20 @@ func markedMeasures(line []piece.Expected) []piece.Expected {
 	return slices.DeleteFunc(line, func(n piece.Expected) bool { return !byHand[n.Measure] })
 }
 
-// With the teacher's marks rubbed out, at least nine in ten of the teacher's
-// shifts are found on the same note, and at least nine in ten of those found
+// With the teacher's marks rubbed out, at least seventeen in twenty of the teacher's
+// shifts are found on the same note, and at least seventeen in twenty of those found
 // are the teacher's: in the tunes that chose the costs, in those that did not,
-// and in the test pieces. The counts of each are logged.
+// and in the test pieces. The counts of each are logged. It was nine in ten while
+// the hand moved as late as it could: these marks do, and slide by a semitone on
+// the fourth finger for it. Now it moves where an open string gives it time, and
+// avoids the slide; the lines of testdata/printed count for more than these tunes.
 func TestAnUnmarkedTuneShiftsWhereATeacherMarks(t *testing.T) {
-	t.Run("tunes that chose the costs", func(t *testing.T) { nineInTen(t, compareTunes(t, taught)) })
-	t.Run("tunes held out", func(t *testing.T) { nineInTen(t, compareTunes(t, heldOut)) })
-	t.Run("test pieces", func(t *testing.T) { nineInTen(t, comparePieces(t)) })
+	t.Run("tunes that chose the costs", func(t *testing.T) { mostAgree(t, compareTunes(t, taught)) })
+	t.Run("tunes held out", func(t *testing.T) { mostAgree(t, compareTunes(t, heldOut)) })
+	t.Run("test pieces", func(t *testing.T) { mostAgree(t, comparePieces(t)) })
 }
 
-func nineInTen(t *testing.T, lines map[string]compared) {
+func mostAgree(t *testing.T, lines map[string]compared) {
 	var marked, found, both, toPlace int
 	for _, name := range slices.Sorted(maps.Keys(lines)) {
 		c := lines[name]
@@ -244,24 +247,24 @@ func nineInTen(t *testing.T, lines map[string]compared) {
 	}
 	require.NotZero(t, marked)
 	t.Logf("%d shifts marked, %d found, %d on the same note, %d of them to the same position", marked, found, both, toPlace)
-	assert.GreaterOrEqual(t, float64(both), 0.9*float64(marked))
-	assert.GreaterOrEqual(t, float64(both), 0.9*float64(found))
+	assert.GreaterOrEqual(t, float64(both), 0.85*float64(marked))
+	assert.GreaterOrEqual(t, float64(both), 0.85*float64(found))
 }
 
 // No single cost decides: made a third smaller or greater, each leaves nine in
 // ten of the shifts where they were.
 func TestTheCostsNeedNotBeExact(t *testing.T) {
-	costs := DefaultCosts()
-	v := reflect.ValueOf(&costs).Elem()
+	in := DoubleBass()
+	v := reflect.ValueOf(&in.System.Costs).Elem()
 	for i := range v.NumField() {
 		for _, factor := range []float64{2. / 3, 4. / 3} {
-			costs = DefaultCosts()
+			in.System.Costs = DefaultCosts()
 			v.Field(i).SetFloat(v.Field(i).Float() * factor)
 			var before, same int
 			for _, text := range taught {
 				line := rubbedOut(tune(t, text), false)
 				usual := shiftsOf(line, DoubleBass().Finger(line, Options{}))
-				now := shiftsOf(line, DoubleBass().Finger(line, Options{Costs: &costs}))
+				now := shiftsOf(line, in.Finger(line, Options{}))
 				before += len(usual)
 				for place := range usual {
 					if now[place] != "" {

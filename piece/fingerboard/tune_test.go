@@ -1,6 +1,7 @@
 package fingerboard
 
 import (
+	"math"
 	"strconv"
 	"strings"
 	"testing"
@@ -10,8 +11,8 @@ import (
 
 // tune writes a line of quarter notes, four to a measure, from note names as
 // they sound: "G1 A1 B1". Behind a slash stand marks: a finger, s and a string,
-// p and a position, ~ a slur from the note before, o a harmonic; a lone "-" is
-// a quarter rest.
+// p and a position, ~ a slur from the note before, o a harmonic; behind a star how
+// many quarters it lasts, where not one; a lone "-" is a quarter rest.
 func tune(t testing.TB, text string) []piece.Expected {
 	var line []piece.Expected
 	at := piece.Ticks(0)
@@ -22,11 +23,20 @@ func tune(t testing.TB, text string) []piece.Expected {
 			at += piece.Quarter
 			continue
 		}
+		word, times, long := strings.Cut(word, "*")
+		length := piece.Quarter
+		if long {
+			quarters, err := strconv.ParseFloat(times, 64)
+			if err != nil {
+				t.Fatalf("%q is no length", times)
+			}
+			length = piece.Ticks(math.Round(quarters * float64(piece.Quarter)))
+		}
 		name, marks, _ := strings.Cut(word, "/")
 		n := piece.Expected{
 			Measure: measure, Number: strconv.Itoa(measure + 1), Pass: 1,
 			Beat: 1 + float64(at%(4*piece.Quarter))/float64(piece.Quarter),
-			Note: len(line), Onset: at, Length: piece.Quarter, MIDI: pitch(t, name),
+			Note: len(line), Onset: at, Length: length, MIDI: pitch(t, name),
 		}
 		for _, m := range strings.Split(marks, "/") {
 			switch {
@@ -44,7 +54,7 @@ func tune(t testing.TB, text string) []piece.Expected {
 			}
 		}
 		line = append(line, n)
-		at += piece.Quarter
+		at += length
 	}
 	return line
 }

@@ -31,8 +31,9 @@ func TestWhatTheHandCannotDoIsSaidFromTheCatalogue(t *testing.T) {
 	for _, n := range Instruments() {
 		said = append(said, n.Name.String())
 	}
-	said = append(said, err.Error(), DoubleBass().CheckPositions([]string{"12"}).Error())
-	own := []string{`"harp"`, "thumb", "half"}
+	_, typed := DoubleBass().System.Range("12")
+	said = append(said, err.Error(), typed.Error())
+	own := []string{`"harp"`, "thumb", "half", "III"}
 	for _, n := range Instruments() {
 		own = append([]string{n.Word}, own...)
 	}

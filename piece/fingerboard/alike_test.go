@@ -1,0 +1,81 @@
+package fingerboard
+
+import (
+	"fmt"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"endpin/piece"
+)
+
+// measures gives the notes of a plan by measure: string, position and finger of each.
+func measures(line []piece.Expected, p Plan) map[int][]string {
+	all := map[int][]string{}
+	for i, n := range p.Notes {
+		m := line[i].Measure
+		all[m] = append(all[m], fmt.Sprint(n.String, " ", n.Position, " ", n.Finger))
+	}
+	return all
+}
+
+func TestAMeasureThatComesAgainIsFingeredAlike(t *testing.T) {
+	// Measures 1, 3 and 5 are equal and lead to C; before the third the hand comes
+	// from high up, before the others from first position.
+	line := tune(t, `B2 C3 A2 B2  C3 A2 G2 B2  B2 C3 A2 B2  C3 E3 D3 B2  B2 C3 A2 B2  C3 - - -`)
+	found := measures(line, DoubleBass().Finger(line, Options{}))
+	assert.Equal(t, found[2], found[4])
+	for seed := range uint64(40) {
+		// A tune of random measures, each four times, between two notes that are always the same.
+		var text string
+		few := [][]piece.Expected{}
+		for m := range uint64(4) {
+			few = append(few, wander(DoubleBass(), 100*seed+m, 4, false))
+		}
+		for m := range 16 {
+			for _, n := range few[(m*7+int(seed))%4] {
+				text += fmt.Sprintf("%s ", sounding(max(28, min(60, n.MIDI))))
+			}
+			text += "G2*4 "
+		}
+		line := tune(t, text)
+		p := DoubleBass().Finger(line, Options{QPM: 90})
+		found := measures(line, p)
+		first := map[string][]string{}
+		for m := 2; m < 30; m += 2 { // the first has no way in
+			var pitches string
+			for i := range line {
+				if line[i].Measure == m {
+					pitches += fmt.Sprint(line[i].MIDI, " ")
+				}
+			}
+			if first[pitches] == nil {
+				first[pitches] = found[m]
+			}
+			require.Equal(t, first[pitches], found[m], "seed %d, measure %d: %s", seed, m, text)
+		}
+	}
+}
+
+func TestWhatStandsElsewhereOnTheNeckIsFingeredAlike(t *testing.T) {
+	// The same four notes from C sharp, D, E flat and E, each between rests.
+	line := tune(t, `C#3 D3 D#3 C#3  - - - -  D3 Eb3 E3 D3  - - - -  Eb3 E3 F3 Eb3  - - - -  E3 F3 F#3 E3 - - - - E3`)
+	p := DoubleBass().Finger(line, Options{})
+	hands := map[string]bool{}
+	for m := range 3 {
+		var hand string
+		for i, n := range p.Notes {
+			if line[i].Measure == 2*m {
+				hand += fmt.Sprint(n.String, n.Finger, " ")
+			}
+		}
+		hands[hand] = true
+	}
+	assert.Len(t, hands, 1, "%v", hands)
+}
+
+// sounding writes a pitch as tune reads it.
+func sounding(midi int) string {
+	return fmt.Sprint([]string{"C", "C#", "D", "D#", "E", "F", "F#", "G", "G#", "A", "A#", "B"}[midi%12], midi/12-1)
+}
