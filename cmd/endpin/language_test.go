@@ -26,6 +26,9 @@ func own(more ...string) []string {
 	for _, in := range fingerboard.Instruments() {
 		names = append(names, in.Word)
 	}
+	for _, school := range fingerboard.Schools() {
+		names = append(names, school.Name)
+	}
 	var all func([]command)
 	all = func(some []command) {
 		for _, c := range some {

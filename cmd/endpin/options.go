@@ -1,8 +1,11 @@
 package main
 
 import (
+	"strings"
+
 	"github.com/spf13/pflag"
 
+	"endpin/cmd/job"
 	"endpin/piece/finding"
 	"endpin/piece/fingerboard"
 	"endpin/piece/report"
@@ -26,6 +29,7 @@ func judgingOptions(f *pflag.FlagSet) {
 	f.String("intonation", "equal", words.Say("command.option.intonation"))
 	f.String("level", "intermediate", words.Say("command.option.level"))
 	f.String("instrument", "bass", words.Say("command.option.instrument", "names", instruments()))
+	f.String("school", "", words.Say("command.option.school", "names", schools()))
 	f.StringSlice("positions", nil, words.Say("command.option.positions"))
 	f.String("json", "", words.Say("command.option.json"))
 }
@@ -34,6 +38,14 @@ func instruments() words.Linked {
 	var names []string
 	for _, n := range fingerboard.Instruments() {
 		names = append(names, n.Word)
+	}
+	return words.Row(names...)
+}
+
+func schools() words.Linked {
+	var names []string
+	for _, s := range fingerboard.Schools() {
+		names = append(names, s.Name)
 	}
 	return words.Row(names...)
 }
@@ -62,11 +74,19 @@ func judging(f *pflag.FlagSet) (o finding.Options, err error) {
 	if err != nil {
 		return o, words.Fault("command.of-option", "option", "instrument", "reason", err)
 	}
-	o.Instrument = &in
-	if o.Positions, _ = f.GetStringSlice("positions"); len(o.Positions) > 0 {
-		if err := in.CheckPositions(o.Positions); err != nil {
-			return o, words.Fault("command.of-option", "option", "positions", "reason", err)
+	if typed := text(f, "school"); f.Changed("school") {
+		s, err := job.School(typed)
+		if err == nil {
+			in, err = in.Under(s)
 		}
+		if err != nil {
+			return o, words.Fault("command.of-option", "option", "school", "reason", err)
+		}
+	}
+	o.Instrument = &in
+	positions, _ := f.GetStringSlice("positions")
+	if o.Positions, err = in.System.Range(strings.Join(positions, ",")); err != nil {
+		return o, words.Fault("command.of-option", "option", "positions", "reason", err)
 	}
 	return o, nil
 }

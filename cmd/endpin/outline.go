@@ -33,6 +33,7 @@ func outlineOptions(f *pflag.FlagSet) {
 	f.Float64("a4", 0, words.Say("command.option.a4.outline"))
 	f.String("intonation", "equal", words.Say("command.option.intonation.outline"))
 	f.String("instrument", "bass", words.Say("command.option.instrument", "names", instruments()))
+	f.String("school", "", words.Say("command.option.school", "names", schools()))
 	f.StringSlice("positions", nil, words.Say("command.option.positions"))
 	f.Bool("no-open-strings", false, words.Say("command.option.no-open-strings"))
 	f.StringSlice("sections", nil, words.Say("command.option.sections"))

@@ -44,7 +44,7 @@ func (r *classRun) key(file string) (string, error) {
 	o := r.Options
 	instrument := ""
 	if o.Instrument != nil {
-		instrument = o.Instrument.Chart()
+		instrument = o.Instrument.Chart() + o.Instrument.System.School
 	}
 	o.Instrument = nil
 	if err := json.NewEncoder(h).Encode([]any{finding.Listening, keptVersion, file, r.Piece, o.Measures, o.QPM, o.A4, o.Level, o.Intonation.Name, o.Positions, instrument, r.NoSound}); err != nil {

@@ -41,6 +41,11 @@ func ReadPiece(path, part string, in *fingerboard.Instrument) (*piece.Piece, err
 		options = append(options, notation.For(in.Name, in.Family, in.Printed, low))
 	}
 	p, err := notation.Read(path, data, options...)
+	if err == nil && p.School != "" && (in == nil || !in.Chosen) {
+		if _, unread := fingerboard.SchoolKept(p.School); unread != nil {
+			p.NotPlayed = append(p.NotPlayed, words.Say("job.piece.school", "err", unread))
+		}
+	}
 	if err != nil && isRecording(path) {
 		return nil, words.Fault("job.piece.recording", "file", path)
 	}

@@ -94,6 +94,9 @@ func Remember(d *diary.Diary, h Heard, now time.Time) (diary.Added, error) {
 		Asked: diary.Asked{Measures: o.Measures, QPM: o.QPM, A4: o.A4, Intonation: h.Hearing.Intonation, Level: h.Hearing.Level,
 			Instrument: h.Instrument, Positions: o.Positions},
 	}
+	if o.Instrument != nil && o.Instrument.Chosen {
+		t.Asked.School = o.Instrument.System.School
+	}
 	if !t.Dated {
 		t.At = played(filepath.Base(h.Recording), info.ModTime())
 	}
@@ -120,6 +123,9 @@ func Rehear(ctx context.Context, d *diary.Diary, k diary.Kept, now time.Time) er
 	}
 	o := finding.Options{Measures: k.Asked.Measures, QPM: k.Asked.QPM, A4: k.Asked.A4, Positions: k.Asked.Positions}
 	in, errIn := fingerboard.ByWord(k.Asked.Instrument)
+	if k.Asked.School != "" && errIn == nil {
+		in, errIn = schooled(in, k.Asked.School)
+	}
 	o.Instrument = &in
 	var errLevel, errTemper error
 	o.Level, errLevel = finding.LevelByName(k.Asked.Level)
@@ -138,4 +144,13 @@ func Rehear(ctx context.Context, d *diary.Diary, k diary.Kept, now time.Time) er
 	}
 	k.Piece = p
 	return d.Rehear(k, h, o.Level, now)
+}
+
+// schooled is an instrument under a school that was kept.
+func schooled(in fingerboard.Instrument, kept string) (fingerboard.Instrument, error) {
+	s, err := fingerboard.SchoolKept(kept)
+	if err != nil {
+		return in, err
+	}
+	return in.Under(s)
 }

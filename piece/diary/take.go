@@ -41,6 +41,7 @@ type Asked struct {
 	Level      string   `json:"level"`
 	Instrument string   `json:"instrument"`
 	Positions  []string `json:"positions,omitempty"`
+	School     string   `json:"school,omitempty"` // as it was asked for; empty for the piece's own, or the instrument's
 }
 
 // Added says what became of a take.

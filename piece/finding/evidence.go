@@ -58,6 +58,7 @@ func gather(p *piece.Piece, heard *dsp.Heard, o Options) (*evidence, error) {
 	if o.Instrument != nil {
 		ev.board = *o.Instrument
 	}
+	ev.board = ev.board.For(p)
 	line, _ := p.Line()
 	ev.setLine(line)
 	if o.Measures != "" {

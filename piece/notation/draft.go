@@ -12,6 +12,7 @@ import (
 // draft is a part as the file has it, before one voice of it is chosen.
 type draft struct {
 	title, composer string
+	school          string // of fingering
 	part            part
 	taken           string // which of the file's parts this is, as a sentence
 	written         transposition
@@ -96,7 +97,7 @@ func (d *draft) finish(as supposed) (*piece.Piece, error) {
 		}
 		p.Measures = append(p.Measures, m.Measure)
 	}
-	p.NotPlayed = d.left.sentences()
+	p.NotPlayed, p.School = d.left.sentences(), d.school
 	if _, err := p.Unfold(); err != nil {
 		return nil, err
 	}

@@ -30,7 +30,7 @@ func readMusicXML(text []byte, o options) (*draft, error) {
 	}
 	taken := &sc.parts[c.index]
 	r := newMeasureReader(*taken)
-	r.title, r.composer = sc.title, sc.composer
+	r.title, r.composer, r.school = sc.title, sc.composer, sc.school
 	if err := sc.scan(&taken.id, r.read); err != nil {
 		return nil, err
 	}
@@ -56,6 +56,7 @@ type score struct {
 	text            []byte
 	parts           []part
 	title, composer string
+	school          string // of fingering, as Write keeps it
 }
 
 // scan goes through the document. With no part wanted it gathers the head of
@@ -238,6 +239,13 @@ func (s *score) head(d *xml.Decoder, start xml.StartElement) error {
 		for _, c := range e.all("creator") {
 			if c.attr("type") == "composer" || s.composer == "" && c.attr("type") == "" {
 				s.composer = c.value()
+			}
+		}
+		for _, m := range e.all("miscellaneous") {
+			for _, f := range m.all("miscellaneous-field") {
+				if f.attr("name") == schoolField {
+					s.school = f.value()
+				}
 			}
 		}
 	case "part-list":

@@ -137,10 +137,18 @@ func (x *scoreWriter) head() {
 	if p.Composer != "" {
 		fmt.Fprintf(&x.b, `<creator type="composer">%s</creator>`, escape(p.Composer))
 	}
-	x.line(`<encoding><software>Endpin</software></encoding></identification>`)
+	x.b.WriteString(`<encoding><software>Endpin</software></encoding>`)
+	if p.School != "" {
+		fmt.Fprintf(&x.b, `<miscellaneous><miscellaneous-field name="%s">%s</miscellaneous-field></miscellaneous>`, schoolField, escape(p.School))
+	}
+	x.line(`</identification>`)
 	x.line(`  <part-list><score-part id="P1"><part-name>%s</part-name></score-part></part-list>`, escape(p.Part))
 	x.line(`  <part id="P1">`)
 }
+
+// schoolField is the miscellaneous field of MusicXML in which a piece keeps its
+// school of fingering.
+const schoolField = "endpin-school"
 
 func escape(s string) string {
 	var b bytes.Buffer

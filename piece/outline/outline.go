@@ -34,6 +34,7 @@ type Outline struct {
 	Piece    string      `json:"piece"`
 	Tempo    float64     `json:"tempo_qpm"`     // to be reached, at the start
 	Assumed  bool        `json:"tempo_assumed"` // neither the piece nor the user tells it
+	School   string      `json:"school"`        // by which it is fingered
 	Measures []Measure   `json:"measures"`      // as printed, each once
 	Notes    []Note      `json:"notes"`         // as printed, each once
 	Shifts   []Shift     `json:"shifts"`
@@ -105,6 +106,7 @@ func Of(p *piece.Piece, o Options) (*Outline, error) {
 	if o.Instrument != nil {
 		in = *o.Instrument
 	}
+	in = in.For(p)
 	if o.Bow == (Bow{}) {
 		o.Bow = FirstYearBow
 	}
@@ -112,7 +114,7 @@ func Of(p *piece.Piece, o Options) (*Outline, error) {
 	if o.Weights != nil {
 		weights = *o.Weights
 	}
-	out := &Outline{Version: 1, Piece: p.Title, Bow: o.Bow, Tempo: o.QPM}
+	out := &Outline{Version: 1, Piece: p.Title, Bow: o.Bow, Tempo: o.QPM, School: in.System.Name}
 	if out.Tempo == 0 {
 		out.Tempo = p.TempoAt(0, 0)
 	}

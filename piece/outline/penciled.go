@@ -23,6 +23,9 @@ func (out *Outline) WriteMusicXML(w io.Writer, p *piece.Piece, how fingerboard.P
 	marked := out.in.Marked(p, out.Line, out.Plan, fingerboard.Options{QPM: tempo}, how)
 	line, _ := marked.Line()
 	marked = out.in.Marked(marked, line, out.Plan, out.asked, how)
+	if out.in.Chosen || p.School != "" {
+		marked.School = out.in.System.School
+	}
 	o := notation.WriteOptions{Sections: out.rehearsals(p)}
 	for _, s := range out.frames(p) {
 		o.Brackets = append(o.Brackets, notation.Bracket{From: s[0], To: s[1]})

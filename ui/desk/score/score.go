@@ -22,7 +22,7 @@ type Score struct {
 func New(p *piece.Piece, file string) *Score {
 	s := &Score{Piece: p, File: file}
 	s.Line, s.Played = p.Line()
-	s.Plan = fingerboard.DoubleBass().Finger(s.Line, fingerboard.Options{QPM: s.QPM()})
+	s.Plan = fingerboard.DoubleBass().For(p).Finger(s.Line, fingerboard.Options{QPM: s.QPM()})
 	return s
 }
 
