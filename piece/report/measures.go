@@ -10,16 +10,17 @@ import (
 type state int
 
 const (
-	fine    state = iota
-	told          // a finding is about it
-	faint         // something was heard in it, nothing surely enough
-	unheard       // nothing was heard in it
-	resting       // nothing is to be played in it
+	fine    state = iota // every note of it was heard and lies within what is let pass
+	told                 // a finding is about it
+	untold               // nothing is told of it, and not every note lies within
+	faint                // something was heard in it, nothing surely enough
+	unheard              // nothing was heard in it
+	resting              // nothing is to be played in it
 )
 
 // states says what became of each measure of the take.
 func (m *music) states(h *finding.Hearing) []state {
-	played, sure := make([]int, len(m.bars)), make([]int, len(m.bars))
+	played, sure, within := make([]int, len(m.bars)), make([]int, len(m.bars)), make([]int, len(m.bars))
 	for i := range h.Notes {
 		n := &h.Notes[i]
 		b := m.barOf(n)
@@ -27,8 +28,11 @@ func (m *music) states(h *finding.Hearing) []state {
 			continue
 		}
 		played[b]++
-		if n.Trust != dsp.NotSure {
+		if n.Trust != dsp.NotSure && !h.OnlyPitch {
 			sure[b]++
+			if h.Within(n, m.written(n)) {
+				within[b]++
+			}
 		}
 	}
 	states := make([]state, len(m.bars))
@@ -40,6 +44,8 @@ func (m *music) states(h *finding.Hearing) []state {
 			states[b] = unheard
 		case sure[b] == 0:
 			states[b] = faint
+		case within[b] < len(m.bars[b].notes):
+			states[b] = untold
 		}
 	}
 	for i := range h.Findings {
@@ -122,7 +128,7 @@ func (m *music) rest(h *finding.Hearing) []string {
 	for _, about := range []struct {
 		state state
 		key   string
-	}{{fine, mend}, {faint, "report.rest.faint"}, {unheard, "report.rest.unheard"}} {
+	}{{fine, mend}, {untold, "report.rest.untold"}, {faint, "report.rest.faint"}, {unheard, "report.rest.unheard"}} {
 		if ranges, n := m.list(states, about.state); n > 0 {
 			said = append(said, words.Many(about.key, n, "measures", ranges).String())
 		}

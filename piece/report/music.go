@@ -2,6 +2,7 @@ package report
 
 import (
 	"math"
+	"slices"
 
 	"endpin/piece"
 	"endpin/piece/finding"
@@ -134,11 +135,17 @@ func (m *music) indexed(number string, pass int) int {
 	return -1
 }
 
-// span gives the measures that a finding is about, both ends included; -1 where
-// it names none of the take's.
+// span gives the measures that a finding is about, both ends included, as far as they are
+// the take's; -1 where none of them is.
 func (m *music) span(f *finding.Finding) (from, to int) {
 	if from = m.barAt(f.First, f.Measure, f.Pass); from < 0 {
 		from = m.bar(f.Measure, f.Pass)
+	}
+	first, last := m.printed(f.Measure), m.printed(f.ToMeasure)
+	for b := 0; from < 0 && b < len(m.bars); b++ { // it begins before what was asked for
+		if at := m.bars[b].Measure; first >= 0 && first < at && at <= last {
+			from = b
+		}
 	}
 	if from < 0 {
 		return -1, -1
@@ -148,7 +155,15 @@ func (m *music) span(f *finding.Finding) (from, to int) {
 			return from, to
 		}
 	}
-	return from, from
+	if to = from; last > m.bars[len(m.bars)-1].Measure { // it ends after
+		to = len(m.bars) - 1
+	}
+	return from, to
+}
+
+// printed is the measure of the piece that first bears a number; -1 for none.
+func (m *music) printed(number string) int {
+	return slices.IndexFunc(m.piece.Measures, func(x piece.Measure) bool { return x.Number == number })
 }
 
 // whole reports whether a finding is about the take and not about a place in
@@ -183,6 +198,14 @@ func (m *music) note(bar int, beat float64) *piece.Expected {
 		}
 	}
 	return nil
+}
+
+// written is what a note of the hearing is in the line; nil where it is not in it.
+func (m *music) written(n *finding.Note) *piece.Expected {
+	if n.Line >= 0 && n.Line < len(m.notes) && m.notes[n.Line].Number == n.Measure && math.Abs(m.notes[n.Line].Beat-n.Beat) < 0.01 {
+		return &m.notes[n.Line]
+	}
+	return m.note(m.barOf(n), n.Beat)
 }
 
 // of finds the note that a finding is about.
