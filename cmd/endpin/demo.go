@@ -45,5 +45,5 @@ func demo(c *call) error {
 		return err
 	}
 	defer r.Close()
-	return hearTake(c, p, r, opts, assets.DemoPieceName)
+	return hearTake(c, p, r, opts, assets.DemoPieceName, "")
 }

@@ -35,7 +35,7 @@ func hear(c *call) error {
 		return err
 	}
 	defer r.Close()
-	return hearTake(c, p, r, opts, pieceFile)
+	return hearTake(c, p, r, opts, pieceFile, words.Day(job.PlayedAt(recordingFile)).String())
 }
 
 // pieceAsked reads a piece and how takes of it are to be judged, and says that
@@ -56,8 +56,8 @@ func pieceAsked(c *call, pieceFile, recordingFile string) (*piece.Piece, finding
 }
 
 // hearTake listens to a recording of a piece, judges what was heard, and writes
-// all that was asked for.
-func hearTake(c *call, p *piece.Piece, r *recording.Recording, opts finding.Options, pieceFile string) error {
+// all that was asked for. date is the day that it was made, as it is printed; "" for none.
+func hearTake(c *call, p *piece.Piece, r *recording.Recording, opts finding.Options, pieceFile, date string) error {
 	h, sound, err := job.HearOpen(context.Background(), p, pieceFile, r, opts, nil)
 	if nothing := (job.NotHeard{}); errors.As(err, &nothing) {
 		return status{notHeard, err}
@@ -65,7 +65,9 @@ func hearTake(c *call, p *piece.Piece, r *recording.Recording, opts finding.Opti
 	if err != nil {
 		return err
 	}
-	return tell(c, p, h, sound, paper(opts.Instrument))
+	how := paper(opts.Instrument)
+	how.Date = date
+	return tell(c, p, h, sound, how)
 }
 
 // tell writes the report and the JSON where they were asked for, and the table

@@ -126,7 +126,7 @@ func (r *classRun) finish(ctx context.Context, i int) {
 	muted := r.begins(i)
 	var heard *Played
 	defer func() { r.ends(i, heard) }()
-	p := Played{Result: class.Result{File: file}}
+	p := Played{Result: class.Result{File: file, At: PlayedAt(filepath.Join(r.Folder, file))}}
 	where, kept := "", false
 	func() {
 		defer func() {

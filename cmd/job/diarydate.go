@@ -1,6 +1,8 @@
 package job
 
 import (
+	"os"
+	"path/filepath"
 	"regexp"
 	"strconv"
 	"time"
@@ -15,6 +17,16 @@ func Recordings(folder, pieceFile string) (names []string, leftOut []class.LeftO
 		names = append(names, f.name)
 	}
 	return names, leftOut, err
+}
+
+// PlayedAt is when the recording in a file was made, as far as the file says; zero where
+// there is none.
+func PlayedAt(path string) time.Time {
+	info, err := os.Stat(path)
+	if err != nil {
+		return time.Time{}
+	}
+	return played(filepath.Base(path), info.ModTime())
 }
 
 // dateInName is a day, and perhaps a time, as phones, recorders and the desk write

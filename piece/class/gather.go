@@ -2,6 +2,7 @@ package class
 
 import (
 	"strings"
+	"time"
 
 	"endpin/dsp"
 	"endpin/piece"
@@ -55,9 +56,9 @@ func student(seat Seat, results map[string]Result) Student {
 	t := &st.Takes[best]
 	t.Chosen = true
 	st.Recording, st.Status, st.Reason, st.NotYet = &t.Recording, t.Status, t.Reason, t.NotYet
-	st.Why = why(st.Takes, best, alike)
+	st.Why, st.At = why(st.Takes, best, alike), results[t.Recording].At
 	if h := results[t.Recording].Hearing; h != nil {
-		st.Hearing = h
+		st.Hearing, st.Before = h, before(results, seat.Files, st.At)
 		st.Findings = append(st.Findings, h.Findings...)
 		st.WorthFixing = WorthFixing(h, others(results, seat.Files, t.Recording)...)
 	}
@@ -78,6 +79,17 @@ func others(results map[string]Result, files []string, chosen string) (all []*fi
 		}
 	}
 	return all
+}
+
+// before is the hearing of the student's last take before a time; nil for none.
+func before(results map[string]Result, files []string, at time.Time) (h *finding.Hearing) {
+	var last time.Time
+	for _, f := range files {
+		if r := results[f]; r.Hearing != nil && r.At.Before(at) && r.At.After(last) {
+			h, last = r.Hearing, r.At
+		}
+	}
+	return h
 }
 
 // why says why one of several takes counts; nothing where there is one, or where

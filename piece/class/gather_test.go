@@ -133,34 +133,6 @@ func TestAtMostThreeThingsAndNoneTwice(t *testing.T) {
 	assert.Equal(t, []int{0, 2, 3}, WorthFixing(h))
 }
 
-func TestNothingIsPraisedThatIsTold(t *testing.T) {
-	h := heard(0, found(finding.Late, "4"))
-	onset := 1.0
-	for m := 1; m <= 8; m++ {
-		for range 4 {
-			h.Notes = append(h.Notes, finding.Note{Measure: fmt.Sprint(m), Pass: 1, Onset: &onset, Trust: dsp.Sure, State: finding.StatePlayed})
-		}
-	}
-	assert.Equal(t, []string{"In measures 5 to 8 all 16 notes sounded in tune and in time."}, Well(tune(), h))
-	h.Findings = append(h.Findings, finding.Finding{Kind: finding.NotSure, Measure: "1", ToMeasure: "8", Trust: dsp.NotSure})
-	assert.Equal(t, []string{"You played the piece: 32 of its notes were heard."}, Well(tune(), h))
-}
-
-func TestTheShiftsThatArePraisedAreCountedAsInTheDiary(t *testing.T) {
-	at := func(measure string, cents float64, trust dsp.Trust) finding.Landing {
-		return finding.Landing{Measure: measure, Pass: 1, Beat: 1, Cents: cents, Trust: trust}
-	}
-	h := heard(9, found(finding.Late, "3"), found(finding.SharpAfterShift, "5"))
-	h.Landings = []finding.Landing{at("2", 4, dsp.Sure), at("3", -7, dsp.Fair), at("4", 9, dsp.Sure), at("5", 20, dsp.Sure)}
-	assert.Equal(t, "3 of your 4 shifts landed where they should.", landed(h), "late is not off; what is told as sharp is")
-	h.Landings = append(h.Landings, at("7", 2, dsp.NotSure))
-	assert.Equal(t, "3 of your 5 shifts landed where they should. One could not be heard clearly.", landed(h))
-	h.Findings, h.Landings = nil, h.Landings[:3]
-	assert.Equal(t, "All your 3 shifts landed where they should.", landed(h))
-	h.Landings = []finding.Landing{at("2", 40, dsp.Sure), at("3", -35, dsp.Sure), at("4", 9, dsp.Sure)}
-	assert.Empty(t, landed(h), "where most did not, nothing is praised")
-}
-
 func TestWhatLeavesDoubtStandsBesideWhatWasHeard(t *testing.T) {
 	unsure := found(finding.NotSure, "1")
 	unsure.Text = "The room rings."

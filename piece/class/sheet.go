@@ -1,6 +1,8 @@
 package class
 
 import (
+	"time"
+
 	"endpin/piece/finding"
 )
 
@@ -35,6 +37,8 @@ type Student struct {
 	WorthFixing []int             `json:"worth_fixing"` // indexes into Findings, at most three, the most worthwhile first
 
 	Hearing *finding.Hearing `json:"-"` // of the take that counts; nil for none
+	Before  *finding.Hearing `json:"-"` // of the student's take before it; nil for none
+	At      time.Time        `json:"-"` // when the take that counts was played; zero where that is not known
 	NotYet  bool             `json:"-"` // the run was stopped before its recordings
 }
 
@@ -70,6 +74,7 @@ type Result struct {
 	File    string           // its name in the folder
 	Hearing *finding.Hearing // nil where nothing of the piece was heard
 	Reason  string           // then why not, as a sentence
+	At      time.Time        // when it was played, as far as its file says; zero where that is not known
 	Doubt   string           // what leaves doubt in the recording itself, as a sentence; "" for nothing
 }
 

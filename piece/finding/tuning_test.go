@@ -14,7 +14,7 @@ import (
 
 func cents(ratio float64) float64 { return 1200 * math.Log2(ratio) }
 
-func TestTheWholeBassTunedLowIsOneFinding(t *testing.T) {
+func TestTheWholeInstrumentTunedLowIsOneFinding(t *testing.T) {
 	p := play(t, harbour)
 	p.detune(cents(436.0/440), p.in(1, 12, every)...)
 	h := p.listen()

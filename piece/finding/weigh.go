@@ -44,7 +44,7 @@ func (h *Hearing) Worth(before ...*Hearing) []int {
 	rank, size := make([]int, len(h.Findings)), make([]float64, len(h.Findings))
 	for i := range h.Findings {
 		f := &h.Findings[i]
-		size[i] = f.Weight() * h.beyond(f) * f.notesOff()
+		size[i] = f.Weight() * h.Beyond(f) * f.notesOff()
 		if size[i] > 0 && !h.fromTheHand(f) {
 			order = append(order, i)
 		}
@@ -83,9 +83,9 @@ func (f *Finding) notesOff() float64 {
 // atTheEdge is what lies hardly beyond the tolerance, in tolerances: little, not nothing.
 const atTheEdge = 0.05
 
-// beyond is how far a finding lies beyond what is let pass, in tolerances; 1 where size
+// Beyond is how far a finding lies beyond what is let pass, in tolerances; 1 where size
 // says nothing, as of a note left out or another note.
-func (h *Hearing) beyond(f *Finding) float64 {
+func (h *Hearing) Beyond(f *Finding) float64 {
 	off, let := math.Abs(f.Value), f.Tolerance
 	switch f.Kind.Row().Unit {
 	case NoUnit, Semitones:

@@ -38,7 +38,8 @@ func (h *Hearing) note(measure string, pass int, beat float64) *Note {
 }
 
 // Covers gives the first and the last of the notes that a finding covers, as indexes into
-// Notes. A finding that begins or ends beyond the notes asked for covers them to their end.
+// Notes, -1 where there are none. What begins or ends beyond the notes asked for covers
+// them to their end.
 func (h *Hearing) Covers(f *Finding) (first, last int) {
 	first, last = -1, -1
 	for i := range h.Notes {
@@ -53,11 +54,17 @@ func (h *Hearing) Covers(f *Finding) (first, last int) {
 			last = i
 		}
 	}
-	if first < 0 {
+	if first < 0 && len(h.Notes) > 0 {
 		first = 0
 	}
 	if last < 0 {
 		last = len(h.Notes) - 1
 	}
 	return first, max(first, last)
+}
+
+// WholeInstrument tells a finding of the whole instrument's tuning, which is the reference heard,
+// from one of a string of it.
+func (h *Hearing) WholeInstrument(f *Finding) bool {
+	return h.HeardA > 0 && h.ReferenceA > 0 && math.Abs(1200*math.Log2(h.HeardA/h.ReferenceA)-f.Value) < 1
 }

@@ -12,12 +12,14 @@ import (
 	"slices"
 	"sort"
 	"strconv"
+	"time"
 
 	"endpin/dsp"
 	"endpin/piece"
 	"endpin/piece/class"
 	"endpin/piece/engraving"
 	"endpin/piece/finding"
+	"endpin/piece/gist"
 	"endpin/piece/outline"
 	"endpin/piece/outside"
 	"endpin/piece/practice"
@@ -48,7 +50,9 @@ func classFile(name string) string {
 // sheetPage is what the class sheet's template is filled with.
 type sheetPage struct {
 	Title   string
+	Gist    string // the whole of it in a sentence
 	Counts  string
+	Dates   string // when the takes were played
 	Reteach []string
 	Columns []sheetColumn
 	Rows    []sheetRow
@@ -109,8 +113,8 @@ const manyColumns = 32
 
 // ClassHTML writes the class sheet as one page that needs nothing else. The error is w's.
 func ClassHTML(w io.Writer, p *piece.Piece, s *class.Sheet, pages Pages) error {
-	pg := sheetPage{Title: clean(s.Piece), Counts: countsOf(s), LeftOut: s.LeftOut}
-	for _, r := range s.Reteach[:min(len(s.Reteach), mostReteach)] {
+	pg := sheetPage{Title: clean(s.Piece), Gist: clean(gistOf(s).String()), Counts: countsOf(s), Dates: datesOf(s), LeftOut: s.LeftOut}
+	for _, r := range s.Reteach {
 		pg.Reteach = append(pg.Reteach, r.Text())
 	}
 	c := columnsOf(p, s)
@@ -145,8 +149,42 @@ func ClassHTML(w io.Writer, p *piece.Piece, s *class.Sheet, pages Pages) error {
 	return classTemplates.ExecuteTemplate(w, "class.gohtml", pg)
 }
 
-// mostReteach is how many things the sheet says to teach again.
-const mostReteach = 5
+// gistOf is the whole of a class in a sentence; nothing where nobody was heard.
+func gistOf(s *class.Sheet) words.Sentence {
+	switch heard := s.HeardOf(); {
+	case heard == 0:
+		return words.Sentence{}
+	case len(s.Reteach) == 0:
+		return gist.OfClass(heard, nil, 0, 0)
+	}
+	r := &s.Reteach[0]
+	return gist.OfClass(s.HeardOf(), &finding.Finding{Kind: r.Kind, Measure: r.Measure, ToMeasure: r.ToMeasure}, r.Students, r.Of)
+}
+
+// datesOf says when the takes that count were played; "" where that is not known.
+func datesOf(s *class.Sheet) string {
+	var first, last time.Time
+	for i := range s.Students {
+		at := s.Students[i].At
+		if s.Students[i].Hearing == nil || at.IsZero() {
+			continue
+		}
+		if first.IsZero() || at.Before(first) {
+			first = at
+		}
+		if at.After(last) {
+			last = at
+		}
+	}
+	from, to := words.Day(first).String(), words.Day(last).String()
+	switch {
+	case first.IsZero():
+		return ""
+	case from == to:
+		return words.Say("report.class.date", "day", from)
+	}
+	return words.Say("report.class.dates", "from", from, "to", to)
+}
 
 // countsOf says what became of all students.
 func countsOf(s *class.Sheet) string {
@@ -328,6 +366,7 @@ func kindWord(k finding.Kind) string { return words.Say("report.legend." + strin
 // studentSheet is what a student's template is filled with.
 type studentSheet struct {
 	Name, Title, Recording string
+	Date                   string // when it was played
 	Stops                  string // where the take does not hold the whole piece
 	Well                   []string
 	Work                   []work
@@ -357,11 +396,14 @@ func StudentHTML(w io.Writer, p *piece.Piece, title string, st *class.Student, m
 	if st.Recording != nil {
 		pg.Recording = clean(*st.Recording)
 	}
+	if !st.At.IsZero() {
+		pg.Date = words.Day(st.At).String()
+	}
 	h := st.Hearing
 	if h == nil {
 		return classTemplates.ExecuteTemplate(w, "student.gohtml", pg)
 	}
-	pg.Stops, pg.Well = clean(class.Stops(p, h)), class.Well(p, h)
+	pg.Stops, pg.Well = clean(class.Stops(p, h)), gist.Praise(p, h, st.Before)
 	asked, _ := outline.Of(p, outline.Options{}) // nil where the piece has none: then nothing sets a floor
 	bytesOfSound := 0
 	for n, i := range st.WorthFixing {

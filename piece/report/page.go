@@ -5,11 +5,13 @@ import (
 	"fmt"
 	"html/template"
 	"io"
+	"slices"
 	"strings"
 
 	"endpin/dsp"
 	"endpin/piece"
 	"endpin/piece/finding"
+	"endpin/piece/gist"
 	"endpin/piece/words"
 )
 
@@ -61,6 +63,7 @@ func embedded(name string) string {
 // page is what the template is filled with.
 type page struct {
 	Title     string
+	Gist      string // the whole of it in a sentence
 	Facts     []fact
 	Plain     string // what was heard, where nothing stood out
 	First     []first
@@ -122,8 +125,9 @@ func HTML(w io.Writer, p *piece.Piece, line []piece.Expected, h *finding.Hearing
 	m := lay(p, line, h)
 	m.paper = true
 	s := newScore(m, h, heard, o)
+	ids := make([]string, len(h.Findings)) // of the item that tells a finding
 	pg := page{
-		Title: clean(title(p, h)), First: fixFirst(m, h), Rest: m.rest(h), Traced: heard != nil,
+		Title: clean(title(p, h)), Gist: clean(gist.Of(p, h).String()), First: fixFirst(m, h), Rest: m.rest(h), Traced: heard != nil,
 		Tolerance: words.Short(s.tolerance),
 	}
 	for _, f := range facts(p, h, o) {
@@ -135,10 +139,17 @@ func HTML(w io.Writer, p *piece.Piece, line []piece.Expected, h *finding.Hearing
 	if len(h.Findings) == 0 {
 		pg.Plain = heardPlainly(m, h)
 	}
-	for i := range h.Findings {
-		f := &h.Findings[i]
-		it := item{ID: id(i), Shape: shape(f.Kind), Where: m.inMeasures(f), Brief: m.brief(f, h),
+	for _, a := range m.gathered(h) {
+		f := &h.Findings[a.worst]
+		it := item{ID: id(a.all[0]), Shape: shape(f.Kind), Where: m.inMeasures(f), Brief: m.brief(f, h),
 			Text: clean(f.Text), Evidence: m.evidence(f, h), Trust: trustWord(f.Trust), Hollow: f.Trust != dsp.Sure}
+		if len(a.all) > 1 {
+			it.Where, it.Brief = words.Say("report.in.measures", "where", a.where(m, h)), a.what(m, h, o)
+			it.Text = words.Say("report.alike.as", "text", it.Text)
+		}
+		for _, i := range a.all {
+			ids[i] = it.ID
+		}
 		pg.Items = append(pg.Items, it)
 		pg.Hollow = pg.Hollow || it.Hollow
 		if m.whole(f) {
@@ -146,7 +157,7 @@ func HTML(w io.Writer, p *piece.Piece, line []piece.Expected, h *finding.Hearing
 		}
 	}
 	shown := m.shown(h)
-	pg.Cells = m.cells(h, shown)
+	pg.Cells = m.cells(h, ids, shown)
 	states := m.states(h)
 	pg.Rows = s.rows(func(b int) bool { return shown(b) && states[b] != unheard })
 	if len(m.bars) > manyMeasures {
@@ -174,7 +185,7 @@ func (m *music) shown(h *finding.Hearing) func(int) bool {
 }
 
 // cells lists the measures of the strip with what is told in each.
-func (m *music) cells(h *finding.Hearing, shown func(int) bool) []cell {
+func (m *music) cells(h *finding.Hearing, ids []string, shown func(int) bool) []cell {
 	states := m.states(h)
 	marks := map[int][]cellMark{}
 	for i := range h.Findings {
@@ -191,7 +202,11 @@ func (m *music) cells(h *finding.Hearing, shown func(int) bool) []cell {
 			case b > from:
 				text = "…"
 			}
-			marks[b] = append(marks[b], cellMark{"#" + id(i), shape(f.Kind), text, f.Trust != dsp.Sure})
+			href := "#" + ids[i]
+			if ids[i] != id(i) && slices.ContainsFunc(marks[b], func(c cellMark) bool { return c.Href == href }) {
+				continue // one of many, and so is another in the measure
+			}
+			marks[b] = append(marks[b], cellMark{href, shape(f.Kind), text, f.Trust != dsp.Sure})
 		}
 	}
 	notes := map[state]string{faint: "report.cell.faint", unheard: "report.cell.unheard", resting: "report.cell.resting"}

@@ -9,14 +9,15 @@ import (
 
 	"endpin/piece"
 	"endpin/piece/finding"
+	"endpin/piece/gist"
 	"endpin/piece/words"
 )
 
 // lineWidth is the most columns that a line of the table takes.
 const lineWidth = 100
 
-// Table writes a hearing as plain text: who and what, one row a finding in
-// order of the music, what is most worth fixing first, and remarks. No line is
+// Table writes a hearing as plain text: what it was and the whole of it in a sentence, who
+// and what, one row a finding in order of the music (one for many of a kind), what is most worth fixing first, and remarks. No line is
 // wider than 100 columns. The error is w's.
 func Table(w io.Writer, p *piece.Piece, h *finding.Hearing, o Options) error {
 	line, _ := p.Line()
@@ -34,9 +35,8 @@ func Table(w io.Writer, p *piece.Piece, h *finding.Hearing, o Options) error {
 
 func head(p *piece.Piece, h *finding.Hearing, o Options) string {
 	var b strings.Builder
-	for _, l := range wrap(clean(title(p, h)), lineWidth) {
-		b.WriteString(l + "\n")
-	}
+	b.WriteString(hanging("", clean(title(p, h))))
+	b.WriteString(hanging("", clean(gist.Of(p, h).String())))
 	b.WriteString(listed(facts(p, h, o), 11))
 	return b.String()
 }
@@ -137,9 +137,8 @@ func found(m *music, h *finding.Hearing, o Options) string {
 		b.WriteString(hanging("", heardPlainly(m, h)))
 	} else {
 		rows := [][]string{headings("report.table.", "measure", "what", "amount", "trust")}
-		for i := range h.Findings {
-			f := &h.Findings[i]
-			rows = append(rows, []string{clean(m.where(f).String()), clean(m.what(f, h, o)), m.howMuch(f, h), trustWord(f.Trust)})
+		for _, a := range m.gathered(h) {
+			rows = append(rows, []string{clean(a.where(m, h)), clean(a.what(m, h, o)), a.howMuch(m, h), trustWord(h.Findings[a.worst].Trust)})
 		}
 		b.WriteString(grid(rows, 1, lineWidth))
 		b.WriteString("\n")

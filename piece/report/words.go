@@ -45,7 +45,10 @@ func (m *music) what(f *finding.Finding, h *finding.Hearing, o Options) string {
 	case f.Kind == finding.Tempo:
 		return say("." + tempo(f, h))
 	case f.Kind == finding.Tuning:
-		return say("."+tuned(f, h), "instrument", h.Called())
+		if h.WholeInstrument(f) {
+			return say(".whole", "instrument", h.Called())
+		}
+		return say(".string")
 	case row.About == finding.WentBack:
 		return say("", "measure", f.Measure)
 	}
@@ -70,15 +73,6 @@ func tempo(f *finding.Finding, h *finding.Hearing) string {
 		return "slower"
 	}
 	return "faster"
-}
-
-// tuned tells the whole instrument, whose tuning is the reference heard, from
-// one string of it.
-func tuned(f *finding.Finding, h *finding.Hearing) string {
-	if h.HeardA > 0 && h.ReferenceA > 0 && math.Abs(1200*math.Log2(h.HeardA/h.ReferenceA)-f.Value) < 1 {
-		return "whole"
-	}
-	return "string"
 }
 
 // extra names a note too many, where it is known.

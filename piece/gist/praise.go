@@ -1,0 +1,304 @@
+package gist
+
+import (
+	"math"
+	"slices"
+
+	"endpin/dsp"
+	"endpin/piece"
+	"endpin/piece/finding"
+	"endpin/piece/words"
+)
+
+// mostPraise is how many things are said to have gone well.
+const mostPraise = 3
+
+// How much there must be of what is praised (common practice, no source).
+const (
+	leastClear  = 4  // notes in a run of measures
+	leastSteady = 12 // notes that tell a pace
+
+	leastStretches = 3  // from measure to measure, that it must be seen over
+	fewOff         = 10 // one note in so many may lie off the beat
+)
+
+// Praise says what went well, each for certain; at most three sentences. What is better
+// than in the take before, nil for none, stands first. Where nothing can be praised, it
+// says that the end was reached, or nothing.
+func Praise(p *piece.Piece, h, before *finding.Hearing) []string {
+	t := read(p, h)
+	var all []words.Sentence
+	if !doubted(h) {
+		for _, said := range []words.Sentence{t.mended(before), t.clear(), t.landed(), t.steady()} {
+			if !said.Zero() && len(all) < mostPraise {
+				all = append(all, said)
+			}
+		}
+	}
+	if end := t.toTheEnd(); len(all) == 0 && !end.Zero() {
+		all = append(all, end)
+	}
+	var said []string
+	for _, s := range all {
+		said = append(said, s.String())
+	}
+	return said
+}
+
+// Steady reports whether a take kept its pace: from measure to measure never off its own
+// by more than the level's tolerance, and nothing told against it.
+func Steady(p *piece.Piece, h *finding.Hearing) bool { return !read(p, h).steady().Zero() }
+
+// take is a hearing beside what is written.
+type take struct {
+	*finding.Hearing
+	piece   *piece.Piece
+	level   finding.Level
+	written map[spot]*piece.Expected
+	told    []bool // by note: a finding is about it
+}
+
+type spot struct {
+	measure string
+	pass    int
+	beat    int // thousandths
+}
+
+func read(p *piece.Piece, h *finding.Hearing) *take {
+	t := &take{Hearing: h, piece: p, written: map[spot]*piece.Expected{}, told: make([]bool, len(h.Notes))}
+	var err error
+	if t.level, err = finding.LevelByName(h.Level); err != nil {
+		t.level = finding.Intermediate
+	}
+	line, _ := p.Line()
+	for i := range line {
+		e := &line[i]
+		t.written[spot{e.Number, e.Pass, int(math.Round(1000 * e.Beat))}] = e
+	}
+	for i := range h.Findings {
+		f := &h.Findings[i]
+		if about := f.Kind.Row().About; about == finding.WholeTake || f.Kind.Row().Weight == 0 {
+			continue
+		}
+		for k, last := h.Covers(f); k >= 0 && k <= last; k++ {
+			t.told[k] = true
+		}
+	}
+	return t
+}
+
+func (t *take) expected(n *finding.Note) *piece.Expected {
+	return t.written[spot{n.Measure, n.Pass, int(math.Round(1000 * n.Beat))}]
+}
+
+// surely reports whether a note was heard for certain and lies within.
+func (t *take) surely(k int) bool {
+	n := &t.Notes[k]
+	return n.Trust == dsp.Sure && !t.OnlyPitch && t.Within(n, t.expected(n))
+}
+
+// heard counts the notes of the line that were heard.
+func heard(h *finding.Hearing) (n int) {
+	for i := range h.Notes {
+		if x := &h.Notes[i]; x.State != finding.StateExtra && x.Onset != nil {
+			n++
+		}
+	}
+	return n
+}
+
+// doubted reports whether the recording leaves so much doubt that nothing is praised.
+func doubted(h *finding.Hearing) bool {
+	return slices.ContainsFunc(h.Findings, func(f finding.Finding) bool { return f.Kind == finding.NotSure })
+}
+
+// counted is a measure by its printed number.
+type counted struct {
+	notes, stopped int
+	clean          bool
+}
+
+// measures counts the notes of each measure, whichever time round; one is clean where all
+// of them were heard for certain and lie within, and nothing is told of it.
+func (t *take) measures() map[string]*counted {
+	all := map[string]*counted{}
+	for k := range t.Notes {
+		n := &t.Notes[k]
+		m := all[n.Measure]
+		if m == nil {
+			m = &counted{clean: true}
+			all[n.Measure] = m
+		}
+		m.clean = m.clean && !t.told[k] && t.surely(k) // an extra note lies nowhere
+		m.notes++
+		if n.Finger != "" && n.Finger != "0" {
+			m.stopped++
+		}
+	}
+	return all
+}
+
+// cleanMeasures counts the measures of a take of which all are clean; else 0.
+func cleanMeasures(p *piece.Piece, h *finding.Hearing) int {
+	all := read(p, h).measures()
+	for _, m := range all {
+		if !m.clean {
+			return 0
+		}
+	}
+	return len(all)
+}
+
+// clear names the longest run of clean measures.
+func (t *take) clear() words.Sentence {
+	var first, last string
+	var best counted
+	from, run := "", counted{}
+	counts := t.measures()
+	seen := map[string]bool{}
+	for i := range t.piece.Measures {
+		number := t.piece.Measures[i].Number
+		c := counts[number]
+		if c == nil || !c.clean || seen[number] {
+			from, run = "", counted{}
+			continue
+		}
+		seen[number] = true
+		if from == "" {
+			from = number
+		}
+		run.notes, run.stopped = run.notes+c.notes, run.stopped+c.stopped
+		if run.notes > best.notes {
+			first, last, best = from, number, run
+		}
+	}
+	if best.notes < leastClear {
+		return words.Sentence{}
+	}
+	key := "gist.well.measure"
+	if last != first {
+		key = "gist.well.measures"
+	}
+	if best.stopped > 0 {
+		key += ".in-tune"
+	}
+	return words.Of(key, "from", first, "to", last, "notes", best.notes, "stopped", best.stopped)
+}
+
+// landed says how many shifts landed where they should, where half of all did for certain;
+// of those that could not be heard so it says that.
+func (t *take) landed() words.Sentence {
+	all, near, clear := 0, 0, 0
+	for k := range t.Notes {
+		n := &t.Notes[k]
+		if !n.AfterShift || n.State == finding.StateExtra {
+			continue
+		}
+		all++
+		l := slices.IndexFunc(t.Landings, func(l finding.Landing) bool {
+			return l.Measure == n.Measure && l.Pass == n.Pass && math.Abs(l.Beat-n.Beat) < 0.002
+		})
+		if l < 0 || t.Landings[l].Trust != dsp.Sure {
+			continue
+		}
+		clear++
+		if math.Abs(t.Landings[l].Cents) <= t.level.Frame && t.surely(k) && !t.offPitch(k) {
+			near++
+		}
+	}
+	switch {
+	case near == 0 || 2*near < all:
+		return words.Sentence{}
+	case near == all:
+		return words.Many("gist.well.shifts.all", all)
+	case clear < all:
+		return words.Many("gist.well.shifts.unheard", all-clear, "near", near, "all", all)
+	}
+	return words.Of("gist.well.shifts", "near", near, "all", all)
+}
+
+// offPitch reports whether a finding of pitch is about a note.
+func (t *take) offPitch(k int) bool {
+	return slices.ContainsFunc(t.Findings, func(f finding.Finding) bool {
+		first, last := t.Covers(&f)
+		row := f.Kind.Row()
+		return (row.Unit == finding.Cents && row.About != finding.WholeTake || f.Kind == finding.WrongNote) && first <= k && k <= last
+	})
+}
+
+// steady says that the pace was kept, where it was: the beat went at it from each measure
+// that begins with a note to the next, few notes lay off that beat, and nothing else is told
+// of the pulse.
+func (t *take) steady() words.Sentence {
+	var last *piece.Expected
+	var at float64
+	notes, off, stretches := 0, 0, 0
+	for _, f := range t.Findings {
+		if row := f.Kind.Row(); row.InTime() && row.About != finding.OneNote && row.Weight > 0 {
+			return words.Sentence{}
+		}
+	}
+	for k := range t.Notes {
+		n := &t.Notes[k]
+		e := t.expected(n)
+		if n.State != finding.StatePlayed || n.Onset == nil || n.LateMS == nil || n.Trust == dsp.NotSure || e == nil {
+			continue
+		}
+		notes++
+		if math.Abs(*n.LateMS) > t.level.Onset {
+			off++
+		}
+		if math.Abs(e.Beat-1) > 0.001 {
+			continue
+		}
+		beat := *n.Onset - *n.LateMS/1000
+		if last != nil {
+			qpm := (e.Onset - last.Onset).Quarters() / (beat - at) * 60
+			if beat <= at || math.Abs(qpm/t.TempoHeard-1) > t.level.Tempo/100 {
+				return words.Sentence{}
+			}
+			stretches++
+		}
+		last, at = e, beat
+	}
+	if notes < leastSteady || fewOff*off > notes || stretches < leastStretches || t.TempoHeard <= 0 {
+		return words.Sentence{}
+	}
+	return words.Of("gist.well.tempo", "qpm", words.Whole(t.TempoHeard))
+}
+
+// mended names what was told of the take before and lies within in this one: the most
+// worthwhile of it.
+func (t *take) mended(before *finding.Hearing) words.Sentence {
+	if before == nil {
+		return words.Sentence{}
+	}
+	for _, i := range before.Worth() {
+		f := &before.Findings[i]
+		if about := f.Kind.Row().About; f.Trust != dsp.Sure || about == finding.WholeTake || about == finding.Hand || about == finding.WentBack {
+			continue
+		}
+		first, last := t.Covers(f)
+		within := first >= 0 && len(t.Notes) > 0 && t.Notes[first].Measure == f.Measure && t.Notes[last].Measure == f.ToMeasure
+		for k := first; within && k <= last; k++ {
+			within = !t.told[k] && t.surely(k)
+		}
+		if within {
+			return words.Of("gist.well.mended", "what", f.Kind.Name(), "measure", f.Measure)
+		}
+	}
+	return words.Sentence{}
+}
+
+// toTheEnd says that the last note was reached.
+func (t *take) toTheEnd() words.Sentence {
+	for k := len(t.Notes) - 1; k >= 0; k-- {
+		if n := &t.Notes[k]; n.State != finding.StateExtra {
+			if n.State == finding.StatePlayed && n.Trust != dsp.NotSure {
+				return words.Of("gist.well.end")
+			}
+			break
+		}
+	}
+	return words.Sentence{}
+}
