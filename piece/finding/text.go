@@ -48,7 +48,7 @@ func (t *take) sentence(f *Finding) (s words.Sentence, located bool) {
 	case Sharp, Flat:
 		return here("finding."+string(f.Kind), "off", t.tooFar(f.First, f.Value))
 	case NarrowHand, WideHand:
-		return words.Of("finding."+string(f.Kind), "cents", words.Whole(math.Abs(f.Value))), false
+		return words.Of("finding."+string(f.Kind), "cents", words.Whole(math.Abs(f.Value)), "instrument", t.board.Called()), false
 	case Late, Early:
 		return here("finding."+string(f.Kind), "seconds", words.Fixed(math.Abs(f.Value)/1000, 2))
 	case HeldShort:
