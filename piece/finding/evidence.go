@@ -84,8 +84,8 @@ func gather(p *piece.Piece, heard *dsp.Heard, o Options) (*evidence, error) {
 		return nil, align.ErrNothing
 	}
 	ev.cents = ev.centsHeard()
-	ev.askPartials()
 	ev.listen()
+	ev.askPartials()
 	return ev, nil
 }
 

@@ -97,6 +97,9 @@ type Hearing struct {
 	Duration    float64   `json:"duration_s"`
 	ReferenceA  float64   `json:"reference_a_hz"`
 	HeardA      float64   `json:"heard_a_hz"`
+	HeardATrust dsp.Trust `json:"heard_a_trust"`
+	HeardASD    float64   `json:"heard_a_sd_cents"`  // its standard deviation
+	AFrom       string    `json:"a4_from,omitempty"` // where it was heard, where this take tells too little of it
 	TempoAsked  float64   `json:"tempo_asked_qpm"`
 	TempoHeard  float64   `json:"tempo_heard_qpm"`
 	Level       string    `json:"level"`

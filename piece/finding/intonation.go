@@ -8,31 +8,19 @@ import (
 	"endpin/piece/fingerboard"
 )
 
-// What is off by more than a player's own scatter explains: with sixty notes a
-// take, three standard deviations are passed by chance once in a few takes. Where no
-// source is named: set by ear, no source.
+// What is told of hands and fingers. Where no source is named: set by ear, no source.
 const (
-	beyondScatter    = 3.3   // standard deviations by which a frame is off, and an onset
-	beyondNote       = 3.8   // for one note of many
-	medianOfMany     = 1.25  // times the standard error of a mean, that of a median: about √(π/2)
-	medianOfTwo      = 0.75  // of one note's scatter that is left in the median of two
-	doubtNote        = 1.15  // times the tolerance: what lies just beyond it is left alone
 	clearlyMore      = 1.3   // times the tolerance: sure, where the rest is
-	leastScatter     = 3.0   // cents: the listening's own
+	noChance         = 3.8   // times the player's scatter: such a note is no chance of many, and sure
 	farthestOff      = 170.0 // cents: a note further off was another, and tells nothing of intonation
 	leadingAllowance = 10.0  // cents: a leading note is habitually played high (common practice)
 	pluckedAllowance = 8.0   // cents: a pluck begins sharp and sinks
-	frameAgrees      = 15.0  // cents from the middle of a frame at which a note is displaced with it …
-	frameScatters    = 2.0   // … and so many standard deviations more
 	landingMore      = 1.1   // times the frame's tolerance that a landing put right must have been off …
 	landingScatters  = 1.5   // … and so many times the scatter of landings more
 	leastSettle      = 0.15  // s that a landing takes to be put right: less is a glide
 	steadySure       = 0.1   // s of steady pitch that make a note off by itself sure
 	spanFourths      = 3     // notes of the fourth finger that tell of the hand's span …
 	spanFirsts       = 2     // … and of the first
-	spanChance       = 3.0   // standard errors of a span that chance may make
-	spanNotes        = 0.75  // of the fourth fingers that must say the same …
-	spanFrames       = 0.7   // … and of the frames: one finger that slipped bends one frame
 )
 
 // hand is one hand frame as heard.
@@ -44,26 +32,17 @@ type hand struct {
 	frame int     // of the plan
 }
 
-// handsHeard is all hand frames as heard, and how surely any of them can be placed.
-type handsHeard struct {
-	frames  []*hand
-	scatter float64 // of stopped notes about their frames, cents
-}
-
-// scatter is how far notes lie off their frames by chance, cents.
-func (t *take) scatter() float64 { return math.Max(leastScatter, t.scatterWithin(t.off)) }
-
 // displacements tells of hands that lay off their places.
 func (t *take) displacements() {
 	landings := t.landingScatter()
-	for _, h := range t.hands.frames {
+	for _, h := range t.hands {
 		t.displaced(h, landings)
 	}
 }
 
 // strays tells of single notes off by themselves.
 func (t *take) strays() {
-	for _, h := range t.hands.frames {
+	for _, h := range t.hands {
 		t.straysOf(h)
 	}
 	for i, f := range t.plan.Notes {
@@ -116,22 +95,6 @@ func (t *take) middle(notes []int) float64 {
 	return robust.Median(off)
 }
 
-// frameTolerance is what a frame of n notes may be displaced.
-func (t *take) frameTolerance(n int) float64 {
-	share := 1.0 // of one note's scatter that is left in a median of n
-	switch {
-	case n == 2:
-		share = medianOfTwo
-	case n > 2:
-		share = medianOfMany / math.Sqrt(float64(n))
-	}
-	return math.Max(t.level.Frame, beyondScatter*t.hands.scatter*share)
-}
-
-func (t *take) noteTolerance() float64 {
-	return math.Max(doubtNote*t.level.Note, beyondNote*t.hands.scatter)
-}
-
 // displaced tells of a hand that came down off its place: the frame after a
 // shift, or the one that the piece opens with. landings is how far they scatter, cents.
 func (t *take) displaced(h *hand, landings float64) {
@@ -139,18 +102,20 @@ func (t *take) displaced(h *hand, landings float64) {
 	if n == 0 || h.shift == nil && n < 2 {
 		return // a first finger by itself: strays tells of it
 	}
-	var off []float64
-	agree, last := 0, h.all[0]
-	for _, i := range h.notes {
-		off = append(off, t.off(i))
-		if math.Abs(t.off(i)-h.at) < frameAgrees+frameScatters*t.hands.scatter && t.off(i)*h.at > 0 && math.Abs(t.off(i)) > math.Abs(h.at)/2 {
-			agree++
-			last = i
-		}
-	}
-	if math.Abs(h.at) <= t.frameTolerance(n) || 3*agree < 2*n {
+	frame := source{ofFrame, h.frame}
+	lies, sd := t.tuned.effect(frame)
+	much, sure := t.tuned.beyond(t.level.Frame, sd, func(r *reading) float64 { return t.tuned.under(r, frame) })
+	if much <= likely || math.Abs(h.at) <= t.level.Frame || h.at*lies < 0 {
 		t.corrected(h, landings)
 		return
+	}
+	var off []float64
+	last := h.all[0]
+	for _, i := range h.notes {
+		off = append(off, t.off(i))
+		if math.Abs(t.off(i)-h.at) < math.Abs(t.off(i)) {
+			last = i
+		}
 	}
 	kind := either(h.at, Sharp, Flat)
 	supposed := false // that there was a shift
@@ -158,7 +123,7 @@ func (t *take) displaced(h *hand, landings float64) {
 		kind = either(h.at, SharpAfterShift, FlatAfterShift)
 		supposed = !h.shift.Marked || h.shift.Alternative
 	}
-	trust := least(t.tuned.trust, sureUnless(n < 2 || math.Abs(h.at) < clearlyMore*t.level.Frame || t.rests(h) || supposed || t.plucked))
+	trust := least(least(t.tuned.trust, sure), sureUnless(n < 2 || math.Abs(h.at) < clearlyMore*t.level.Frame || t.rests(h) || supposed || t.plucked))
 	t.offFrames[h.frame] = true
 	said, located := t.frameText(h, t.until(h, last))
 	t.add(Finding{Kind: kind, Value: h.at, Trust: trust, Spread: robust.SpreadAbout(off, h.at), Tolerance: t.level.Frame, Notes: n,
@@ -204,7 +169,7 @@ func (t *take) corrected(h *hand, landings float64) {
 	}
 	m := &t.match(i).Note
 	landing := t.off(i) + 100*(m.Landing-m.Pitch)
-	if math.Abs(landing) > farthestOff || math.Abs(landing) <= math.Max(landingMore*t.level.Frame+landingScatters*landings, t.frameTolerance(1)) || math.Abs(t.off(i)) > t.level.Frame || m.Settle < leastSettle ||
+	if math.Abs(landing) > farthestOff || math.Abs(landing) <= landingMore*t.level.Frame+landingScatters*landings || math.Abs(t.off(i)) > t.level.Frame || m.Settle < leastSettle ||
 		math.Abs(landing) < math.Abs(t.off(i))+t.level.Frame/2 {
 		return
 	}
@@ -223,34 +188,45 @@ func (t *take) straysOf(h *hand) {
 		if !t.usable(i) || told && math.Abs(e) <= t.level.Note {
 			continue // in tune, though the hand was not
 		}
+		at := 0.0
 		if told {
-			e -= h.at
+			at = h.at
 		}
-		allowed := t.noteTolerance()
+		allowed := t.level.Note
 		if e > 0 && t.leading(i) {
 			allowed += leadingAllowance
 		}
 		if t.plucked {
 			allowed += pluckedAllowance
 		}
-		if math.Abs(e) <= allowed {
+		allowed = math.Max(allowed, noChance*t.unevenBy)
+		e -= at
+		much, sure := t.tuned.beyond(allowed, t.pitchDoubt(i), func(r *reading) float64 { return t.cents[i] - r.a - t.told(i) - at })
+		if much < fairly || math.Abs(e) <= allowed {
 			continue
 		}
 		n := &t.match(i).Note
-		trust := least(least(n.Trust, t.tuned.trust), sureUnless(math.Abs(e) < clearlyMore*t.level.Note || n.SteadyTo-n.SteadyFrom < steadySure || t.plucked))
+		trust := least(least(n.Trust, least(t.tuned.trust, sure)), sureUnless(math.Abs(e) < math.Max(clearlyMore*t.level.Note, noChance*t.tuned.scatter) ||
+			n.SteadyTo-n.SteadyFrom < steadySure || t.plucked))
 		t.add(Finding{Kind: either(e, Sharp, Flat), Value: e, Trust: trust, Spread: n.Spread, Tolerance: t.level.Note, Notes: 1}, i, i)
 	}
 }
 
 // span tells of a hand whose fourth finger lies too near to the first, or too
 // far, wherever a frame uses both; from then on the fingers are judged by that hand.
-func (t *take) span() handsHeard {
-	hands, scatter := t.gatherHands(), t.scatter()
-	var off []float64    // by fourth finger: from where the first puts it
-	var frames []float64 // by frame
+func (t *take) span() (hands []*hand) {
+	hands = t.gatherHands()
+	all := source{ofSpan, 0}
+	wide, sd := t.tuned.effect(all)
+	much, sure := t.tuned.beyond(t.level.Frame, sd, func(r *reading) float64 { return t.tuned.under(r, all) })
+	both := t.spanning()
+	var off []float64 // by fourth finger: from where the first puts it
 	var used []*hand
 	firsts := 0
 	for _, h := range hands {
+		if !both[h.frame] {
+			continue
+		}
 		var first, fourth []int
 		for _, i := range h.notes {
 			switch t.plan.Notes[i].Finger {
@@ -267,41 +243,22 @@ func (t *take) span() handsHeard {
 		for _, i := range fourth {
 			off = append(off, t.off(i)-t.middle(first))
 		}
-		frames = append(frames, t.middle(fourth)-t.middle(first))
 		used = append(used, h)
 	}
-	wide := robust.Median(off)
-	spread := robust.SpreadAbout(off, wide)
-	chance := spanChance * math.Max(spread, scatter) / math.Sqrt(float64(len(off)))
-	if len(off) < spanFourths || firsts < spanFirsts || math.Abs(wide) <= math.Max(doubtNote*t.level.Frame, chance) ||
-		alike(off, wide) < spanNotes || alike(frames, wide) < spanFrames {
-		return handsHeard{hands, scatter}
+	if much <= likely || math.Abs(wide) <= t.level.Frame || len(off) < spanFourths || firsts < spanFirsts {
+		return hands
 	}
-	trust := least(t.tuned.trust, sureUnless(len(used) < 2 || math.Abs(wide) < clearlyMore*t.level.Frame || t.plucked))
+	trust := least(least(t.tuned.trust, sure), sureUnless(len(used) < 2 || math.Abs(wide) < clearlyMore*t.level.Frame || t.plucked))
 	last := used[len(used)-1].all
-	t.add(Finding{Kind: either(wide, WideHand, NarrowHand), Value: wide, Trust: trust, Spread: spread, Tolerance: t.level.Frame, Notes: len(off)},
-		used[0].all[0], last[len(last)-1])
+	t.add(Finding{Kind: either(wide, WideHand, NarrowHand), Value: wide, Trust: trust, Spread: robust.SpreadAbout(off, robust.Median(off)), Tolerance: t.level.Frame,
+		Notes: len(off)}, used[0].all[0], last[len(last)-1])
 	for _, h := range used {
 		for _, i := range h.all {
-			switch t.plan.Notes[i].Finger {
-			case "2", "3":
-				t.spanned[i] = wide / 2
-			case "4":
-				t.spanned[i] = wide
+			if share := fingerShare[t.plan.Notes[i].Finger]; share > 0 {
+				t.spanned[i] = share * wide
 			}
 		}
 		h.at = t.middle(h.notes)
 	}
-	return handsHeard{hands, t.scatter()}
-}
-
-// alike is the share of values that go the same way as one, at least a third as far.
-func alike(values []float64, as float64) float64 {
-	same := 0
-	for _, v := range values {
-		if v*as > 0 && math.Abs(v) > math.Abs(as)/3 {
-			same++
-		}
-	}
-	return float64(same) / float64(len(values))
+	return hands
 }

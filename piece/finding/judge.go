@@ -21,6 +21,7 @@ type Options struct {
 	Intonation Intonation
 	Instrument *fingerboard.Instrument // nil for the double bass
 	Positions  []string                // position tokens allowed; nil for all
+	Given      Reference               // of another take, for one that tells too little of its own
 }
 
 // The references that may be asked for, Hz: from French Baroque pitch to a
@@ -34,6 +35,13 @@ const (
 // quarter notes a minute. Only the search for the player's own begins there.
 const unhurried = 80
 
+// Reference is the reference that was heard in another take of the same bass.
+type Reference struct {
+	A4   float64 // Hz; 0 for none
+	SD   float64 // standard deviation of it, cents
+	From string  // what it was heard in, as a reader knows it
+}
+
 // take is one recording being judged.
 type take struct {
 	*evidence
@@ -41,7 +49,7 @@ type take struct {
 
 	// What one pass finds and later ones go by: see passes.
 	tuned tuned
-	hands handsHeard
+	hands []*hand // all hand frames as heard
 	beat  beat
 
 	hearing *Hearing // what comes of it
@@ -70,6 +78,8 @@ var passes = []struct {
 		"before hands and strays: where the hand is too narrow or too wide, the fingers are judged by that hand"},
 	{"hands", (*take).displacements,
 		"before strays: no finger is blamed for where the hand lies"},
+	{"uneven", (*take).uneven,
+		"after hands, which explain what goes together, and before strays: where all is scattered no note is told by itself"},
 	{"strays", (*take).strays,
 		"after hands: what is left is a finger's own"},
 	{"beat", func(t *take) { t.beat = t.beatKept() },
@@ -99,6 +109,7 @@ func Judge(p *piece.Piece, heard *dsp.Heard, o Options) (*Hearing, error) {
 	}
 	t.hearing = &Hearing{
 		Version: 1, Piece: p.Title, Duration: round(heard.Duration, 3), ReferenceA: t.askedA4, HeardA: round(t.askedA4*dsp.Cents(t.retuned+t.tuned.reference), 2),
+		HeardATrust: t.tuned.trust, HeardASD: round(t.tuned.sd, 1), AFrom: t.tuned.from,
 		TempoAsked: round(t.asked, 2), TempoHeard: round(t.supposed/t.align.Pace, 2),
 		Level: t.level.Name, Intonation: t.opts.Intonation.Name, Instrument: t.board.OtherThanBass(),
 		Notes: t.notes(), Earlier: t.earlier(), Landings: t.landings(),

@@ -24,6 +24,7 @@ const (
 	Extra           Kind = "extra"
 	Restarted       Kind = "restarted"
 	Tempo           Kind = "tempo"
+	Uneven          Kind = "uneven"
 	Tuning          Kind = "tuning"
 	NotSure         Kind = "not_sure"
 )
@@ -78,7 +79,8 @@ const (
 	LongBar    Shape = "long"
 	NarrowGap  Shape = "narrow"
 	WideGap    Shape = "wide"
-	Uneven     Shape = "rhythm"
+	Strokes    Shape = "rhythm"
+	Scattered  Shape = "scattered"
 	Diamond    Shape = "diamond"
 	Ring       Shape = "ring"
 	Plus       Shape = "plus"
@@ -119,12 +121,13 @@ var rows = []Row{
 	{Early, OneNote, Milliseconds, Left, 2, true},
 	{HeldShort, OneNote, WrittenLengths, ShortBar, 2.5, true},
 	{HeldLong, OneNote, WrittenLengths, LongBar, 1.5, true},
-	{WrongRhythm, Measures, BeatsOff, Uneven, 5, true},
+	{WrongRhythm, Measures, BeatsOff, Strokes, 5, true},
 	{WrongNote, OneNote, Semitones, Diamond, 3, true},
 	{Missing, OneNote, NoUnit, Ring, 2.5, true},
 	{Extra, OneNote, NoUnit, Plus, 1.5, true},
 	{Restarted, WentBack, NoUnit, Back, 1, false},
 	{Tempo, WholeTake, QuartersAMinute, Metronome, 1, false},
+	{Uneven, WholeTake, Cents, Scattered, 4, false},
 	{Tuning, WholeTake, Cents, TuningFork, 4.5, false},
 	{NotSure, WholeTake, NoUnit, Unsure, 0, false},
 }

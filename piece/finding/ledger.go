@@ -9,6 +9,7 @@ type ledger struct {
 	extraNotes []Note          // notes heard that nobody wrote, as the hearing lists them
 	wrong      map[int]bool    // notes of the line that were other notes
 	spanned    map[int]float64 // by note: cents that a narrow or wide hand explains
+	unevenBy   float64         // cents that all stopped notes were told to scatter by; 0 for not told
 	offFrames  map[int]bool    // hand frames told to lie off their place
 	timeTold   map[int]bool    // notes of the line whose onset or length a finding explains
 	unknown    bool            // it may be another piece: nothing told is more than not sure

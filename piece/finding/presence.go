@@ -4,7 +4,6 @@ import (
 	"math"
 
 	"endpin/dsp"
-	"endpin/dsp/robust"
 )
 
 // Which pitch is another note. Set by ear, no source.
@@ -29,10 +28,10 @@ func (t *take) restarts() {
 // wrongNotes tells of another pitch in a note's place, measured from where its
 // hand lies: a hand that landed a semitone off is not a row of wrong notes.
 func (t *take) wrongNotes() {
-	frames := map[int][]float64{}
+	stopped := map[int]int{} // notes heard, by frame
 	for i, f := range t.plan.Notes {
 		if !math.IsNaN(t.cents[i]) && f.Stopped() {
-			frames[f.Frame] = append(frames[f.Frame], t.cents[i]-t.tuned.reference)
+			stopped[f.Frame]++
 		}
 	}
 	for i, f := range t.plan.Notes {
@@ -40,12 +39,13 @@ func (t *take) wrongNotes() {
 			continue
 		}
 		off, far := t.off(i), anotherNote
-		alone := f.Stopped() && len(frames[f.Frame]) == 1
+		alone := f.Stopped() && stopped[f.Frame] == 1
 		switch {
 		case alone:
 			far = aloneNote
 		case f.Stopped():
-			off -= handAt(frames[f.Frame])
+			at, _ := t.tuned.effect(source{ofFrame, f.Frame})
+			off -= at
 		}
 		semitones := math.Round((t.cents[i] - t.tuned.reference) / 100)
 		if math.Abs(off) < far || semitones == 0 || t.plucked && !t.pitched(i) && math.Abs(semitones) < 2 {
@@ -73,21 +73,6 @@ func (t *take) wrongNotes() {
 		}
 		t.add(Finding{Kind: WrongNote, Value: semitones, Trust: trust, Spread: n.Spread, Tolerance: 0.5, Notes: 1}, i, i)
 	}
-}
-
-// handAt is where a hand lies whose notes were off by so many cents: with three notes
-// or more where most of them are; of two, where the better one is.
-func handAt(notes []float64) float64 {
-	at := robust.Median(notes)
-	if len(notes) == 2 {
-		if at = notes[0]; math.Abs(notes[1]) < math.Abs(at) {
-			at = notes[1]
-		}
-	}
-	if math.Abs(at) > farthestHand {
-		return 0
-	}
-	return at
 }
 
 // missing tells of notes that were not heard.

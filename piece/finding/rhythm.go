@@ -8,17 +8,18 @@ import (
 
 // How another rhythm is told from one played unevenly. Set by ear, no source.
 const (
-	rhythmNear   = 0.10          // of the two notes' time: how near an onset must come to another simple rhythm
-	rhythmBetter = 2.5           // times nearer than to the written one
-	rhythmJitter = 3.2           // times the jitter of the onsets that another rhythm must be off …
-	rhythmLeast  = 80.0          // ms … and at least so much
-	firstInPlace = 0.1           // of the two notes' time that the first may lie off the beat …
-	swayTogether = 0.75          // … or of what lies between the two, where the whole row sways about the beat
-	sameShare    = 0.02          // of the two notes' time: two ways of dividing it are the same
-	dottedShare  = 0.75          // of the two notes' time that a dotted note takes
-	dottedOff    = 0.4           // beats that a note must be off for one pair alone to tell of a rhythm
-	legato       = 0.6           // of a displacement: a gap before the note larger than this is a late entrance, not a rhythm
-	lostSurely   = beatsNear / 2 // from a whole number of beats, to be sure of one swallowed or added
+	beyondScatter = 3.3           // standard deviations by which an onset is off: sixty of a take pass three by chance once in a few takes
+	rhythmNear    = 0.10          // of the two notes' time: how near an onset must come to another simple rhythm
+	rhythmBetter  = 2.5           // times nearer than to the written one
+	rhythmJitter  = 3.2           // times the jitter of the onsets that another rhythm must be off …
+	rhythmLeast   = 80.0          // ms … and at least so much
+	firstInPlace  = 0.1           // of the two notes' time that the first may lie off the beat …
+	swayTogether  = 0.75          // … or of what lies between the two, where the whole row sways about the beat
+	sameShare     = 0.02          // of the two notes' time: two ways of dividing it are the same
+	dottedShare   = 0.75          // of the two notes' time that a dotted note takes
+	dottedOff     = 0.4           // beats that a note must be off for one pair alone to tell of a rhythm
+	legato        = 0.6           // of a displacement: a gap before the note larger than this is a late entrance, not a rhythm
+	lostSurely    = beatsNear / 2 // from a whole number of beats, to be sure of one swallowed or added
 )
 
 // beat is how near the onsets are held to the beat that the player keeps.

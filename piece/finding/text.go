@@ -103,6 +103,8 @@ func (f *Finding) Mark(form MarkForm) words.Sentence {
 	switch r := f.Kind.Row(); {
 	case r.About == Hand:
 		return say("cents", words.Whole(math.Abs(f.Value)))
+	case f.Kind == Uneven:
+		return say("cents", words.Whole(f.Value))
 	case r.Unit == Cents:
 		return say("cents", signed)
 	case r.Unit == Milliseconds:

@@ -162,7 +162,7 @@ func TestEveryTextIsOneSentenceThatNamesItsPlace(t *testing.T) {
 			assert.GreaterOrEqual(t, f.Pass, 1, at)
 			assert.LessOrEqual(t, f.First, f.Last, at)
 			switch {
-			case f.Kind == finding.Tempo, f.Kind == finding.Tuning, f.Kind == finding.NotSure: // of the whole take
+			case f.Kind == finding.Tempo, f.Kind == finding.Tuning, f.Kind == finding.Uneven, f.Kind == finding.NotSure: // of the whole take
 			case f.Kind == finding.NarrowHand, f.Kind == finding.WideHand: // a habit of the hand
 			case f.Kind == finding.Missing && f.First == 0 && f.Last > 0: // where the take begins
 				assert.Regexp(t, `\bmeasure \w+`, f.Text, at)

@@ -7,175 +7,158 @@ import (
 	"endpin/dsp/robust"
 )
 
-// The player's own reference is where open strings and the largest consistent
-// group of stopped notes agree. An open string cannot be fingered wrongly, so
-// it counts for several stopped notes: the reference holds when half of those
-// are displaced.
 const (
-	openWeight    = 3.0   // stopped notes that one of an open string counts for
-	agreeing      = 10.0  // cents: notes this near one another agree …
-	agreeingMost  = 3.0   // … and in a take that scatters so many times as far at most: within …
-	agreeingWide  = 2.5   // … so many times its scatter
-	widestTuning  = 90    // cents from the reference asked for that an instrument may be tuned
-	supportTie    = 1e-9  // of support that two references may differ by and fit equally: rounding
-	refinements   = 3     // of the mean about the reference; after them it stands still
-	rivalShare    = 0.85  // of the support of the reference: a second one fits as well
-	rivalApart    = 20.0  // cents between two references that differ
-	enoughNotes   = 4     // notes that a tuning must rest on
-	tuningChance  = 3.0   // standard errors of the reference that chance may make
-	stringChance  = 2.6   // and those of an open string
-	clearlyOut    = 1.25  // times the tolerance that a tuning is out by: sure
-	stringNotes   = 2     // notes of an open string that tell of it …
+	enoughNotes   = 4     // that a tuning must rest on
+	stringNotes   = 2     // of an open string, to tell of it …
 	stringSure    = 3     // … and surely
-	fewestStrings = 2     // open strings, to tell one from the others
-	anotherPitch  = 160.0 // cents from where it is written: such a note tells nothing of tuning or scatter
+	clearlyOut    = 1.25  // times the tolerance that a tuning is out by: sure
+	anotherPitch  = 160.0 // cents from where it is written: such a note tells nothing of intonation
+	sameReference = 10.0  // cents: of A within so many it is one reading
+	ownStrings    = 2     // notes of open strings, or …
+	ownFrames     = 2     // … frames, that tell of a reference by themselves
+	givenDoubt    = 4.0   // cents that a bass may have gone off since the reference was given
 )
 
 // tuned is the player's own reference, which all cents are told against.
 type tuned struct {
+	*causes
 	reference float64 // cents from opts.A4
+	sd        float64 // of it, cents
 	trust     dsp.Trust
-	strings   map[int]float64 // strings out of tune: cents from the reference
+	strings   map[int]float64 // strings told to be out of tune: cents from the reference
+	from      string          // where it was given from, since too little sounded to tell; "" for its own
 }
 
 // tuning finds the player's own reference, and tells of it where it is another one
 // than was asked for.
 func (t *take) tuning() tuned {
-	all, open := t.pulls()
-	best := all.best()
-	// Notes of one hand frame, or of one open string, scatter by chance alone.
-	scatter := t.scatterWithin(func(i int) float64 { return t.cents[i] })
-	base, near := all.middle(best, math.Min(agreeingMost*agreeing, math.Max(agreeing, agreeingWide*scatter)))
-	if len(near) == 0 {
-		return tuned{reference: base, trust: dsp.NotSure}
+	c, open, frames := t.causesOf()
+	u := tuned{causes: c, trust: dsp.NotSure, strings: map[int]float64{}}
+	p := prior{0, usualA}
+	few := open < ownStrings && frames < ownFrames
+	given := few && t.opts.Given.A4 > 0
+	if given {
+		u.from = t.opts.Given.From
+		p = prior{1200 * math.Log2(t.opts.Given.A4/t.opts.A4), math.Hypot(t.opts.Given.SD, givenDoubt)}
 	}
-	trust := dsp.Sure
-	if all.rival(best) {
-		trust = dsp.NotSure
-		if len(all) > enoughNotes {
-			t.notSure("two-tunings", len(all))
+	c.explain(math.Max(leastScatter, t.scatterWithin(func(i int) float64 { return t.cents[i] })), p)
+	var one float64
+	u.reference, u.sd, one = c.reference(sameReference)
+	switch {
+	case few && !given:
+	case one >= surely:
+		u.trust = dsp.Sure
+	case one >= fairly:
+		u.trust = dsp.Fair
+	}
+	if u.trust == dsp.NotSure && len(c.notes) > enoughNotes {
+		t.notSure("two-tunings", len(c.notes))
+	}
+	allowed := t.tuningTolerance()
+	out := u.reference + t.retuned
+	much, sure := c.beyond(allowed, 1, func(r *reading) float64 { return r.a + t.retuned })
+	if math.Abs(out) > allowed && much > likely && len(c.notes) >= enoughNotes && !given {
+		var near []float64
+		for _, n := range c.notes {
+			near = append(near, n.cents)
 		}
+		t.whole(Finding{Kind: Tuning, Value: out, Trust: least(least(u.trust, sure), sureUnless(math.Abs(out) < clearlyOut*t.level.Tuning)),
+			Tolerance: t.level.Tuning, Notes: len(near), Spread: robust.SpreadAbout(near, u.reference)})
 	}
-	out := base + t.retuned
-	if math.Abs(out) > math.Max(t.tuningTolerance(), tuningChance*scatter/math.Sqrt(float64(len(near)))) && len(all) >= enoughNotes {
-		t.whole(Finding{Kind: Tuning, Value: out, Trust: least(trust, sureUnless(math.Abs(out) < clearlyOut*t.level.Tuning)),
-			Tolerance: t.level.Tuning, Notes: len(near), Spread: robust.SpreadAbout(near, base)})
-	}
-	return tuned{base, trust, t.stringsOut(open, base, scatter)}
+	t.stringsOut(&u)
+	return u
 }
 
-// pulls are the notes that tell of the tuning: where each lies, cents from the
-// reference asked for, and what it counts for.
-type pulls []struct{ cents, weight float64 }
-
-// pulls gathers them; those of open strings also by string.
-func (ev *evidence) pulls() (all pulls, open map[int][]float64) {
-	open = map[int][]float64{}
-	for i, c := range ev.cents {
-		if !ev.pitched(i) || math.Abs(c) > anotherPitch {
+// causesOf sets up what may be why each note is off, and counts the notes of open
+// strings and the frames.
+func (ev *evidence) causesOf() (c *causes, open, frames int) {
+	c = &causes{of: map[source]int{}, line: map[int]int{}}
+	both := ev.spanning()
+	for i, f := range ev.plan.Notes {
+		if !ev.pitched(i) || math.Abs(ev.cents[i]) > anotherPitch {
 			continue
 		}
-		weight := 1.0
-		if f := ev.plan.Notes[i]; f.Open {
-			open[f.String] = append(open[f.String], c)
-			weight = openWeight
+		c.line[i] = len(c.notes)
+		untouched := f.Open || f.Harmonic
+		c.notes = append(c.notes, pitchHeard{cents: ev.cents[i], sd: ev.pitchDoubt(i), stopped: !untouched})
+		if !f.Off {
+			c.moves(source{ofString, f.String}, usualString, 1)
 		}
-		if ev.match(i).Note.Trust == dsp.Fair {
-			weight /= 2
+		if untouched {
+			open++
+			c.moves(source{ofOpenString, f.String}, usualOpen, 1)
 		}
-		all = append(all, struct{ cents, weight float64 }{c, weight})
-	}
-	return all, open
-}
-
-// support is how much agrees with a reference.
-func (all pulls) support(at float64) (sum float64) {
-	for _, p := range all {
-		d := (p.cents - at) / agreeing
-		sum += p.weight * math.Exp(-d*d/2)
-	}
-	return sum
-}
-
-// best is the reference that most agrees with; of two that fit equally, the one
-// nearer to what was asked.
-func (all pulls) best() (best float64) {
-	for at := -float64(widestTuning); at <= widestTuning; at++ {
-		if s, b := all.support(at), all.support(best); s > b+supportTie || s > b-supportTie && math.Abs(at) < math.Abs(best) {
-			best = at
+		if !f.Stopped() {
+			continue
+		}
+		if !f.Reach && c.moves(source{ofFrame, f.Frame}, usualFrame, 1) {
+			frames++
+		}
+		if both[f.Frame] && fingerShare[f.Finger] > 0 {
+			c.moves(source{ofSpan, 0}, usualSpan, fingerShare[f.Finger])
 		}
 	}
-	return best
+	return c, open, frames
 }
 
-// rival reports whether another reference fits as well as the best one.
-func (all pulls) rival(best float64) bool {
-	for at := -float64(widestTuning); at <= widestTuning; at++ {
-		if math.Abs(at-best) > rivalApart && all.support(at) > rivalShare*all.support(best) {
-			return true
-		}
-	}
-	return false
-}
+// fingerShare is how much of a hand's span a finger lies off by.
+var fingerShare = map[string]float64{"2": 0.5, "3": 0.5, "4": 1}
 
-// middle is the mean of what lies about a reference, at most so many cents off, and
-// what that is.
-func (all pulls) middle(about, within float64) (mean float64, near []float64) {
-	mean = about
-	for range refinements {
-		near = near[:0]
-		sum, total := 0.0, 0.0
-		for _, p := range all {
-			if math.Abs(p.cents-mean) < within {
-				near = append(near, p.cents)
-				sum += p.weight * p.cents
-				total += p.weight
+// spanning gives the frames in which both the first and the fourth finger were heard:
+// only they tell of the hand's span.
+func (ev *evidence) spanning() map[int]bool {
+	fingers := map[int]map[string]bool{}
+	for i, f := range ev.plan.Notes {
+		if f.Stopped() && ev.pitched(i) && math.Abs(ev.cents[i]) < anotherPitch {
+			if fingers[f.Frame] == nil {
+				fingers[f.Frame] = map[string]bool{}
 			}
-		}
-		if total > 0 {
-			mean = sum / total
+			fingers[f.Frame][f.Finger] = true
 		}
 	}
-	return mean, near
+	both := map[int]bool{}
+	for frame, f := range fingers {
+		both[frame] = f["1"] && f["4"]
+	}
+	return both
 }
 
-// stringsOut looks for a string that is out with the others. Notes stopped on
-// it are off with it, unless the player's ear has put them right.
-func (t *take) stringsOut(open map[int][]float64, base, scatter float64) (out map[int]float64) {
-	if len(open) < fewestStrings {
-		return nil
-	}
-	out = map[int]float64{}
+// stringsOut tells of a string that is out with the others. Notes stopped on it are
+// off with it, unless the player's ear has put them right.
+func (t *take) stringsOut(u *tuned) {
 	for s := 1; s <= len(t.board.Strings); s++ {
-		notes := open[s]
-		if len(notes) < stringNotes {
-			continue
-		}
-		off := robust.Median(notes) - base
-		spread := robust.Spread(notes)
-		if math.Abs(off) <= math.Max(t.tuningTolerance(), stringChance*scatter/math.Sqrt(float64(len(notes)))) {
-			continue
-		}
-		var stopped []float64
-		for i, c := range t.cents {
-			if f := t.plan.Notes[i]; t.pitched(i) && f.Stopped() && f.String == s {
-				stopped = append(stopped, c-base)
+		var open []float64
+		for i, f := range t.plan.Notes {
+			if _, told := u.line[i]; told && f.Open && f.String == s {
+				open = append(open, t.cents[i])
 			}
 		}
-		if len(stopped) == 0 || math.Abs(robust.Median(stopped)-off) <= math.Abs(robust.Median(stopped)) {
-			out[s] = off
+		if len(open) < stringNotes {
+			continue
 		}
-		trust := sureUnless(len(notes) < stringSure || math.Abs(off) < clearlyOut*t.level.Tuning)
-		t.whole(Finding{Kind: Tuning, Value: off, Trust: trust, Tolerance: t.level.Tuning, Notes: len(notes), Spread: spread,
+		with, sd := u.effect(source{ofString, s})
+		alone, _ := u.effect(source{ofOpenString, s})
+		off := with + alone
+		much, sure := u.beyond(t.tuningTolerance(), sd, func(r *reading) float64 { return u.under(r, source{ofString, s}) + u.under(r, source{ofOpenString, s}) })
+		if much <= likely || math.Abs(off) <= t.tuningTolerance() {
+			continue
+		}
+		if math.Abs(with) > math.Abs(off)/2 {
+			u.strings[s] = off
+		}
+		trust := least(least(u.trust, sure), sureUnless(len(open) < stringSure || math.Abs(off) < clearlyOut*t.level.Tuning))
+		t.whole(Finding{Kind: Tuning, Value: off, Trust: trust, Tolerance: t.level.Tuning, Notes: len(open), Spread: robust.Spread(open),
 			Said: t.stringText(s, off)})
 	}
-	return out
 }
 
 // off is how far a note lies from the player's own reference, cents, less what
 // a string out of tune or a narrow hand explains.
-func (t *take) off(i int) float64 {
-	return t.cents[i] - t.tuned.reference - t.tuned.strings[t.plan.Notes[i].String] - t.spanned[i]
+func (t *take) off(i int) float64 { return t.cents[i] - t.tuned.reference - t.told(i) }
+
+// told is what a string told to be out of tune, or a narrow hand, explains of a note.
+func (t *take) told(i int) float64 {
+	return t.tuned.strings[t.plan.Notes[i].String] + t.spanned[i]
 }
 
 // tuningTolerance is how far a tuning may be off, cents. A pluck begins sharp and the

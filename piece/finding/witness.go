@@ -17,6 +17,7 @@ const (
 	witnessMost    = 0.35 // s that are asked: two pitches 5 Hz apart come apart in them
 	witnessEnd     = 0.02 // s before the end that are not asked
 	witnessReach   = 0.6  // semitones from where it is written that the note may lie
+	witnessShare   = 3    // and at most this part of the way to the note that was heard
 	witnessGrid    = 0.1  // semitones: the first search …
 	witnessFine    = 0.01 // … and what it ends at
 	witnessOctave  = 0.2  // s that it takes to miss the partials of an octave below
@@ -39,7 +40,8 @@ const (
 )
 
 // askPartials goes through the notes heard as others, and gives those their pitch back
-// that the page explains as well.
+// that the page explains as well; and through those about a semitone off that a body may
+// have pulled there.
 func (ev *evidence) askPartials() {
 	ev.verdicts = make([]verdict, len(ev.line))
 	var before []float64
@@ -49,13 +51,16 @@ func (ev *evidence) askPartials() {
 			continue
 		}
 		sounded := m.Note.Pitch
-		if !math.IsNaN(ev.cents[i]) && math.Abs(ev.cents[i]) > anotherPitch {
+		off := math.Abs(ev.cents[i])
+		if off > anotherPitch || off > aloneNote && ev.pulledAt(&m.Note) {
 			page := float64(ev.line[i].MIDI+12*ev.align.Octave) + ev.ideal(i)/100
 			v, at := ev.witness(page, m.Note.Pitch, m.Note.Onset, m.Note.Offset, before)
-			switch ev.verdicts[i] = v; v {
-			case written:
+			ev.verdicts[i] = v
+			switch {
+			case off <= anotherPitch: // only whether it is to be believed
+			case v == written:
 				sounded, ev.cents[i] = at, 100*(at-page)
-			case unclear:
+			case v == unclear:
 				ev.cents[i] = math.NaN()
 			}
 		}
@@ -103,7 +108,7 @@ func (ev *evidence) witness(page, heard, onset, offset float64, before []float64
 		return cost, left, at
 	}
 	above := harmonicOf(heard - page)
-	costPage, leftPage, at := fit(page, witnessReach)
+	costPage, leftPage, at := fit(page, math.Min(witnessReach, math.Abs(heard-page)/witnessShare))
 	costHeard, leftHeard, _ := fit(heard, witnessGrid)
 	v := another
 	switch {

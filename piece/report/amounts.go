@@ -14,6 +14,9 @@ func (m *music) howMuch(f *finding.Finding, h *finding.Hearing) string {
 	}
 	switch f.Kind.Row().Unit {
 	case finding.Cents:
+		if f.Kind == finding.Uneven { // it goes either way
+			return words.Say("report.amount.cents", "n", words.Whole(f.Value))
+		}
 		return words.Say("report.amount.cents", "n", m.signed(f.Value))
 	case finding.Milliseconds:
 		return words.Say("report.amount.ms", "n", words.Whole(math.Abs(f.Value)))

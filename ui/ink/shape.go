@@ -35,8 +35,9 @@ var (
 		{{X: -0.15, Y: 0}, {X: -1.1, Y: 0.75}, {X: -1.1, Y: -0.75}}, {{X: 0.15, Y: 0}, {X: 1.1, Y: -0.75}, {X: 1.1, Y: 0.75}}}}
 	Wide = Form{Bodies: [][]fyne.Position{
 		{{X: -1.1, Y: 0}, {X: -0.15, Y: -0.75}, {X: -0.15, Y: 0.75}}, {{X: 1.1, Y: 0}, {X: 0.15, Y: 0.75}, {X: 0.15, Y: -0.75}}}}
-	Rhythm = outlined(0.09, box(-1.05, -0.9, -0.71, 0.9), box(-0.47, -0.9, -0.13, 0.9), box(0.71, -0.9, 1.05, 0.9))
-	Ring   = Form{Bodies: [][]fyne.Position{arc(0, 0, 1, 0, 360)}, Holes: [][]fyne.Position{arc(0, 0, 0.6, 360, 0)},
+	Rhythm    = outlined(0.09, box(-1.05, -0.9, -0.71, 0.9), box(-0.47, -0.9, -0.13, 0.9), box(0.71, -0.9, 1.05, 0.9))
+	Scattered = outlined(0.09, box(-1.05, -0.1, -0.45, 0.5), box(-0.3, -1.05, 0.3, -0.45), box(0.45, 0.45, 1.05, 1.05))
+	Ring      = Form{Bodies: [][]fyne.Position{arc(0, 0, 1, 0, 360)}, Holes: [][]fyne.Position{arc(0, 0, 0.6, 360, 0)},
 		Hollow: [][]fyne.Position{arc(0, 0, 0.86, 360, 0)}}
 	Plus = outlined(0.13, []fyne.Position{{X: -0.26, Y: -1}, {X: 0.26, Y: -1}, {X: 0.26, Y: -0.26}, {X: 1, Y: -0.26}, {X: 1, Y: 0.26}, {X: 0.26, Y: 0.26},
 		{X: 0.26, Y: 1}, {X: -0.26, Y: 1}, {X: -0.26, Y: 0.26}, {X: -1, Y: 0.26}, {X: -1, Y: -0.26}, {X: -0.26, Y: -0.26}})
@@ -111,7 +112,7 @@ func inset(outline []fyne.Position, d float32) []fyne.Position {
 // forms are the shapes as they are drawn here.
 var forms = map[finding.Shape]Form{
 	finding.Up: Up, finding.Down: Down, finding.Right: Right, finding.Left: Left, finding.ShortBar: Short, finding.LongBar: Long,
-	finding.NarrowGap: Narrow, finding.WideGap: Wide, finding.Uneven: Rhythm, finding.Diamond: Diamond, finding.Ring: Ring, finding.Plus: Plus,
+	finding.NarrowGap: Narrow, finding.WideGap: Wide, finding.Strokes: Rhythm, finding.Scattered: Scattered, finding.Diamond: Diamond, finding.Ring: Ring, finding.Plus: Plus,
 	finding.Back: Back, finding.Metronome: Metronome, finding.TuningFork: Fork, finding.Unsure: Unsure,
 }
 

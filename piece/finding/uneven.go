@@ -1,0 +1,72 @@
+package finding
+
+import (
+	"math"
+	"slices"
+
+	"endpin/dsp/robust"
+	"endpin/piece/words"
+)
+
+// When all is uneven, and no single note. At a standard deviation of so much of what a
+// note may be off, one note in ten lies beyond that.
+const (
+	unevenScatter = 0.6
+	unevenNotes   = 8    // stopped notes that it takes to tell
+	unevenBeyond  = 3    // of them that lie beyond what is allowed: fewer are single faults
+	inDeviation   = 0.68 // of normal values lie within one standard deviation, whose own …
+	perValue      = 0.96 // … standard deviation is so much of it over the root of their number
+	inMeasure     = 2    // notes of a measure that make it the worst
+)
+
+// uneven tells of stopped notes that lie scattered about the player's own reference all
+// over, what their hands explain taken off.
+func (t *take) uneven() {
+	var off, doubt []float64
+	beyond, byMeasure := 0, map[int][]float64{}
+	for _, h := range t.hands {
+		for _, i := range h.notes {
+			e := math.Abs(t.offHand(h, i))
+			off, doubt = append(off, e), append(doubt, t.pitchDoubt(i))
+			byMeasure[t.line[i].Measure] = append(byMeasure[t.line[i].Measure], e)
+			if e > t.level.Note {
+				beyond++
+			}
+		}
+	}
+	n := len(off)
+	if n < unevenNotes {
+		return
+	}
+	sorted := slices.Sorted(slices.Values(off))
+	scatter := sorted[int(inDeviation*float64(n-1))]
+	own := math.Sqrt(math.Max(0, scatter*scatter-math.Pow(robust.Median(doubt), 2)))
+	if own <= unevenScatter*t.level.Note || beyond < unevenBeyond {
+		return
+	}
+	doubted := perValue * own / math.Sqrt(float64(n))
+	some := normal((own - atAll*t.level.Note) / doubted)
+	if some < fairly {
+		return
+	}
+	worst, most := -1, 0.0
+	for m := range t.piece.Measures {
+		if e := robust.Median(byMeasure[m]); len(byMeasure[m]) >= inMeasure && e > most {
+			worst, most = m, e
+		}
+	}
+	said := words.Of("finding.uneven", "off", beyond, "all", n, "cents", words.Whole(t.level.Note))
+	if worst >= 0 {
+		said = words.Of("finding.uneven.worst", "off", beyond, "all", n, "cents", words.Whole(t.level.Note), "measure", t.piece.Measures[worst].Number)
+	}
+	t.unevenBy = own
+	t.whole(Finding{Kind: Uneven, Value: own, Trust: least(t.tuned.trust, sureUnless(some < surely || t.plucked)), Spread: doubted, Tolerance: t.level.Note, Notes: n, Said: said})
+}
+
+// offHand is how far a note lies from where its hand was told to lie.
+func (t *take) offHand(h *hand, i int) float64 {
+	if t.offFrames[h.frame] {
+		return t.off(i) - h.at
+	}
+	return t.off(i)
+}
