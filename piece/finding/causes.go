@@ -161,7 +161,7 @@ func (c *causes) usual(scatter float64) {
 // scatterLeft is the standard deviation of stopped notes that the causes leave, less
 // that of the measurement.
 func (c *causes) scatterLeft() float64 {
-	left := c.left(&c.readings[c.best])
+	left := c.left(c.likeliest())
 	var off, sd []float64
 	groups := 0
 	for i, n := range c.notes {
@@ -349,6 +349,9 @@ func (c *causes) reference(within float64) (a, sd, likely float64) {
 	return a, math.Sqrt(sd), likely
 }
 
+// likeliest is the reading with the best odds.
+func (c *causes) likeliest() *reading { return &c.readings[c.best] }
+
 // effect is a cause under the likeliest reading, and its standard deviation there.
 func (c *causes) effect(s source) (cents, sd float64) {
 	k, known := c.of[s]
@@ -356,7 +359,7 @@ func (c *causes) effect(s source) (cents, sd float64) {
 		return 0, 0
 	}
 	cents = c.readings[c.best].effect[k]
-	left := c.left(&c.readings[c.best])
+	left := c.left(c.likeliest())
 	e := &c.all[k]
 	total := weight(cents/e.scale, causeTails) / (e.scale * e.scale)
 	for j, i := range e.notes {
@@ -379,7 +382,7 @@ const (
 // off at all, on the side where it lies: at gives where it lies under a reading, cents,
 // and sd is how surely.
 func (c *causes) beyond(allowed, sd float64, at func(r *reading) float64) (much float64, trust dsp.Trust) {
-	side, some := at(&c.readings[c.best]), 0.0
+	side, some := at(c.likeliest()), 0.0
 	for k := range c.readings {
 		r := &c.readings[k]
 		off := math.Copysign(at(r), at(r)*side)

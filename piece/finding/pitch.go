@@ -19,7 +19,6 @@ const (
 	shortDoubt       = 0.5   // cents times the seconds that there were to listen to …
 	pluckedShort     = 1.0   // … and of a plucked note
 	leastSteady      = 0.04  // s of them at least
-	fairDoubt        = 1.5   // times, where a note's pitch is only fairly sure
 )
 
 // ideal is where the intonation asked for puts a note, cents from equal temperament.
@@ -59,17 +58,15 @@ func (ev *evidence) pitched(i int) bool {
 func (ev *evidence) pitchDoubt(i int) float64 {
 	n := &ev.match(i).Note
 	spread, short := spreadDoubt, shortDoubt
-	if n.Plucked || ev.plucked {
+	switch {
+	case ev.plucked && ev.verdicts[i] == another:
+		spread = pluckedSpread / 2 // its partials tell it, too
+	case ev.plucked:
+		spread, short = pluckedSpread, pluckedShort
+	case n.Plucked:
 		short = pluckedShort
 	}
-	if ev.plucked {
-		spread = pluckedSpread
-	}
-	doubt := math.Hypot(math.Hypot(leastDoubt, spread*n.Spread), short/math.Max(leastSteady, n.SteadyTo-n.SteadyFrom))
-	if n.Trust == dsp.Fair {
-		doubt *= fairDoubt
-	}
-	return doubt
+	return math.Hypot(math.Hypot(leastDoubt, spread*n.Spread), short/math.Max(leastSteady, n.SteadyTo-n.SteadyFrom))
 }
 
 // pulledAt tells whether the body may pull at the pitch of a plucked note: near its

@@ -10,6 +10,7 @@ import (
 const (
 	anotherNote  = 76.0  // cents from where a note's hand puts it: another note …
 	aloneNote    = 60.0  // … and cents from where it is written, of one that is all its hand plays (design)
+	halfWay      = 50.0  // cents: a note that lies further off is nearer to another
 	farthestHand = 160.0 // cents that a hand can lie off its place: further, and its notes were others
 	slipSpread   = 10.0  // cents: a tracker that slips by an octave wavers more
 	slipLength   = 0.3   // s: and holds no note so long
@@ -38,25 +39,27 @@ func (t *take) wrongNotes() {
 		if math.IsNaN(t.cents[i]) {
 			continue
 		}
-		off, far := t.off(i), anotherNote
-		alone := f.Stopped() && stopped[f.Frame] == 1
-		switch {
-		case alone:
-			far = aloneNote
-		case f.Stopped():
-			at, _ := t.tuned.effect(source{ofFrame, f.Frame})
-			off -= at
+		far, alone := anotherNote, f.Stopped() && stopped[f.Frame] == 1
+		hand := source{ofFrame, f.Frame}
+		if alone {
+			far, hand = aloneNote, source{}
 		}
+		lies := func(r *reading) float64 { return t.cents[i] - r.a - t.told(i) - t.tuned.under(r, hand) }
+		off := lies(t.tuned.likeliest())
 		semitones := math.Round((t.cents[i] - t.tuned.reference) / 100)
 		if math.Abs(off) < far || semitones == 0 || t.plucked && !t.pitched(i) && math.Abs(semitones) < 2 {
 			continue
 		}
-		n := &t.match(i).Note
-		t.wrong[i] = true
-		if t.blended(n) && t.verdicts[i] != another {
+		nearer, sure := t.tuned.beyond(halfWay, t.pitchDoubt(i), lies)
+		if nearer < fairly {
 			continue
 		}
-		trust := n.Trust
+		n := &t.match(i).Note
+		t.wrong[i] = true
+		if t.blended(n) && t.verdicts[i] != another || t.plucked && t.ringsOn(i) {
+			continue
+		}
+		trust := least(n.Trust, sure)
 		if h := math.Mod(math.Abs(semitones), 12); h == 0 || h == 7 && math.Abs(semitones) > 12 {
 			// A tracker that slips by an octave or a twelfth would say so too, and so
 			// would a ring together with what begins under it.
@@ -73,6 +76,12 @@ func (t *take) wrongNotes() {
 		}
 		t.add(Finding{Kind: WrongNote, Value: semitones, Trust: trust, Spread: n.Spread, Tolerance: 0.5, Notes: 1}, i, i)
 	}
+}
+
+// ringsOn tells whether a note has the pitch of the one before, where another is
+// written: a plucked string that rings on.
+func (ev *evidence) ringsOn(i int) bool {
+	return i > 0 && ev.match(i-1).Heard >= 0 && ev.line[i].MIDI != ev.line[i-1].MIDI && math.Abs(ev.match(i).Note.Pitch-ev.match(i-1).Note.Pitch) < ownPitch
 }
 
 // missing tells of notes that were not heard.

@@ -52,7 +52,7 @@ func (ev *evidence) askPartials() {
 		}
 		sounded := m.Note.Pitch
 		off := math.Abs(ev.cents[i])
-		if off > anotherPitch || off > aloneNote && ev.pulledAt(&m.Note) {
+		if off > anotherPitch || off > aloneNote && ev.plucked {
 			page := float64(ev.line[i].MIDI+12*ev.align.Octave) + ev.ideal(i)/100
 			v, at := ev.witness(page, m.Note.Pitch, m.Note.Onset, m.Note.Offset, before)
 			ev.verdicts[i] = v
