@@ -27,75 +27,34 @@ type spot struct {
 	kind  finding.Kind
 }
 
+// had is what students had at a spot.
+type had struct {
+	students map[int]bool
+	measures map[int]bool   // in which
+	reach    map[int]int    // measures that it went on for, each with how often
+	what     map[string]int // what it was about, each with of how many students
+}
+
 // reteach counts students by what they had where, of those whose take lets that place be
 // judged. What is not sure is not counted.
 func reteach(p *piece.Piece, s *Sheet) []Reteach {
-	// What is learned in one place and comes again counts together, by the rule of
-	// the outline.
-	same, at := outline.Learned(outline.Again(p), len(p.Measures)), places(p)
-	who := map[spot]map[int]bool{}
-	also := map[spot]map[int]bool{}
-	reach := map[spot]map[int]int{}
-	what := map[spot]map[string]int{}
-	for i := range s.Students {
-		for k := range s.Students[i].Findings {
-			f := &s.Students[i].Findings[k]
-			m, ok := at[f.Measure]
-			if !ok || f.Trust == dsp.NotSure || f.Kind.Row().Weight == 0 || f.Kind == finding.Restarted || f.Unplayed {
-				continue
-			}
-			sp := spot{same[m], f.Kind}
-			if Whole(f) {
-				sp.music = -1
-			}
-			if who[sp] == nil {
-				who[sp], also[sp], reach[sp], what[sp] = map[int]bool{}, map[int]bool{}, map[int]int{}, map[string]int{}
-			}
-			if !who[sp][i] {
-				who[sp][i] = true
-				what[sp][named(p, m, f, s.Students[i].Hearing)]++
-			}
-			also[sp][m] = true
-			if to, ok := at[f.ToMeasure]; ok && to >= m {
-				reach[sp][to-m]++
-			}
-		}
-	}
-	heard := s.HeardOf()
+	at, heard := places(p), s.HeardOf()
 	not := make([]map[int]bool, len(s.Students))
 	for i := range s.Students {
 		not[i] = notJudged(p, at, s.Students[i].Hearing)
 	}
 	all := []Reteach{}
-	for sp, students := range who {
-		if !shared(len(students), heard) {
+	for sp, h := range spots(p, s, at) {
+		if !shared(len(h.students), heard) {
 			continue
 		}
-		r := Reteach{Kind: sp.kind, Students: len(students), Of: heard, Also: []string{}}
+		r := Reteach{Kind: sp.kind, Students: len(h.students), Of: heard, Also: []string{}}
 		if sp.music < 0 {
 			r.Measure, r.ToMeasure = p.Measures[0].Number, p.Measures[len(p.Measures)-1].Number
 		} else {
-			where := keys(also[sp])
-			for i := range s.Students {
-				h := s.Students[i].Hearing
-				if h == nil || students[i] {
-					continue
-				}
-				if h.OnlyPitch && sp.kind.Row().Drowned || !slices.ContainsFunc(where, func(m int) bool { return !not[i][m] }) {
-					r.Of--
-				}
-			}
+			h.place(p, &r)
+			r.Of -= silent(s, sp.kind, h, not)
 			r.Fewer = r.Of < heard
-			r.Measure = p.Measures[where[0]].Number
-			r.ToMeasure = p.Measures[min(where[0]+commonest(reach[sp]), len(p.Measures)-1)].Number
-			for _, m := range where[1:] {
-				r.Also = append(r.Also, p.Measures[m].Number)
-			}
-			for w, n := range what[sp] {
-				if 3*n >= 2*r.Students { // most mean the same note, or the same shift
-					r.What = w
-				}
-			}
 		}
 		all = append(all, r)
 	}
@@ -110,6 +69,73 @@ func reteach(p *piece.Piece, s *Sheet) []Reteach {
 		return x.Kind < y.Kind
 	})
 	return all
+}
+
+// spots gathers what students had. What is learned in one place and comes again counts
+// together, by the rule of the outline.
+func spots(p *piece.Piece, s *Sheet, at map[string]int) map[spot]*had {
+	same, all := outline.Learned(outline.Again(p), len(p.Measures)), map[spot]*had{}
+	for i := range s.Students {
+		for k := range s.Students[i].Findings {
+			f := &s.Students[i].Findings[k]
+			m, ok := at[f.Measure]
+			if !ok || f.Trust == dsp.NotSure || f.Kind.Row().Weight == 0 || f.Kind == finding.Restarted || f.Unplayed {
+				continue
+			}
+			sp := spot{same[m], f.Kind}
+			if Whole(f) {
+				sp.music = -1
+			}
+			h := all[sp]
+			if h == nil {
+				h = &had{map[int]bool{}, map[int]bool{}, map[int]int{}, map[string]int{}}
+				all[sp] = h
+			}
+			if !h.students[i] {
+				h.students[i] = true
+				h.what[named(p, m, f, s.Students[i].Hearing)]++
+			}
+			h.measures[m] = true
+			if to, ok := at[f.ToMeasure]; ok && to >= m {
+				h.reach[to-m]++
+			}
+		}
+	}
+	return all
+}
+
+// place tells where it was and, where most mean the same note or the same shift, what.
+func (h *had) place(p *piece.Piece, r *Reteach) {
+	where := keys(h.measures)
+	r.Measure = p.Measures[where[0]].Number
+	r.ToMeasure = p.Measures[min(where[0]+commonest(h.reach), len(p.Measures)-1)].Number
+	for _, m := range where[1:] {
+		r.Also = append(r.Also, p.Measures[m].Number)
+	}
+	for w, n := range h.what {
+		if 3*n >= 2*r.Students {
+			r.What = w
+		}
+	}
+}
+
+// silent is how many of the others' takes tell nothing of it: not any of its measures
+// could be judged.
+func silent(s *Sheet, kind finding.Kind, h *had, not []map[int]bool) (n int) {
+	for i := range s.Students {
+		take := s.Students[i].Hearing
+		if take == nil || h.students[i] {
+			continue
+		}
+		judged := false
+		for m := range h.measures {
+			judged = judged || !not[i][m]
+		}
+		if take.OnlyPitch && kind.Row().Drowned || !judged {
+			n++
+		}
+	}
+	return n
 }
 
 // notJudged are the measures, by their index, that a take does not hold, or of whose notes

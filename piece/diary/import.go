@@ -309,18 +309,9 @@ func readCSVTable(tx *sql.Tx, table string, r io.Reader, packed map[string]map[i
 	}
 	in := csv.NewReader(r)
 	in.ReuseRecord = true
-	head, err := in.Read()
+	place, err := placesIn(in, withoutPacks(table, all))
 	if err != nil {
-		return errNoExport
-	}
-	place := map[string]int{}
-	for i, name := range head {
-		place[name] = i
-	}
-	for _, c := range withoutPacks(table, all) {
-		if _, there := place[c.name]; !there {
-			return words.Fault("diary.import.no-column", "column", c.name)
-		}
+		return err
 	}
 	insert, err := inserting(tx, table, all)
 	if err != nil {
@@ -337,33 +328,56 @@ func readCSVTable(tx *sql.Tx, table string, r io.Reader, packed map[string]map[i
 		}
 		args, size := make([]any, len(all)), 0
 		for i, c := range all {
-			if p := packOf(table, c); p != nil {
-				id, err := strconv.ParseInt(cells[place[p.key]], 10, 64)
-				if err != nil {
-					return err
-				}
-				text, there := packed[p.column][id]
-				if !there {
-					text, _ = json.Marshal(reflect.New(p.rows).Interface())
-				}
-				if args[i], size, err = p.value(text); err != nil {
-					return err
-				}
-				continue
-			}
-			if i > 0 && sizes(table, all[i-1], c) {
+			switch p := packOf(table, c); {
+			case p != nil:
+				args[i], size, err = p.of(packed[p.column], cells[place[p.key]])
+			case i > 0 && sizes(table, all[i-1], c):
 				args[i] = size
-				continue
+			default:
+				if args[i], err = valueOf(c, cells[place[c.name]]); err != nil {
+					line, _ := in.FieldPos(place[c.name])
+					err = words.Fault("diary.import.line.column", "line", line, "column", c.name, "err", err)
+				}
 			}
-			if args[i], err = valueOf(c, cells[place[c.name]]); err != nil {
-				line, _ := in.FieldPos(place[c.name])
-				return words.Fault("diary.import.line.column", "line", line, "column", c.name, "err", err)
+			if err != nil {
+				return err
 			}
 		}
 		if _, err := insert.Exec(args...); err != nil {
 			return err
 		}
 	}
+}
+
+// placesIn reads the head of a table: where each column stands. All that are needed do.
+func placesIn(in *csv.Reader, needed []column) (map[string]int, error) {
+	head, err := in.Read()
+	if err != nil {
+		return nil, errNoExport
+	}
+	place := map[string]int{}
+	for i, name := range head {
+		place[name] = i
+	}
+	for _, c := range needed {
+		if _, there := place[c.name]; !there {
+			return nil, words.Fault("diary.import.no-column", "column", c.name)
+		}
+	}
+	return place, nil
+}
+
+// of is what is packed for one row, by its key, and how large it is unpacked.
+func (p *pack) of(packed map[int64][]byte, key string) (value any, size int, err error) {
+	id, err := strconv.ParseInt(key, 10, 64)
+	if err != nil {
+		return nil, 0, err
+	}
+	text, there := packed[id]
+	if !there {
+		text, _ = json.Marshal(reflect.New(p.rows).Interface())
+	}
+	return p.value(text)
 }
 
 // read reads what is packed for every hearing, whose rows stand together.

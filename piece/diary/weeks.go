@@ -70,6 +70,15 @@ const (
 	nextCell = "\x1f"
 )
 
+// takesOf reads the takes of a player from one moment to another, of one piece or, "", of
+// all, each with its counted hearing and that one's digest.
+const takesOf = `SELECT t.id, t.at_ms, t.zone_min, t.duration_s, t.sound <> '', t.warning, pieces.id, pieces.title,
+		coalesce(h.tempo_heard_qpm, 0), coalesce(h.heard_a_hz, 0), coalesce(h.level, ''), coalesce(h.listening, 0), coalesce(h.note_count, 0),
+		coalesce(h.frame_cents, 0), coalesce(g.landings, ''), coalesce(g.measures, ''), coalesce(g.open_strings, ''), g.hearing IS NOT NULL, (SELECT coalesce(group_concat(f.kind || char(31) || f.measure || char(31) || f.trust, char(30)), '') FROM findings f WHERE f.hearing = h.id)
+	FROM players JOIN takes t ON t.player = players.id JOIN pieces ON pieces.id = t.piece LEFT JOIN hearings h ON h.take = t.id AND h.counted = 1
+		LEFT JOIN digests g ON g.hearing = h.id
+	WHERE players.name = ?1 AND t.at_ms >= ?2 AND t.at_ms < ?3 AND (?4 = '' OR pieces.title = ?4 OR pieces.content = ?4) ORDER BY t.at_ms, t.id`
+
 // Weeks reads a span. Only the counted hearing of each take is read.
 func (d *Diary) Weeks(s Span) (*Weeks, error) {
 	name, from, to, err := d.bounds(s)
@@ -78,46 +87,56 @@ func (d *Diary) Weeks(s Span) (*Weeks, error) {
 	}
 	last := int64(0)
 	w := &Weeks{Player: name, diary: d, shifts: map[int64]shiftRow{}}
-	pieces := map[int64]string{}
-	err = d.each(`SELECT t.id, t.at_ms, t.zone_min, t.duration_s, t.sound <> '', t.warning, pieces.id, pieces.title,
-			coalesce(h.tempo_heard_qpm, 0), coalesce(h.heard_a_hz, 0), coalesce(h.level, ''), coalesce(h.listening, 0), coalesce(h.note_count, 0),
-			coalesce(h.frame_cents, 0), coalesce(g.landings, ''), coalesce(g.measures, ''), coalesce(g.open_strings, ''), g.hearing IS NOT NULL, (SELECT coalesce(group_concat(f.kind || char(31) || f.measure || char(31) || f.trust, char(30)), '') FROM findings f WHERE f.hearing = h.id)
-		FROM players JOIN takes t ON t.player = players.id JOIN pieces ON pieces.id = t.piece LEFT JOIN hearings h ON h.take = t.id AND h.counted = 1
-			LEFT JOIN digests g ON g.hearing = h.id
-		WHERE players.name = ?1 AND t.at_ms >= ?2 AND t.at_ms < ?3 AND (?4 = '' OR pieces.title = ?4 OR pieces.content = ?4) ORDER BY t.at_ms, t.id`,
-		[]any{name, from, to, s.Piece}, func(scan func(...any) error) error {
-			var t TakeInfo
-			var k taken
-			var ms int64
-			var zone int
-			var counted bool
-			if err := scan(&t.ID, &ms, &zone, &t.Duration, &t.Kept, &t.Warning, &k.piece, &t.Piece, &t.QPM, &t.HeardA, &t.Level, &t.Listening,
-				&t.Notes, &k.tolerance, &k.landings, &k.measures, &k.strings, &counted, &k.findings); err != nil {
-				return err
-			}
-			if !counted || t.ID == last {
-				return spoil(words.Fault("diary.spoiled.counted", "take", t.ID))
-			}
-			last = t.ID
-			t.At = moment(ms, zone)
-			eachFinding(k.findings, func(kind finding.Kind, _ string, _ dsp.Trust) {
-				t.Findings++
-				t.Late += bit(kind == finding.Late)
-				t.Short += bit(kind == finding.HeldShort)
-			})
-			if t.Warning != "" {
-				w.Misdated = append(w.Misdated, t)
-				return nil
-			}
+	err = d.each(takesOf, []any{name, from, to, s.Piece}, func(scan func(...any) error) error {
+		t, k, err := scanTake(scan)
+		switch {
+		case err != nil:
+			return err
+		case t.ID == last:
+			return spoil(words.Fault("diary.spoiled.counted", "take", t.ID))
+		case t.Warning != "":
+			w.Misdated = append(w.Misdated, t)
+		default:
 			w.Takes, w.taken = append(w.Takes, t), append(w.taken, k)
-			pieces[k.piece] = t.Piece
-			return nil
-		})
+		}
+		last = t.ID
+		return nil
+	})
 	if err != nil {
 		return nil, err
 	}
+	return w, w.readShifts()
+}
+
+// scanTake takes in a row of takesOf.
+func scanTake(scan func(...any) error) (t TakeInfo, k taken, err error) {
+	var ms int64
+	var zone int
+	var counted bool
+	if err := scan(&t.ID, &ms, &zone, &t.Duration, &t.Kept, &t.Warning, &k.piece, &t.Piece, &t.QPM, &t.HeardA, &t.Level, &t.Listening,
+		&t.Notes, &k.tolerance, &k.landings, &k.measures, &k.strings, &counted, &k.findings); err != nil {
+		return t, k, err
+	}
+	if !counted {
+		return t, k, spoil(words.Fault("diary.spoiled.counted", "take", t.ID))
+	}
+	t.At = moment(ms, zone)
+	eachFinding(k.findings, func(kind finding.Kind, _ string, _ dsp.Trust) {
+		t.Findings++
+		t.Late += bit(kind == finding.Late)
+		t.Short += bit(kind == finding.HeldShort)
+	})
+	return t, k, nil
+}
+
+// readShifts reads the shifts of the pieces that were played.
+func (w *Weeks) readShifts() error {
+	pieces := map[int64]string{}
+	for i, t := range w.Takes {
+		pieces[w.taken[i].piece] = t.Piece
+	}
 	for piece, title := range pieces {
-		err := d.each(`SELECT id, measure, beat, string, from_position, to_position, semitones FROM shifts WHERE piece = ? ORDER BY printed, beat, id`,
+		err := w.diary.each(`SELECT id, measure, beat, string, from_position, to_position, semitones FROM shifts WHERE piece = ? ORDER BY printed, beat, id`,
 			[]any{piece}, func(scan func(...any) error) error {
 				var id int64
 				r := shiftRow{Shift: trend.Shift{Piece: title}, piece: piece}
@@ -127,14 +146,14 @@ func (d *Diary) Weeks(s Span) (*Weeks, error) {
 				return err
 			})
 		if err != nil {
-			return nil, err
+			return err
 		}
 	}
 	slices.SortStableFunc(w.order, func(a, b int64) int {
 		x, y := w.shifts[a], w.shifts[b]
 		return cmp.Or(strings.Compare(x.Piece, y.Piece), cmp.Compare(x.piece, y.piece))
 	})
-	return w, nil
+	return nil
 }
 
 func eachFinding(packed string, tell func(kind finding.Kind, measure string, trust dsp.Trust)) {
@@ -250,24 +269,24 @@ type MeasurePasses struct {
 // all its notes were heard as written and nothing was told of it; one that the
 // listening is not sure of does not count either way.
 func (w *Weeks) Measures() ([]MeasurePasses, error) {
-	type place struct {
+	type printed struct {
 		piece   int64
-		printed int
+		number  int
 		measure string
 	}
-	found := map[place]*MeasurePasses{}
-	var order []place
+	found := map[printed]*MeasurePasses{}
+	var order []printed
 	var c measureColumns
 	for i := range w.Takes {
 		t := &w.Takes[i]
 		if err := c.read(w.taken[i].measures); err != nil {
 			return nil, w.diary.named(spoil(words.Fault("diary.spoiled.measures", "take", t.ID)))
 		}
-		for k, printed := range c.Printed {
+		for k, number := range c.Printed {
 			if 2*c.Unsure[k] > c.Notes[k] {
 				continue
 			}
-			at := place{w.taken[i].piece, printed, c.Measure[k]}
+			at := printed{w.taken[i].piece, number, c.Measure[k]}
 			x := found[at]
 			if x == nil {
 				x = &MeasurePasses{Piece: t.Piece, Measure: at.measure}
@@ -277,8 +296,8 @@ func (w *Weeks) Measures() ([]MeasurePasses, error) {
 			x.Passes = append(x.Passes, trend.Pass{When: t.At, QPM: t.QPM, Clean: c.Told[k] == 0 && c.Heard[k] == c.Notes[k]})
 		}
 	}
-	slices.SortStableFunc(order, func(a, b place) int {
-		return cmp.Or(strings.Compare(found[a].Piece, found[b].Piece), cmp.Compare(a.piece, b.piece), cmp.Compare(a.printed, b.printed))
+	slices.SortStableFunc(order, func(a, b printed) int {
+		return cmp.Or(strings.Compare(found[a].Piece, found[b].Piece), cmp.Compare(a.piece, b.piece), cmp.Compare(a.number, b.number))
 	})
 	all := make([]MeasurePasses, len(order))
 	for i, at := range order {
@@ -339,32 +358,16 @@ const (
 	toldTwice = 2
 )
 
+// place is what can come back: a kind of finding in a measure.
+type place struct {
+	measure string
+	kind    finding.Kind
+}
+
 // CameBack lists what came back after at least so many days without a take of
 // the player's.
 func (w *Weeks) CameBack(off int) (out []Return) {
-	type place struct {
-		measure string
-		kind    finding.Kind
-	}
-	takes := w.Takes
-	told := make(map[int64]map[place]bool, len(takes))
-	for i := range takes {
-		here := map[place]bool{}
-		eachFinding(w.taken[i].findings, func(kind finding.Kind, measure string, trust dsp.Trust) {
-			if trust != dsp.NotSure && kind.Row().About != finding.WholeTake {
-				here[place{measure, kind}] = true
-			}
-		})
-		told[takes[i].ID] = here
-	}
-	count := func(some []TakeInfo, p place) (n int) {
-		for _, t := range some {
-			if told[t.ID][p] {
-				n++
-			}
-		}
-		return n
-	}
+	takes, told := w.Takes, w.told()
 	for i := 1; i < len(takes); i++ {
 		days := daysBetween(takes[i-1].At, takes[i].At)
 		if days < off {
@@ -376,34 +379,60 @@ func (w *Weeks) CameBack(off int) (out []Return) {
 				continue
 			}
 			pieces[t.Piece] = true
-			before, after := ofTitle(takes[:i], t.Piece), ofTitle(takes[i:], t.Piece)
-			if len(before) <= takesGone || len(after) < toldTwice {
-				continue
-			}
-			gone := before[len(before)-takesGone:]
-			after = after[:min(takesBack, len(after))]
-			var back []place
-			for _, a := range after {
-				for p := range told[a.ID] {
-					if !slices.Contains(back, p) && count(after, p) >= toldTwice && count(gone, p) == 0 && count(before, p) >= toldTwice {
-						back = append(back, p)
-					}
-				}
-			}
-			slices.SortFunc(back, func(a, b place) int {
-				if a.measure != b.measure {
-					x, _ := strconv.Atoi(a.measure)
-					y, _ := strconv.Atoi(b.measure)
-					return x - y
-				}
-				return slices.Compare([]byte(a.kind), []byte(b.kind))
-			})
-			for _, p := range back {
+			after := ofTitle(takes[i:], t.Piece)
+			for _, p := range cameBack(ofTitle(takes[:i], t.Piece), after, told) {
 				out = append(out, Return{t.Piece, p.measure, p.kind, days, after[0].At})
 			}
 		}
 	}
 	return out
+}
+
+// told is what was told surely enough in each take.
+func (w *Weeks) told() map[int64]map[place]bool {
+	told := make(map[int64]map[place]bool, len(w.Takes))
+	for i := range w.Takes {
+		here := map[place]bool{}
+		eachFinding(w.taken[i].findings, func(kind finding.Kind, measure string, trust dsp.Trust) {
+			if trust != dsp.NotSure && kind.Row().About != finding.WholeTake {
+				here[place{measure, kind}] = true
+			}
+		})
+		told[w.Takes[i].ID] = here
+	}
+	return told
+}
+
+// cameBack is what had gone in a piece's takes before days off and was told again in
+// those after them, in order of its measures.
+func cameBack(before, after []TakeInfo, told map[int64]map[place]bool) (back []place) {
+	if len(before) <= takesGone || len(after) < toldTwice {
+		return nil
+	}
+	count := func(some []TakeInfo, p place) (n int) {
+		for _, t := range some {
+			n += bit(told[t.ID][p])
+		}
+		return n
+	}
+	gone := before[len(before)-takesGone:]
+	after = after[:min(takesBack, len(after))]
+	for _, a := range after {
+		for p := range told[a.ID] {
+			if !slices.Contains(back, p) && count(after, p) >= toldTwice && count(gone, p) == 0 && count(before, p) >= toldTwice {
+				back = append(back, p)
+			}
+		}
+	}
+	slices.SortFunc(back, func(a, b place) int {
+		if a.measure != b.measure {
+			x, _ := strconv.Atoi(a.measure)
+			y, _ := strconv.Atoi(b.measure)
+			return x - y
+		}
+		return strings.Compare(string(a.kind), string(b.kind))
+	})
+	return back
 }
 
 func ofTitle(takes []TakeInfo, title string) (some []TakeInfo) {
