@@ -34,40 +34,17 @@ func classOptions(f *pflag.FlagSet) {
 }
 
 func hearClass(c *call) error {
-	if len(c.args) == 3 && text(c.flags, "diary") == ownDiary {
-		return words.Fault("command.class.needs.equals", "typed", c.args[2])
-	}
-	if len(c.args) != 2 {
-		return words.Fault("command.class.needs", "line", c.line())
-	}
 	out := text(c.flags, "out")
-	if out == "" {
+	switch {
+	case len(c.args) == 3 && text(c.flags, "diary") == ownDiary:
+		return words.Fault("command.class.needs.equals", "typed", c.args[2])
+	case len(c.args) != 2:
+		return words.Fault("command.class.needs", "line", c.line())
+	case out == "":
 		return words.Fault("command.class.needs.out")
 	}
-	opts, err := judging(c.flags)
+	run, err := classToHear(c, out)
 	if err != nil {
-		return err
-	}
-	run := job.Class{PieceFile: c.args[0], Folder: c.args[1], Options: opts}
-	run.NoSound, _ = c.flags.GetBool("no-sound")
-	run.Afresh, _ = c.flags.GetBool("afresh")
-	rosterFile, written := text(c.flags, "roster"), ""
-	if err := c.keeps(run.PieceFile, rosterFile, run.Folder); err != nil {
-		return err
-	}
-	if run.Piece, err = job.ReadPiece(run.PieceFile, text(c.flags, "part"), opts.Instrument); err != nil {
-		return err
-	}
-	if err := job.Holds(run.Piece, opts, run.PieceFile); err != nil {
-		return err
-	}
-	for _, sheet := range []string{job.ClassSheet, job.ClassTable} {
-		if err := c.outputs.Ask("out", filepath.Join(out, sheet)); err != nil {
-			return err
-		}
-	}
-	run.Outputs = &c.outputs
-	if err := run.Into(out, rosterFile); err != nil {
 		return err
 	}
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
@@ -82,41 +59,78 @@ func hearClass(c *call) error {
 	if err != nil && !stopped {
 		return err
 	}
-	if len(sheet.Students) > 0 { // an empty folder and no roster leave nothing to write
-		if written, err = job.WriteClass(out, &run, sheet, played); err != nil {
-			return err
-		}
+	if err := c.tellOfClass(out, run, sheet, played, stopped); err != nil {
+		return err
 	}
-	if c.flags.Changed("diary") {
-		n, err := rememberClass(c, run, sheet)
-		if err != nil {
-			return err
-		}
-		if text(c.flags, "json") != "-" && !stopped {
-			defer c.say(words.Many("command.class.new", n))
-		}
-	}
-	if file := text(c.flags, "json"); file == "-" {
-		if err := job.SealedJSON(c.out, sheet); err != nil {
-			return err
-		}
-	} else {
-		if file != "" {
-			if err := c.toJSON(file, sheet); err != nil {
-				return err
-			}
-		}
-		if sheet.HeardOf() > 0 && !stopped {
-			tellClass(c, sheet, written)
-		}
-	}
-	c.stays()
 	switch {
 	case stopped:
 		return status{stoppedByUser, words.Fault("command.class.stopped", "folder", run.Folder, "out", out)}
 	case sheet.HeardOf() == 0:
 		return status{notHeard, job.NobodyHeard(run.Folder, sheet)}
 	}
+	return nil
+}
+
+// classToHear is the class asked for; what is to be written is asked about before
+// anything is heard.
+func classToHear(c *call, out string) (run job.Class, err error) {
+	run = job.Class{PieceFile: c.args[0], Folder: c.args[1], Outputs: &c.outputs}
+	if run.Options, err = judging(c.flags); err != nil {
+		return run, err
+	}
+	run.NoSound, _ = c.flags.GetBool("no-sound")
+	run.Afresh, _ = c.flags.GetBool("afresh")
+	roster := text(c.flags, "roster")
+	if err := c.keeps(run.PieceFile, roster, run.Folder); err != nil {
+		return run, err
+	}
+	if run.Piece, err = job.ReadPiece(run.PieceFile, text(c.flags, "part"), run.Options.Instrument); err != nil {
+		return run, err
+	}
+	if err := job.Holds(run.Piece, run.Options, run.PieceFile); err != nil {
+		return run, err
+	}
+	for _, sheet := range []string{job.ClassSheet, job.ClassTable} {
+		if err := c.outputs.Ask("out", filepath.Join(out, sheet)); err != nil {
+			return run, err
+		}
+	}
+	return run, run.Into(out, roster)
+}
+
+// tellOfClass writes the pages, what goes into diaries and the JSON, and says so.
+func (c *call) tellOfClass(out string, run job.Class, sheet *class.Sheet, played map[string]job.Played, stopped bool) error {
+	written := ""
+	var err error
+	if len(sheet.Students) > 0 { // an empty folder and no roster leave nothing to write
+		if written, err = job.WriteClass(out, &run, sheet, played); err != nil {
+			return err
+		}
+	}
+	file := text(c.flags, "json")
+	if c.flags.Changed("diary") {
+		n, err := rememberClass(c, run, sheet)
+		if err != nil {
+			return err
+		}
+		if file != "-" && !stopped {
+			defer c.say(words.Many("command.class.new", n))
+		}
+	}
+	switch file {
+	case "-":
+		err = job.SealedJSON(c.out, sheet)
+	case "":
+	default:
+		err = c.toJSON(file, sheet)
+	}
+	if err != nil {
+		return err
+	}
+	if file != "-" && sheet.HeardOf() > 0 && !stopped {
+		tellClass(c, sheet, written)
+	}
+	c.stays()
 	return nil
 }
 

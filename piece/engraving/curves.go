@@ -76,10 +76,6 @@ func (e *engraver) slurOver(g []*placed, begins, ends bool) {
 			side = -1
 		}
 	}
-	sky := e.down
-	if side < 0 {
-		sky = e.up
-	}
 	edge := func(h *placed) Point {
 		y := h.y
 		if float64(h.dir) == side { // at the stem's end
@@ -106,24 +102,42 @@ func (e *engraver) slurOver(g []*placed, begins, ends bool) {
 			b.X = a.X + 1.5
 		}
 	}
-	// A slur does not climb like a ladder.
-	if limit := 0.35 * (b.X - a.X); math.Abs(b.Y-a.Y) > limit {
-		outer := min(a.Y, b.Y)
-		if side > 0 {
-			outer = max(a.Y, b.Y)
+	flatten(&a, &b, side)
+	e.now = g[0].measure
+	h := min(0.9+0.07*(b.X-a.X), 2.6)
+	for range 2 {
+		if h = e.clearance(g, a, b, side, h); h < highestSlur {
+			break
 		}
-		inner := outer - side*limit
-		if side*a.Y < side*inner {
-			a.Y = inner
-		}
-		if side*b.Y < side*inner {
-			b.Y = inner
+		a.Y += side * 0.8
+		b.Y += side * 0.8
+	}
+	e.curve(a, b, side, h)
+}
+
+// flatten keeps a slur from climbing like a ladder: its inner end gives way.
+func flatten(a, b *Point, side float64) {
+	limit := 0.35 * (b.X - a.X)
+	if math.Abs(b.Y-a.Y) <= limit {
+		return
+	}
+	outer := min(a.Y, b.Y)
+	if side > 0 {
+		outer = max(a.Y, b.Y)
+	}
+	for _, end := range []*Point{a, b} {
+		if inner := outer - side*limit; side*end.Y < side*inner {
+			end.Y = inner
 		}
 	}
-	e.now = g[0].measure
-	// High enough to clear what lies between: the curve's rise at u is 3u(1-u)
-	// of its controls'.
-	h := min(0.9+0.07*(b.X-a.X), 2.6)
+}
+
+// highestSlur is as far as a slur's controls lie away, staff spaces.
+const highestSlur = 4.5
+
+// clearance is how high a slur's controls lie, at least h, for it to clear what lies
+// between its ends: its rise at u is 3u(1-u) of theirs.
+func (e *engraver) clearance(g []*placed, a, b Point, side, h float64) float64 {
 	clear := func(x, y float64) {
 		if x < a.X+0.9 || x > b.X-0.9 {
 			return
@@ -131,30 +145,27 @@ func (e *engraver) slurOver(g []*placed, begins, ends bool) {
 		u := (x - a.X) / (b.X - a.X)
 		need, bow := side*(y-a.Y-(b.Y-a.Y)*u)+0.35, 3*u*(1-u)
 		if need > bow*h {
-			h = min(need/bow, 4.5)
+			h = min(need/bow, highestSlur)
 		}
 	}
-	for range 2 {
-		for k := 1; k < 24; k++ { // what stands out of the staff
-			x := a.X + (b.X-a.X)*float64(k)/24
-			if y := sky.at(x-0.1, x+0.1); y < 0 || y > 4 {
-				clear(x, y)
-			}
-		}
-		for _, n := range g[1 : len(g)-min(1, len(g)-1)] { // and the notes inside it
-			y := n.y + side*0.5
-			if float64(n.dir) == side {
-				y = n.tip
-			}
-			clear(n.middle(), y)
-		}
-		if h < 4.5 {
-			break
-		}
-		a.Y += side * 0.8
-		b.Y += side * 0.8
+	sky := e.down
+	if side < 0 {
+		sky = e.up
 	}
-	e.curve(a, b, side, h)
+	for k := 1; k < 24; k++ { // what stands out of the staff
+		x := a.X + (b.X-a.X)*float64(k)/24
+		if y := sky.at(x-0.1, x+0.1); y < 0 || y > 4 {
+			clear(x, y)
+		}
+	}
+	for _, n := range g[1 : len(g)-min(1, len(g)-1)] { // and the notes inside it
+		y := n.y + side*0.5
+		if float64(n.dir) == side {
+			y = n.tip
+		}
+		clear(n.middle(), y)
+	}
+	return h
 }
 
 // curve draws a closed arch from a to b, its controls h away to a side.

@@ -34,6 +34,7 @@ type Screen struct {
 	measure *widget.Button
 	sizes   []*widget.Button
 	looks   []*widget.Button
+	stale   bool // a row must be set out anew
 }
 
 const (
@@ -88,6 +89,10 @@ func (s *Screen) measureOrStop() {
 
 func (s *Screen) Refresh() {
 	d := s.desk
+	if s.stale {
+		s.stale = false
+		s.build()
+	}
 	s.level.Show(d.Loud, ink.Look{Dark: d.Settings.Dark})
 	for i, b := range s.sizes {
 		prose.Mark(b, i == d.Settings.Size)
@@ -112,56 +117,20 @@ func (s *Screen) Refresh() {
 
 // build sets all rows out with what is chosen now.
 func (s *Screen) build() {
-	d := s.desk
-	now := d.Settings
-	pick := func(all []string, now int, set func(*desk.Settings, int)) fyne.CanvasObject {
-		c := prose.NewDrop(all, nil)
-		c.SetSelectedIndex(now)
-		c.OnChanged = func(string) { d.Change(func(s *desk.Settings) { set(s, c.SelectedIndex()) }) }
-		return c
-	}
-	number := func(key string, n float64, least, most float64, set func(*desk.Settings, float64)) fyne.CanvasObject {
-		take := func(text string) error {
-			v, err := strconv.ParseFloat(strings.TrimSpace(text), 64)
-			if err != nil || !(v >= least && v <= most) {
-				return words.Fault("window.settings."+key+".refused", "typed", words.Quoted(text), "least", least, "most", most)
-			}
-			n = v
-			d.Change(func(s *desk.Settings) { set(s, v) })
-			return nil
-		}
-		taken := func(text string) bool {
-			err, said := take(text), ""
-			if err != nil {
-				said = words.Told(err)
-			}
-			d.Say(said)
-			return err == nil
-		}
-		e := prose.NewEntry(taken)
-		e.SetText(fmt.Sprintf("%g", n))
-		e.Left = func() { // what was typed holds, or what held before stands there again
-			if e.Text != fmt.Sprintf("%g", n) && !taken(e.Text) {
-				e.SetText(fmt.Sprintf("%g", n))
-			}
-		}
-		return row(words.Say("window.settings."+key), fit.Wide(e, 110))
-	}
-	either := func(no, yes string, on bool, set func(*desk.Settings, bool)) fyne.CanvasObject {
-		is := 0
-		if on {
-			is = 1
-		}
-		return pick(said("window.settings.", no, yes), is, func(s *desk.Settings, i int) { set(s, i == 1) })
-	}
+	s.columns.Objects = []fyne.CanvasObject{container.NewPadded(s.ofTheComputer()), container.NewPadded(s.ofTheWork())}
+	s.columns.Refresh()
+}
 
-	sound := container.NewVBox(
+// ofTheComputer are the rows about its sound, the page and what is pressed.
+func (s *Screen) ofTheComputer() fyne.CanvasObject {
+	now := s.desk.Settings
+	return container.NewVBox(
 		prose.Heading(words.Say("window.settings.sound")),
 		s.microphones(),
 		row(words.Say("window.settings.level"), container.NewHBox(s.level.Box)),
 		fit.Tall(s.trouble, 72), // so that nothing below moves with what it says
 		s.loudspeakers(),
-		row(words.Say("window.settings.listen"), either("listen.loudspeaker", "listen.headphones", now.Headphones, func(s *desk.Settings, on bool) { s.Headphones = on })),
+		s.either("listen", "loudspeaker", "headphones", now.Headphones, func(s *desk.Settings, on bool) { s.Headphones = on }),
 		row("", widget.NewButton(words.Say("window.settings.again"), s.again)),
 		prose.Heading(words.Say("window.settings.delay")),
 		row("", s.measure),
@@ -170,41 +139,81 @@ func (s *Screen) build() {
 		row(words.Say("window.settings.size"), buttonsOf(s.sizes)),
 		row(words.Say("window.settings.night"), buttonsOf(s.looks)),
 		prose.Heading(words.Say("window.settings.pedals")),
-		row(words.Say("window.settings.pedals.send"), pick(said("window.settings.pedals.", "page", "across", "upright"), max(0, slices.Index(desk.AllPedals, now.Pedals)), func(s *desk.Settings, i int) { s.Pedals = desk.AllPedals[i] })),
+		s.pick("pedals.send", said("window.settings.pedals.", "page", "across", "upright"), slices.Index(desk.AllPedals, now.Pedals), func(s *desk.Settings, i int) { s.Pedals = desk.AllPedals[i] }),
 	)
+}
+
+// ofTheWork are the rows about how one works, and how strict the listening is.
+func (s *Screen) ofTheWork() fyne.CanvasObject {
+	now := s.desk.Settings
 	var pitches []string
-	pitch := 0
-	for i, x := range room.Drones {
+	for _, x := range room.Drones {
 		pitches = append(pitches, x.About())
-		if x.Name == now.Drone {
-			pitch = i
+	}
+	pitch := slices.IndexFunc(room.Drones, func(x room.Drone) bool { return x.Name == now.Drone })
+	return container.NewVBox(
+		prose.Heading(words.Say("window.settings.sounding")),
+		s.pick("count-in", said("window.settings.count-in.", "0", "1", "2"), now.CountIn, func(s *desk.Settings, n int) { s.CountIn = n }),
+		s.either("counted-by", "clicks", "numbers", now.Spoken, func(s *desk.Settings, on bool) { s.Spoken = on }),
+		s.pick("drone", pitches, pitch, func(s *desk.Settings, i int) { s.Drone = room.Drones[i].Name }),
+		s.pick("drone-up", said("window.settings.drone-up.", "0", "1", "2"), now.DroneUp, func(s *desk.Settings, up int) { s.DroneUp = up }),
+		prose.Heading(words.Say("window.settings.listening")),
+		s.number("a4", now.A4, finding.LowestA4, finding.HighestA4, func(s *desk.Settings, v float64) { s.A4 = v }),
+		s.pick("pass", said("window.level.", levels...), slices.Index(levels, now.Level), func(x *desk.Settings, i int) {
+			if x.Level != levels[i] {
+				x.Level, x.LongestBow = levels[i], 0
+				s.stale = true // the bow goes by the level
+			}
+		}),
+		s.pick("intonation", said("window.settings.intonation.", intonations...), slices.Index(intonations, now.Intonation), func(s *desk.Settings, i int) { s.Intonation = intonations[i] }),
+		s.number("silence", now.Silence, 1, 60, func(s *desk.Settings, v float64) { s.Silence = v }),
+		prose.Heading(words.Say("window.settings.bring-up")),
+		s.number("clean", float64(now.CleanTimes), 1, desk.MostCleanTimes, func(s *desk.Settings, v float64) { s.CleanTimes = int(v) }),
+		s.number("step", now.Step, 1, desk.MostStep, func(s *desk.Settings, v float64) { s.Step = v }),
+		s.number("bow", now.Bow().Longest, desk.ShortestBow, desk.MostBow, func(s *desk.Settings, v float64) { s.LongestBow = v }),
+	)
+}
+
+// pick is a row in which one of several is chosen.
+func (s *Screen) pick(key string, all []string, now int, set func(*desk.Settings, int)) fyne.CanvasObject {
+	c := prose.NewDrop(all, nil)
+	c.SetSelectedIndex(now)
+	c.OnChanged = func(string) { s.desk.Change(func(x *desk.Settings) { set(x, c.SelectedIndex()) }) }
+	return row(words.Say("window.settings."+key), c)
+}
+
+// either is a row in which one of two is.
+func (s *Screen) either(key, no, yes string, on bool, set func(*desk.Settings, bool)) fyne.CanvasObject {
+	is := 0
+	if on {
+		is = 1
+	}
+	return s.pick(key, said("window.settings."+key+".", no, yes), is, func(x *desk.Settings, i int) { set(x, i == 1) })
+}
+
+// number is a row in which a number is written. What was typed holds once the keys go
+// elsewhere; what cannot hold is said, with its bounds, and what held before stands there
+// again.
+func (s *Screen) number(key string, now, least, most float64, set func(*desk.Settings, float64)) fyne.CanvasObject {
+	take := func(text string) bool {
+		v, err := strconv.ParseFloat(strings.TrimSpace(text), 64)
+		if err != nil || !(v >= least && v <= most) {
+			s.desk.Say(words.Say("window.settings."+key+".refused", "typed", words.Quoted(text), "least", least, "most", most))
+			return false
+		}
+		now = v
+		s.desk.Say("")
+		s.desk.Change(func(x *desk.Settings) { set(x, v) })
+		return true
+	}
+	e := prose.NewEntry(take)
+	e.SetText(fmt.Sprintf("%g", now))
+	e.Left = func() {
+		if held := fmt.Sprintf("%g", now); e.Text != held && !take(e.Text) {
+			e.SetText(held)
 		}
 	}
-	level := prose.NewDrop(said("window.level.", levels...), nil)
-	level.SetSelectedIndex(slices.Index(levels, now.Level))
-	level.OnChanged = func(string) {
-		d.Change(func(s *desk.Settings) { s.Level, s.LongestBow = levels[level.SelectedIndex()], 0 })
-		s.build() // the bow goes by the level
-	}
-	work := container.NewVBox(
-		prose.Heading(words.Say("window.settings.sounding")),
-		row(words.Say("window.settings.count-in"), pick(said("window.settings.count-in.", "0", "1", "2"), now.CountIn, func(s *desk.Settings, n int) { s.CountIn = n })),
-		row(words.Say("window.settings.counted-by"), either("counted-by.clicks", "counted-by.numbers", now.Spoken, func(s *desk.Settings, on bool) { s.Spoken = on })),
-		row(words.Say("window.settings.drone"), pick(pitches, pitch, func(s *desk.Settings, i int) { s.Drone = room.Drones[i].Name })),
-		row(words.Say("window.settings.drone-up"), pick(said("window.settings.drone-up.", "0", "1", "2"), now.DroneUp, func(s *desk.Settings, up int) { s.DroneUp = up })),
-		prose.Heading(words.Say("window.settings.listening")),
-		number("a4", now.A4, finding.LowestA4, finding.HighestA4, func(s *desk.Settings, v float64) { s.A4 = v }),
-		row(words.Say("window.settings.pass"), level),
-		row(words.Say("window.settings.intonation"), pick(said("window.settings.intonation.", intonations...), slices.Index(intonations, now.Intonation),
-			func(s *desk.Settings, i int) { s.Intonation = intonations[i] })),
-		number("silence", now.Silence, 1, 60, func(s *desk.Settings, v float64) { s.Silence = v }),
-		prose.Heading(words.Say("window.settings.bring-up")),
-		number("clean", float64(now.CleanTimes), 1, desk.MostCleanTimes, func(s *desk.Settings, v float64) { s.CleanTimes = int(v) }),
-		number("step", now.Step, 1, desk.MostStep, func(s *desk.Settings, v float64) { s.Step = v }),
-		number("bow", now.Bow().Longest, desk.ShortestBow, desk.MostBow, func(s *desk.Settings, v float64) { s.LongestBow = v }),
-	)
-	s.columns.Objects = []fyne.CanvasObject{container.NewPadded(sound), container.NewPadded(work)}
-	s.columns.Refresh()
+	return row(words.Say("window.settings."+key), fit.Wide(e, 110))
 }
 
 func buttonsOf(all []*widget.Button) fyne.CanvasObject {
