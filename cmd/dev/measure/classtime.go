@@ -18,12 +18,7 @@ const (
 
 // measureClass hears a class of forty one-minute recordings in a child process on
 // all cores, as WAV and as phones send them, and one recording of an hour.
-func measureClass(o options) error {
-	folder, done, err := keepFolder(o)
-	if err != nil {
-		return err
-	}
-	defer done()
+func measureClass(o options, folder string) error {
 	endpin, err := buildEndpin(folder)
 	if err != nil {
 		return err

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"math/rand"
@@ -14,20 +15,12 @@ import (
 
 // measureClean plays tunes without a fault: with a beginner's scatter at
 // first-year, and carefully at intermediate in every room and manner.
-func measureClean(o options) error {
-	folder, done, err := keepFolder(o)
-	if err != nil {
-		return err
-	}
-	defer done()
+func measureClean(o options, folder string) error {
 	listen, err := listenerFor(o, folder)
 	if err != nil {
 		return err
 	}
-	n := o.seeds
-	if n == 0 {
-		n = 50
-	}
+	n := cmp.Or(o.seeds, 50)
 	var log strings.Builder
 	fmt.Fprintf(o.out, "Takes without a fault: how many have a finding (not_sure apart)\n")
 	fmt.Fprintf(o.out, "  %-40s %-26s %6s %-24s %-24s %6s %9s\n", "", "reach", "takes", "sure, and their share", "any, and their share", "in all", "not sure")
@@ -144,20 +137,12 @@ func hearClean(o options, listen listener, folder string, trials []*trial) (fals
 
 // measureAligned compares each note's onset, once aligned to the score, with
 // the truth of that same note.
-func measureAligned(o options) error {
-	folder, done, err := keepFolder(o)
-	if err != nil {
-		return err
-	}
-	defer done()
+func measureAligned(o options, folder string) error {
 	listen, err := listenerFor(o, folder)
 	if err != nil {
 		return err
 	}
-	n := o.seeds
-	if n == 0 {
-		n = 6
-	}
+	n := cmp.Or(o.seeds, 6)
 	fmt.Fprintf(o.out, "Onsets once aligned to the score, ms (reach: median 10, 95 %% 40; a note not found counts as infinitely far)\n")
 	fmt.Fprintf(o.out, "  %-18s %6s %8s %8s %8s %10s %14s %14s\n", "", "notes", "median", "95 %", "bias", "not found", "cents median", "cents 95 %")
 	for _, v := range voices {

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"fmt"
 	"maps"
 	"math/rand"
@@ -14,20 +15,12 @@ import (
 
 // measureFaults plants every fault in several tunes, alone or beside a second
 // one, at two levels, on four instruments and in several rooms.
-func measureFaults(o options) error {
-	folder, done, err := keepFolder(o)
-	if err != nil {
-		return err
-	}
-	defer done()
+func measureFaults(o options, folder string) error {
 	listen, err := listenerFor(o, folder)
 	if err != nil {
 		return err
 	}
-	seeds := o.seeds
-	if seeds == 0 {
-		seeds = 8
-	}
+	seeds := cmp.Or(o.seeds, 8)
 	table, log, err := everywhere.hear(o, seeds, listen, folder)
 	if err != nil {
 		return err

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"fmt"
 	"os"
 	"os/exec"
@@ -173,16 +174,8 @@ func hearFile(t *trial, file string) (*answer, error) {
 }
 
 // measureFormats tells what of the findings survives which passage.
-func measureFormats(o options) error {
-	folder, done, err := keepFolder(o)
-	if err != nil {
-		return err
-	}
-	defer done()
-	seeds := o.seeds
-	if seeds == 0 {
-		seeds = 2
-	}
+func measureFormats(o options, folder string) error {
+	seeds := cmp.Or(o.seeds, 2)
 	all, err := surviving(o, carried(o.fault), seeds, passages, folder)
 	if err != nil {
 		return err

@@ -3,6 +3,7 @@ package main
 import (
 	"bufio"
 	"bytes"
+	"cmp"
 	"fmt"
 	"math"
 	"os"
@@ -28,10 +29,7 @@ type group struct {
 
 // groups renders the tunes that onsets and notes are measured on, and listens.
 func groups(o options, folder string) ([]*group, error) {
-	seeds := o.seeds
-	if seeds == 0 {
-		seeds = 6
-	}
+	seeds := cmp.Or(o.seeds, 6)
 	var out []*group
 	add := func(v voice, name string, target float64, style pupil.Style, first int64) error {
 		g := &group{name: name, target: target}
@@ -110,12 +108,7 @@ func (g *group) onsets() [][]float64 {
 	return all
 }
 
-func measureOnsets(o options) error {
-	folder, done, err := keepFolder(o)
-	if err != nil {
-		return err
-	}
-	defer done()
+func measureOnsets(o options, folder string) error {
 	all, err := groups(o, folder)
 	if err != nil {
 		return err
@@ -231,12 +224,7 @@ func numbers(text []byte) []float64 {
 }
 
 // measureNotes compares the notes heard with the truth: mir_eval pairs them.
-func measureNotes(o options) error {
-	folder, done, err := keepFolder(o)
-	if err != nil {
-		return err
-	}
-	defer done()
+func measureNotes(o options, folder string) error {
 	all, err := groups(o, folder)
 	if err != nil {
 		return err
@@ -288,11 +276,20 @@ func measureNotes(o options) error {
 	return nil
 }
 
-// keepFolder is where takes are written, and what to do afterwards.
-func keepFolder(o options) (string, func(), error) {
-	if o.keep != "" {
-		return filepath.Clean(o.keep), func() {}, os.MkdirAll(o.keep, 0o755)
+// inFolder measures in the folder where takes are to be kept, or in one that goes again.
+func inFolder(measure func(o options, folder string) error) func(options) error {
+	return func(o options) error {
+		if o.keep != "" {
+			if err := os.MkdirAll(o.keep, 0o755); err != nil {
+				return err
+			}
+			return measure(o, filepath.Clean(o.keep))
+		}
+		folder, err := os.MkdirTemp("", "measure")
+		if err != nil {
+			return err
+		}
+		defer os.RemoveAll(folder)
+		return measure(o, folder)
 	}
-	folder, err := os.MkdirTemp("", "measure")
-	return folder, func() { os.RemoveAll(folder) }, err
 }

@@ -29,12 +29,7 @@ type pitchLine struct {
 	sounds      []steadySound
 }
 
-func measurePitch(o options) error {
-	folder, done, err := keepFolder(o)
-	if err != nil {
-		return err
-	}
-	defer done()
+func measurePitch(o options, folder string) error {
 	var lines []pitchLine
 	for _, make := range []func(options) (pitchLine, error){sines, sawtooths, sampled, sampledWeak, sampledNoisy, realBowed, realPlucked} {
 		line, err := make(o)

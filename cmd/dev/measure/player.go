@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"fmt"
 	"math/rand"
 	"os"
@@ -74,20 +75,12 @@ var playable = []pupil.Fault{
 
 // measurePlayer lets the modelled player play each tune twice in each way: with three
 // or four faults, and without.
-func measurePlayer(o options) error {
-	folder, done, err := keepFolder(o)
-	if err != nil {
-		return err
-	}
-	defer done()
+func measurePlayer(o options, folder string) error {
 	listen, err := listenerFor(o, folder)
 	if err != nil {
 		return err
 	}
-	n := o.seeds
-	if n == 0 {
-		n = 6
-	}
+	n := cmp.Or(o.seeds, 6)
 	var log strings.Builder
 	fmt.Fprintf(o.out, "A modelled player whose strings ring, three or four faults a take, the pace breathing by 3 %%; clean: the same tunes without a fault\n")
 	fmt.Fprintf(o.out, "  %-22s %6s %8s %20s %20s %14s %10s %10s %9s\n", "", "takes", "planted", "recall", "precision", "clean, any", "sure", "F1 missed", "F1 extra")

@@ -14,12 +14,7 @@ import (
 
 // measureSpeed hears a one-minute take in a child process on one core, and
 // tracks its pitch beside aubio's yinfast.
-func measureSpeed(o options) error {
-	folder, done, err := keepFolder(o)
-	if err != nil {
-		return err
-	}
-	defer done()
+func measureSpeed(o options, folder string) error {
 	t, err := oneMinute(o.seed)
 	if err != nil {
 		return err
