@@ -88,7 +88,7 @@ func outlinePiece(c *call) error {
 		h, _, err := job.Hear(context.Background(), p, pieceFile, take, judge, nil)
 		if nothing := (job.NotHeard{}); errors.As(err, &nothing) {
 			silent = err
-			out.Remarks = append(out.Remarks, words.Told(err))
+			out.Remarks = append(out.Remarks, words.Say("command.outline.silent", "err", words.Told(err)))
 			continue
 		}
 		if err != nil {

@@ -77,9 +77,9 @@ func TestMarksCountForMoreThanThePositionsAllowed(t *testing.T) {
 func TestContradictoryMarksAreNamedByMeasure(t *testing.T) {
 	p := bass(t, "G2 A2 B2 C3 G1 F#2/0 A2/1/p3 A2/4/s4")
 	require.Len(t, p.Contradictions, 3)
-	assert.Equal(t, "measure 2, beat 2: F♯2 cannot be played as marked (finger 0); none of them is kept", p.Contradictions[0])
-	assert.Equal(t, "measure 2, beat 3: A2 cannot be played as marked (finger 1, position 3); kept: finger 1", p.Contradictions[1])
-	assert.Equal(t, "measure 2, beat 4: A2 cannot be played as marked (finger 4, string 4); kept: finger 4", p.Contradictions[2])
+	assert.Equal(t, "Measure 2, beat 2: F♯2 cannot be played as marked (finger 0); none of them is kept.", p.Contradictions[0])
+	assert.Equal(t, "Measure 2, beat 3: A2 cannot be played as marked (finger 1, position 3); kept: finger 1.", p.Contradictions[1])
+	assert.Equal(t, "Measure 2, beat 4: A2 cannot be played as marked (finger 4, string 4); kept: finger 4.", p.Contradictions[2])
 	assert.Equal(t, "1", p.Notes[6].Finger, "a finger is kept before a position")
 	assert.Equal(t, "4", p.Notes[7].Finger)
 }
@@ -88,16 +88,16 @@ func TestNotesOutOfReachAreNamedWithThePositionToAdd(t *testing.T) {
 	line := tune(t, "F1 A1 B1 C2 F1 D2 E2 C3 Eb1 A1 F1 Ab4")
 	p := DoubleBass().Finger(line, Options{Positions: []string{"1", "3"}})
 	assert.Equal(t, []string{
-		"measure 3: E♭1 lies below the lowest note of the double bass, E1",
-		"measures 1, 2 and 3: F1 lies in none of the positions allowed; half position is the first that reaches it",
-		"measure 3: A♭4 lies above the end of the fingerboard of the double bass, G4",
+		"Measure 3: E♭1 lies below the lowest note of the double bass, E1.",
+		"Measures 1, 2 and 3: F1 lies in none of the positions allowed; half position is the first that reaches it.",
+		"Measure 3: A♭4 lies above the end of the fingerboard of the double bass, G4.",
 	}, p.Outside)
 	assert.True(t, p.Notes[0].Off)
 	assert.Equal(t, -1, p.Notes[0].Frame)
 	assert.Equal(t, "1", p.Notes[2].Position, "the notes around are fingered all the same")
 
 	p = DoubleBass().Finger(tune(t, "E1 F1"), Options{NoOpenStrings: true})
-	assert.Equal(t, []string{"measure 1: E1 is an open string, and open strings are not allowed"}, p.Outside)
+	assert.Equal(t, []string{"Measure 1: E1 is an open string, and open strings are not allowed."}, p.Outside)
 }
 
 func TestPositionsAreWrittenOneByOneOrAsARange(t *testing.T) {
@@ -150,7 +150,7 @@ func TestANaturalHarmonicBelongsToNoFrame(t *testing.T) {
 	require.Len(t, p.Shifts, 1)
 	assert.Equal(t, ByHarmonic, p.Shifts[0].CarriedBy)
 	p = bass(t, "Eb2/o")
-	assert.Equal(t, []string{"measure 1, beat 1: E♭2 cannot be played as marked (harmonic); none of them is kept"}, p.Contradictions)
+	assert.Equal(t, []string{"Measure 1, beat 1: E♭2 cannot be played as marked (harmonic); none of them is kept."}, p.Contradictions)
 }
 
 // Whatever a line and its marks ask, the plan keeps its promises.
@@ -186,7 +186,7 @@ func holdsTogether(t *testing.T, in Instrument, line []piece.Expected, p Plan) {
 		assert.Equal(t, n.Open || n.Harmonic, n.Frame < 0)
 		assert.False(t, n.Open && n.Finger != "0")
 		m := line[i].Marks
-		where := "measure " + line[i].Number + ", beat " + []string{"1", "2", "3", "4"}[int(line[i].Beat)-1] + ":"
+		where := "Measure " + line[i].Number + ", beat " + []string{"1", "2", "3", "4"}[int(line[i].Beat)-1] + ":"
 		if !strings.Contains(contradicted, where) {
 			if m.Finger != "" {
 				assert.Equal(t, m.Finger, n.Finger)

@@ -74,7 +74,7 @@ func Compose(style Style, seed int64) *Tune {
 		measures = 8 + 4*rng.Intn(3)
 	}
 	p := &piece.Piece{Title: fmt.Sprintf("Study %d", seed), Part: "Double Bass", Transposed: -12,
-		TransposedBy: "the part says that it sounds an octave below what is written"}
+		TransposedBy: "The part says that it sounds an octave below what is written."}
 	add := func(number string, figure []pulse) {
 		m := piece.Measure{Number: number, Implicit: number == "0", Time: time,
 			Key: piece.Key{Fifths: c.fifths}, Clef: piece.Clef{Sign: "F", Line: 4}}

@@ -86,7 +86,7 @@ func OutlineHTML(w io.Writer, p *piece.Piece, o *outline.Outline, plan practice.
 		s.Changed = append(s.Changed, clean(c))
 	}
 	for _, r := range o.Remarks {
-		s.Remarks = append(s.Remarks, asSentence(r))
+		s.Remarks = append(s.Remarks, clean(r))
 	}
 	labels := map[int]string{}
 	for i, r := range o.Parts {

@@ -134,7 +134,7 @@ func HTML(w io.Writer, p *piece.Piece, line []piece.Expected, h *finding.Hearing
 		pg.Facts = append(pg.Facts, fact{f.Name, clean(f.Said)})
 	}
 	for _, r := range h.Remarks {
-		pg.Remarks = append(pg.Remarks, asSentence(r))
+		pg.Remarks = append(pg.Remarks, clean(r))
 	}
 	if len(h.Findings) == 0 {
 		pg.Plain = heardPlainly(m, h)

@@ -151,7 +151,7 @@ func lesson() *played {
 	t.tell(finding.HeldLong, 49, 49, 1.6, finding.Finding{Tolerance: 1.3, Text: "In measure 14, beat 1, the quarter note A went on sounding.", Short: "held 1.60"})
 	t.tell(finding.NotSure, 53, 56, 0, finding.Finding{Trust: dsp.NotSure, Text: "Somebody spoke over the bass", Short: "not sure"})
 	t.h.WorthFixing = []int{3, 8}
-	t.h.Remarks = []string{"the part says that it sounds an octave below what is written"}
+	t.h.Remarks = []string{"The part says that it sounds an octave below what is written."}
 	return t
 }
 

@@ -4,8 +4,6 @@ import (
 	"fmt"
 	"io"
 	"strings"
-	"unicode"
-	"unicode/utf8"
 
 	"endpin/piece"
 	"endpin/piece/finding"
@@ -206,24 +204,9 @@ func remarks(all []string) string {
 	var b strings.Builder
 	b.WriteString(words.Say("report.remarks") + "\n")
 	for _, r := range all {
-		b.WriteString(hanging("- ", asSentence(r)))
+		b.WriteString(hanging("- ", clean(r)))
 	}
 	return b.String()
-}
-
-// asSentence begins a remark with a capital letter and ends it with a full stop: as it
-// is kept it may be part of a longer one.
-func asSentence(s string) string {
-	s = clean(s)
-	if s == "" {
-		return s
-	}
-	first, size := utf8.DecodeRuneInString(s)
-	s = string(unicode.ToUpper(first)) + s[size:]
-	if strings.ContainsAny(s[len(s)-1:], ".!?") {
-		return s
-	}
-	return s + "."
 }
 
 // hanging sets text after a mark, its further lines under the first.
