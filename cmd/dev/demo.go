@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"os"
+	"os/signal"
 	"path/filepath"
 )
 
@@ -15,6 +16,9 @@ func runDemo(h host, root string) error {
 		return err
 	}
 	defer os.RemoveAll(folder)
+	interrupted := make(chan os.Signal, 1) // ends what runs, which then comes back here
+	signal.Notify(interrupted, os.Interrupt)
+	defer signal.Stop(interrupted)
 	program := filepath.Join(folder, "endpin")
 	if h.system == "windows" {
 		program += ".exe"
