@@ -32,6 +32,8 @@ type bar struct {
 	sounds   []*widget.Button // of desk.AllSounds
 	sounding *fyne.Container
 	level    *level.Bar
+	rows     *fyne.Container
+	far      *far // in the place of the rows while somebody plays
 }
 
 const (
@@ -41,7 +43,7 @@ const (
 
 func newBar(w *Window) *bar {
 	d := w.desk
-	b := &bar{desk: d, level: level.New()}
+	b := &bar{desk: d, level: level.New(), far: newFar(w)}
 	free := w.win.Canvas().Unfocus // so that keys are keys again
 	b.start = widget.NewButton(words.Say("window.bar.start"), func() { d.StartStop(); free() })
 	b.start.Importance = widget.HighImportance
@@ -77,7 +79,7 @@ func newBar(w *Window) *bar {
 	tools := container.NewHBox(plan, takes, open)
 	settings := []fyne.CanvasObject{container.NewHBox(widget.NewLabel(words.Say("window.bar.measures")), fit.Wide(b.measures, 96), whole, fit.Gap(10)),
 		container.NewHBox(widget.NewLabel(words.Say("window.bar.tempo")), minus, fit.Wide(b.tempo, 72), plus, tap, fit.Gap(10)), b.sounding}
-	rows := fit.Rows(func(width float32) [][]fyne.CanvasObject {
+	b.rows = fit.Rows(func(width float32) [][]fyne.CanvasObject {
 		if first := append(slices.Clone(ways), nil, tools); fit.Together(first...) <= width {
 			return [][]fyne.CanvasObject{first, append(slices.Clone(settings), nil, b.level.Box)}
 		}
@@ -85,7 +87,7 @@ func newBar(w *Window) *bar {
 	})
 	large := container.NewThemeOverride(b.start, larger{startText})
 	b.box = container.NewPadded(container.NewBorder(nil, nil, container.NewHBox(fit.Across(large, startWidth), fit.Gap(6)), nil,
-		rows))
+		fit.Instead(b.rows, b.far.box)))
 	return b
 }
 
@@ -98,6 +100,8 @@ func (b *bar) refresh() {
 	if b.start.Text != text {
 		b.start.SetText(text)
 	}
+	fit.Hide(b.rows, d.Running)
+	b.far.refresh()
 	for i, way := range work.Ways {
 		prose.Mark(b.ways[i], way == d.Work.Way)
 	}

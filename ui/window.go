@@ -1,7 +1,6 @@
 package ui
 
 import (
-	"fmt"
 	"slices"
 
 	"fyne.io/fyne/v2"
@@ -33,7 +32,6 @@ type Window struct {
 
 	head    *head
 	message *widget.Label
-	count   *count
 	bar     *bar
 	pedals  *pedals
 	foot    *foot
@@ -63,7 +61,7 @@ func New(d *desk.Desk, win fyne.Window, quiet bool) *Window {
 	c := look.Colours()
 	w.page = page.New(d.Score.Piece, d.Score.Line, &d.Score.Plan, spaces[d.Settings.Size], c)
 	w.page.Choose = d.SetRange
-	w.head, w.count = newHead(d.Score.Title()), newCount()
+	w.head = newHead(d.Score.Title())
 	w.message = widget.NewLabel("")
 	w.message.Wrapping = fyne.TextWrapWord
 	w.message.TextStyle.Bold = true
@@ -81,7 +79,7 @@ func New(d *desk.Desk, win fyne.Window, quiet bool) *Window {
 	w.tuning = pegs.New(d, quiet, func() { w.tabs.bring(w.tuning) }, toPage)
 	w.class = classroom.New(d, win, toPage)
 	w.cues = newCues(w)
-	middle := container.NewBorder(nil, nil, nil, w.columns.box, w.closer.Under(container.NewStack(w.page, w.count.box)))
+	middle := container.NewBorder(nil, nil, nil, w.columns.box, w.closer.Under(w.page))
 	w.desktop = fit.Grown(middle, w.cues.box, widget.NewSeparator(), w.foot.offer, w.tuning.Offer, w.bar.box, w.pedals.box)
 	w.tabs = newTabs(w, w.tuning, w.class, weeks.New(d), settings.New(d, w.size, w.dark))
 	top := container.NewBorder(nil, nil, nil, w.tabs.box, w.head.box)
@@ -299,18 +297,13 @@ func (w *Window) round(turn words.Sentence) string {
 
 func (w *Window) cursor() {
 	d := w.desk
-	text := ""
 	if d.Running {
 		w.page.SetCursor(d.Live.Measure, d.Live.Share)
 		w.page.SetHeard(page.Heard{Measure: d.Live.Note.Measure, Note: d.Live.Note.Note, Cents: d.Live.Note.Cents})
-		if d.Live.Count > 0 {
-			text = fmt.Sprint(d.Live.Count)
-		}
 	} else {
 		w.page.SetCursor(-1, 0)
 		w.page.SetHeard(page.Heard{})
 	}
-	w.count.show(text, ink.Look{Dark: d.Settings.Dark}.Colours())
 }
 
 // sameMark reports whether two findings stand alike under the page.

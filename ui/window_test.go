@@ -16,6 +16,7 @@ import (
 	"endpin/dsp"
 	"endpin/piece/finding"
 	"endpin/ui/desk"
+	"endpin/ui/desk/attempt"
 	"endpin/ui/desk/score"
 	"endpin/ui/desk/shelf"
 	"endpin/ui/desk/work"
@@ -320,4 +321,36 @@ func TestNothingMovesWhenAMessageComes(t *testing.T) {
 		assert.True(t, w.pedals.said.Visible())
 		assert.Equal(t, before, w.page.Size(), said)
 	}
+}
+
+// Twelve millimetres are six minutes of arc at more than six metres: who stands at the
+// bass, two metres away, reads them without looking for them.
+func TestWhileSomebodyPlaysTheCountAndHowTheNoteLiesAreReadFromTwoMetres(t *testing.T) {
+	w, d, win, _ := table(t)
+	win.Resize(fyne.NewSize(1920, 1080))
+	before := w.bar.box.Size()
+	reads := func(l attempt.Live) *canvas.Text {
+		d.Running, d.Live = true, l
+		d.Say("")
+		return w.bar.far.sign
+	}
+	const capitals = 0.71            // of the size of letters
+	const pixel = 14 * 25.4 / 2203.0 // mm, of a screen of 14 inches across and 1920 by 1080
+	for says, l := range map[string]attempt.Live{
+		"3":         {Phase: attempt.Counting, Count: 3, Measure: -1},
+		"+31 cents": {Note: attempt.Sounding{Cents: 31}},
+		"−18 cents": {Note: attempt.Sounding{Cents: -18}},
+	} {
+		sign := reads(l)
+		assert.Equal(t, says, sign.Text)
+		assert.GreaterOrEqual(t, float64(sign.TextSize)*capitals*pixel, 11.5, says)
+	}
+	assert.False(t, uitest.Stands(win, "1  Play along"), "what cannot be changed now gives its room")
+	assert.Equal(t, before, w.bar.box.Size(), "and nothing moves")
+	assert.Empty(t, reads(attempt.Live{Heard: true}).Text, "nothing is told of a note that lies well")
+	d.Settings.Level = finding.FirstYear.Name
+	assert.Equal(t, "too low", reads(attempt.Live{Note: attempt.Sounding{Cents: -18}}).Text)
+	d.Running = false
+	d.Say("")
+	assert.True(t, uitest.Stands(win, "1  Play along"))
 }

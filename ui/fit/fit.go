@@ -82,6 +82,26 @@ func (c centred) Layout(all []fyne.CanvasObject, size fyne.Size) {
 	all[0].Resize(fyne.NewSize(w, size.Height))
 }
 
+// Instead sets one object in the place of another, of which one at a time is seen, in
+// room for either.
+func Instead(first, other fyne.CanvasObject) *fyne.Container {
+	return container.New(instead{}, first, other)
+}
+
+type instead struct{}
+
+// MinSize implements fyne.Layout.
+func (instead) MinSize(all []fyne.CanvasObject) fyne.Size {
+	return all[0].MinSize().Max(all[1].MinSize())
+}
+
+// Layout implements fyne.Layout.
+func (instead) Layout(all []fyne.CanvasObject, size fyne.Size) {
+	for _, o := range all {
+		o.Resize(size)
+	}
+}
+
 // Close sets lines nearer together than labels stand by themselves.
 func Close(lines ...fyne.CanvasObject) *fyne.Container { return container.New(near{}, lines...) }
 

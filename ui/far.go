@@ -1,0 +1,109 @@
+package ui
+
+import (
+	"fmt"
+	"image/color"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/canvas"
+	"fyne.io/fyne/v2/container"
+
+	"endpin/piece/finding"
+	"endpin/piece/words"
+	"endpin/ui/desk"
+	"endpin/ui/fit"
+	"endpin/ui/ink"
+	"endpin/ui/level"
+	"endpin/ui/prose"
+)
+
+// far stands in the place of what cannot be changed while somebody plays, to be read
+// from two metres: the count, then how the note that sounds lies.
+type far struct {
+	desk  *desk.Desk
+	win   fyne.Window
+	box   *fyne.Container
+	shape *canvas.Image
+	sign  *canvas.Text
+	level *level.Bar
+	shown string // and in which colours
+}
+
+// farSign is the size of what is read from two metres: its capitals are 12 mm high on a
+// laptop's fourteen inches of 1920 by 1080.
+const (
+	farSign  = 104
+	farShare = 0.78 // of the height there is, which letters take with what hangs under them
+)
+
+func newFar(w *Window) *far {
+	f := &far{desk: w.desk, win: w.win, shape: canvas.NewImageFromImage(nil), sign: canvas.NewText("", color.Black), level: level.New()}
+	f.shape.FillMode = canvas.ImageFillContain
+	f.sign.TextStyle.Bold = true
+	f.box = container.New(f, f.shape, f.sign, f.level.Box)
+	f.box.Hide()
+	return f
+}
+
+func (f *far) refresh() {
+	d := f.desk
+	fit.Hide(f.box, !d.Running)
+	if !d.Running {
+		return
+	}
+	look := ink.Look{Dark: d.Settings.Dark}
+	c := look.Colours()
+	f.level.Show(d.Loud, look)
+	kind, text := finding.Kind(""), ""
+	switch cents := d.Live.Note.Cents; {
+	case d.Live.Count > 0:
+		text = fmt.Sprint(d.Live.Count)
+	case cents > 0:
+		kind, text = finding.Sharp, f.off("sharp", cents)
+	case cents < 0:
+		kind, text = finding.Flat, f.off("flat", cents)
+	}
+	if shown := fmt.Sprint(text, d.Settings.Dark); shown != f.shown {
+		f.shown = shown
+		f.shape.Image = nil
+		if kind != "" {
+			k := ink.New(fyne.NewSize(farSign, farSign), 1)
+			k.Shape(ink.Of(kind), farSign/2, farSign/2, 0.4*farSign, false, c.Ink, c.Paper)
+			f.shape.Image = k.Image()
+		}
+		fit.Hide(f.shape, kind == "")
+		f.shape.Refresh()
+		prose.Write(f.sign, text, c.Ink)
+		f.box.Refresh()
+	}
+}
+
+// off says how a note lies: in words to a beginner, else in cents.
+func (f *far) off(side string, cents float64) string {
+	if f.desk.Settings.Level == finding.FirstYear.Name {
+		return words.Say("window.far." + side)
+	}
+	return words.Say("window.far.cents", "cents", words.Shown(cents, 0))
+}
+
+// MinSize implements fyne.Layout: a low window gives it no room but of what it stands for.
+func (f *far) MinSize([]fyne.CanvasObject) fyne.Size {
+	return fyne.NewSize(0, farSign/farShare*min(1, f.win.Canvas().Size().Height/1000))
+}
+
+// Layout implements fyne.Layout.
+func (f *far) Layout(_ []fyne.CanvasObject, size fyne.Size) {
+	put := func(o fyne.CanvasObject, x, w, h float32) {
+		o.Move(fyne.NewPos(x, (size.Height-h)/2))
+		o.Resize(fyne.NewSize(w, h))
+	}
+	level := f.level.Box.MinSize()
+	put(f.level.Box, size.Width-level.Width, level.Width, level.Height)
+	x, room := float32(24), size.Width-level.Width-48
+	if f.shape.Visible() {
+		put(f.shape, x, farSign, min(farSign, size.Height))
+		x, room = x+farSign+16, room-farSign-16
+	}
+	m := prose.Fitted(f.sign, min(farSign, size.Height*farShare), room)
+	put(f.sign, x, room, m.Height)
+}
