@@ -6,6 +6,7 @@ import (
 
 	"endpin/dsp"
 	"endpin/dsp/robust"
+	"endpin/piece/fingerboard"
 )
 
 // Whoever plays with a backing track, a second player or a teacher is heard together
@@ -31,6 +32,9 @@ const (
 	besideTrack       = 0.003 // median aperiodicity of notes with something under them
 	besidePlayer      = 0.035 // that of a quarter of them where a second player has no pauses of his own …
 	besidePlayerTimes = 8.0   // … and by how many times it is that of another quarter
+	ringNotes         = 2     // notes before the last that may still ring
+	ringPartials      = 4     // of a string, by whose pitch it may be heard
+	ringWithin        = 0.6   // semitones
 	pauseFrames       = 3     // frames: fewer have no beginning, middle and end (this and what follows: no source)
 	leastBowed        = 4     // notes that tell whether somebody plays along
 	purest            = 0.001 // aperiodicity below which one note is as pure as another
@@ -70,7 +74,7 @@ func (ev *evidence) pauses() (b pauseSound) {
 		on += len(pause)
 		levels = append(levels, ends)
 		for _, f := range pause {
-			if f.Voiced {
+			if f.Voiced && !ev.ofAString(i, dsp.MIDI(f.Freq)-ev.referredBy()) {
 				voiced++
 			}
 		}
@@ -79,6 +83,21 @@ func (ev *evidence) pauses() (b pauseSound) {
 		return pauseSound{}
 	}
 	return pauseSound{steady: true, pitched: 4*voiced > on, level: robust.Median(levels)}
+}
+
+// ofAString tells whether a pitch is that of a string that goes on by itself after note i:
+// one of the last, or an open one that answers, or a partial of theirs.
+func (ev *evidence) ofAString(i int, pitch float64) bool {
+	near := func(string float64) bool {
+		k := math.Round(math.Exp2((pitch - string) / 12))
+		return k >= 1 && k <= ringPartials && math.Abs(pitch-string-12*math.Log2(k)) < ringWithin
+	}
+	for k := max(0, i-ringNotes); k <= i; k++ {
+		if m := ev.match(k); m.Heard >= 0 && near(m.Note.Pitch) {
+			return true
+		}
+	}
+	return slices.ContainsFunc(ev.board.Strings, func(s fingerboard.String) bool { return near(float64(s.MIDI)) })
 }
 
 func levelOf(frames []dsp.Frame) float64 {

@@ -14,7 +14,6 @@ const (
 	bowSpeaks      = 0.09 // s that a bass takes to speak
 	hiddenByRing   = 0.20 // s that a soft attack may lie hidden under the ring of the note before …
 	hiddenByNoise  = 0.15 // s … or in a noisy room, or where hardly a beginning was heard
-	hiddenForGood  = 9.0  // s: a soft beginning in a room that rings tells nothing of being late
 	hiddenMost     = 0.35 // s that a ring may hide a beginning …
 	ringFalls      = 3.0  // … where the sound before it falls by as many dB
 	plainFresh     = 4.0  // dB of new sound a band that no ring hides
@@ -59,9 +58,6 @@ func (ev *evidence) hiddenAttack(i int) float64 {
 		hidden = hiddenByRing // under what still rang of the note before
 	}
 	if n.Fresh < plainFresh {
-		if ev.rings {
-			return hiddenForGood
-		}
 		hidden = math.Max(hidden, n.Onset-ev.valleyBefore(i))
 	}
 	if n.Level < ev.heard.Floor+deepNoise && n.Strength < plainVoice || n.Strength < plainOnset {
@@ -92,17 +88,6 @@ func (ev *evidence) valleyBefore(i int) float64 {
 		return n.Onset
 	}
 	return at
-}
-
-// riseTime is how long after its onset a note grows, s.
-func (ev *evidence) riseTime(i int) float64 {
-	n := &ev.match(i).Note
-	for _, f := range ev.framesIn(n.Onset, n.Offset) {
-		if f.Level > n.Level-risen {
-			return f.Time - n.Onset
-		}
-	}
-	return 0
 }
 
 // hiddenNearby is how much before their onsets the notes about one may have begun, s: the
@@ -137,11 +122,7 @@ func (ev *evidence) speechDelay(i int) float64 {
 // within what is allowed, and not been heard at once.
 func (ev *evidence) onTime(i int, ms, allowed float64) bool {
 	if ms > 0 {
-		hidden := ev.hiddenAttack(i)
-		if ev.rings { // as long as it still grew it may have grown before, unheard
-			hidden = math.Max(hidden, ev.match(i).Note.Onset-ev.valleyBefore(i)+ev.riseTime(i))
-		}
-		return ms-1000*hidden < allowed
+		return ms-1000*ev.hiddenAttack(i) < allowed
 	}
 	return ms+1000*(ev.speechDelay(i)+ev.hiddenNearby(i)) > -allowed
 }

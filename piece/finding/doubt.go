@@ -66,16 +66,14 @@ func (t *take) doubt() {
 		why = "room-loud"
 	case level < tooSoft:
 		why = "soft"
-	case t.accompanied && t.drowns: // either leaves nothing but pitch and pace
+	case t.drowns:
 		why = "staircase"
 	case t.accompanied:
 		why = "accompanied"
-	case !t.plucked && t.noisy && (t.rings || rough > otherSound):
+	case !t.plucked && t.noisy && rough > otherSound:
 		why = "noisy"
 	case !t.plucked && rough > otherSound:
 		why = "other-sound"
-	case t.rings:
-		why = "rings"
 	case 4*unsure > len(levels):
 		why = "unclear"
 	default:

@@ -68,7 +68,7 @@ func (ev *evidence) plainExtras() (found []extra) {
 	for _, j := range ev.align.Extras {
 		n := &ev.heard.Notes[j]
 		length := n.Offset - n.Onset
-		if n.Trust == dsp.NotSure || length < shortestExtra || n.Strength < plainOnset || ev.blended(n) ||
+		if n.Trust == dsp.NotSure || length < shortestExtra || n.Strength < plainOnset ||
 			ev.plucked && (n.Kind != dsp.Attack || n.Strength < plainPluck) {
 			continue // among them the string or the body of a pluck wavering, or a click in the room
 		}

@@ -164,8 +164,8 @@ func (ev *evidence) rests(h *hand) bool {
 // corrected tells of a first note that landed off and was then put right.
 func (t *take) corrected(h *hand, landings float64) {
 	i := h.all[0]
-	if h.shift == nil || t.plucked || t.rings || !t.usable(i) {
-		return // in a room that rings, the first of a note is heard together with what was before
+	if h.shift == nil || t.plucked || !t.usable(i) {
+		return
 	}
 	m := &t.match(i).Note
 	landing := t.off(i) + 100*(m.Landing-m.Pitch)

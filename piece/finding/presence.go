@@ -56,14 +56,14 @@ func (t *take) wrongNotes() {
 		}
 		n := &t.match(i).Note
 		t.wrong[i] = true
-		if t.blended(n) && t.verdicts[i] != another || t.plucked && t.ringsOn(i) {
+		if t.plucked && t.ringsOn(i) {
 			continue
 		}
 		trust := least(n.Trust, sure)
 		if h := math.Mod(math.Abs(semitones), 12); h == 0 || h == 7 && math.Abs(semitones) > 12 {
 			// A tracker that slips by an octave or a twelfth would say so too, and so
 			// would a ring together with what begins under it.
-			if t.verdicts[i] != another && (t.rings || n.Strength < plainOnset || n.Spread > slipSpread || n.Offset-n.Onset < slipLength || t.octaveNeighbour(i)) {
+			if t.verdicts[i] != another && (n.Strength < plainOnset || n.Spread > slipSpread || n.Offset-n.Onset < slipLength || t.octaveNeighbour(i)) {
 				continue
 			}
 			trust = least(trust, dsp.Fair)
@@ -99,7 +99,7 @@ func (t *take) missing() {
 			continue
 		}
 		covered := t.soundGoesOn(from, i)
-		if covered && (t.plucked || t.rings && !t.diesAway(from, i) || t.noteLevel < t.heard.Floor+deepNoise) {
+		if covered && (t.plucked || t.noteLevel < t.heard.Floor+deepNoise) {
 			continue // under a string that rings, or noise, it may have been there
 		}
 		n := i - from + 1

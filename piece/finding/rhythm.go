@@ -66,7 +66,7 @@ func (t *take) beatKept() beat {
 // offBeat tells of a note so many ms off the beat, and those after it that hang together.
 func (t *take) offBeat(i, to int, ms float64) {
 	n := &t.match(i).Note
-	trust := sureUnless(math.Abs(ms) < clearlyMore*t.level.Onset || n.Strength < plainOnset || n.Trust == dsp.NotSure || t.rings)
+	trust := sureUnless(math.Abs(ms) < clearlyMore*t.level.Onset || n.Strength < plainOnset || n.Trust == dsp.NotSure)
 	t.timeTold[i] = true
 	t.add(Finding{Kind: either(ms, Late, Early), Value: ms, Trust: trust, Spread: t.beat.jitter, Tolerance: t.level.Onset, Notes: to - i + 1}, i, to)
 }
@@ -145,7 +145,7 @@ func (t *take) otherRhythm(from, to int) {
 	for i := from; i <= to; i++ {
 		t.timeTold[i] = true
 	}
-	t.add(Finding{Kind: WrongRhythm, Value: farthest, Trust: sureUnless(n == 1 || t.rings), Notes: n, Tolerance: rhythmNear,
+	t.add(Finding{Kind: WrongRhythm, Value: farthest, Trust: sureUnless(n == 1), Notes: n, Tolerance: rhythmNear,
 		Said: t.rhythmText(from, changed[0].written, changed[0].played), Located: true}, from, to)
 }
 

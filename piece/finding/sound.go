@@ -12,9 +12,7 @@ type sound struct {
 	plucked        bool
 	noteLevel      float64   // median level of the notes, dB
 	quietest       float64   // level that 99 frames of 100 exceed, dB
-	release        float64   // dB that the sound falls as a note is let go; 0 where that is not known
-	rings          bool      // what was let go is still heard under what follows
-	drowns         bool      // as loud as that
+	drowns         bool      // what was let go is still heard as loud as what follows
 	accompanied    bool      // another instrument sounds along
 	noisy          bool      // noise or music in the pauses hides soft beginnings
 	aperiodicities []float64 // aperiodicity of each note heard by itself, in order of size
@@ -37,13 +35,13 @@ func (ev *evidence) listen() {
 	ev.noteLevel = robust.Median(levels)
 	sort.Float64s(ev.aperiodicities)
 	ev.quietest = softest(ev.heard.Frames)
-	notes := ev.heard.Notes
-	ev.release = ev.heard.Release
-	if first, last := ev.match(ev.align.First).Note, ev.match(ev.align.Last).Note; notes[0].Onset < first.Onset || notes[len(notes)-1].Onset > last.Offset {
-		ev.release = ev.heard.ReleaseWithin(first.Onset, last.Onset) // somebody talks before or after
+	if !ev.plucked {
+		notes, release := ev.heard.Notes, ev.heard.Release
+		if first, last := ev.match(ev.align.First).Note, ev.match(ev.align.Last).Note; notes[0].Onset < first.Onset || notes[len(notes)-1].Onset > last.Offset {
+			release = ev.heard.ReleaseWithin(first.Onset, last.Onset) // somebody talks before or after
+		}
+		ev.drowns = release > 0 && release < drownedRelease
 	}
-	ev.rings = !ev.plucked && ev.release > 0 && ev.release < dryRelease
-	ev.drowns = ev.rings && ev.release < drownedRelease
 	pause := ev.pauses()
 	ev.accompanied = ev.isAccompanied(pause)
 	ev.noisy = pause.steady && !pause.pitched && pause.level > ev.noteLevel-noiseUnder
@@ -91,16 +89,11 @@ const otherSound = 0.035
 // and beginnings with it, dB.
 const noiseUnder = 22.0
 
-// dryRelease is how far the sound must fall within a tenth of a second after a note is
-// let go for the next one to begin in the clear, dB. Measured on 24 rendered takes,
-// bowed: 22 to 59 as rendered, 22 to 40 in a small room (sox reverb 20 50 30), 16 to 25
-// in a larger one (35 60 50), 10 to 19 in a hall (50 50 80).
-const dryRelease = 18.0
-
-// drownedRelease is the same where the ring is as loud as what is played: then only
-// the pitch of longer notes and the pace can be told. In a staircase (sox reverb
-// 80 30 100) the sound fell by 4 to 12 dB.
-const drownedRelease = 9.0
+// drownedRelease is how far the sound must fall within a tenth of a second after a note
+// is let go for more than the pitch of longer notes and the pace to be told, dB. In a
+// staircase (sox reverb 80 30 100) it fell by 4 to 12, in a hall (50 50 80) by 10 to 19,
+// in modelled rooms of 0.9 s, in which nine findings in ten are right, by 7 to 12.
+const drownedRelease = 8.0
 
 // deadLevel is one that no room is as soft as, dB: a gate or an editor put it there.
 const deadLevel = -110.0
@@ -121,10 +114,3 @@ func softest(frames []dsp.Frame) float64 {
 	sort.Float64s(levels)
 	return levels[len(levels)/100]
 }
-
-// twoSounds is the aperiodicity of two sounds at once (set by ear, no source).
-const twoSounds = 0.05
-
-// blended tells whether in a room that rings more than one sound was heard: the pitch
-// is then neither that of the note nor that of the ring before it.
-func (ev *evidence) blended(n *dsp.Note) bool { return ev.rings && n.Aperiodicity > twoSounds }

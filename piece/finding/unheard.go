@@ -82,7 +82,7 @@ func (ev *evidence) nextIsNearer(from, to int) bool {
 // they were played cannot be told; nor, in a noisy room or one that rings, whether a
 // short note was.
 func (ev *evidence) leftOpen(from, to int) bool {
-	noisy := ev.rings && !ev.diesAway(from, to) || ev.noteLevel < ev.heard.Floor+deepNoise
+	noisy := ev.noteLevel < ev.heard.Floor+deepNoise
 	filled, all := 0, 0
 	for i := from; i <= to; i++ {
 		m := ev.match(i)
