@@ -44,7 +44,7 @@ func TestATapOnAMeasureOfTheTakeLooksCloserAndChoosesNothing(t *testing.T) {
 	uitest.Press(t, win, "◂")
 	uitest.Press(t, win, "◂")
 	assert.Equal(t, "4", d.Closer().Number)
-	assert.True(t, uitest.Reads(win, "Nothing to mend here."))
+	assert.True(t, uitest.Reads(win, "Nothing stood out here."))
 	uitest.Press(t, win, "Close  Esc")
 	assert.False(t, w.closer.Box.Visible())
 }

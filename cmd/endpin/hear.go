@@ -88,6 +88,7 @@ func tell(c *call, p *piece.Piece, h *finding.Hearing, sound *dsp.Heard, how rep
 		}
 	}
 	defer c.stays()
+	how.Date = "" // who reads it has just named the file
 	if err := report.Table(c.out, p, h, how); err != nil || page == "" {
 		return err
 	}

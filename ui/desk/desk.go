@@ -8,6 +8,7 @@ import (
 
 	"endpin/dsp"
 	"endpin/piece/finding"
+	"endpin/piece/gist"
 	"endpin/piece/words"
 	"endpin/ui/desk/attempt"
 	"endpin/ui/desk/bringup"
@@ -282,7 +283,7 @@ func (d *Desk) judged(t *shelf.Take, h *finding.Hearing, sound *dsp.Heard, err e
 	default:
 		beside := clickOffset(d.Score, t, h)
 		if d.Message == "" {
-			d.say(beside.Say())
+			d.say(said.Joined(gist.Of(d.Score.Piece, h).String(), beside.Say()))
 		}
 		d.Show(&shelf.Shown{Take: t, Hearing: h, Heard: sound, Beside: beside})
 		if d.Work.Way == work.BringUp && t.Way == work.BringUp {

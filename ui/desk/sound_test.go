@@ -19,7 +19,9 @@ import (
 	"endpin/dsp/sound"
 	"endpin/dsp/voice"
 	"endpin/piece/finding"
+	"endpin/piece/gist"
 	"endpin/ui/desk/room"
+	"endpin/ui/desk/said"
 	"endpin/ui/desk/score"
 	"endpin/ui/desk/shelf"
 	"endpin/ui/desk/timetable"
@@ -158,7 +160,7 @@ func TestWhatTheDeskSoundsIsNotTakenForPlaying(t *testing.T) {
 		h.plays(x, lead+4*60/84+0.1)
 		h.once(t)
 		require.NotNil(t, h.Shown, h.Message)
-		require.Equal(t, h.Shown.Beside.Say(), h.Message, "no trouble")
+		require.Equal(t, said.Joined(gist.Of(h.Score.Piece, h.Shown.Hearing).String(), h.Shown.Beside.Say()), h.Message, "no trouble")
 		return h.Shown.Hearing
 	}
 	alone := heard(t, 0, func(*Settings) {})
@@ -221,7 +223,7 @@ func TestAnEchoGoesRoundUntilSomebodyStopsIt(t *testing.T) {
 	assert.Equal(t, 3, h.Round())
 	assert.Equal(t, map[bool]int{true: 4, false: 4}, counted, "a count-in before the desk, and one before the player")
 	for _, take := range h.Takes {
-		assert.Equal(t, "nothing to mend", take.Found)
+		assert.Equal(t, "nothing stood out", take.Found)
 		assert.InDelta(t, table.End-table.Start+1.3, take.Seconds, 0.5, "the answer alone")
 	}
 	h.StartStop()
