@@ -203,6 +203,7 @@ func (e *engraver) system(bars []*bar, stretch float64, first bool, next *bar) {
 	e.plucked()
 	e.frames()
 	e.words(bars)
+	e.meant()
 	e.remarks(bars)
 	e.settle()
 }

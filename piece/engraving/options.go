@@ -23,6 +23,7 @@ type Options struct {
 	Strings []string         // names from string 1; nil for G D A E
 	Labels  map[int]string   // over the measures at which sections begin
 	Under   map[int][]Remark // lines under measures
+	Meant   *Meant           // notes with a bracket under them; nil for none
 	OneLine bool             // one system as wide as it needs; Width is not looked at
 	Above   float64          // room over each system
 	Below   float64          // room under each system
@@ -44,6 +45,9 @@ type Remark struct {
 	Shape string // up, down, left, right, plus; any other name a diamond, empty none
 	Text  string
 }
+
+// Meant are notes from one to another, both included, by their indexes as in Anchor.
+type Meant struct{ Measure, Note, ToMeasure, ToNote int }
 
 // bounds gives the measures from first up to last, without last.
 func (o Options) bounds(p *piece.Piece) (first, last int) {

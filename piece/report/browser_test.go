@@ -12,6 +12,7 @@ import (
 	"regexp"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -209,9 +210,43 @@ func noPushingSideways(t *testing.T) {
 	}
 }
 
-func TestTheClassPagesPrintOnBothPapers(t *testing.T) {
+// three is a take of the demo piece in which as much is told as one sheet is to hold: three
+// things of several measures, in the words of the longest finding.
+func three(t *testing.T) (*piece.Piece, *finding.Hearing) {
+	t.Helper()
+	p, err := notation.Read(assets.DemoPieceName, assets.DemoPiece)
+	require.NoError(t, err)
+	h := &finding.Hearing{Recording: "a recording with a long name, as phones give it.m4a", Duration: 48, TempoAsked: 84, TempoHeard: 80, HeardA: 441, ReferenceA: 440,
+		Level: "intermediate", Intonation: "equal", Remarks: []string{"the file's transposition: sounding an octave lower"}}
+	line, _ := p.Line()
+	for i := range line {
+		e, on, off, zero := &line[i], float64(i), float64(i)+0.9, 0.0
+		h.Notes = append(h.Notes, finding.Note{Measure: e.Number, Pass: e.Pass, Beat: e.Beat, MIDI: e.MIDI, HeardMIDI: &e.MIDI, Onset: &on, Offset: &off,
+			Cents: &zero, CentsSpread: &zero, LateMS: &zero, Held: &off, String: 1, Finger: "1", Position: "1", Trust: dsp.Sure, State: finding.StatePlayed, Line: i, Heard: i})
+	}
+	for i, k := range []finding.Kind{finding.SharpAfterShift, finding.FlatAfterShift, finding.WrongRhythm} {
+		h.Findings = append(h.Findings, finding.Finding{Kind: k, Measure: fmt.Sprint(5*i + 1), ToMeasure: fmt.Sprint(5*i + 4), Pass: 1, Beat: 1, Value: 31, Spread: 5, Tolerance: 18,
+			Trust: dsp.Sure, Notes: 9, At: 12, First: -1, Last: -1, Text: "After the shift from first position to third position in measure 5, on the G string, your hand landed 31 cents sharp, " +
+				"about a centimetre too far toward the bridge and stayed there until the A in measure 7."})
+	}
+	h.WorthFixing = h.Worth()[:2]
+	return p, h
+}
+
+func TestThePagesPrintOnOneSheetOfBothPapersWhereThreeThingsAreTold(t *testing.T) {
+	p, h := three(t)
+	var take, student bytes.Buffer
+	require.NoError(t, HTML(&take, p, nil, h, &dsp.Heard{}, Options{Player: "Ada", Date: "1 October 2026"}))
+	s := class.Gather(p, p.Title, []class.Seat{{Name: "Ada", Files: []string{"a"}}}, []class.Result{{File: "a", Hearing: h, At: time.Date(2026, 10, 1, 9, 0, 0, 0, time.UTC),
+		Doubt: "The recording is cut short: its header promises 60.0 s and it holds 48.0 s."}}, nil)
+	require.Len(t, s.Students[0].WorthFixing, 3)
+	require.NoError(t, StudentHTML(&student, p, p.Title, &s.Students[0], nil))
+	for page, says := range map[string]string{take.String(): "1 October 2026", student.String(): "For Ada, 1 October 2026"} {
+		assert.Contains(t, page, says)
+		assert.Equal(t, 1, strings.Count(page, "Not judged: tone, bow hold, posture."))
+	}
 	papers := map[string]string{"A4": `/MediaBox \[0 0 59[45][.\d]* 84[12][.\d]*\]`, "letter": `/MediaBox \[0 0 612 792\]`}
-	for name, page := range map[string][]byte{"sheet": sheetPageOf(t), "student": studentPageOf(t)} {
+	for name, page := range map[string][]byte{"sheet": sheetPageOf(t), "student": student.Bytes(), "take": take.Bytes()} {
 		for paper, box := range papers {
 			folder := t.TempDir()
 			sized := bytes.Replace(page, []byte("</head>"), []byte("<style>@page { size: "+paper+"; }</style></head>"), 1)
@@ -223,6 +258,9 @@ func TestTheClassPagesPrintOnBothPapers(t *testing.T) {
 			require.NoError(t, err)
 			assert.Regexp(t, box, string(data), name)
 			assert.Len(t, regexp.MustCompile(`/Type ?/Page\b[^s]`).FindAll(data, -1), 1, "%s: one sheet of %s", name, paper)
+			if folder := os.Getenv("LOOK"); folder != "" {
+				require.NoError(t, os.WriteFile(filepath.Join(folder, name+" "+paper+".pdf"), data, 0o600))
+			}
 		}
 	}
 }

@@ -418,7 +418,7 @@ func StudentHTML(w io.Writer, p *piece.Piece, title string, st *class.Student, m
 			k.Where = words.Say("report.student.measure", "measure", f.Measure)
 		}
 		if !class.Whole(f) {
-			k.Notation, k.On = engraved(p, f, n)
+			k.Notation, k.On = engraved(p, h, f, n)
 			if qpm := class.Begin(h, floor(p, asked, f)); qpm > 0 {
 				k.Begin = words.Say("report.amount.tempo", "qpm", words.Whole(qpm))
 			}
@@ -449,15 +449,16 @@ func floor(p *piece.Piece, o *outline.Outline, f *finding.Finding) float64 {
 	return qpm
 }
 
-// mostEngraved is how many measures of a range are drawn.
-const mostEngraved = 8
+// mostEngraved is how many measures of a range are drawn: what is worked on first, and as
+// much as leaves room for three on one sheet of paper.
+const mostEngraved = 4
 
 // phoneWide is how many staff spaces fit across a phone.
 const phoneWide = 45
 
-// engraved draws the measures of a finding, and says how it goes on where they
-// are many; nothing where they cannot be found.
-func engraved(p *piece.Piece, f *finding.Finding, n int) (drawn template.HTML, on string) {
+// engraved draws the measures of a finding with the notes meant, and says how it goes on
+// where they are many; nothing where they cannot be found.
+func engraved(p *piece.Piece, h *finding.Hearing, f *finding.Finding, n int) (drawn template.HTML, on string) {
 	first, last, err := p.Select(f.Measure)
 	if err != nil {
 		return "", ""
@@ -468,7 +469,7 @@ func engraved(p *piece.Piece, f *finding.Finding, n int) (drawn template.HTML, o
 		}
 	}
 	var b bytes.Buffer
-	page := engraving.Engrave(p, engraving.Options{First: first, Count: last - first + 1, Width: phoneWide})
+	page := engraving.Engrave(p, engraving.Options{First: first, Count: last - first + 1, Width: phoneWide, Meant: meant(p, h, f)})
 	if err := page.SVG(&b, engraving.SVGOptions{Prefix: fmt.Sprintf("n%d", n), Title: words.Say("report.page.panel", "from", f.Measure, "to", f.ToMeasure)}); err != nil {
 		return "", ""
 	}

@@ -46,6 +46,8 @@ func (s *score) place(p *panel) (rows int) {
 		m := mark{Shape: shape(f.Kind), Text: s.brief(f, s.hearing), ID: id(i), Hollow: f.Trust != dsp.Sure}
 		if from < p.from {
 			m.Text = words.Say("report.mark.before", "mark", m.Text)
+		} else {
+			p.Begins = true
 		}
 		p.Marks = append(p.Marks, s.set(p, m, max(from, p.from)))
 	}

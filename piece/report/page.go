@@ -74,6 +74,7 @@ type page struct {
 	Rows      []row
 	LeftOut   string
 	Hollow    bool // some shape is
+	Few       bool // so little is told that it is printed on one sheet
 	Remarks   []string
 	Tolerance words.Number
 	Traced    bool
@@ -89,7 +90,12 @@ type item struct {
 	Evidence []string
 	Trust    string
 	Hollow   bool // not so sure
+	Turn     int  // of what is worth fixing first; 0 for none
 }
+
+// fewItems is how many things are told on one sheet of paper, with the measures in which
+// they begin.
+const fewItems = 3
 
 // cell is one measure in the strip.
 type cell struct {
@@ -149,6 +155,9 @@ func HTML(w io.Writer, p *piece.Piece, line []piece.Expected, h *finding.Hearing
 		}
 		for _, i := range a.all {
 			ids[i] = it.ID
+			if turn := slices.Index(h.WorthFixing, i) + 1; it.Turn == 0 {
+				it.Turn = turn
+			}
 		}
 		pg.Items = append(pg.Items, it)
 		pg.Hollow = pg.Hollow || it.Hollow
@@ -160,6 +169,7 @@ func HTML(w io.Writer, p *piece.Piece, line []piece.Expected, h *finding.Hearing
 	pg.Cells = m.cells(h, ids, shown)
 	states := m.states(h)
 	pg.Rows = s.rows(func(b int) bool { return shown(b) && states[b] != unheard })
+	pg.Few = len(pg.Items) <= fewItems
 	if len(m.bars) > manyMeasures {
 		pg.LeftOut = words.Many("report.page.left-out", len(m.bars)).String()
 	}

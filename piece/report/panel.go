@@ -50,6 +50,7 @@ type panel struct {
 	NamesAt       px
 	FingersAt     px
 	Marks         []mark
+	Begins        bool // what one of them tells begins in it
 	from, to      piece.Ticks
 	span          piece.Ticks
 	bars          []int
