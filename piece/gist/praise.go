@@ -227,8 +227,8 @@ func (t *take) offPitch(k int) bool {
 }
 
 // steady says that the pace was kept, where it was: the beat went at it from each measure
-// that begins with a note to the next, few notes lay off that beat, and nothing else is told
-// of the pulse.
+// that begins with a note to the next, few notes lay off that beat or are not known, and
+// nothing else is told of the pulse.
 func (t *take) steady() words.Sentence {
 	var last *piece.Expected
 	var at float64
@@ -241,15 +241,19 @@ func (t *take) steady() words.Sentence {
 	for k := range t.Notes {
 		n := &t.Notes[k]
 		e := t.expected(n)
-		if n.State != finding.StatePlayed || n.Onset == nil || n.LateMS == nil || n.Trust == dsp.NotSure || e == nil {
+		if n.State == finding.StateExtra || e == nil {
 			continue
 		}
 		notes++
-		if math.Abs(*n.LateMS) > t.level.Onset {
+		known := n.Onset != nil && n.LateMS != nil && n.Trust != dsp.NotSure
+		if !known || math.Abs(*n.LateMS) > t.level.Onset {
 			off++
 		}
 		if math.Abs(e.Beat-1) > 0.001 {
 			continue
+		}
+		if !known {
+			return words.Sentence{}
 		}
 		beat := *n.Onset - *n.LateMS/1000
 		if last != nil {
