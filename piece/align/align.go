@@ -86,7 +86,7 @@ func Align(line []piece.Expected, clock []float64, heard *dsp.Heard, reference f
 		return nil, ErrNothing
 	}
 	shift := 12 * math.Log2(reference/dsp.ReferenceA)
-	best := search(line, clock, atReference(heard.Notes, shift))
+	best := search(line, placesOf(line), clock, atReference(heard.Notes, shift))
 	if best == nil || best.cost > 0 || best.fit() > worstFit || best.agreeing() < agreeLeast && best.agreeing() < len(line) {
 		return nil, ErrNothing
 	}
@@ -114,14 +114,14 @@ func atReference(heard []dsp.Note, shift float64) []dsp.Note {
 
 // search tries the paces at which the line may have been played, and the
 // octaves in which it may have been written.
-func search(line []piece.Expected, clock []float64, heard []dsp.Note) *way {
+func search(line []piece.Expected, places *places, clock []float64, heard []dsp.Note) *way {
 	some := heard
 	if len(heard) > searchNotes {
 		some = heard[(len(heard)-searchNotes)/2:][:searchNotes]
 	}
 	var best *way
 	try := func(pace, octave float64) {
-		m := &model{line: line, clock: clock, heard: some, pace: pace, octave: octave}
+		m := &model{line: line, places: places, clock: clock, heard: some, pace: pace, octave: octave}
 		if w := m.align(); w != nil && (best == nil || w.cost < best.cost) {
 			best = w
 		}

@@ -18,7 +18,8 @@ type model struct {
 	tuning float64 // semitones
 	shift  float64 // of the reference from 440 Hz, semitones: the notes are free of it, the frames are not
 	strict bool    // pace and tuning are known well
-	rings  []bool  // of the notes heard, those that only ring on, or begin under a ring as another
+	places *places
+	rings  []bool // of the notes heard, those that only ring on, or begin under a ring as another
 }
 
 // Costs. A note that fits costs nothing; all else is weighed against leaving a
@@ -43,6 +44,7 @@ const (
 	tailCost    = 1.0  // what only rings on is hardly a note, nor what becomes another at once
 	landingCost = 1.0  // no one begins, or goes back to, a note whose pitch costs more
 	beamWidth   = 9.0  // how far behind the best a way may fall before it is given up
+	beamCells   = 64   // ways that are followed at a time
 )
 
 // What a pitch costs, by how far it lies from the one expected, semitones.
@@ -155,8 +157,4 @@ func (m *model) missing(i int) float64 {
 		return repeatMissing * missingCost
 	}
 	return missingCost
-}
-
-func (m *model) startsMeasure(i int) bool {
-	return i == 0 || m.line[i].Measure != m.line[i-1].Measure || m.line[i].Pass != m.line[i-1].Pass
 }

@@ -1,22 +1,27 @@
 package align
 
 import (
+	"cmp"
 	"math"
 	"slices"
 )
 
 // trellis is the search for the least-cost way: dynamic programming with a beam, note
-// heard by note heard. A row holds what a note heard may be; ways go from a cell to
-// cells of the next maxExtras rows, or jump from the best cell so far.
+// heard by note heard. A row holds what a note heard may be. Ways go to a cell from
+// cells of the maxExtras rows before, or land there from the best cell so far: as all
+// landings cost the same it does not matter from where (E. Nakamura, T. Nakamura,
+// Y. Saito, N. Ono and S. Sagayama, "Outer-product hidden Markov model and polyphonic
+// MIDI score following", J. New Music Research 43, 2014).
 type trellis struct {
 	*model
 	rows     [][]cell
-	arrivals [][]arrival // at the next rows, a ring
-	extras   []float64   // cost of putting in all notes before one
-	missing  []float64   // cost of leaving out all notes before one
-	best     []foothold  // of each row
-	jump     foothold    // from where a jump is cheapest, notes put in since counted
-	end      foothold    // where the way ends
+	best     []foothold // of each row
+	away     foothold   // from where a landing is cheapest, notes put in since counted
+	end      foothold   // where the way ends
+	extras   []float64  // cost of putting in all notes before one
+	missing  []float64  // cost of leaving out all notes before one
+	arrivals []cell     // at the row that is filled, by note of the line
+	arrived  []int32    // the notes of the line that have one
 }
 
 // cell says that note j is note i of the line, at the least cost so far, and
@@ -29,12 +34,6 @@ type cell struct {
 	cost     float64
 }
 
-// arrival is the cheapest way to a cell.
-type arrival struct {
-	cost            float64
-	fromJ, fromCell int32
-}
-
 // foothold is a cell, by its row and place there, and what it costs to be there.
 type foothold struct {
 	cost float64
@@ -42,12 +41,14 @@ type foothold struct {
 	cell int32
 }
 
+// nowhere is that there is no way yet.
+var nowhere = foothold{cost: math.Inf(1), j: -1}
+
 // align finds the least-cost way, nil for none.
 func (m *model) align() *way {
 	t := newTrellis(m)
 	for j := range m.heard {
 		t.fill(j)
-		t.spread(j)
 	}
 	if t.end.j < 0 {
 		return nil
@@ -61,99 +62,128 @@ func newTrellis(m *model) *trellis {
 	for j := range m.rings {
 		m.rings[j] = m.ringsOn(j) || m.ringMasked(j)
 	}
-	none := foothold{cost: math.Inf(1), j: -1}
-	t := &trellis{model: m, rows: make([][]cell, n), arrivals: make([][]arrival, maxExtras+1),
-		extras: make([]float64, n+1), missing: make([]float64, size+1),
-		best: make([]foothold, n), jump: none, end: none}
-	for r := range t.arrivals {
-		t.arrivals[r] = make([]arrival, size)
-		reset(t.arrivals[r])
-	}
+	t := &trellis{model: m, rows: make([][]cell, n), best: make([]foothold, n), away: nowhere, end: nowhere,
+		extras: make([]float64, n+1), missing: make([]float64, size+1), arrivals: make([]cell, size)}
 	for j := range m.heard {
 		t.extras[j+1] = t.extras[j] + m.extra(j)
 	}
 	for i := range m.line {
 		t.missing[i+1] = t.missing[i] + m.missing(i)
+		t.arrivals[i].cost = math.Inf(1)
 	}
 	return t
 }
 
-// fill makes the row of note j: what arrives there, begins there, or jumps there.
+// fill makes the row of note j: what arrives there, begins there, or lands there.
 func (t *trellis) fill(j int) {
-	if j > 0 { // from the best row before, whatever came in between
-		t.jump.cost += t.extra(j - 1)
-		if t.best[j-1].cost < t.jump.cost {
-			t.jump = t.best[j-1]
-		}
+	for k := max(0, j-maxExtras); k < j; k++ {
+		t.arriveFrom(k, j)
 	}
-	arrivals := t.arrivals[j%len(t.arrivals)]
-	before := outside(j)
-	row := make([]cell, 0, 32)
-	best := foothold{cost: math.Inf(1), j: j}
-	for i := range arrivals {
-		a := arrivals[i]
-		c := cell{i: int32(i), fromJ: a.fromJ, fromCell: a.fromCell, cost: a.cost}
-		pitch := t.pitchCost(i, j)
-		if pitch < landingCost {
-			start := before
-			if i > 0 {
-				start += part(t.missing[i])
-			}
-			if start < c.cost {
-				c.cost, c.fromJ = start, -1
-			}
-			if t.jump.j >= 0 {
-				jump := t.jump.cost + jumpCost
-				if !t.startsMeasure(i) {
-					jump += jumpInside
-				}
-				if jump < c.cost {
-					c.cost, c.fromJ, c.fromCell, c.jump = jump, int32(t.jump.j), t.jump.cell, true
-				}
-			}
-		}
-		if math.IsInf(c.cost, 1) || c.cost > best.cost+beamWidth {
-			continue
-		}
-		c.cost += pitch - matchReward
-		if c.cost < best.cost {
-			best.cost, best.cell = c.cost, int32(len(row))
-		}
-		row = append(row, c)
+	t.land(j)
+	slices.Sort(t.arrived)
+	row := make([]cell, 0, len(t.arrived))
+	least := math.Inf(1)
+	for _, i := range t.arrived {
+		c := &t.arrivals[i]
+		c.i = i
+		c.cost += t.pitchCost(int(i), j) - matchReward
+		least = math.Min(least, c.cost)
+		row = append(row, *c)
+		c.cost = math.Inf(1)
 	}
-	t.rows[j], t.best[j] = row, best
-	reset(arrivals)
-}
-
-// spread goes on from the row of note j: to the end, and to the rows after it.
-func (t *trellis) spread(j int) {
-	n, size := len(t.heard), len(t.line)
-	after := outside(n - 1 - j)
+	t.arrived = t.arrived[:0]
+	t.rows[j] = pruned(row, least+beamWidth)
+	t.best[j] = foothold{cost: math.Inf(1), j: -1}
+	after := outside(len(t.heard) - 1 - j)
 	for k := range t.rows[j] {
 		c := &t.rows[j][k]
-		if c.cost > t.best[j].cost+beamWidth {
-			continue
+		if c.cost < t.best[j].cost {
+			t.best[j] = foothold{c.cost, j, int32(k)}
 		}
-		i := int(c.i)
 		end := c.cost + after
-		if i < size-1 {
-			end += part(t.missing[size] - t.missing[i+1])
+		if i := int(c.i); i < len(t.line)-1 {
+			end += part(t.missing[len(t.line)] - t.missing[i+1])
 		}
 		if end < t.end.cost {
 			t.end = foothold{end, j, int32(k)}
 		}
-		for nj := j + 1; nj <= min(n-1, j+maxExtras); nj++ {
-			to := t.arrivals[nj%len(t.arrivals)]
-			put := c.cost + t.extras[nj] - t.extras[j+1]
-			for ni := i + 1; ni <= min(size-1, i+maxMissing); ni++ {
-				cost := put + t.missing[ni] - t.missing[i+1]
-				if cost < to[ni].cost {
-					if cost += t.timeCost(i, ni, j, nj); cost < to[ni].cost {
-						to[ni] = arrival{cost, int32(j), int32(k)}
-					}
-				}
+	}
+}
+
+// pruned keeps the cells up to a cost, the cheapest beamCells where they are more.
+func pruned(row []cell, most float64) []cell {
+	row = slices.DeleteFunc(row, func(c cell) bool { return c.cost > most })
+	if len(row) > beamCells {
+		slices.SortFunc(row, func(a, b cell) int { return cmp.Or(cmp.Compare(a.cost, b.cost), cmp.Compare(a.i, b.i)) })
+		row = row[:beamCells]
+		slices.SortFunc(row, func(a, b cell) int { return cmp.Compare(a.i, b.i) })
+	}
+	return slices.Clip(row)
+}
+
+// arrive takes a way to note i of the line in where it is cheaper than those before it.
+func (t *trellis) arrive(i int, c cell) {
+	a := &t.arrivals[i]
+	if c.cost >= a.cost {
+		return
+	}
+	if math.IsInf(a.cost, 1) {
+		t.arrived = append(t.arrived, int32(i))
+	}
+	*a = c
+}
+
+// arriveFrom goes on from the row of note k to note j, those between put in.
+func (t *trellis) arriveFrom(k, j int) {
+	put := t.extras[j] - t.extras[k+1]
+	for at := range t.rows[k] {
+		c := &t.rows[k][at]
+		i := int(c.i)
+		for ni := i + 1; ni <= min(len(t.line)-1, i+maxMissing); ni++ {
+			cost := c.cost + put + t.missing[ni] - t.missing[i+1]
+			if cost < t.arrivals[ni].cost {
+				t.arrive(ni, cell{fromJ: int32(k), fromCell: int32(at), cost: cost + t.timeCost(i, ni, k, j)})
 			}
 		}
+	}
+}
+
+// land begins the way at note j, or goes on there from the best row before, whatever
+// came in between: back or ahead.
+func (t *trellis) land(j int) {
+	if j > 0 {
+		t.away.cost += t.extra(j - 1)
+		if t.best[j-1].cost < t.away.cost {
+			t.away = t.best[j-1]
+		}
+	}
+	landing := func(i int) {
+		if t.pitchCost(i, j) >= landingCost {
+			return
+		}
+		start := outside(j)
+		if i > 0 {
+			start += part(t.missing[i])
+		}
+		t.arrive(i, cell{fromJ: -1, cost: start})
+		if t.away.j < 0 {
+			return
+		}
+		jump := t.away.cost + jumpCost
+		if !startsMeasure(t.line, i) {
+			jump += jumpInside
+		}
+		t.arrive(i, cell{fromJ: int32(t.away.j), fromCell: t.away.cell, jump: true, cost: jump})
+	}
+	last := 0
+	if t.away.j >= 0 {
+		last = int(t.rows[t.away.j][t.away.cell].i)
+	}
+	for _, i := range t.fitting(j, last) {
+		landing(i)
+	}
+	for _, i := range t.arrived {
+		landing(int(i))
 	}
 }
 
@@ -175,9 +205,3 @@ func outside(notes int) float64 { return math.Min(outsideMost, outsideCost*float
 // part is the cost of playing a part of the line only, by what it would cost to leave
 // out the notes of the rest.
 func part(missing float64) float64 { return math.Min(partCost, lateStart+missing/lateShare) }
-
-func reset(row []arrival) {
-	for i := range row {
-		row[i] = arrival{cost: math.Inf(1), fromJ: -1}
-	}
-}
