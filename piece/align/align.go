@@ -86,8 +86,9 @@ func Align(line []piece.Expected, clock []float64, heard *dsp.Heard, reference f
 		return nil, ErrNothing
 	}
 	shift := 12 * math.Log2(reference/dsp.ReferenceA)
-	best := search(line, placesOf(line), clock, atReference(heard.Notes, shift))
-	if best == nil || best.cost > 0 || best.fit() > worstFit || best.agreeing() < agreeLeast && best.agreeing() < len(line) {
+	score, sounds := scoreOf(line, clock), soundsOf(atReference(heard.Notes, shift))
+	best := search(score, sounds)
+	if best == nil || !best.likely() {
 		return nil, ErrNothing
 	}
 	// Once more, at the pace and the tuning that the first look found.
@@ -114,14 +115,15 @@ func atReference(heard []dsp.Note, shift float64) []dsp.Note {
 
 // search tries the paces at which the line may have been played, and the
 // octaves in which it may have been written.
-func search(line []piece.Expected, places *places, clock []float64, heard []dsp.Note) *way {
-	some := heard
-	if len(heard) > searchNotes {
-		some = heard[(len(heard)-searchNotes)/2:][:searchNotes]
+func search(score *score, sounds sounds) *way {
+	some := sounds
+	if n := len(sounds.heard); n > searchNotes {
+		from := (n - searchNotes) / 2
+		some = sounds.part(from, from+searchNotes)
 	}
 	var best *way
 	try := func(pace, octave float64) {
-		m := &model{line: line, places: places, clock: clock, heard: some, pace: pace, octave: octave}
+		m := &model{score: score, sounds: some, pace: pace, octave: octave}
 		if w := m.align(); w != nil && (best == nil || w.cost < best.cost) {
 			best = w
 		}
@@ -130,18 +132,18 @@ func search(line []piece.Expected, places *places, clock []float64, heard []dsp.
 		try(math.Exp2(float64(k)/pacesAnOctave), 0)
 	}
 	// Where few notes agree the piece may be written in another octave.
-	if best == nil || best.cost > -likelyGain*float64(min(len(line), len(some))) {
+	if best == nil || best.cost > -likelyGain*float64(min(len(score.line), len(some.heard))) {
 		for _, octave := range []float64{-12, 12} {
 			for k := -octavePaces; k <= octavePaces; k += 2 {
 				try(math.Exp2(float64(k)/pacesAnOctave), octave)
 			}
 		}
 	}
-	if best == nil || len(some) == len(heard) {
+	if best == nil || len(some.heard) == len(sounds.heard) {
 		return best
 	}
 	m := *best.model
-	m.heard, m.pace = heard, best.pace()
+	m.sounds, m.pace = sounds, best.pace()
 	return m.align()
 }
 

@@ -35,7 +35,11 @@ func (a *Alignment) keepBeat(m *model) {
 			o.Waits = to > 0 && (m.line[to-1].Articulation.Fermata || m.line[to-1].Articulation.Breath)
 			onsets = append(onsets, o)
 		}
-		for k, p := range pace.Follow(onsets, a.Pace) {
+		last := to - 1 // what the player went past has no beat
+		for a.Matches[last].Heard < 0 {
+			last--
+		}
+		for k, p := range pace.Follow(onsets[:min(len(onsets), last-from+1+outsideNotes)], a.Pace) {
 			mt := &a.Matches[from+k]
 			mt.Beat, mt.Rate, mt.Step, mt.Turn = p.Beat, p.Rate, p.Step, p.Another
 		}

@@ -4,22 +4,41 @@ import (
 	"math"
 
 	"endpin/dsp"
-	"endpin/piece"
 )
 
 // model is a line, the notes heard, and a supposition of pace and tuning under
 // which the least-cost way of one through the other is sought.
 type model struct {
-	line   []piece.Expected
-	clock  []float64
-	heard  []dsp.Note
+	*score
+	sounds
 	pace   float64 // seconds heard for each nominal second
 	octave float64 // semitones
 	tuning float64 // semitones
 	shift  float64 // of the reference from 440 Hz, semitones: the notes are free of it, the frames are not
 	strict bool    // pace and tuning are known well
-	places *places
-	rings  []bool // of the notes heard, those that only ring on, or begin under a ring as another
+}
+
+// sounds are notes heard, and what each is by itself.
+type sounds struct {
+	heard  []dsp.Note
+	rings  []bool    // those that only ring on, or begin under a ring as another
+	extras []float64 // cost of putting in all notes before one
+}
+
+func soundsOf(heard []dsp.Note) sounds {
+	s := sounds{heard, make([]bool, len(heard)), make([]float64, len(heard)+1)}
+	for j := range heard {
+		s.rings[j] = s.ringsOn(j) || s.ringMasked(j)
+	}
+	for j := range heard {
+		s.extras[j+1] = s.extras[j] + s.extraAt(j)
+	}
+	return s
+}
+
+// part gives some of them.
+func (s sounds) part(from, to int) sounds {
+	return sounds{s.heard[from:to], s.rings[from:to], s.extras[from : to+1]}
 }
 
 // Costs. A note that fits costs nothing; all else is weighed against leaving a
@@ -33,18 +52,24 @@ const (
 	timeMost    = 1.8  // an interval in time, however wrong
 	jumpCost    = 4.5  // going back, or skipping
 	jumpInside  = 0.8  // and more where it does not lead to the start of a measure
-	outsideCost = 0.25 // a note before the first or after the last
-	outsideMost = 5.0  // and all of them together
+	farCost     = 0.2  // and more for each doubling of the measures between
+	onwardCost  = 3.0  // going on with the next measure of the page though the line goes elsewhere: a repeat not taken
+	resumeCost  = 3.0  // going on behind notes that could not be followed, in time
+	lostCost    = 14.0 // not following the player for a while: nine notes put in or so, after which it is …
+	outsideCost = 0.25 // … this a note, as before the first and after the last
 	lateStart   = 2.0  // beginning elsewhere than at the beginning
 	lateShare   = 4    // and one in so many of the notes before, or after
 	partCost    = 4.0  // most for playing a part of the line only: less than a jump, or one note would be taken for its other end
+	pageCost    = 1.0  // stopping at the end of the page, a repeat not taken
 	matchReward = 1.0  // for each note matched: hearing nothing must not be the best way through
 	maxExtras   = 4    // notes, less one, that may be put in at one place …
 	maxMissing  = 6    // … and be left out there
 	tailCost    = 1.0  // what only rings on is hardly a note, nor what becomes another at once
 	landingCost = 1.0  // no one begins, or goes back to, a note whose pitch costs more
-	beamWidth   = 9.0  // how far behind the best a way may fall before it is given up
-	beamCells   = 64   // ways that are followed at a time
+	beamWidth   = 9.0  // how far behind the best a way may fall before it is given up …
+	beamCells   = 64   // and how many are followed at a time
+	beamSteps   = 90   // in which the width is narrowed where they are more
+
 )
 
 // What a pitch costs, by how far it lies from the one expected, semitones.
@@ -81,10 +106,15 @@ func (m *model) pitchCost(i, j int) float64 {
 	if n.Trust == dsp.NotSure {
 		cost = unsureLeast + unsureShare*cost
 	}
-	if j < len(m.rings) && m.rings[j] {
+	if m.rings[j] {
 		cost += tailCost
 	}
 	return cost
+}
+
+// timeCost weighs the time between two notes heard against that expected.
+func (m *model) timeCost(i0, i, j0, j int) float64 {
+	return math.Min(timeMost, m.offTime(i0, i, j0, j))
 }
 
 // How far an interval in time may be off at the cost of a half.
@@ -94,8 +124,8 @@ const (
 	timeStrict = 0.20 // … or known
 )
 
-// timeCost weighs the time between two notes heard against that expected.
-func (m *model) timeCost(i0, i, j0, j int) float64 {
+// offTime is how far the time between two notes heard lies from that expected, as a cost.
+func (m *model) offTime(i0, i, j0, j int) float64 {
 	want := (m.clock[i] - m.clock[i0]) * m.pace
 	got := m.heard[j].Onset - m.heard[j0].Onset
 	scale := timeLeast + timeLoose*want
@@ -103,10 +133,7 @@ func (m *model) timeCost(i0, i, j0, j int) float64 {
 		scale = timeLeast + timeStrict*want
 	}
 	d := (got - want) / scale
-	if d *= 0.5 * d; d < timeMost {
-		return d
-	}
-	return timeMost
+	return 0.5 * d * d
 }
 
 // Shares of what a note left out or put in costs.
@@ -119,8 +146,8 @@ const (
 	repeatMissing = 0.7 // a note that repeats its neighbour
 )
 
-// extra is what it costs to put note j in.
-func (m *model) extra(j int) float64 {
+// extraAt is what it costs to put note j in.
+func (m *sounds) extraAt(j int) float64 {
 	switch {
 	case m.heard[j].Trust == dsp.NotSure:
 		return unsureExtra * extraCost
@@ -140,7 +167,7 @@ const (
 
 // scoopOf tells whether a short note hangs together with its neighbour, about a
 // semitone off: the scoop or the wavering of that one.
-func (m *model) scoopOf(j, with int) bool {
+func (m *sounds) scoopOf(j, with int) bool {
 	if with < 0 || with >= len(m.heard) {
 		return false
 	}
@@ -148,13 +175,4 @@ func (m *model) scoopOf(j, with int) bool {
 	gap := math.Max(a.Onset, b.Onset) - math.Min(a.Offset, b.Offset)
 	return a.Offset-a.Onset < scoopLongest && a.Offset-a.Onset < b.Offset-b.Onset && gap < scoopGap && math.Abs(a.Pitch-b.Pitch) < scoopWithin &&
 		(a.Kind == dsp.PitchChange || b.Kind == dsp.PitchChange)
-}
-
-// missing is dearer for a note alone than for one that repeats its neighbour,
-// whose onset is easily not heard.
-func (m *model) missing(i int) float64 {
-	if i > 0 && m.line[i].MIDI == m.line[i-1].MIDI {
-		return repeatMissing * missingCost
-	}
-	return missingCost
 }

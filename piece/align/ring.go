@@ -31,7 +31,7 @@ const (
 )
 
 // ringMasked tells whether a short note heard is the beginning of the one after it.
-func (m *model) ringMasked(j int) bool {
+func (m *sounds) ringMasked(j int) bool {
 	if j+1 >= len(m.heard) {
 		return false
 	}
@@ -60,7 +60,7 @@ func (m *model) ringMasked(j int) bool {
 
 // ringsOn tells whether a note heard is only what rings on of one just before: of its
 // pitch and far softer, with hardly a new sound in it.
-func (m *model) ringsOn(j int) bool {
+func (m *sounds) ringsOn(j int) bool {
 	a := &m.heard[j]
 	if a.Fresh > tailFresh {
 		return false

@@ -1,7 +1,6 @@
 package align
 
 import (
-	"cmp"
 	"math"
 	"slices"
 )
@@ -9,19 +8,18 @@ import (
 // trellis is the search for the least-cost way: dynamic programming with a beam, note
 // heard by note heard. A row holds what a note heard may be. Ways go to a cell from
 // cells of the maxExtras rows before, or land there from the best cell so far: as all
-// landings cost the same it does not matter from where (E. Nakamura, T. Nakamura,
+// places left cost the same it does not matter which it was (E. Nakamura, T. Nakamura,
 // Y. Saito, N. Ono and S. Sagayama, "Outer-product hidden Markov model and polyphonic
-// MIDI score following", J. New Music Research 43, 2014).
+// MIDI score following", J. New Music Research 43, 2014). A row is no longer than the
+// beam, however long the line, so time and memory grow with the notes heard.
 type trellis struct {
 	*model
-	rows     [][]cell
-	best     []foothold // of each row
-	away     foothold   // from where a landing is cheapest, notes put in since counted
-	end      foothold   // where the way ends
-	extras   []float64  // cost of putting in all notes before one
-	missing  []float64  // cost of leaving out all notes before one
-	arrivals []cell     // at the row that is filled, by note of the line
-	arrived  []int32    // the notes of the line that have one
+	rows       [][]cell
+	best       []foothold // of each row
+	away, lost foothold   // from where the notes to come are landed at: see leave
+	end        foothold   // where the way ends
+	arrivals   []cell     // at the row that is filled, by note of the line
+	arrived    []int32    // the notes of the line that have one
 }
 
 // cell says that note j is note i of the line, at the least cost so far, and
@@ -46,32 +44,17 @@ var nowhere = foothold{cost: math.Inf(1), j: -1}
 
 // align finds the least-cost way, nil for none.
 func (m *model) align() *way {
-	t := newTrellis(m)
+	t := &trellis{model: m, away: nowhere, lost: nowhere, end: nowhere, rows: make([][]cell, 0, len(m.heard)), arrivals: make([]cell, len(m.line))}
+	for i := range t.arrivals {
+		t.arrivals[i].cost = math.Inf(1)
+	}
 	for j := range m.heard {
 		t.fill(j)
 	}
 	if t.end.j < 0 {
 		return nil
 	}
-	return t.back()
-}
-
-func newTrellis(m *model) *trellis {
-	n, size := len(m.heard), len(m.line)
-	m.rings = make([]bool, n)
-	for j := range m.rings {
-		m.rings[j] = m.ringsOn(j) || m.ringMasked(j)
-	}
-	t := &trellis{model: m, rows: make([][]cell, n), best: make([]foothold, n), away: nowhere, end: nowhere,
-		extras: make([]float64, n+1), missing: make([]float64, size+1), arrivals: make([]cell, size)}
-	for j := range m.heard {
-		t.extras[j+1] = t.extras[j] + m.extra(j)
-	}
-	for i := range m.line {
-		t.missing[i+1] = t.missing[i] + m.missing(i)
-		t.arrivals[i].cost = math.Inf(1)
-	}
-	return t
+	return t.back(t.end)
 }
 
 // fill makes the row of note j: what arrives there, begins there, or lands there.
@@ -81,47 +64,46 @@ func (t *trellis) fill(j int) {
 	}
 	t.land(j)
 	slices.Sort(t.arrived)
-	row := make([]cell, 0, len(t.arrived))
-	least := math.Inf(1)
+	row, least := make([]cell, 0, len(t.arrived)), math.Inf(1)
 	for _, i := range t.arrived {
-		c := &t.arrivals[i]
+		c := t.arrivals[i]
+		t.arrivals[i].cost = math.Inf(1)
 		c.i = i
 		c.cost += t.pitchCost(int(i), j) - matchReward
 		least = math.Min(least, c.cost)
-		row = append(row, *c)
-		c.cost = math.Inf(1)
+		row = append(row, c)
 	}
 	t.arrived = t.arrived[:0]
-	t.rows[j] = pruned(row, least+beamWidth)
-	t.best[j] = foothold{cost: math.Inf(1), j: -1}
-	after := outside(len(t.heard) - 1 - j)
-	for k := range t.rows[j] {
-		c := &t.rows[j][k]
-		if c.cost < t.best[j].cost {
-			t.best[j] = foothold{c.cost, j, int32(k)}
-		}
-		end := c.cost + after
-		if i := int(c.i); i < len(t.line)-1 {
-			end += part(t.missing[len(t.line)] - t.missing[i+1])
-		}
-		if end < t.end.cost {
-			t.end = foothold{end, j, int32(k)}
+	row = beam(row, least)
+	best := nowhere
+	for k := range row {
+		if c := &row[k]; c.cost < best.cost {
+			best = foothold{c.cost, j, int32(k)}
 		}
 	}
+	t.rows, t.best = append(t.rows, row), append(t.best, best)
+	t.finish(j)
 }
 
-// pruned keeps the cells up to a cost, the cheapest beamCells where they are more.
-func pruned(row []cell, most float64) []cell {
-	row = slices.DeleteFunc(row, func(c cell) bool { return c.cost > most })
-	if len(row) > beamCells {
-		slices.SortFunc(row, func(a, b cell) int { return cmp.Or(cmp.Compare(a.cost, b.cost), cmp.Compare(a.i, b.i)) })
-		row = row[:beamCells]
-		slices.SortFunc(row, func(a, b cell) int { return cmp.Compare(a.i, b.i) })
+// beam keeps of a row what lies within the beam's width of the best, and no more than
+// beamCells or so: the width is narrowed in steps.
+func beam(row []cell, least float64) []cell {
+	var within [beamSteps]int
+	step := func(c *cell) int { return int((c.cost - least) * beamSteps / beamWidth) }
+	for k := range row {
+		if s := step(&row[k]); s < beamSteps {
+			within[s]++
+		}
 	}
-	return slices.Clip(row)
+	steps, n := 0, 0
+	for steps < beamSteps && (n == 0 || n+within[steps] <= beamCells) {
+		n += within[steps]
+		steps++
+	}
+	return slices.Clone(slices.DeleteFunc(row, func(c cell) bool { return step(&c) >= steps }))
 }
 
-// arrive takes a way to note i of the line in where it is cheaper than those before it.
+// arrive takes in a way to note i of the line where it is cheaper than those before it.
 func (t *trellis) arrive(i int, c cell) {
 	a := &t.arrivals[i]
 	if c.cost >= a.cost {
@@ -139,58 +121,38 @@ func (t *trellis) arriveFrom(k, j int) {
 	for at := range t.rows[k] {
 		c := &t.rows[k][at]
 		i := int(c.i)
-		for ni := i + 1; ni <= min(len(t.line)-1, i+maxMissing); ni++ {
-			cost := c.cost + put + t.missing[ni] - t.missing[i+1]
-			if cost < t.arrivals[ni].cost {
-				t.arrive(ni, cell{fromJ: int32(k), fromCell: int32(at), cost: cost + t.timeCost(i, ni, k, j)})
+		for to := i + 1; to <= min(len(t.line)-1, i+maxMissing); to++ {
+			cost := c.cost + put + t.leftOut(i, to)
+			if cost < t.arrivals[to].cost {
+				t.arrive(to, cell{fromJ: int32(k), fromCell: int32(at), cost: cost + t.timeCost(i, to, k, j)})
 			}
 		}
 	}
 }
 
-// land begins the way at note j, or goes on there from the best row before, whatever
-// came in between: back or ahead.
-func (t *trellis) land(j int) {
-	if j > 0 {
-		t.away.cost += t.extra(j - 1)
-		if t.best[j-1].cost < t.away.cost {
-			t.away = t.best[j-1]
+// finish ends the way at note j where that is cheapest so far.
+func (t *trellis) finish(j int) {
+	after := outsideCost * float64(len(t.heard)-1-j)
+	for k := range t.rows[j] {
+		c := &t.rows[j][k]
+		end := c.cost + after
+		switch i := int(c.i); {
+		case i == len(t.line)-1:
+		case t.endsPage(i):
+			end += pageCost
+		default:
+			end += part(t.leftOut(i, len(t.line)))
 		}
-	}
-	landing := func(i int) {
-		if t.pitchCost(i, j) >= landingCost {
-			return
+		if end < t.end.cost {
+			t.end = foothold{end, j, int32(k)}
 		}
-		start := outside(j)
-		if i > 0 {
-			start += part(t.missing[i])
-		}
-		t.arrive(i, cell{fromJ: -1, cost: start})
-		if t.away.j < 0 {
-			return
-		}
-		jump := t.away.cost + jumpCost
-		if !startsMeasure(t.line, i) {
-			jump += jumpInside
-		}
-		t.arrive(i, cell{fromJ: int32(t.away.j), fromCell: t.away.cell, jump: true, cost: jump})
-	}
-	last := 0
-	if t.away.j >= 0 {
-		last = int(t.rows[t.away.j][t.away.cell].i)
-	}
-	for _, i := range t.fitting(j, last) {
-		landing(i)
-	}
-	for _, i := range t.arrived {
-		landing(int(i))
 	}
 }
 
-// back traces the way from its end.
-func (t *trellis) back() *way {
-	w := &way{model: t.model, cost: t.end.cost}
-	for j, k := t.end.j, t.end.cell; j >= 0; {
+// back traces the way to where it ends.
+func (t *trellis) back(end foothold) *way {
+	w := &way{model: t.model, cost: end.cost}
+	for j, k := end.j, end.cell; j >= 0; {
 		c := t.rows[j][k]
 		w.steps = append(w.steps, step{i: int(c.i), j: j, jump: c.jump})
 		j, k = int(c.fromJ), c.fromCell
@@ -198,9 +160,6 @@ func (t *trellis) back() *way {
 	slices.Reverse(w.steps)
 	return w
 }
-
-// outside is the cost of so many notes before the first or after the last.
-func outside(notes int) float64 { return math.Min(outsideMost, outsideCost*float64(notes)) }
 
 // part is the cost of playing a part of the line only, by what it would cost to leave
 // out the notes of the rest.

@@ -19,13 +19,24 @@ type step struct {
 	jump bool // back or ahead, to here
 }
 
+// likely tells whether a way shows that the piece was played.
+func (w *way) likely() bool {
+	return w.inside() < 0 && w.fit() <= worstFit && (w.agreeing() >= agreeLeast || w.agreeing() >= len(w.model.line))
+}
+
+// inside is what it costs from the first to the last note matched.
+func (w *way) inside() float64 {
+	first, last := w.steps[0].j, w.steps[len(w.steps)-1].j
+	return w.cost - outsideCost*float64(first+len(w.model.heard)-1-last)
+}
+
 // fitNotes of three notes of the line count at least, where fewer were heard.
 const fitNotes = 2
 
 // fit is the mean cost of the notes heard from the first to the last matched.
 func (w *way) fit() float64 {
 	first, last := w.steps[0], w.steps[len(w.steps)-1]
-	return (w.cost + matchReward*float64(len(w.steps))) / float64(max(last.j-first.j+1, (last.i-first.i+1)*fitNotes/3, 1))
+	return (w.inside() + matchReward*float64(len(w.steps))) / float64(max(last.j-first.j+1, (last.i-first.i+1)*fitNotes/3, 1))
 }
 
 // agreeing counts notes heard at the pitch expected.
