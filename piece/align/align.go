@@ -13,6 +13,7 @@ type Alignment struct {
 	Matches  []Match // one for each note of the line
 	Extras   []int   // notes heard that belong to none expected, indexes, in order
 	Restarts []Restart
+	Skips    []Skip
 	Earlier  []Earlier // of notes played more than once, the times that do not count
 
 	// First and Last are the first and the last note of the line that were
@@ -51,6 +52,14 @@ type Restart struct {
 	To   int     // index in the line gone back to
 	From int     // the last note begun before
 	At   float64 // s
+}
+
+// Skip is one going on ahead.
+type Skip struct {
+	From   int     // the last note before
+	To     int     // index in the line gone on to
+	Onward bool    // along the page, where the line goes elsewhere: a repeat not taken, or a first ending
+	At     float64 // s
 }
 
 // Earlier is a note expected that was played again later: of those the last

@@ -12,12 +12,20 @@
 //
 // The line gets a clock from the piece's tempo marks. The least-cost way of one row of
 // notes through the other weighs pitch and interval in time against notes left out, put
-// in, and jumps; ways that fall behind are given up (a beam). Matching a note earns a
-// reward, or a way that ignores most of the take would be cheap; playing a part of the
-// line costs less than a jump, or a note would be taken for the line's other end; and
-// nobody begins, or goes back to, a note whose pitch does not fit. Paces from 0.45 to
-// 2.2 times the one asked are tried, and other octaves where little agrees, on the
-// middle of a long take; then once more, strictly, at the pace and tuning found.
+// in, and landings elsewhere; of the ways that fall behind a beam keeps only so many, so
+// that time and memory grow with the notes heard and not with the line as well. Matching
+// a note earns a reward, or a way that ignores most of the take would be cheap; playing a
+// part of the line costs less than a landing, or a note would be taken for the line's
+// other end; and nobody begins, or goes back to, a note whose pitch does not fit. Paces
+// from 0.45 to 2.2 times the one asked are tried, and other octaves where little agrees,
+// on the middle of a long take; then once more, strictly, at the pace and tuning found.
+//
+// A player may land anywhere, near places rather than far ones (landing.go). Where the
+// page says that a measure comes round again, going straight on along the page is
+// cheaper, and a landing means the time nearest: so a repeat not taken is one, and not a
+// leap in the midst of it (C. Fremerey, M. Müller and M. Clausen, "Handling repeats and
+// jumps in score-performance synchronization", ISMIR 2010). Behind a passage that could
+// not be followed the player is found again, in time or elsewhere.
 //
 // # What was not heard by itself
 //

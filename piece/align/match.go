@@ -37,8 +37,11 @@ func (w *way) match(a *Alignment) {
 	for k, s := range w.steps {
 		if s.jump {
 			phrase++
-			if s.i <= begun {
-				a.Restarts = append(a.Restarts, Restart{To: s.i, From: w.steps[k-1].i, At: heard[s.j].Onset})
+			from, at := w.steps[k-1].i, heard[s.j].Onset
+			if onward := w.model.onward[from] == s.i; onward || s.i > from+1 {
+				a.Skips = append(a.Skips, Skip{From: from, To: s.i, Onward: onward, At: at})
+			} else if s.i <= begun {
+				a.Restarts = append(a.Restarts, Restart{To: s.i, From: from, At: at})
 			}
 		}
 		begun = max(begun, s.i)

@@ -128,23 +128,6 @@ func TestTheSameTakeIsAlignedTheSameTwice(t *testing.T) {
 	}
 }
 
-// BenchmarkAlign shows how the work grows with the music: twice the measures
-// should not cost four times as much.
-func BenchmarkAlign(b *testing.B) {
-	for _, measures := range []int{20, 100, 200, 400, 800} {
-		l := composed(rand.New(rand.NewSource(1)), measures*4)
-		h := l.whole().sway(rand.New(rand.NewSource(2)), 12, 35).heard()
-		b.Run(strconv.Itoa(measures)+"measures", func(b *testing.B) {
-			b.ReportAllocs()
-			for b.Loop() {
-				if _, err := align.Align(l.notes, l.clock, h, 440); err != nil {
-					b.Fatal(err)
-				}
-			}
-		})
-	}
-}
-
 // FuzzAlign aligns anything with anything: extremes of pitch, time and length,
 // nothing, one note. Three bytes make a note of the page, six a note heard.
 func FuzzAlign(f *testing.F) {

@@ -121,11 +121,17 @@ func (tk take) sway(rng *rand.Rand, cents, ms float64) take {
 	return out
 }
 
+// inOrder is a take in the order in which its notes begin.
+func (tk take) inOrder() take {
+	s := append(take{}, tk...)
+	sort.SliceStable(s, func(a, b int) bool { return s[a].on < s[b].on })
+	return s
+}
+
 // heard is what the listening makes of a take: notes in order of time, one at
 // a time, and frames that agree with them.
 func (tk take) heard() *dsp.Heard {
-	s := append(take{}, tk...)
-	sort.SliceStable(s, func(a, b int) bool { return s[a].on < s[b].on })
+	s := tk.inOrder()
 	h := &dsp.Heard{Rate: 44100, Floor: -70, Peak: 0.5}
 	for k := range s {
 		if k+1 < len(s) {
@@ -156,8 +162,7 @@ func (l line) align(t testing.TB, tk take) *align.Alignment {
 
 // right counts the notes of the page matched to a sound that was that note.
 func right(a *align.Alignment, tk take) (right, wrong int) {
-	s := append(take{}, tk...)
-	sort.SliceStable(s, func(a, b int) bool { return s[a].on < s[b].on })
+	s := tk.inOrder()
 	for i, m := range a.Matches {
 		if m.Heard < 0 || m.Guessed || m.Recovered {
 			continue
