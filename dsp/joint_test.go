@@ -84,6 +84,29 @@ func TestASilentOrShortStretchExplainsNothing(t *testing.T) {
 	assert.True(t, math.IsNaN(c), "nothing was kept")
 }
 
+func TestASecondPitchIsFoundBesideANote(t *testing.T) {
+	for _, second := range []float64{43, 47.1, 54, 58.8} {
+		pitch, gain := sounding(every, 38, second).Beside(0.3, 0.6, 40, 76, 38)
+		assert.InDelta(t, second, pitch, 0.2)
+		assert.Greater(t, gain, 100.0)
+	}
+	_, gain := sounding(every, 38).Beside(0.3, 0.6, 40, 76, 38)
+	assert.Less(t, gain, 0.0, "alone")
+	_, gain = sounding(every, 38, 47).Beside(0.3, 0.6, 40, 76, 38, 47)
+	assert.Less(t, gain, 0.0, "what is known of is none beside it")
+	_, gain = sounding(every, 38.04).Beside(0.3, 0.6, 40, 76, 38)
+	assert.Less(t, gain, 10.0, "nor is the note itself, a hair off")
+	_, gain = (&Heard{}).Beside(0.3, 0.6, 40, 76, 38)
+	assert.True(t, math.IsNaN(gain), "nothing was kept")
+}
+
+func BenchmarkBeside(b *testing.B) {
+	h := sounding(every, 38, 33)
+	for b.Loop() {
+		h.Beside(0.3, 0.6, 40, 76, 38, 33, 45, 43, 28)
+	}
+}
+
 func BenchmarkExplained(b *testing.B) {
 	h := sounding(every, 38, 33)
 	for b.Loop() {
