@@ -1,5 +1,7 @@
 package piece
 
+import "strings"
+
 // Ticks measures written time. It is exact for every note value down to
 // sixty-fourths, dotted twice, and for tuplets of 3, 5, 6, 7 and 9.
 type Ticks int64
@@ -86,6 +88,20 @@ func (t Time) Beat() Ticks {
 type Key struct {
 	Fifths int
 	Minor  bool
+}
+
+// Of is by how many semitones the key alters a letter: 1 for F in G major.
+func (k Key) Of(letter string) int {
+	at := strings.Index("FCGDAEB", letter) // in the order of the sharps
+	switch {
+	case at < 0 || letter == "":
+		return 0
+	case k.Fifths > at:
+		return 1
+	case -k.Fifths > 6-at:
+		return -1
+	}
+	return 0
 }
 
 // Clef is where a measure's notes are printed. Octave is -1 for an ottava

@@ -65,7 +65,7 @@ func TestEveryKindOfFindingIsToldInEveryPlace(t *testing.T) {
 		t.Run(string(kind), func(t *testing.T) {
 			row := kind.Row()
 			require.Equal(t, kind, row.Kind)
-			assert.True(t, row.Weight > 0 || kind == finding.NotSure, "mending it is worth something")
+			assert.True(t, row.Weight > 0 || kind == finding.NotSure || kind == finding.Stopped, "mending it is worth something")
 			h := toldOnce(p, kind)
 			f := &h.Findings[0]
 			shape := fmt.Sprintf(`href="#%s"`, row.Shape)
@@ -100,7 +100,7 @@ func TestEveryKindOfFindingIsToldInEveryPlace(t *testing.T) {
 			assert.Contains(t, lists, shape)
 			legend := words.Say("report.legend." + string(kind))
 			assert.Contains(t, lists, legend)
-			if kind != finding.NotSure && kind != finding.Restarted { // nothing to teach again
+			if row.Weight > 0 && kind != finding.Restarted { // nothing to teach again
 				require.Len(t, sheet.Reteach, 1)
 				assert.Contains(t, lists, sheet.Reteach[0].Text())
 			}
@@ -124,12 +124,15 @@ func TestEveryKindOfFindingIsToldInEveryPlace(t *testing.T) {
 	}
 }
 
+// fault reports whether a kind is a fault of a measure.
+func fault(k finding.Kind) bool { return k.Row().Weight > 0 && k.Row().About != finding.WholeTake }
+
 // On the page over weeks each kind counts in its measure, and what came back is named.
 func TestEveryKindOfFindingIsToldOverWeeks(t *testing.T) {
 	at := map[finding.Kind]string{}
-	for _, k := range finding.Kinds() {
-		if at[k] = "16"; k.Row().About != finding.WholeTake {
-			at[k] = fmt.Sprint(len(at))
+	for i, k := range finding.Kinds() {
+		if at[k] = "16"; fault(k) {
+			at[k] = fmt.Sprint(1 + i%15)
 		}
 	}
 	d, s := practised(t, []int{0, 1, 2, 3, 4, 5 + daysOff, 6 + daysOff}, func(day int, h *finding.Hearing) {
@@ -150,8 +153,8 @@ func TestEveryKindOfFindingIsToldOverWeeks(t *testing.T) {
 	page := report.DiaryPageOf(m)
 	for _, k := range finding.Kinds() {
 		back := words.Say("job.diary.came-back", "days", daysOff, "measure", at[k], "piece", page.WeekRows[0].Piece, "kind", k.Name())
-		if k.Row().About == finding.WholeTake {
-			assert.NotContains(t, page.More, back, "a measure has no tempo of its own, nor a tuning")
+		if !fault(k) {
+			assert.NotContains(t, page.More, back, "a measure has no tempo of its own, nor a tuning, and a recording that ends is no fault")
 			continue
 		}
 		assert.True(t, told[at[k]], k)

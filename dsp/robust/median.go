@@ -156,3 +156,22 @@ func Running(x []float64, reach int) []float64 {
 	}
 	return out
 }
+
+// WeightedMedian is a value at or below which half of the weight lies; NaN where there
+// is none.
+func WeightedMedian(x, weights []float64) float64 {
+	order := make([]int, len(x))
+	all := 0.0
+	for i := range order {
+		order[i] = i
+		all += weights[i]
+	}
+	slices.SortFunc(order, func(a, b int) int { return cmp.Compare(x[a], x[b]) })
+	sum := 0.0
+	for _, i := range order {
+		if sum += weights[i]; sum >= all/2 {
+			return x[i]
+		}
+	}
+	return math.NaN()
+}

@@ -5,6 +5,7 @@ import (
 
 	"endpin/dsp"
 	"endpin/piece"
+	"endpin/piece/pace"
 	"endpin/piece/words"
 )
 
@@ -15,6 +16,9 @@ type Alignment struct {
 	Restarts []Restart
 	Skips    []Skip
 	Earlier  []Earlier // of notes played more than once, the times that do not count
+
+	// Stretches are the stretches between changes of pace, by notes of the line.
+	Stretches []pace.Stretch
 
 	// First and Last are the first and the last note of the line that were
 	// heard; what lies outside was not played.
@@ -43,8 +47,7 @@ type Match struct {
 
 	Beat float64 // when the beat that the player keeps has it, s; NaN where unknown
 	Step float64 // seconds by which the beat is put off from this note on, 0 for none
-	Rate float64 // seconds a nominal second, hereabouts
-	Turn bool    // another pace leads here from the note before
+	Rate float64 // seconds a nominal second, from here on
 }
 
 // Restart is one going back.

@@ -11,9 +11,13 @@ import (
 // so much less it tells of the beat. Set by ear, no source.
 const softBegins = 0.06
 
+// broadens is how many measures at the end may broaden (design).
+const broadens = 2
+
 // keepBeat finds the beat that the player keeps, each stretch that no restart interrupts
 // by itself. What is only guessed of a note tells nothing of it.
 func (a *Alignment) keepBeat(m *model) {
+	a.Stretches = nil
 	for from := a.First; from <= a.Last; {
 		to, phrase := from, -1
 		var onsets []pace.Onset
@@ -32,6 +36,8 @@ func (a *Alignment) keepBeat(m *model) {
 			if mt.Note.Strength < cutStrength || mt.Note.Kind == dsp.PitchChange && !m.line[to].Slurred {
 				o.Soft = softBegins
 			}
+			end := len(m.line) - 1
+			o.Turns = m.line[to].Measure > m.line[end].Measure-broadens
 			o.Waits = to > 0 && (m.line[to-1].Articulation.Fermata || m.line[to-1].Articulation.Breath)
 			onsets = append(onsets, o)
 		}
@@ -39,9 +45,15 @@ func (a *Alignment) keepBeat(m *model) {
 		for a.Matches[last].Heard < 0 {
 			last--
 		}
-		for k, p := range pace.Follow(onsets[:min(len(onsets), last-from+1+outsideNotes)], a.Pace) {
+		onsets = onsets[:min(len(onsets), last-from+1+outsideNotes)]
+		places := pace.Follow(onsets, a.Pace)
+		for k, p := range places {
 			mt := &a.Matches[from+k]
-			mt.Beat, mt.Rate, mt.Step, mt.Turn = p.Beat, p.Rate, p.Step, p.Another
+			mt.Beat, mt.Rate, mt.Step = p.Beat, p.Rate, p.Step
+		}
+		for _, s := range pace.Stretches(onsets, places) {
+			s.From, s.To = from+s.From, from+s.To
+			a.Stretches = append(a.Stretches, s)
 		}
 		from = to
 	}

@@ -40,7 +40,7 @@
 //
 // It is followed by piece/pace, each stretch that no restart interrupts by itself: at each
 // note it is what all the others tell, so that one late entrance is late by itself; where
-// it is put off for good, that is Match.Step, and where another pace begins, Match.Turn.
+// it is put off for good, that is Match.Step, and what goes at one pace, Stretches.
 //
 // # Thresholds
 //

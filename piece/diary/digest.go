@@ -137,7 +137,7 @@ func (w *writing) measures() (c measureColumns) {
 		f := &w.take.Hearing.Findings[i]
 		a, b := index[f.Measure], index[f.ToMeasure]
 		for _, r := range rows {
-			r.told += bit(f.Kind.Row().About != finding.WholeTake && r.printed >= min(a, b) && r.printed <= max(a, b))
+			r.told += bit(f.Kind.Row().About != finding.WholeTake && f.Kind.Row().Weight > 0 && r.printed >= min(a, b) && r.printed <= max(a, b))
 		}
 	}
 	slices.SortFunc(rows, func(a, b *row) int { return cmp.Compare(a.printed, b.printed) })

@@ -394,7 +394,7 @@ func (w *Weeks) told() map[int64]map[place]bool {
 	for i := range w.Takes {
 		here := map[place]bool{}
 		eachFinding(w.taken[i].findings, func(kind finding.Kind, measure string, trust dsp.Trust) {
-			if trust != dsp.NotSure && kind.Row().About != finding.WholeTake {
+			if row := kind.Row(); trust != dsp.NotSure && row.About != finding.WholeTake && row.Weight > 0 {
 				here[place{measure, kind}] = true
 			}
 		})

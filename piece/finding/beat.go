@@ -25,7 +25,7 @@ const (
 	risen          = 6.0  // dB below its level at which a note has come up
 	beatNeighbours = 4    // notes to each side that tell where the beat is
 	beatsNear      = 0.2  // how near a whole number of beats a put-off beat must be to be one swallowed or added
-	beatsMost      = 2    // beats that can be swallowed or added; more is a stop
+	beatsMost      = 2    // beats that can be swallowed or added; more is a pause
 	lateMost       = 0.7  // of its own length: later than that it is hardly that note
 	onBeat         = 0.5  // of how late a note is, that the next may be off the beat: it is in its place, then
 )

@@ -40,8 +40,9 @@
 // frames, by their median; landings put right; strays. Leading notes have room, and
 // an unmarked shift is told as "if you shifted", fair at most.
 //
-// Rhythm: a measure in another simple rhythm is told once and left out of the beat;
-// then beats swallowed or added; then late and early notes, each also against how
-// the onsets sway, and not where ring, noise or a slow bow hides when a note began.
-// Lengths and pace follow, and at the end the one or two most worth fixing.
+// Time: the beat is that of piece/pace, and what it explains is told of it alone.
+// First passages at a pace of their own; then a measure in another simple rhythm, told
+// once; then beats swallowed or added, and pauses; then late and early notes, not where
+// ring, noise or a slow bow hides when a note began. Lengths and tempo follow, each told
+// once where it is the manner of the take, and at the end what is most worth fixing.
 package finding

@@ -24,6 +24,9 @@ type Finding struct {
 	Tolerance float64 `json:"tolerance"`
 	Notes     int     `json:"notes"` // how many notes it rests on
 
+	// Places are where else it was heard, of what is told once of several places.
+	Places []Place `json:"places,omitempty"`
+
 	// Unplayed: the take stops before these notes, or begins after them. It says where
 	// to listen and is no mistake.
 	Unplayed bool `json:"unplayed,omitempty"`
@@ -38,6 +41,17 @@ type Finding struct {
 	At    float64 `json:"at_s"`  // where in the recording it is heard, s
 	Short string  `json:"short"` // the mark under the measure: "+28 after shift"
 }
+
+// Place is a note of the line, by where it stands.
+type Place struct {
+	Measure string  `json:"measure"`
+	Pass    int     `json:"pass"`
+	Beat    float64 `json:"beat"`
+}
+
+// Marked reports whether what was found is amiss in each of the measures from the first to
+// the last, and is marked in each.
+func (f *Finding) Marked() bool { return f.Kind.Row().Marked() && len(f.Places) == 0 }
 
 // Hedge is how a finding is put.
 type Hedge string

@@ -51,6 +51,7 @@ type take struct {
 	tuned tuned
 	hands []*hand // all hand frames as heard
 	beat  beat
+	pace  paces
 
 	hearing *Hearing // what comes of it
 }
@@ -84,6 +85,8 @@ var passes = []struct {
 		"after hands: what is left is a finger's own"},
 	{"beat", func(t *take) { t.beat = t.beatKept() },
 		"before rhythms, beats and onsets, which are measured from it"},
+	{"passages", func(t *take) { t.pace = t.paces(); t.otherPaces() },
+		"before tempo, which is that of the rest"},
 	{"rhythms", (*take).otherRhythms,
 		"before beats and onsets: a measure in another rhythm is no row of late notes"},
 	{"beats", (*take).beatsPutOff,
@@ -93,7 +96,7 @@ var passes = []struct {
 	{"lengths", (*take).lengths,
 		"after onsets: a note that began late, or was cut off by one too early, is not told short"},
 	{"tempo", (*take).tempo,
-		"after rhythms, which find the beat anew: a drift is seen over what runs on in one beat"},
+		"last: it is of the whole"},
 }
 
 // Judge hears a take of a piece. The error is align.ErrNothing where nothing of
@@ -110,7 +113,7 @@ func Judge(p *piece.Piece, heard *dsp.Heard, o Options) (*Hearing, error) {
 	t.hearing = &Hearing{
 		Version: 1, Piece: p.Title, Duration: round(heard.Duration, 3), ReferenceA: t.askedA4, HeardA: round(t.askedA4*dsp.Cents(t.retuned+t.tuned.reference), 2),
 		HeardATrust: t.tuned.trust, HeardASD: round(t.tuned.sd, 1), AFrom: t.tuned.from,
-		TempoAsked: round(t.asked, 2), TempoHeard: round(t.supposed/t.align.Pace, 2),
+		TempoAsked: round(t.asked, 2), TempoHeard: round(t.supposed/t.pace.own, 2),
 		Level: t.level.Name, Intonation: t.opts.Intonation.Name, Instrument: t.board.OtherThanBass(),
 		Notes: t.notes(), Earlier: t.earlier(), Landings: t.landings(),
 		Findings: t.findings, Remarks: t.remarks(), Listening: Listening,

@@ -24,6 +24,10 @@ const (
 	Extra           Kind = "extra"
 	Restarted       Kind = "restarted"
 	Tempo           Kind = "tempo"
+	SlowerPassage   Kind = "slower_passage"
+	FasterPassage   Kind = "faster_passage"
+	Paused          Kind = "paused"
+	Stopped         Kind = "stopped"
 	Uneven          Kind = "uneven"
 	Tuning          Kind = "tuning"
 	NotSure         Kind = "not_sure"
@@ -39,6 +43,7 @@ const (
 	Hand                   // how the hand lies wherever it was seen: marked once, and told of all those measures
 	Measures               // what was done in them as a whole
 	WentBack               // where the player went back to, and from where
+	Here                   // where the sound stops
 	WholeTake
 )
 
@@ -54,12 +59,17 @@ const (
 	BeatsOff
 	Semitones
 	QuartersAMinute
+	PaceShare // of the rest's pace
+	Seconds
 )
 
 // Digits is how many decimals of a unit mean something.
 func (u Unit) Digits() int {
-	if u == WrittenLengths || u == BeatsOff {
+	switch u {
+	case WrittenLengths, BeatsOff, PaceShare:
 		return 2
+	case Seconds:
+		return 1
 	}
 	return 0
 }
@@ -69,7 +79,8 @@ func (u Unit) Digits() int {
 type Shape string
 
 // The shapes. Up is sharp, down is flat, right is late; a bar that ends before its
-// line was held short, one that runs over it long.
+// line was held short, one that runs over it long; two bars are a pause, a line at the
+// right the end of the sound.
 const (
 	Up         Shape = "up"
 	Down       Shape = "down"
@@ -86,6 +97,8 @@ const (
 	Plus       Shape = "plus"
 	Back       Shape = "back"
 	Metronome  Shape = "tempo"
+	TwoBars    Shape = "pause"
+	EndBar     Shape = "end"
 	TuningFork Shape = "fork"
 	Unsure     Shape = "unsure"
 )
@@ -127,6 +140,10 @@ var rows = []Row{
 	{Extra, OneNote, NoUnit, Plus, 1.5, true},
 	{Restarted, WentBack, NoUnit, Back, 1, false},
 	{Tempo, WholeTake, QuartersAMinute, Metronome, 1, false},
+	{SlowerPassage, Measures, PaceShare, Metronome, 5, false},
+	{FasterPassage, Measures, PaceShare, Metronome, 4, false},
+	{Paused, OneNote, Seconds, TwoBars, 4, true},
+	{Stopped, Here, NoUnit, EndBar, 0, false},
 	{Uneven, WholeTake, Cents, Scattered, 4, false},
 	{Tuning, WholeTake, Cents, TuningFork, 4.5, false},
 	{NotSure, WholeTake, NoUnit, Unsure, 0, false},

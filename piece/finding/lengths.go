@@ -4,7 +4,9 @@ import (
 	"math"
 
 	"endpin/dsp"
+	"endpin/dsp/robust"
 	"endpin/piece"
+	"endpin/piece/words"
 )
 
 // When a note was let go too soon, or too late. Set by ear, no source.
@@ -24,16 +26,29 @@ const (
 	runOverGap = 0.06 // s before that one begins: a note that ends no sooner was run over
 )
 
+// Notes let go too soon, or held too long, are the manner of the whole take where they are
+// so many, and half of those that could be (set by ear, no source).
+const mannerNotes = 8
+
+// held are the notes of a take that were let go too soon, or held into a rest.
+type held struct {
+	told   []Finding
+	notes  []int
+	shares []float64 // sounding length over the written one, of all that lie beyond the tolerance
+	judged int
+}
+
 // lengths tells of notes let go too soon, or held into a rest.
 func (t *take) lengths() {
 	if t.plucked {
 		return
 	}
+	var short, long held
 	for i := range t.line {
-		held := t.heldShare(i)
+		share := t.heldShare(i)
 		a := t.line[i].Articulation
-		if math.IsNaN(held) || t.timeTold[i] || t.wrong[i] || a.Staccato || a.Fermata || a.Breath || a.Pizz || t.retaken(i) ||
-			t.match(i).Note.Trust == dsp.NotSure {
+		if math.IsNaN(share) || t.timeTold[i] || t.wrong[i] || a.Staccato || a.Fermata || a.Breath || a.Pizz || t.retaken(i) ||
+			t.match(i).Note.Trust == dsp.NotSure || t.broken(i) || t.broadens(i) {
 			continue
 		}
 		m := t.match(i)
@@ -43,18 +58,56 @@ func (t *take) lengths() {
 		}
 		next := i + 1
 		runOver := next < len(t.line) && t.timeTold[next] && t.lateness(next) < 0
-		if held < t.level.Held && (1-held)*written > leastGap && !t.cutOff(i) && !runOver && !t.endsHere(i) {
-			trust := sureUnless(held > t.level.Held-heldDoubt || m.Note.Trust != dsp.Sure)
-			t.add(Finding{Kind: HeldShort, Value: held, Trust: trust, Tolerance: t.level.Held, Notes: 1}, i, i)
+		short.judged++
+		if share < t.level.Held && !t.cutOff(i) && !runOver && !t.endsHere(i) {
+			trust := sureUnless(share > t.level.Held-heldDoubt || m.Note.Trust != dsp.Sure)
+			short.add(i, share, (1-share)*written > leastGap, Finding{Kind: HeldShort, Value: share, Trust: trust, Tolerance: t.level.Held, Notes: 1})
 		}
 		most := 2 - t.level.Held
 		rest := t.seconds(i, t.line[i].RestAfter, m.Rate)
-		if held > most && rest > restToFill && (held-1)*written > leastOver && !t.plan.Notes[i].Open && (next >= len(t.line) || !t.timeTold[next]) &&
-			!t.ringsOut(i, m.Note.Offset-(held-1)*written) {
-			trust := sureUnless(held < most+overDoubt)
-			t.add(Finding{Kind: HeldLong, Value: held, Trust: trust, Tolerance: most, Notes: 1}, i, i)
+		if rest <= restToFill || t.plan.Notes[i].Open {
+			continue
+		}
+		long.judged++
+		if share > most && (next >= len(t.line) || !t.timeTold[next]) && !t.ringsOut(i, m.Note.Offset-(share-1)*written) {
+			trust := sureUnless(share < most+overDoubt)
+			long.add(i, share, (share-1)*written > leastOver, Finding{Kind: HeldLong, Value: share, Trust: trust, Tolerance: most, Notes: 1})
 		}
 	}
+	t.tellHeld(&short)
+	t.tellHeld(&long)
+}
+
+// add files a note beyond the tolerance, with what is told of it by itself, if it is.
+func (h *held) add(i int, share float64, told bool, f Finding) {
+	h.shares = append(h.shares, share)
+	if told {
+		h.told, h.notes = append(h.told, f), append(h.notes, i)
+	}
+}
+
+// tellHeld tells of each note, or once of all where it is the manner of the take.
+func (t *take) tellHeld(h *held) {
+	if len(h.shares) < mannerNotes || 2*len(h.shares) < h.judged || len(h.told) < pausesAsOne {
+		for k, f := range h.told {
+			t.add(f, h.notes[k], h.notes[k])
+		}
+		return
+	}
+	f := h.told[0]
+	f.Value, f.Notes, f.Trust = robust.Median(h.shares), len(h.shares), dsp.Sure
+	f.Said = words.Of("finding."+string(f.Kind)+".manner", "share", words.Whole(100*f.Value))
+	t.whole(f)
+}
+
+// broken reports whether the recording ends with a note before the piece does.
+func (ev *evidence) broken(i int) bool { return i == ev.align.Last && i < ev.to }
+
+// broadens reports whether the take has broadened to its last note: for how long that is
+// to be held nobody knows.
+func (ev *evidence) broadens(i int) bool {
+	all := ev.align.Stretches
+	return i == len(ev.line)-1 && (ev.match(i).Step != 0 || len(all) > 0 && all[len(all)-1].From >= i-1)
 }
 
 // heldShare is how much of its written length a note sounded. A late note that

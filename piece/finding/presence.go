@@ -35,6 +35,7 @@ func (t *take) wrongNotes() {
 			stopped[f.Frame]++
 		}
 	}
+	var all []wrongNote
 	for i, f := range t.plan.Notes {
 		if math.IsNaN(t.cents[i]) {
 			continue
@@ -74,7 +75,59 @@ func (t *take) wrongNotes() {
 		if alone && math.Abs(off) < farthestHand { // so far a hand may have landed
 			trust = least(trust, dsp.Fair)
 		}
-		t.add(Finding{Kind: WrongNote, Value: semitones, Trust: trust, Spread: n.Spread, Tolerance: 0.5, Notes: 1}, i, i)
+		all = append(all, wrongNote{i, semitones, Finding{Kind: WrongNote, Value: semitones, Trust: trust, Spread: n.Spread, Tolerance: 0.5, Notes: 1}})
+	}
+	t.tellWrong(all)
+}
+
+// wrongNote is another pitch in the place of a note of the line.
+type wrongNote struct {
+	i         int
+	semitones float64
+	f         Finding
+}
+
+// Of the notes written alike, how many must be wrong alike to be told once: so many, and
+// half (design).
+const wrongAlike = 3
+
+// tellWrong tells of wrong notes: once of those written alike that were wrong alike, as
+// where the key is forgotten.
+func (t *take) tellWrong(all []wrongNote) {
+	alike := func(a, b *wrongNote) bool {
+		return t.noteName(a.i) == t.noteName(b.i) && a.semitones == b.semitones
+	}
+	told := map[int]bool{}
+	for k := range all {
+		w := &all[k]
+		if told[w.i] {
+			continue
+		}
+		var same []*wrongNote
+		for q := range all {
+			if alike(w, &all[q]) {
+				same = append(same, &all[q])
+			}
+		}
+		heard := 0
+		for i := range t.line {
+			if t.match(i).Heard >= 0 && t.noteName(i) == t.noteName(w.i) {
+				heard++
+			}
+		}
+		if len(same) < wrongAlike || 2*len(same) < heard {
+			t.add(w.f, w.i, w.i)
+			continue
+		}
+		f := w.f
+		f.Notes, f.Said = len(same), t.wrongText(w, len(same))
+		for _, s := range same[1:] {
+			f.Places, told[s.i] = append(f.Places, t.placeOf(s.i)), true
+			if s.f.Trust == dsp.Sure {
+				f.Trust = dsp.Sure // each bears the others out
+			}
+		}
+		t.add(f, w.i, same[len(same)-1].i)
 	}
 }
 
@@ -117,7 +170,8 @@ func (t *take) unplayed(from, to int, at float64) {
 	if n <= 0 {
 		return
 	}
-	f := Finding{Kind: Missing, Trust: dsp.Sure, Notes: n, Value: float64(n), At: round(at, 3), Unplayed: n > 1}
+	f := Finding{Kind: Missing, Trust: dsp.Sure, Notes: n, Value: float64(n), At: round(at, 3)}
+	f.Unplayed = n > 1 || from > t.align.Last && t.endsHere(t.align.Last)
 	begins := from == t.from && from < t.align.First
 	heard := 0
 	for _, j := range t.outsideTake(begins) {
@@ -126,7 +180,7 @@ func (t *take) unplayed(from, to int, at float64) {
 		}
 	}
 	switch {
-	case n == 1:
+	case !f.Unplayed:
 	case 2*heard > n:
 		f.Trust = dsp.NotSure
 		at, key := from, "strayed"
@@ -137,7 +191,8 @@ func (t *take) unplayed(from, to int, at float64) {
 	case begins:
 		f.Said = t.unplayedText(to+1, "begun")
 	default:
-		f.Said = t.unplayedText(from, "stopped")
+		f.Kind, f.Value, f.Said = Stopped, 0, t.stoppedText(to)
+		from, to = t.align.Last, t.align.Last
 	}
 	t.add(f, from, to)
 }

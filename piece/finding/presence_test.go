@@ -71,17 +71,17 @@ func TestAMeasureSkippedIsMissingAndNothingAfterItIsEarly(t *testing.T) {
 
 func TestATakeThatEndsEarlyIsOneFinding(t *testing.T) {
 	p := play(t, harbour)
-	f := only(t, p.leaveOut(p.in(9, 12, every)...).listen(), finding.Missing, "9-12")
-	assert.Contains(t, f.Text, "measure 9")
+	f := only(t, p.leaveOut(p.in(9, 12, every)...).listen(), finding.Stopped, "8")
+	assert.Contains(t, f.Text, "measures 9 to 12")
 }
 
 func TestATakeThatStopsIsToldAndIsNothingToMend(t *testing.T) {
 	p := play(t, harbour)
 	h := p.leaveOut(p.in(9, 12, every)...).listen()
-	f := only(t, h, finding.Missing, "9-12")
+	f := only(t, h, finding.Stopped, "8")
 	assert.True(t, f.Unplayed)
 	assert.Equal(t, dsp.Sure, f.Trust)
-	assert.Equal(t, "The take stops before measure 9, beat 1: from there on it cannot be judged.", f.Text)
+	assert.Equal(t, "The recording ends in measure 8: measures 9 to 12 were not judged.", f.Text)
 	assert.Empty(t, h.WorthFixing)
 }
 

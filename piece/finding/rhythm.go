@@ -42,10 +42,9 @@ func (t *take) otherRhythms() {
 
 // offBeats tells of single notes that came late or early.
 func (t *take) offBeats() {
-	allowed := t.beat.tolerance
 	for i := 0; i < len(t.line); i++ {
-		l := t.lateness(i)
-		if math.IsNaN(l) || t.timeTold[i] || math.Abs(l) <= allowed || t.onTime(i, l, allowed) || t.mayBeAnothers(i, l) {
+		l, allowed := t.lateness(i), t.beat.tolerance+t.turning(i)
+		if math.IsNaN(l) || t.timeTold[i] || math.Abs(l) <= allowed || t.broadened(i, l) || t.onTime(i, l, allowed) || t.mayBeAnothers(i, l) {
 			continue
 		}
 		to := i // notes that hang together are one finding
@@ -75,12 +74,14 @@ func (t *take) offBeat(i, to int, ms float64) {
 // everything comes earlier or later.
 func (t *take) beatsPutOff() {
 	allowed, unheard := t.beat.tolerance, 0.0 // ms by which notes not heard at once have put it off
+	var pauses []int
 	for i := range t.line {
 		m := t.match(i)
 		if m.Step == 0 || m.Heard < 0 {
 			continue
 		}
 		beats, whole, lost := t.beatsOff(i)
+		lost = lost && (beats < 0 || t.countable(i))
 		if i > 0 && (t.line[i-1].Articulation.Fermata || t.line[i-1].Articulation.Breath) {
 			t.timeTold[i] = true // the beat waits there as long as the player likes
 			continue
@@ -98,8 +99,13 @@ func (t *take) beatsPutOff() {
 			t.add(f, at, i)
 			continue
 		}
+		if m.Step >= t.leastPause(i) && i < t.align.Last {
+			pauses = append(pauses, i)
+			t.timeTold[i-1], t.timeTold[i] = true, true
+			continue
+		}
 		ms := 1000 * m.Step
-		if math.Abs(ms) <= allowed || t.timeTold[i] {
+		if math.Abs(ms) <= allowed || t.timeTold[i] || t.broadened(i, ms) {
 			continue
 		}
 		if ms < 0 && ms+unheard > -allowed || t.onTime(i, ms, allowed) {
@@ -109,6 +115,7 @@ func (t *take) beatsPutOff() {
 		unheard = 0
 		t.offBeat(i, i, ms)
 	}
+	t.paused(pauses)
 }
 
 // split is one way of dividing the time of two notes.
@@ -179,7 +186,7 @@ func (t *take) regrouped(i int, jitter float64) (r regrouped, ok bool) {
 			best = k
 		}
 	}
-	if d := math.Abs(heard - splits[best].share); d > rhythmNear || own < rhythmBetter*d || own*ms < math.Max(rhythmLeast, rhythmJitter*jitter) {
+	if d := math.Abs(heard - splits[best].share); d > rhythmNear || own < rhythmBetter*d || own*ms < math.Max(rhythmLeast, rhythmJitter*jitter)+2*t.turning(i+1) {
 		return r, false
 	}
 	if from := heard - 1000*t.hiddenAttack(i+1)/ms; from-rhythmNear < share && share < heard {

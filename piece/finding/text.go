@@ -65,6 +65,8 @@ func (t *take) sentence(f *Finding) (s words.Sentence, located bool) {
 		return words.Of("finding.missing.run", "n", f.Last-f.First+1, "measure", f.Measure, "beat", words.Beat(f.Beat), "to", f.ToMeasure), false
 	case Extra:
 		return words.Of("finding.extra", "measure", f.Measure, "beat", words.Beat(math.Round(f.Beat*2)/2)), true
+	case Paused:
+		return here("finding.paused", "seconds", words.Fixed(f.Value, 1))
 	case Restarted:
 		if f.Measure == f.ToMeasure {
 			return words.Of("finding.restarted.here", "measure", f.Measure), false
@@ -121,6 +123,10 @@ func (f *Finding) Mark(form MarkForm) words.Sentence {
 		return say("beats", words.Significant(f.Value, 2))
 	case r.Unit == Semitones:
 		return words.Many("finding.wrong_note."+upDown(f.Value, "high", "low")+"."+string(form), int(math.Round(math.Abs(f.Value))))
+	case r.Unit == PaceShare:
+		return say("share", words.Whole(100*f.Value))
+	case r.Unit == Seconds:
+		return say("seconds", words.Fixed(f.Value, 1))
 	case r.Unit == QuartersAMinute:
 		return say("qpm", words.Whole(f.Value))
 	case f.Kind == Missing && f.Unplayed && f.Trust != dsp.NotSure:
@@ -194,12 +200,51 @@ func (t *take) beatsText(from, to int, beats float64) words.Sentence {
 		"beat", words.Beat(t.line[to].Beat), "to", t.line[to].Number)
 }
 
-func (t *take) tempoText(qpm, drift float64, drifts bool) words.Sentence {
-	key := "finding.tempo." + upDown(qpm-t.asked, "faster", "slower")
-	if drifts {
-		key = "finding.tempo." + upDown(drift, "faster-and-faster", "slower-and-slower")
+func (t *take) tempoText(qpm float64) words.Sentence {
+	p := &t.pace
+	if !p.drifts {
+		return words.Of("finding.tempo."+upDown(qpm-t.asked, "faster", "slower"), "qpm", words.Whole(qpm), "asked", words.Whole(t.asked))
 	}
-	return words.Of(key, "qpm", words.Whole(qpm), "asked", words.Whole(t.asked))
+	return words.Of("finding.tempo."+upDown(p.from-p.to, "faster-and-faster", "slower-and-slower"),
+		"from", words.Whole(t.supposed/p.from), "first", t.line[t.align.First].Number, "to", words.Whole(t.supposed/p.to), "last", t.line[t.align.Last].Number)
+}
+
+func (t *take) passageText(q *passage, share float64) words.Sentence {
+	key := "finding." + string(either(share-1, FasterPassage, SlowerPassage))
+	from, to := t.line[q.first].Number, t.line[q.last].Number
+	if from == to {
+		key += ".one"
+	}
+	return words.Of(key, "measure", from, "to", to, "qpm", words.Whole(t.supposed/q.rate), "own", words.Whole(t.supposed/t.pace.own))
+}
+
+// wrongText tells that a note was another in so many places, and why where the key says so.
+func (t *take) wrongText(w *wrongNote, n int) words.Sentence {
+	name := t.noteName(w.i)
+	key := t.piece.Measures[t.line[w.i].Measure].Key
+	if by := key.Of(name.Step); by != 0 && by == name.Alter && int(w.semitones) == -by {
+		return words.Of("finding.wrong_note.key-"+upDown(float64(by), "sharp", "flat"), "n", n, "note", name, "letter", words.Note{Step: name.Step})
+	}
+	return words.Many("finding.wrong_note.often."+upDown(w.semitones, "higher", "lower"), int(math.Abs(w.semitones)), "times", n, "note", name)
+}
+
+// stoppedText tells where the recording ends, and which measures up to that of a note were
+// therefore not heard.
+func (t *take) stoppedText(to int) words.Sentence {
+	last := t.align.Last
+	next := last + 1
+	for next <= to && t.line[next].Measure == t.line[last].Measure && t.line[next].Pass == t.line[last].Pass {
+		next++
+	}
+	key := "finding.stopped"
+	if next > to {
+		return words.Of(key, "measure", t.line[last].Number)
+	}
+	key += ".more"
+	if t.line[next].Number == t.line[to].Number {
+		key = "finding.stopped.one"
+	}
+	return words.Of(key, "measure", t.line[last].Number, "from", t.line[next].Number, "to", t.line[to].Number)
 }
 
 // unplayedText tells where a take stops or begins in the midst, and where what
@@ -248,9 +293,9 @@ func (t *take) valueName(i int) words.Value {
 func (t *take) stringLetter(s int) words.Note { return words.PitchClass(t.board.Strings[s-1].MIDI) }
 
 // beatsOf is the written length of a note in the beats of its measure.
-func (t *take) beatsOf(i int) float64 {
-	e := &t.line[i]
-	return float64(e.Length) / float64(t.piece.Measures[e.Measure].Time.Beat())
+func (ev *evidence) beatsOf(i int) float64 {
+	e := &ev.line[i]
+	return float64(e.Length) / float64(ev.piece.Measures[e.Measure].Time.Beat())
 }
 
 // MostHeard names the three pitches heard longest, for a take of another piece.

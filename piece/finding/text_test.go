@@ -187,7 +187,7 @@ func TestEveryTextIsOneSentenceThatNamesItsPlace(t *testing.T) {
 	}
 	for _, k := range []finding.Kind{finding.SharpAfterShift, finding.FlatAfterShift, finding.Sharp, finding.Flat, finding.NarrowHand,
 		finding.WideHand, finding.Late, finding.Early, finding.HeldShort, finding.WrongRhythm, finding.WrongNote,
-		finding.Missing, finding.Extra, finding.Restarted, finding.Tempo, finding.Tuning, finding.NotSure} {
+		finding.Missing, finding.Extra, finding.Restarted, finding.Tempo, finding.SlowerPassage, finding.FasterPassage, finding.Paused, finding.Stopped, finding.Tuning, finding.NotSure} {
 		assert.NotZero(t, seen[k], "no %s was made: the property holds of nothing", k)
 	}
 }
@@ -277,10 +277,10 @@ func TestTheJSONHasTheKeysThatOtherProgramsRead(t *testing.T) {
 func TestTheWordsOfTheJSONAreTheDesigns(t *testing.T) {
 	// kinds, trust, states: the design's words, in its order
 	assert.Equal(t, []finding.Kind{"sharp_after_shift", "flat_after_shift", "sharp", "flat", "narrow_hand", "wide_hand", "late", "early",
-		"held_short", "held_long", "wrong_rhythm", "wrong_note", "missing", "extra", "restarted", "tempo", "tuning", "not_sure"},
+		"held_short", "held_long", "wrong_rhythm", "wrong_note", "missing", "extra", "restarted", "tempo", "slower_passage", "faster_passage", "paused", "stopped", "tuning", "not_sure"},
 		[]finding.Kind{finding.SharpAfterShift, finding.FlatAfterShift, finding.Sharp, finding.Flat, finding.NarrowHand, finding.WideHand,
 			finding.Late, finding.Early, finding.HeldShort, finding.HeldLong, finding.WrongRhythm, finding.WrongNote, finding.Missing,
-			finding.Extra, finding.Restarted, finding.Tempo, finding.Tuning, finding.NotSure})
+			finding.Extra, finding.Restarted, finding.Tempo, finding.SlowerPassage, finding.FasterPassage, finding.Paused, finding.Stopped, finding.Tuning, finding.NotSure})
 	assert.Equal(t, []dsp.Trust{"sure", "fair", "not sure"}, []dsp.Trust{dsp.Sure, dsp.Fair, dsp.NotSure})
 	assert.Equal(t, []finding.State{"played", "missing", "wrong_note", "extra"},
 		[]finding.State{finding.StatePlayed, finding.StateMissing, finding.StateWrong, finding.StateExtra})

@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"math"
 	"slices"
-	"strings"
 
 	"endpin/piece"
 	"endpin/piece/fingerboard"
@@ -261,21 +260,6 @@ func (out *Outline) begunUp(p *piece.Piece, note int) bool {
 	return k < len(out.Strokes) && out.Strokes[k].First == note && out.Strokes[k].Bow == piece.Up
 }
 
-// order is the order in which sharps are written; flats go the other way.
-const order = "FCGDAEB"
-
-// inKey is what the key signature does to a letter.
-func inKey(k piece.Key, step string) int {
-	i := strings.Index(order, step)
-	switch {
-	case i >= 0 && k.Fifths > i:
-		return 1
-	case i >= 0 && -k.Fifths > 6-i:
-		return -1
-	}
-	return 0
-}
-
 // outsideKey weighs the notes outside the key signature. The raised seventh of
 // a minor key is at home, and counts half.
 func outsideKey(l *load, m *piece.Measure, w Weights) {
@@ -283,7 +267,7 @@ func outsideKey(l *load, m *piece.Measure, w Weights) {
 	weight := 0.0
 	for i := range m.Notes {
 		n := &m.Notes[i]
-		if n.Rest || n.Step == "" || n.Alter == inKey(m.Key, n.Step) {
+		if n.Rest || n.Step == "" || n.Alter == m.Key.Of(n.Step) {
 			continue
 		}
 		note := words.Note{Step: n.Step, Alter: min(max(n.Alter, -2), 2)}

@@ -18,7 +18,7 @@ type Onset struct {
 // Place is an onset in the course of the beat.
 type Place struct {
 	Beat    float64 // when the beat has it, s, by all the others
-	Rate    float64 // s a nominal second, hereabouts
+	Rate    float64 // s a nominal second, from here on
 	Step    float64 // s by which the beat is put off from here on
 	Another bool    // another pace leads to this onset from the one before
 	Off     bool    // it lies off the beat by itself
@@ -36,9 +36,10 @@ const (
 // What a cause costs: minus the logarithm of how often it happens. Set as those in
 // state.go.
 var (
-	priceOff     = -math.Log(0.02) // a note off the beat by itself, somewhere within a second
+	priceOff     = -math.Log(0.02) // an onset off the beat by itself
 	priceJump    = -math.Log(0.005)
 	priceAnother = -math.Log(0.01)
+	priceTurn    = -math.Log(0.1) // another pace where the page lets it begin
 )
 
 // jitters are how much onsets may scatter about the beat, s: the likeliest is taken.
@@ -111,7 +112,7 @@ func search(onsets []Onset, pace, jitter float64) *way {
 				continue
 			}
 			off := n
-			off.cost, off.off, off.last.off = off.cost+priceOff, true, k
+			off.cost, off.off, off.last.off = off.cost+priceOff+off.price(o.T, sq(astray)), true, k
 			next = append(next, off)
 			for c := change(0); c <= jump|back; c++ {
 				if c != 0 && r >= turning || c > back && r > 0 {
@@ -132,7 +133,9 @@ func search(onsets []Onset, pace, jitter float64) *way {
 				}
 				if c&(another|back) != 0 {
 					n.last.turned = k
-					if !onsets[k-1].Turns {
+					if onsets[k-1].Turns {
+						n.cost += priceTurn
+					} else {
 						n.cost += priceAnother
 					}
 				}
@@ -188,6 +191,9 @@ func trace(end *way, onsets []Onset, pace, jitter float64) []Place {
 		w, s := along[k], &smooth[k]
 		p := &places[k]
 		p.Beat, p.Rate = s.x[at], s.x[goes]+s.x[breath]
+		if k+1 < n && along[k+1].c&(another|back) != 0 {
+			p.Rate = smooth[k+1].x[goes] + smooth[k+1].x[breath]
+		}
 		p.Off, p.Another = w.off, w.c&(another|back) != 0
 		switch {
 		case w.c&jump != 0:

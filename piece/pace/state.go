@@ -10,7 +10,8 @@ const (
 	drifts      = 0.005 // standard deviation of an even drift, of the pace a second
 	otherPace   = 0.25  // standard deviation of another pace about the take's own, of that …
 	samePace    = 0.03  // … and of the take's own, come back to
-	putOff      = 1.5   // s: standard deviation of how far the beat is put off
+	putOff      = 1.5   // s: standard deviation of how far the beat is put off …
+	astray      = 0.3   // … and of how far an onset lies off it by itself
 )
 
 // Where a state keeps what.
@@ -95,9 +96,15 @@ func (s state) changed(c change, dx, pace float64) state {
 	return n
 }
 
-// see takes an onset along that was heard at t, with a variance, and gives its price:
-// minus the logarithm of its likelihood.
+// price is minus the logarithm of the likelihood of an onset heard at t, with a variance.
+func (s *state) price(t, variance float64) float64 {
+	v := s.p[at][at] + variance
+	return 0.5 * (sq(t-s.x[at])/v + math.Log(2*math.Pi*v))
+}
+
+// see takes an onset along that was heard at t, with a variance, and gives its price.
 func (s *state) see(t, variance float64) float64 {
+	price := s.price(t, variance)
 	v, e := s.p[at][at]+variance, t-s.x[at]
 	row := s.p[at]
 	for k := range size {
@@ -107,7 +114,7 @@ func (s *state) see(t, variance float64) float64 {
 			s.p[k][q] -= gain * row[q]
 		}
 	}
-	return 0.5 * (e*e/v + math.Log(2*math.Pi*v))
+	return price
 }
 
 // from is what is known of a state that became predicted, once more was learnt of that

@@ -1,9 +1,6 @@
 package pace
 
-import (
-	"math"
-	"slices"
-)
+import "endpin/dsp/robust"
 
 // Stretch is a run of onsets that goes at one pace. Onset From is the first that goes at
 // it, and To the first that does not any more; or the last of all.
@@ -29,24 +26,9 @@ func Stretches(onsets []Onset, places []Place) []Stretch {
 
 // rateOf is the rate that half of the time between two onsets goes at or below.
 func rateOf(onsets []Onset, places []Place, from, to int) float64 {
-	type part struct{ rate, length float64 }
-	var parts []part
-	all := 0.0
+	var rates, lengths []float64
 	for k := from + 1; k <= to; k++ {
-		p := part{places[k].Rate, onsets[k].X - onsets[k-1].X}
-		parts, all = append(parts, p), all+p.length
+		rates, lengths = append(rates, places[k-1].Rate), append(lengths, onsets[k].X-onsets[k-1].X)
 	}
-	slices.SortFunc(parts, func(a, b part) int {
-		if a.rate < b.rate {
-			return -1
-		}
-		return 1
-	})
-	sum := 0.0
-	for _, p := range parts {
-		if sum += p.length; sum >= all/2 {
-			return p.rate
-		}
-	}
-	return math.NaN()
+	return robust.WeightedMedian(rates, lengths)
 }

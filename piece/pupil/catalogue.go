@@ -29,6 +29,13 @@ var Catalogue = []Fault{
 	Tuned,
 	Tuned436,
 	StringOut,
+	SlowerPassage,
+	FasterPassage,
+	Hesitation,
+	Hesitations,
+	LongStop,
+	EndsEarly,
+	AllShort,
 }
 
 func named(name string, f Fault) Fault {

@@ -38,6 +38,10 @@ func (m *music) howMuch(f *finding.Finding, h *finding.Hearing) string {
 		return words.Say("report.amount.beats-off", "beats", words.Beats(math.Abs(f.Value)).Long())
 	case finding.Semitones:
 		return m.semitones(int(math.Round(f.Value)))
+	case finding.PaceShare:
+		return words.Say("report.amount.pace", "share", words.Whole(100*f.Value))
+	case finding.Seconds:
+		return words.Say("report.amount.seconds", "n", words.Fixed(f.Value, 1))
 	case finding.QuartersAMinute:
 		if f.Value == 0 {
 			return ""

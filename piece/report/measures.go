@@ -70,7 +70,7 @@ func (m *music) covers(f *finding.Finding) (from, to int) {
 		return -1, -1
 	}
 	from, to = m.span(f)
-	if !f.Kind.Row().Marked() {
+	if !f.Marked() {
 		to = from
 	}
 	return from, to

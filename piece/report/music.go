@@ -175,6 +175,8 @@ func (m *music) whole(f *finding.Finding) bool {
 	switch from, to := m.span(f); f.Kind.Row().About {
 	case finding.WholeTake:
 		return from < 0 || f.Measure == m.bars[m.heard[0]].Number && f.ToMeasure == m.bars[m.heard[1]].Number
+	case finding.OneNote: // the manner of the take
+		return f.Notes > 1 && len(f.Places) == 0 && f.Kind.Row().Unit == finding.WrittenLengths && len(m.heard) > 1
 	case finding.Hand:
 		return from < 0 || 2*(to-from+1) > m.heard[1]-m.heard[0]+1
 	}

@@ -45,7 +45,9 @@ var (
 	Metronome = Form{Bodies: [][]fyne.Position{{{X: -0.38, Y: -1.05}, {X: 0.38, Y: -1.05}, {X: 0.86, Y: 1.05}, {X: -0.86, Y: 1.05}}},
 		Holes:  [][]fyne.Position{{{X: -0.17, Y: -0.76}, {X: -0.5, Y: 0.76}, {X: 0.5, Y: 0.76}, {X: 0.32, Y: 0}, {X: -0.19, Y: 0.5}, {X: -0.34, Y: 0.32}, {X: 0.23, Y: -0.25}, {X: 0.11, Y: -0.76}}},
 		Hollow: [][]fyne.Position{{{X: -0.27, Y: -0.91}, {X: -0.68, Y: 0.91}, {X: 0.68, Y: 0.91}, {X: 0.27, Y: -0.91}}}}
-	Fork = outlined(0.09, []fyne.Position{{X: -0.67, Y: -1.05}, {X: -0.34, Y: -1.05}, {X: -0.34, Y: 0}, {X: 0.34, Y: 0}, {X: 0.34, Y: -1.05}, {X: 0.67, Y: -1.05},
+	Pause = outlined(0.13, box(-0.76, -0.95, -0.23, 0.95), box(0.23, -0.95, 0.76, 0.95))
+	End   = outlined(0.13, box(-0.95, -0.95, -0.57, 0.95), box(0, -0.95, 0.86, 0.95))
+	Fork  = outlined(0.09, []fyne.Position{{X: -0.67, Y: -1.05}, {X: -0.34, Y: -1.05}, {X: -0.34, Y: 0}, {X: 0.34, Y: 0}, {X: 0.34, Y: -1.05}, {X: 0.67, Y: -1.05},
 		{X: 0.67, Y: 0.33}, {X: 0.17, Y: 0.33}, {X: 0.17, Y: 1.05}, {X: -0.17, Y: 1.05}, {X: -0.17, Y: 0.33}, {X: -0.67, Y: 0.33}})
 	Unsure = Form{Strokes: [][]fyne.Position{slices.Concat(arc(0, -0.45, 0.6, 180, 395), []fyne.Position{{X: 0.17, Y: 0.3}, {X: -0.17, Y: 0.3}, {X: -0.17, Y: 0.05}},
 		arc(0, -0.45, 0.26, 395, 180)), box(-0.2, 0.6, 0.2, 1)}}
@@ -113,7 +115,7 @@ func inset(outline []fyne.Position, d float32) []fyne.Position {
 var forms = map[finding.Shape]Form{
 	finding.Up: Up, finding.Down: Down, finding.Right: Right, finding.Left: Left, finding.ShortBar: Short, finding.LongBar: Long,
 	finding.NarrowGap: Narrow, finding.WideGap: Wide, finding.Strokes: Rhythm, finding.Scattered: Scattered, finding.Diamond: Diamond, finding.Ring: Ring, finding.Plus: Plus,
-	finding.Back: Back, finding.Metronome: Metronome, finding.TuningFork: Fork, finding.Unsure: Unsure,
+	finding.Back: Back, finding.Metronome: Metronome, finding.TwoBars: Pause, finding.EndBar: End, finding.TuningFork: Fork, finding.Unsure: Unsure,
 }
 
 // Of is the form of a kind.

@@ -38,7 +38,7 @@ func MarksOf(all []finding.Finding, measures []piece.Measure, aside func(i int) 
 		switch {
 		case f.Kind.Row().About == finding.WholeTake:
 			continue
-		case f.Kind.Row().Marked():
+		case f.Marked():
 			for k := first + 1; k <= last; k++ {
 				on = append(on, k)
 			}

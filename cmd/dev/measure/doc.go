@@ -7,6 +7,7 @@
 //	go run ./cmd/dev/measure --only notes    pitch of the notes inside the same takes
 //	go run ./cmd/dev/measure --only aligned  onsets once aligned to the score
 //	go run ./cmd/dev/measure --only faults   planted faults: recall by fault, precision by kind
+//	go run ./cmd/dev/measure --only pace     whole takes: passages, pauses, ends, manners
 //	go run ./cmd/dev/measure --only clean    takes without a fault: false findings
 //	go run ./cmd/dev/measure --only formats  what survives encoders, telephones and rooms
 //	go run ./cmd/dev/measure --only speed    seconds and memory of a one-minute take
@@ -16,7 +17,7 @@
 // Options: --seeds N (how many tunes a line), --seed S (the first one, 1; use
 // another to see that nothing was tuned to these tunes), --fault WORDS (only the
 // faults with these words in their name), --alone (without aubio and Praat, which
-// take most of the time), --inside (judges in this
+// take most of the time; pace without sound), --inside (judges in this
 // process instead of running the program), --keep DIR (keeps each take as WAV,
 // with its piece and its truth, and lists what was missed or false in
 // *.onsets.txt, faults.txt and clean.txt).

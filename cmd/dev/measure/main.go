@@ -37,6 +37,8 @@ var rows = []row{
 	{"notes", inFolder(measureNotes), subject{"Pitch of the notes inside rendered takes", renderedTakes, lowSeeds}},
 	{"aligned", inFolder(measureAligned), subject{"Onsets once aligned to the score", renderedTakes, lowSeeds}},
 	{"faults", inFolder(measureFaults), subject{"Planted faults", renderedTakes + ", in seven rooms, and on the tunes of testdata/pieces", lowSeeds}},
+	{"pace", inFolder(measurePace), subject{"The pace of a whole take", renderedTakes + ", in three rooms; and the same takes as onsets alone, without sound",
+		"seeds from 1 to 1000 on onsets alone, and the onsets of piece/pace's tests"}},
 	{"clean", inFolder(measureClean), subject{"Takes without a fault", renderedTakes + ", in eight rooms", lowSeeds}},
 	{"player", inFolder(measurePlayer), subject{"A modelled player whose strings ring",
 		"takes of modelled strings (dsp/rig), which share nothing with the sampled bass: several faults a take, rooms, a phone's level control and encoder, hum; every seed another tune, body and room",

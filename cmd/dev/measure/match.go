@@ -92,9 +92,15 @@ func (o order) same(want pupil.Finding, got toldFault) bool {
 	if want.Kind != got.Kind {
 		return false
 	}
+	if strings.HasSuffix(want.Kind, "_passage") { // found within a measure at either end
+		return max(o[want.Measure]-o[got.Measure], o[got.Measure]-o[want.Measure]) <= 1 && max(o[want.ToMeasure]-o[got.ToMeasure], o[got.ToMeasure]-o[want.ToMeasure]) <= 1
+	}
 	to := got.ToMeasure
 	if to == "" {
 		to = got.Measure
+	}
+	if want.Kind == "held_short" && want.ToMeasure != want.Measure { // the manner of the take
+		return got.Measure == want.Measure && to == want.ToMeasure
 	}
 	if want.Anywhere {
 		return o[got.Measure] <= o[want.ToMeasure] && o[to] >= o[want.Measure]
