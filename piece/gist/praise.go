@@ -234,8 +234,8 @@ func (t *take) steady() words.Sentence {
 	var at float64
 	notes, off, stretches := 0, 0, 0
 	for _, f := range t.Findings {
-		if row := f.Kind.Row(); row.InTime() && row.About != finding.OneNote && row.Weight > 0 {
-			return words.Sentence{}
+		if row := f.Kind.Row(); row.InTime() && row.Weight > 0 && row.Unit != finding.Milliseconds && row.Unit != finding.WrittenLengths {
+			return words.Sentence{} // more than when one note came, or how long it sounded
 		}
 	}
 	for k := range t.Notes {

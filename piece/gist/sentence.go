@@ -18,7 +18,7 @@ func Of(p *piece.Piece, h *finding.Hearing) words.Sentence {
 	qpm, steady := words.Whole(h.TempoHeard), Steady(p, h)
 	if f, n := first(h); f != nil {
 		said, key := fault(h, f, n), "gist.says"
-		if steady && (!f.Kind.Row().InTime() || f.Kind.Row().About == finding.OneNote) {
+		if steady {
 			key += ".steady"
 		}
 		if f.Trust != dsp.Sure {
