@@ -18,8 +18,8 @@ const (
 	leastPart = 5 // a fifth
 )
 
-// shared reports whether what n students had of so many heard is for the whole class.
-func shared(n, heard int) bool { return n >= fewest && (n >= enough || leastPart*n >= heard) }
+// Shared reports whether what n students had of so many heard is for the whole class.
+func Shared(n, heard int) bool { return n >= fewest && (n >= enough || leastPart*n >= heard) }
 
 // spot is one kind of finding in one measure of the music.
 type spot struct {
@@ -45,7 +45,7 @@ func reteach(p *piece.Piece, s *Sheet) []Reteach {
 	}
 	all := []Reteach{}
 	for sp, h := range spots(p, s, at) {
-		if !shared(len(h.students), heard) {
+		if !Shared(len(h.students), heard) {
 			continue
 		}
 		r := Reteach{Kind: sp.kind, Students: len(h.students), Of: heard, Also: []string{}}

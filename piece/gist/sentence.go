@@ -59,10 +59,14 @@ func first(h *finding.Hearing) (f *finding.Finding, n int) {
 			f, n = x, 1
 		}
 	}
-	if len(h.WorthFixing) == 0 || h.WorthFixing[0] < 0 || h.WorthFixing[0] >= len(h.Findings) {
+	order := h.WorthFixing
+	if len(order) == 0 { // what was, has been put aside
+		order = h.Worth()
+	}
+	if len(order) == 0 || order[0] < 0 || order[0] >= len(h.Findings) {
 		return f, n
 	}
-	f, n = &h.Findings[h.WorthFixing[0]], 0
+	f, n = &h.Findings[order[0]], 0
 	for i := range h.Findings {
 		x := &h.Findings[i]
 		switch {

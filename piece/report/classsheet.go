@@ -337,7 +337,7 @@ func (c *columns) foot(heard int) {
 		for k, n := range c.counts[i] {
 			col.Foot = append(col.Foot, sheetCount{Shape: shape(k), Label: kindWord(k), Count: n})
 			col.Total = max(col.Total, n)
-			col.Most = col.Most || k != finding.NotSure && n >= 2 && 3*n >= heard
+			col.Most = col.Most || k.Row().Weight > 0 && class.Shared(n, heard)
 		}
 		sort.Slice(col.Foot, func(a, b int) bool {
 			if col.Foot[a].Count != col.Foot[b].Count {
