@@ -36,6 +36,7 @@ func outlineOptions(f *pflag.FlagSet) {
 	f.String("school", "", words.Say("command.option.school", "names", schools()))
 	f.StringSlice("positions", nil, words.Say("command.option.positions"))
 	f.Bool("no-open-strings", false, words.Say("command.option.no-open-strings"))
+	f.StringSlice("take", nil, words.Say("command.option.take"))
 	f.StringSlice("sections", nil, words.Say("command.option.sections"))
 	f.Int("minutes", 20, words.Say("command.option.minutes"))
 	f.Float64("step", practice.Step, words.Say("command.option.step"))
@@ -82,6 +83,15 @@ func outlinePiece(c *call) error {
 	out, err := outline.Of(p, o)
 	if err != nil {
 		return job.OfFile(pieceFile, err)
+	}
+	chosen, _ := c.flags.GetStringSlice("take")
+	for _, measure := range chosen {
+		if p, err = out.Take(p, measure); err == nil {
+			out, err = outline.Of(p, o)
+		}
+		if err != nil {
+			return job.OfFile(pieceFile, err)
+		}
 	}
 	var silent error
 	for _, take := range takes {

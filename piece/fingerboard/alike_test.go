@@ -79,3 +79,24 @@ func TestWhatStandsElsewhereOnTheNeckIsFingeredAlike(t *testing.T) {
 func sounding(midi int) string {
 	return fmt.Sprint([]string{"C", "C#", "D", "D#", "E", "F", "F#", "G", "G#", "A", "A#", "B"}[midi%12], midi/12-1)
 }
+
+func TestWhereTwoFingeringsLieCloseTheOtherIsShownAndCanBeTaken(t *testing.T) {
+	line := tune(t, "A2 B2 C3 B2 A2 G2 F2 -")
+	p := DoubleBass().Finger(line, Options{})
+	require.NotEmpty(t, p.Others)
+	for _, o := range p.Others {
+		assert.Less(t, o.More, near)
+		assert.False(t, sameStop(o.Notes[0], p.Notes[o.First]), "what is shown is another fingering, from its first note")
+		assert.False(t, sameStop(o.Notes[len(o.Notes)-1], p.Notes[o.Last]), "to its last")
+		taken := append([]piece.Expected{}, line...)
+		for n, f := range o.Notes {
+			taken[o.First+n].Marks = piece.Marks{Finger: f.Finger, String: f.String, Position: f.Position}
+		}
+		again := DoubleBass().Finger(taken, Options{})
+		assert.Empty(t, again.Contradictions)
+		for n, f := range o.Notes {
+			assert.True(t, sameStop(f, again.Notes[o.First+n]), "who takes it plays it")
+		}
+		assert.InDelta(t, p.Cost+o.More, again.Cost, 1e-9, "and it costs what was said")
+	}
+}

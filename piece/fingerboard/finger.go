@@ -32,6 +32,7 @@ type layer struct {
 	cost   []float64 // of the cheapest way from the first note to each state
 	from   []int32   // the state before on that way
 	ahead  []float64 // of the cheapest way from each state to the last note
+	to     []int32   // the state after on that way
 }
 
 // Finger finds the cheapest way to play a line: a string, position and finger
@@ -166,6 +167,7 @@ func (k *costing) backward(layers []layer) {
 	for i := len(layers) - 1; i >= 0; i-- {
 		l := &layers[i]
 		l.ahead = make([]float64, len(l.states))
+		l.to = make([]int32, len(l.states))
 		if i == len(layers)-1 {
 			continue
 		}
@@ -178,8 +180,12 @@ func (k *costing) backward(layers []layer) {
 				if rest(h) >= best {
 					break
 				}
-				if b := &after.states[h]; reachable(&l.states[j], b) {
-					best = min(best, rest(h)+k.between(&l.states[j], b, after.step))
+				b := &after.states[h]
+				if !reachable(&l.states[j], b) {
+					continue
+				}
+				if c := rest(h) + k.between(&l.states[j], b, after.step); c < best {
+					best, l.to[j] = c, int32(h)
 				}
 			}
 			l.ahead[j] = best
@@ -216,9 +222,10 @@ func cheapest(layers []layer) []int {
 }
 
 // unshifted is the cost of the cheapest way on which no shift leads to layer i:
-// the hand is there already, is put down there first, or the note is open.
-func (k *costing) unshifted(layers []layer, i int) float64 {
-	best := math.Inf(1)
+// the hand is there already, is put down there first, or the note is open. It
+// goes through state from of the layer before and state to of this one.
+func (k *costing) unshifted(layers []layer, i int) (best float64, from, to int) {
+	best = math.Inf(1)
 	before, l := &layers[i-1], &layers[i]
 	for h := range before.states {
 		a := &before.states[h]
@@ -227,8 +234,10 @@ func (k *costing) unshifted(layers []layer, i int) float64 {
 			if b.moved || !reachable(a, b) {
 				continue
 			}
-			best = min(best, before.cost[h]+k.between(a, b, l.step)+b.own+l.ahead[j])
+			if c := before.cost[h] + k.between(a, b, l.step) + b.own + l.ahead[j]; c < best {
+				best, from, to = c, h, j
+			}
 		}
 	}
-	return best
+	return best, from, to
 }

@@ -1,6 +1,10 @@
 package fingerboard
 
-import "endpin/piece"
+import (
+	"slices"
+
+	"endpin/piece"
+)
 
 // fingered tells one note's stop in words a player uses.
 func (in Instrument) fingered(s stop, m piece.Marks, c choices) Fingered {
@@ -46,11 +50,11 @@ func (in Instrument) touching(node int) string {
 
 // frames numbers the hand frames along the way chosen and writes down the shifts
 // between them.
-func (in Instrument) frames(plan *Plan, line []piece.Expected, all []choices, free, layers []layer, path []int, k *costing) {
+func (in Instrument) frames(plan *Plan, line []piece.Expected, all []choices, free, tied []layer, path []int, k *costing) {
 	frame, hand, before := -1, nowhere, -1 // before: layer of the last stopped note
 	known := false                         // a mark has put the hand where it is
-	for i := range layers {
-		l := &layers[i]
+	for i := range tied {
+		l := &tied[i]
 		s := l.states[path[i]]
 		if !s.stopped() {
 			continue
@@ -62,9 +66,18 @@ func (in Instrument) frames(plan *Plan, line []piece.Expected, all []choices, fr
 		if s.hand != hand {
 			frame++
 			if before >= 0 {
-				sh := k.shiftAt(in, plan, line, layers, path, before, i)
+				sh := k.shiftAt(in, plan, line, tied, path, before, i)
 				sh.Frame = frame
-				sh.Alternative = k.unshifted(free, i)-plan.least < closeCost
+				cost, h, j := k.unshifted(free, i)
+				more := cost - plan.least
+				sh.Alternative = more < closeCost
+				if more < near {
+					o, ok := in.aside(line, all, free, tied, path, i, h, j)
+					o.More = max(0, more)
+					if ok && !slices.ContainsFunc(plan.Others[max(0, len(plan.Others)-4):], func(p Other) bool { return sameOther(o, p) }) {
+						plan.Others = append(plan.Others, o)
+					}
+				}
 				sh.Marked = placed && known && !sh.Alternative
 				plan.Shifts = append(plan.Shifts, sh)
 			}

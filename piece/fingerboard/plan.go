@@ -4,6 +4,7 @@ package fingerboard
 type Plan struct {
 	Notes  []Fingered // one for each note of the line
 	Shifts []Shift    // in order
+	Others []Other    // other fingerings that lie close, in order of the notes where the hand then does not move
 
 	// Outside names, one sentence for each pitch, the notes that no allowed
 	// position reaches, and the smallest position to add.

@@ -135,8 +135,10 @@ func (l *load) pace(p *piece.Piece, i int, w Weights) {
 		return
 	}
 	rate := float64(len(l.notes)) / l.seconds
+	quickest := rate
 	if l.shortest > 0 {
-		rate = (rate + 1/l.shortest) / 2
+		quickest = 1 / l.shortest
+		rate = (rate + quickest) / 2
 	}
 	fast := w.Note * math.Max(0, rate-w.Easy)
 	across := 0.0
@@ -152,7 +154,7 @@ func (l *load) pace(p *piece.Piece, i int, w Weights) {
 	case fast > 0:
 		said, short = "fast", "fast"
 	}
-	l.add(fast+across, said, short, "values", values(&p.Measures[i]), "strings", words.NumberWord(len(l.strings)), "count", words.NumberWord(l.cross))
+	l.add(fast+across, said, short, "rate", aSecond(quickest), "strings", words.NumberWord(len(l.strings)), "count", words.NumberWord(l.cross))
 	switch l.skips {
 	case 0:
 	case 1:
@@ -163,6 +165,14 @@ func (l *load) pace(p *piece.Piece, i int, w Weights) {
 	if l.slurred > 0 {
 		l.add(w.SlurredCrossing*float64(l.slurred), "slurred-crossing", "slurred-crossing")
 	}
+}
+
+// aSecond says how many notes there are in a second, to the half.
+func aSecond(rate float64) words.Sayer {
+	if halves := math.Round(2 * rate); math.Mod(halves, 2) != 0 {
+		return words.Fixed(halves/2, 1)
+	}
+	return words.NumberWord(int(math.Round(rate)))
 }
 
 // hurried is the note out of which a shift has time enough, seconds.

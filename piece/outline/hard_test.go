@@ -96,7 +96,7 @@ func TestEveryHardMeasureSaysWhy(t *testing.T) {
 	for _, m := range out.Measures {
 		assert.Equal(t, m.Hardness > 0, len(m.Reasons) > 0, "measure %s", m.Number)
 	}
-	assert.Contains(t, out.Measures[6].Reasons[0], "eighth notes across three strings")
+	assert.Contains(t, out.Measures[6].Reasons[0], "three notes a second across three strings")
 }
 
 // A measure of whole notes and a tempo give the length of each bow by

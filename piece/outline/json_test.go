@@ -21,7 +21,8 @@ func TestTheFieldsOfTheJSONHaveTheirAgreedNames(t *testing.T) {
 		"notes":    {"measure", "beat", "midi", "string", "position", "finger", "marked"},
 		"shifts": {"measure", "beat", "string", "from", "to", "semitones", "finger_from", "finger_to",
 			"carried_by", "marked", "covers"},
-		"same": {"from", "as", "how"},
+		"others": {"measure", "beat", "to_measure", "fingered", "or", "more"},
+		"same":   {"from", "as", "how"},
 	} {
 		var rows []map[string]any
 		require.NoError(t, json.Unmarshal(all[list], &rows), list)

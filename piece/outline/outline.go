@@ -38,6 +38,7 @@ type Outline struct {
 	Measures []Measure   `json:"measures"`      // as printed, each once
 	Notes    []Note      `json:"notes"`         // as printed, each once
 	Shifts   []Shift     `json:"shifts"`
+	Others   []Other     `json:"others"`
 	Same     []Same      `json:"same"`
 	Sections [][2]string `json:"sections"`
 	Division string      `json:"division"` // what the sections go by, in words
@@ -132,6 +133,7 @@ func Of(p *piece.Piece, o Options) (*Outline, error) {
 	out.shifts(p, played)
 	out.weigh(p, in, weights)
 	out.Same = Again(p)
+	out.others()
 	var err error
 	if out.Parts, out.Division, err = sections(p, out.Same, o.Sections); err != nil {
 		return nil, err

@@ -8,26 +8,6 @@ import (
 	"endpin/piece/words"
 )
 
-// values names the shortest notes of a measure: "eighth notes".
-func values(m *piece.Measure) words.Sentence {
-	var shortest *piece.Note
-	for i := range m.Notes {
-		n := &m.Notes[i]
-		if !n.Rest && !n.Grace && n.Length > 0 && (shortest == nil || n.Length < shortest.Length) {
-			shortest = n
-		}
-	}
-	switch {
-	case shortest == nil:
-		return words.Of("outline.values.none")
-	case shortest.Tuplet.Actual == 3:
-		return words.Of("outline.values.triplets")
-	case shortest.Tuplet.Actual > 0:
-		return words.Of("outline.values.groups", "n", shortest.Tuplet.Actual)
-	}
-	return words.Of("outline.values." + valueKey(shortest))
-}
-
 // valueKey is the end of the message about a note's value.
 func valueKey(n *piece.Note) string {
 	switch {

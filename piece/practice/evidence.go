@@ -4,14 +4,49 @@ import (
 	"endpin/dsp"
 	"endpin/piece/finding"
 	"endpin/piece/outline"
+	"endpin/piece/words"
 )
 
 // evidence is what the takes say of one measure.
 type evidence struct {
-	played int     // takes in which it was played
-	takes  int     // takes in which something was heard there
-	things int     // findings
+	played int // takes in which it was played
+	takes  int // takes in which something was heard there
+	heard  heardKinds
 	weight float64 // findings by what they are worth mending, what was heard in only one of several takes by half
+}
+
+// heardKinds counts the findings by their kind, in the order of the first of each.
+type heardKinds []heardKind
+
+type heardKind struct {
+	kind  finding.Kind
+	times int
+}
+
+func (h *heardKinds) add(k finding.Kind, times int) {
+	for i := range *h {
+		if (*h)[i].kind == k {
+			(*h)[i].times += times
+			return
+		}
+	}
+	*h = append(*h, heardKind{k, times})
+}
+
+// said names what was heard: "sharp after the shift, late twice".
+func (h heardKinds) said() words.Linked {
+	var all []words.Sentence
+	for _, one := range h {
+		switch one.times {
+		case 1:
+			all = append(all, one.kind.Name())
+		case 2:
+			all = append(all, words.Of("practice.heard.twice", "what", one.kind.Name()))
+		default:
+			all = append(all, words.Of("practice.heard.times", "what", one.kind.Name(), "n", words.NumberWord(one.times)))
+		}
+	}
+	return words.Row(all...)
 }
 
 // What a finding weighs. Common practice, no source: what comes back in every
@@ -46,7 +81,7 @@ func heardIn(o *outline.Outline, hearings []*finding.Hearing) []evidence {
 				continue
 			}
 			found[at] += f.Weight() / late
-			all[at].things++
+			all[at].heard.add(f.Kind, 1)
 		}
 		for i := range all {
 			if found[i] > 0 {

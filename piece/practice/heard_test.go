@@ -27,7 +27,7 @@ func at(measure string, trust dsp.Trust) finding.Finding {
 }
 
 func bringUps(plan Plan) (all []Item) {
-	for _, it := range plan.Items {
+	for _, it := range plan.Items[1:] { // the first is to begin with
 		if it.Work == WorkUp || it.Work == PlayAlone && it.Range.Last-it.Range.First < 8 {
 			all = append(all, it)
 		}
@@ -161,4 +161,37 @@ func TestInCompoundTimeTemposAreToldInDottedQuarters(t *testing.T) {
 	s := b.Next(b.Next(b.Next(b.Start(), true), true), true)
 	assert.Equal(t, 66.0, s.Tempo, "quarter notes a minute")
 	assert.Contains(t, s.Said, "♩. = 44")
+}
+
+func TestAPlanBeginsWithSomethingEasyAndEndsWithPlaying(t *testing.T) {
+	for _, name := range []string{"harbor_steps.musicxml", "mill_wheel.musicxml", "cart_track.abc", "ferry_bell.musicxml", "lamplight.musicxml"} {
+		out := outlined(t, name, outline.Options{})
+		plan := For(out, Options{Minutes: 20})
+		first, last := plan.Items[0], plan.Items[len(plan.Items)-1]
+		assert.Equal(t, PlayAlone, first.Work, name)
+		for i := first.Range.First; i <= first.Range.Last; i++ {
+			assert.Less(t, out.Measures[i].Hardness, hard, "%s, measure %s", name, out.Measures[i].Number)
+		}
+		assert.Contains(t, []Work{PlayAlone, Join}, last.Work, name)
+		slow, hardest := -1, -1
+		for i, it := range plan.Items {
+			switch it.Work {
+			case WorkUp:
+				slow = i
+			case Echo:
+				if hardest < 0 {
+					hardest = i
+				}
+			}
+		}
+		assert.Less(t, slow, hardest, "%s: the hardest comes after the slow work", name)
+	}
+}
+
+func TestAfterATakeThePlanSaysWhatWasHeard(t *testing.T) {
+	out := outlined(t, "mill_wheel.musicxml", outline.Options{})
+	take := takeOf(out, at("12", dsp.Sure), at("12", dsp.Sure),
+		finding.Finding{Measure: "12", ToMeasure: "12", Kind: finding.Flat, Trust: dsp.Sure})
+	plan := For(out, Options{Minutes: 30, Hearings: []*finding.Hearing{take}})
+	assert.Contains(t, bringUps(plan)[0].Why, "Measure 12: heard there: late twice, flat.")
 }

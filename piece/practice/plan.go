@@ -72,9 +72,10 @@ func (p Plan) Needs() int {
 	return int(math.Ceil(sum))
 }
 
-// For plans a sitting: a new rhythm bowed silently, the two hardest measures
-// echoed, the hardest ranges brought up, a rest, then sections joined over a
-// measure. What has no room in the minutes is left out, the least hard first.
+// For plans a sitting: something easy played to begin with, a new rhythm bowed
+// silently, the hardest ranges brought up from slow, the two hardest measures
+// echoed, a rest, then sections joined over a measure and the whole played. What
+// has no room in the minutes is left out, the least hard first.
 func For(o *outline.Outline, opt Options) Plan {
 	if opt.Minutes == 0 {
 		opt.Minutes = 20
@@ -127,6 +128,7 @@ func For(o *outline.Outline, opt Options) Plan {
 		plan.Items = append(plan.Items, it)
 		return true
 	}
+	add(begin(o, spots), &left)
 	for i := range o.Measures {
 		if o.Measures[i].NewRhythm {
 			q := o.Measures[i].QPM
@@ -136,15 +138,9 @@ func For(o *outline.Outline, opt Options) Plan {
 			}
 		}
 	}
-	for _, s := range hardestTwo(o, spots) {
-		q := o.Measures[s].QPM
-		why := words.Of("practice.hardest", "reason", because(o, s), "instrument", o.Called())
-		if said != nil && said[s].takes > 0 {
-			why = words.Many("practice.hardest.heard", said[s].things, "measure", o.Measures[s].Number, "instrument", o.Called())
-		}
-		add(Item{Range: outline.Range{First: s, Last: s}, Work: Echo, TempoFrom: q, TempoTo: q, Reaches: q, Minutes: 1,
-			said: []words.Sentence{why}}, &left)
-	}
+	hardest := hardestTwo(o, spots)
+	left -= float64(len(hardest)) // a minute each, after the slow work
+	echoed := float64(len(hardest))
 	for i, s := range spots {
 		if i == most || left < 2 {
 			break
@@ -159,6 +155,15 @@ func For(o *outline.Outline, opt Options) Plan {
 			it.Minutes = math.Min(it.Minutes, 2) // there are no steps to take
 		}
 		add(it, &left)
+	}
+	for _, s := range hardest {
+		q := o.Measures[s].QPM
+		why := words.Of("practice.hardest", "reason", because(o, s), "instrument", o.Called())
+		if said != nil && said[s].takes > 0 {
+			why = words.Of("practice.hardest.heard", "measure", o.Measures[s].Number, "heard", said[s].heard.said(), "instrument", o.Called())
+		}
+		add(Item{Range: outline.Range{First: s, Last: s}, Work: Echo, TempoFrom: q, TempoTo: q, Reaches: q, Minutes: 1,
+			said: []words.Sentence{why}}, &echoed)
 	}
 	plan.Items = append(plan.Items, Item{Measures: whole(o), Range: outline.Range{First: 0, Last: len(o.Measures) - 1},
 		Work: Rest, Minutes: rest, Why: words.Say("practice.rest")})

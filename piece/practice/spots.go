@@ -18,7 +18,7 @@ const hard = 0.9
 type spot struct {
 	outline.Range
 	weight float64
-	things int // findings in it
+	heard  heardKinds
 	once   bool
 	kind   kind
 }
@@ -83,7 +83,9 @@ func spotsOf(o *outline.Outline, said []evidence, floors []float64, least float6
 		s := spot{Range: outline.Range{First: i, Last: i}, weight: weight[i], kind: kinds[i]}
 		takes := func(k int) {
 			if said != nil {
-				s.things += said[k].things
+				for _, one := range said[k].heard {
+					s.heard.add(one.kind, one.times)
+				}
 				s.once = (k == s.First || s.once) && said[k].takes == 1 && said[k].played > 1
 			}
 		}
@@ -161,8 +163,8 @@ func bringUp(o *outline.Outline, s spot, floors []float64, minutes float64, opt 
 	from := to - step*math.Ceil((1-slow)*to/step)
 	it := Item{Work: WorkUp, TempoTo: to, Step: step, Minutes: minutes}
 	switch {
-	case s.things > 0:
-		it.say(inRange("practice.why-heard", o, s.Range).Counting(s.things))
+	case len(s.heard) > 0:
+		it.say(inRange("practice.why-heard", o, s.Range, "heard", s.heard.said()))
 		if played := slowest(opt.Hearings); played > 0 && played < to {
 			from = math.Max(from, to-step*math.Ceil((to-0.9*played)/step))
 			it.say(words.Of("practice.begun-under", "tempo", felt.Tempo(played)))

@@ -17,7 +17,7 @@ import (
 // sections and what comes again, the measures worth a circle, the shifts, the
 // plan. No line is wider than 100 columns. The error is w's.
 func OutlineTable(w io.Writer, p *piece.Piece, o *outline.Outline, plan practice.Plan, how Options) error {
-	parts := []string{outlineHead(p, o), hardTable(o), shiftTable(o, how), planTable(o, plan), remarks(o.Remarks)}
+	parts := []string{outlineHead(p, o), hardTable(o), shiftTable(o, how), otherWays(o), planTable(o, plan), remarks(o.Remarks)}
 	var said []string
 	for _, part := range parts {
 		if part != "" {
@@ -149,6 +149,14 @@ func shiftTable(o *outline.Outline, how Options) string {
 		return ""
 	}
 	return words.Say("report.shifts.head") + "\n" + grid(shiftRows(o, how), 2, lineWidth)
+}
+
+func otherWays(o *outline.Outline) string {
+	var said []string
+	for _, other := range o.Others {
+		said = append(said, other.Said())
+	}
+	return dashed("report.others", said)
 }
 
 // circled are the measures worth a pencil's circle: the hardest, at most this many.

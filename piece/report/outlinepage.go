@@ -43,6 +43,7 @@ type sheet struct {
 
 	MoveHeads []string
 	Moves     [][]string // shifts
+	Others    []string   // other fingerings
 	Remarks   []string
 }
 
@@ -84,6 +85,9 @@ func OutlineHTML(w io.Writer, p *piece.Piece, o *outline.Outline, plan practice.
 	s.MoveHeads, s.Moves = rows[0], rows[1:]
 	for _, c := range plan.Changed {
 		s.Changed = append(s.Changed, clean(c))
+	}
+	for _, other := range o.Others {
+		s.Others = append(s.Others, asSentence(clean(other.Said())))
 	}
 	for _, r := range o.Remarks {
 		s.Remarks = append(s.Remarks, clean(r))

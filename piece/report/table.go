@@ -197,12 +197,15 @@ func fixFirst(m *music, h *finding.Hearing) []first {
 	return all
 }
 
-func remarks(all []string) string {
+func remarks(all []string) string { return dashed("report.remarks", all) }
+
+// dashed lists sentences behind dashes, under a heading; nothing where there are none.
+func dashed(head string, all []string) string {
 	if len(all) == 0 {
 		return ""
 	}
 	var b strings.Builder
-	b.WriteString(words.Say("report.remarks") + "\n")
+	b.WriteString(words.Say(head) + "\n")
 	for _, r := range all {
 		b.WriteString(hanging("- ", clean(r)))
 	}

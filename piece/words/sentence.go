@@ -2,7 +2,6 @@ package words
 
 import (
 	"fmt"
-	"maps"
 	"strconv"
 	"unicode"
 	"unicode/utf8"
@@ -45,16 +44,6 @@ func Many(key string, n int, places ...any) Sentence {
 func ManyOf(key string, n Number, places ...any) Sentence {
 	s := Of(key, append(places, "n", n)...)
 	s.count = n.plain()
-	return s
-}
-
-// Counting is the sentence with its words by how many there are; see Many.
-func (s Sentence) Counting(n int) Sentence {
-	s.Places = maps.Clone(s.Places)
-	if s.Places == nil {
-		s.Places = map[string]any{}
-	}
-	s.Places["n"], s.count = n, n
 	return s
 }
 

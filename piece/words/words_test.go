@@ -25,9 +25,6 @@ func TestWordsGoByHowManyThereAre(t *testing.T) {
 	}
 	assert.Equal(t, "In measure 6, beat 1, C sounded a semitone lower than written.", of(1))
 	assert.Equal(t, "In measure 6, beat 1, C sounded 3 semitones lower than written.", of(3))
-	heard := Of("practice.why-heard.measure", "measure", "6")
-	assert.Equal(t, "Measure 6: 3 things heard there.", heard.Counting(3).String())
-	assert.Equal(t, "Measure 6: one thing heard there.", heard.Counting(1).String(), "and what it was made of stays")
 }
 
 func TestAnErrorInAPlaceIsFound(t *testing.T) {
