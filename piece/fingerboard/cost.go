@@ -28,9 +28,9 @@ type Costs struct {
 // DefaultCosts are those of a school that says nothing else.
 func DefaultCosts() Costs {
 	return Costs{
-		Semitone: 0.2, Lead: 0.85, Slide: 0.1, Again: 0.1,
-		Carried: 0.4, Slurred: 0.8, OffBeat: 0.3, Hurried: 0.9,
-		Crossing: 0.25, Buried: 0.4, Reach: 0.5,
+		Semitone: 0.1, Lead: 0.9, Slide: 0.1, Again: 0.1,
+		Carried: 0.6, Slurred: 0.9, OffBeat: 0.1, Hurried: 1.1,
+		Crossing: 0.25, Buried: 0.35, Reach: 0.5,
 	}
 }
 

@@ -123,8 +123,7 @@ func ReadSchool(data []byte) (School, error) {
 		err = errors.New("more than one object")
 	}
 	if err != nil {
-		line := 1 + bytes.Count(data[:min(int(d.InputOffset()), len(data))], []byte("\n"))
-		return s, words.Fault("piece.school.json", "line", line, "err", err)
+		return s, sayJSON(data, err)
 	}
 	if err := s.check(); err != nil {
 		return s, err
@@ -135,6 +134,23 @@ func ReadSchool(data []byte) (School, error) {
 	}
 	s.kept = compact.String()
 	return s, nil
+}
+
+// sayJSON says on which line what stands there is no school.
+func sayJSON(data []byte, err error) error {
+	line := func(offset int64) int { return 1 + bytes.Count(data[:min(int(offset), len(data))], []byte("\n")) }
+	var wrong *json.UnmarshalTypeError
+	var syntax *json.SyntaxError
+	_, field, unknown := strings.Cut(err.Error(), "unknown field ")
+	switch {
+	case unknown:
+		return words.Fault("piece.school.field", "line", line(int64(bytes.Index(data, []byte(field)))), "field", field)
+	case errors.As(err, &wrong):
+		return words.Fault("piece.school.type", "line", line(wrong.Offset), "field", words.Quoted(wrong.Field), "value", wrong.Value)
+	case errors.As(err, &syntax):
+		return words.Fault("piece.school.json", "line", line(syntax.Offset), "err", err)
+	}
+	return words.Fault("piece.school.json", "line", line(int64(len(data))), "err", err)
 }
 
 // check says what no hand can do.
