@@ -37,8 +37,8 @@ func TestWhatASchoolDoesNotUseIsNamedAndNotFingered(t *testing.T) {
 	line := tune(t, "D3 E3 D3 F3")
 	p := in.Finger(line, Options{})
 	assert.Equal(t, []string{
-		"measure 1: E3 lies in none of the positions allowed; IV is the first that reaches it",
-		"measure 1: F3 lies in none of the positions allowed; V is the first that reaches it",
+		"Measure 1: E3 lies in none of the positions allowed; IV is the first that reaches it.",
+		"Measure 1: F3 lies in none of the positions allowed; V is the first that reaches it.",
 	}, p.Outside)
 	assert.True(t, p.Notes[1].Off)
 	assert.Zero(t, p.Notes[1].String, "what is out of reach is planned on no string")

@@ -87,7 +87,7 @@ func OutlineHTML(w io.Writer, p *piece.Piece, o *outline.Outline, plan practice.
 		s.Changed = append(s.Changed, clean(c))
 	}
 	for _, other := range o.Others {
-		s.Others = append(s.Others, asSentence(clean(other.Said())))
+		s.Others = append(s.Others, clean(other.Said()))
 	}
 	for _, r := range o.Remarks {
 		s.Remarks = append(s.Remarks, clean(r))
