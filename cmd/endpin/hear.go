@@ -30,6 +30,11 @@ func hear(c *call) error {
 	if err != nil {
 		return err
 	}
+	if from := text(c.flags, "a4-from"); from != "" {
+		if opts.Given, err = job.ReferenceIn(from); err != nil {
+			return err
+		}
+	}
 	r, err := recording.Open(recordingFile)
 	if err != nil {
 		return err

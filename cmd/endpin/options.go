@@ -17,6 +17,7 @@ func hearOptions(f *pflag.FlagSet) {
 	f.String("part", "", words.Say("command.option.part"))
 	judgingOptions(f)
 	f.String("report", "", words.Say("command.option.report"))
+	f.String("a4-from", "", words.Say("command.option.a4-from"))
 	replaceOption(f)
 }
 

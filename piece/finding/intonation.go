@@ -15,9 +15,7 @@ const (
 	farthestOff      = 170.0 // cents: a note further off was another, and tells nothing of intonation
 	leadingAllowance = 10.0  // cents: a leading note is habitually played high (common practice)
 	pluckedAllowance = 8.0   // cents: a pluck begins sharp and sinks
-	landingMore      = 1.1   // times the frame's tolerance that a landing put right must have been off …
-	landingScatters  = 1.5   // … and so many times the scatter of landings more
-	leastSettle      = 0.15  // s that a landing takes to be put right: less is a glide
+	landingMore      = 1.1   // times the frame's tolerance that a landing put right must have been off
 	steadySure       = 0.1   // s of steady pitch that make a note off by itself sure
 	spanFourths      = 3     // notes of the fourth finger that tell of the hand's span …
 	spanFirsts       = 2     // … and of the first
@@ -34,9 +32,8 @@ type hand struct {
 
 // displacements tells of hands that lay off their places.
 func (t *take) displacements() {
-	landings := t.landingScatter()
 	for _, h := range t.hands {
-		t.displaced(h, landings)
+		t.displaced(h)
 	}
 }
 
@@ -96,8 +93,8 @@ func (t *take) middle(notes []int) float64 {
 }
 
 // displaced tells of a hand that came down off its place: the frame after a
-// shift, or the one that the piece opens with. landings is how far they scatter, cents.
-func (t *take) displaced(h *hand, landings float64) {
+// shift, or the one that the piece opens with.
+func (t *take) displaced(h *hand) {
 	n := len(h.notes)
 	if n == 0 || h.shift == nil && n < 2 {
 		return // a first finger by itself: strays tells of it
@@ -106,7 +103,7 @@ func (t *take) displaced(h *hand, landings float64) {
 	lies, sd := t.tuned.effect(frame)
 	much, sure := t.tuned.beyond(t.level.Frame, sd, func(r *reading) float64 { return t.tuned.under(r, frame) })
 	if much <= likely || math.Abs(h.at) <= t.level.Frame || h.at*lies < 0 {
-		t.corrected(h, landings)
+		t.corrected(h)
 		return
 	}
 	var off []float64
@@ -162,17 +159,17 @@ func (ev *evidence) rests(h *hand) bool {
 }
 
 // corrected tells of a first note that landed off and was then put right.
-func (t *take) corrected(h *hand, landings float64) {
+func (t *take) corrected(h *hand) {
 	i := h.all[0]
-	if h.shift == nil || t.plucked || !t.usable(i) {
+	if h.shift == nil || !t.usable(i) {
 		return
 	}
-	m := &t.match(i).Note
-	landing := t.off(i) + 100*(m.Landing-m.Pitch)
-	if math.Abs(landing) > farthestOff || math.Abs(landing) <= landingMore*t.level.Frame+landingScatters*landings || math.Abs(t.off(i)) > t.level.Frame || m.Settle < leastSettle ||
+	landing, corrected := t.landed(i)
+	if !corrected || math.Abs(landing) > farthestOff || math.Abs(landing) <= landingMore*t.level.Frame || math.Abs(t.off(i)) > t.level.Frame ||
 		math.Abs(landing) < math.Abs(t.off(i))+t.level.Frame/2 {
 		return
 	}
+	m := &t.match(i).Note
 	t.add(Finding{Kind: either(landing, SharpAfterShift, FlatAfterShift), Value: landing, Trust: dsp.Fair, Spread: m.Spread, Tolerance: t.level.Frame, Notes: 1,
 		Said: t.correctedText(i, landing, m.Settle), Located: true}, i, i)
 }

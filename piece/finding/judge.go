@@ -48,10 +48,11 @@ type take struct {
 	ledger
 
 	// What one pass finds and later ones go by: see passes.
-	tuned tuned
-	hands []*hand // all hand frames as heard
-	beat  beat
-	pace  paces
+	tuned  tuned
+	attack attack
+	hands  []*hand // all hand frames as heard
+	beat   beat
+	pace   paces
 
 	hearing *Hearing // what comes of it
 }
@@ -75,7 +76,7 @@ var passes = []struct {
 		"by the beat as all notes tell it, before rhythms leave some out"},
 	{"extras", (*take).extras,
 		"after wrong notes and missing: where there are so many that the room is in it, only what follows is told with less trust"},
-	{"span", func(t *take) { t.hands = t.span() },
+	{"span", func(t *take) { t.attack, t.hands = t.attacks(), t.span() },
 		"before hands and strays: where the hand is too narrow or too wide, the fingers are judged by that hand"},
 	{"hands", (*take).displacements,
 		"before strays: no finger is blamed for where the hand lies"},

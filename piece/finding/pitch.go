@@ -123,16 +123,3 @@ func (ev *evidence) scatterWithin(of func(i int) float64) float64 {
 	}
 	return robust.SpreadAbout(away, 0)
 }
-
-// landingScatter is how far notes begin off where they settle by habit of the
-// instrument and the bow, cents: a landing must be off by more than that.
-func (ev *evidence) landingScatter() float64 {
-	var off []float64
-	for i := range ev.line {
-		if ev.pitched(i) {
-			n := &ev.match(i).Note
-			off = append(off, 100*(n.Landing-n.Pitch))
-		}
-	}
-	return robust.SpreadAbout(off, 0)
-}

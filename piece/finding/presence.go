@@ -47,6 +47,9 @@ func (t *take) wrongNotes() {
 		}
 		lies := func(r *reading) float64 { return t.cents[i] - r.a - t.told(i) - t.tuned.under(r, hand) }
 		off := lies(t.tuned.likeliest())
+		if f.Stopped() && math.Abs(off) < anotherPitch {
+			far = math.Max(far, beyondScatter*t.tuned.scatter) // where all is scattered a semitone is no other note
+		}
 		semitones := math.Round((t.cents[i] - t.tuned.reference) / 100)
 		if math.Abs(off) < far || semitones == 0 || t.plucked && !t.pitched(i) && math.Abs(semitones) < 2 {
 			continue

@@ -8,7 +8,7 @@ import (
 
 // How another rhythm is told from one played unevenly. Set by ear, no source.
 const (
-	beyondScatter = 3.3           // standard deviations by which an onset is off: sixty of a take pass three by chance once in a few takes
+	beyondScatter = 3.3           // standard deviations by which an onset is off, and a note: sixty of a take pass three by chance once in a few takes
 	rhythmNear    = 0.10          // of the two notes' time: how near an onset must come to another simple rhythm
 	rhythmBetter  = 2.5           // times nearer than to the written one
 	rhythmJitter  = 3.2           // times the jitter of the onsets that another rhythm must be off …

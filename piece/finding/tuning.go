@@ -57,7 +57,7 @@ func (t *take) tuning() tuned {
 	allowed := t.tuningTolerance()
 	out := u.reference + t.retuned
 	much, sure := c.beyond(allowed, 1, func(r *reading) float64 { return r.a + t.retuned })
-	if math.Abs(out) > allowed && much > likely && len(c.notes) >= enoughNotes && !given {
+	if math.Abs(out) > allowed && much > likely && len(c.notes) >= enoughNotes && !few {
 		var near []float64
 		for _, n := range c.notes {
 			near = append(near, n.cents)

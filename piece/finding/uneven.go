@@ -12,11 +12,11 @@ import (
 // note may be off, one note in ten lies beyond that.
 const (
 	unevenScatter = 0.6
-	unevenNotes   = 8    // stopped notes that it takes to tell
-	unevenBeyond  = 3    // of them that lie beyond what is allowed: fewer are single faults
-	inDeviation   = 0.68 // of normal values lie within one standard deviation, whose own …
-	perValue      = 0.96 // … standard deviation is so much of it over the root of their number
-	inMeasure     = 2    // notes of a measure that make it the worst
+	unevenNotes   = 8     // stopped notes that it takes to tell
+	unevenBeyond  = 3     // of them that lie beyond what is allowed: fewer are single faults
+	inDeviation   = 0.683 // of normal values lie within one standard deviation, whose own …
+	perValue      = 0.96  // … standard deviation is so much of it over the root of their number
+	inMeasure     = 2     // notes of a measure that make it the worst
 )
 
 // uneven tells of stopped notes that lie scattered about the player's own reference all
@@ -39,7 +39,7 @@ func (t *take) uneven() {
 		return
 	}
 	sorted := slices.Sorted(slices.Values(off))
-	scatter := sorted[int(inDeviation*float64(n-1))]
+	scatter := sorted[int(math.Round(inDeviation*float64(n)-0.5))]
 	own := math.Sqrt(math.Max(0, scatter*scatter-math.Pow(robust.Median(doubt), 2)))
 	if own <= unevenScatter*t.level.Note || beyond < unevenBeyond {
 		return

@@ -5,6 +5,7 @@ import (
 	"io"
 	"strings"
 
+	"endpin/dsp"
 	"endpin/piece"
 	"endpin/piece/finding"
 	"endpin/piece/gist"
@@ -89,9 +90,27 @@ func facts(p *piece.Piece, h *finding.Hearing, o Options) []fact {
 	}
 	add("recording", recording.String())
 	add("tempo", compared("report.head.tempo", h.TempoHeard, h.TempoAsked, 0))
-	add("a", compared("report.head.a", h.HeardA, h.ReferenceA, 1))
+	add("a", reference(h))
 	add("level", level(h))
 	return all
+}
+
+// reference is the A that was heard, as surely as that is known.
+func reference(h *finding.Hearing) string {
+	say := func(key string, digits int) string {
+		return words.Say("report.head.a."+key, "heard", words.Fixed(h.HeardA, digits), "asked", words.Fixed(h.ReferenceA, 1), "from", h.AFrom)
+	}
+	switch {
+	case h.HeardA <= 0 || h.ReferenceA <= 0:
+		return compared("report.head.a", h.HeardA, h.ReferenceA, 1)
+	case h.AFrom != "":
+		return say("given", 1)
+	case h.HeardATrust == dsp.NotSure:
+		return say("unsure", 1)
+	case h.HeardATrust == dsp.Fair:
+		return say("about", 0)
+	}
+	return say("both", 1)
 }
 
 // level is how strictly a take was judged, and by which intonation.
