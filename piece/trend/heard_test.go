@@ -49,7 +49,6 @@ func TestAMonthOfRenderedTakesIsHeardForWhatItIs(t *testing.T) {
 	require.NoError(t, err)
 	tune, err := pupil.FromPiece(p)
 	require.NoError(t, err)
-	scoop := scoop(t, tune)
 	for _, c := range []struct {
 		name     string
 		from, to float64
@@ -66,7 +65,7 @@ func TestAMonthOfRenderedTakesIsHeardForWhatItIs(t *testing.T) {
 			var off []float64
 			at := make([]float64, c.takes)
 			for k := range at {
-				at[k] = c.from + (c.to-c.from)*float64(k)/13 - scoop
+				at[k] = c.from + (c.to-c.from)*float64(k)/13
 			}
 			sound, planted := render(t, tune, at, 20, rng)
 			for k := range at {
@@ -76,7 +75,7 @@ func TestAMonthOfRenderedTakesIsHeardForWhatItIs(t *testing.T) {
 						continue
 					}
 					if want, ok := planted[k][l.Measure]; ok {
-						off = append(off, math.Abs(l.Cents-want-scoop))
+						off = append(off, math.Abs(l.Cents-want))
 					}
 					settle := math.NaN()
 					if l.SettleMS != nil {
@@ -96,29 +95,10 @@ func TestAMonthOfRenderedTakesIsHeardForWhatItIs(t *testing.T) {
 			k := kinds[0]
 			t.Log(k.Text, k.Times, "landings; error of a landing, median", robust.Median(off), "cents; slope", *k.Slope, *k.Interval, "p", k.P)
 			assert.GreaterOrEqual(t, k.Times, 4*c.takes-6, "of four a take")
-			assert.Less(t, robust.Median(off), 6.0)
+			assert.Less(t, robust.Median(off), 5.0)
 			assert.Equal(t, c.want, k.Verdict)
 		})
 	}
-}
-
-// scoop is how far the sampled bass sets in off the pitch it settles on, in the
-// first 100 ms of the note landed on: the phase of its strongest partial says it,
-// which is no part of the listening.
-func scoop(t *testing.T, tune *pupil.Tune) float64 {
-	t.Helper()
-	sound, planted := render(t, tune, []float64{0}, 0, rand.New(rand.NewSource(1)))
-	var off []float64
-	for i, n := range sound.Truth.Notes {
-		if first := tune.Line[i].Position == "3" && tune.Line[i-1].Position != "3"; !first {
-			continue
-		}
-		want := 440 * math.Exp2((float64(tune.Line[i].MIDI)-69)/12+planted[0][tune.Line[i].Number]/1200)
-		off = append(off, 1200*math.Log2(rig.Frequency(sound.Samples, n.HeardS+0.02, n.HeardS+0.12, want)/want))
-	}
-	require.Len(t, off, 4)
-	t.Log("the sampled bass sets in", off, "cents off")
-	return robust.Median(off)
 }
 
 // takeBeats is from the beginning of one take to that of the next, in quarter
