@@ -246,7 +246,7 @@ func (t *take) otherPaces() {
 		share := t.pace.own / q.rate
 		trust := sureUnless(math.Abs(share-1) < clearlyMore*t.level.Tempo/100)
 		t.add(Finding{Kind: either(share-1, FasterPassage, SlowerPassage), Value: share, Trust: trust, Tolerance: t.level.Tempo / 100, Notes: q.onsets,
-			Said: t.passageText(&q, share)}, q.first, q.last)
+			Said: t.passageText(&q, share), Located: true}, q.first, q.last)
 	}
 }
 

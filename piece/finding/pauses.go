@@ -54,6 +54,7 @@ func (t *take) paused(before []int) {
 		key = "finding.paused.shifts"
 	}
 	first, last := before[0], before[len(before)-1]
+	f.Located = true
 	f.Said = words.Of(key, "n", len(before), "shifts", atShifts, "measure", t.line[first].Number, "to", t.line[last].Number, "seconds", words.Fixed(f.Value, 1))
 	t.pause(first, last, f)
 }

@@ -71,10 +71,10 @@ func (h *Hearing) Worth(before ...*Hearing) []int {
 	})
 }
 
-// notesOff is for how many notes a finding counts; what is told of the whole take is one
-// thing to mend, however many notes tell of it.
+// notesOff is for how many notes a finding counts; tempo and tuning are one thing to set,
+// however many notes tell of them.
 func (f *Finding) notesOff() float64 {
-	if f.Kind.Row().About == WholeTake {
+	if f.Kind == Tempo || f.Kind == Tuning {
 		return 1
 	}
 	return float64(min(mostNotes, max(1, f.Notes)))
@@ -92,6 +92,8 @@ func (h *Hearing) Beyond(f *Finding) float64 {
 		return 1
 	case WrittenLengths:
 		off, let = math.Abs(1-f.Value), math.Abs(1-f.Tolerance)
+	case PaceShare:
+		off = math.Abs(1 - f.Value)
 	case QuartersAMinute:
 		off = math.Abs(f.Value - h.TempoAsked)
 	}
@@ -147,6 +149,9 @@ func (h *Hearing) comesAgain(i int, before []*Hearing) bool {
 // rightOtherwise reports whether the note that a finding is about was played as it
 // should be another time round.
 func (h *Hearing) rightOtherwise(f *Finding) bool {
+	if about := f.Kind.Row().About; about != OneNote && about != HandFrame || len(f.Places) > 0 {
+		return false
+	}
 	for i := range h.Notes {
 		n := &h.Notes[i]
 		if n.Measure == f.Measure && sameBeat(n.Beat, f.Beat) && n.Pass != f.Pass && n.Trust != dsp.NotSure && h.Within(n, nil) {

@@ -87,6 +87,7 @@ func TestANarrowHandIsNotToldAgainAsItsFrames(t *testing.T) {
 	narrow := at(finding.NarrowHand, "1", -32, 18, 9)
 	narrow.ToMeasure = "8"
 	h := twice(narrow, at(finding.FlatAfterShift, "3", -26, 18, 4), at(finding.Flat, "5", -31, 25, 1), at(finding.FlatAfterShift, "7", -70, 18, 4))
+	h.Notes = h.Notes[:8]
 	assert.Equal(t, []string{"flat_after_shift 7", "narrow_hand 1"}, ranked(h), "a frame that lies farther off than the hand is narrow is one of its own")
 }
 
@@ -107,7 +108,7 @@ func TestWhatIsNoFaultIsNeverRanked(t *testing.T) {
 func TestNothingComesLaterForBeingWorse(t *testing.T) {
 	kinds := []finding.Kind{finding.SharpAfterShift, finding.Flat, finding.NarrowHand, finding.Late, finding.HeldShort, finding.HeldLong, finding.WrongRhythm,
 		finding.WrongNote, finding.Missing, finding.Extra, finding.Restarted, finding.Tempo, finding.Tuning}
-	tolerances := map[finding.Unit]float64{finding.Cents: 18, finding.Milliseconds: 100, finding.BeatsOff: 0.12, finding.QuartersAMinute: 6, finding.Semitones: 0.5}
+	tolerances := map[finding.Unit]float64{finding.Cents: 18, finding.Milliseconds: 100, finding.BeatsOff: 0.12, finding.QuartersAMinute: 6, finding.Semitones: 0.5, finding.PaceShare: 0.08, finding.Seconds: 0.4}
 	r := rand.New(rand.NewSource(611))
 	some := func(measure int) finding.Finding {
 		k := kinds[r.Intn(len(kinds))]
@@ -119,6 +120,10 @@ func TestNothingComesLaterForBeingWorse(t *testing.T) {
 			f.Value, f.Tolerance = 1.3+r.Float64(), 1.3
 		case finding.Tempo:
 			f.Value = 84 - f.Value
+		case finding.SlowerPassage:
+			f.Value = 1 - f.Value
+		case finding.FasterPassage:
+			f.Value = 1 + f.Value
 		}
 		f.Trust = []dsp.Trust{dsp.Sure, dsp.Fair}[r.Intn(2)]
 		return f
@@ -132,11 +137,14 @@ func TestNothingComesLaterForBeingWorse(t *testing.T) {
 				f.Value *= 0.9
 			case finding.Tempo:
 				f.Value -= 3
+			case finding.SlowerPassage:
+				f.Value -= 0.05
 			default:
 				f.Value *= 1.1
 			}
 		},
 	}
+	kinds = append(kinds, finding.SlowerPassage, finding.FasterPassage, finding.Paused)
 	for range 3000 {
 		h := twice()
 		h.Level = []string{"first-year", "intermediate", "advanced"}[r.Intn(3)]

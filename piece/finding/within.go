@@ -2,6 +2,7 @@ package finding
 
 import (
 	"math"
+	"slices"
 
 	"endpin/piece"
 )
@@ -61,6 +62,24 @@ func (h *Hearing) Covers(f *Finding) (first, last int) {
 		last = len(h.Notes) - 1
 	}
 	return first, max(first, last)
+}
+
+// NotesOf gives the notes that a finding is about, as indexes into Notes.
+func (h *Hearing) NotesOf(f *Finding) (all []int) {
+	first, last := h.Covers(f)
+	if len(f.Places) > 0 { // each alone, and not what lies between
+		last = first
+	}
+	for k := first; k >= 0 && k <= last; k++ {
+		all = append(all, k)
+	}
+	for i := range h.Notes {
+		n := &h.Notes[i]
+		if n.State != StateExtra && slices.ContainsFunc(f.Places, func(p Place) bool { return p.Measure == n.Measure && p.Pass == n.Pass && sameBeat(p.Beat, n.Beat) }) {
+			all = append(all, i)
+		}
+	}
+	return all
 }
 
 // WholeInstrument tells a finding of the whole instrument's tuning, which is the reference heard,

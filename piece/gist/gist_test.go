@@ -87,6 +87,19 @@ func TestTheWholeOfATakeInASentence(t *testing.T) {
 	assert.Equal(t, "Steady at 60; nothing stood out.", says(off), "a note that is off and was not told is nothing to be praised")
 	slow := tell(played(p), found(finding.WrongRhythm, "4", dsp.Sure))
 	assert.Equal(t, "Another rhythm is played in measure 4.", says(slow), "nobody is steady who played another rhythm")
+	waits := found(finding.Paused, "1", dsp.Sure)
+	waits.Places = []finding.Place{{Measure: "4", Pass: 1, Beat: 1}, {Measure: "6", Pass: 1, Beat: 1}}
+	waits.ToMeasure = "6"
+	assert.Equal(t, "You hesitate in three places.", says(tell(played(p), waits)))
+	waits.Measure, waits.Beat, waits.Places = "1", 3, []finding.Place{{Measure: "3", Pass: 1, Beat: 3}, {Measure: "6", Pass: 1, Beat: 1}}
+	assert.Equal(t, "You stop before shifts.", says(tell(played(p), waits)))
+	passage := found(finding.SlowerPassage, "5", dsp.Sure)
+	passage.ToMeasure, passage.Value, passage.Tolerance = "8", 0.73, 0.08
+	assert.Equal(t, "Measures 5–8 went slower than the rest.", says(tell(played(p), passage)))
+	assert.Equal(t, "Steady at 60; the recording ends in measure 6.", says(tell(played(p), found(finding.Stopped, "6", dsp.Sure))))
+	key := found(finding.WrongNote, "2", dsp.Sure)
+	key.Places, key.Value, key.Tolerance = []finding.Place{{Measure: "4", Pass: 1, Beat: 1}, {Measure: "6", Pass: 1, Beat: 1}}, -1, 0.5
+	assert.Equal(t, "Steady at 60; three other notes are played.", says(tell(played(p), key)))
 	missing := found(finding.Missing, "4", dsp.Sure)
 	missing.Notes = 3
 	assert.Equal(t, "Steady at 60; three notes are left out.", says(tell(played(p), missing)))

@@ -80,7 +80,7 @@ func read(p *piece.Piece, h *finding.Hearing) *take {
 		if about := f.Kind.Row().About; about == finding.WholeTake || f.Kind.Row().Weight == 0 {
 			continue
 		}
-		for k, last := h.Covers(f); k >= 0 && k <= last; k++ {
+		for _, k := range h.NotesOf(f) {
 			t.told[k] = true
 		}
 	}
@@ -220,9 +220,8 @@ func (t *take) landed() words.Sentence {
 // offPitch reports whether a finding of pitch is about a note.
 func (t *take) offPitch(k int) bool {
 	return slices.ContainsFunc(t.Findings, func(f finding.Finding) bool {
-		first, last := t.Covers(&f)
 		row := f.Kind.Row()
-		return (row.Unit == finding.Cents && row.About != finding.WholeTake || f.Kind == finding.WrongNote) && first <= k && k <= last
+		return (row.Unit == finding.Cents && row.About != finding.WholeTake || f.Kind == finding.WrongNote) && slices.Contains(t.NotesOf(&f), k)
 	})
 }
 
@@ -283,9 +282,9 @@ func (t *take) mended(before *finding.Hearing) words.Sentence {
 			continue
 		}
 		first, last := t.Covers(f)
-		within := first >= 0 && len(t.Notes) > 0 && t.Notes[first].Measure == f.Measure && t.Notes[last].Measure == f.ToMeasure
-		for k := first; within && k <= last; k++ {
-			within = !t.told[k] && t.surely(k)
+		within := len(t.Notes) > 0 && t.Notes[first].Measure == f.Measure && t.Notes[last].Measure == f.ToMeasure
+		for _, k := range t.NotesOf(f) {
+			within = within && !t.told[k] && t.surely(k)
 		}
 		if within {
 			return words.Of("gist.well.mended", "what", f.Kind.Name(), "measure", f.Measure)

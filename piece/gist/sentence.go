@@ -74,7 +74,7 @@ func first(h *finding.Hearing) (f *finding.Finding, n int) {
 		case x.Kind == finding.Missing: // each tells of notes in a row
 			n += x.Notes
 		default:
-			n++
+			n += 1 + len(x.Places)
 		}
 	}
 	return f, n
@@ -92,14 +92,27 @@ func fault(h *finding.Hearing, f *finding.Finding, n int) words.Sentence {
 		return words.Of(key+".whole", "instrument", h.Called(), "cents", words.Whole(math.Abs(f.Value)))
 	case f.Kind == finding.NotSure:
 		return words.Of("gist.fault.not_sure")
-	case n == 1 && row.About == finding.OneNote && f.ToMeasure != f.Measure && words.Here().Has(key+".along"):
+	case f.Kind == finding.Paused && h != nil && beforeShifts(h, f):
+		key += ".shifts"
+	case n == 1 && len(f.Places) == 0 && row.About == finding.OneNote && f.ToMeasure != f.Measure && words.Here().Has(key+".along"):
 		key += ".along" // a hand that lay off, or a manner
 	}
 	where := words.Of("gist.measure", "measure", f.Measure)
-	if f.ToMeasure != f.Measure && row.Marked() {
+	if f.ToMeasure != f.Measure && f.Marked() {
 		where = words.Of("gist.measures", "from", f.Measure, "to", f.ToMeasure)
 	}
 	return words.Many(key, n, "where", where, "number", words.NumberWord(n))
+}
+
+// beforeShifts reports whether most of several waits were before shifts.
+func beforeShifts(h *finding.Hearing, f *finding.Finding) bool {
+	at, all := 0, h.NotesOf(f)
+	for _, k := range all {
+		if h.Notes[k].AfterShift {
+			at++
+		}
+	}
+	return len(f.Places) > 0 && 2*at > len(all)
 }
 
 // tempo is how the pace was, of a take or of a class.

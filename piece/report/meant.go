@@ -15,6 +15,9 @@ func meant(p *piece.Piece, h *finding.Hearing, f *finding.Finding) *engraving.Me
 	if first < 0 || f.Kind == finding.Extra || !f.Kind.Row().Marked() {
 		return nil
 	}
+	if len(f.Places) > 0 { // it is drawn where it is first
+		last = first
+	}
 	switch row := f.Kind.Row(); {
 	case row.OffPitch() && (f.Notes > 1 || row.About == finding.HandFrame):
 		last = held(h, first, last)

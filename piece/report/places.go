@@ -53,7 +53,7 @@ func (m *music) inMeasures(f *finding.Finding) string {
 
 // saidWhere is inMeasures, but empty where the finding's sentence begins with it.
 func (m *music) saidWhere(f *finding.Finding) string {
-	if f.Located && f.Measure == f.ToMeasure && m.times[f.Measure] < 2 {
+	if f.Located && m.times[f.Measure] < 2 {
 		return ""
 	}
 	return m.inMeasures(f)
