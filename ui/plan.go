@@ -66,6 +66,12 @@ func (p *plan) list() {
 		p.items.Add(p.item(it))
 		p.items.Add(prose.Wrapped(it.Why))
 	}
+	if others := p.w.desk.OtherFingerings(); len(others) > 0 {
+		p.items.Add(prose.Heading(words.Say("window.plan.others")))
+		for _, sentence := range others {
+			p.items.Add(prose.Wrapped(sentence))
+		}
+	}
 	caution := prose.Wrapped(sitting.Caution)
 	caution.TextStyle.Bold = true
 	p.items.Add(caution)

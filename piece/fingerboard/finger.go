@@ -20,8 +20,8 @@ type Options struct {
 const walking = 72
 
 // closeCost is how much dearer, in the unit of Costs, a fingering without a shift
-// may be and still be what a player might well have done: as much as a shift by
-// a semitone. Common practice, no source.
+// may be and still be what a player might well have done: three quarters of a
+// change of position. Common practice, no source.
 const closeCost = 0.75
 
 // layer is one playable note of the line with all its states.

@@ -41,6 +41,15 @@ func TestAnItemOfThePlanSetsMeasuresWayAndTempo(t *testing.T) {
 	assert.Greater(t, taken, 3)
 }
 
+func TestTheDeskSaysWhereTwoFingeringsLieAsNear(t *testing.T) {
+	tune := "X:1\nT:Test\nM:4/4\nL:1/4\nQ:1/4=80\nK:C clef=bass\nG,A,B,C|B,2A,2|G,F,E,D,|C,4|\n"
+	p, err := notation.Read("tune.abc", []byte(tune))
+	require.NoError(t, err)
+	d := New(score.New(p, "tune.abc"), Means{Post: func(f func()) { f() }, Folder: t.TempDir()})
+	require.NotEmpty(t, d.OtherFingerings())
+	assert.Regexp(t, `^Measure 1, from beat [1-4]: .* lies as near\.$`, d.OtherFingerings()[0])
+}
+
 func TestThePlanStartsFromTheTakeThatIsShown(t *testing.T) {
 	p, err := notation.Read(assets.DemoPieceName, assets.DemoPiece)
 	require.NoError(t, err)
