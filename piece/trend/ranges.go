@@ -88,28 +88,6 @@ func values(r []Reading) []float64 {
 	return v
 }
 
-// Drift is the Theil–Sen slope of readings a week by days, and its 95 % interval.
-// It is false with fewer than four days.
-func Drift(readings []Reading) (robust.Fit, bool) {
-	byDay := map[int][]Reading{}
-	for _, r := range readings {
-		byDay[day(r.When)] = append(byDay[day(r.When)], r)
-	}
-	var days []int
-	for d := range byDay {
-		days = append(days, d)
-	}
-	sort.Ints(days)
-	if len(days) < 4 {
-		return robust.Fit{}, false
-	}
-	x, y := make([]float64, len(days)), make([]float64, len(days))
-	for i, d := range days {
-		x[i], y[i] = float64(d-days[0])/week, robust.Median(values(byDay[d]))
-	}
-	return robust.TheilSen(x, y, confidence)
-}
-
 // weekly gathers values by calendar week, in order; weeks without any are left out.
 func weekly[T any](all []T, when func(T) time.Time, tell func([]T) float64) []WeekOf {
 	weeks := map[time.Time][]T{}
@@ -126,46 +104,5 @@ func weekly[T any](all []T, when func(T) time.Time, tell func([]T) float64) []We
 		out = append(out, w)
 	}
 	sort.Slice(out, func(i, j int) bool { return out[i].Monday.Before(out[j].Monday) })
-	return out
-}
-
-// Return is what a shift was like when practice began again.
-type Return struct {
-	When         time.Time `json:"when"`     // the first day back
-	DaysOff      int       `json:"days_off"` // without a take before it
-	Before       float64   `json:"before_cents"`
-	After        float64   `json:"after_cents"`
-	SlippedCents float64   `json:"slipped_cents"` // how much farther off nothing; negative is nearer
-}
-
-// Returns lists the times that a shift was taken up again after so many days
-// without, with its distance on the first day back against the seven days
-// played before. Only days told apart from chance by twice the scatter of the days
-// before count as slipped or come nearer; the others are left out.
-func Returns(landings []Landing, off int) []Return {
-	used := landed(nil, landings, 0)
-	p := byDays(used)
-	days := p.days
-	var out []Return
-	for i := 1; i < len(days); i++ {
-		gap := days[i] - days[i-1] - 1
-		if gap < off || i < 4 {
-			continue
-		}
-		of := func(day int) float64 {
-			cents, _ := p.between(day, day+1)
-			return robust.Centre(cents)
-		}
-		var centres []float64
-		for d := max(0, i-week); d < i; d++ {
-			centres = append(centres, of(d))
-		}
-		before, after := robust.Median(centres), of(i)
-		if math.Abs(after-before) < 2*robust.Spread(centres) {
-			continue
-		}
-		out = append(out, Return{When: used[p.begin[i]].When, DaysOff: gap, Before: before, After: after,
-			SlippedCents: math.Abs(after) - math.Abs(before)})
-	}
 	return out
 }

@@ -2,14 +2,12 @@ package trend
 
 import (
 	"encoding/json"
-	"math"
 	"testing"
 	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"endpin/dsp"
 )
 
 func on(day int) time.Time { return monday.AddDate(0, 0, day) }
@@ -31,36 +29,6 @@ func TestLateEntrancesAreToldByTheWeekAsAShare(t *testing.T) {
 	require.Len(t, weeks, 2)
 	assert.Equal(t, 0.05, *weeks[0].Value)
 	assert.Equal(t, 0.0, *weeks[1].Value)
-}
-
-func TestAStringThatSinksIsADrift(t *testing.T) {
-	var r []Reading
-	for d := 0; d < 28; d += 2 {
-		r = append(r, Reading{on(d), -float64(d) * 3 / 7})
-	}
-	f, ok := Drift(r)
-	require.True(t, ok)
-	assert.InDelta(t, -3, f.Slope, 1e-9, "cents a week")
-	assert.InDelta(t, -9.0/7, *Middle(r)[0].Value, 1e-9)
-	_, ok = Drift(r[:3])
-	assert.False(t, ok)
-}
-
-func TestWhatCameBackAfterAWeekOffIsTold(t *testing.T) {
-	var ls []Landing
-	add := func(day int, cents float64) {
-		ls = append(ls, Landing{When: on(day), Cents: cents, Trust: dsp.Sure, SettleMS: math.NaN()})
-	}
-	for d, c := range []float64{4, 6, 5, 3, 7, 5} {
-		add(d, c)
-	}
-	add(13, 31)
-	got := Returns(ls, 3)
-	require.Len(t, got, 1)
-	assert.Equal(t, 7, got[0].DaysOff)
-	assert.Equal(t, 26.0, got[0].SlippedCents)
-	ls[len(ls)-1].Cents = 6
-	assert.Empty(t, Returns(ls, 3), "as before")
 }
 
 // A day is a day of the calendar where it was played, summer time or not.
