@@ -113,14 +113,14 @@ func TestAFindingIsPutAsideWithAReasonAndTakenBack(t *testing.T) {
 
 	uitest.Press(t, win, "Put aside")
 	uitest.TypeOver(t, win, "the cat")
-	uitest.PressOver(t, win, "Keep this reason")
+	uitest.PressOver(t, win, "Save this reason")
 	reason, _ = d.Dismissed(1)
 	assert.Equal(t, "the cat", reason)
 	uitest.Press(t, win, "Take it back")
 	uitest.Press(t, win, "Put aside")
-	uitest.PressOver(t, win, "Keep this reason")
+	uitest.PressOver(t, win, "Save this reason")
 	_, set = d.Dismissed(1)
 	assert.False(t, set, "no reason is none")
-	uitest.PressOver(t, win, "Leave it")
+	uitest.PressOver(t, win, "Cancel")
 	assert.Nil(t, win.Canvas().Overlays().Top())
 }

@@ -62,6 +62,7 @@ func open(o opts, out io.Writer) (failed error) {
 		return err
 	}
 	a := app.NewWithID("endpin.desk")
+	a.SetIcon(ui.Icon())
 	win := a.NewWindow(words.Say("window.start.title", "piece", score.Title()))
 	means, left := means(o, out)
 	d := desk.New(score, means)

@@ -96,7 +96,7 @@ func TestADiskThatIsFullInATakeIsToldAtOnceAndAllIsJudged(t *testing.T) {
 	})
 	assert.InDelta(t, 11.8, told, 1, "s of the take")
 	assert.Equal(t, mistakes, kinds(b.Shown.Hearing.Findings), "what lies in memory is judged as what was written")
-	assert.Contains(t, b.Message, "Keep the sound in another folder")
+	assert.Contains(t, b.Message, "Save the sound in another folder")
 
 	cut := b.Shown.Take.Sound
 	assert.InDelta(t, 11.8, length(t, cut), 0.1)
