@@ -101,7 +101,9 @@ func (b *bar) refresh() {
 		b.start.SetText(text)
 	}
 	fit.Hide(b.rows, d.Running)
-	b.far.refresh()
+	if b.far.refresh(); d.Running { // nothing else is seen
+		return
+	}
 	for i, way := range work.Ways {
 		prose.Mark(b.ways[i], way == d.Work.Way)
 	}

@@ -37,7 +37,7 @@ func TestATapOnAMeasureOfTheTakeLooksCloserAndChoosesNothing(t *testing.T) {
 	assert.Equal(t, "5", d.Closer().Number)
 	assert.Equal(t, "1-16", d.Range(), "the range to work on stays as it was")
 	assert.True(t, w.closer.Box.Visible())
-	assert.True(t, uitest.Reads(win, "After the shift from first position to third position in measure 5, on the G string, your hand landed 31 cents sharp, about a centimetre too far toward the bridge and stayed there until the A in measure 7."))
+	assert.True(t, uitest.Reads(win, d.Shown.Hearing.Findings[0].Text))
 	uitest.Keep(t, win, "closer")
 	uitest.Press(t, win, "▸")
 	assert.Equal(t, "6", d.Closer().Number)

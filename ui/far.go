@@ -2,6 +2,7 @@ package ui
 
 import (
 	"fmt"
+	"image"
 	"image/color"
 
 	"fyne.io/fyne/v2"
@@ -67,15 +68,20 @@ func (f *far) refresh() {
 		f.shown = shown
 		f.shape.Image = nil
 		if kind != "" {
-			k := ink.New(fyne.NewSize(farSign, farSign), 1)
-			k.Shape(ink.Of(kind), farSign/2, farSign/2, 0.4*farSign, false, c.Ink, c.Paper)
-			f.shape.Image = k.Image()
+			f.shape.Image = drawn(kind, c)
 		}
 		fit.Hide(f.shape, kind == "")
 		f.shape.Refresh()
 		prose.Write(f.sign, text, c.Ink)
 		f.box.Refresh()
 	}
+}
+
+// drawn is the shape of a kind.
+func drawn(kind finding.Kind, c ink.Colours) image.Image {
+	k := ink.New(fyne.NewSize(farSign, farSign), 1)
+	k.Shape(ink.Of(kind), farSign/2, farSign/2, 0.4*farSign, false, c.Ink, c.Paper)
+	return k.Image()
 }
 
 // off says how a note lies: in words to a beginner, else in cents.
