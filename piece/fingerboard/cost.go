@@ -9,8 +9,8 @@ import (
 // Costs weighs the moves of the left hand over a phrase. Only their proportions
 // count: the unit is one change of position. What a school prefers beyond them
 // stands with its positions (Position.Dear). All are common practice, and no
-// source gives their size: they were chosen on the lines of testdata/printed and
-// on the tunes of teacher_test.go.
+// source gives their size: they were chosen on the lines of testdata/printed, on
+// the tunes of teacher_test.go and on one orchestra player's parts.
 type Costs struct {
 	Semitone float64 `json:"semitone"` // each semitone that the first finger travels: near positions are surer
 	Lead     float64 `json:"lead"`     // factor: the first finger slides on its string and leads, among the first shifts taught

@@ -1,6 +1,7 @@
 package fingerboard
 
 import (
+	"encoding/json"
 	"os"
 	"strings"
 	"testing"
@@ -17,6 +18,15 @@ func schoolFile(t *testing.T, change ...string) []byte {
 		require.NotEqual(t, string(data), changed)
 	}
 	return []byte(changed)
+}
+
+func TestTheUsualSchoolWritesOutTheUsualCosts(t *testing.T) {
+	data, err := os.ReadFile("schools/" + UsualSchool + ".json")
+	require.NoError(t, err)
+	var file struct{ Costs Costs }
+	require.NoError(t, json.Unmarshal(data, &file))
+	assert.Equal(t, DefaultCosts(), file.Costs)
+	assert.Equal(t, DefaultCosts(), bassUnder("first-year").System.Costs, "which a file that leaves them out has too")
 }
 
 func TestTheSameScaleIsFingeredByEachSchoolItsWay(t *testing.T) {
@@ -68,7 +78,7 @@ func TestASchoolThatNoHandCouldFollowIsRefusedWithItsMend(t *testing.T) {
 		`position "first" is none; there are half, 1, 2, 2-3, 3, 3-4, 4, 5, 5-6, 6, 6-7, 7, thumb`:                                   {`"position": "1"`, `"position": "first"`},
 		`position "2" begins 1 semitones above the open string: positions go up the neck in order, from 1 to 24`:                     {`"position": "2", "at": 3`, `"position": "2", "at": 1`},
 		`position "1" takes hand "nose", which the school has not`:                                                                   {`"at": 2, "hand": "neck"`, `"at": 2, "hand": "nose"`},
-		`the costs of "crossing" are from 0 to 1000`:                                                                                 {`"crossing": 0.25`, `"crossing": -1`},
+		`the costs of "crossing" are from 0 to 1000`:                                                                                 {`"use":`, `"costs": {"crossing": -1}, "use":`},
 		`the costs of "half" are from 0 to 1000`:                                                                                     {`"tiring": 0.2`, `"tiring": 1e9`},
 		`use: there is no position "9"; there are half, 1, 2, 2-3, 3, 3-4, 4, 5, 5-6, 6, 6-7, 7, thumb, and ranges such as half-3`:   {`"half-3"`, `"9"`},
 	} {
