@@ -9,6 +9,7 @@ import (
 
 // Whether a pitch is to be believed. Set by ear, no source.
 const (
+	belowLowest      = 1.0   // semitones below the lowest string, where no note is
 	unclearPitch     = 0.2   // aperiodicity of a pitch that is none yet
 	scratchAperiodic = 0.1   // aperiodicity of a short note's scratch …
 	scratchUnder     = 10.0  // dB … and how far it lies below the notes
@@ -32,14 +33,35 @@ func (ev *evidence) referredBy() float64 { return 12 * math.Log2(ev.opts.A4/dsp.
 // centsHeard is how far each note of the line was heard from where it belongs, cents
 // against the reference asked for; NaN where no pitch was heard of it.
 func (ev *evidence) centsHeard() []float64 {
-	cents := make([]float64, len(ev.line))
+	cents, lowest := make([]float64, len(ev.line)), ev.lowest()
 	for i := range cents {
 		cents[i] = math.NaN()
 		if m := ev.match(i); m.Heard >= 0 && !m.Guessed {
-			cents[i] = 100*(m.Note.Pitch-float64(ev.line[i].MIDI+12*ev.align.Octave)) - ev.ideal(i)
+			cents[i] = 100*(notBelow(lowest, m.Note.Pitch)-float64(ev.line[i].MIDI+12*ev.align.Octave)) - ev.ideal(i)
 		}
 	}
 	return cents
+}
+
+// lowest is the lowest note that there can be, of the instrument as tuned or of the page.
+func (ev *evidence) lowest() float64 {
+	low := math.MaxInt
+	for _, s := range ev.board.Strings {
+		low = min(low, s.MIDI-s.Below)
+	}
+	for i := range ev.line {
+		low = min(low, ev.line[i].MIDI)
+	}
+	return float64(low + 12*min(0, ev.align.Octave))
+}
+
+// notBelow is a pitch that there can be: a track that goes below the lowest note has
+// slipped by an octave.
+func notBelow(lowest, pitch float64) float64 {
+	for pitch < lowest-belowLowest {
+		pitch += 12
+	}
+	return pitch
 }
 
 // pitched tells whether the pitch of a note is to be believed. A plucked note

@@ -151,11 +151,10 @@ func (t *take) missing() {
 		for i+1 <= last && t.match(i+1).Heard < 0 {
 			i++
 		}
-		if t.leftOpen(from, i) || t.soundComesUp(from, i) || t.nextIsNearer(from, i) {
-			continue
-		}
 		covered := t.soundGoesOn(from, i)
-		if covered && (t.plucked || t.noteLevel < t.heard.Floor+deepNoise) {
+		v := t.missed(from, i)
+		if v == written || v == unclear && (t.leftOpen(from, i) || t.soundComesUp(from, i) || t.nextIsNearer(from, i) ||
+			covered && (t.plucked || t.noteLevel < t.heard.Floor+deepNoise)) {
 			continue // under a string that rings, or noise, it may have been there
 		}
 		n := i - from + 1

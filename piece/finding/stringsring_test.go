@@ -89,6 +89,19 @@ func TestANoteReallyPlayedAnOctaveOffIsTold(t *testing.T) {
 	}
 }
 
+// The string before it rings on into its time, and a soft beginning could be hidden there:
+// but nothing of the note left out is in the sound.
+func TestAPluckedNoteLeftOutUnderAStringThatRingsIsMissing(t *testing.T) {
+	for _, place := range []string{"3:2", "5:3", "9:2"} {
+		p := play(t, harbour)
+		h := p.leaveOut(p.at(place)).listenTo(func([]dsp.Note) {})
+		missing := kinds(h, finding.Missing)
+		if assert.Len(t, missing, 1, "%s: %v", place, told(h)) {
+			assert.Equal(t, place[:1], missing[0].Measure)
+		}
+	}
+}
+
 // halves is our own: half notes, and a rest after each.
 const halves = header + `
 "I"!1!A,2 z2 | !4!B,2 z2 | !1!E2 z2 | !4!F2 z2 | !1!A,2 z2 | !1!E2 z2 | !4!B,2 z2 | !4!F4 |]

@@ -45,16 +45,17 @@ const (
 func (ev *evidence) askPartials() {
 	ev.verdicts = make([]verdict, len(ev.line))
 	var before []float64
+	lowest := ev.lowest()
 	for i := range ev.line {
 		m := ev.match(i)
 		if m.Heard < 0 || m.Guessed {
 			continue
 		}
-		sounded := m.Note.Pitch
+		sounded := notBelow(lowest, m.Note.Pitch)
 		off := math.Abs(ev.cents[i])
 		if off > anotherPitch || off > aloneNote && ev.plucked {
 			page := float64(ev.line[i].MIDI+12*ev.align.Octave) + ev.ideal(i)/100
-			v, at := ev.witness(page, m.Note.Pitch, m.Note.Onset, m.Note.Offset, before)
+			v, at := ev.witness(page, sounded, m.Note.Onset, m.Note.Offset, before)
 			ev.verdicts[i] = v
 			switch {
 			case off <= anotherPitch: // only whether it is to be believed
@@ -84,16 +85,10 @@ func (ev *evidence) witness(page, heard, onset, offset float64, before []float64
 			rings = append(rings, before[k])
 		}
 	}
-	absolute := func(pitches ...float64) []float64 {
-		for k := range pitches {
-			pitches[k] += ev.referredBy()
-		}
-		return pitches
-	}
 	fit := func(about, reach float64) (cost, left, at float64) {
 		cost = math.Inf(1)
 		try := func(p float64) {
-			if c, l := ev.heard.Explained(from, to, absolute(append([]float64{p}, rings...)...)...); c < cost {
+			if c, l := ev.heard.Explained(from, to, ev.absolute(append([]float64{p}, rings...)...)...); c < cost {
 				cost, left, at = c, l, p
 			}
 		}
@@ -121,6 +116,55 @@ func (ev *evidence) witness(page, heard, onset, offset float64, before []float64
 		v = unclear
 	}
 	return v, at
+}
+
+// missed is what the partials say of notes that were not heard: written where one of them
+// sounded all the same, another where those of the notes before explain what sounds and
+// theirs add nothing to it, unclear otherwise.
+func (ev *evidence) missed(from, to int) verdict {
+	var rings []float64
+	for k := from - 1; k >= max(0, from-ringingFrom) && len(rings) < ringing; k-- {
+		p := ev.match(k).Note.Pitch
+		if ev.match(k).Heard >= 0 && !slices.ContainsFunc(rings, func(r float64) bool { return math.Abs(r-p) < sameRing }) {
+			rings = append(rings, p)
+		}
+	}
+	v := another
+	for i := from; i <= to; i++ {
+		m := ev.match(i)
+		page := float64(ev.line[i].MIDI+12*ev.align.Octave) + ev.ideal(i)/100
+		begin := m.Beat + witnessSkip
+		end := math.Min(m.Beat+ev.seconds(i, ev.line[i].Length, m.Rate)-witnessEnd, begin+witnessMost)
+		if to+1 < len(ev.line) && ev.match(to+1).Heard >= 0 {
+			end = math.Min(end, ev.match(to+1).Note.Onset-witnessEnd)
+		}
+		if math.IsNaN(begin+end) || len(rings) == 0 || slices.ContainsFunc(rings, func(r float64) bool { return math.Abs(r-page) < sameRing || harmonicOf(page-r) }) {
+			return unclear // its partials are among those that ring
+		}
+		costRings, leftRings := ev.heard.Explained(begin, end, ev.absolute(rings...)...)
+		costPage, leftPage := math.Inf(1), 1.0
+		for d := -witnessReach; d <= witnessReach; d += witnessGrid {
+			if c, l := ev.heard.Explained(begin, end, ev.absolute(append([]float64{page + d}, rings...)...)...); c < costPage {
+				costPage, leftPage = c, l
+			}
+		}
+		switch {
+		case leftPage < muchLess*leftRings:
+			return written
+		case !(costRings <= costPage) || leftRings > 2*mostLeft:
+			v = unclear
+		}
+	}
+	return v
+}
+
+// absolute gives pitches at the reference asked for as they sound.
+func (ev *evidence) absolute(pitches ...float64) []float64 {
+	all := slices.Clone(pitches)
+	for k := range all {
+		all[k] += ev.referredBy()
+	}
+	return all
 }
 
 // harmonicOf tells whether a note so many semitones above another has partials of the
