@@ -72,6 +72,8 @@ var passes = []struct {
 		"what was played comes before how"},
 	{"wrong notes", (*take).wrongNotes,
 		"after tuning, which must not make a semitone; before hands and lengths, which another note tells nothing of"},
+	{"left out", (*take).leavesOut,
+		"before missing: of measures that the player went past no note is told by itself"},
 	{"missing", (*take).missing,
 		"by the beat as all notes tell it, before rhythms leave some out"},
 	{"extras", (*take).extras,

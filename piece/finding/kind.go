@@ -23,6 +23,7 @@ const (
 	Missing         Kind = "missing"
 	Extra           Kind = "extra"
 	Restarted       Kind = "restarted"
+	LeftOut         Kind = "left_out"
 	Tempo           Kind = "tempo"
 	SlowerPassage   Kind = "slower_passage"
 	FasterPassage   Kind = "faster_passage"
@@ -139,6 +140,7 @@ var rows = []Row{
 	{Missing, OneNote, NoUnit, Ring, 2.5, true},
 	{Extra, OneNote, NoUnit, Plus, 1.5, true},
 	{Restarted, WentBack, NoUnit, Back, 1, false},
+	{LeftOut, Measures, NoUnit, Ring, 3, true},
 	{Tempo, WholeTake, QuartersAMinute, Metronome, 1, false},
 	{SlowerPassage, Measures, PaceShare, Metronome, 5, false},
 	{FasterPassage, Measures, PaceShare, Metronome, 4, false},

@@ -11,13 +11,15 @@ type ledger struct {
 	spanned    map[int]float64 // by note: cents that a narrow or wide hand explains
 	unevenBy   float64         // cents that all stopped notes were told to scatter by; 0 for not told
 	offFrames  map[int]bool    // hand frames told to lie off their place
+	passed     map[int]bool    // notes of the line that the player went past
+	said       []string        // how the take was played, where that is no fault
 	timeTold   map[int]bool    // notes of the line whose onset or length a finding explains
 	unknown    bool            // it may be another piece: nothing told is more than not sure
 	doubtful   bool            // the recording itself leaves doubt: nothing told from here on is sure
 }
 
 func newLedger() ledger {
-	return ledger{findings: []Finding{}, wrong: map[int]bool{}, spanned: map[int]float64{}, offFrames: map[int]bool{}, timeTold: map[int]bool{}}
+	return ledger{findings: []Finding{}, wrong: map[int]bool{}, spanned: map[int]float64{}, offFrames: map[int]bool{}, passed: map[int]bool{}, timeTold: map[int]bool{}}
 }
 
 // add files a finding that covers notes first..last of the line.

@@ -144,11 +144,11 @@ func (ev *evidence) ringsOn(i int) bool {
 func (t *take) missing() {
 	first, last := t.align.First, t.align.Last
 	for i := first; i <= last; i++ {
-		if t.match(i).Heard >= 0 {
+		if t.match(i).Heard >= 0 || t.passed[i] {
 			continue
 		}
 		from := i
-		for i+1 <= last && t.match(i+1).Heard < 0 {
+		for i+1 <= last && t.match(i+1).Heard < 0 && !t.passed[i+1] {
 			i++
 		}
 		covered := t.soundGoesOn(from, i)
@@ -175,6 +175,10 @@ func (t *take) unplayed(from, to int, at float64) {
 	f := Finding{Kind: Missing, Trust: dsp.Sure, Notes: n, Value: float64(n), At: round(at, 3)}
 	f.Unplayed = n > 1 || from > t.align.Last && t.endsHere(t.align.Last)
 	begins := from == t.from && from < t.align.First
+	if !begins && t.goesBack(from, from) == from { // all of the page was played
+		t.remark("finding.repeat-left.end", "measure", t.line[from].Number)
+		return
+	}
 	heard := 0
 	for _, j := range t.outsideTake(begins) {
 		if n := &t.heard.Notes[j]; n.Trust != dsp.NotSure && n.Offset-n.Onset > shortestExtra {

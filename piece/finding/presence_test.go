@@ -63,10 +63,12 @@ func TestAMeasureNotPlayedIsOneFinding(t *testing.T) {
 	assert.Equal(t, 4, f.Notes)
 }
 
-func TestAMeasureSkippedIsMissingAndNothingAfterItIsEarly(t *testing.T) {
+func TestAMeasureSkippedIsLeftOutAndNothingAfterItIsEarly(t *testing.T) {
 	p := play(t, harbour)
 	p.leaveOut(p.in(5, 5, every)...).putOff(-4, "6:1")
-	only(t, p.listen(), finding.Missing, "5")
+	f := only(t, p.listen(), finding.LeftOut, "5")
+	assert.Equal(t, 1.0, f.Value)
+	assert.Equal(t, "Measure 5 was left out: you went on behind it.", f.Text)
 }
 
 func TestATakeThatEndsEarlyIsOneFinding(t *testing.T) {

@@ -63,6 +63,8 @@ func (t *take) sentence(f *Finding) (s words.Sentence, located bool) {
 			return here("finding.missing")
 		}
 		return words.Of("finding.missing.run", "n", f.Last-f.First+1, "measure", f.Measure, "beat", words.Beat(f.Beat), "to", f.ToMeasure), false
+	case LeftOut:
+		return words.Of("finding.left_out"+one(f.Measure == f.ToMeasure), "measure", f.Measure, "to", f.ToMeasure), false
 	case Extra:
 		return words.Of("finding.extra", "measure", f.Measure, "beat", words.Beat(math.Round(f.Beat*2)/2)), true
 	case Paused:
@@ -255,7 +257,7 @@ func (t *take) unplayedText(from int, key string) words.Sentence {
 
 // remarks are sentences about the piece and how it was read.
 func (t *take) remarks() []string {
-	remarks := []string{}
+	remarks := append([]string{}, t.said...)
 	if t.piece.TransposedBy != "" {
 		remarks = append(remarks, t.piece.TransposedBy)
 	}

@@ -36,6 +36,7 @@ var Catalogue = []Fault{
 	LongStop,
 	EndsEarly,
 	AllShort,
+	LeftOut,
 }
 
 func named(name string, f Fault) Fault {
