@@ -28,7 +28,7 @@ type abcReader struct {
 	line            int
 	measures, notes int // in all voices: bounds
 	left            []string
-	passedOver      bool
+	passed          []passed // what is no music, by lines
 }
 
 func readABC(text []byte, o options) (*draft, error) {
@@ -62,7 +62,7 @@ func readABC(text []byte, o options) (*draft, error) {
 	d := &r.voices[c.index].draft
 	d.taken = c.taken(parts, o.supposing.instrument)
 	d.title, d.composer = r.title, r.composer
-	d.left.notes = append(r.left, d.left.notes...)
+	d.left.notes = slices.Concat(r.left, r.passedOver(), d.left.notes)
 	return d, nil
 }
 

@@ -178,6 +178,7 @@ func TestWhatATypistShouldKnowIsSaid(t *testing.T) {
 		"C,4|\n\nX:2\nK:C\nD,4|\n":       "The file holds 2 tunes; the first one is read.",
 		"C,4|\n\nD,4|\n":                 "The empty line 7 ends the tune; the notes below it are not read.",
 		"C,4|€ D,4|\n":                   "Line 6: “€” is not music and is passed over.",
+		"C,4|D,@ q?q D,3|\n":             "Line 6: “@”, “q” and “?” are not music and are passed over.",
 	} {
 		assert.Equal(t, []string{want}, readABC(t, bassTune(music)).NotPlayed, music)
 	}

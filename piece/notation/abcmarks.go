@@ -13,7 +13,7 @@ var shorthands = map[byte]string{
 	'P': "uppermordent", 'S': "segno", 'T': "trill", 'u': "upbow", 'v': "downbow",
 }
 
-func (v *abcVoice) shorthand(c byte, user map[byte]string) {
+func (v *abcVoice) shorthand(c byte, user map[byte]string) (known bool) {
 	name, ok := user[c]
 	if !ok {
 		name = shorthands[c]
@@ -21,6 +21,7 @@ func (v *abcVoice) shorthand(c byte, user map[byte]string) {
 	if name != "" {
 		v.decorate(name)
 	}
+	return ok || name != ""
 }
 
 // decorate takes a decoration: what belongs to the measure at once, what

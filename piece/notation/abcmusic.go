@@ -1,6 +1,7 @@
 package notation
 
 import (
+	"slices"
 	"strings"
 	"unicode/utf8"
 
@@ -97,21 +98,57 @@ func (r *abcReader) symbol(l *abcLine) error {
 		v.pos, v.lastFrom, v.broken, v.tupletLeft = 0, noLast, 1, 0
 	case c == '.' || c == '~' || c >= 'H' && c <= 'W' || c >= 'h' && c <= 'w':
 		l.i++
-		v.shorthand(c, r.user)
-	case strings.IndexByte("`$\\*;?@#", c) >= 0:
+		if !v.shorthand(c, r.user) {
+			r.passOver(string(rune(c)))
+		}
+	case strings.IndexByte("`$\\*;", c) >= 0:
 		l.i++
 	default:
 		size := 1
 		if c >= utf8.RuneSelf {
 			_, size = utf8.DecodeRuneInString(l.text[l.i:])
 		}
-		if !r.passedOver {
-			r.passedOver = true
-			r.left = append(r.left, words.Say("notation.abc.passed-over", "line", r.line, "text", l.text[l.i:l.i+size]))
-		}
+		r.passOver(l.text[l.i : l.i+size])
 		l.i += size
 	}
 	return nil
+}
+
+// passed is what a line holds that is no music.
+type passed struct {
+	line int
+	text []string
+}
+
+// Most lines of which that is said, and most of what one holds.
+const (
+	mostPassedLines = 4
+	mostPassedTexts = 4
+)
+
+func (r *abcReader) passOver(text string) {
+	if n := len(r.passed); n == 0 || r.passed[n-1].line != r.line {
+		r.passed = append(r.passed, passed{line: r.line})
+	}
+	at := &r.passed[len(r.passed)-1]
+	if !slices.Contains(at.text, text) {
+		at.text = append(at.text, text)
+	}
+}
+
+// passedOver says what of each line is not read, and how many more lines there are.
+func (r *abcReader) passedOver() (said []string) {
+	for i, p := range r.passed {
+		if i == mostPassedLines {
+			return append(said, words.Many("notation.abc.passed-over.more", len(r.passed)-i).String())
+		}
+		var typed words.List
+		for _, text := range p.text[:min(len(p.text), mostPassedTexts)] {
+			typed = append(typed, words.Say("notation.abc.token", "text", text))
+		}
+		said = append(said, words.Many("notation.abc.passed-over", len(typed), "line", p.line, "text", typed).String())
+	}
+	return said
 }
 
 // inlineField reads a field inside music, such as [K:G].
