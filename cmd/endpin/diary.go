@@ -70,7 +70,7 @@ func allDiaries(c *call) ([]string, error) {
 // needs says that a command was given its names.
 func needs(c *call, names int) error {
 	if len(c.args) != names {
-		return words.Fault("command.needs", "line", c.line(), "names", words.Many("command.count.names", names), "given", len(c.args))
+		return words.Many("command.needs", names, "line", c.line(), "given", len(c.args)).Fault()
 	}
 	return nil
 }

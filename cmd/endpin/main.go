@@ -11,6 +11,7 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"unicode/utf8"
 
 	"github.com/spf13/pflag"
 
@@ -184,6 +185,9 @@ func usage(w io.Writer) {
 
 // list writes a line for each command; how it is called has so many columns.
 func list(w io.Writer, all []command, columns int) {
+	for _, c := range all {
+		columns = max(columns, utf8.RuneCountInString(c.line()))
+	}
 	for _, c := range all {
 		fmt.Fprintf(w, "  endpin %-*s %s\n", columns, c.line(), c.about())
 	}

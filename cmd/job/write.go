@@ -8,6 +8,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"syscall"
 
 	"endpin/piece/outside"
 	"endpin/piece/wholefile"
@@ -64,7 +65,7 @@ func WriteJSON(w io.Writer, v any) error {
 // which the caller names.
 func Cause(err error) error {
 	switch {
-	case errors.Is(err, fs.ErrNotExist):
+	case errors.Is(err, fs.ErrNotExist), errors.Is(err, syscall.ENOTDIR): // a file stands where a folder is named
 		return words.Fault("job.cause.absent", "err", err)
 	case errors.Is(err, fs.ErrPermission):
 		return words.Fault("job.cause.forbidden", "err", err)
