@@ -12,6 +12,7 @@ import (
 	"endpin/piece/words"
 	"endpin/ui/desk"
 	"endpin/ui/desk/work"
+	"endpin/ui/far"
 	"endpin/ui/fit"
 	"endpin/ui/ink"
 	"endpin/ui/level"
@@ -33,7 +34,7 @@ type bar struct {
 	sounding *fyne.Container
 	level    *level.Bar
 	rows     *fyne.Container
-	far      *far // in the place of the rows while somebody plays
+	far      *far.Sign // in the place of the rows while somebody plays
 }
 
 const (
@@ -43,7 +44,7 @@ const (
 
 func newBar(w *Window) *bar {
 	d := w.desk
-	b := &bar{desk: d, level: level.New(), far: newFar(w)}
+	b := &bar{desk: d, level: level.New(), far: far.NewSign(d, w.win)}
 	free := w.win.Canvas().Unfocus // so that keys are keys again
 	b.start = widget.NewButton(words.Say("window.bar.start"), func() { d.StartStop(); free() })
 	b.start.Importance = widget.HighImportance
@@ -87,7 +88,7 @@ func newBar(w *Window) *bar {
 	})
 	large := container.NewThemeOverride(b.start, larger{startText})
 	b.box = container.NewPadded(container.NewBorder(nil, nil, container.NewHBox(fit.Across(large, startWidth), fit.Gap(6)), nil,
-		fit.Instead(b.rows, b.far.box)))
+		fit.Instead(b.rows, b.far.Box)))
 	return b
 }
 
@@ -101,7 +102,7 @@ func (b *bar) refresh() {
 		b.start.SetText(text)
 	}
 	fit.Hide(b.rows, d.Running)
-	if b.far.refresh(); d.Running { // nothing else is seen
+	if b.far.Refresh(); d.Running { // nothing else is seen
 		return
 	}
 	for i, way := range work.Ways {

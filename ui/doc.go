@@ -3,7 +3,7 @@
 //	desk.Desk ── OnChange ─> Window ─┬─> the page, with bar, pedals, foot, cues and what stands beside it
 //	keys, taps ──> its methods       └─> a screen in its place: pegs, classroom, weeks, settings
 //
-//	ui ─> pegs, classroom, weeks, settings, takes, closer ─> page, level ─> ink, fit, words
+//	ui ─> pegs, classroom, weeks, settings, takes, closer, far ─> page, level ─> ink, fit, words
 //	      (each over ui/desk; none knows another, but closer tells a finding as takes does)
 //
 // It draws and judges nothing; what a finding is, and how it reads, is decided

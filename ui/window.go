@@ -15,6 +15,7 @@ import (
 	"endpin/ui/desk/attempt"
 	"endpin/ui/desk/shelf"
 	"endpin/ui/desk/work"
+	"endpin/ui/far"
 	"endpin/ui/fit"
 	"endpin/ui/ink"
 	"endpin/ui/page"
@@ -41,7 +42,7 @@ type Window struct {
 	closer  *closer.Look
 	tuning  *pegs.Screen
 	class   *classroom.Screen
-	cues    *cues
+	cues    *far.Cues
 	body    *fyne.Container
 	desktop *fyne.Container // the page with all that belongs to it: the first screen
 	tabs    *tabs
@@ -78,9 +79,9 @@ func New(d *desk.Desk, win fyne.Window, quiet bool) *Window {
 	toPage := func() { w.tabs.show(0) }
 	w.tuning = pegs.New(d, quiet, func() { w.tabs.bring(w.tuning) }, toPage)
 	w.class = classroom.New(d, win, toPage)
-	w.cues = newCues(w)
+	w.cues = far.NewCues(d, win, func() { w.body.Refresh() })
 	middle := container.NewBorder(nil, nil, nil, w.columns.box, w.closer.Under(w.page))
-	w.desktop = fit.Grown(middle, w.cues.box, widget.NewSeparator(), w.foot.offer, w.tuning.Offer, w.bar.box, w.pedals.box)
+	w.desktop = fit.Grown(middle, w.cues.Box, widget.NewSeparator(), w.foot.offer, w.tuning.Offer, w.bar.box, w.pedals.box)
 	w.tabs = newTabs(w, w.tuning, w.class, weeks.New(d), settings.New(d, w.size, w.dark))
 	top := container.NewBorder(nil, nil, nil, w.tabs.box, w.head.box)
 	w.body = container.NewBorder(top, w.message, nil, nil, w.tabs.middle)
@@ -254,7 +255,7 @@ func (w *Window) refresh() {
 	}
 	w.closer.Refresh()
 	w.tuning.Offering()
-	w.cues.refresh()
+	w.cues.Refresh()
 	w.plan.refresh()
 	w.menu.refresh()
 	w.head.show(w.say(), d.Running, ink.Look{Dark: d.Settings.Dark}.Colours())

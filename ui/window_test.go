@@ -332,7 +332,7 @@ func TestWhileSomebodyPlaysTheCountAndHowTheNoteLiesAreReadFromTwoMetres(t *test
 	reads := func(l attempt.Live) *canvas.Text {
 		d.Running, d.Live = true, l
 		d.Say("")
-		return w.bar.far.sign
+		return w.bar.far.Says()
 	}
 	const capitals = 0.71            // of the size of letters
 	const pixel = 14 * 25.4 / 2203.0 // mm, of a screen of 14 inches across and 1920 by 1080

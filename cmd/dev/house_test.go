@@ -7,6 +7,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"io/fs"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -232,6 +233,7 @@ func TestTheTableTellsRightFromWrong(t *testing.T) {
 		{"ui", "fyne.io/fyne/v2/widget", false, false},
 		{"ui/trace", "dsp/rig", true, true},
 		{"ui/weeks", "ui/page", true, false},
+		{"ui/far", "ui/closer", true, true},
 		{"ui/weeks", "ui/pegs", true, true},
 		{"ui/ink", "ui/desk", true, true},
 		{"ui/desk", "fyne.io/fyne/v2", false, true},
@@ -312,4 +314,22 @@ func TestTopOfTheRepositoryHoldsWhatIsListed(t *testing.T) {
 	}
 	slices.Sort(top)
 	assert.Equal(t, want, top)
+}
+
+// What is larger than this nobody reads in one go: it has rooms that want a door.
+func TestNoPackageOfTheDeskIsOver1500Lines(t *testing.T) {
+	lines := map[string]int{}
+	err := filepath.WalkDir(filepath.Join(root(t), "ui"), func(path string, e fs.DirEntry, err error) error {
+		if err != nil || !strings.HasSuffix(path, ".go") || strings.HasSuffix(path, "_test.go") {
+			return err
+		}
+		text, err := os.ReadFile(path)
+		lines[filepath.Dir(path)] += bytes.Count(text, []byte("\n"))
+		return err
+	})
+	require.NoError(t, err)
+	require.NotEmpty(t, lines)
+	for folder, n := range lines {
+		assert.LessOrEqual(t, n, 1500, folder)
+	}
 }

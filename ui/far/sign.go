@@ -1,4 +1,6 @@
-package ui
+// Package far draws what is read from two metres while somebody plays: the count, how the
+// note that sounds lies, and what both hands do who bows silently. Read Sign first.
+package far
 
 import (
 	"fmt"
@@ -18,37 +20,40 @@ import (
 	"endpin/ui/prose"
 )
 
-// far stands in the place of what cannot be changed while somebody plays, to be read
-// from two metres: the count, then how the note that sounds lies.
-type far struct {
+// Sign stands in the place of what cannot be changed while somebody plays: the count,
+// then how the note that sounds lies.
+type Sign struct {
+	Box *fyne.Container
+
 	desk  *desk.Desk
 	win   fyne.Window
-	box   *fyne.Container
 	shape *canvas.Image
 	sign  *canvas.Text
 	level *level.Bar
 	shown string // and in which colours
 }
 
-// farSign is the size of what is read from two metres: its capitals are 12 mm high on a
+// letters is the size of what is read from two metres: capitals are 12 mm high on a
 // laptop's fourteen inches of 1920 by 1080.
 const (
-	farSign  = 104
-	farShare = 0.78 // of the height there is, which letters take with what hangs under them
+	letters = 104
+	share   = 0.78 // of the height there is, which letters take with what hangs under them
 )
 
-func newFar(w *Window) *far {
-	f := &far{desk: w.desk, win: w.win, shape: canvas.NewImageFromImage(nil), sign: canvas.NewText("", color.Black), level: level.New()}
+// NewSign sets it out.
+func NewSign(d *desk.Desk, win fyne.Window) *Sign {
+	f := &Sign{desk: d, win: win, shape: canvas.NewImageFromImage(nil), sign: canvas.NewText("", color.Black), level: level.New()}
 	f.shape.FillMode = canvas.ImageFillContain
 	f.sign.TextStyle.Bold = true
-	f.box = container.New(f, f.shape, f.sign, f.level.Box)
-	f.box.Hide()
+	f.Box = container.New(f, f.shape, f.sign, f.level.Box)
+	f.Box.Hide()
 	return f
 }
 
-func (f *far) refresh() {
+// Refresh shows what is heard now.
+func (f *Sign) Refresh() {
 	d := f.desk
-	fit.Hide(f.box, !d.Running)
+	fit.Hide(f.Box, !d.Running)
 	if !d.Running {
 		return
 	}
@@ -73,32 +78,35 @@ func (f *far) refresh() {
 		fit.Hide(f.shape, kind == "")
 		f.shape.Refresh()
 		prose.Write(f.sign, text, c.Ink)
-		f.box.Refresh()
+		f.Box.Refresh()
 	}
 }
 
 // drawn is the shape of a kind.
 func drawn(kind finding.Kind, c ink.Colours) image.Image {
-	k := ink.New(fyne.NewSize(farSign, farSign), 1)
-	k.Shape(ink.Of(kind), farSign/2, farSign/2, 0.4*farSign, false, c.Ink, c.Paper)
+	k := ink.New(fyne.NewSize(letters, letters), 1)
+	k.Shape(ink.Of(kind), letters/2, letters/2, 0.4*letters, false, c.Ink, c.Paper)
 	return k.Image()
 }
 
 // off says how a note lies: in words to a beginner, else in cents.
-func (f *far) off(side string, cents float64) string {
+func (f *Sign) off(side string, cents float64) string {
 	if f.desk.Settings.Level == finding.FirstYear.Name {
 		return words.Say("window.far." + side)
 	}
 	return words.Say("window.far.cents", "cents", words.Shown(cents, 0))
 }
 
+// Says is what is read.
+func (f *Sign) Says() *canvas.Text { return f.sign }
+
 // MinSize implements fyne.Layout: a low window gives it no room but of what it stands for.
-func (f *far) MinSize([]fyne.CanvasObject) fyne.Size {
-	return fyne.NewSize(0, farSign/farShare*min(1, f.win.Canvas().Size().Height/1000))
+func (f *Sign) MinSize([]fyne.CanvasObject) fyne.Size {
+	return fyne.NewSize(0, letters/share*min(1, f.win.Canvas().Size().Height/1000))
 }
 
 // Layout implements fyne.Layout.
-func (f *far) Layout(_ []fyne.CanvasObject, size fyne.Size) {
+func (f *Sign) Layout(_ []fyne.CanvasObject, size fyne.Size) {
 	put := func(o fyne.CanvasObject, x, w, h float32) {
 		o.Move(fyne.NewPos(x, (size.Height-h)/2))
 		o.Resize(fyne.NewSize(w, h))
@@ -107,9 +115,9 @@ func (f *far) Layout(_ []fyne.CanvasObject, size fyne.Size) {
 	put(f.level.Box, size.Width-level.Width, level.Width, level.Height)
 	x, room := float32(24), size.Width-level.Width-48
 	if f.shape.Visible() {
-		put(f.shape, x, farSign, min(farSign, size.Height))
-		x, room = x+farSign+16, room-farSign-16
+		put(f.shape, x, letters, min(letters, size.Height))
+		x, room = x+letters+16, room-letters-16
 	}
-	m := prose.Fitted(f.sign, min(farSign, size.Height*farShare), room)
+	m := prose.Fitted(f.sign, min(letters, size.Height*share), room)
 	put(f.sign, x, room, m.Height)
 }

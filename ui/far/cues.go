@@ -1,4 +1,4 @@
-package ui
+package far
 
 import (
 	"image"
@@ -11,6 +11,7 @@ import (
 
 	"endpin/piece"
 	"endpin/piece/words"
+	"endpin/ui/desk"
 	"endpin/ui/desk/timetable"
 	"endpin/ui/fit"
 	"endpin/ui/ink"
@@ -18,11 +19,14 @@ import (
 	"endpin/ui/prose"
 )
 
-// cues stand under the page while somebody bows silently: what both hands do now,
+// Cues stand under the page while somebody bows silently: what both hands do now,
 // large, and beside it what comes next.
-type cues struct {
-	w         *Window
-	box       *fyne.Container
+type Cues struct {
+	Box *fyne.Container
+
+	desk      *desk.Desk
+	win       fyne.Window
+	changed   func()
 	beside    *fyne.Container // what is ahead, and what is supposed
 	now, next *cueView
 	ahead     *canvas.Text
@@ -30,19 +34,20 @@ type cues struct {
 	scale     float32
 }
 
-func newCues(w *Window) *cues {
-	c := &cues{w: w, now: newCueView(words.Say("window.cue.now")), next: newCueView(words.Say("window.cue.next")), ahead: canvas.NewText("", nil), supposed: canvas.NewText("", nil)}
+// NewCues sets them out; changed is called where they come and go.
+func NewCues(d *desk.Desk, win fyne.Window, changed func()) *Cues {
+	c := &Cues{desk: d, win: win, changed: changed, now: newCueView(words.Say("window.cue.now")), next: newCueView(words.Say("window.cue.next")), ahead: canvas.NewText("", nil), supposed: canvas.NewText("", nil)}
 	c.ahead.TextStyle.Bold = true
 	c.supposed.Alignment = fyne.TextAlignTrailing
 	c.beside = container.New(aheadRow{c}, c.ahead, c.supposed)
-	c.box = container.NewVBox(widget.NewSeparator(), container.New(cueRow{c}, c.now.box, c.next.box), container.NewPadded(c.beside))
-	c.box.Hide()
+	c.Box = container.NewVBox(widget.NewSeparator(), container.New(cueRow{c}, c.now.box, c.next.box), container.NewPadded(c.beside))
+	c.Box.Hide()
 	return c
 }
 
 // fit makes all as large as the window bears: a large screen is read from farther.
-func (c *cues) fit() {
-	size := c.w.win.Canvas().Size()
+func (c *Cues) fit() {
+	size := c.win.Canvas().Size()
 	scale := max(1, min(1.6, size.Width/1280, size.Height/800))
 	if scale == c.scale {
 		return
@@ -50,22 +55,23 @@ func (c *cues) fit() {
 	c.scale = scale
 	c.now.fit(scale)
 	c.next.fit(0.62 * scale)
-	c.box.Refresh()
+	c.Box.Refresh()
 }
 
-func (c *cues) refresh() {
-	x, on := c.w.desk.Cueing()
+// Refresh shows the cues of now.
+func (c *Cues) Refresh() {
+	x, on := c.desk.Cueing()
 	if on {
 		c.fit()
 	}
-	if on != c.box.Visible() {
-		fit.Hide(c.box, !on)
-		c.w.body.Refresh() // the page makes room
+	if on != c.Box.Visible() {
+		fit.Hide(c.Box, !on)
+		c.changed() // the page makes room
 	}
 	if !on {
 		return
 	}
-	k := ink.Look{Dark: c.w.desk.Settings.Dark}.Colours()
+	k := ink.Look{Dark: c.desk.Settings.Dark}.Colours()
 	c.now.show(x.Now, words.Say("window.cue.rest"), k)
 	c.next.show(x.Next, words.Say("window.cue.end"), k)
 	if x.Now == nil && x.Counting {
@@ -223,7 +229,7 @@ func (l cueLayout) Layout(_ []fyne.CanvasObject, size fyne.Size) {
 
 // aheadRow sets what comes later at the left, and what is supposed at the right, each
 // as large as there is room for it.
-type aheadRow struct{ c *cues }
+type aheadRow struct{ c *Cues }
 
 // MinSize implements fyne.Layout.
 func (r aheadRow) MinSize([]fyne.CanvasObject) fyne.Size {
@@ -247,7 +253,7 @@ func (r aheadRow) Layout(_ []fyne.CanvasObject, size fyne.Size) {
 }
 
 // cueRow gives the cue of now a little more than half.
-type cueRow struct{ c *cues }
+type cueRow struct{ c *Cues }
 
 const cueHeight = 128 // in a small window
 
