@@ -138,7 +138,7 @@ func ReadSchool(data []byte) (School, error) {
 
 // sayJSON says on which line what stands there is no school.
 func sayJSON(data []byte, err error) error {
-	line := func(offset int64) int { return 1 + bytes.Count(data[:min(int(offset), len(data))], []byte("\n")) }
+	line := func(offset int64) int { return 1 + bytes.Count(data[:min(max(int(offset), 0), len(data))], []byte("\n")) }
 	var wrong *json.UnmarshalTypeError
 	var syntax *json.SyntaxError
 	_, field, unknown := strings.Cut(err.Error(), "unknown field ")
@@ -171,7 +171,7 @@ func (s *School) check() error {
 			}
 		}
 	}
-	at := 0
+	at, places := 0, 0
 	for _, p := range s.Positions {
 		name := words.Quoted(p.Position)
 		switch {
@@ -185,6 +185,10 @@ func (s *School) check() error {
 			return words.Fault("piece.school.cost", "name", name, "most", mostCost)
 		}
 		at = p.At
+		places += 1 + max(0, p.To-p.At)
+	}
+	if places > mostPositions {
+		return words.Fault("piece.school.positions", "most", mostPositions)
 	}
 	named, err := json.Marshal(s.Costs)
 	if err != nil {

@@ -87,7 +87,10 @@ func TestASchoolThatNoHandCouldFollowIsRefusedWithItsMend(t *testing.T) {
 			assert.Contains(t, err.Error(), said)
 		}
 	}
-	_, err := ReadSchool([]byte(strings.Repeat(" ", mostSchool+1)))
+	many := strings.Repeat(`{"position": "thumb", "at": 12, "to": 24, "hand": "thumb"}, `, 5)
+	_, err := ReadSchool(schoolFile(t, `{"position": "thumb"`, many+`{"position": "thumb"`))
+	assert.EqualError(t, err, "the school has no positions, or more than 64: list them from the nut up")
+	_, err = ReadSchool([]byte(strings.Repeat(" ", mostSchool+1)))
 	assert.EqualError(t, err, "a school's file has at most 64 kB")
 	_, err = SchoolByName("mine")
 	assert.EqualError(t, err, `no school is called "mine" here; there are 1-2-4, first-year, older-1-2-4, newer-1-2-4, pivots, four-fingers, or give a file`)
