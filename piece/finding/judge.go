@@ -123,7 +123,7 @@ func Judge(p *piece.Piece, heard *dsp.Heard, o Options) (*Hearing, error) {
 		OnlyPitch: t.onlyPitch(),
 	}
 	t.order()
-	t.weigh()
+	t.hearing.Rank()
 	return t.hearing, nil
 }
 

@@ -8,10 +8,11 @@ import (
 	"endpin/dsp"
 )
 
-// weigh chooses the one or two findings most worth fixing first.
-func (t *take) weigh() {
-	order := t.hearing.Worth()
-	t.hearing.WorthFixing = append([]int{}, order[:min(2, len(order))]...)
+// Rank chooses the one or two findings most worth fixing first, beside those of takes
+// before this one.
+func (h *Hearing) Rank(before ...*Hearing) {
+	order := h.Worth(before...)
+	h.WorthFixing = append([]int{}, order[:min(2, len(order))]...)
 }
 
 // mostNotes is how many notes weigh: more off together are no worse (common practice, no

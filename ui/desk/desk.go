@@ -281,6 +281,9 @@ func (d *Desk) judged(t *shelf.Take, h *finding.Hearing, sound *dsp.Heard, err e
 			d.Note(t)
 		}
 	default:
+		if x := d.Shown; x != nil && x.Take.Made.Before(t.Made) {
+			h.Rank(x.Hearing)
+		}
 		beside := clickOffset(d.Score, t, h)
 		if d.Message == "" {
 			d.say(said.Joined(gist.Of(d.Score.Piece, h).String(), beside.Say()))
