@@ -126,6 +126,8 @@ type Hearing struct {
 	Listening   int       `json:"listening"`    // the version of what heard and judged: Listening
 	Remarks     []string  `json:"remarks"`      // sentences about piece and take: transposition assumed, contradictory marks, what is not played
 
+	Plucked bool `json:"plucked,omitempty"` // pizzicato throughout: how long notes sounded is not judged
+
 	// OnlyPitch: another instrument sounds along, or the room is as loud, so that notes,
 	// rhythm and lengths are not told, whatever they were.
 	OnlyPitch bool `json:"only_pitch,omitempty"`

@@ -20,10 +20,10 @@ func (h *Hearing) Within(n *Note, e *piece.Expected) bool {
 		math.Abs(*n.Cents) > level.Note || math.Abs(*n.LateMS) > level.Onset {
 		return false
 	}
-	free, rest := false, false // to be let go when the player likes, and with a rest to run into
+	free, rest := h.Plucked, false // to be let go when the player likes, and with a rest to run into
 	if e != nil {
 		a := e.Articulation
-		free, rest = a.Staccato || a.Fermata || a.Breath || a.Pizz, e.RestAfter > 0 && n.Finger != "0"
+		free, rest = free || a.Staccato || a.Fermata || a.Breath || a.Pizz, e.RestAfter > 0 && n.Finger != "0"
 	}
 	return (free || *n.Held >= level.Held) && (free || !rest || *n.Held <= 2-level.Held)
 }

@@ -91,11 +91,13 @@ func (t *take) expected(n *finding.Note) *piece.Expected {
 	return t.written[spot{n.Measure, n.Pass, int(math.Round(1000 * n.Beat))}]
 }
 
-// surely reports whether a note was heard for certain and lies within.
-func (t *take) surely(k int) bool {
+// lies reports whether a note was heard and lies within, and surely whether for certain.
+func (t *take) lies(k int) bool {
 	n := &t.Notes[k]
-	return n.Trust == dsp.Sure && !t.OnlyPitch && t.Within(n, t.expected(n))
+	return n.Trust != dsp.NotSure && !t.OnlyPitch && t.Within(n, t.expected(n))
 }
+
+func (t *take) surely(k int) bool { return t.lies(k) && t.Notes[k].Trust == dsp.Sure }
 
 // heard counts the notes of the line that were heard.
 func heard(h *finding.Hearing) (n int) {
@@ -115,21 +117,22 @@ func doubted(h *finding.Hearing) bool {
 // counted is a measure by its printed number.
 type counted struct {
 	notes, stopped int
-	clean          bool
+	clean          bool // every note was heard for certain and lies within, and nothing is told of it
+	fine           bool // or not for certain
 }
 
-// measures counts the notes of each measure, whichever time round; one is clean where all
-// of them were heard for certain and lie within, and nothing is told of it.
+// measures counts the notes of each measure, whichever time round.
 func (t *take) measures() map[string]*counted {
 	all := map[string]*counted{}
 	for k := range t.Notes {
 		n := &t.Notes[k]
 		m := all[n.Measure]
 		if m == nil {
-			m = &counted{clean: true}
+			m = &counted{clean: true, fine: true}
 			all[n.Measure] = m
 		}
-		m.clean = m.clean && !t.told[k] && t.surely(k) // an extra note lies nowhere
+		fine := !t.told[k] && t.lies(k) // an extra note lies nowhere
+		m.fine, m.clean = m.fine && fine, m.clean && fine && n.Trust == dsp.Sure
 		m.notes++
 		if n.Finger != "" && n.Finger != "0" {
 			m.stopped++
@@ -138,11 +141,11 @@ func (t *take) measures() map[string]*counted {
 	return all
 }
 
-// cleanMeasures counts the measures of a take of which all are clean; else 0.
-func cleanMeasures(p *piece.Piece, h *finding.Hearing) int {
+// fineMeasures counts the measures of a take of which all are fine; else 0.
+func fineMeasures(p *piece.Piece, h *finding.Hearing) int {
 	all := read(p, h).measures()
 	for _, m := range all {
-		if !m.clean {
+		if !m.fine {
 			return 0
 		}
 	}

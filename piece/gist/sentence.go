@@ -26,7 +26,7 @@ func Of(p *piece.Piece, h *finding.Hearing) words.Sentence {
 		}
 		return words.Of(key, "qpm", qpm, "fault", said, "Fault", words.Capital(said.String()))
 	}
-	key, clean := "gist.plain", cleanMeasures(p, h)
+	key, clean := "gist.plain", fineMeasures(p, h)
 	switch {
 	case doubted(h):
 		return words.Of("gist.not-sure")
