@@ -18,6 +18,7 @@ type Expected struct {
 	Grace        bool // a grace note leads into it
 	Marks        Marks
 	Articulation Articulation // of the last tied note where it matters for the end
+	Free         bool         // the page lets the pace change here: rit., rall., accel.
 	RestAfter    Ticks        // silence written between its end and the next note
 }
 
@@ -38,7 +39,7 @@ func (p *Piece) Line() ([]Expected, []PlayedMeasure) {
 	played, _ := p.Unfold() // the reader tells the error; here it only bounds
 	var line []Expected
 	var last *Note // the printed note that line's last note ends with
-	grace := false
+	grace, free := false, false
 	for _, pm := range played {
 		m := &p.Measures[pm.Measure]
 		for i := range m.Notes {
@@ -61,10 +62,11 @@ func (p *Piece) Line() ([]Expected, []PlayedMeasure) {
 				Beat: 1 + float64(n.Start)/float64(m.Time.Beat()),
 				Note: i, Onset: onset, Length: n.Length, MIDI: n.MIDI,
 				Slurred: n.SlurFrom && last != nil && last.SlurTo,
-				Grace:   grace, Marks: n.Marks, Articulation: n.Articulated,
+				Grace:   grace, Marks: n.Marks, Articulation: n.Articulated, Free: m.freeFrom(free, n.Start),
 			})
 			last, grace = n, false
 		}
+		free = m.freeFrom(free, m.Length)
 	}
 	ends := lineEnd(p, played)
 	for i := range line {

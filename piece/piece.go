@@ -48,6 +48,7 @@ type Measure struct {
 	Clef     Clef
 	Notes    []Note // notes and rests in order of Start, one voice
 	Tempos   []Tempo
+	Flows    []Flow
 
 	RepeatStart bool
 	RepeatTimes int    // a repeat sign ends the measure: times played in all (usually 2); 0 for none
@@ -116,6 +117,13 @@ type Clef struct {
 type Tempo struct {
 	At  Ticks   // from the start of the measure
 	QPM float64 // quarter notes a minute
+}
+
+// Flow is a word about the pace: from here on it may change as the player likes (rit.,
+// rall., accel.), or the tempo is taken again (a tempo).
+type Flow struct {
+	At   Ticks // from the start of the measure
+	Free bool
 }
 
 // Spelling is how a note is written: its letter, alteration and octave on the page.

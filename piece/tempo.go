@@ -1,5 +1,22 @@
 package piece
 
+// freeFrom is whether the pace may change at a place in a measure, where it may or may not
+// as the measure begins. A tempo mark takes the tempo again.
+func (m *Measure) freeFrom(free bool, at Ticks) bool {
+	since := Ticks(-1)
+	for _, f := range m.Flows {
+		if f.At <= at && f.At >= since {
+			free, since = f.Free, f.At
+		}
+	}
+	for _, t := range m.Tempos {
+		if t.At <= at && t.At > since {
+			free, since = false, t.At
+		}
+	}
+	return free
+}
+
 // TempoAt gives the tempo that the piece itself asks for at a place, in
 // quarter notes a minute: the last mark printed at or before it. It is 0 where
 // no mark stands before. Measure is an index into Measures, at counts from that

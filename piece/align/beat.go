@@ -37,7 +37,7 @@ func (a *Alignment) keepBeat(m *model) {
 				o.Soft = softBegins
 			}
 			end := len(m.line) - 1
-			o.Turns = m.line[to].Measure > m.line[end].Measure-broadens
+			o.Turns = m.line[to].Free || to > 0 && m.line[to-1].Free || m.line[to].Measure > m.line[end].Measure-broadens
 			o.Waits = to > 0 && (m.line[to-1].Articulation.Fermata || m.line[to-1].Articulation.Breath)
 			onsets = append(onsets, o)
 		}

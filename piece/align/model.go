@@ -49,7 +49,7 @@ const (
 	extraCost   = 1.6  // a note put in
 	wrongCost   = 2.4  // another pitch in its place: less than one left out and one put in
 	octaveOff   = 1.5  // a tracker's slip, or the string's octave
-	timeMost    = 1.8  // an interval in time, however wrong
+	timeMost    = 1.2  // an interval in time, however wrong
 	jumpCost    = 4.5  // going back, or skipping
 	jumpInside  = 0.8  // and more where it does not lead to the start of a measure
 	farCost     = 0.2  // and more for each doubling of the measures between

@@ -66,7 +66,7 @@ func (ev *evidence) paces() paces {
 	for _, q := range p.passages {
 		q.onsets = ev.onsets(q.first, q.last)
 		q.rate = ev.rateAmid(q.first, min(q.last+1, ev.align.Last))
-		if q.onsets >= passageNotes && !ev.broadening(q, p.own) {
+		if ev.told(q, p.own) >= passageNotes {
 			kept = append(kept, q)
 		}
 	}
@@ -141,22 +141,17 @@ func (ev *evidence) rateAmid(first, last int) float64 {
 	return robust.WeightedMedian(rates, lengths)
 }
 
-// broadening reports whether a passage is the take's broadening at the end: before the
-// last measures too little of it is left for a passage.
-func (ev *evidence) broadening(q passage, own float64) bool {
-	if q.rate < own || q.last < len(ev.line)-1 {
-		return false
-	}
-	n, first := 0, q.last
-	for first > q.first && n <= broadens {
-		if first--; ev.line[first].Measure != ev.line[first+1].Measure {
-			n++
+// told counts the onsets of a passage that the page has at the rest's pace: neither under
+// a rit. or an accel., nor in the take's broadening at its end.
+func (ev *evidence) told(q passage, own float64) (n int) {
+	end := len(ev.line) - 1
+	broadening := q.rate > own && q.last == end
+	for i := q.first; i <= q.last; i++ {
+		if !ev.line[i].Free && !(broadening && ev.line[i].Measure > ev.line[end].Measure-broadens) {
+			n += ev.onsets(i, i)
 		}
 	}
-	if n <= broadens {
-		return true
-	}
-	return ev.onsets(q.first, first) < passageNotes
+	return n
 }
 
 // broadened reports whether a note in the last measures comes so many ms late because the
@@ -193,7 +188,7 @@ func (p *paces) drift(ev *evidence) {
 	}
 	for i := ev.align.First; i < ev.align.Last; i++ {
 		m := ev.match(i)
-		if m.Phrase != phrase || m.Heard < 0 || !(m.Rate > 0) {
+		if m.Phrase != phrase || m.Heard < 0 || !(m.Rate > 0) || ev.line[i].Free {
 			continue
 		}
 		x, y, w = append(x, ev.clock[i]), append(y, math.Log(m.Rate)), append(w, ev.clock[i+1]-ev.clock[i])

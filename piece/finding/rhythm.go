@@ -44,7 +44,7 @@ func (t *take) otherRhythms() {
 func (t *take) offBeats() {
 	for i := 0; i < len(t.line); i++ {
 		l, allowed := t.lateness(i), t.beat.tolerance+t.turning(i)
-		if math.IsNaN(l) || t.timeTold[i] || math.Abs(l) <= allowed || t.broadened(i, l) || t.onTime(i, l, allowed) || t.mayBeAnothers(i, l) {
+		if math.IsNaN(l) || t.timeTold[i] || t.line[i].Free || math.Abs(l) <= allowed || t.broadened(i, l) || t.onTime(i, l, allowed) || t.mayBeAnothers(i, l) {
 			continue
 		}
 		to := i // notes that hang together are one finding
@@ -82,7 +82,7 @@ func (t *take) beatsPutOff() {
 		}
 		beats, whole, lost := t.beatsOff(i)
 		lost = lost && (beats < 0 || t.countable(i))
-		if i > 0 && (t.line[i-1].Articulation.Fermata || t.line[i-1].Articulation.Breath) {
+		if i > 0 && (t.line[i-1].Articulation.Fermata || t.line[i-1].Articulation.Breath || t.line[i-1].Free) {
 			t.timeTold[i] = true // the beat waits there as long as the player likes
 			continue
 		}

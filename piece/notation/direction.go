@@ -81,6 +81,10 @@ func (r *builder) instruct(i instruction, at float64) bool {
 		return false
 	case i.pizz, i.arco:
 		m.pizz = append(m.pizz, pizzEvent{ticks(at), i.pizz})
+	case i.flow != nil:
+		if len(m.Flows) < maxMarks {
+			m.Flows = append(m.Flows, piece.Flow{At: ticks(at), Free: *i.flow})
+		}
 	case i.mark != nil:
 		m.marks = append(m.marks, pending{ticks(at), i.mark})
 	default:

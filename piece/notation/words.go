@@ -85,7 +85,11 @@ type instruction struct {
 	coda         bool // "Coda": the coda begins here
 	pizz, arco   bool
 	mark         func(*piece.Marks)
+	flow         *bool // whether the pace may change from here on
 }
+
+// flowWords are the words that let the pace change, and those that take the tempo again.
+var flowWords = regexp.MustCompile(`^(?:(?:poco a poco |poco |un poco |molto |sempre )*(rit\.?|ritard\w*\.?|ritenuto|rall\w*\.?|allarg\w*\.?|slarg\w*\.?|accel\w*\.?|stringendo|affrett\w*\.?|calando|rubato|ad lib\w*\.?)(?: .*)?|(?:a|in) tempo\b.*|tempo (?:i|1|primo)\b.*)$`)
 
 // wordsOf reads words over the staff. Words that mean nothing to Endpin give
 // the zero value.
@@ -112,6 +116,10 @@ func wordsOf(text string) instruction {
 		return instruction{pizz: true}
 	case lower == "arco" || strings.HasPrefix(lower, "arco ") || lower == "col arco" || lower == "arco.":
 		return instruction{arco: true}
+	}
+	if m := flowWords.FindStringSubmatch(lower); m != nil {
+		free := m[1] != ""
+		return instruction{flow: &free}
 	}
 	if m := stringWords.FindStringSubmatch(lower); m != nil {
 		s := strings.Index("gdae", m[1]) + 1

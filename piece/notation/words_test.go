@@ -4,6 +4,7 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
 
 	"endpin/piece"
 	"endpin/piece/notation"
@@ -40,5 +41,19 @@ func TestWordsOverTheStaffAreRead(t *testing.T) {
 		var got said
 		got.jump, got.fine, got.toCoda, got.pizz, got.arco = notation.WordsOf(text)
 		assert.Equal(t, want, got, "%q", text)
+	}
+}
+
+func TestWordsLetThePaceChangeUntilTheTempoIsTakenAgain(t *testing.T) {
+	for text, free := range map[string]bool{"rit.": true, "Ritardando": true, "poco rall.": true, "molto rit. e dim.": true, "accel.": true, "stringendo": true, "rubato": true,
+		"a tempo": false, "Tempo I": false, "Tempo primo": false, "ritmico": false, "Allegro": false} {
+		p, err := notation.Read("tune.abc", []byte("X:1\nT:Words\nM:4/4\nL:1/4\nQ:1/4=80\nK:G\nG,A,\"^"+text+"\"B,A,|G,A,\"^a tempo\"B,A,|]\n"))
+		require.NoError(t, err, text)
+		line, _ := p.Line()
+		var got []bool
+		for _, e := range line {
+			got = append(got, e.Free)
+		}
+		assert.Equal(t, []bool{false, false, free, free, free, free, false, false}, got, text)
 	}
 }

@@ -1,0 +1,147 @@
+package finding_test
+
+import (
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+
+	"endpin/dsp"
+	"endpin/piece/finding"
+	"endpin/piece/pupil"
+)
+
+// slower plays measures from..to (whole ones of four quarters) at a share of the pace.
+func (p *player) slower(share float64, from, to int) *player {
+	a, b := 4*p.quarter*float64(from-1), 4*p.quarter*float64(to)
+	return p.bend(func(s float64) float64 {
+		in := math.Min(b, math.Max(a, s)) - a
+		return s + in*(1/share-1)
+	})
+}
+
+func TestAPassageAtAnotherPaceIsToldOnceAndNothingElse(t *testing.T) {
+	for _, share := range []float64{0.65, 0.76, 0.88, 1.25} {
+		for _, at := range [][2]int{{2, 4}, {5, 7}, {6, 6}} {
+			h := play(t, harbour).slower(share, at[0], at[1]).listen()
+			kind := finding.SlowerPassage
+			if share > 1 {
+				kind = finding.FasterPassage
+			}
+			found := kinds(h, kind)
+			if assert.Len(t, found, 1, "%.2f in %v: %v", share, at, told(h)) {
+				assert.Len(t, h.Findings, 1)
+				assert.InDelta(t, share, found[0].Value, 0.03*share)
+				assert.InDelta(t, 80, h.TempoHeard, 1)
+			}
+		}
+	}
+}
+
+func TestWhereTwoPacesCoverAsMuchThePassageIsTheOneFartherFromTheTempoAsked(t *testing.T) {
+	h := play(t, harbour).slower(0.76, 7, 12).listen()
+	assert.Equal(t, []string{"slower_passage 7-12"}, told(h))
+	h = play(t, harbour).slower(0.76, 7, 12).hear(finding.Options{QPM: 61})
+	assert.Equal(t, []string{"faster_passage 1-6"}, told(h))
+}
+
+func TestAWrittenRitardandoIsFollowed(t *testing.T) {
+	free := replace(harbour, `"I"!1!A, !4!B, !1!A, G, |`, `"^rit.""I"!1!A, !4!B, !1!A, G, |`, "\nD, !1!E, !4!F,", "\n\"^a tempo\"D, !1!E, !4!F,")
+	assert.NotEqual(t, harbour, free)
+	assert.Equal(t, []string{"slower_passage 4"}, told(play(t, harbour).slower(0.6, 4, 4).listen()))
+	assert.Empty(t, told(play(t, free).slower(0.6, 4, 4).listen()))
+	assert.Equal(t, []string{"slower_passage 5-6"}, told(play(t, free).slower(0.6, 5, 6).listen()), "in tempo again")
+}
+
+func TestAWaitIsAPauseAndThreeAreToldOnce(t *testing.T) {
+	f := only(t, play(t, harbour).putOff(0.8, "6:3").listen(), finding.Paused, "6")
+	assert.InDelta(t, 0.6, f.Value, 0.05)
+	assert.Equal(t, 3.0, f.Beat)
+	f = only(t, play(t, harbour).putOff(8, "6:3").listen(), finding.Paused, "6")
+	assert.InDelta(t, 6, f.Value, 0.05)
+	h := play(t, harbour).putOff(0.8, "3:1").putOff(1.2, "6:1").putOff(0.7, "8:1").listen()
+	f = only(t, h, finding.Paused, "3-8")
+	assert.InDelta(t, 0.9, f.Value, 0.05, "the longest")
+	assert.Len(t, f.Places, 2)
+	assert.Contains(t, f.Text, "before shifts")
+}
+
+func TestNotesLetGoEarlyAllThroughAreOneManner(t *testing.T) {
+	p := play(t, harbour)
+	for k := range p.sounds {
+		s := &p.sounds[k]
+		s.end = s.onset + 0.5*(s.end-s.onset)
+	}
+	f := only(t, p.listen(), finding.HeldShort, "1-12")
+	assert.InDelta(t, 0.5, f.Value, 0.05)
+}
+
+func TestAKeySignatureForgottenIsOneFindingWithItsReason(t *testing.T) {
+	p := play(t, harbour)
+	p.detune(-100, p.in(1, 12, func(i int) bool { return p.line[i].MIDI%12 == 6 })...) // F# as F
+	h := p.listen()
+	found := kinds(h, finding.WrongNote)
+	if assert.Len(t, found, 1, "%v", told(h)) {
+		assert.Contains(t, found[0].Text, "F is sharp in this key")
+		assert.Equal(t, dsp.Sure, found[0].Trust)
+	}
+}
+
+// inTimeExplained counts the notes that findings of time explain, each once.
+func inTimeExplained(h *finding.Hearing) int {
+	notes := map[int]bool{}
+	for i := range h.Findings {
+		f := &h.Findings[i]
+		if f.Kind.Row().About == finding.WholeTake || f.Kind == finding.NotSure {
+			continue
+		}
+		for k := f.First; k <= f.Last; k++ {
+			notes[k] = true
+		}
+	}
+	return len(notes)
+}
+
+func TestAWorseTakeNeverExplainsLess(t *testing.T) {
+	levels := []finding.Level{finding.FirstYear, finding.Intermediate, finding.Advanced}
+	knobs := map[string]func(x float64) *player{
+		"the depth of a slowing": func(x float64) *player { return play(t, harbour).slower(1-0.4*x, 5, 7) },
+		"how long a wait is":     func(x float64) *player { return play(t, harbour).putOff(4*x*x, "6:3") },
+		"how many notes are short": func(x float64) *player {
+			p := play(t, harbour)
+			for k := range p.sounds {
+				if s := &p.sounds[k]; float64((k*7)%len(p.sounds)) < x*float64(len(p.sounds)) {
+					s.end = s.onset + 0.4*(s.end-s.onset)
+				}
+			}
+			return p
+		},
+	}
+	const steps = 12
+	for name, turned := range knobs {
+		for _, l := range levels {
+			before := 0
+			for k := range steps + 1 {
+				now := inTimeExplained(turned(float64(k) / steps).hear(finding.Options{Level: l}))
+				assert.GreaterOrEqual(t, now, before, "%s, %s, step %d", name, l.Name, k)
+				before = max(before, now)
+			}
+		}
+		for k := range steps + 1 {
+			before := 0
+			for _, l := range levels {
+				now := inTimeExplained(turned(float64(k) / steps).hear(finding.Options{Level: l}))
+				assert.GreaterOrEqual(t, now, before, "%s, step %d, %s", name, k, l.Name)
+				before = now
+			}
+		}
+	}
+}
+
+func TestATakeOfOnsetsAloneIsHeardAsItIsPlayed(t *testing.T) {
+	tune := pupil.Compose(pupil.Style{Marked: true}, 7)
+	out := pupil.Player{Tune: tune, Level: pupil.Intermediate, Scatter: pupil.Careful, Seed: 7}.Play(pupil.Breathing)
+	h, err := finding.Judge(tune.Piece, out.Heard(), finding.Options{})
+	assert.NoError(t, err)
+	assert.Empty(t, told(h))
+}
