@@ -105,8 +105,7 @@ func Align(line []piece.Expected, clock []float64, heard *dsp.Heard, reference f
 	}
 	// Once more, at the pace and the tuning that the first look found.
 	m := best.model
-	m.pace, m.tuning = best.pace(), best.tuning()
-	m.strict = true
+	m.sounds, m.pace, m.tuning, m.strict = sounds, best.pace(), best.tuning(), true
 	if again := m.align(); again != nil {
 		best = again
 	}
@@ -151,10 +150,10 @@ func search(score *score, sounds sounds) *way {
 			}
 		}
 	}
-	if best == nil || len(some.heard) == len(sounds.heard) {
+	if best == nil || best.likely() || len(some.heard) == len(sounds.heard) {
 		return best
 	}
-	m := *best.model
+	m := *best.model // the middle was something else
 	m.sounds, m.pace = sounds, best.pace()
 	return m.align()
 }

@@ -2,7 +2,6 @@ package align_test
 
 import (
 	"math/rand"
-	"strconv"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -168,21 +167,4 @@ func TestMeasuresLeftOutAreGoneAheadOf(t *testing.T) {
 	assert.Equal(t, from-1, a.Skips[0].From)
 	assert.Equal(t, to, a.Skips[0].To)
 	assert.False(t, a.Skips[0].Onward)
-}
-
-// BenchmarkAlign shows how the work grows with the music: twice the measures cost
-// twice as much.
-func BenchmarkAlign(b *testing.B) {
-	for _, measures := range []int{20, 100, 400, 800, 3000} {
-		l := composed(rand.New(rand.NewSource(1)), measures*4)
-		h := l.whole().sway(rand.New(rand.NewSource(2)), 12, 35).heard()
-		b.Run(strconv.Itoa(measures)+"measures", func(b *testing.B) {
-			b.ReportAllocs()
-			for b.Loop() {
-				if _, err := align.Align(l.notes, l.clock, h, 440); err != nil {
-					b.Fatal(err)
-				}
-			}
-		})
-	}
 }

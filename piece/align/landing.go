@@ -130,7 +130,7 @@ func (t *trellis) leave(j int) (last int) {
 
 // landAt begins at note i of the line, or goes on there.
 func (t *trellis) landAt(i, j int) {
-	if t.pitchCost(i, j) >= landingCost {
+	if t.arrivals[i].cost <= min(outsideCost*float64(j), t.away.cost+min(onwardCost, resumeCost)) || t.pitchCost(i, j) >= landingCost {
 		return
 	}
 	start := outsideCost * float64(j)

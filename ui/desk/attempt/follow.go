@@ -63,6 +63,7 @@ const (
 	sameNote    = 0.9   // semitones from a note of the line: farther off is another note
 	offBeat     = 0.45  // s that a note may begin before or after its time and still be it
 	leapCost    = 0.4   // semitones that a note is less likely for each one left out
+	leftOut     = 3     // notes that one stroke may lie ahead of the last
 	fewest      = 4     // moments of 10 ms that must agree before a pitch is told
 	agreeing    = 14.0  // cents, in which their middle half must lie
 	lately      = 25    // moments that a note's pitch is the middle of
@@ -169,7 +170,7 @@ func (f *follower) place(n dsp.Now, beat float64) {
 			}
 		}
 	} else {
-		for step := 0; step <= 3 && f.at >= 0; step++ {
+		for step := 0; step <= leftOut && f.at >= 0; step++ {
 			if k := f.at + step; k < len(f.line) {
 				consider(k, leapCost*math.Abs(float64(step-1))/2)
 			}
@@ -192,16 +193,25 @@ func (f *follower) correct(index int, began, offset float64) {
 		return
 	}
 	for k := range f.line {
-		if f.line[k].index == index {
-			f.at = k
-			for _, s := range f.strokes {
-				if s.began > began+0.1 && k+1 < len(f.line) && math.Abs(s.pitch-offset/100-float64(f.score.Line[f.line[k+1].index].MIDI)) < sameNote {
-					k++
-					f.at = k
-				}
-			}
-			return
+		if f.line[k].index != index {
+			continue
 		}
+		passed := 0 // strokes since that are not the next note
+		for _, s := range f.strokes {
+			if s.began <= began+0.1 {
+				continue
+			}
+			if k+1 < len(f.line) && math.Abs(s.pitch-offset/100-float64(f.score.Line[f.line[k+1].index].MIDI)) < sameNote {
+				k++
+			} else {
+				passed++
+			}
+		}
+		// A look that comes late, as on a busy computer, takes nothing back that was played since.
+		if f.at < k || f.at > k+leftOut*passed {
+			f.at = k
+		}
+		return
 	}
 }
 

@@ -111,3 +111,28 @@ func TestWhereNoBeatLeadsTheNextNoteIsFollowedFromWhereALookFoundThePlayer(t *te
 		assert.Equal(t, k, f.at)
 	}
 }
+
+// On a busy computer a look comes seconds late, and of what was played since not every
+// note is the next: the cursor goes back only where the player did.
+func TestALookThatComesLateTakesTheCursorNotBack(t *testing.T) {
+	s := demoScore(t)
+	w := work.Work{Way: work.PlayAlone, Last: 7, QPM: 60, Silence: 4}
+	f := newFollower(s, w, timetable.New(s, w), finding.Options{})
+	f.correct(f.line[0].index, 0, 0)
+	for k := 1; k < 10; k++ {
+		if k == 4 {
+			continue // one was not heard
+		}
+		began := float64(k)
+		for m := range 20 {
+			f.hear(soft(began+float64(m)*0.01, began, float64(s.Line[f.line[k].index].MIDI)), 0)
+		}
+	}
+	require.Equal(t, 9, f.at)
+	for _, look := range []int{1, 2, 3, 5, 8} {
+		f.correct(f.line[look].index, float64(look), 0)
+		assert.Equal(t, 9, f.at, "a look that knows of note %d", look)
+	}
+	f.correct(f.line[2].index, 9, 0)
+	assert.Equal(t, 2, f.at, "the player went back")
+}
