@@ -12,5 +12,5 @@
 // its own name; where two fit, nobody guesses. The take that counts is the one of
 // which more notes were heard surely, whatever its findings. What to teach again
 // counts students, not findings, and measures of the same music together
-// (outline.Learned). What went well is told only from what was heard.
+// (outline.Learned). What is said first of each, and what went well, is piece/gist's.
 package class
