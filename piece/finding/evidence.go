@@ -77,6 +77,7 @@ func gather(p *piece.Piece, heard *dsp.Heard, o Options) (*evidence, error) {
 		}
 	}
 	var err error
+	ev.heard = ev.notBelow()
 	if err = ev.findPlace(); err != nil {
 		return nil, err
 	}

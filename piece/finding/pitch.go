@@ -2,6 +2,7 @@ package finding
 
 import (
 	"math"
+	"slices"
 
 	"endpin/dsp"
 	"endpin/dsp/robust"
@@ -9,7 +10,8 @@ import (
 
 // Whether a pitch is to be believed. Set by ear, no source.
 const (
-	belowLowest      = 1.0   // semitones below the lowest string, where no note is
+	belowLowest      = 1.0   // semitones below the lowest note, where none is …
+	belowMost        = 4     // … and one note in so many may seem to be
 	unclearPitch     = 0.2   // aperiodicity of a pitch that is none yet
 	scratchAperiodic = 0.1   // aperiodicity of a short note's scratch …
 	scratchUnder     = 10.0  // dB … and how far it lies below the notes
@@ -33,18 +35,19 @@ func (ev *evidence) referredBy() float64 { return 12 * math.Log2(ev.opts.A4/dsp.
 // centsHeard is how far each note of the line was heard from where it belongs, cents
 // against the reference asked for; NaN where no pitch was heard of it.
 func (ev *evidence) centsHeard() []float64 {
-	cents, lowest := make([]float64, len(ev.line)), ev.lowest()
+	cents := make([]float64, len(ev.line))
 	for i := range cents {
 		cents[i] = math.NaN()
 		if m := ev.match(i); m.Heard >= 0 && !m.Guessed {
-			cents[i] = 100*(notBelow(lowest, m.Note.Pitch)-float64(ev.line[i].MIDI+12*ev.align.Octave)) - ev.ideal(i)
+			cents[i] = 100*(m.Note.Pitch-float64(ev.line[i].MIDI+12*ev.align.Octave)) - ev.ideal(i)
 		}
 	}
 	return cents
 }
 
-// lowest is the lowest note that there can be, of the instrument as tuned or of the page.
-func (ev *evidence) lowest() float64 {
+// notBelow is what was heard without notes below the lowest that there can be, of the
+// instrument or of the page: a track that goes there has slipped by an octave.
+func (ev *evidence) notBelow() *dsp.Heard {
 	low := math.MaxInt
 	for _, s := range ev.board.Strings {
 		low = min(low, s.MIDI-s.Below)
@@ -52,16 +55,18 @@ func (ev *evidence) lowest() float64 {
 	for i := range ev.line {
 		low = min(low, ev.line[i].MIDI)
 	}
-	return float64(low + 12*min(0, ev.align.Octave))
-}
-
-// notBelow is a pitch that there can be: a track that goes below the lowest note has
-// slipped by an octave.
-func notBelow(lowest, pitch float64) float64 {
-	for pitch < lowest-belowLowest {
-		pitch += 12
+	heard := *ev.heard
+	heard.Notes = slices.Clone(heard.Notes)
+	raised := 0
+	for i := range heard.Notes {
+		for n := &heard.Notes[i]; n.Pitch-ev.referredBy() < float64(low)-belowLowest; raised++ {
+			n.Pitch, n.Landing = n.Pitch+12, n.Landing+12
+		}
 	}
-	return pitch
+	if belowMost*raised > len(heard.Notes) {
+		return ev.heard // so often it is no slip: the strings are tuned lower, or it is another page
+	}
+	return &heard
 }
 
 // pitched tells whether the pitch of a note is to be believed. A plucked note

@@ -45,13 +45,12 @@ const (
 func (ev *evidence) askPartials() {
 	ev.verdicts = make([]verdict, len(ev.line))
 	var before []float64
-	lowest := ev.lowest()
 	for i := range ev.line {
 		m := ev.match(i)
 		if m.Heard < 0 || m.Guessed {
 			continue
 		}
-		sounded := notBelow(lowest, m.Note.Pitch)
+		sounded := m.Note.Pitch
 		off := math.Abs(ev.cents[i])
 		if off > anotherPitch || off > aloneNote && ev.plucked {
 			page := float64(ev.line[i].MIDI+12*ev.align.Octave) + ev.ideal(i)/100
