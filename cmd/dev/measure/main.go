@@ -42,7 +42,7 @@ var rows = []row{
 			"tunes of seeds below 100, bass parts of printed scores and nine recorded movements of a violin"}},
 	{"faults", inFolder(measureFaults), subject{"Planted faults", renderedTakes + ", in seven rooms, and on the tunes of testdata/pieces", lowSeeds}},
 	{"pace", inFolder(measurePace), subject{"The pace of a whole take", renderedTakes + ", in three rooms; and the same takes as onsets alone, without sound",
-		"seeds from 1 to 1000 on onsets alone, and the onsets of piece/pace's tests"}},
+		"onsets alone of seeds 1 to 8540 and 2001 to 2560, and the onsets of piece/pace's tests; of sound nothing"}},
 	{"clean", inFolder(measureClean), subject{"Takes without a fault", renderedTakes + ", in eight rooms", lowSeeds}},
 	{"player", inFolder(measurePlayer), subject{"A modelled player whose strings ring",
 		"takes of modelled strings (dsp/rig), which share nothing with the sampled bass: several faults a take, rooms, a phone's level control and encoder, hum; every seed another tune, body and room",
