@@ -37,6 +37,7 @@ var Catalogue = []Fault{
 	EndsEarly,
 	AllShort,
 	LeftOut,
+	Scattered,
 }
 
 func named(name string, f Fault) Fault {

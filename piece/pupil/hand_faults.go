@@ -240,3 +240,34 @@ var CorrectedLanding = Fault{Name: "landing corrected", NeedsPitch: true, NeedsB
 		return true
 	})
 }}
+
+// Scattered puts the stopped notes all over: beside where they belong by a standard
+// deviation of 1 to 1.4 times what one note may be off, none of them by more than 70
+// cents, which would be another note.
+var Scattered = Fault{Name: "notes scattered all over", NeedsPitch: true, Plant: func(m *making) bool {
+	var stopped []int
+	for i, s := range m.Tune.Line {
+		if !s.Open() && m.free(i) {
+			stopped = append(stopped, i)
+		}
+	}
+	if len(stopped) < 16 {
+		return false
+	}
+	sd := m.Level.NoteCents * (1 + 0.4*m.rng.Float64())
+	var played []float64
+	for _, i := range stopped {
+		s := m.at(i)
+		s.cents = max(-70, min(70, s.cents+sd*m.rng.NormFloat64()))
+		played = append(played, s.cents)
+	}
+	m.claim(stopped...)
+	scatter := robust.SpreadAbout(played, 0)
+	m.expect(m.whole("uneven", scatter, 0.35*scatter)) // of so few notes it is known no better
+	for _, kind := range []string{"sharp", "flat", "sharp_after_shift", "flat_after_shift"} { // what lies off by more than all the rest is off as well
+		for i := range stopped {
+			m.allow(m.here(kind, stopped[i], 0, 0))
+		}
+	}
+	return true
+}}

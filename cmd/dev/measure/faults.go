@@ -47,9 +47,8 @@ var everywhere = setting{
 	rooms:  append([]room{rooms[0], rooms[0], rooms[0]}, rooms[:7]...),
 }
 
-// hear plants every fault in so many tunes and hears them all. The text tells
-// what was found, missed and false, take by take.
-func (where setting) hear(o options, seeds int, listen listener, folder string) (*faultTable, string, error) {
+// trials plants every fault in so many tunes.
+func (where setting) trials(o options, seeds int) ([]*trial, error) {
 	var trials []*trial
 	for k, fault := range pupil.Catalogue {
 		if o.fault != "" && !strings.Contains(fault.Name, o.fault) {
@@ -58,10 +57,20 @@ func (where setting) hear(o options, seeds int, listen listener, folder string) 
 		for s := range seeds {
 			t, err := where.plant(fault, o.seed+int64(1000*k+s))
 			if err != nil {
-				return nil, "", err
+				return nil, err
 			}
 			trials = append(trials, t)
 		}
+	}
+	return trials, nil
+}
+
+// hear plants every fault in so many tunes and hears them all. The text tells
+// what was found, missed and false, take by take.
+func (where setting) hear(o options, seeds int, listen listener, folder string) (*faultTable, string, error) {
+	trials, err := where.trials(o, seeds)
+	if err != nil {
+		return nil, "", err
 	}
 	if err := together(len(trials), func(i int) error { return trials[i].hear(listen, folder, o.keep != "") }); err != nil {
 		return nil, "", err

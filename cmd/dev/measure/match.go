@@ -21,9 +21,10 @@ import (
 // finding that the planted fault makes true as well (a note cut off by an early
 // entrance is held short); a narrow or wide hand told frame by frame.
 type verdict struct {
-	found    []bool // by expected finding
-	place    []bool // its kind and measure were told, whatever the value
-	sure     []bool // it was told with trust sure
+	found    []bool      // by expected finding
+	place    []bool      // its kind and measure were told, whatever the value
+	sure     []bool      // it was told with trust sure
+	right    []toldFault // what was told and is so
 	mistaken []toldFault
 	unsure   int // not_sure findings
 }
@@ -48,10 +49,10 @@ func judge(out *pupil.Performance, told []toldFault) verdict {
 	}
 	for j, got := range told {
 		switch {
-		case used[j]:
+		case used[j] || got.Kind != "not_sure" && excused(out, got):
+			v.right = append(v.right, got)
 		case got.Kind == "not_sure":
 			v.unsure++
-		case excused(out, got):
 		default:
 			v.mistaken = append(v.mistaken, got)
 		}
