@@ -117,12 +117,12 @@ func (c *causes) under(r *reading, s source) float64 {
 type prior struct{ a, sd float64 }
 
 // explain finds the causes of notes.
-func (c *causes) explain(scatter float64, p prior) {
+func (c *causes) explain(p prior) {
 	slices.SortStableFunc(c.all, func(a, b cause) int { return int(a.what) - int(b.what) })
 	for k := range c.all {
 		c.of[c.all[k].source] = k
 	}
-	c.usual(scatter)
+	c.usual(usualScatter)
 	c.readings, c.best = nil, 0
 	for a := -widestTuning; a <= widestTuning; a += coarseStep {
 		c.read(a, make([]float64, len(c.all)), p)

@@ -20,10 +20,13 @@
 // fall as a ring does, and in notes less periodic than one string; not in unison, and
 // not under a plucked bass.
 //
-// The reference is the player's own: where open strings, which count threefold, and
-// the largest group of stopped notes agree, so that it holds when half of these are
-// displaced. Where two fit equally nothing of sharp and flat is sure. Then the whole
-// instrument's tuning, and a string out with the others.
+// Why notes are off is one model of the whole take (causes.go): the cents of a note are
+// the player's own reference, its string, its hand frame, its finger and itself, few of
+// them large. It gives each with its odds under every reference that may be, knows no
+// tolerance, and so a stricter level tells more of the same; the reference holds when
+// half of the stopped notes are displaced, and where two fit, or too little sounded,
+// only what stands in either is told. From it are told the whole instrument's tuning, and
+// a string out with the others.
 //
 // Before a note counts as another by more than a semitone and a half, a second
 // witness is asked: all partials that sounded, with those of the notes before taken
@@ -35,10 +38,9 @@
 // hand a semitone off is no row of wrong notes, but one note that far off is; missing
 // and extra ones, left alone where noise, ring or a short note leaves it open.
 //
-// Intonation: the player's own scatter first, for what it explains is no fault; then
-// a narrow or wide hand, which most fourth fingers and most frames must show; then
-// frames, by their median; landings put right; strays. Leading notes have room, and
-// an unmarked shift is told as "if you shifted", fair at most.
+// Intonation, of the same model: a narrow or wide hand; frames; landings put right;
+// notes scattered all over, and else strays. Leading notes have room, and an unmarked
+// shift is told as "if you shifted", fair at most.
 //
 // Time: the beat is that of piece/pace, and what it explains is told of it alone.
 // First passages at a pace of their own; then a measure in another simple rhythm, told

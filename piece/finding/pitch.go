@@ -5,7 +5,6 @@ import (
 	"slices"
 
 	"endpin/dsp"
-	"endpin/dsp/robust"
 )
 
 // Whether a pitch is to be believed. Set by ear, no source.
@@ -121,32 +120,4 @@ func (ev *evidence) octaveNeighbour(i int) bool {
 		}
 	}
 	return false
-}
-
-// scatterWithin is the robust standard deviation of a quantity of the notes
-// about the middle of their hand frame or open string.
-func (ev *evidence) scatterWithin(of func(i int) float64) float64 {
-	groups := map[int][]float64{}
-	for i := range ev.line {
-		if !ev.pitched(i) || math.Abs(ev.cents[i]) > anotherPitch {
-			continue
-		}
-		f := ev.plan.Notes[i]
-		key := f.Frame
-		if !f.Stopped() {
-			key = -f.String - 1
-		}
-		groups[key] = append(groups[key], of(i))
-	}
-	var away []float64
-	for _, g := range groups {
-		if n := float64(len(g)); n > 1 {
-			// A middle of few notes leans toward each: make good for it.
-			m, grow := robust.Median(g), math.Sqrt(n/(n-1))
-			for _, c := range g {
-				away = append(away, (c-m)*grow)
-			}
-		}
-	}
-	return robust.SpreadAbout(away, 0)
 }

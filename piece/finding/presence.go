@@ -75,7 +75,7 @@ func (t *take) wrongNotes() {
 		if trust == dsp.NotSure {
 			continue
 		}
-		if alone && math.Abs(off) < farthestHand { // so far a hand may have landed
+		if (alone || t.plucked) && math.Abs(off) < farthestHand { // so far a hand may have landed, and the body pulls at a pluck
 			trust = least(trust, dsp.Fair)
 		}
 		all = append(all, wrongNote{i, semitones, Finding{Kind: WrongNote, Value: semitones, Trust: trust, Spread: n.Spread, Tolerance: 0.5, Notes: 1}})

@@ -41,7 +41,7 @@ func (t *take) tuning() tuned {
 		u.from = t.opts.Given.From
 		p = prior{1200 * math.Log2(t.opts.Given.A4/t.opts.A4), math.Hypot(t.opts.Given.SD, givenDoubt)}
 	}
-	c.explain(math.Max(leastScatter, t.scatterWithin(func(i int) float64 { return t.cents[i] })), p)
+	c.explain(p)
 	var one float64
 	u.reference, u.sd, one = c.reference(sameReference)
 	switch {
