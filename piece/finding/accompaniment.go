@@ -28,8 +28,9 @@ import (
 // at the same time that is neither the player's own, then or ringing on, nor a partial of
 // those. It was heard in 0 to 8 notes of a hundred alone, and in 0 to 2 of 17 to 48 where
 // the signs above were seen falsely (AMR of 4.75 kbit/s, a room of 1.4 s); in 3 to 26 and
-// more with cellos or a plucked bass 20 to 12 dB under. Tuned on rendered takes of seven
-// tunes; figures on others are in testdata/figures/accompaniment.md.
+// more with cellos or a plucked bass 20 to 12 dB under. Where notes are rough and
+// nothing else shows, a third of them must have one: alone it was up to a fifth, with
+// vibrato. Tuned on rendered takes of seven tunes; figures on others are in testdata/figures/accompaniment.md.
 const (
 	pauseLeast        = 0.12  // s that a pause must hold
 	pauseFrom         = 0.15  // s after a note let go, and …
@@ -48,6 +49,7 @@ const (
 	provedBy          = 10.0  // by how much a second pitch lessens the cost of explaining a note
 	provedNotes       = 3     // notes that it must be heard in …
 	provedShare       = 0.05  // … and of those asked …
+	provedAlone       = 0.33  // … of which so many prove it where the notes are rough and nothing else shows …
 	provedAsked       = 120   // … which are so many at most, evenly over the take
 	provedLeast       = 0.2   // s of a steady part that is asked …
 	provedMost        = 0.5   // … and no more of it
@@ -126,11 +128,21 @@ func levelOf(frames []dsp.Frame) float64 {
 }
 
 // isAccompanied reports whether another instrument sounds along with a bow.
-func (ev *evidence) isAccompanied(b pauseSound) bool { return ev.soundsAlong(b) && ev.secondPitch() }
+func (ev *evidence) isAccompanied(b pauseSound) bool {
+	rough := ev.aperiodicities
+	switch {
+	case ev.plucked || len(rough) < leastBowed:
+		return false // a plucked string is not so periodic by itself
+	case ev.soundsAlong(b):
+		share := ev.secondPitch()
+		return math.IsNaN(share) || share >= provedShare
+	}
+	return rough[len(rough)-1-len(rough)/4] > besidePlayer && ev.secondPitch() >= provedAlone
+}
 
-// secondPitch reports whether in enough notes a pitch sounds that is none of the player's,
-// or whether the sound was not kept to be asked.
-func (ev *evidence) secondPitch() bool {
+// secondPitch is in which share of the notes a pitch sounds that is none of the player's:
+// none where they are too few, NaN where the sound was not kept to be asked.
+func (ev *evidence) secondPitch() float64 {
 	var own []float64 // pitches heard so far
 	every := (ev.align.Last-ev.align.First)/provedAsked + 1
 	asked, mute, proved := 0, 0, 0
@@ -154,15 +166,18 @@ func (ev *evidence) secondPitch() bool {
 		}
 		asked++
 	}
-	return mute > asked || proved >= provedNotes && float64(proved) >= provedShare*float64(asked)
+	switch {
+	case mute > asked:
+		return math.NaN()
+	case proved < provedNotes:
+		return 0
+	}
+	return float64(proved) / float64(asked)
 }
 
 // soundsAlong reports whether the pauses, or how rough the notes are, look like it.
 func (ev *evidence) soundsAlong(b pauseSound) bool {
 	rough := ev.aperiodicities
-	if ev.plucked || len(rough) < leastBowed {
-		return false // a plucked string is not so periodic by itself
-	}
 	quarter := len(rough) / 4
 	low, middle, high := rough[quarter], rough[len(rough)/2], rough[len(rough)-1-quarter]
 	switch {
