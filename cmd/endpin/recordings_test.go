@@ -145,7 +145,7 @@ func TestDigitalSilenceIsNotTakenForTheRoom(t *testing.T) {
 	assert.Equal(t, heard, status, errOut)
 	table := func(out string) string { return regexp.MustCompile(`(?s)Measure .*?\n\n`).FindString(out) }
 	assert.Equal(t, table(want), table(got))
-	assert.Contains(t, table(got), "242 ms", "the late note comes after a pause in which the room is heard")
+	assert.Contains(t, table(got), "late: D on beat 1", "the late note comes after a pause in which the room is heard")
 }
 
 // listened is the demo take, sample by sample.

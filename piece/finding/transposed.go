@@ -22,7 +22,7 @@ const (
 	transposedMin = 12   // notes heard that tell it; fewer fit some key of nearly any piece
 	nearlyAll     = 0.85 // of them, and of the notes written, that must agree
 	agreesWithin  = 50.0 // cents from where most lie
-	poorly        = 0.5  // of the notes agree where the page is read as it is: less, and another key is tried
+	poorly        = 0.5  // of the notes agree where the page is read as it is: less, and another key is tried; and of all that was heard in that one
 )
 
 // elsewhere is where a whole take lies that is not where its page is read.
@@ -37,7 +37,7 @@ type elsewhere struct {
 func (ev *evidence) findPlace() (err error) {
 	ev.align, err = align.Align(ev.line, ev.clock, ev.heard, ev.opts.A4)
 	if err == nil {
-		if share, _ := ev.agree(ev.align); share >= poorly {
+		if share, _, _ := ev.agree(ev.align); share >= poorly {
 			return nil
 		}
 	}
@@ -47,9 +47,9 @@ func (ev *evidence) findPlace() (err error) {
 		if wrong != nil || a.Octave != 0 {
 			continue
 		}
-		share, beside := ev.agree(a)
-		if share < nearlyAll {
-			continue
+		share, agreed, beside := ev.agree(a)
+		if share < nearlyAll || float64(agreed) < poorly*float64(len(ev.heard.Notes)) {
+			continue // what lies there is a few measures that another piece may have
 		}
 		if a4 := math.Round(ev.opts.A4 * dsp.Cents(100*float64(by)+beside)); ev.board.ReadElsewhere(by) == "" && a4 >= LowestA4 && a4 <= HighestA4 {
 			at = elsewhere{retuned: 100*float64(by) + beside} // not the key is another but the reference, which may lie anywhere
@@ -70,8 +70,8 @@ func (ev *evidence) alignAt(by int, cents float64) (*align.Alignment, error) {
 }
 
 // agree is the share of the notes, written and heard, that lie beside the page as most
-// of them do, and how far that is, cents.
-func (ev *evidence) agree(a *align.Alignment) (share, beside float64) {
+// of them do, how many they are, and how far that is, cents.
+func (ev *evidence) agree(a *align.Alignment) (share float64, agreed int, beside float64) {
 	var off []float64
 	first, last := math.MaxInt, 0
 	for i := a.First; i <= a.Last; i++ {
@@ -81,16 +81,15 @@ func (ev *evidence) agree(a *align.Alignment) (share, beside float64) {
 		}
 	}
 	if len(off) < transposedMin {
-		return 1, 0 // too few to say that they do not
+		return 1, len(off), 0 // too few to say that they do not
 	}
 	beside = robust.MedianOf(slices.Clone(off))
-	agreed := 0
 	for _, c := range off {
 		if math.Abs(c-beside) < agreesWithin {
 			agreed++
 		}
 	}
-	return float64(agreed) / float64(max(a.Last-a.First+1, last-first+1)), beside
+	return float64(agreed) / float64(max(a.Last-a.First+1, last-first+1)), agreed, beside
 }
 
 // likelyKeys are the semitones that bring the pitches of the page most nearly where

@@ -8,7 +8,6 @@ import (
 
 // What may hide a note that was not heard. Set by ear, no source.
 const (
-	ringFallen  = 12.0 // dB by which a ring has fallen where nobody plays
 	ringRises   = 4.0  // dB that a ring does not come up by itself
 	asLoud      = 12.0 // dB below the notes that a sound which came up may lie to be one
 	beforeNext  = 0.05 // s before the next note that is left out: its attack
@@ -40,22 +39,6 @@ func (ev *evidence) soundComesUp(from, to int) bool {
 		}
 	}
 	return 4*up > len(gap)
-}
-
-// diesAway tells whether in the time of notes missing nothing was heard but the ring
-// of the note before, growing softer and softer.
-func (ev *evidence) diesAway(from, to int) bool {
-	before, gap := ev.gap(from, to)
-	if before == nil {
-		return false
-	}
-	low := before.Level
-	for _, f := range gap {
-		if low = math.Min(low, f.Level); f.Level > low+ringRises {
-			return false
-		}
-	}
-	return low < before.Level-ringFallen
 }
 
 // gap gives the note before notes missing and what sounds from its release to the

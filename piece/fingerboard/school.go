@@ -138,7 +138,9 @@ func ReadSchool(data []byte) (School, error) {
 
 // sayJSON says on which line what stands there is no school.
 func sayJSON(data []byte, err error) error {
-	line := func(offset int64) int { return 1 + bytes.Count(data[:min(max(int(offset), 0), len(data))], []byte("\n")) }
+	line := func(offset int64) int {
+		return 1 + bytes.Count(data[:min(max(int(offset), 0), len(data))], []byte("\n"))
+	}
 	var wrong *json.UnmarshalTypeError
 	var syntax *json.SyntaxError
 	_, field, unknown := strings.Cut(err.Error(), "unknown field ")

@@ -36,16 +36,6 @@ func plays(seed int64) *player {
 	return p
 }
 
-// at is the first note written at a time or after it.
-func (p *player) at(x float64) int {
-	for k := range p.page {
-		if p.page[k] > x-1e-6 {
-			return k
-		}
-	}
-	return len(p.page) - 1
-}
-
 // played are the onsets, which scatter by so much, s.
 func (p *player) played(jitter float64) []pace.Onset {
 	out := make([]pace.Onset, len(p.page))

@@ -263,7 +263,7 @@ var Scattered = Fault{Name: "notes scattered all over", NeedsPitch: true, Plant:
 	}
 	m.claim(stopped...)
 	scatter := robust.SpreadAbout(played, 0)
-	m.expect(m.whole("uneven", scatter, 0.35*scatter)) // of so few notes it is known no better
+	m.expect(m.whole("uneven", scatter, 0.35*scatter))                                        // of so few notes it is known no better
 	for _, kind := range []string{"sharp", "flat", "sharp_after_shift", "flat_after_shift"} { // what lies off by more than all the rest is off as well
 		for i := range stopped {
 			m.allow(m.here(kind, stopped[i], 0, 0))
