@@ -59,6 +59,9 @@ func (ev *evidence) hiddenAttack(i int) float64 {
 	}
 	if n.Fresh < plainFresh {
 		hidden = math.Max(hidden, n.Onset-ev.valleyBefore(i))
+		if ev.rings {
+			hidden = math.Max(hidden, hiddenMost)
+		}
 	}
 	if n.Level < ev.heard.Floor+deepNoise && n.Strength < plainVoice || n.Strength < plainOnset {
 		hidden = math.Max(hidden, hiddenByNoise)
@@ -147,7 +150,7 @@ func (ev *evidence) mayBeAnothers(i int, ms float64) bool {
 		return true
 	}
 	next := i + 1
-	if ms < 0 || next >= len(ev.line) || math.IsNaN(ev.lateness(next)) || math.Abs(ev.lateness(next)) > onBeat*ms {
+	if ms < 0 || next >= len(ev.line) || math.Abs(ev.lateness(next)) > onBeat*ms {
 		return false
 	}
 	return ms > lateMost*1000*(ev.match(next).Beat-ev.match(i).Beat)

@@ -82,6 +82,10 @@ func (t *take) beatsPutOff() {
 		}
 		beats, whole, lost := t.beatsOff(i)
 		lost = lost && (beats < 0 || t.countable(i))
+		if lost && beats < 0 && i > 0 && t.match(i-1).Heard < 0 {
+			t.timeTold[i] = true // the time of a note that is missing: that is told
+			continue
+		}
 		if i > 0 && (t.line[i-1].Articulation.Fermata || t.line[i-1].Articulation.Breath || t.line[i-1].Free) {
 			t.timeTold[i] = true // the beat waits there as long as the player likes
 			continue
@@ -100,6 +104,9 @@ func (t *take) beatsPutOff() {
 			continue
 		}
 		if m.Step >= t.leastPause(i) && i < t.align.Last {
+			if t.match(i+1).Heard < 0 {
+				continue // what was not heard may have been played in that time, and this be the next
+			}
 			pauses = append(pauses, i)
 			t.timeTold[i-1], t.timeTold[i] = true, true
 			continue

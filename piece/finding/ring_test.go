@@ -46,3 +46,9 @@ func TestWhereTheRingIsAsLoudAsThePlayingOnlyPitchAndPaceAreTold(t *testing.T) {
 		assert.NotEqual(t, dsp.Sure, f.Trust, f.Text)
 	}
 }
+
+func TestASoftBeginningUnderTheRingIsNotLate(t *testing.T) {
+	late := play(t, harbour).late(170, "9:2")
+	assert.Len(t, kinds(late.hall(14).listen(), finding.Late), 1, "a plain one is")
+	assert.Empty(t, kinds(late.softly("9:2").listen(), finding.Late))
+}
