@@ -1,6 +1,7 @@
 package dsp
 
 import (
+	"cmp"
 	"math"
 	"slices"
 )
@@ -45,7 +46,7 @@ func (h *Heard) Beside(from, to, low, high float64, pitches ...float64) (pitch, 
 		}
 		all = append(all, candidate{p, power})
 	}
-	slices.SortFunc(all, func(a, b candidate) int { return int(math.Copysign(1, b.power-a.power)) })
+	slices.SortFunc(all, func(a, b candidate) int { return cmp.Compare(b.power, a.power) })
 	gain = math.Inf(-1)
 	var tried []float64
 	for _, c := range all {

@@ -144,7 +144,7 @@ func (b bow) play(score *midiFile) ([]TrueNote, error) {
 	}
 	last := math.NaN()
 	for at := start - 0.002; at < end+0.1; at += bendStep { // the release keeps its pitch
-		if cents := math.Round(b.bendAt(at, goal, told)); cents != last {
+		if cents := math.Round(bendAt(told, at, func(n *TrueNote) float64 { return goal(n.Note) })); cents != last {
 			score.bend(at, b.channel, cents)
 			last = cents
 		}
@@ -152,16 +152,17 @@ func (b bow) play(score *midiFile) ([]TrueNote, error) {
 	return told, nil
 }
 
-// bendAt is the bend wanted at a moment: the note's own pitch, the glide
-// between two slurred notes (a raised cosine), a landing's correction, vibrato.
-func (b bow) bendAt(at float64, goal func(Note) float64, told []TrueNote) float64 {
+// bendAt is the bend wanted at a moment of notes on one bow, cents: the note's own pitch
+// (goal), the glide between two slurred notes (a raised cosine), a landing's correction,
+// vibrato.
+func bendAt(notes []TrueNote, at float64, goal func(*TrueNote) float64) float64 {
 	i := 0
-	for i+1 < len(told) && at >= told[i+1].OnsetS {
+	for i+1 < len(notes) && at >= notes[i+1].OnsetS {
 		i++
 	}
 	steady := func(i int) float64 {
-		n, into := b.notes[i], at-told[i].OnsetS
-		cents := goal(n)
+		n := &notes[i]
+		cents, into := goal(n), at-n.OnsetS
 		if n.SettleMS > 0 {
 			cents += n.SettleCents * fall(into/(n.SettleMS/1000))
 		}
@@ -170,15 +171,15 @@ func (b bow) bendAt(at float64, goal func(Note) float64, told []TrueNote) float6
 		}
 		return cents
 	}
-	half := func(i int) float64 { return or(b.notes[i].GlideMS, 40) / 2000 }
+	half := func(i int) float64 { return or(notes[i].GlideMS, 40) / 2000 }
 	if i > 0 {
-		if into := at - told[i].OnsetS; into < half(i) {
+		if into := at - notes[i].OnsetS; into < half(i) {
 			mix := fall((into + half(i)) / (2 * half(i)))
 			return mix*steady(i-1) + (1-mix)*steady(i)
 		}
 	}
-	if i+1 < len(told) {
-		if left := told[i+1].OnsetS - at; left < half(i+1) {
+	if i+1 < len(notes) {
+		if left := notes[i+1].OnsetS - at; left < half(i+1) {
 			mix := fall((half(i+1) - left) / (2 * half(i+1)))
 			return mix*steady(i) + (1-mix)*steady(i+1)
 		}

@@ -186,6 +186,7 @@ func (pl *stringPlayer) bow(first, last int) {
 	bite := newWander(pl.rng, 25, 0.01, float64(block)/Rate)
 	contact := 0.07 + 0.05*pl.rng.Float64() // where the bow lies, of the string's length
 	slide := pl.slideInto(first)
+	asked := func(m *TrueNote) float64 { return float64(m.MIDI-n.MIDI)*100 + m.Cents440 }
 
 	count := min(bowPartials, int(topPartial/n.FreqHz))
 	amps, goal := make([]float64, count), make([]float64, count)
@@ -198,7 +199,7 @@ func (pl *stringPlayer) bow(first, last int) {
 		rise := min(1, into/attack)
 		envelope = math.Pow(math.Sin(math.Pi/2*rise), 2)
 		early := math.Exp(-into / (0.6 * attack))
-		cents := pl.centsAt(first, last, t) + pitch.next() + early*bite.next() + slide(into)
+		cents := bendAt(pl.notes[first:last+1], t, asked) + pitch.next() + early*bite.next() + slide(into)
 		freq = 440 * math.Exp2((float64(n.MIDI-69)+cents/100)/12)
 		gain := level * math.Max(0.2, 1+swell.next()) * min(1, share+(1-share)*float64(to-at)/release)
 		for k := range goal {
@@ -237,41 +238,6 @@ func (pl *stringPlayer) bow(first, last int) {
 
 // loudness of a string against the others.
 func loudness(s int) float64 { return [5]float64{0, 1, 1, 1.2, 1.4}[s] }
-
-// centsAt is how far the pitch asked for lies at a moment from the first note's key.
-func (pl *stringPlayer) centsAt(first, last int, t float64) float64 {
-	i := first
-	for i < last && t >= pl.notes[i+1].OnsetS {
-		i++
-	}
-	key := pl.notes[first].MIDI
-	steady := func(i int) float64 {
-		n := pl.notes[i]
-		into := t - n.OnsetS
-		cents := float64(n.MIDI-key)*100 + n.Cents440
-		if n.SettleMS > 0 {
-			cents += n.SettleCents * fall(into/(n.SettleMS/1000))
-		}
-		if n.VibratoHz > 0 && into > 0.15 {
-			cents += n.VibratoCents * math.Sin(2*math.Pi*n.VibratoHz*(into-0.15))
-		}
-		return cents
-	}
-	half := func(i int) float64 { return or(pl.notes[i].GlideMS, 40) / 2000 }
-	if i > first {
-		if into := t - pl.notes[i].OnsetS; into < half(i) {
-			mix := fall((into + half(i)) / (2 * half(i)))
-			return mix*steady(i-1) + (1-mix)*steady(i)
-		}
-	}
-	if i < last {
-		if left := pl.notes[i+1].OnsetS - t; left < half(i+1) {
-			mix := fall((half(i+1) - left) / (2 * half(i+1)))
-			return mix*steady(i) + (1-mix)*steady(i+1)
-		}
-	}
-	return steady(i)
-}
 
 // slideInto is the end of the way of a finger that comes from farther off on the same
 // string: what of it is heard after the bow has begun, cents.

@@ -11,8 +11,8 @@ import (
 // so much less it tells of the beat. Set by ear, no source.
 const softBegins = 0.06
 
-// broadens is how many measures at the end may broaden (design).
-const broadens = 2
+// Broadening is how many measures at the end may broaden (design).
+const Broadening = 2
 
 // keepBeat finds the beat that the player keeps, each stretch that no restart interrupts
 // by itself. What is only guessed of a note tells nothing of it.
@@ -37,7 +37,7 @@ func (a *Alignment) keepBeat(m *model) {
 				o.Soft = softBegins
 			}
 			end := len(m.line) - 1
-			o.Turns = m.line[to].Free || to > 0 && m.line[to-1].Free || m.line[to].Measure > m.line[end].Measure-broadens
+			o.Turns = m.line[to].Free || to > 0 && m.line[to-1].Free || m.line[to].Measure > m.line[end].Measure-Broadening
 			o.Waits = to > 0 && (m.line[to-1].Articulation.Fermata || m.line[to-1].Articulation.Breath)
 			onsets = append(onsets, o)
 		}

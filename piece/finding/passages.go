@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"endpin/dsp/robust"
+	"endpin/piece/align"
 	"endpin/piece/pace"
 )
 
@@ -15,7 +16,6 @@ const (
 	asMuch       = 0.75 // of the time that the commonest pace covers: another covers about as much
 	driftMore    = 1.5  // times the tolerance that the pace must change from one end of a take to the other (set by ear)
 	driftNotes   = 12   // onsets that a drift must be seen over (set by ear)
-	broadens     = 2    // measures at the end that may broaden (design)
 	evenly       = 0.015
 )
 
@@ -147,7 +147,7 @@ func (ev *evidence) told(q passage, own float64) (n int) {
 	end := len(ev.line) - 1
 	broadening := q.rate > own && q.last == end
 	for i := q.first; i <= q.last; i++ {
-		if !ev.line[i].Free && !(broadening && ev.line[i].Measure > ev.line[end].Measure-broadens) {
+		if !ev.line[i].Free && !(broadening && ev.line[i].Measure > ev.line[end].Measure-align.Broadening) {
 			n += ev.onsets(i, i)
 		}
 	}
@@ -158,7 +158,7 @@ func (ev *evidence) told(q passage, own float64) (n int) {
 // take broadens: by its last note it has broadened by as much.
 func (ev *evidence) broadened(i int, ms float64) bool {
 	end := len(ev.line) - 1
-	first := ev.line[end].Measure - broadens + 1
+	first := ev.line[end].Measure - align.Broadening + 1
 	if ms < 0 || ev.line[i].Measure < first || ev.match(end).Heard < 0 {
 		return false
 	}
