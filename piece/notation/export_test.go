@@ -5,7 +5,7 @@ import "endpin/piece"
 // Printed reads the measures of a MusicXML file also where nothing in them
 // sounds, as in the files of the unit tests that hold only rests.
 func Printed(data []byte) ([]piece.Measure, error) {
-	d, err := readMusicXML(data, options{})
+	d, err := readMusicXML(data, given())
 	if err != nil {
 		return nil, err
 	}

@@ -21,7 +21,17 @@ type Option func(*options)
 
 type options struct {
 	part      string
-	supposing *supposed // nil for the double bass
+	supposing supposed
+}
+
+// given are the options on top of what a file is read as without any: a part for the
+// double bass, an octave lower than written.
+func given(opts ...Option) options {
+	o := options{supposing: supposed{words.Of("piece.instrument.bass"), &bassFamily, -octave, lowest}}
+	for _, opt := range opts {
+		opt(&o)
+	}
+	return o
 }
 
 // supposed is where a part sounds whose file does not say it.
@@ -38,7 +48,7 @@ type supposed struct {
 // written. A part that would then lie below its lowest note is taken as it is written.
 // Without it the piece is read for a double bass, an octave lower.
 func For(instrument words.Sentence, family string, semitones, lowest int) Option {
-	return func(o *options) { o.supposing = &supposed{instrument, familyOf(family), semitones, lowest} }
+	return func(o *options) { o.supposing = supposed{instrument, familyOf(family), semitones, lowest} }
 }
 
 // Part chooses the part (in ABC the voice) by its name, its number from 1 in
@@ -51,14 +61,7 @@ func Part(nameOrNumber string) Option {
 // Read reads a piece from the content of a file. The name is used in error
 // messages only.
 func Read(name string, data []byte, opts ...Option) (*piece.Piece, error) {
-	var o options
-	for _, opt := range opts {
-		opt(&o)
-	}
-	if o.supposing == nil {
-		o.supposing = &supposed{words.Of("piece.instrument.bass"), &bassFamily, -octave, lowest}
-	}
-	p, err := read(data, o)
+	p, err := read(data, given(opts...))
 	if err != nil {
 		var at *placed
 		if errors.As(err, &at) {
@@ -98,7 +101,7 @@ func read(data []byte, o options) (*piece.Piece, error) {
 	if err != nil {
 		return nil, err
 	}
-	p, err := d.finish(*o.supposing)
+	p, err := d.finish(o.supposing)
 	if errors.Is(err, errNoNotes) && o.part != "" {
 		return nil, words.Fault("notation.part-empty", "typed", typed(o.part))
 	}

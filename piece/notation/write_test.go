@@ -26,11 +26,11 @@ func written(t testing.TB, p *piece.Piece, o notation.WriteOptions) (file []byte
 	return b.Bytes(), again
 }
 
-// told is a piece without what the writer says that it cannot tell again: what
-// was not played, and on what evidence the part was transposed.
+// told is a piece without what a file of one part cannot tell again: what was not
+// played, on what evidence the part was transposed, and from among which it was taken.
 func told(p *piece.Piece) *piece.Piece {
 	q := *p
-	q.NotPlayed, q.TransposedBy = nil, ""
+	q.NotPlayed, q.TransposedBy, q.Taken = nil, "", ""
 	return &q
 }
 
