@@ -20,7 +20,7 @@
 // fall as a ring does, and in notes less periodic than one string; not in unison, and
 // not under a plucked bass.
 //
-// Why notes are off is one model of the whole take (causes.go): the cents of a note are
+// Why notes are off is one model of the whole take (piece/intonation): the cents of a note are
 // the player's own reference, its string, its hand frame, its finger and itself, few of
 // them large. It gives each with its odds under every reference that may be, knows no
 // tolerance, and so a stricter level tells more of the same; the reference holds when

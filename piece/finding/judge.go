@@ -114,8 +114,8 @@ func Judge(p *piece.Piece, heard *dsp.Heard, o Options) (*Hearing, error) {
 		pass.do(t)
 	}
 	t.hearing = &Hearing{
-		Version: 1, Piece: p.Title, Duration: round(heard.Duration, 3), ReferenceA: t.askedA4, HeardA: round(t.askedA4*dsp.Cents(t.retuned+t.tuned.reference), 2),
-		HeardATrust: t.tuned.trust, HeardASD: round(t.tuned.sd, 1), AFrom: t.tuned.from,
+		Version: 1, Piece: p.Title, Duration: round(heard.Duration, 3), ReferenceA: t.askedA4, HeardA: round(t.askedA4*dsp.Cents(t.retuned+t.tuned.A), 2),
+		HeardATrust: t.tuned.Trust, HeardASD: round(t.tuned.SD, 1), AFrom: t.tuned.from,
 		TempoAsked: round(t.asked, 2), TempoHeard: round(t.supposed/t.pace.own, 2),
 		Level: t.level.Name, Intonation: t.opts.Intonation.Name, Instrument: t.board.OtherThanBass(),
 		Notes: t.notes(), Earlier: t.earlier(), Landings: t.landings(),

@@ -26,12 +26,12 @@ func (t *take) notes() []Note {
 			}
 			n.Onset, n.Offset = plain(m.Note.Onset, 3), plain(m.Note.Offset, 3)
 			if !m.Guessed {
-				heard := t.by + int(math.Round(m.Note.Pitch-t.tuned.reference/100))
+				heard := t.by + int(math.Round(m.Note.Pitch-t.tuned.A/100))
 				if n.State == StatePlayed && math.Abs(t.off(i)) < anotherNote*2 {
 					heard = n.MIDI + 12*t.align.Octave
 				}
 				n.HeardMIDI = &heard
-				n.Cents, n.CentsSpread = plain(t.cents[i]-t.tuned.reference, 1), plain(m.Note.Spread, 1)
+				n.Cents, n.CentsSpread = plain(t.cents[i]-t.tuned.A, 1), plain(m.Note.Spread, 1)
 			}
 			n.LateMS = plain(t.lateness(i), 0)
 			n.Held = plain(t.heldShare(i), 2)
@@ -55,7 +55,7 @@ func (t *take) earlier() (tries [][]Note) {
 		h := &t.heard.Notes[x.Heard]
 		n := t.written(x.Line)
 		n.Onset, n.Offset, n.State, n.Trust, n.Heard = plain(h.Onset, 3), plain(h.Offset, 3), StatePlayed, h.Trust, x.Heard
-		cents := 100*(h.Pitch-t.referredBy()-float64(t.line[x.Line].MIDI+12*t.align.Octave)) - t.ideal(x.Line) - t.tuned.reference
+		cents := 100*(h.Pitch-t.referredBy()-float64(t.line[x.Line].MIDI+12*t.align.Octave)) - t.ideal(x.Line) - t.tuned.A
 		n.Cents, n.CentsSpread = plain(cents, 1), plain(h.Spread, 1)
 		if math.Abs(cents) > 2*anotherNote {
 			n.State = StateWrong
@@ -78,7 +78,7 @@ func (ev *evidence) written(i int) Note {
 // extraNote is a note heard that nobody wrote, after note before of the line.
 func (t *take) extraNote(j, before int) Note {
 	n, e := &t.heard.Notes[j], &t.line[before]
-	pitch := n.Pitch - t.referredBy() - t.tuned.reference/100 + float64(t.by)
+	pitch := n.Pitch - t.referredBy() - t.tuned.A/100 + float64(t.by)
 	heard := int(math.Round(pitch))
 	return Note{Measure: e.Number, Pass: e.Pass, Beat: t.beatOf(n.Onset, before), MIDI: heard, HeardMIDI: &heard,
 		Onset: plain(n.Onset, 3), Offset: plain(n.Offset, 3), Cents: plain(100*(pitch-float64(heard)), 1),

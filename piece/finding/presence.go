@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"endpin/dsp"
+	"endpin/piece/intonation"
 )
 
 // Which pitch is another note. Set by ear, no source.
@@ -41,21 +42,21 @@ func (t *take) wrongNotes() {
 			continue
 		}
 		far, alone := anotherNote, f.Stopped() && stopped[f.Frame] == 1
-		hand := source{ofFrame, f.Frame}
+		hand := intonation.OfFrame(f.Frame)
 		if alone {
-			far, hand = aloneNote, source{}
+			far, hand = aloneNote, intonation.Cause{}
 		}
-		lies := func(r *reading) float64 { return t.cents[i] - r.a - t.told(i) - t.tuned.under(r, hand) }
-		off := lies(t.tuned.likeliest())
+		lies := func(r *intonation.Reading) float64 { return t.cents[i] - r.A - t.told(i) - r.Of(hand) }
+		off := lies(t.tuned.Likeliest())
 		if f.Stopped() && math.Abs(off) < anotherPitch {
-			far = math.Max(far, beyondScatter*t.tuned.scatter) // where all is scattered a semitone is no other note
+			far = math.Max(far, beyondScatter*t.tuned.Scatter) // where all is scattered a semitone is no other note
 		}
-		semitones := math.Round((t.cents[i] - t.tuned.reference) / 100)
+		semitones := math.Round((t.cents[i] - t.tuned.A) / 100)
 		if math.Abs(off) < far || semitones == 0 || t.plucked && !t.pitched(i) && math.Abs(semitones) < 2 {
 			continue
 		}
-		nearer, sure := t.tuned.beyond(halfWay, t.pitchDoubt(i), lies)
-		if nearer < fairly {
+		nearer, sure := t.tuned.Beyond(halfWay, t.pitchDoubt(i), lies)
+		if nearer < intonation.Fairly {
 			continue
 		}
 		n := &t.match(i).Note

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"endpin/dsp/robust"
+	"endpin/piece/intonation"
 	"endpin/piece/words"
 )
 
@@ -45,8 +46,8 @@ func (t *take) uneven() {
 		return
 	}
 	doubted := perValue * own / math.Sqrt(float64(n))
-	some := normal((own - atAll*t.level.Note) / doubted)
-	if some < fairly {
+	some := intonation.Normal((own - intonation.AtAll*t.level.Note) / doubted)
+	if some < intonation.Fairly {
 		return
 	}
 	worst, most := -1, 0.0
@@ -60,7 +61,7 @@ func (t *take) uneven() {
 		said = words.Of("finding.uneven.worst", "off", beyond, "all", n, "cents", words.Whole(t.level.Note), "measure", t.piece.Measures[worst].Number)
 	}
 	t.unevenBy = own
-	t.whole(Finding{Kind: Uneven, Value: own, Trust: least(t.tuned.trust, sureUnless(some < surely || t.plucked)), Spread: doubted, Tolerance: t.level.Note, Notes: n, Said: said})
+	t.whole(Finding{Kind: Uneven, Value: own, Trust: least(t.tuned.Trust, sureUnless(some < intonation.Surely || t.plucked)), Spread: doubted, Tolerance: t.level.Note, Notes: n, Said: said})
 }
 
 // offHand is how far a note lies from where its hand was told to lie.

@@ -6,6 +6,7 @@ import (
 	"endpin/dsp"
 	"endpin/dsp/robust"
 	"endpin/piece/fingerboard"
+	"endpin/piece/intonation"
 )
 
 // What is told of hands and fingers. Where no source is named: set by ear, no source.
@@ -99,10 +100,10 @@ func (t *take) displaced(h *hand) {
 	if n == 0 || h.shift == nil && n < 2 {
 		return // a first finger by itself: strays tells of it
 	}
-	frame := source{ofFrame, h.frame}
-	lies, sd := t.tuned.effect(frame)
-	much, sure := t.tuned.beyond(t.level.Frame, sd, func(r *reading) float64 { return t.tuned.under(r, frame) })
-	if much <= likely || math.Abs(h.at) <= t.level.Frame || h.at*lies < 0 {
+	frame := intonation.OfFrame(h.frame)
+	lies, sd := t.tuned.Effect(frame)
+	much, sure := t.tuned.Beyond(t.level.Frame, sd, func(r *intonation.Reading) float64 { return r.Of(frame) })
+	if much <= intonation.Likely || math.Abs(h.at) <= t.level.Frame || h.at*lies < 0 {
 		t.corrected(h)
 		return
 	}
@@ -120,7 +121,7 @@ func (t *take) displaced(h *hand) {
 		kind = either(h.at, SharpAfterShift, FlatAfterShift)
 		supposed = !h.shift.Marked || h.shift.Alternative
 	}
-	trust := least(least(t.tuned.trust, sure), sureUnless(n < 2 || math.Abs(h.at) < clearlyMore*t.level.Frame || t.rests(h) || supposed || t.plucked))
+	trust := least(least(t.tuned.Trust, sure), sureUnless(n < 2 || math.Abs(h.at) < clearlyMore*t.level.Frame || t.rests(h) || supposed || t.plucked))
 	t.offFrames[h.frame] = true
 	said, located := t.frameText(h, t.until(h, last))
 	t.add(Finding{Kind: kind, Value: h.at, Trust: trust, Spread: robust.SpreadAbout(off, h.at), Tolerance: t.level.Frame, Notes: n,
@@ -198,12 +199,12 @@ func (t *take) straysOf(h *hand) {
 		}
 		allowed = math.Max(allowed, noChance*t.unevenBy)
 		e -= at
-		much, sure := t.tuned.beyond(allowed, t.pitchDoubt(i), func(r *reading) float64 { return t.cents[i] - r.a - t.told(i) - at })
-		if much < fairly || math.Abs(e) <= allowed {
+		much, sure := t.tuned.Beyond(allowed, t.pitchDoubt(i), func(r *intonation.Reading) float64 { return t.cents[i] - r.A - t.told(i) - at })
+		if much < intonation.Fairly || math.Abs(e) <= allowed {
 			continue
 		}
 		n := &t.match(i).Note
-		trust := least(least(n.Trust, least(t.tuned.trust, sure)), sureUnless(math.Abs(e) < math.Max(clearlyMore*t.level.Note, noChance*t.tuned.scatter) ||
+		trust := least(least(n.Trust, least(t.tuned.Trust, sure)), sureUnless(math.Abs(e) < math.Max(clearlyMore*t.level.Note, noChance*t.tuned.Scatter) ||
 			n.SteadyTo-n.SteadyFrom < steadySure || t.plucked))
 		t.add(Finding{Kind: either(e, Sharp, Flat), Value: e, Trust: trust, Spread: n.Spread, Tolerance: t.level.Note, Notes: 1}, i, i)
 	}
@@ -213,10 +214,11 @@ func (t *take) straysOf(h *hand) {
 // far, wherever a frame uses both; from then on the fingers are judged by that hand.
 func (t *take) span() (hands []*hand) {
 	hands = t.gatherHands()
-	all := source{ofSpan, 0}
-	wide, sd := t.tuned.effect(all)
-	much, sure := t.tuned.beyond(t.level.Frame, sd, func(r *reading) float64 { return t.tuned.under(r, all) })
-	both := t.spanning()
+	all := intonation.Span
+	wide, sd := t.tuned.Effect(all)
+	much, sure := t.tuned.Beyond(t.level.Frame, sd, func(r *intonation.Reading) float64 { return r.Of(all) })
+	notes, _ := t.intoned()
+	both := intonation.Spanning(notes)
 	var off []float64 // by fourth finger: from where the first puts it
 	var used []*hand
 	firsts := 0
@@ -242,16 +244,16 @@ func (t *take) span() (hands []*hand) {
 		}
 		used = append(used, h)
 	}
-	if much <= likely || math.Abs(wide) <= t.level.Frame || len(off) < spanFourths || firsts < spanFirsts {
+	if much <= intonation.Likely || math.Abs(wide) <= t.level.Frame || len(off) < spanFourths || firsts < spanFirsts {
 		return hands
 	}
-	trust := least(least(t.tuned.trust, sure), sureUnless(len(used) < 2 || math.Abs(wide) < clearlyMore*t.level.Frame || t.plucked))
+	trust := least(least(t.tuned.Trust, sure), sureUnless(len(used) < 2 || math.Abs(wide) < clearlyMore*t.level.Frame || t.plucked))
 	last := used[len(used)-1].all
 	t.add(Finding{Kind: either(wide, WideHand, NarrowHand), Value: wide, Trust: trust, Spread: robust.SpreadAbout(off, robust.Median(off)), Tolerance: t.level.Frame,
 		Notes: len(off)}, used[0].all[0], last[len(last)-1])
 	for _, h := range used {
 		for _, i := range h.all {
-			if share := fingerShare[t.plan.Notes[i].Finger]; share > 0 {
+			if share := intonation.FingerShare[t.plan.Notes[i].Finger]; share > 0 {
 				t.spanned[i] = share * wide
 			}
 		}
