@@ -59,7 +59,7 @@ func means(o opts, out io.Writer) (m desk.Means, err error) {
 
 		HearSound: hearSound,
 
-		Open: func(path string) (playback.Recording, error) { return recording.Open(path) },
+		Open: func(path string) (playback.Recording, error) { return job.OpenTake(path) },
 
 		Diary: &diaries{where: job.Diaries(o.diary), part: o.part},
 
@@ -90,7 +90,7 @@ func means(o opts, out io.Writer) (m desk.Means, err error) {
 
 // hear is `endpin hear` for the desk: the same code on the same sound.
 func hear(ctx context.Context, s *score.Score, path string, o finding.Options, told func(float64)) (*finding.Hearing, *dsp.Heard, error) {
-	r, err := recording.Open(path)
+	r, err := job.OpenTake(path)
 	if err != nil {
 		return nil, nil, err
 	}

@@ -78,6 +78,7 @@ func classToHear(c *call, out string) (run job.Class, err error) {
 	if run.Options, err = judging(c.flags); err != nil {
 		return run, err
 	}
+	run.Options = job.AskedIn(run.PieceFile, run.Options, c.flags.Changed)
 	run.NoSound, _ = c.flags.GetBool("no-sound")
 	run.Afresh, _ = c.flags.GetBool("afresh")
 	roster := text(c.flags, "roster")

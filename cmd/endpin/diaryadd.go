@@ -12,7 +12,6 @@ import (
 	"github.com/spf13/pflag"
 
 	"endpin/cmd/job"
-	"endpin/dsp/recording"
 	"endpin/piece"
 	"endpin/piece/class"
 	"endpin/piece/diary"
@@ -72,7 +71,7 @@ func addToDiary(c *call) error {
 		}
 	}
 	if !many { // before a diary is begun
-		r, err := recording.Open(from)
+		r, err := job.OpenTake(from)
 		if err != nil {
 			return err
 		}

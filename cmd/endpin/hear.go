@@ -35,7 +35,7 @@ func hear(c *call) error {
 			return err
 		}
 	}
-	r, err := recording.Open(recordingFile)
+	r, err := job.OpenTake(recordingFile)
 	if err != nil {
 		return err
 	}
@@ -50,6 +50,7 @@ func pieceAsked(c *call, pieceFile, recordingFile string) (*piece.Piece, finding
 	if err != nil {
 		return nil, opts, err
 	}
+	opts = job.AskedIn(pieceFile, opts, c.flags.Changed)
 	if err := c.keeps(pieceFile, recordingFile); err != nil {
 		return nil, opts, err
 	}

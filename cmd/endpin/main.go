@@ -65,7 +65,7 @@ func (c command) more() string {
 }
 
 func commands() []command {
-	return []command{demoCommand, hearCommand, classCommand, outlineCommand, pitchCommand, diaryCommand}
+	return []command{demoCommand, hearCommand, classCommand, outlineCommand, assignCommand, pitchCommand, diaryCommand}
 }
 
 // status is an error that ends in an exit status of its own.

@@ -8,12 +8,16 @@ import (
 	"os/exec"
 	"path/filepath"
 	"regexp"
+	"strings"
 	"testing"
+	"time"
 
 	"github.com/rogpeppe/go-internal/testscript"
 	"github.com/stretchr/testify/require"
 
 	"endpin/assets"
+	"endpin/cmd/job"
+	"endpin/piece/homework"
 )
 
 // TestMain makes a program of this test, which the scripts in testdata/script
@@ -32,8 +36,21 @@ func TestScripts(t *testing.T) {
 				os.WriteFile(filepath.Join(e.WorkDir, "demo.musicxml"), assets.DemoPiece, 0o600),
 				os.WriteFile(filepath.Join(e.WorkDir, "demo.flac"), assets.DemoTake, 0o600))
 		},
-		Cmds: map[string]func(*testscript.TestScript, bool, []string){"exits": exits},
+		Cmds: map[string]func(*testscript.TestScript, bool, []string){"exits": exits, "handsin": handsIn},
 	})
+}
+
+// handsIn is what the desk does of a take: handsin HOMEWORK PLAYER SOUND FILE.
+func handsIn(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) != 4 {
+		ts.Fatalf("usage: handsin HOMEWORK PLAYER SOUND FILE")
+	}
+	h, err := job.OpenHomework(ts.MkAbs(args[0]))
+	ts.Check(err)
+	defer h.Close()
+	var b bytes.Buffer
+	ts.Check(h.HandIn(&b, homework.Take{Player: args[1], Played: time.Date(2026, 11, 4, 17, 0, 0, 0, time.UTC)}, strings.NewReader(ts.ReadFile(args[2]))))
+	ts.Check(os.WriteFile(ts.MkAbs(args[3]), b.Bytes(), 0o600))
 }
 
 var oneLine = regexp.MustCompile(`^endpin: [^\n]+\n$`)

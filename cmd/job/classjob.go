@@ -9,7 +9,6 @@ import (
 	"slices"
 	"strings"
 
-	"endpin/dsp/recording"
 	"endpin/piece"
 	"endpin/piece/class"
 	"endpin/piece/finding"
@@ -70,15 +69,25 @@ func HearClass(ctx context.Context, c Class) (*class.Sheet, map[string]Played, e
 	if err != nil {
 		return nil, nil, err
 	}
-	names := make([]string, len(files))
-	for i := range files {
-		names[i] = files[i].name
-	}
+	by := map[string]string{}
+	var names []string
+	files = slices.DeleteFunc(files, func(f entry) bool {
+		h := Handed(filepath.Join(c.Folder, f.name))
+		if h != nil && !OfPiece(h, c.Piece) {
+			leftOut = append(leftOut, class.LeftOut{File: f.name, Reason: words.Say("job.left-out.handed-in", "player", h.Take.Player, "title", h.Title)})
+			return true
+		}
+		if h != nil {
+			by[f.name] = h.Take.Player
+		}
+		names = append(names, f.name)
+		return false
+	})
 	r := &classRun{Class: c, files: names, leftOut: leftOut, shares: make([]float64, len(files)), played: map[string]Played{}}
 	if r.title = c.Piece.Title; r.title == "" {
 		r.title = filepath.Base(c.PieceFile)
 	}
-	r.seats = class.Seats(names, c.Roster, r.title)
+	r.seats = class.Seats(names, by, c.Roster, r.title)
 	if c.Keep != "" && len(files) > 0 {
 		if err := os.MkdirAll(c.Keep, 0o700); err != nil {
 			return nil, nil, words.Fault("job.cannot-be-made", "folder", c.Keep, "err", Cause(err))
@@ -140,6 +149,8 @@ func inFolder(folder string, known []string) (files []entry, leftOut []class.Lef
 			without(words.Say("job.left-out.folder"))
 		case !info.Mode().IsRegular():
 			without(words.Say("job.left-out.not-plain"))
+		case homeworkAlone(filepath.Join(folder, name)):
+			without(words.Say("job.left-out.homework"))
 		case class.IsMedia(name) || soundsLike(filepath.Join(folder, name)):
 			files = append(files, entry{name, info.Size()})
 		default:
@@ -149,9 +160,18 @@ func inFolder(folder string, known []string) (files []entry, leftOut []class.Lef
 	return files, leftOut, nil
 }
 
+// homeworkAlone reports whether a file is homework that nobody has played yet.
+func homeworkAlone(path string) bool {
+	h, err := OpenHomework(path)
+	if err == nil {
+		defer h.Close()
+	}
+	return err == nil && h.Take == nil
+}
+
 // soundsLike looks into a file whose name does not tell that it is a recording.
 func soundsLike(path string) bool {
-	r, err := recording.Open(path)
+	r, err := OpenTake(path)
 	if err != nil {
 		return false
 	}

@@ -163,7 +163,7 @@ func (r *classRun) finish(ctx context.Context, i int) {
 
 func (r *classRun) hear(ctx context.Context, i int, file string, p *Played) {
 	path := filepath.Join(r.Folder, file)
-	rec, err := recording.Open(path)
+	rec, err := OpenTake(path)
 	if err != nil {
 		p.Reason, _ = words.Reason(err, path)
 		return

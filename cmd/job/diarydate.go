@@ -22,6 +22,9 @@ func Recordings(folder, pieceFile string) (names []string, leftOut []class.LeftO
 // PlayedAt is when the recording in a file was made, as far as the file says; zero where
 // there is none.
 func PlayedAt(path string) time.Time {
+	if h := Handed(path); h != nil {
+		return h.Take.Played
+	}
 	info, err := os.Stat(path)
 	if err != nil {
 		return time.Time{}

@@ -69,7 +69,7 @@ func (n NotHeard) Why(reader Reader) words.Sentence {
 // heard is given with it. pieceFile stands for a piece without a title, and in
 // errors. told may be nil.
 func Hear(ctx context.Context, p *piece.Piece, pieceFile, recordingFile string, opts finding.Options, told Progress) (*finding.Hearing, *dsp.Heard, error) {
-	r, err := recording.Open(recordingFile)
+	r, err := OpenTake(recordingFile)
 	if err != nil {
 		return nil, nil, err
 	}

@@ -1,6 +1,7 @@
 package job
 
 import (
+	"errors"
 	"io"
 	"os"
 
@@ -8,6 +9,7 @@ import (
 	"endpin/piece"
 	"endpin/piece/finding"
 	"endpin/piece/fingerboard"
+	"endpin/piece/homework"
 	"endpin/piece/notation"
 	"endpin/piece/words"
 )
@@ -16,21 +18,16 @@ import (
 const largestPiece = 32<<20 + 1
 
 // ReadPiece reads the piece in a file; part names the part to hear, or "" for
-// the one that fits the instrument best, or the first. Where the file does not say how far the part
+// the one that fits the instrument best, or the first. Of homework it is the piece in it. Where the file does not say how far the part
 // sounds from where it is written, it is the instrument's; nil for a double bass. Where the file turns out to be a recording, the
 // names were given in the wrong order.
 func ReadPiece(path, part string, in *fingerboard.Instrument) (*piece.Piece, error) {
-	file, err := os.Open(path)
+	data, asked, err := scoreIn(path)
 	if err != nil {
-		return nil, OfFile(path, Cause(err))
+		return nil, err
 	}
-	defer file.Close()
-	if info, err := file.Stat(); err == nil && info.IsDir() {
-		return nil, words.Fault("job.piece.folder", "file", path)
-	}
-	data, err := io.ReadAll(io.LimitReader(file, largestPiece))
-	if err != nil {
-		return nil, OfFile(path, Cause(err))
+	if part == "" {
+		part = asked
 	}
 	var options []notation.Option
 	if part != "" {
@@ -50,6 +47,31 @@ func ReadPiece(path, part string, in *fingerboard.Instrument) (*piece.Piece, err
 		return nil, words.Fault("job.piece.recording", "file", path)
 	}
 	return p, err
+}
+
+// scoreIn is the music in a file, or in the homework that the file is, with the part that
+// it is for; part is "" where that is not said.
+func scoreIn(path string) (data []byte, part string, err error) {
+	h, err := OpenHomework(path)
+	if err == nil {
+		defer h.Close()
+		return h.Score, h.Part, nil
+	}
+	if !errors.Is(err, homework.ErrOther) {
+		return nil, "", err
+	}
+	file, err := os.Open(path)
+	if err != nil {
+		return nil, "", OfFile(path, Cause(err))
+	}
+	defer file.Close()
+	if info, err := file.Stat(); err == nil && info.IsDir() {
+		return nil, "", words.Fault("job.piece.folder", "file", path)
+	}
+	if data, err = io.ReadAll(io.LimitReader(file, largestPiece)); err != nil {
+		return nil, "", OfFile(path, Cause(err))
+	}
+	return data, "", nil
 }
 
 func isRecording(path string) bool {

@@ -75,9 +75,17 @@ func Open(path string) (*Recording, error) {
 }
 
 // Decode opens a recording that is not a file, such as one embedded in the
-// program; name stands for it in errors.
+// program; name stands for it in errors. Where r can be closed, it is with the recording,
+// or where there is none.
 func Decode(name string, r io.Reader) (*Recording, error) {
-	return open(name, input{r: bufio.NewReaderSize(r, sniffed)})
+	rec, err := open(name, input{r: bufio.NewReaderSize(r, sniffed)})
+	if c, can := r.(io.Closer); can && err != nil {
+		c.Close()
+	} else if can {
+		decoder := rec.close
+		rec.close = func() error { return errors.Join(decoder(), c.Close()) }
+	}
+	return rec, err
 }
 
 // input is where a recording's bytes come from.

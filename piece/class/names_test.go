@@ -88,7 +88,7 @@ func TestARosterThatCannotBeUsedSaysWhereAndTheMend(t *testing.T) {
 func TestNoFileIsLostAndNoneIsGivenToTwo(t *testing.T) {
 	roster := []Entry{{"Anna Müller", ""}, {"Ben Okafor", "IMG_2041*"}, {"Uma Castellan", ""}, {"Anna Roth", ""}}
 	files := []string{"mueller.txt.wav", "Bass - Müller, Anna (2).m4a", "anna muller take 2.mp3", "img_2041.MOV", "Anna.wav", "Zoe Farrow.ogg", "zoe_farrow.mp3", "IMG_7.mov"}
-	seats := Seats(files, roster, "")
+	seats := Seats(files, nil, roster, "")
 	by := map[string][]string{}
 	n := 0
 	for _, s := range seats {
@@ -106,17 +106,17 @@ func TestNoFileIsLostAndNoneIsGivenToTwo(t *testing.T) {
 }
 
 func TestOneNameWrittenInManyWaysIsOneStudent(t *testing.T) {
-	seats := Seats([]string{"Zoë_Müller (2).opus", "Zoe\u0308 Mu\u0308ller.ogg", "zoë müller 3.wav", "ZOË  MÜLLER.mp3", "ZoëMüller4.m4a"}, nil, "")
+	seats := Seats([]string{"Zoë_Müller (2).opus", "Zoe\u0308 Mu\u0308ller.ogg", "zoë müller 3.wav", "ZOË  MÜLLER.mp3", "ZoëMüller4.m4a"}, nil, nil, "")
 	require.Len(t, seats, 1)
 	assert.Len(t, seats[0].Files, 5)
 	assert.Equal(t, "ZOË MÜLLER", seats[0].Name, "as the first of the files spells it")
-	assert.Len(t, Seats([]string{"Ada.wav", "Ada L.wav", "Adam.wav"}, nil, ""), 3, "another name may be another child")
+	assert.Len(t, Seats([]string{"Ada.wav", "Ada L.wav", "Adam.wav"}, nil, nil, ""), 3, "another name may be another child")
 }
 
 func TestAFirstNameIsEnoughWhereTheRosterHasItOnce(t *testing.T) {
 	roster := []Entry{{"Ada Lovell", ""}, {"Ben Okafor", ""}, {"Ben Roth", ""}}
 	by := map[string]int{}
-	for _, s := range Seats([]string{"ada bass hw.m4a", "Ada 2.wav", "Ben.wav", "Adam.wav"}, roster, "") {
+	for _, s := range Seats([]string{"ada bass hw.m4a", "Ada 2.wav", "Ben.wav", "Adam.wav"}, nil, roster, "") {
 		by[s.Name] = len(s.Files)
 	}
 	assert.Equal(t, map[string]int{"Ada Lovell": 2, "Ben Okafor": 0, "Ben Roth": 0, "Ben": 1, "Adam": 1}, by)

@@ -99,11 +99,12 @@ type Seat struct {
 	Files []string
 }
 
-// Seats gives every file to a student: to whom the roster's pattern names, else
-// to whom on the roster the file's name holds, else to a student named as the
-// file is. Students of the roster come first, with or without files, then the
+// Seats gives every file to a student: to the player whom it was handed in by, as by tells
+// of the files that say so, by the roster's spelling of the name; else to whom the roster's
+// pattern names, else to whom on the roster the file's name holds, else to a student named
+// as the file is. Students of the roster come first, with or without files, then the
 // others by name. No file is left out, and none is given to two.
-func Seats(files []string, roster []Entry, piece string) []Seat {
+func Seats(files []string, by map[string]string, roster []Entry, piece string) []Seat {
 	files = slices.Clone(files)
 	slices.Sort(files)
 	var seats []Seat
@@ -126,8 +127,11 @@ func Seats(files []string, roster []Entry, piece string) []Seat {
 	}
 	listed := len(seats)
 	for _, f := range files {
-		name := Clean(f, piece)
-		if e := entryOf(f, name, roster); e != nil {
+		name, says := Clean(f, piece), f
+		if player := by[f]; player != "" {
+			name, says = player, player
+		}
+		if e := entryOf(says, name, roster); e != nil {
 			name = e.Name
 		}
 		s := seat(name)
