@@ -9,6 +9,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"endpin/cmd/job"
+	"endpin/piece"
 	"endpin/piece/diary"
 	"endpin/piece/words"
 )
@@ -130,7 +131,7 @@ func asked(c *call, player string) (diary.Span, error) {
 			return s, err
 		}
 		line, _ := p.Line()
-		s.Piece = diary.PieceContent(line)
+		s.Piece = piece.Content(line)
 	}
 	return s, nil
 }

@@ -11,8 +11,8 @@ import (
 	"strings"
 	"unicode"
 
+	"endpin/piece"
 	"endpin/piece/class"
-	"endpin/piece/diary"
 	"endpin/piece/report"
 	"endpin/piece/words"
 )
@@ -151,7 +151,7 @@ func writtenBefore(list string) map[string]string {
 
 func pieceOf(c *Class) string {
 	line, _ := c.Piece.Line()
-	return diary.PieceContent(line)
+	return piece.Content(line)
 }
 
 // forgetPages takes away the pages of an earlier run that the sheet no longer

@@ -81,7 +81,7 @@ func (w *writing) add(name string, a *Added) error {
 	ms, zone, day := zoned(t.At)
 	w.at = ms
 	line, _ := t.Piece.Line()
-	content := PieceContent(line)
+	content := piece.Content(line)
 	if err := w.known(name, content, a); err != nil || a.Already {
 		return err
 	}

@@ -1,7 +1,6 @@
 package diary
 
 import (
-	"cmp"
 	"database/sql"
 	"encoding/json"
 	"math"
@@ -108,42 +107,9 @@ func (w *writing) landings() (c landingColumns, err error) {
 }
 
 func (w *writing) measures() (c measureColumns) {
-	type row struct {
-		printed                    int
-		number                     string
-		notes, heard, told, unsure int
-	}
-	var rows []*row
-	by := map[int]*row{}
-	index := indexes(w.take.Piece)
-	for i := range w.take.Hearing.Notes {
-		n := &w.take.Hearing.Notes[i]
-		if n.State == finding.StateExtra {
-			continue
-		}
-		r := by[index[n.Measure]]
-		if r == nil {
-			r = &row{printed: index[n.Measure], number: n.Measure}
-			by[r.printed] = r
-			rows = append(rows, r)
-		}
-		r.notes++
-		if n.State == finding.StatePlayed {
-			r.heard++
-			r.unsure += bit(n.Trust == dsp.NotSure)
-		}
-	}
-	for i := range w.take.Hearing.Findings {
-		f := &w.take.Hearing.Findings[i]
-		a, b := index[f.Measure], index[f.ToMeasure]
-		for _, r := range rows {
-			r.told += bit(f.Kind.Row().About != finding.WholeTake && f.Kind.Row().Weight > 0 && r.printed >= min(a, b) && r.printed <= max(a, b))
-		}
-	}
-	slices.SortFunc(rows, func(a, b *row) int { return cmp.Compare(a.printed, b.printed) })
-	for _, r := range rows {
-		c.Printed, c.Measure, c.Notes = append(c.Printed, r.printed), append(c.Measure, r.number), append(c.Notes, r.notes)
-		c.Heard, c.Told, c.Unsure = append(c.Heard, r.heard), append(c.Told, r.told), append(c.Unsure, r.unsure)
+	for _, m := range w.take.Hearing.ByMeasure(w.take.Piece) {
+		c.Printed, c.Measure, c.Notes = append(c.Printed, m.Printed), append(c.Measure, m.Number), append(c.Notes, m.Notes)
+		c.Heard, c.Told, c.Unsure = append(c.Heard, m.Heard), append(c.Told, m.Told), append(c.Unsure, m.Unsure)
 	}
 	return c
 }

@@ -3,7 +3,6 @@ package diary
 import (
 	"crypto/sha256"
 	"database/sql"
-	"encoding/binary"
 	"encoding/hex"
 	"fmt"
 	"io"
@@ -12,21 +11,8 @@ import (
 	"strings"
 	"unicode"
 
-	"endpin/piece"
 	"endpin/piece/player"
 )
-
-// PieceContent is what a piece is known by: its notes and rhythm as they are
-// played, whatever its file, title and fingering. The SHA-256 of onset, length
-// and pitch of each note, in hexadecimal.
-func PieceContent(line []piece.Expected) string {
-	h := sha256.New()
-	for i := range line {
-		e := &line[i]
-		_ = binary.Write(h, binary.BigEndian, [3]int64{int64(e.Onset), int64(e.Length), int64(e.MIDI)})
-	}
-	return hex.EncodeToString(h.Sum(nil))
-}
 
 // SoundContent is what a recording is known by: the SHA-256 of its bytes, in
 // hexadecimal.

@@ -21,6 +21,7 @@ type TakeInfo struct {
 	ID        int64
 	At        time.Time
 	Piece     string
+	Content   string  // what the piece is known by (piece.Content)
 	Duration  float64 // s
 	QPM       float64 // heard
 	HeardA    float64 // Hz
@@ -72,7 +73,7 @@ const (
 
 // takesOf reads the takes of a player from one moment to another, of one piece or, "", of
 // all, each with its counted hearing and that one's digest.
-const takesOf = `SELECT t.id, t.at_ms, t.zone_min, t.duration_s, t.sound <> '', t.warning, pieces.id, pieces.title,
+const takesOf = `SELECT t.id, t.at_ms, t.zone_min, t.duration_s, t.sound <> '', t.warning, pieces.id, pieces.title, pieces.content,
 		coalesce(h.tempo_heard_qpm, 0), coalesce(h.heard_a_hz, 0), coalesce(h.level, ''), coalesce(h.listening, 0), coalesce(h.note_count, 0),
 		coalesce(h.frame_cents, 0), coalesce(g.landings, ''), coalesce(g.measures, ''), coalesce(g.open_strings, ''), g.hearing IS NOT NULL, (SELECT coalesce(group_concat(f.kind || char(31) || f.measure || char(31) || f.trust, char(30)), '') FROM findings f WHERE f.hearing = h.id)
 	FROM players JOIN takes t ON t.player = players.id JOIN pieces ON pieces.id = t.piece LEFT JOIN hearings h ON h.take = t.id AND h.counted = 1
@@ -113,7 +114,7 @@ func scanTake(scan func(...any) error) (t TakeInfo, k taken, err error) {
 	var ms int64
 	var zone int
 	var counted bool
-	if err := scan(&t.ID, &ms, &zone, &t.Duration, &t.Kept, &t.Warning, &k.piece, &t.Piece, &t.QPM, &t.HeardA, &t.Level, &t.Listening,
+	if err := scan(&t.ID, &ms, &zone, &t.Duration, &t.Kept, &t.Warning, &k.piece, &t.Piece, &t.Content, &t.QPM, &t.HeardA, &t.Level, &t.Listening,
 		&t.Notes, &k.tolerance, &k.landings, &k.measures, &k.strings, &counted, &k.findings); err != nil {
 		return t, k, err
 	}
@@ -261,8 +262,8 @@ func alike(length int, others ...int) error {
 
 // MeasurePasses is one printed measure and how each take of a span went through it.
 type MeasurePasses struct {
-	Piece, Measure string
-	Passes         []trend.Pass
+	Piece, Content, Measure string
+	Passes                  []trend.Pass
 }
 
 // Measures gives the measures in order of the pieces. A measure is clean where
@@ -283,17 +284,18 @@ func (w *Weeks) Measures() ([]MeasurePasses, error) {
 			return nil, w.diary.named(spoil(words.Fault("diary.spoiled.measures", "take", t.ID)))
 		}
 		for k, number := range c.Printed {
-			if 2*c.Unsure[k] > c.Notes[k] {
+			m := finding.MeasureHeard{Notes: c.Notes[k], Heard: c.Heard[k], Told: c.Told[k], Unsure: c.Unsure[k]}
+			if !m.Judged() {
 				continue
 			}
 			at := printed{w.taken[i].piece, number, c.Measure[k]}
 			x := found[at]
 			if x == nil {
-				x = &MeasurePasses{Piece: t.Piece, Measure: at.measure}
+				x = &MeasurePasses{Piece: t.Piece, Content: t.Content, Measure: at.measure}
 				found[at] = x
 				order = append(order, at)
 			}
-			x.Passes = append(x.Passes, trend.Pass{When: t.At, QPM: t.QPM, Clean: c.Told[k] == 0 && c.Heard[k] == c.Notes[k]})
+			x.Passes = append(x.Passes, trend.Pass{When: t.At, QPM: t.QPM, Clean: m.Clean()})
 		}
 	}
 	slices.SortStableFunc(order, func(a, b printed) int {

@@ -2,6 +2,7 @@ package trend
 
 import (
 	"math"
+	"slices"
 	"sort"
 	"time"
 
@@ -47,6 +48,23 @@ func CleanTempo(passes []Pass) []WeekOf {
 		}
 		return best
 	})
+}
+
+// FastestClean is the fastest tempo at which a measure was clean and at which, or below
+// which, nothing was told of it since; 0 for none. Passes are in any order.
+func FastestClean(passes []Pass) (qpm float64) {
+	passes = slices.Clone(passes)
+	slices.SortStableFunc(passes, func(a, b Pass) int { return b.When.Compare(a.When) })
+	failed := math.Inf(1)
+	for _, p := range passes {
+		switch {
+		case !p.Clean:
+			failed = min(failed, p.QPM)
+		case p.QPM < failed:
+			qpm = max(qpm, p.QPM)
+		}
+	}
+	return qpm
 }
 
 // Count is how often something was told in a take: late entrances, short notes.

@@ -63,3 +63,17 @@ func TestSentencesSayHowTheTempoMoved(t *testing.T) {
 	assert.Equal(t, "1 cent flat", Off(-0.7).String())
 	assert.Equal(t, "in tune", Off(-0.2).String())
 }
+
+func TestAMeasureIsCleanAtTheFastestTempoAtWhichNothingWasToldSince(t *testing.T) {
+	at := func(day int, qpm float64, clean bool) Pass {
+		return Pass{When: time.Date(2026, 11, day, 17, 0, 0, 0, time.UTC), QPM: qpm, Clean: clean}
+	}
+	assert.Zero(t, FastestClean(nil))
+	up := []Pass{at(1, 50, true), at(2, 60, true), at(3, 72, true)}
+	assert.Equal(t, 72.0, FastestClean(up))
+	assert.Equal(t, 72.0, FastestClean(append(up, at(4, 50, true))), "slow work takes nothing back")
+	assert.Equal(t, 72.0, FastestClean(append(up, at(4, 84, false))), "nor does a try that was too fast")
+	assert.Equal(t, 50.0, FastestClean(append(up, at(4, 60, false))), "but a slip where it had been clean does")
+	assert.Equal(t, 60.0, FastestClean(append(up, at(4, 60, false), at(5, 60, true))), "until it is clean there again")
+	assert.Zero(t, FastestClean([]Pass{at(1, 60, false)}))
+}
