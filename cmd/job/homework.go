@@ -8,7 +8,6 @@ import (
 
 	"endpin/dsp/recording"
 	"endpin/piece"
-	"endpin/piece/diary"
 	"endpin/piece/finding"
 	"endpin/piece/homework"
 	"endpin/piece/notation"
@@ -115,7 +114,7 @@ func OfPiece(h *homework.File, p *piece.Piece) bool {
 	}
 	a, _ := its.Line()
 	b, _ := p.Line()
-	return diary.PieceContent(a) == diary.PieceContent(b)
+	return piece.Content(a) == piece.Content(b)
 }
 
 func partOf(h *homework.File) (options []notation.Option) {
