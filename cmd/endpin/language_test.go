@@ -13,6 +13,7 @@ import (
 
 	"endpin/assets"
 	"endpin/piece/fingerboard"
+	"endpin/piece/homework"
 	"endpin/piece/outline"
 	"endpin/piece/words/pseudo"
 )
@@ -22,7 +23,7 @@ import (
 func own(more ...string) []string {
 	names := append(more, "endpin", "true|false", "first-year", "intermediate", "advanced", "equal", "just", "pythagorean", "moves", "every", "half", "thumb",
 		"endpin-report.html", "demo.musicxml", "demo.flac")
-	names = append(names, outline.WeightNames()...)
+	names = append(append(names, outline.WeightNames()...), homework.Ways...)
 	for _, in := range fingerboard.Instruments() {
 		names = append(names, in.Word)
 	}
@@ -87,6 +88,7 @@ func TestWhatIsWrongIsSaidInTheLanguage(t *testing.T) {
 		{"class"}, {"class", piece, dir}, {"class", piece, absent, "--out", out}, {"class", piece, piece, "--out", out},
 		{"class", piece, dir, "--out", dir}, {"class", piece, empty, "--out", out}, {"class", piece, dir, "--out", out},
 		{"class", piece, dir, "--diary", diary}, {"class", piece, dir, "--out", out, "--roster", absent}, {"class", piece, dir, "--no-sound=Q"},
+		{"assign"}, {"assign", piece, "--out", out, "--until", "Q"}, {"assign", piece, "--out", out, "--work", "Q"}, {"assign", piece, "--out", piece},
 		{"outline"}, {"outline", piece, "--minutes", "Q"}, {"outline", piece, "--minutes", "5"}, {"outline", piece, "--step", "0"},
 		{"outline", piece, "--bow", "0"}, {"outline", piece, "--fingers", "Q"}, {"outline", piece, "--fingers", "every"},
 		{"outline", piece, "--musicxml", "-"}, {"outline", piece, "--musicxml", "Q.mxl"}, {"outline", piece, "--json", filepath.Join(absent, "Q")},
