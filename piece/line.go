@@ -8,6 +8,7 @@ type Expected struct {
 	Measure int    // index into Piece.Measures
 	Number  string // that measure's printed number
 	Pass    int    // which time this measure comes round, counted from 1
+	Behind  int    // of an ending: the measure behind it and its others; 0 for none
 	Beat    float64
 	Note    int   // index into that measure's Notes (the first of tied ones)
 	Onset   Ticks // from the start of the line
@@ -41,7 +42,10 @@ func (p *Piece) Line() ([]Expected, []PlayedMeasure) {
 	var last *Note // the printed note that line's last note ends with
 	grace, free := false, false
 	for _, pm := range played {
-		m := &p.Measures[pm.Measure]
+		m, behind := &p.Measures[pm.Measure], 0
+		if len(m.Endings) > 0 {
+			behind = bracketsEnd(p.Measures, pm.Measure)
+		}
 		for i := range m.Notes {
 			n := &m.Notes[i]
 			if n.Grace {
@@ -58,7 +62,7 @@ func (p *Piece) Line() ([]Expected, []PlayedMeasure) {
 				continue
 			}
 			line = append(line, Expected{
-				Measure: pm.Measure, Number: m.Number, Pass: pm.Pass,
+				Measure: pm.Measure, Number: m.Number, Pass: pm.Pass, Behind: behind,
 				Beat: 1 + float64(n.Start)/float64(m.Time.Beat()),
 				Note: i, Onset: onset, Length: n.Length, MIDI: n.MIDI,
 				Slurred: n.SlurFrom && last != nil && last.SlurTo,

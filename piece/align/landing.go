@@ -96,8 +96,8 @@ func (t *trellis) land(j int) {
 	for _, i := range t.landings(j, last) {
 		t.landAt(i, j)
 	}
-	if on := t.onward[last]; on >= 0 {
-		t.landAt(on, j)
+	for _, on := range t.onward[last] {
+		t.landAt(on.to, j)
 	}
 	for k := range t.arrived {
 		t.landAt(int(t.arrived[k]), j)
@@ -130,7 +130,7 @@ func (t *trellis) leave(j int) (last int) {
 
 // landAt begins at note i of the line, or goes on there.
 func (t *trellis) landAt(i, j int) {
-	if t.arrivals[i].cost <= min(outsideCost*float64(j), t.away.cost+min(onwardCost, resumeCost)) || t.pitchCost(i, j) >= landingCost {
+	if t.arrivals[i].cost <= min(outsideCost*float64(j), t.away.cost+otherEndingCost) || t.pitchCost(i, j) >= landingCost {
 		return
 	}
 	start := outsideCost * float64(j)
@@ -143,9 +143,10 @@ func (t *trellis) landAt(i, j int) {
 	}
 	from := int(t.rows[t.away.j][t.away.cell].i)
 	c := cell{fromJ: int32(t.away.j), fromCell: t.away.cell, jump: true, cost: t.away.cost}
+	onward, along := t.goesOn(from, i)
 	switch {
-	case i == t.onward[from]:
-		c.cost += onwardCost
+	case along:
+		c.cost += onward
 	case !t.nearestTime(i, from):
 		c.cost = math.Inf(1)
 	case t.startsMeasure(i):

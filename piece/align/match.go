@@ -38,7 +38,7 @@ func (w *way) match(a *Alignment) {
 		if s.jump {
 			phrase++
 			from, at := w.steps[k-1].i, heard[s.j].Onset
-			if onward := w.model.onward[from] == s.i; onward || s.i > from+1 {
+			if _, onward := w.model.goesOn(from, s.i); onward || s.i > from+1 {
 				a.Skips = append(a.Skips, Skip{From: from, To: s.i, Onward: onward, At: at})
 			} else if s.i <= begun {
 				a.Restarts = append(a.Restarts, Restart{To: s.i, From: from, At: at})

@@ -45,31 +45,31 @@ func (s sounds) part(from, to int) sounds {
 // note out and putting one in. Tuned on the takes of testdata/figures/aligned.md,
 // where they were looked at while the rules were changed.
 const (
-	missingCost = 1.6  // a note left out
-	extraCost   = 1.6  // a note put in
-	wrongCost   = 2.4  // another pitch in its place: less than one left out and one put in
-	octaveOff   = 1.5  // a tracker's slip, or the string's octave
-	timeMost    = 1.2  // an interval in time, however wrong
-	jumpCost    = 4.5  // going back, or skipping
-	jumpInside  = 0.8  // and more where it does not lead to the start of a measure
-	farCost     = 0.2  // and more for each doubling of the measures between
-	onwardCost  = 3.0  // going on with the next measure of the page though the line goes elsewhere: a repeat not taken
-	resumeCost  = 3.0  // going on behind notes that could not be followed, in time
-	lostCost    = 14.0 // not following the player for a while: nine notes put in or so, after which it is …
-	outsideCost = 0.25 // … this a note, as before the first and after the last
-	lateStart   = 2.0  // beginning elsewhere than at the beginning
-	lateShare   = 4    // and one in so many of the notes before, or after
-	partCost    = 4.0  // most for playing a part of the line only: less than a jump, or one note would be taken for its other end
-	pageCost    = 1.0  // stopping at the end of the page, a repeat not taken
-	matchReward = 1.0  // for each note matched: hearing nothing must not be the best way through
-	maxExtras   = 4    // notes, less one, that may be put in at one place …
-	maxMissing  = 6    // … and be left out there
-	tailCost    = 1.0  // what only rings on is hardly a note, nor what becomes another at once
-	landingCost = 1.0  // no one begins, or goes back to, a note whose pitch costs more
-	beamWidth   = 9.0  // how far behind the best a way may fall before it is given up …
-	beamCells   = 64   // and how many are followed at a time
-	beamSteps   = 90   // in which the width is narrowed where they are more
-
+	missingCost     = 1.6  // a note left out
+	extraCost       = 1.6  // a note put in
+	wrongCost       = 2.4  // another pitch in its place: less than one left out and one put in
+	octaveOff       = 1.5  // a tracker's slip, or the string's octave
+	timeMost        = 1.2  // an interval in time, however wrong
+	jumpCost        = 4.5  // going back, or skipping
+	jumpInside      = 0.8  // and more where it does not lead to the start of a measure
+	farCost         = 0.2  // and more for each doubling of the measures between
+	onwardCost      = 3.0  // going on with the next measure of the page though the line goes elsewhere: a repeat not taken
+	otherEndingCost = 1.0  // going on from an ending where the page goes from another: who took the wrong one has to
+	resumeCost      = 3.0  // going on behind notes that could not be followed, in time
+	lostCost        = 14.0 // not following the player for a while: nine notes put in or so, after which it is …
+	outsideCost     = 0.25 // … this a note, as before the first and after the last
+	lateStart       = 2.0  // beginning elsewhere than at the beginning
+	lateShare       = 4    // and one in so many of the notes before, or after
+	partCost        = 4.0  // most for playing a part of the line only: less than a jump, or one note would be taken for its other end
+	pageCost        = 1.0  // stopping at the end of the page, a repeat not taken
+	matchReward     = 1.0  // for each note matched: hearing nothing must not be the best way through
+	maxExtras       = 4    // notes, less one, that may be put in at one place …
+	maxMissing      = 6    // … and be left out there
+	tailCost        = 1.0  // what only rings on is hardly a note, nor what becomes another at once
+	landingCost     = 1.0  // no one begins, or goes back to, a note whose pitch costs more
+	beamWidth       = 9.0  // how far behind the best a way may fall before it is given up …
+	beamCells       = 64   // and how many are followed at a time
+	beamSteps       = 90   // in which the width is narrowed where they are more
 )
 
 // What a pitch costs, by how far it lies from the one expected, semitones.

@@ -16,7 +16,7 @@ type score struct {
 	starts  []int     // the first notes of measures
 	measure []int     // by note: the measure it stands in, an index into starts
 	comes   [][]int   // by measure of the page: its first note each time it comes round
-	onward  []int     // by note: where the page goes on after it though the line does not, or -1
+	onward  [][]wayOn // by note
 	threes  []three   // by their pitches, then by their places
 }
 
@@ -30,7 +30,7 @@ type three struct {
 var gaps = [3][2]int{{1, 2}, {1, 3}, {2, 3}}
 
 func scoreOf(line []piece.Expected, clock []float64) *score {
-	s := &score{line: line, clock: clock, missing: make([]float64, len(line)+1), measure: make([]int, len(line)), onward: make([]int, len(line))}
+	s := &score{line: line, clock: clock, missing: make([]float64, len(line)+1), measure: make([]int, len(line)), onward: make([][]wayOn, len(line))}
 	for i := range line {
 		s.missing[i+1] = s.missing[i] + s.missingAt(i)
 		if s.startsMeasure(i) {
@@ -48,8 +48,15 @@ func scoreOf(line []piece.Expected, clock []float64) *score {
 	return s
 }
 
-// findOnward finds where a player goes on who takes no repeat, or the first ending
-// again: at the next measure of the page, that comes round next or came round last.
+// wayOn is where a player may go on along the page though the line does not, and its cost.
+type wayOn struct {
+	to   int
+	cost float64
+}
+
+// findOnward finds where a player goes on who takes no repeat, or another ending, or who
+// goes on where the page goes back or ends: at the next measure of the page, or where the
+// line goes another time round; and, from an ending, where it goes from the others.
 func (s *score) findOnward() {
 	for _, i := range s.starts {
 		for len(s.comes) < s.line[i].Measure+2 {
@@ -57,15 +64,54 @@ func (s *score) findOnward() {
 		}
 		s.comes[s.line[i].Measure] = append(s.comes[s.line[i].Measure], i)
 	}
-	for i := range s.line {
-		s.onward[i] = -1
-		if i+1 == len(s.line) || !s.startsMeasure(i+1) || s.line[i+1].Measure == s.line[i].Measure+1 {
-			continue
-		}
-		if times := s.comes[s.line[i].Measure+1]; len(times) > 0 {
-			s.onward[i] = times[min(sort.SearchInts(times, i), len(times)-1)]
+	goes, endingsGo := make([][]int, len(s.comes)), map[int][]int{} // by measure, and by what lies behind endings
+	for _, i := range s.starts[1:] {
+		from, to := &s.line[i-1], &s.line[i]
+		goes[from.Measure] = append(goes[from.Measure], to.Measure)
+		if from.Behind > 0 && from.Behind != to.Behind {
+			endingsGo[from.Behind] = append(endingsGo[from.Behind], to.Measure)
 		}
 	}
+	for i := range s.line {
+		if i+1 < len(s.line) && !s.startsMeasure(i+1) {
+			continue
+		}
+		from, next := &s.line[i], piece.Expected{Measure: -1}
+		if i+1 < len(s.line) {
+			next = s.line[i+1]
+		}
+		add := func(measure int, cost float64) {
+			if measure == next.Measure || measure >= len(s.comes) || len(s.comes[measure]) == 0 {
+				return
+			}
+			times := s.comes[measure] // the one that comes next, or came last
+			to := times[min(sort.SearchInts(times, i), len(times)-1)]
+			if !slices.ContainsFunc(s.onward[i], func(o wayOn) bool { return o.to == to }) {
+				s.onward[i] = append(s.onward[i], wayOn{to, cost})
+			}
+		}
+		if from.Behind > 0 && from.Behind != next.Behind {
+			for _, m := range endingsGo[from.Behind] {
+				add(m, otherEndingCost)
+			}
+		}
+		for _, m := range append(goes[from.Measure], from.Measure+1) {
+			if m > from.Measure {
+				add(m, onwardCost)
+			}
+		}
+	}
+}
+
+// goesOn gives what it costs to go on along the page from one note to another, and whether
+// it can be done.
+func (s *score) goesOn(from, to int) (cost float64, ok bool) {
+	for _, o := range s.onward[from] {
+		if o.to == to {
+			return o.cost, true
+		}
+	}
+	return 0, false
 }
 
 // nearestTime tells whether note i stands in its measure the time that comes round

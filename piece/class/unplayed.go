@@ -1,18 +1,15 @@
 package class
 
 import (
-	"math"
 	"strings"
 
-	"endpin/dsp"
 	"endpin/piece"
 	"endpin/piece/finding"
 	"endpin/piece/words"
 )
 
-// Unplayed reports whether a finding says that the take stops before its notes, or
-// begins after them, and says it for certain.
-func Unplayed(f *finding.Finding) bool { return f.Unplayed && f.Trust != dsp.NotSure }
+// Unplayed reports whether a finding says that the take stops before its end: no fault.
+func Unplayed(f *finding.Finding) bool { return f.Kind == finding.Stopped }
 
 // NotPlayed are the indexes of the measures that a take stops before, or begins after:
 // those of which no note lies in what it played, whichever time round. nil for none.
@@ -22,21 +19,16 @@ func NotPlayed(p *piece.Piece, h *finding.Hearing) map[int]bool {
 	if h == nil {
 		return nil
 	}
-	at := places(p)
-	asked, within := map[int]int{}, map[int]int{}
-	for i := range h.Findings {
-		if f := &h.Findings[i]; Unplayed(f) {
-			for _, n := range beyond(h, f) {
-				within[at[n.Measure]]++
-			}
-		}
-	}
-	if len(within) == 0 {
+	notes := line(h)
+	before, after := beyond(h, notes)
+	if before+after == 0 {
 		return nil
 	}
-	for i := range h.Notes {
-		if n := &h.Notes[i]; n.State != finding.StateExtra {
-			asked[at[n.Measure]]++
+	at := places(p)
+	asked, within := map[int]int{}, map[int]int{}
+	for i, n := range notes {
+		if asked[at[n.Measure]]++; i < before || i >= len(notes)-after {
+			within[at[n.Measure]]++
 		}
 	}
 	out := map[int]bool{}
@@ -65,49 +57,58 @@ func NotPlayed(p *piece.Piece, h *finding.Hearing) map[int]bool {
 	return out
 }
 
-// beyond are the notes of the line that a finding of what was not played is about.
-func beyond(h *finding.Hearing, f *finding.Finding) (notes []*finding.Note) {
+// line are the notes that were to be played.
+func line(h *finding.Hearing) (notes []*finding.Note) {
 	for i := range h.Notes {
-		n := &h.Notes[i]
-		if n.State == finding.StateExtra || len(notes) == f.Notes {
-			continue
-		}
-		if len(notes) > 0 || n.Measure == f.Measure && n.Pass == f.Pass && math.Abs(n.Beat-f.Beat) < 0.002 {
+		if n := &h.Notes[i]; n.State != finding.StateExtra {
 			notes = append(notes, n)
 		}
 	}
 	return notes
 }
 
-// Stops says where a take stops, or that it begins late, and which measures were
-// therefore not heard; "" where it holds all that was asked for.
-func Stops(p *piece.Piece, h *finding.Hearing) string {
+// beyond counts the notes that a take begins after, and those that it stops before. Of what
+// a finding calls missing it may be that something else was played there.
+func beyond(h *finding.Hearing, notes []*finding.Note) (before, after int) {
+	if len(notes) == 0 {
+		return 0, 0
+	}
+	for before < len(notes) && notes[before].Onset == nil {
+		before++
+	}
+	for after < len(notes)-before && notes[len(notes)-1-after].Onset == nil {
+		after++
+	}
+	stops, missing := false, false
+	for i := range h.Findings {
+		f := &h.Findings[i]
+		stops = stops || Unplayed(f)
+		missing = missing || f.Kind == finding.Missing && f.Measure == notes[0].Measure && f.Pass == notes[0].Pass && f.Beat == notes[0].Beat
+	}
+	if missing || before == len(notes) {
+		before = 0
+	}
+	if !stops {
+		after = 0
+	}
+	return before, after
+}
+
+// Stops says where a take begins, if not at the beginning, and where it stops, and that the
+// rest was therefore not judged; "" where it holds all that was asked for.
+func Stops(h *finding.Hearing) string {
 	if h == nil {
 		return ""
 	}
 	var said []string
+	notes := line(h)
+	if before, _ := beyond(h, notes); before > 0 {
+		said = append(said, words.Say("finding.begun", "measure", notes[before].Measure, "beat", words.Beat(notes[before].Beat)))
+	}
 	for i := range h.Findings {
 		if f := &h.Findings[i]; Unplayed(f) {
 			said = append(said, f.Text)
 		}
-	}
-	if len(said) == 0 {
-		return ""
-	}
-	not := NotPlayed(p, h)
-	for m := 0; m < len(p.Measures); m++ {
-		if !not[m] {
-			continue
-		}
-		from := m
-		for not[m+1] {
-			m++
-		}
-		key := "class.unheard.measures"
-		if from == m {
-			key = "class.unheard.measure"
-		}
-		said = append(said, words.Say(key, "from", p.Measures[from].Number, "to", p.Measures[m].Number))
 	}
 	return strings.Join(said, " ")
 }

@@ -24,36 +24,39 @@ func played(p *piece.Piece, from, to int, f ...finding.Finding) *finding.Hearing
 		}
 		h.Notes = append(h.Notes, n)
 	}
-	beyond := func(first, last int, text string) {
-		if last <= first {
-			return
-		}
-		a, b := line[first], line[last-1]
-		h.Findings = append(h.Findings, finding.Finding{Kind: finding.Missing, Measure: a.Number, ToMeasure: b.Number, Pass: a.Pass, Beat: a.Beat,
-			Trust: dsp.Sure, Notes: last - first, Unplayed: true, Text: text})
+	if to < len(line) {
+		a := line[to-1]
+		h.Findings = append(h.Findings, finding.Finding{Kind: finding.Stopped, Measure: a.Number, ToMeasure: a.Number, Pass: a.Pass, Beat: a.Beat,
+			Trust: dsp.Sure, Unplayed: true, Text: "It stops."})
 	}
-	beyond(to, len(line), "It stops.")
-	beyond(0, from, "It begins late.")
 	return h
 }
 
-func TestATakeThatBreaksOffSaysWhichMeasuresWereNotHeard(t *testing.T) {
+func TestATakeThatStopsOrBeginsInTheMidstSaysSo(t *testing.T) {
 	p := tune()
-	assert.Equal(t, "It stops. Measures 4–8 were not heard.", Stops(p, played(p, 0, 10)), "of measure 3 two notes were")
-	assert.Equal(t, "It stops. Measures 3–8 were not heard.", Stops(p, played(p, 0, 8)))
-	assert.Equal(t, "It stops. Measure 8 was not heard.", Stops(p, played(p, 0, 27)))
-	assert.Equal(t, "It stops.", Stops(p, played(p, 0, 30)))
-	assert.Equal(t, "It begins late. Measures 1–2 were not heard.", Stops(p, played(p, 9, 32)))
-	assert.Empty(t, Stops(p, played(p, 0, 32)))
-	assert.Empty(t, Stops(p, nil))
+	assert.Equal(t, "It stops.", Stops(played(p, 0, 10)))
+	assert.Equal(t, "The take begins at measure 3, beat 2: what comes before cannot be judged.", Stops(played(p, 9, 32)))
+	assert.Equal(t, "The take begins at measure 3, beat 2: what comes before cannot be judged. It stops.", Stops(played(p, 9, 20)))
+	assert.Empty(t, Stops(played(p, 0, 32)))
+	assert.Empty(t, Stops(nil))
+}
+
+func TestOfATakeThatStopsOrBeginsInTheMidstTheOtherMeasuresWereNotPlayed(t *testing.T) {
+	p := tune()
+	assert.Equal(t, map[int]bool{3: true, 4: true, 5: true, 6: true, 7: true}, NotPlayed(p, played(p, 0, 10)), "of measure 3 two notes were")
+	assert.Equal(t, map[int]bool{2: true, 3: true, 4: true, 5: true, 6: true, 7: true}, NotPlayed(p, played(p, 0, 8)))
+	assert.Equal(t, map[int]bool{7: true}, NotPlayed(p, played(p, 0, 27)))
+	assert.Empty(t, NotPlayed(p, played(p, 0, 30)))
+	assert.Equal(t, map[int]bool{0: true, 1: true}, NotPlayed(p, played(p, 9, 32)))
 }
 
 func TestWhereSomethingElseWasPlayedNobodySaysThatNothingWas(t *testing.T) {
 	p := tune()
-	h := played(p, 0, 10)
-	h.Findings[0].Trust = dsp.NotSure
-	assert.Empty(t, Stops(p, h))
-	assert.Empty(t, NotPlayed(p, h))
+	for _, h := range []*finding.Hearing{played(p, 0, 10), played(p, 9, 32)} {
+		h.Findings = []finding.Finding{{Kind: finding.Missing, Measure: "1", ToMeasure: "8", Pass: 1, Beat: 1, Trust: dsp.NotSure, Unplayed: true}}
+		assert.Empty(t, Stops(h))
+		assert.Empty(t, NotPlayed(p, h))
+	}
 }
 
 func TestAMeasurePlayedTheFirstTimeRoundWasPlayed(t *testing.T) {

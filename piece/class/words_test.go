@@ -59,7 +59,7 @@ func TestEveryWordOfAClassStandsInTheCatalogue(t *testing.T) {
 	p := tune()
 	n := &p.Measures[1].Notes[0]
 	n.Value, n.Spelling = "half", piece.Spelling{Step: "A", Octave: 2}
-	said := []string{Stops(p, played(p, 9, 27)), Stops(p, played(p, 0, 10))}
+	said := []string{Stops(played(p, 9, 27)), Stops(played(p, 0, 10))}
 	for _, csv := range []string{"<x>", "\xff", "name\n", ",a*\n", "Ada,[\n", "Ada\nAda\n"} {
 		_, err := ReadRoster([]byte(csv))
 		require.Error(t, err, csv)

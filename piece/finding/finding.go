@@ -27,8 +27,8 @@ type Finding struct {
 	// Places are where else it was heard, of what is told once of several places.
 	Places []Place `json:"places,omitempty"`
 
-	// Unplayed: the take stops before these notes, or begins after them. It says where
-	// to listen and is no mistake.
+	// Unplayed: the take stops before these notes, or, where what was heard there fits
+	// nothing, begins after them. It says where to listen and is no mistake.
 	Unplayed bool `json:"unplayed,omitempty"`
 
 	Said    words.Sentence `json:"-"` // one sentence for a twelve-year-old, of what is certain and by how much

@@ -1,6 +1,7 @@
 package finding
 
 import (
+	"endpin/piece"
 	"endpin/piece/align"
 	"endpin/piece/words"
 )
@@ -15,15 +16,16 @@ const goneOn = 4
 func (t *take) leavesOut() {
 	for _, s := range t.align.Skips {
 		if s.To <= s.From {
-			t.remark("finding.past-ending", "measure", t.line[s.To].Number, "next", t.line[s.From+1].Number)
+			t.goesOn(s)
 			continue
 		}
 		from, to := s.From+1, s.To-1
-		for from <= to && t.match(from).Heard >= 0 { // they were played before
+		for from <= to && (t.match(from).Heard >= 0 || t.passed[from]) { // they were played before
 			from++
 		}
 		for i := from; i <= to; i++ {
-			if t.match(i).Heard >= 0 {
+			if t.match(i).Heard >= 0 { // the page was followed afterwards
+				t.otherEnding(from, s.To)
 				to = from - 1
 			}
 		}
@@ -31,7 +33,7 @@ func (t *take) leavesOut() {
 			continue
 		}
 		if back := t.goesBack(from, s.To); back <= s.To && t.line[s.To].Measure > t.line[s.From].Measure {
-			t.remark("finding.repeat-left"+one(t.line[back].Number == t.line[to].Number), "from", t.line[back].Number, "to", t.line[to].Number)
+			t.repeatLeft(back, to)
 			t.passOver(from, to)
 			continue
 		}
@@ -57,6 +59,51 @@ func (t *take) leavesOut() {
 		}
 		t.passOver(from, to)
 		t.add(Finding{Kind: LeftOut, Trust: sureUnless(heard < goneOn), Value: float64(measures), Notes: to - from + 1, At: round(s.At, 3)}, first, last)
+	}
+}
+
+// goesOn remarks on a player who goes on where the page ends, or goes elsewhere: past a
+// sign, or into an ending that was played before.
+func (t *take) goesOn(s align.Skip) {
+	from, to := &t.line[s.From], &t.line[s.To]
+	switch {
+	case s.From == len(t.line)-1:
+		t.remark("finding.past-end", "measure", from.Number, "next", to.Number)
+	case t.otherEnding(s.From+1, s.To):
+	case from.Behind > 0 && s.To > 0 && t.line[s.To-1].Behind == from.Behind: // back from the other ending
+	default:
+		t.remark("finding.past-ending", "measure", to.Number, "next", t.line[s.From+1].Number)
+	}
+}
+
+// otherEnding remarks that one ending was played where the page has another, if they are
+// two endings of one repeat, each by a note of it.
+func (t *take) otherEnding(written, played int) bool {
+	behind := t.line[played].Behind
+	if behind == 0 || t.line[written].Behind != behind {
+		return false
+	}
+	t.remark("finding.other-ending", "measure", t.line[played].Number, "next", t.line[written].Number)
+	for i := written; i < len(t.line) && t.line[i].Behind == behind; i++ {
+		t.passed[i] = true
+	}
+	return true
+}
+
+// repeatLeft remarks that the player did not go back where the page does, before a note;
+// to is the last note of what would have come again.
+func (t *take) repeatLeft(back, to int) {
+	before, again := &t.line[back-1], &t.line[back]
+	switch t.piece.Measures[before.Measure].Jump {
+	case piece.DaCapo:
+		t.remark("finding.da-capo-left", "measure", before.Number)
+	case piece.DalSegno:
+		t.remark("finding.dal-segno-left", "measure", before.Number, "to", again.Number)
+	default:
+		for to > back && t.line[to].Pass == 1 { // the ending that nobody came to
+			to--
+		}
+		t.remark("finding.repeat-left"+one(again.Number == t.line[to].Number), "from", again.Number, "to", t.line[to].Number)
 	}
 }
 

@@ -32,7 +32,7 @@ func TestARepeatNotTakenIsARemarkAndNoFault(t *testing.T) {
 		off  float64
 		next string
 		said string
-	}{{[2]int{1, 3}, -12, "4:1", "The repeat of measures 1 to 3 was not taken."}, {[2]int{4, 6}, 0, "", "The take ends where the page goes back to measure 4: that repeat was not taken."}} {
+	}{{[2]int{1, 3}, -12, "4:1", "The repeat of measures 1 to 3 was not taken."}, {[2]int{4, 6}, 0, "", "The repeat of measures 4 to 6 was not taken."}} {
 		p := play(t, twoParts)
 		p.leaveOut(p.in(c.left[0], c.left[1], func(i int) bool { return p.line[i].Pass == 2 })...)
 		if c.next != "" {

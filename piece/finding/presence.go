@@ -5,6 +5,7 @@ import (
 
 	"endpin/dsp"
 	"endpin/piece/intonation"
+	"endpin/piece/words"
 )
 
 // Which pitch is another note. Set by ear, no source.
@@ -177,7 +178,7 @@ func (t *take) unplayed(from, to int, at float64) {
 	f.Unplayed = n > 1 || from > t.align.Last && t.endsHere(t.align.Last)
 	begins := from == t.from && from < t.align.First
 	if !begins && t.goesBack(from, from) == from { // all of the page was played
-		t.remark("finding.repeat-left.end", "measure", t.line[from].Number)
+		t.repeatLeft(from, to)
 		return
 	}
 	heard := 0
@@ -190,13 +191,14 @@ func (t *take) unplayed(from, to int, at float64) {
 	case !f.Unplayed:
 	case 2*heard > n:
 		f.Trust = dsp.NotSure
-		at, key := from, "strayed"
+		at, key := from, "finding.missing.strayed"
 		if begins {
-			at, key = t.align.First, "strayed-before"
+			at, key = t.align.First, "finding.missing.strayed-before"
 		}
-		f.Said = t.unplayedText(at, key)
-	case begins:
-		f.Said = t.unplayedText(to+1, "begun")
+		f.Said = words.Of(key, "measure", t.line[at].Number, "beat", words.Beat(t.line[at].Beat))
+	case begins: // no fault
+		t.remark("finding.begun", "measure", t.line[to+1].Number, "beat", words.Beat(t.line[to+1].Beat))
+		return
 	default:
 		f.Kind, f.Value, f.Said = Stopped, 0, t.stoppedText(to)
 		from, to = t.align.Last, t.align.Last

@@ -105,10 +105,11 @@ func TestWhatDoesNotFitThePageAtTheEndIsNotSure(t *testing.T) {
 	assert.Contains(t, missing[0].Text, "does not fit the page")
 }
 
-func TestATakeThatBeginsInTheMiddleIsOneFinding(t *testing.T) {
+func TestATakeThatBeginsInTheMiddleIsARemarkAndNoFault(t *testing.T) {
 	p := play(t, harbour)
-	f := only(t, p.leaveOut(p.in(1, 4, every)...).listen(), finding.Missing, "1-4")
-	assert.Contains(t, f.Text, "measure 5")
+	h := p.leaveOut(p.in(1, 4, every)...).listen()
+	assert.Empty(t, told(h))
+	assert.Contains(t, h.Remarks, "The take begins at measure 5, beat 1: what comes before cannot be judged.")
 }
 
 func TestANoteThatIsNotOnThePageIsExtra(t *testing.T) {

@@ -131,8 +131,6 @@ func (f *Finding) Mark(form MarkForm) words.Sentence {
 		return say("seconds", words.Fixed(f.Value, 1))
 	case r.Unit == QuartersAMinute:
 		return say("qpm", words.Whole(f.Value))
-	case f.Kind == Missing && f.Unplayed && f.Trust != dsp.NotSure:
-		return words.Of("finding.missing.unplayed." + string(form))
 	}
 	return say()
 }
@@ -247,12 +245,6 @@ func (t *take) stoppedText(to int) words.Sentence {
 		key = "finding.stopped.one"
 	}
 	return words.Of(key, "measure", t.line[last].Number, "from", t.line[next].Number, "to", t.line[to].Number)
-}
-
-// unplayedText tells where a take stops or begins in the midst, and where what
-// sounds there is another thing.
-func (t *take) unplayedText(from int, key string) words.Sentence {
-	return words.Of("finding.missing."+key, "measure", t.line[from].Number, "beat", words.Beat(t.line[from].Beat))
 }
 
 // remarks are sentences about the piece and how it was read.

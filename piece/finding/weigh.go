@@ -23,9 +23,6 @@ const mostNotes = 8
 // note, 0 claims nothing.
 func (f *Finding) Weight() float64 {
 	w := f.Kind.Row().Weight
-	if f.Unplayed {
-		return 0
-	}
 	switch f.Trust {
 	case dsp.Fair:
 		w /= 2

@@ -95,7 +95,7 @@ func TestWhatIsNoFaultIsNeverRanked(t *testing.T) {
 	h := &finding.Hearing{}
 	for _, k := range finding.Kinds() {
 		f := at(k, "1", 1, 0, 1)
-		if f.Trust = dsp.NotSure; k == finding.Missing {
+		if f.Trust = dsp.NotSure; k == finding.Stopped {
 			f.Trust, f.Unplayed = dsp.Sure, true
 		}
 		h.Findings = append(h.Findings, f)

@@ -274,7 +274,7 @@ func alsoSent(key string, t *class.Take) string {
 
 // saidOf is what there is to say of the recordings of a student who was heard.
 func saidOf(p *piece.Piece, st *class.Student) (all []string) {
-	for _, said := range []string{clean(class.Stops(p, st.Hearing)), clean(st.Reason), clean(st.Why)} {
+	for _, said := range []string{clean(class.Stops(st.Hearing)), clean(st.Reason), clean(st.Why)} {
 		if said != "" {
 			all = append(all, said)
 		}
@@ -403,7 +403,7 @@ func StudentHTML(w io.Writer, p *piece.Piece, title string, st *class.Student, m
 	if h == nil {
 		return classTemplates.ExecuteTemplate(w, "student.gohtml", pg)
 	}
-	pg.Stops, pg.Well = clean(class.Stops(p, h)), gist.Praise(p, h, st.Before)
+	pg.Stops, pg.Well = clean(class.Stops(h)), gist.Praise(p, h, st.Before)
 	asked, _ := outline.Of(p, outline.Options{}) // nil where the piece has none: then nothing sets a floor
 	bytesOfSound := 0
 	for n, i := range st.WorthFixing {

@@ -29,8 +29,9 @@ func brokenOff(t *testing.T) (sheet, ben string) {
 			h.Notes = append(h.Notes, n)
 		}
 		if until < len(line) {
-			h.Findings = []finding.Finding{{Kind: finding.Missing, Measure: line[until].Number, ToMeasure: line[len(line)-1].Number, Pass: 1, Beat: line[until].Beat,
-				Trust: dsp.Sure, Notes: len(line) - until, Unplayed: true, Text: "The take stops before measure 2, beat 2."}}
+			last := line[until-1]
+			h.Findings = []finding.Finding{{Kind: finding.Stopped, Measure: last.Number, ToMeasure: last.Number, Pass: 1, Beat: last.Beat,
+				Trust: dsp.Sure, Unplayed: true, Text: "The recording ends in measure 2: measures 3 to 6 were not judged."}}
 		}
 		return h
 	}
@@ -53,14 +54,14 @@ func TestMeasuresNeverReachedDoNotLookLikeGoodOnes(t *testing.T) {
 	ada, ben, _ := strings.Cut(rows, "<tbody")
 	assert.NotContains(t, ada, "Not played.")
 	assert.NotRegexp(t, `data-at="measure 1" class="not"`, ben)
-	assert.Regexp(t, `data-at="measure 2" class="not"><span class="dash" title="The take stops before measure 2, beat 2."`, ben)
+	assert.Regexp(t, `data-at="measure 2" class="not"><span class="dash" title="The recording ends in measure 2: measures 3 to 6 were not judged."`, ben)
 	assert.Regexp(t, `data-at="measure 3" class="not"><span class="dash" title="Not played." role="img" aria-label="Not played.">–<`, ben)
-	assert.Regexp(t, `<p>The take stops before measure 2, beat 2. Measures 3–\d+ were not heard.</p>`, ben)
+	assert.Regexp(t, `<p>The recording ends in measure 2: measures 3 to 6 were not judged.</p>`, ben)
 	assert.Contains(t, ben, "not played, or not to its end", "the legend")
 	assert.NotContains(t, ben, "missing", "that a take stops is no note left out")
 }
 
 func TestTheStudentReadsWhereTheRecordingStops(t *testing.T) {
 	_, page := brokenOff(t)
-	assert.Regexp(t, `<p>The take stops before measure 2, beat 2. Measures 3–\d+ were not heard.</p>`, page)
+	assert.Regexp(t, `<p>The recording ends in measure 2: measures 3 to 6 were not judged.</p>`, page)
 }
