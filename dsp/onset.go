@@ -81,7 +81,7 @@ func (o *onsets) join(at []int, i int) []int {
 			at[last] = i // nothing sounds between them: the first was the end of the note before
 		}
 		return at
-	case o.kind(i, o.base[i]) == PitchChange && (o.pluckSettlesAt(at[last], i) || o.sharePeriod(at[last], i)):
+	case o.pluckSettlesAt(at[last], i) || o.kind(i, o.base[i]) == PitchChange && o.sharePeriod(at[last], i):
 		return at
 	}
 	return append(at, i)
@@ -158,11 +158,11 @@ const (
 	pluckOver   = 5.0 // dB that it is louder than where its pitch settles
 )
 
-// pluckSettlesAt tells whether a pitch that changes at b is still that of the string
-// plucked at a: the body answers a pluck first, up to a semitone off, and as it
-// dies away the string is heard.
+// pluckSettlesAt tells whether what changes at b is still the string plucked at a: the
+// body answers a pluck first, up to a semitone off, and as it dies away the string is
+// heard. A new stroke brings new sound in.
 func (o *onsets) pluckSettlesAt(a, b int) bool {
-	if float64(b-a)*o.hop > pluckSettling {
+	if float64(b-a)*o.hop > pluckSettling || o.kind(b, o.base[b]) == Attack && o.newSound(b) > enoughNewSound {
 		return false
 	}
 	_, peak := o.fluxPeak(a)

@@ -11,6 +11,7 @@ const (
 	plainAttack = 3.0   // dB of rise a band in one frame: a plain attack
 	peakBefore  = 3     // frames before an onset was found in which its attack may peak
 	attackFoot  = 0.25  // of its peak at which an attack begins
+	levelRises  = 3.0   // dB above its lowest at which a level has turned: what begins is as loud there as what dies away
 	phaseBroken = 0.12  // aperiodicity at which the old sound has given way
 	levelDelay  = 0.006 // s by which the level, taken over 25 ms, runs ahead of the sound
 	dipLead     = 0.025 // s before the deepest point that a new sound may begin
@@ -45,6 +46,9 @@ func (o *onsets) onsetTime(i, next int) float64 {
 	if at, peak := o.fluxPeak(i); peak > plainAttack {
 		for at > from && o.flux[at-1] > attackFoot*peak {
 			at--
+		}
+		for at > low+1 && o.levels[at-1] > o.levels[low]+levelRises && o.levels[at-1] < o.levels[at] {
+			at-- // the upper partials of a bowed note come in after the lower
 		}
 		return math.Max(heard, math.Max(o.frames[at].Time, o.frames[low].Time-dipLead))
 	}

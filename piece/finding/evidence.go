@@ -84,6 +84,7 @@ func gather(p *piece.Piece, heard *dsp.Heard, o Options) (*evidence, error) {
 	if ev.align.Last < ev.from || ev.align.First > ev.to {
 		return nil, align.ErrNothing
 	}
+	ev.changePlaces()
 	ev.cents = ev.centsHeard()
 	ev.listen()
 	ev.askPartials()

@@ -87,11 +87,40 @@ func (ev *evidence) plainExtras() (found []extra) {
 		last := &ev.match(x.before).Note
 		x.trust = least(n.Trust, sureUnless(n.Strength < fairOnset || n.Level < last.Level-fairUnder))
 		rings := math.Abs(n.Pitch-ev.referredBy()-last.Pitch) < ringPitch && n.Level < last.Level-ringUnder
+		if x.trust == dsp.Sure && !ev.ownNote(j, x.before) {
+			x.trust = dsp.Fair
+		}
 		if !rings && (x.trust == dsp.Sure || length >= fairLength) {
 			found = append(found, x)
 		}
 	}
 	return found
+}
+
+// ownNote tells whether the partials bear out that a note too many was one: that neither
+// what was played before it nor what comes after explains it as well.
+func (ev *evidence) ownNote(j, last int) bool {
+	n := &ev.heard.Notes[j]
+	var before []float64
+	for i := range ev.line[:last+1] {
+		if m := ev.match(i); m.Heard >= 0 {
+			before = append(before, m.Note.Pitch)
+		}
+	}
+	heard := n.Pitch - ev.referredBy()
+	for i := last; i < min(len(ev.line), last+2); i++ {
+		page := float64(ev.line[i].MIDI + 12*ev.align.Octave)
+		if m := ev.match(i); m.Heard >= 0 {
+			page = m.Note.Pitch
+		}
+		if math.Abs(page-heard) < sameRing {
+			continue // a note of the same pitch is told by its beginning alone
+		}
+		if v, _ := ev.witness(page, heard, n.Onset, n.Offset, before); v == written || v == unclear {
+			return false
+		}
+	}
+	return true
 }
 
 // atRestart tells whether a moment lies in the stop before going back.

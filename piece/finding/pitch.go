@@ -31,6 +31,26 @@ func (ev *evidence) ideal(i int) float64 {
 // referredBy is how far the reference asked for lies above 440 Hz, semitones.
 func (ev *evidence) referredBy() float64 { return 12 * math.Log2(ev.opts.A4/dsp.ReferenceA) }
 
+// changePlaces puts a note heard at the pitch of a neighbour that alone was not, and between
+// the beats of the two, into that one's place: one mistake explains it instead of two.
+func (ev *evidence) changePlaces() {
+	off := func(i int, n *dsp.Note) float64 {
+		return math.Abs(n.Pitch - float64(ev.line[i].MIDI+12*ev.align.Octave) - ev.ideal(i)/100)
+	}
+	for i := ev.align.First + 1; i < ev.align.Last; i++ {
+		m := ev.match(i)
+		for _, k := range []int{i - 1, i + 1} {
+			other := ev.match(k)
+			if m.Heard >= 0 || other.Heard < 0 || ev.match(2*i-k).Heard < 0 || other.Guessed || other.Recovered || k == ev.align.First || k == ev.align.Last || other.Step != 0 ||
+				(other.Note.Onset-m.Beat)*(other.Beat-other.Note.Onset) < 0 || math.IsNaN(m.Beat+other.Beat) ||
+				off(i, &other.Note) > ownPitch || off(i, &other.Note) > off(k, &other.Note)/2 {
+				continue
+			}
+			m.Heard, m.Note, other.Heard, other.Note = other.Heard, other.Note, -1, dsp.Note{}
+		}
+	}
+}
+
 // centsHeard is how far each note of the line was heard from where it belongs, cents
 // against the reference asked for; NaN where no pitch was heard of it.
 func (ev *evidence) centsHeard() []float64 {

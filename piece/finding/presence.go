@@ -155,12 +155,13 @@ func (t *take) missing() {
 		}
 		covered := t.soundGoesOn(from, i)
 		v := t.missed(from, i)
+		doubt := covered || v == unclear && t.sounds(from, i)
 		if v == written || v == unclear && (t.leftOpen(from, i) || t.soundComesUp(from, i) || t.nextIsNearer(from, i) ||
 			covered && (t.plucked || t.noteLevel < t.heard.Floor+deepNoise)) {
 			continue // under a string that rings, or noise, it may have been there
 		}
 		n := i - from + 1
-		t.add(Finding{Kind: Missing, Trust: sureUnless(covered), Notes: n, Value: float64(n), At: round(t.match(from-1).Note.Offset, 3)}, from, i)
+		t.add(Finding{Kind: Missing, Trust: sureUnless(doubt), Notes: n, Value: float64(n), At: round(t.match(from-1).Note.Offset, 3)}, from, i)
 	}
 	t.unplayed(last+1, t.to, t.match(last).Note.Offset)
 	t.unplayed(t.from, first-1, t.match(first).Note.Onset)
@@ -177,6 +178,9 @@ func (t *take) unplayed(from, to int, at float64) {
 	f := Finding{Kind: Missing, Trust: dsp.Sure, Notes: n, Value: float64(n), At: round(at, 3)}
 	f.Unplayed = n > 1 || from > t.align.Last && t.endsHere(t.align.Last)
 	begins := from == t.from && from < t.align.First
+	if begins && n == 1 && t.missed(from, to) != another && t.sounds(from, to) {
+		return // it may have been there
+	}
 	if !begins && t.goesBack(from, from) == from { // all of the page was played
 		t.repeatLeft(from, to)
 		return

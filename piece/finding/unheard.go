@@ -2,6 +2,7 @@ package finding
 
 import (
 	"math"
+	"slices"
 
 	"endpin/dsp"
 )
@@ -39,6 +40,18 @@ func (ev *evidence) soundComesUp(from, to int) bool {
 		}
 	}
 	return 4*up > len(gap)
+}
+
+// sounds tells whether anything sounds, as loud as a note, where notes not heard are due,
+// or no time is left there for them.
+func (ev *evidence) sounds(from, to int) bool {
+	begin, _ := ev.due(from)
+	_, end := ev.due(to)
+	if to+1 < len(ev.line) && ev.match(to+1).Heard >= 0 {
+		end = math.Min(end, ev.match(to+1).Note.Onset-beforeNext)
+	}
+	there := ev.framesIn(begin, end)
+	return len(there) == 0 || slices.ContainsFunc(there, func(f dsp.Frame) bool { return f.Level > ev.noteLevel-asLoud })
 }
 
 // gap gives the note before notes missing and what sounds from its release to the

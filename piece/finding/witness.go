@@ -27,6 +27,7 @@ const (
 	noMore         = 1.1  // of it that a higher one may, which has partials of the page's note alone
 	mostLeft       = 0.12 // of the sound that another note may leave at all
 	sameRing       = 0.7  // semitones: what rings at the note's own pitch is no other
+	goesOn         = 0.08 // s between two sounds heard for themselves that are one
 )
 
 // verdict is what the partials say of a note.
@@ -41,7 +42,8 @@ const (
 
 // askPartials goes through the notes heard as others, and gives those their pitch back
 // that the page explains as well; and through those about a semitone off that a body may
-// have pulled there.
+// have pulled there. What was heard for itself before or after a note, and is that note,
+// it gives back to it.
 func (ev *evidence) askPartials() {
 	ev.verdicts = make([]verdict, len(ev.line))
 	var before []float64
@@ -50,6 +52,7 @@ func (ev *evidence) askPartials() {
 		if m.Heard < 0 || m.Guessed {
 			continue
 		}
+		ev.takeBeginning(i, before)
 		sounded := m.Note.Pitch
 		off := math.Abs(ev.cents[i])
 		if off > anotherPitch || off > aloneNote && ev.plucked {
@@ -64,7 +67,42 @@ func (ev *evidence) askPartials() {
 				ev.cents[i] = math.NaN()
 			}
 		}
+		ev.takeEnd(i, sounded)
 		before = append(before, sounded)
+	}
+}
+
+// takeBeginning gives a note its beginning back where that was heard as a note of its own,
+// at another pitch that the note itself explains as well: what still rang was in it, or
+// the fundamental was not.
+func (ev *evidence) takeBeginning(i int, before []float64) {
+	m := ev.match(i)
+	for j := m.Heard - 1; j >= 0; j-- {
+		k, extra := slices.BinarySearch(ev.align.Extras, j)
+		n := &ev.heard.Notes[j]
+		if !extra || m.Note.Fresh > plainFresh || m.Note.Onset-n.Offset > goesOn || math.Abs(n.Onset-m.Beat) > math.Abs(m.Note.Onset-m.Beat) {
+			return
+		}
+		heard := n.Pitch - ev.referredBy()
+		if v, _ := ev.witness(m.Note.Pitch, heard, n.Onset, n.Offset, before); v != written && math.Abs(heard-m.Note.Pitch) > sameRing {
+			return
+		}
+		m.Note.Onset, m.Note.Kind, m.Note.Strength, m.Note.Fresh = n.Onset, n.Kind, n.Strength, n.Fresh
+		ev.align.Extras = slices.Delete(ev.align.Extras, k, k+1)
+	}
+}
+
+// takeEnd gives a note the rest of it that was heard for itself, at its own pitch and
+// with nothing new in it.
+func (ev *evidence) takeEnd(i int, pitch float64) {
+	m := ev.match(i)
+	k, extra := slices.BinarySearch(ev.align.Extras, m.Heard+1)
+	if !extra {
+		return
+	}
+	if n := &ev.heard.Notes[m.Heard+1]; n.Fresh < plainFresh && n.Onset-m.Note.Offset < goesOn && math.Abs(n.Pitch-ev.referredBy()-pitch) < sameRing {
+		m.Note.Offset = n.Offset
+		ev.align.Extras = slices.Delete(ev.align.Extras, k, k+1)
 	}
 }
 
@@ -130,17 +168,20 @@ func (ev *evidence) missed(from, to int) verdict {
 	}
 	v := another
 	for i := from; i <= to; i++ {
-		m := ev.match(i)
 		page := float64(ev.line[i].MIDI+12*ev.align.Octave) + ev.ideal(i)/100
-		begin := m.Beat + witnessSkip
-		end := math.Min(m.Beat+ev.seconds(i, ev.line[i].Length, m.Rate)-witnessEnd, begin+witnessMost)
+		begin, end := ev.due(i)
+		begin += witnessSkip
+		end = math.Min(end-witnessEnd, begin+witnessMost)
 		if to+1 < len(ev.line) && ev.match(to+1).Heard >= 0 {
 			end = math.Min(end, ev.match(to+1).Note.Onset-witnessEnd)
 		}
-		if math.IsNaN(begin+end) || len(rings) == 0 || slices.ContainsFunc(rings, func(r float64) bool { return math.Abs(r-page) < sameRing || harmonicOf(page-r) }) {
+		if math.IsNaN(begin+end) || slices.ContainsFunc(rings, func(r float64) bool { return math.Abs(r-page) < sameRing || harmonicOf(page-r) }) {
 			return unclear // its partials are among those that ring
 		}
-		costRings, leftRings := ev.heard.Explained(begin, end, ev.absolute(rings...)...)
+		costRings, leftRings := 0.0, 1.0
+		if len(rings) > 0 {
+			costRings, leftRings = ev.heard.Explained(begin, end, ev.absolute(rings...)...)
+		}
 		costPage, leftPage := math.Inf(1), 1.0
 		for d := -witnessReach; d <= witnessReach; d += witnessGrid {
 			if c, l := ev.heard.Explained(begin, end, ev.absolute(append([]float64{page + d}, rings...)...)...); c < costPage {
@@ -155,6 +196,21 @@ func (ev *evidence) missed(from, to int) verdict {
 		}
 	}
 	return v
+}
+
+// due is when a note not heard should have sounded: by the beat, or outside of what was
+// heard by the pace.
+func (ev *evidence) due(i int) (begin, end float64) {
+	m := ev.match(i)
+	begin, rate := m.Beat, m.Rate
+	if i < ev.align.First && math.IsNaN(begin) {
+		first := ev.match(ev.align.First)
+		begin, rate = first.Note.Onset-ev.align.Pace*(ev.clock[ev.align.First]-ev.clock[i]), ev.align.Pace
+		if !math.IsNaN(first.Beat) {
+			begin += first.Beat - first.Note.Onset
+		}
+	}
+	return begin, begin + ev.seconds(i, ev.line[i].Length, rate)
 }
 
 // absolute gives pitches at the reference asked for as they sound.
