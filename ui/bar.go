@@ -86,7 +86,7 @@ func newBar(w *Window) *bar {
 		}
 		return [][]fyne.CanvasObject{ways, append(slices.Clone(settings), b.level.Box, nil, tools)}
 	})
-	large := container.NewThemeOverride(b.start, larger{startText})
+	large := container.NewThemeOverride(b.start, prose.Larger{Text: startText})
 	b.box = container.NewPadded(container.NewBorder(nil, nil, container.NewHBox(fit.Across(large, startWidth), fit.Gap(6)), nil,
 		fit.Instead(b.rows, b.far.Box)))
 	return b

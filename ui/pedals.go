@@ -55,7 +55,9 @@ func (p *pedals) refresh() {
 	now, next := words.Say("window.pedal.stop"), ""
 	if !d.Going() {
 		all := d.Between()
-		now = words.Say("window.pedal.do", "deed", all[d.At()].Name)
+		if now = ""; d.Closer() != nil { // else it stands large over this
+			now = words.Say("window.pedal.do", "deed", all[d.At()].Name)
+		}
 		next = words.Say("window.pedal.go-on", "deed", all[(d.At()+1)%len(all)].Name)
 	} else if left = ""; d.Loud.Say != "" {
 		left, bold = d.Loud.Say, true

@@ -43,6 +43,7 @@ type Window struct {
 	tuning  *pegs.Screen
 	class   *classroom.Screen
 	cues    *far.Cues
+	result  *far.Result
 	body    *fyne.Container
 	desktop *fyne.Container // the page with all that belongs to it: the first screen
 	tabs    *tabs
@@ -81,7 +82,8 @@ func New(d *desk.Desk, win fyne.Window, quiet bool) *Window {
 	w.class = classroom.New(d, win, toPage)
 	w.cues = far.NewCues(d, win, func() { w.body.Refresh() })
 	middle := container.NewBorder(nil, nil, nil, w.columns.box, w.closer.Under(w.page))
-	w.desktop = fit.Grown(middle, w.cues.Box, widget.NewSeparator(), w.foot.offer, w.tuning.Offer, w.bar.box, w.pedals.box)
+	w.result = far.NewResult(d, win, func() { w.body.Refresh() })
+	w.desktop = fit.Grown(middle, w.cues.Box, w.result.Box, widget.NewSeparator(), w.foot.offer, w.tuning.Offer, w.bar.box, w.pedals.box)
 	w.tabs = newTabs(w, w.tuning, w.class, weeks.New(d), settings.New(d, w.size, w.dark))
 	top := container.NewBorder(nil, nil, nil, w.tabs.box, w.head.box)
 	w.body = container.NewBorder(top, w.message, nil, nil, w.tabs.middle)
@@ -246,6 +248,7 @@ func (w *Window) refresh() {
 	} else {
 		w.page.SetRange(d.Work.First, d.Work.Last)
 	}
+	w.result.Refresh() // before the page comes to a measure: it takes room from it
 	w.cursor()
 	w.findings()
 	w.foot.refresh()
@@ -340,7 +343,11 @@ func (w *Window) findings() {
 	if !anew {
 		return
 	}
-	for _, f := range d.Shown.Hearing.Findings { // to the first thing heard
+	all := d.Shown.Hearing.Findings
+	if i := d.First(); i >= 0 { // to what is to be mended first, else to the first thing heard
+		all = append([]finding.Finding{all[i]}, all...)
+	}
+	for _, f := range all {
 		if m := w.measureOf(&f); m >= 0 && f.First >= 0 {
 			w.page.Bring(m)
 			break

@@ -1,6 +1,8 @@
 package finding
 
 import (
+	"slices"
+
 	"endpin/dsp"
 	"endpin/piece/fingerboard"
 	"endpin/piece/words"
@@ -95,6 +97,12 @@ type Note struct {
 
 	Line  int `json:"-"` // index in the line, -1 for an extra note
 	Heard int `json:"-"` // index into dsp.Heard.Notes, -1 for none
+}
+
+// Doubted reports whether what was heard is no ground to call the take clean: it is not
+// sure as a whole, or the reference is not that its pitch is told against.
+func (h *Hearing) Doubted() bool {
+	return h.HeardATrust == dsp.NotSure || slices.ContainsFunc(h.Findings, func(f Finding) bool { return f.Kind == NotSure })
 }
 
 // Called is what the player calls the instrument in a sentence.

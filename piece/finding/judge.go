@@ -21,7 +21,7 @@ type Options struct {
 	Intonation Intonation
 	Instrument *fingerboard.Instrument // nil for the double bass
 	Positions  []string                // position tokens allowed; nil for all
-	Given      Reference               // of another take, for one that tells too little of its own
+	Given      Reference               // what is known of the reference before the take, by what else the player did
 }
 
 // The references that may be asked for, Hz: from French Baroque pitch to a
@@ -35,11 +35,13 @@ const (
 // quarter notes a minute. Only the search for the player's own begins there.
 const unhurried = 80
 
-// Reference is the reference that was heard in another take of the same bass.
+// Reference is the reference that was heard in another take of the same bass, or is
+// supposed of it.
 type Reference struct {
-	A4   float64 // Hz; 0 for none
-	SD   float64 // standard deviation of it, cents
-	From string  // what it was heard in, as a reader knows it
+	A4       float64 `json:"a4_hz"`              // 0 for none
+	SD       float64 `json:"sd_cents"`           // standard deviation of it
+	From     string  `json:"from"`               // what it was heard in, as a reader knows it
+	Supposed bool    `json:"supposed,omitempty"` // nobody heard it: a take's open strings bear it out, or it is not sure
 }
 
 // take is one recording being judged.

@@ -33,7 +33,7 @@ func (t *take) tuning() tuned {
 	notes, heard := t.intoned()
 	var given *intonation.Prior
 	if t.opts.Given.A4 > 0 {
-		given = &intonation.Prior{A: 1200 * math.Log2(t.opts.Given.A4/t.opts.A4), SD: t.opts.Given.SD}
+		given = &intonation.Prior{A: 1200 * math.Log2(t.opts.Given.A4/t.opts.A4), SD: t.opts.Given.SD, Supposed: t.opts.Given.Supposed}
 	}
 	u := tuned{Model: intonation.Explain(notes, given), heard: heard, strings: map[int]float64{}}
 	if u.Given {

@@ -28,7 +28,7 @@ const (
 func Praise(p *piece.Piece, h, before *finding.Hearing) []string {
 	t := read(p, h)
 	var all []words.Sentence
-	if !doubted(h) {
+	if !h.Doubted() {
 		for _, said := range []words.Sentence{t.mended(before), t.clear(), t.landed(), t.steady()} {
 			if !said.Zero() && len(all) < mostPraise {
 				all = append(all, said)
@@ -107,11 +107,6 @@ func heard(h *finding.Hearing) (n int) {
 		}
 	}
 	return n
-}
-
-// doubted reports whether the recording leaves so much doubt that nothing is praised.
-func doubted(h *finding.Hearing) bool {
-	return slices.ContainsFunc(h.Findings, func(f finding.Finding) bool { return f.Kind == finding.NotSure })
 }
 
 // counted is a measure by its printed number.

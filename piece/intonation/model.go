@@ -112,23 +112,27 @@ const (
 
 // Prior is what is known of the reference from another take of the same bass: cents from
 // the one asked for, and their standard deviation.
-type Prior struct{ A, SD float64 }
+type Prior struct {
+	A, SD    float64
+	Supposed bool // nobody heard it, so that what is told from it is not sure
+}
 
 // Explain finds the causes of notes. A reference given from elsewhere is gone by only
 // where these tell too little of their own; nil is none.
 func Explain(notes []Note, given *Prior) *Model {
 	m := &Model{of: map[Cause]int{}, Trust: dsp.NotSure}
 	open, frames := m.gather(notes)
-	m.Own = open >= ownStrings || frames >= ownFrames
-	m.Given = !m.Own && given != nil
+	// Frames are no witnesses against it: one hand may lie beside its place in all of them.
+	m.Given = given != nil && open < ownStrings
+	m.Own = !m.Given && (open >= ownStrings || frames >= ownFrames)
 	p := Prior{SD: usualA}
 	if m.Given {
-		p = Prior{given.A, math.Hypot(given.SD, givenDoubt)}
+		p = Prior{A: given.A, SD: math.Hypot(given.SD, givenDoubt)}
 	}
 	m.explain(p)
 	var one float64
 	m.A, m.SD, one = m.reference(sameReference)
-	if m.Own || m.Given {
+	if m.Own || m.Given && !given.Supposed {
 		m.Trust = trustIn(one)
 	}
 	return m

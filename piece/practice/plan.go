@@ -18,7 +18,8 @@ const (
 	Echo        Work = "echo"         // listen, then answer
 	WorkUp      Work = "bring-up"     // from a slow tempo step by step to the piece's
 	PlayAlone   Work = "play-alone"
-	Join        Work = "join" // one section and the next, played across the seam
+	PlayAlong   Work = "play-along" // with the beat
+	Join        Work = "join"       // one section and the next, played across the seam
 	Rest        Work = "rest"
 )
 

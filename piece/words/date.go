@@ -40,12 +40,17 @@ func (d Date) In(w *Words) string {
 	date := w.Say("number.date."+d.form, "day", d.at.Day(), "month", name, "year", d.at.Year(),
 		"weekday", Of("number.weekday."+strconv.Itoa(int(d.at.Weekday()))))
 	if d.hour {
-		return w.Say("number.date.with-hour", "date", date, "hour", d.at.Format("15:04"))
+		return w.Say("number.date.with-hour", "date", date, "hour", Hour(d.at))
 	}
 	return date
 }
 
 func (d Date) String() string { return d.In(Here()) }
+
+// Hour is a time of the day: "15:04".
+func Hour(t time.Time) string { return t.Format(hour) }
+
+const hour = "15:04"
 
 // BriefWeekday is a day of the week in few letters: "Mon".
 func BriefWeekday(d time.Weekday) Sentence {

@@ -8,7 +8,7 @@ import (
 
 	"endpin/dsp"
 	"endpin/piece/finding"
-	"endpin/piece/gist"
+	"endpin/piece/practice"
 	"endpin/piece/words"
 	"endpin/ui/desk/attempt"
 	"endpin/ui/desk/bringup"
@@ -18,6 +18,7 @@ import (
 	"endpin/ui/desk/said"
 	"endpin/ui/desk/score"
 	"endpin/ui/desk/shelf"
+	"endpin/ui/desk/sitting"
 	"endpin/ui/desk/weeks"
 	"endpin/ui/desk/work"
 )
@@ -33,8 +34,11 @@ type Desk struct {
 	Heard   float64 // how much of it so far, 0 to 1; -1 for not known
 
 	Chosen
+	Result  *Result       // of the take judged last; nil while there is none
 	Message string        // one sentence; empty for nothing to say. Say alone sets it
 	Steps   bringup.Steps // of a bring-up
+
+	Mending *practice.Mending // of one thing that was heard; nil for none
 
 	*room.Room      // what hears and sounds, and the attempt going on
 	closelook.Glass // the closer look
@@ -47,10 +51,15 @@ type Desk struct {
 	taps    taps
 	done    func(*finding.Hearing)
 
-	round   attempt.Round  // of an echo
-	playing *shelf.Take    // the one that is played, or was last; nil where none is kept
-	judging *shelf.Take    // the one being heard
-	hearing *errand.Errand // in the background
+	sitting sitting.Sitting
+	began   time.Time     // when the sitting did
+	round   attempt.Round // of an echo
+
+	mendingSince time.Time      // on the one thing
+	offered      bool           // something else than going on with it
+	playing      *shelf.Take    // the one that is played, or was last; nil where none is kept
+	judging      *shelf.Take    // the one being heard
+	hearing      *errand.Errand // in the background
 }
 
 // New sets out a desk with a piece on it.
@@ -67,7 +76,7 @@ func New(s *score.Score, m Means) *Desk {
 			d.say(err.Error())
 		}
 	}
-	d.kept = d.Settings
+	d.kept, d.began = d.Settings, d.means.Now()
 	d.Work = work.Work{Way: work.PlayAlong, QPM: s.QPM(), CountIn: d.Settings.CountIn, Silence: d.Settings.Silence, Last: len(s.Piece.Measures) - 1}
 	return d
 }
@@ -110,6 +119,7 @@ func (d *Desk) SetRange(first, last int) {
 	n := len(d.Score.Piece.Measures)
 	first, last = max(0, min(n-1, first)), max(0, min(n-1, last))
 	if other := first != d.Work.First || last != d.Work.Last; other {
+		d.leaveMending()
 		d.Work.First, d.Work.Last = first, last
 		d.stepsAnew()
 	}
@@ -198,7 +208,7 @@ func (d *Desk) ForNow(f func(*Settings)) {
 
 // Change changes the settings and remembers them.
 func (d *Desk) Change(f func(*Settings)) {
-	bow := d.Settings.Bow()
+	bow, player := d.Settings.Bow(), d.Settings.Player
 	f(&d.Settings)
 	f(&d.kept)
 	d.Settings.mend()
@@ -206,8 +216,14 @@ func (d *Desk) Change(f func(*Settings)) {
 	if d.Settings.Bow() != bow {
 		d.stepsAnew() // slow enough for other bows
 	}
+	if d.Settings.Player != player {
+		d.sitting = sitting.Sitting{} // another's bass, perhaps
+	}
 	d.Steps.Choose(d.Settings.Step, d.Settings.CleanTimes)
-	d.Work.CountIn, d.Work.Silence = d.Settings.CountIn, d.Settings.Silence
+	d.Work.CountIn = d.Settings.CountIn
+	if !d.mending() {
+		d.Work.Silence = d.Settings.Silence
+	}
 	if d.means.Settings != "" {
 		if err := d.kept.Save(d.means.Settings); err != nil {
 			d.say(words.Say("desk.settings.not-kept", "err", err))
@@ -234,7 +250,7 @@ func (d *Desk) optionsOf(t *shelf.Take) finding.Options {
 	opts := d.Settings.Judging()
 	opts.Measures = t.Measures
 	if t.Own() {
-		opts.QPM = t.QPM
+		opts.QPM, opts.Given = t.QPM, t.Given
 	}
 	return opts
 }
@@ -285,10 +301,12 @@ func (d *Desk) judged(t *shelf.Take, h *finding.Hearing, sound *dsp.Heard, err e
 			h.Rank(x.Hearing)
 		}
 		beside := clickOffset(d.Score, t, h)
-		if d.Message == "" {
-			d.say(said.Joined(gist.Of(d.Score.Piece, h).String(), beside.Say()))
+		if t.Own() && t.Measures == "" && t.Player == d.Settings.Player && !t.Made.Before(d.began) {
+			d.sitting.Heard(h, t.Made)
 		}
 		d.Show(&shelf.Shown{Take: t, Hearing: h, Heard: sound, Beside: beside})
+		d.deliver(t, h, beside)
+		d.mended(t, h)
 		if d.Work.Way == work.BringUp && t.Way == work.BringUp {
 			d.Steps.Heard(h, func(f *finding.Finding) bool { _, set := t.Reason(f); return set })
 			d.Work.QPM = d.Steps.Tempo

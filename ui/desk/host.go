@@ -5,6 +5,7 @@ import (
 
 	"endpin/dsp/sound"
 	"endpin/piece/finding"
+	"endpin/piece/tuning"
 	"endpin/ui/desk/classroom"
 	"endpin/ui/desk/closelook"
 	"endpin/ui/desk/playback"
@@ -25,15 +26,16 @@ func NewTuner(d *Desk) *tuner.Tuner     { return tuner.New(host{d}) }
 func NewClass(d *Desk) *classroom.Class { return classroom.New(host{d}) }
 func NewWeeks(d *Desk) *weeks.Weeks     { return weeks.New(host{d}) }
 
-func (h host) Post(f func())       { h.desk.means.Post(f) }
-func (h host) Changed()            { h.desk.tell() }
-func (h host) Say(sentence string) { h.desk.say(sentence) }
-func (h host) Playing() bool       { return h.desk.Running }
-func (h host) OnChange(f func())   { h.desk.OnChange(f) }
-func (h host) Offers() bool        { return h.desk.CutOff != nil }
-func (h host) A4() float64         { return h.desk.Settings.A4 }
-func (h host) SetA4(hz float64)    { h.desk.Change(func(s *Settings) { s.A4 = hz }) }
-func (h host) Tolerance() float64  { return h.desk.Settings.Judging().Level.Tuning }
+func (h host) Post(f func())            { h.desk.means.Post(f) }
+func (h host) Changed()                 { h.desk.tell() }
+func (h host) Say(sentence string)      { h.desk.say(sentence) }
+func (h host) Playing() bool            { return h.desk.Running }
+func (h host) OnChange(f func())        { h.desk.OnChange(f) }
+func (h host) Offers() bool             { return h.desk.CutOff != nil }
+func (h host) A4() float64              { return h.desk.Settings.A4 }
+func (h host) SetA4(hz float64)         { h.desk.Change(func(s *Settings) { s.A4 = hz }) }
+func (h host) Checked(o tuning.Outcome) { h.desk.sitting.Checked(o) }
+func (h host) Tolerance() float64       { return h.desk.Settings.Judging().Level.Tuning }
 
 func (h host) Microphone() (m *sound.Microphone, instead string, err error) {
 	return h.desk.Microphone()

@@ -14,6 +14,7 @@ type Chosen struct{ at int }
 // Deed is one thing that can be done between two attempts.
 type Deed struct {
 	Name string
+	Why  string // what it is for; "" for what needs no reason
 	do   func(*Desk)
 }
 
@@ -22,20 +23,29 @@ type Deed struct {
 // other does it. After every attempt the first stands ready, so that one press
 // plays again.
 func (d *Desk) Between() []Deed {
-	all := []Deed{
-		{words.Say("desk.deed.start"), (*Desk).Start},
-		{words.Say("desk.deed.next"), func(d *Desk) { d.Move(1) }},
-		{words.Say("desk.deed.before"), func(d *Desk) { d.Move(-1) }},
-		{words.Say("desk.deed.slower"), func(d *Desk) { d.SetQPM(d.Work.QPM - practice.Step) }},
-		{words.Say("desk.deed.faster"), func(d *Desk) { d.SetQPM(d.Work.QPM + practice.Step) }},
-		{words.Say("desk.deed.way", "way", d.nextWay().Name()), func(d *Desk) { d.SetWay(d.nextWay()) }},
-		{words.Say("desk.deed.whole"), func(d *Desk) { d.SetRange(0, len(d.Score.Piece.Measures)-1) }},
+	all := append(d.mendingDeeds(), Deed{Name: words.Say("desk.deed.start"), Why: d.startWhy(), do: (*Desk).Start})
+	if x, ok := d.workOn(); ok {
+		all = append(all, x)
+		if n := len(all); d.Shown.Take.Measures == "" { // after a whole take, what to do with it comes first
+			all[n-2], all[n-1] = x, all[n-2]
+		}
 	}
+	if d.sitting.Say() != "" && !d.mending() {
+		all = append(all, Deed{Name: words.Say("desk.deed.ends"), do: (*Desk).ends})
+	}
+	all = append(all, []Deed{
+		{Name: words.Say("desk.deed.next"), do: func(d *Desk) { d.Move(1) }},
+		{Name: words.Say("desk.deed.before"), do: func(d *Desk) { d.Move(-1) }},
+		{Name: words.Say("desk.deed.slower"), do: func(d *Desk) { d.SetQPM(d.Work.QPM - practice.Step) }},
+		{Name: words.Say("desk.deed.faster"), do: func(d *Desk) { d.SetQPM(d.Work.QPM + practice.Step) }},
+		{Name: words.Say("desk.deed.way", "way", d.nextWay().Name()), do: func(d *Desk) { d.SetWay(d.nextWay()) }},
+		{Name: words.Say("desk.deed.whole"), do: func(d *Desk) { d.SetRange(0, len(d.Score.Piece.Measures)-1) }},
+	}...)
 	if t := d.CutOff; t != nil {
-		all = slices.Insert(all, 1, Deed{words.Say("desk.deed.cut-off"), func(d *Desk) { d.Again(t) }})
+		all = slices.Insert(all, 1, Deed{Name: words.Say("desk.deed.cut-off"), do: func(d *Desk) { d.Again(t) }})
 	}
 	if len(d.Work.Way.Sounds()) > 0 {
-		all = append(all, Deed{words.Say("desk.deed.sound." + d.nextSound().Named(d.Work.Way)), (*Desk).NextSound})
+		all = append(all, Deed{Name: words.Say("desk.deed.sound." + d.nextSound().Named(d.Work.Way)), do: (*Desk).NextSound})
 	}
 	return all
 }

@@ -23,18 +23,20 @@ func (d *Desk) Start() {
 	d.StopPlaying()
 	d.WriteHeld()
 	d.say("")
-	d.CutOff, d.Chosen.at, d.playing = nil, 0, nil
+	d.CutOff, d.Chosen.at, d.playing, d.Result = nil, 0, nil, nil
 	if err := d.Begin(d.asked(), d.played); err != nil {
 		d.round.Stop()
 		d.Say(said.Sentence(err))
 		return
 	}
+	d.sitting.Works(d.means.Now())
 	d.tell()
 }
 
 // asked is the attempt at the work chosen.
 func (d *Desk) asked() room.Asked {
 	a := room.Asked{Score: d.Score, Work: d.Work, Judging: d.Settings.Judging(), Sounds: d.sounds(), Folder: d.means.Folder}
+	a.Judging.Given = d.given()
 	switch d.Work.Way {
 	case work.Echo:
 		var before []finding.Finding
@@ -54,13 +56,22 @@ func (d *Desk) asked() room.Asked {
 	return a
 }
 
+// given is what the work chosen is judged by beside what sounds in it.
+func (d *Desk) given() finding.Reference {
+	if d.Score.Whole(d.Work.First, d.Work.Last) {
+		return finding.Reference{}
+	}
+	o := d.Settings.Judging()
+	return d.sitting.Reference(o.A4, o.Level)
+}
+
 // tape begins the take of an attempt.
 func (d *Desk) tape(o room.Opened) (*tape.Recorder, error) {
 	if err := os.MkdirAll(d.means.Folder, 0o700); err != nil {
 		return nil, words.Fault("desk.takes.no-folder", "folder", d.means.Folder, "err", err)
 	}
 	t := d.newTake(d.Work.Way)
-	t.QPM, t.Player, t.Instead = d.Work.QPM, d.Settings.Player, o.Instead
+	t.QPM, t.Player, t.Instead, t.Given = d.Work.QPM, d.Settings.Player, o.Instead, d.given()
 	if d.Work.Way.Leads() && o.Clicks {
 		if t.Sounds, t.Delay = d.Settings.Sounds, shelf.DelayDevices; o.Measured {
 			t.Delay = shelf.DelayMeasured

@@ -44,7 +44,7 @@ func (d *Desk) outline() (*outline.Outline, error) {
 // playing them along with the click.
 var ways = map[practice.Work]work.Way{
 	practice.BowSilently: work.BowSilently, practice.Echo: work.Echo, practice.WorkUp: work.BringUp,
-	practice.PlayAlone: work.PlayAlone, practice.Join: work.PlayAlong,
+	practice.PlayAlone: work.PlayAlone, practice.PlayAlong: work.PlayAlong, practice.Join: work.PlayAlong,
 }
 
 // TakeUp sets the measures, the way and the tempo of one item of a plan. A rest
@@ -54,6 +54,7 @@ func (d *Desk) TakeUp(it practice.Item) {
 	if !is || d.Running {
 		return
 	}
+	d.Mending = nil
 	d.Work.Way = way
 	d.Work.First, d.Work.Last = it.Range.First, it.Range.Last
 	d.Work.QPM = it.TempoFrom

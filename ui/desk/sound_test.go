@@ -19,9 +19,7 @@ import (
 	"endpin/dsp/sound"
 	"endpin/dsp/voice"
 	"endpin/piece/finding"
-	"endpin/piece/gist"
 	"endpin/ui/desk/room"
-	"endpin/ui/desk/said"
 	"endpin/ui/desk/score"
 	"endpin/ui/desk/shelf"
 	"endpin/ui/desk/timetable"
@@ -160,7 +158,7 @@ func TestWhatTheDeskSoundsIsNotTakenForPlaying(t *testing.T) {
 		h.plays(x, lead+4*60/84+0.1)
 		h.once(t)
 		require.NotNil(t, h.Shown, h.Message)
-		require.Equal(t, said.Joined(gist.Of(h.Score.Piece, h.Shown.Hearing).String(), h.Shown.Beside.Say()), h.Message, "no trouble")
+		require.Empty(t, h.Message, "no trouble")
 		return h.Shown.Hearing
 	}
 	alone := heard(t, 0, func(*Settings) {})

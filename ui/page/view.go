@@ -390,7 +390,8 @@ func (r *sheetRenderer) choose(top, end float32) {
 			continue
 		}
 		from, to := math.Inf(1), math.Inf(-1)
-		high, low := sys.StaffTop, sys.StaffTop+6.2 // numbers stand over the staff
+		high := sys.StaffTop // numbers stand over the staff, and what was heard in it under the bracket
+		low := min(high+6.2, sys.Top+sys.Height-markRoom-thick)
 		for _, b := range sys.Measures {
 			if b.Measure < s.first || b.Measure > s.last {
 				continue

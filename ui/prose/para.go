@@ -49,6 +49,14 @@ func (p *Para) HeightFor(width float32) float32 {
 	return float32(len(p.lines)) * p.size * leading
 }
 
+// HeightIn is its height at a width in another size of type.
+func (p *Para) HeightIn(width, size float32) float32 {
+	if size != p.size {
+		p.size, p.width = size, -1
+	}
+	return p.HeightFor(width)
+}
+
 // OneLine reports whether it takes no more than a line at a width.
 func (p *Para) OneLine(width float32) bool {
 	return fyne.MeasureText(p.text, p.size, fyne.TextStyle{Bold: p.bold}).Width <= width

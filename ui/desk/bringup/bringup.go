@@ -51,21 +51,11 @@ func (s *Steps) Took(clean bool) { s.State = s.Next(s.State, clean) }
 // Heard moves on by one take, without the findings that were put aside. What could not
 // be judged is no time through.
 func (s *Steps) Heard(h *finding.Hearing, aside func(*finding.Finding) bool) {
-	if doubted(h) {
+	if h.Doubted() {
 		s.Said = words.Say("desk.steps.not-judged")
 		return
 	}
 	s.Took(clean(h, aside))
-}
-
-// doubted reports whether the whole take is not sure.
-func doubted(h *finding.Hearing) bool {
-	for i := range h.Findings {
-		if h.Findings[i].Kind == finding.NotSure {
-			return true
-		}
-	}
-	return false
 }
 
 // Say tells where the bring-up stands.

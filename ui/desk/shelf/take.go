@@ -34,13 +34,14 @@ type Take struct {
 	Intonation string    `json:"intonation"`
 	Level      string    `json:"level"`
 
-	Player  string     `json:"player,omitempty"`       // whose it is; "" for nobody known
-	Instead bool       `json:"instead,omitempty"`      // something played in the microphone's place
-	Sounds  work.Sound `json:"sounds,omitempty"`       // what sounded beside the player
-	Delay   string     `json:"delay,omitempty"`        // DelayMeasured or DelayDevices, where a click led
-	Click   *float64   `json:"click_s,omitempty"`      // when the first measure's first click was heard, s of the take
-	Lost    float64    `json:"lost_s,omitempty"`       // of the take's sound, silent in it
-	Reports int64      `json:"lost_reports,omitempty"` // times that the sound card told of a loss besides
+	Player  string            `json:"player,omitempty"`       // whose it is; "" for nobody known
+	Instead bool              `json:"instead,omitempty"`      // something played in the microphone's place
+	Given   finding.Reference `json:"reference,omitzero"`     // what a few measures are judged by
+	Sounds  work.Sound        `json:"sounds,omitempty"`       // what sounded beside the player
+	Delay   string            `json:"delay,omitempty"`        // DelayMeasured or DelayDevices, where a click led
+	Click   *float64          `json:"click_s,omitempty"`      // when the first measure's first click was heard, s of the take
+	Lost    float64           `json:"lost_s,omitempty"`       // of the take's sound, silent in it
+	Reports int64             `json:"lost_reports,omitempty"` // times that the sound card told of a loss besides
 
 	Sound string     `json:"-"` // the path of the WAV, or of a recording made elsewhere
 	Held  *tape.Held `json:"-"` // what of it could not be written; nil for nothing

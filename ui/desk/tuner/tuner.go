@@ -2,6 +2,7 @@ package tuner
 
 import (
 	"errors"
+	"slices"
 
 	"endpin/dsp"
 	"endpin/dsp/sound"
@@ -32,7 +33,8 @@ type Tuner struct {
 	run     *run
 	speaker *sound.Loudspeaker
 	playing *sound.Playing
-	offered bool // no more to be offered
+	offered bool             // no more to be offered
+	before  []tuning.Reading // as the screen was opened
 }
 
 // Host is the desk that the check is made at. Its methods are called on the desk's
@@ -46,6 +48,7 @@ type Host interface {
 	A4() float64        // the reference, Hz
 	SetA4(hz float64)   // keeps it
 	Tolerance() float64 // cents that a string may be off
+	Checked(tuning.Outcome)
 	// Microphone and Loudspeaker open those chosen. Where another took its place,
 	// instead is the sentence that says so.
 	Microphone() (m *sound.Microphone, instead string, err error)
@@ -112,6 +115,7 @@ func (t *Tuner) Enter() {
 	t.Open, t.offered, t.Said = true, true, ""
 	t.check.Set(t.host.A4(), t.host.Tolerance())
 	t.check.Break()
+	t.before = slices.Clone(t.check.Strings())
 	if err := t.listen(); err != nil {
 		t.Said = t.trouble(err)
 	}
@@ -174,6 +178,9 @@ func (t *Tuner) Leave() {
 	}
 	t.check.Break()
 	t.show()
+	if o := t.Live.Outcome; !slices.Equal(o.Strings, t.before) {
+		t.host.Checked(o)
+	}
 }
 
 // do changes the check, wherever it is at work.

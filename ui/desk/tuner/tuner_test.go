@@ -28,15 +28,17 @@ type table struct {
 	card    *sound.Card // nil for none
 	posted  chan func()
 	changed []func()
+	checked []tuning.Outcome
 }
 
-func (b *table) Post(f func())      { b.posted <- f }
-func (b *table) OnChange(f func())  { b.changed = append(b.changed, f) }
-func (b *table) Playing() bool      { return b.playing }
-func (b *table) Offers() bool       { return false }
-func (b *table) A4() float64        { return b.a4 }
-func (b *table) SetA4(hz float64)   { b.a4 = hz }
-func (b *table) Tolerance() float64 { return 10 }
+func (b *table) Post(f func())            { b.posted <- f }
+func (b *table) OnChange(f func())        { b.changed = append(b.changed, f) }
+func (b *table) Playing() bool            { return b.playing }
+func (b *table) Offers() bool             { return false }
+func (b *table) A4() float64              { return b.a4 }
+func (b *table) SetA4(hz float64)         { b.a4 = hz }
+func (b *table) Tolerance() float64       { return 10 }
+func (b *table) Checked(o tuning.Outcome) { b.checked = append(b.checked, o) }
 func (b *table) Changed() {
 	for _, f := range b.changed {
 		f()
@@ -151,6 +153,11 @@ func TestTheStringsAreCheckedAndKeptForTheSitting(t *testing.T) {
 	s.Leave()
 	assert.Equal(t, "All four are in tune.", s.Live.Outcome.Say(), "kept for the sitting")
 	assert.InDelta(t, 440*dsp.Cents(2), s.Live.Outcome.A4, 0.2)
+	require.Len(t, s.desk.checked, 1, "what the bass is tuned to is told")
+	assert.Len(t, s.desk.checked[0].Strings, 4)
+	s.Enter()
+	s.Leave()
+	assert.Len(t, s.desk.checked, 1, "nothing new was heard")
 	s.Anew()
 	assert.Empty(t, s.Live.Outcome.Say())
 }

@@ -1,0 +1,116 @@
+package practice
+
+import (
+	"math"
+
+	"endpin/dsp"
+	"endpin/dsp/robust"
+	"endpin/piece"
+	"endpin/piece/finding"
+	"endpin/piece/outline"
+)
+
+// Aim is one thing to be mended, as it was heard.
+type Aim struct {
+	Kind        finding.Kind
+	Measure     string        // where it stands, as printed
+	First, Last int           // its notes, as indexes into the piece's line
+	Spot        outline.Range // the measures played for it
+	Was         float64       // in the kind's unit
+	Let         float64       // what is let pass, in that unit
+	Level       string        // by which that is
+}
+
+// AimAt makes an aim of what was heard of a piece with a line. What is of the whole take,
+// as its tuning, has no place to work at, nor has what is no fault.
+func AimAt(line []piece.Expected, h *finding.Hearing, f *finding.Finding) (a Aim, ok bool) {
+	row, by := f.Kind.Row(), h.Offset(line)
+	if row.About == finding.WholeTake || row.Weight == 0 || f.First < 0 || f.First+by >= len(line) {
+		return a, false
+	}
+	a = Aim{Kind: f.Kind, Measure: f.Measure, First: f.First + by, Last: max(f.First, f.Last) + by, Was: f.Value, Let: f.Tolerance, Level: h.Level}
+	if len(f.Places) > 0 || row.About == finding.Hand { // in many places: the first of them is worked on
+		a.Last = a.First
+	}
+	a.Last = min(a.Last, len(line)-1)
+	at := line[a.First].Measure
+	a.Spot = outline.Range{First: at, Last: max(at, line[a.Last].Measure)}
+	if row.About != finding.Measures && row.About != finding.WentBack {
+		a.Spot.Last = at // a hand that lay off along some measures came down in one
+	}
+	if k := a.First - 1; k >= 0 && line[k].Measure == at-1 && (row.About == finding.HandFrame || line[a.First].Beat == 1) {
+		a.Spot.First = at - 1 // to come from where it is come from
+	}
+	return a, true
+}
+
+// off is how far a value lies off, and let how far it may.
+func (a *Aim) off(value float64) (off, let float64) {
+	switch a.Kind.Row().Unit {
+	case finding.WrittenLengths, finding.PaceShare:
+		return math.Abs(1 - value), math.Abs(1 - a.Let)
+	case finding.Semitones:
+		return math.Abs(value), 0.5
+	}
+	return math.Abs(value), a.Let
+}
+
+// measured reports whether each time can be told how far off it was.
+func (a *Aim) measured() bool {
+	switch a.Kind.Row().Unit {
+	case finding.Cents:
+		return a.Kind.Row().About != finding.Hand // which needs a whole take to tell
+	case finding.Milliseconds, finding.WrittenLengths, finding.Semitones:
+		return true
+	}
+	return false
+}
+
+// in measures it in another take: its value and the standard deviation of that; ok is
+// false where a note of it was not heard.
+func (a *Aim) in(line []piece.Expected, h *finding.Hearing) (value, sd float64, trust dsp.Trust, ok bool) {
+	by := h.Offset(line)
+	var all []float64
+	trust = dsp.Sure
+	for i := range h.Notes {
+		n := &h.Notes[i]
+		k := n.Line + by
+		if n.Line < 0 || k < a.First || k > a.Last || line[k].Measure > a.Spot.Last {
+			continue
+		}
+		if n.State == finding.StateMissing || n.State == finding.StateExtra {
+			return 0, 0, dsp.Sure, false
+		}
+		var x *float64
+		switch a.Kind.Row().Unit {
+		case finding.Cents:
+			if n.Finger == "0" && a.First != a.Last {
+				continue
+			}
+			x = n.Cents
+		case finding.Milliseconds:
+			x = n.LateMS
+		case finding.WrittenLengths:
+			x = n.Held
+		case finding.Semitones:
+			if n.HeardMIDI != nil {
+				by := float64(*n.HeardMIDI - n.MIDI)
+				x = &by
+			}
+		}
+		if x == nil {
+			continue
+		}
+		if n.Trust != dsp.Sure && trust == dsp.Sure || n.Trust == dsp.NotSure {
+			trust = n.Trust
+		}
+		all = append(all, *x)
+	}
+	if len(all) == 0 {
+		return 0, 0, dsp.NotSure, false
+	}
+	if a.Kind.Row().Unit == finding.Cents {
+		sd = h.HeardASD
+	}
+	return robust.Median(all), sd, trust, true
+}

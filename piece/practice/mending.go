@@ -1,0 +1,334 @@
+package practice
+
+import (
+	"math"
+	"slices"
+
+	"endpin/dsp"
+	"endpin/piece"
+	"endpin/piece/finding"
+	"endpin/piece/outline"
+	"endpin/piece/words"
+)
+
+// Mending is the work on one aim, round by round. Each is judged by what it is about and
+// by how it was come to: who waits before a shift lands it, and has not mended it.
+type Mending struct {
+	Aim
+	Stage  Stage
+	Rounds []Round
+
+	slower  int  // times that it was asked for slower
+	other   bool // in another way than it would be begun
+	clean   int  // rounds running in this stage
+	failed  int  // rounds running that were not
+	outline *outline.Outline
+}
+
+// Stage is how far a mending has come. Three clean rounds hold it for now; that it holds
+// is heard once more in each wider one, after other work.
+type Stage int
+
+// The stages.
+const (
+	AtSpot    Stage = iota // the measures of it alone
+	InJoin                 // with the measure before, and after
+	InSection              // the section
+	Mended
+)
+
+// Verdict is what a round was.
+type Verdict int
+
+// The verdicts.
+const (
+	Off     Verdict = iota // not clean
+	Near                   // within what is let pass, but not surely; or not to be judged
+	Cleanly                // surely clean
+)
+
+// Round is one time through.
+type Round struct {
+	Verdict
+	Value   float64      // of the aim, in its kind's unit
+	Told    bool         // Value could be measured
+	Against finding.Kind // what was heard that makes it none, beside the aim; "" for nothing
+	Stage   Stage        // in which it was played
+}
+
+const (
+	mendShare   = 0.75 // of the tempo, at which a place is worked on. Common practice, no source
+	slowerShare = 0.8  // of that, each time that it is asked for slower. Likewise
+	wholeStages = 2    // failures running after which a wider stage goes back to the spot
+	sureShare   = 2.05 // standard deviations within which 98 of 100 lie on one side: what is sure
+	patience    = 6    // rounds without improvement, after which something else is offered
+	improvement = 0.25 // of what is let pass, by which half of them must be nearer
+)
+
+// Mend begins to mend something in a piece, whose sections its outline knows.
+func Mend(a Aim, o *outline.Outline) *Mending { return &Mending{Aim: a, outline: o} }
+
+// Range are the measures of the stage.
+func (m *Mending) Range() outline.Range { return m.at(m.Stage) }
+
+func (m *Mending) at(s Stage) outline.Range {
+	r := m.Spot
+	if s == AtSpot {
+		return r
+	}
+	r = outline.Range{First: max(0, r.First-1), Last: min(len(m.outline.Measures)-1, r.Last+1)}
+	if s == InJoin {
+		return r
+	}
+	for _, part := range m.outline.Parts {
+		if part.Holds(m.Spot.First) || part.Holds(m.Spot.Last) {
+			r = outline.Range{First: min(r.First, part.First), Last: max(r.Last, part.Last)}
+		}
+	}
+	return r
+}
+
+// Work is how the stage is worked on: another note or rhythm is heard before it is played,
+// all else is played along with the beat, which nobody can wait for.
+func (m *Mending) Work() Work {
+	listened := slices.Contains([]finding.Kind{finding.WrongNote, finding.WrongRhythm, finding.Missing, finding.Extra, finding.LeftOut}, m.Kind)
+	if listened != m.other && m.Stage == AtSpot {
+		return Echo
+	}
+	return PlayAlong
+}
+
+// Tempo is that of the stage, quarter notes a minute: the section's is the piece's own. No
+// bow is asked to last longer than it does.
+func (m *Mending) Tempo() float64 {
+	r := m.Range()
+	qpm := m.outline.Measures[m.Spot.First].QPM
+	if m.Stage < InSection {
+		qpm *= mendShare * math.Pow(slowerShare, float64(m.slower))
+	}
+	floor, _ := Floor(m.outline, r)
+	return math.Round(math.Max(qpm, floor))
+}
+
+// Slower goes on at a slower tempo, and Otherwise in another way.
+func (m *Mending) Slower()    { m.slower++ }
+func (m *Mending) Otherwise() { m.other = !m.other }
+
+// Heard takes in a round, a take of the stage's measures in the piece's line.
+func (m *Mending) Heard(line []piece.Expected, h *finding.Hearing) Round {
+	r := m.judge(line, h)
+	m.Rounds = append(m.Rounds, r)
+	switch r.Verdict {
+	case Cleanly:
+		m.clean, m.failed = m.clean+1, 0
+	case Off:
+		m.clean, m.failed = 0, m.failed+1
+	}
+	switch {
+	case m.Stage == Mended:
+	case m.clean >= m.Needs():
+		before := m.Range()
+		for m.Stage, m.clean = m.Stage+1, 0; m.Stage < Mended && m.Range() == before; m.Stage++ {
+		}
+	case m.Stage > AtSpot && m.failed >= wholeStages:
+		m.Stage, m.failed = AtSpot, 0
+	}
+	return r
+}
+
+// Needs is how many clean rounds running the stage takes.
+func (m *Mending) Needs() int {
+	if m.Stage == AtSpot {
+		return Clean
+	}
+	return 1
+}
+
+// judge says what a round was.
+func (m *Mending) judge(line []piece.Expected, h *finding.Hearing) Round {
+	r := Round{Stage: m.Stage, Verdict: Off}
+	r.Against = m.against(line, h)
+	value, sd, trust, heard := m.in(line, h)
+	if m.measured() && heard {
+		r.Value, r.Told = value, true
+	}
+	off, let := m.off(r.Value)
+	switch {
+	case h.Doubted():
+		r.Verdict = Near
+	case r.Against == finding.Stopped:
+		r.Verdict = Near // stopping is no fault
+	case r.Against != "" || m.measured() && !heard:
+	case !m.measured():
+		r.Verdict = Cleanly
+	case off > let:
+	case trust != dsp.Sure || off+sureShare*sd > let:
+		r.Verdict = Near
+	default:
+		r.Verdict = Cleanly
+	}
+	return r
+}
+
+// against is what was heard that makes a round not clean: the thing itself, where it is
+// not measured, and what tells that it was avoided.
+func (m *Mending) against(line []piece.Expected, h *finding.Hearing) finding.Kind {
+	by := h.Offset(line)
+	for i := range h.Findings {
+		f := &h.Findings[i]
+		if f.Trust == dsp.NotSure {
+			continue
+		}
+		here := f.First >= 0 && f.First+by <= m.Last && max(f.First, f.Last)+by >= m.First
+		switch f.Kind {
+		case finding.Paused, finding.SlowerPassage, finding.Restarted, finding.LeftOut, finding.Stopped:
+			return f.Kind
+		case finding.Tempo:
+			if h.TempoAsked > 0 && f.Value < h.TempoAsked-f.Tolerance {
+				return f.Kind
+			}
+		case m.Kind, finding.WrongRhythm, finding.WrongNote, finding.Missing:
+			if here && !(f.Kind == m.Kind && m.measured()) {
+				return f.Kind
+			}
+		}
+	}
+	return ""
+}
+
+// Clean is how many clean rounds running there were in the stage.
+func (m *Mending) Clean() int { return m.clean }
+
+// Latest is the round before, nil for none.
+func (m *Mending) Latest() *Round {
+	if len(m.Rounds) == 0 {
+		return nil
+	}
+	return &m.Rounds[len(m.Rounds)-1]
+}
+
+// Stuck reports whether the last six rounds brought nothing: none was clean, and half of
+// them lay no nearer than the other half.
+func (m *Mending) Stuck() bool {
+	n := len(m.Rounds)
+	if n < patience || n%(patience/2) != 0 { // it is not said again after every round
+		return false
+	}
+	var off []float64
+	for _, r := range m.Rounds[n-patience:] {
+		switch {
+		case r.Verdict == Cleanly:
+			return false
+		case r.Told:
+			x, _ := m.off(r.Value)
+			off = append(off, x)
+		}
+	}
+	if len(off) < patience {
+		return true
+	}
+	_, let := m.off(m.Was)
+	return middle(off[patience/2:]) > middle(off[:patience/2])-improvement*let
+}
+
+func middle(x []float64) float64 {
+	x = slices.Sorted(slices.Values(x))
+	return x[len(x)/2]
+}
+
+// What names it: "sharp after shift in measure 5".
+func (m *Mending) What() words.Sentence {
+	return words.Of("practice.mend.what", "what", m.Kind.Name(), "measure", m.Measure)
+}
+
+// Say tells the last round, and where it leaves the mending.
+func (m *Mending) Say() words.Sentence {
+	r := m.Latest()
+	if r == nil {
+		return words.Of("practice.mend.begin", "what", m.What())
+	}
+	said := m.tell(r)
+	switch {
+	case m.Stage == Mended:
+		return words.Of("practice.mend.mended", "said", said, "where", m.where(m.Spot))
+	case m.Stage > r.Stage:
+		return words.Of("practice.mend.holds", "said", said, "where", m.where(m.Range()))
+	case m.Stage < r.Stage:
+		return words.Of("practice.mend.back", "said", said, "where", m.where(m.Range()))
+	case r.Stage > AtSpot:
+		return words.Of("practice.mend.once-more", "said", said, "where", m.where(m.Range()))
+	}
+	return words.Of("practice.mend.so-far", "said", said, "clean", words.Whole(float64(m.clean)), "of", words.Whole(float64(m.Needs())))
+}
+
+// Where names the measures of the stage.
+func (m *Mending) Where() words.Sentence { return m.where(m.Range()) }
+
+func (m *Mending) where(r outline.Range) words.Sentence {
+	return inRange("practice.range", m.outline, r)
+}
+
+// against says what made a round none.
+var against = map[finding.Kind]string{
+	finding.Paused: "practice.mend.paused", finding.SlowerPassage: "practice.mend.slower", finding.Tempo: "practice.mend.slower",
+	finding.Restarted: "practice.mend.restarted", finding.LeftOut: "practice.mend.left-out", finding.Stopped: "practice.mend.stopped",
+}
+
+// tell says what a round was.
+func (m *Mending) tell(r *Round) words.Sentence {
+	was, now := m.figure(m.Was), m.figure(r.Value)
+	switch key := against[r.Against]; {
+	case key != "" && !r.Told:
+		return words.Of(key)
+	case key != "":
+		return words.Of(key+".measured", "was", was, "now", now)
+	case r.Against != "" && r.Against != m.Kind:
+		return words.Of("practice.mend.other", "what", r.Against.Name())
+	case r.Verdict == Near && !r.Told:
+		return words.Of("practice.mend.not-judged")
+	case !r.Told && r.Verdict == Cleanly:
+		return words.Of("practice.mend.clean")
+	case !r.Told && r.Against == m.Kind:
+		return words.Of("practice.mend.again", "what", m.Kind.Name())
+	case !r.Told:
+		return words.Of("practice.mend.not-heard")
+	case r.Verdict == Near:
+		return words.Of("practice.mend.near", "was", was, "now", now)
+	}
+	return words.Of("practice.mend.round", "was", was, "now", now)
+}
+
+// veryOff is how many times what is let pass is very much, said without figures.
+const veryOff = 2
+
+// figure writes a value of the aim: to a beginner in words.
+func (m *Mending) figure(value float64) words.Sentence {
+	unit, low, high := "", "", ""
+	switch m.Kind.Row().Unit {
+	case finding.Cents:
+		unit, low, high = "cents", "low", "high"
+	case finding.Milliseconds:
+		unit, low, high = "ms", "early", "late"
+	case finding.WrittenLengths:
+		return words.Of("practice.mend.figure.length", "value", words.Share(value))
+	default:
+		if value == 0 {
+			return words.Of("practice.mend.figure.note")
+		}
+		return words.Many("practice.mend.figure.semitones", int(math.Abs(value)), "value", words.Shown(value, 0))
+	}
+	if m.Level != finding.FirstYear.Name {
+		return words.Of("practice.mend.figure."+unit, "value", words.Scale(math.Round(value)))
+	}
+	off, let := m.off(value)
+	key := "practice.mend.figure.in-place." + unit
+	if off > let {
+		if key = "practice.mend.figure." + low; value > 0 {
+			key = "practice.mend.figure." + high
+		}
+		if off > veryOff*let {
+			key += ".very"
+		}
+	}
+	return words.Of(key)
+}

@@ -1,0 +1,147 @@
+package practice
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"endpin/dsp"
+	"endpin/piece/finding"
+	"endpin/piece/outline"
+	"endpin/piece/words/pseudo"
+)
+
+// round is a take of some of an outline's notes in which all is in place, but one note.
+func round(o *outline.Outline, at int, change func(*finding.Note), findings ...finding.Finding) *finding.Hearing {
+	h := &finding.Hearing{Level: "intermediate", TempoAsked: 60, TempoHeard: 60, HeardATrust: dsp.Sure, HeardASD: 2, Findings: findings}
+	for i, e := range o.Line {
+		cents, late, held, midi := 0.0, 0.0, 0.95, e.MIDI
+		n := finding.Note{Measure: e.Number, Pass: e.Pass, Beat: e.Beat, MIDI: e.MIDI, HeardMIDI: &midi, Cents: &cents, LateMS: &late, Held: &held,
+			Finger: "1", Trust: dsp.Sure, State: finding.StatePlayed, Line: i}
+		if i == at {
+			change(&n)
+		}
+		h.Notes = append(h.Notes, n)
+	}
+	return h
+}
+
+const tenth = 10 // a note within measure 3 or so
+
+func found(o *outline.Outline, k finding.Kind, value, let float64) finding.Finding {
+	e := &o.Line[tenth]
+	return finding.Finding{Kind: k, Measure: e.Number, ToMeasure: e.Number, Pass: e.Pass, Beat: e.Beat, Value: value, Tolerance: let, Trust: dsp.Sure, First: tenth, Last: tenth}
+}
+
+func begun(t *testing.T, o *outline.Outline, f finding.Finding) *Mending {
+	t.Helper()
+	a, ok := AimAt(o.Line, round(o, -1, nil), &f)
+	require.True(t, ok)
+	return Mend(a, o)
+}
+
+func TestARoundIsCleanWhereTheNoteIsSurelyInItsPlace(t *testing.T) {
+	o := outlined(t, "mill_wheel.musicxml", outline.Options{})
+	type change = func(*finding.Note)
+	cents := func(x float64) change { return func(n *finding.Note) { *n.Cents = x } }
+	for _, c := range []struct {
+		aim    finding.Finding
+		change change
+		want   Verdict
+		says   string
+	}{
+		{found(o, finding.Sharp, 31, 25), cents(8), Cleanly, "Was +31 cents, now +8 cents. 1 of 3 clean."},
+		{found(o, finding.Sharp, 31, 25), cents(-30), Off, "Was +31 cents, now −30 cents. 0 of 3 clean."},
+		{found(o, finding.Sharp, 31, 25), cents(23), Near, "Was +31 cents, now +23 cents: near, but not surely clean. 0 of 3 clean."},
+		{found(o, finding.Late, 240, 100), func(n *finding.Note) { *n.LateMS = 40 }, Cleanly, "Was +240 ms, now +40 ms. 1 of 3 clean."},
+		{found(o, finding.Late, 240, 100), func(n *finding.Note) { n.Trust = dsp.Fair }, Near, "Was +240 ms, now 0 ms: near, but not surely clean. 0 of 3 clean."},
+		{found(o, finding.HeldShort, 0.5, 0.7), func(n *finding.Note) { *n.Held = 0.6 }, Off, ""},
+		{found(o, finding.HeldShort, 0.5, 0.7), func(n *finding.Note) { *n.Held = 0.9 }, Cleanly, ""},
+		{found(o, finding.WrongNote, 1, 0.5), func(n *finding.Note) { *n.HeardMIDI++ }, Off, "Was +1 semitone, now +1 semitone. 0 of 3 clean."},
+		{found(o, finding.WrongNote, 1, 0.5), func(*finding.Note) {}, Cleanly, "Was +1 semitone, now the written note. 1 of 3 clean."},
+		{found(o, finding.Sharp, 31, 25), func(n *finding.Note) { n.State, n.Cents = finding.StateMissing, nil }, Off, "The note itself was not heard. 0 of 3 clean."},
+		{found(o, finding.WrongRhythm, 0.5, 0), func(*finding.Note) {}, Cleanly, "Clean this time. 1 of 3 clean."},
+	} {
+		m := begun(t, o, c.aim)
+		r := m.Heard(o.Line, round(o, tenth, c.change))
+		assert.Equal(t, c.want, r.Verdict, "%s: %s", c.aim.Kind, m.Say())
+		if c.says != "" {
+			assert.Equal(t, c.says, m.Say().String())
+		}
+	}
+	doubt := round(o, tenth, func(*finding.Note) {})
+	doubt.HeardATrust = dsp.NotSure
+	m := begun(t, o, found(o, finding.Sharp, 31, 25))
+	assert.Equal(t, Near, m.Heard(o.Line, doubt).Verdict, "of what nobody can judge nothing is said")
+	stop := found(o, finding.Stopped, 0, 0)
+	assert.Equal(t, Near, m.Heard(o.Line, round(o, tenth, cents(3), stop)).Verdict, "stopping is no fault")
+	assert.Zero(t, m.Clean())
+}
+
+func TestAMendingThatComesNearerIsNotStuck(t *testing.T) {
+	o := outlined(t, "mill_wheel.musicxml", outline.Options{})
+	play := func(cents ...float64) *Mending {
+		m := begun(t, o, found(o, finding.Sharp, 60, 25))
+		for _, c := range cents {
+			m.Heard(o.Line, round(o, tenth, func(n *finding.Note) { *n.Cents = c }))
+		}
+		return m
+	}
+	assert.False(t, play(60, 60, 60, 60, 60).Stuck(), "five rounds are few")
+	assert.True(t, play(60, 58, 61, 60, 57, 59).Stuck())
+	assert.False(t, play(60, 55, 50, 45, 40, 35).Stuck())
+	assert.False(t, play(60, 60, 60, 60, 60, 3).Stuck(), "one of them was clean")
+	assert.False(t, play(60, 60, 60, 60, 60, 60, 60).Stuck(), "that was said a round ago")
+}
+
+func TestATwiceFailedJoinGoesBackToTheSpot(t *testing.T) {
+	o := outlined(t, "mill_wheel.musicxml", outline.Options{})
+	m := begun(t, o, found(o, finding.Sharp, 60, 25))
+	spot := m.Range()
+	play := func(cents float64) { m.Heard(o.Line, round(o, tenth, func(n *finding.Note) { *n.Cents = cents })) }
+	for range Clean {
+		play(2)
+	}
+	require.Equal(t, InJoin, m.Stage)
+	assert.Equal(t, spot.First-1, m.Range().First)
+	assert.Equal(t, spot.Last+1, m.Range().Last)
+	play(50)
+	assert.Equal(t, InJoin, m.Stage)
+	play(50)
+	assert.Equal(t, AtSpot, m.Stage)
+	assert.Equal(t, spot, m.Range())
+}
+
+func TestEveryWordOfAMendingIsFromTheCatalogue(t *testing.T) {
+	defer pseudo.Speak()()
+	o := outlined(t, "mill_wheel.musicxml", outline.Options{})
+	for _, k := range finding.Kinds() {
+		f := found(o, k, 200, 25)
+		a, ok := AimAt(o.Line, round(o, -1, nil), &f)
+		if !ok {
+			assert.True(t, k.Row().About == finding.WholeTake || k.Row().Weight == 0, k)
+			continue
+		}
+		for _, level := range []string{"first-year", "intermediate"} {
+			a.Level = level
+			reads := func(h *finding.Hearing) {
+				m := Mend(a, o)
+				assert.Empty(t, pseudo.Plain(m.Say().String()), k)
+				for range 3 {
+					m.Heard(o.Line, h)
+					assert.Empty(t, pseudo.Plain(m.Say().String(), "ms"), m.Say().String())
+				}
+			}
+			for _, cents := range []float64{-90, -30, 0, 30, 90} {
+				reads(round(o, tenth, func(n *finding.Note) {
+					*n.Cents, *n.LateMS, n.Trust = cents, 10*cents, []dsp.Trust{dsp.Sure, dsp.Fair}[int(cents+90)%2]
+				}))
+			}
+			for _, other := range finding.Kinds() {
+				reads(round(o, tenth, func(*finding.Note) {}, found(o, other, 0, 3)))
+				reads(round(o, tenth, func(n *finding.Note) { n.State = finding.StateMissing }, found(o, other, 0, 3)))
+			}
+		}
+	}
+}

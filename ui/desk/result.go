@@ -1,0 +1,32 @@
+package desk
+
+import (
+	"endpin/piece/finding"
+	"endpin/piece/gist"
+	"endpin/ui/desk/said"
+	"endpin/ui/desk/shelf"
+	"endpin/ui/desk/sitting"
+)
+
+// Result is what a take comes to, to be read from two metres.
+type Result struct {
+	Says   string // the whole of it
+	Beside string // what it was judged by, and where the player stood beside the click; "" for nothing
+}
+
+// deliver says what a take that was judged comes to.
+func (d *Desk) deliver(t *shelf.Take, h *finding.Hearing, beside finding.ClickOffset) {
+	d.Result = &Result{Says: gist.Of(d.Score.Piece, h).String(), Beside: said.Joined(beside.Say(), sitting.By(t.Given, h))}
+}
+
+// First is the finding of the take shown that is to be mended first; -1 for none.
+func (d *Desk) First() int {
+	if d.Shown != nil {
+		for _, i := range d.Shown.Hearing.WorthFixing {
+			if _, aside := d.Dismissed(i); !aside {
+				return i
+			}
+		}
+	}
+	return -1
+}
