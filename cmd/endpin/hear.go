@@ -40,7 +40,8 @@ func hear(c *call) error {
 		return err
 	}
 	defer r.Close()
-	return hearTake(c, p, r, opts, pieceFile, words.Day(job.PlayedAt(recordingFile)).String())
+	at, _ := job.PlayedAt(recordingFile)
+	return hearTake(c, p, r, opts, pieceFile, words.Day(at).String())
 }
 
 // pieceAsked reads a piece and how takes of it are to be judged, and says that

@@ -87,7 +87,7 @@ func HearClass(ctx context.Context, c Class) (*class.Sheet, map[string]Played, e
 	if r.title = c.Piece.Title; r.title == "" {
 		r.title = filepath.Base(c.PieceFile)
 	}
-	r.seats = class.Seats(names, by, c.Roster, r.title)
+	r.seats, r.asked = class.Seats(names, by, c.Roster, r.title)
 	if c.Keep != "" && len(files) > 0 {
 		if err := os.MkdirAll(c.Keep, 0o700); err != nil {
 			return nil, nil, words.Fault("job.cannot-be-made", "folder", c.Keep, "err", Cause(err))

@@ -20,6 +20,7 @@ type classRun struct {
 	Class
 	files   []string
 	seats   []class.Seat
+	asked   []class.Question // whose files are not heard
 	leftOut []class.LeftOut
 	title   string
 
@@ -60,7 +61,9 @@ func (r *classRun) sheet() *class.Sheet {
 	for _, p := range r.played {
 		results = append(results, p.Result)
 	}
-	return class.Gather(r.Piece, r.title, r.seats, results, r.leftOut)
+	s := class.Gather(r.Piece, r.title, r.seats, results, r.leftOut)
+	s.Questions = r.asked
+	return s
 }
 
 // begins, goesOn and ends are what is told of file i: whether it was heard before
@@ -126,7 +129,8 @@ func (r *classRun) finish(ctx context.Context, i int) {
 	muted := r.begins(i)
 	var heard *Played
 	defer func() { r.ends(i, heard) }()
-	p := Played{Result: class.Result{File: file, At: PlayedAt(filepath.Join(r.Folder, file))}}
+	p := Played{Result: class.Result{File: file}}
+	p.At, p.By = PlayedAt(filepath.Join(r.Folder, file))
 	where, kept := "", false
 	func() {
 		defer func() {

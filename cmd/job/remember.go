@@ -58,7 +58,7 @@ type Heard struct {
 	Options    finding.Options
 	Instrument string // its word
 	Hearing    *finding.Hearing
-	At         time.Time // when it was played; zero for what its file says (see played)
+	At         time.Time // when it was played; zero for what its file says (see PlayedAt)
 	KeepSound  bool
 }
 
@@ -98,7 +98,7 @@ func Remember(d *diary.Diary, h Heard, now time.Time) (diary.Added, error) {
 		t.Asked.School = o.Instrument.System.School
 	}
 	if !t.Dated {
-		t.At = played(filepath.Base(h.Recording), info.ModTime())
+		t.At, _ = PlayedAt(h.Recording)
 	}
 	if h.KeepSound {
 		t.Sound = &diary.Sound{Name: h.Recording, Size: info.Size(), Data: file}

@@ -1,6 +1,8 @@
 package class
 
 import (
+	"regexp"
+	"slices"
 	"strings"
 	"time"
 
@@ -17,52 +19,130 @@ const most = 3
 // file without one counts as not yet heard. What one student has in two measures
 // of the same music counts once.
 func Gather(p *piece.Piece, title string, seats []Seat, results []Result, leftOut []LeftOut) *Sheet {
-	s := &Sheet{Version: 1, Piece: title, Students: []Student{}, Reteach: []Reteach{}, LeftOut: append([]LeftOut{}, leftOut...)}
+	s := &Sheet{Version: 1, Piece: title, Students: []Student{}, Reteach: []Reteach{}, LeftOut: append([]LeftOut{}, leftOut...),
+		Questions: []Question{}}
 	byFile := map[string]Result{}
 	for _, r := range results {
 		byFile[r.File] = r
 	}
 	for _, seat := range seats {
-		s.Students = append(s.Students, student(seat, byFile))
+		s.Students = append(s.Students, student(p, seat, byFile))
 	}
 	s.Reteach = reteach(p, s)
 	return s
 }
 
-func student(seat Seat, results map[string]Result) Student {
+func student(p *piece.Piece, seat Seat, results map[string]Result) Student {
 	st := Student{Name: seat.Name, Status: Missing, Takes: []Take{}, Findings: []finding.Finding{}, WorthFixing: []int{}}
-	best, bestWeight, alike := -1, -1.0, false
 	for _, f := range seat.Files {
 		r, ok := results[f]
-		t := Take{Recording: f, Status: NotHeard, Reason: r.Reason}
+		t := Take{Recording: f, Status: NotHeard, Reason: r.Reason, PlayedAt: iso(r.At)}
 		switch {
 		case !ok:
 			t.NotYet, t.Reason = true, words.Say("class.not-yet")
 		case r.Hearing != nil:
 			t.Status, t.Reason = Heard, doubt(&r)
 		}
-		switch w := wellHeard(r.Hearing); {
-		case w > bestWeight:
-			best, bestWeight, alike = len(st.Takes), w, false
-		case w == bestWeight:
-			alike = true
-		}
 		st.Takes = append(st.Takes, t)
 	}
-	if best < 0 {
+	if len(st.Takes) == 0 {
 		st.Reason = words.Say("class.missing")
 		return st
 	}
+	best, because := counts(seat.Files, results)
 	t := &st.Takes[best]
 	t.Chosen = true
 	st.Recording, st.Status, st.Reason, st.NotYet = &t.Recording, t.Status, t.Reason, t.NotYet
-	st.Why, st.At = why(st.Takes, best, alike), results[t.Recording].At
-	if h := results[t.Recording].Hearing; h != nil {
-		st.Hearing, st.Before = h, before(results, seat.Files, st.At)
+	r := results[t.Recording]
+	st.At, st.PlayedAt, st.DatedBy = r.At, iso(r.At), r.By
+	if len(st.Takes) > 1 && r.Hearing != nil {
+		st.Why = words.Say("class.why."+because, "recording", t.Recording, "takes", len(st.Takes), "day", words.Day(r.At))
+	}
+	if h := r.Hearing; h != nil {
+		earlier := before(results, seat.Files, st.At)
+		st.Hearing, st.Before = h, earlier.Hearing
 		st.Findings = append(st.Findings, h.Findings...)
 		st.WorthFixing = WorthFixing(h, others(results, seat.Files, t.Recording)...)
+		if earlier.Hearing != nil {
+			st.Moved = Compare(p, LessonOf(p, earlier.Hearing, earlier.At), LessonOf(p, h, st.At)).Text()
+		}
 	}
 	return st
+}
+
+// iso writes a time for a program or a spreadsheet (ISO 8601); "" where it is not known.
+func iso(at time.Time) string {
+	if at.IsZero() {
+		return ""
+	}
+	return at.Format("2006-01-02T15:04:05Z07:00")
+}
+
+// asClear is the share of what the clearest take lets hear from which on another counts as equally
+// clear: a take cut off, in noise or clipped loses more, a line that was left out or not sure
+// costs less (common practice, no source).
+const asClear = 0.8
+
+// counts is which of a student's takes counts, one at least: of those that are equally clear the
+// newest; and why.
+func counts(files []string, results map[string]Result) (best int, because string) {
+	clearest, heard := -1.0, 0
+	for _, f := range files {
+		clearest = max(clearest, wellHeard(results[f].Hearing))
+		if results[f].Hearing != nil {
+			heard++
+		}
+	}
+	clear := func(f string) bool { return wellHeard(results[f].Hearing) >= min(clearest, asClear*clearest) }
+	best = -1
+	var rest []Result // others that are as clear
+	for i, f := range files {
+		if !clear(f) {
+			continue
+		}
+		if best < 0 || newer(results[f], results[files[best]]) {
+			best = i
+		}
+		rest = append(rest, results[f])
+	}
+	chosen := results[files[best]]
+	switch {
+	case heard == 1:
+		because = "alone"
+	case len(rest) == 1:
+		because = "clearer"
+	case slices.ContainsFunc(rest, func(r Result) bool { return r.File != chosen.File && r.At.Equal(chosen.At) }):
+		because = "last"
+	default:
+		because = "newest." + string(chosen.By)
+	}
+	return best, because
+}
+
+// newer reports whether a take is newer than another: by when they were played, else by the
+// numbers in their names.
+func newer(a, b Result) bool {
+	if !a.At.Equal(b.At) {
+		return a.At.After(b.At)
+	}
+	return later(a.File, b.File)
+}
+
+var figures = regexp.MustCompile(`\d+`)
+
+// later compares names by their first figures that differ: take 10 is later than take 9.
+func later(a, b string) bool {
+	x, y := figures.FindAllString(a, -1), figures.FindAllString(b, -1)
+	for i := range max(len(x), len(y)) {
+		switch {
+		case i >= len(x) || i >= len(y):
+			return len(x) > len(y) // "take (2)" is later than "take"
+		case x[i] != y[i]:
+			m, n := strings.TrimLeft(x[i], "0"), strings.TrimLeft(y[i], "0")
+			return len(m) > len(n) || len(m) == len(n) && m > n
+		}
+	}
+	return false
 }
 
 // MayBeWorthFixing is WorthFixing before it is known what the student's other takes tell.
@@ -81,37 +161,15 @@ func others(results map[string]Result, files []string, chosen string) (all []*fi
 	return all
 }
 
-// before is the hearing of the student's last take before a time; nil for none.
-func before(results map[string]Result, files []string, at time.Time) (h *finding.Hearing) {
-	var last time.Time
+// before is the student's last take before a time in which the piece was heard; the zero
+// Result for none.
+func before(results map[string]Result, files []string, at time.Time) (last Result) {
 	for _, f := range files {
-		if r := results[f]; r.Hearing != nil && r.At.Before(at) && r.At.After(last) {
-			h, last = r.Hearing, r.At
+		if r := results[f]; r.Hearing != nil && r.At.Before(at) && r.At.After(last.At) {
+			last = r
 		}
 	}
-	return h
-}
-
-// why says why one of several takes counts; nothing where there is one, or where
-// none was heard.
-func why(takes []Take, best int, alike bool) string {
-	if len(takes) < 2 || takes[best].Status != Heard {
-		return ""
-	}
-	heard := 0
-	for _, t := range takes {
-		if t.Status == Heard {
-			heard++
-		}
-	}
-	because := "clearer"
-	switch {
-	case heard == 1:
-		because = "alone"
-	case alike:
-		because = "first"
-	}
-	return words.Say("class.why."+because, "recording", takes[best].Recording, "takes", len(takes))
+	return last
 }
 
 // WorthFixing chooses at most three findings to work on, the most worthwhile first; what

@@ -3,6 +3,7 @@ package class
 import (
 	"fmt"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -71,8 +72,43 @@ func TestTheSheetSaysWhyOneOfSeveralTakesCounts(t *testing.T) {
 	assert.Empty(t, why(Result{File: "a", Hearing: heard(9)}))
 	assert.Empty(t, why(Result{File: "a", Reason: "silence"}, Result{File: "b", Reason: "silence"}), "none of them counts")
 	assert.Equal(t, "Told of b, one of 2 takes: the piece was heard in no other.", why(Result{File: "a", Reason: "silence"}, Result{File: "b", Hearing: heard(9)}))
-	assert.Equal(t, "Told of a, one of 2 takes: others are heard as clearly, and this comes first by its name.",
-		why(Result{File: "a", Hearing: heard(9)}, Result{File: "b", Hearing: heard(9)}))
+	assert.Equal(t, "Told of take 10, one of 3 takes: others are of the same time and as clear, and this is the last by the numbers in their names.",
+		why(Result{File: "take", Hearing: heard(9)}, Result{File: "take 10", Hearing: heard(9)}, Result{File: "take 9", Hearing: heard(9)}))
+	day := func(d int) time.Time { return time.Date(2026, 11, d, 17, 0, 0, 0, time.UTC) }
+	for by, says := range map[By]string{ByName: "of 27 November 2026, by its name.", ByRecording: "of 27 November 2026, as the recorder wrote into it.",
+		ByFile: "its file was written last, on 27 November 2026."} {
+		assert.Equal(t, "Told of b, the newest of 2 takes: "+says,
+			why(Result{File: "a", Hearing: heard(10), At: day(20), By: by}, Result{File: "b", Hearing: heard(9), At: day(27), By: by}), "a little less clear is as clear")
+	}
+	assert.Equal(t, "Told of a, one of 2 takes: more of it was heard clearly.",
+		why(Result{File: "a", Hearing: heard(10), At: day(20)}, Result{File: "b", Hearing: heard(7), At: day(27)}), "cut off")
+}
+
+func TestTheSheetSaysWhatMovedSinceTheTakeBefore(t *testing.T) {
+	moved := func(days int, before, now *finding.Hearing) string {
+		at := time.Date(2026, 11, 20, 17, 0, 0, 0, time.UTC) // a Friday
+		return Gather(tune(), "", []Seat{{"Ada", []string{"a", "b"}}},
+			[]Result{{File: "a", Hearing: before, At: at}, {File: "b", Hearing: now, At: at.AddDate(0, 0, days)}}, nil).Students[0].Moved
+	}
+	// judged is a take that lets all measures be judged.
+	judged := func(f ...finding.Finding) *finding.Hearing {
+		h, onset := heard(0, f...), 1.0
+		for m := range 8 {
+			h.Notes = append(h.Notes, finding.Note{Measure: fmt.Sprint(m + 1), Onset: &onset, Trust: dsp.Sure, State: finding.StatePlayed})
+		}
+		return h
+	}
+	assert.Equal(t, "Better since last week: late, measure 3; standing still: sharp, measure 6.",
+		moved(3, judged(found(finding.Late, "3"), found(finding.Sharp, "2")), judged(found(finding.Sharp, "6"))), "2 and 6 are the same music")
+	assert.Equal(t, "Better since 20 November: late, measure 3.", moved(14, judged(found(finding.Late, "3")), judged()))
+	assert.Equal(t, "New since last week: late, measure 3.", moved(7, judged(), judged(found(finding.Late, "3"))))
+	assert.Equal(t, "Standing still since 20 November: late, measure 3.", moved(1, judged(found(finding.Late, "3")), judged(found(finding.Late, "3"))))
+	assert.Empty(t, moved(7, judged(), judged()))
+	short := judged()
+	for i := range short.Notes[2:] {
+		short.Notes[2+i].Onset, short.Notes[2+i].State = nil, finding.StateMissing
+	}
+	assert.Empty(t, moved(7, judged(found(finding.Late, "3")), short), "what was not played is not better")
 }
 
 func TestThePassageThatComesAgainIsCountedTogether(t *testing.T) {

@@ -17,7 +17,6 @@ var (
 	copies   = regexp.MustCompile(`(?i)^copy of |[ _-]*(\(\d+\)|[-–] ?(copy|kopie)( ?\d+)?|\bcopy( \d+)?$)`)
 	dates    = regexp.MustCompile(`\b(19|20)\d\d[-._ ]?[01]\d[-._ ]?[0-3]\d([T _-]+\d\d[-.:h_ ]?\d\d([-.:m_ ]?\d\d)?)?\b|\b[0-3]?\d[-.][01]?\d[-.](20)?\d\d\b`)
 	machine  = regexp.MustCompile(`(?i)^(img|mov|vid|video|audio|aud|rec|recording|new recording|voice|voice memo|memo|ptt|wa|pxl|dsc|mvi|clip|track|untitled|sprachaufnahme|aufnahme)?[ _\d-]*(wa)?[ _\d-]*$`)
-	aside    = regexp.MustCompile(`(?i)\b(double bass|bass|contrabass|string bass|homework|hw|home work|recording|audio|video|take|attempt|try|final|version|ver|new|practice|practise|assignment|playing test|test|submission|orchestra|from|by|for|my|mr|ms|mrs|the)\b`)
 	company  = regexp.MustCompile(`(?i)[ _-]*(\b(with|and)|[&+])?[ _]*\b(my |the )?(teacher|piano|metronome|backing track|backing|accompaniment)\b`)
 	glued    = regexp.MustCompile(`(\p{L}{2})(\d{1,3})\b`)
 	versions = regexp.MustCompile(`(?i)\b(v|take|ver|no|nr|period|per|p|hour|grade|gr)[ .]?\d+\b|#\d+|\b\d+ ?k(hz)?\b`)
@@ -25,10 +24,10 @@ var (
 )
 
 // Clean makes a student's name of the name of a file: what phones and mail
-// programs add is taken away, and "Müller, Anna" becomes "Anna Müller". piece is
-// the piece's title, which many put into the name; it may be empty. Where nothing
+// programs add is taken away, and "Müller, Anna" becomes "Anna Müller". pieces are
+// titles, which many put into the name. Where nothing
 // of a name is left, the file's name without its extension serves.
-func Clean(file, piece string) string {
+func Clean(file string, pieces ...string) string {
 	file = norm.NFC.String(filepath.Base(file))
 	bare := strings.TrimSuffix(file, filepath.Ext(file))
 	if ext := filepath.Ext(bare); media[strings.ToLower(ext)] {
@@ -40,12 +39,15 @@ func Clean(file, piece string) string {
 	}
 	s := copies.ReplaceAllString(whole, " ")
 	s = dates.ReplaceAllString(strings.ReplaceAll(s, "_", " "), " ")
-	if piece != "" {
+	for _, piece := range pieces {
+		if piece == "" {
+			continue
+		}
 		s = regexp.MustCompile(`(?i)`+strings.ReplaceAll(regexp.QuoteMeta(norm.NFC.String(piece)), " ", `[ _.-]*`)).ReplaceAllString(s, " - ")
 	}
 	s = company.ReplaceAllString(glued.ReplaceAllString(s, "$1 $2"), " - ")
 	s = versions.ReplaceAllString(s, " ")
-	s = aside.ReplaceAllString(s, " ")
+	s = withoutOrdinary(s)
 	best := ""
 	for _, part := range regexp.MustCompile(`\s[-–—]+\s|[-–—]{2,}|\s[-–—]+$|^[-–—]+\s|[()\[\]{}+]`).Split(s, -1) {
 		if machine.MatchString(strings.TrimSpace(part)) && letters(part) > 0 {
@@ -70,12 +72,27 @@ func Clean(file, piece string) string {
 	return titled(best)
 }
 
+// withoutOrdinary leaves out the words that name nobody, and what stands between them
+// and a name: "Devoir de Anna".
+func withoutOrdinary(s string) string {
+	for _, w := range ordinary().glued {
+		s = strings.ReplaceAll(s, w, " ")
+	}
+	after := false
+	return together.ReplaceAllStringFunc(s, func(w string) string {
+		if after = !names(w) && (after || !particle(w)); after {
+			return " "
+		}
+		return w
+	})
+}
+
 // parted puts a space into "AnnaMüller".
 func parted(s string) string {
 	if strings.Contains(s, " ") {
 		return s
 	}
-	return regexp.MustCompile(`(\p{Ll}{2,})(\p{Lu}\p{Ll}+)`).ReplaceAllString(s, "$1 $2")
+	return humps.ReplaceAllString(s, "$1 $2")
 }
 
 // titled gives small names capitals: "anna müller".
@@ -99,15 +116,6 @@ func orFile(s, file string) string {
 	return s
 }
 
-func letters(s string) (n int) {
-	for _, r := range s {
-		if unicode.IsLetter(r) {
-			n++
-		}
-	}
-	return n
-}
-
 // media are extensions of recordings, for telling "take.m4a.mp4" and files that
 // were meant to be heard from others.
 var media = map[string]bool{".wav": true, ".flac": true, ".mp3": true, ".m4a": true, ".mp4": true, ".mov": true, ".webm": true,
@@ -116,14 +124,3 @@ var media = map[string]bool{".wav": true, ".flac": true, ".mp3": true, ".m4a": t
 
 // IsMedia reports whether a file is named as a recording is.
 func IsMedia(file string) bool { return media[strings.ToLower(filepath.Ext(file))] }
-
-// key is a name as it is compared: letters and digits alone, without case or accents.
-func key(name string) string {
-	var b strings.Builder
-	for _, r := range norm.NFKD.String(strings.ToLower(name)) {
-		if unicode.IsLetter(r) || unicode.IsDigit(r) {
-			b.WriteRune(r)
-		}
-	}
-	return b.String()
-}

@@ -47,6 +47,10 @@ func TestANameIsFoundInWhateverAFileIsCalled(t *testing.T) {
 		"PTT-20261120-WA0003.opus":              "PTT-20261120-WA0003",
 		"New Recording 17.m4a":                  "New Recording 17",
 		"audio (3).mp3":                         "audio (3)",
+		"Devoir de Lea Martin.m4a":              "Lea Martin",
+		"Lea Martin Übung 3.m4a":                "Lea Martin",
+		"Tarea de Maria de la Cruz.m4a":         "Maria de la Cruz",
+		"李小龙作业.m4a":                             "李小龙",
 		"12345.wav":                             "12345",
 		".wav":                                  ".wav",
 		"evil\u202egpj.wav":                     "Evilgpj",
@@ -87,37 +91,125 @@ func TestARosterThatCannotBeUsedSaysWhereAndTheMend(t *testing.T) {
 
 func TestNoFileIsLostAndNoneIsGivenToTwo(t *testing.T) {
 	roster := []Entry{{"Anna Müller", ""}, {"Ben Okafor", "IMG_2041*"}, {"Uma Castellan", ""}, {"Anna Roth", ""}}
-	files := []string{"mueller.txt.wav", "Bass - Müller, Anna (2).m4a", "anna muller take 2.mp3", "img_2041.MOV", "Anna.wav", "Zoe Farrow.ogg", "zoe_farrow.mp3", "IMG_7.mov"}
-	seats := Seats(files, nil, roster, "")
-	by := map[string][]string{}
-	n := 0
+	files := []string{"mueller 2.wav", "Bass - Müller, Anna (2).m4a", "anna muller take 2.mp3", "img_2041.MOV", "Anna.wav", "Zoe Farrow.ogg", "Uma Castelan.mp3", "IMG_7.mov"}
+	seats, asked := Seats(files, nil, roster, "")
+	by, perhaps := map[string][]string{}, map[string][]string{}
 	for _, s := range seats {
 		by[s.Name] = s.Files
+	}
+	for _, q := range asked {
+		perhaps[q.File] = q.Perhaps
+		assert.Equal(t, []string{"Uma Castellan", "Anna Roth"}, q.Missing)
+	}
+	assert.Equal(t, map[string][]string{"Anna Müller": {"Bass - Müller, Anna (2).m4a", "anna muller take 2.mp3", "mueller 2.wav"},
+		"Ben Okafor": {"img_2041.MOV"}, "Uma Castellan": nil, "Anna Roth": nil}, by)
+	assert.Equal(t, map[string][]string{"Anna.wav": {"Anna Müller", "Anna Roth"}, "Zoe Farrow.ogg": {}, "Uma Castelan.mp3": {"Uma Castellan"}, "IMG_7.mov": {}},
+		perhaps, "nobody is made up while somebody is missing, and nobody guesses")
+	seats, asked = Seats([]string{"Uma Castellan.wav", "Zoe Farrow.ogg", "zoe_farrow.mp3"}, nil, roster[2:3], "")
+	assert.Empty(t, asked)
+	assert.Equal(t, []Seat{{"Uma Castellan", []string{"Uma Castellan.wav"}}, {"Zoe Farrow", []string{"Zoe Farrow.ogg", "zoe_farrow.mp3"}}}, seats, "who came along, where all are there")
+}
+
+// A class of many languages, and the ways in which its files are called.
+var class30 = []Entry{{"Anna Müller", ""}, {"Ana Muñoz García", ""}, {"Zoë van Dijk", ""}, {"Finn O'Leary", ""}, {"Łukasz Wójcik", ""}, {"Anne-Marie Dubois", ""}, {"Anne Dubois", ""},
+	{"Анна Петрова", ""}, {"Νίκος Παππάς", ""}, {"李小龙", ""}, {"김민준", ""}, {"佐藤 美咲", ""}, {"นภา สุขใจ", ""}, {"אורי לוי", ""}, {"محمد علي", ""}, {"मीरा शर्मा", ""},
+	{"İrem Yılmaz", ""}, {"Søren Ørsted", ""}, {"Mai Nguyễn", ""}, {"Tom Bass", ""}, {"Ben Okafor", ""}, {"Ben Roth", ""}, {"Maria de la Cruz", ""}, {"Ed Li", ""}}
+
+func TestARecordingFindsItsStudentHoweverItIsCalled(t *testing.T) {
+	for student, files := range map[string][]string{
+		"Anna Müller": {"Devoir de Anna Müller.m4a", "tarea Anna Müller.m4a", "Anna Müller Übung 3.m4a", "Anna Müller Woche 2.ogg", "Etude Anna Müller take2.wav",
+			"Anna Müller_violoncelle_lecon2.mp3", "anna müller hausaufgabe.m4a", "anna_mueller-week-3-final.m4a", "MÜLLER_ANNA.3gp", "amueller bass hw.amr",
+			"AnnaMueller_2026-11-20.m4a", "20.11.2026 Anna Muller (1).m4a", "Anna Müllers Übung.opus", "muelleranna3.wav", "Müller, A. - Hausaufgabe.mp3",
+			"WhatsApp Audio 2026-11-20 at 18.30.11 Anna Müller.ogg", "anna.mueller@schule 2.m4a", "A_Müller-Stairs to the Loft.m4a"},
+		"Ana Muñoz García":  {"Tarea de Ana Muñoz.m4a", "munoz garcia ana deberes.mp3", "ANA MUNOZ.wav", "ana semana 3.m4a"},
+		"Zoë van Dijk":      {"zoe van dijk opname.mp3", "Zoe_vanDijk_huiswerk.m4a", "VanDijk Zoë week47.m4a", "Zoë.wav", "zoe les 4.m4a"},
+		"Finn O'Leary":      {"Finn OLeary hw.m4a", "o'leary finn.wav", "Finn's homework 2.m4a", "finn o’leary.mp3"},
+		"Łukasz Wójcik":     {"zadanie domowe Lukasz Wojcik.m4a", "wojcik_lukasz_cwiczenie.mp3"},
+		"Anne-Marie Dubois": {"annemarie dubois devoir.m4a", "Anne Marie Dubois leçon 2.m4a"},
+		"Anne Dubois":       {"Dubois Anne exercice.m4a"},
+		"Анна Петрова":      {"Домашнее задание Анна Петрова.ogg", "Anna Petrova dz.ogg", "петрова анна урок 2.m4a"},
+		"Νίκος Παππάς":      {"Εργασία Νικος Παππας.m4a", "Nikos Pappas.mp3"},
+		"李小龙":               {"作业李小龙第二课.m4a", "李小龙 练习3.mp3"},
+		"김민준":               {"김민준의 숙제.m4a", "숙제_김민준_3주차.m4a"},
+		"佐藤 美咲":             {"佐藤美咲さん宿題.m4a", "宿題 佐藤　美咲.mp3"},
+		"นภา สุขใจ":         {"การบ้านนภาสุขใจ.m4a"},
+		"אורי לוי":          {"שיעורי בית אורי לוי.m4a"},
+		"محمد علي":          {"واجب محمد علي.m4a", "مُحمَّد علي درس 2.m4a"},
+		"मीरा शर्मा":        {"गृहकार्य मीरा शर्मा.m4a"},
+		"İrem Yılmaz":       {"İrem'in ödevi.m4a", "irem yilmaz odev 2.mp3"},
+		"Søren Ørsted":      {"soeren oersted lektie.m4a", "Soren Orsted.wav"},
+		"Mai Nguyễn":        {"Mai Nguyen Übung.m4a", "Nguyễn Mai.mp3"},
+		"Tom Bass":          {"Tom Bass bass.m4a", "Tom homework.wav"},
+		"Ben Okafor":        {"Ben O.m4a", "benokafor.wav", "okafor tempo lent.mp3"},
+		"Maria de la Cruz":  {"Maria de la Cruz tarea.m4a", "Tarea Maria.m4a", "cruz_maria.wav"},
+		"Ed Li":             {"Ed Li.m4a", "li ed hw.wav"},
+	} {
+		for _, f := range files {
+			seats, asked := Seats([]string{f}, nil, class30, "Stairs to the Loft")
+			assert.Empty(t, asked, f)
+			for _, s := range seats {
+				if len(s.Files) > 0 {
+					assert.Equal(t, student, s.Name, f)
+				}
+			}
+		}
+	}
+}
+
+func TestWhatIsNotKnownIsAsked(t *testing.T) {
+	for f, perhaps := range map[string][]string{
+		"Ben.wav":                      {"Ben Okafor", "Ben Roth"},
+		"Anna.m4a":                     {"Anna Müller", "Анна Петрова"},
+		"Zoë Schmidt.m4a":              {"Zoë van Dijk"},
+		"finn smith.wav":               {"Finn O'Leary"},
+		"Anna Müller and Ben Roth.wav": {"Anna Müller", "Ben Roth"},
+		"bass hw 3.m4a":                {},
+		"Devoir de la semaine.m4a":     {},
+		"IMG_2041.mov":                 {},
+		"Lukas Wojzik.m4a":             {"Łukasz Wójcik"},
+		"New Recording 17.m4a":         {},
+		"Kari Nordmann.mp3":            {},
+		"Zoë K.m4a":                    {"Zoë van Dijk"},
+		"evil\u202egpj.wav":            {},
+	} {
+		seats, asked := Seats([]string{f}, nil, class30, "Stairs to the Loft")
+		assert.Len(t, seats, len(class30), f)
+		if assert.Len(t, asked, 1, f) {
+			for _, name := range perhaps {
+				assert.Contains(t, asked[0].Perhaps, name, f)
+			}
+			assert.Equal(t, len(perhaps) == 0, len(asked[0].Perhaps) == 0, "%s: %v", f, asked[0].Perhaps)
+		}
+	}
+}
+
+func TestAWordThatStandsBesideManyNamesIsNobodys(t *testing.T) {
+	files := []string{"Zoë Kodutöö.m4a", "Finn Kodutöö.m4a", "Maria Kodutöö.m4a", "Kodutöö Tom.m4a"}
+	seats, asked := Seats(files, nil, class30)
+	assert.Empty(t, asked)
+	n := 0
+	for _, s := range seats {
 		n += len(s.Files)
 	}
-	assert.Equal(t, len(files), n)
-	assert.Equal(t, []string{"Bass - Müller, Anna (2).m4a", "anna muller take 2.mp3"}, by["Anna Müller"])
-	assert.Equal(t, []string{"img_2041.MOV"}, by["Ben Okafor"])
-	assert.Empty(t, by["Uma Castellan"])
-	assert.Contains(t, by, "Uma Castellan")
-	assert.Equal(t, []string{"Zoe Farrow.ogg", "zoe_farrow.mp3"}, by["Zoe Farrow"])
-	assert.Equal(t, []string{"Anna.wav"}, by["Anna"], "two on the roster are called Anna: nobody guesses which")
-	assert.Equal(t, []string{"Anna Müller", "Ben Okafor", "Uma Castellan", "Anna Roth"}, []string{seats[0].Name, seats[1].Name, seats[2].Name, seats[3].Name})
+	assert.Equal(t, 4, n, "homework in a language that nobody told us")
 }
 
 func TestOneNameWrittenInManyWaysIsOneStudent(t *testing.T) {
-	seats := Seats([]string{"Zoë_Müller (2).opus", "Zoe\u0308 Mu\u0308ller.ogg", "zoë müller 3.wav", "ZOË  MÜLLER.mp3", "ZoëMüller4.m4a"}, nil, nil, "")
+	seats, _ := Seats([]string{"Zoë_Müller (2).opus", "Zoe\u0308 Mu\u0308ller.ogg", "zoë müller 3.wav", "ZOË  MÜLLER.mp3", "ZoëMüller4.m4a"}, nil, nil, "")
 	require.Len(t, seats, 1)
 	assert.Len(t, seats[0].Files, 5)
 	assert.Equal(t, "ZOË MÜLLER", seats[0].Name, "as the first of the files spells it")
-	assert.Len(t, Seats([]string{"Ada.wav", "Ada L.wav", "Adam.wav"}, nil, nil, ""), 3, "another name may be another child")
+	seats, _ = Seats([]string{"Ada.wav", "Ada L.wav", "Adam.wav"}, nil, nil, "")
+	assert.Len(t, seats, 3, "another name may be another child")
 }
 
 func TestAFirstNameIsEnoughWhereTheRosterHasItOnce(t *testing.T) {
 	roster := []Entry{{"Ada Lovell", ""}, {"Ben Okafor", ""}, {"Ben Roth", ""}}
 	by := map[string]int{}
-	for _, s := range Seats([]string{"ada bass hw.m4a", "Ada 2.wav", "Ben.wav", "Adam.wav"}, nil, roster, "") {
+	seats, asked := Seats([]string{"ada bass hw.m4a", "Ada 2.wav", "Ben.wav", "Adam.wav"}, nil, roster, "")
+	for _, s := range seats {
 		by[s.Name] = len(s.Files)
 	}
-	assert.Equal(t, map[string]int{"Ada Lovell": 2, "Ben Okafor": 0, "Ben Roth": 0, "Ben": 1, "Adam": 1}, by)
+	assert.Equal(t, map[string]int{"Ada Lovell": 2, "Ben Okafor": 0, "Ben Roth": 0}, by)
+	assert.Len(t, asked, 2)
 }

@@ -101,10 +101,11 @@ type Seat struct {
 
 // Seats gives every file to a student: to the player whom it was handed in by, as by tells
 // of the files that say so, by the roster's spelling of the name; else to whom the roster's
-// pattern names, else to whom on the roster the file's name holds, else to a student named
-// as the file is. Students of the roster come first, with or without files, then the
-// others by name. No file is left out, and none is given to two.
-func Seats(files []string, by map[string]string, roster []Entry, piece string) []Seat {
+// pattern names, else to whom on the roster the file's name names, else to a student named as the
+// file is, as long as nobody on the roster can be meant. Of whom nobody knows whose it is, that is asked. Students of
+// the roster come first, with or without files, then the others by name. No file is left
+// out, and none is given to two. pieces are titles that may stand in a file's name.
+func Seats(files []string, by map[string]string, roster []Entry, pieces ...string) ([]Seat, []Question) {
 	files = slices.Clone(files)
 	slices.Sort(files)
 	var seats []Seat
@@ -126,79 +127,45 @@ func Seats(files []string, by map[string]string, roster []Entry, piece string) [
 		seat(e.Name)
 	}
 	listed := len(seats)
+	common := commonWords(files, roster)
+	for _, p := range pieces {
+		for _, w := range together.FindAllString(p, -1) {
+			common[key(w)] = true
+		}
+	}
+	var open []Question
 	for _, f := range files {
-		name, says := Clean(f, piece), f
-		if player := by[f]; player != "" {
-			name, says = player, player
+		says, player := f, by[f]
+		if player != "" {
+			says = player
 		}
-		if e := entryOf(says, name, roster); e != nil {
-			name = e.Name
+		e, perhaps, unplaced := whose(says, roster, common)
+		if e == nil && player != "" && len(perhaps) == 0 { // who says so is here
+			e = &Entry{Name: player}
 		}
-		s := seat(name)
-		s.Files = append(s.Files, f)
-	}
-	slices.SortStableFunc(seats[listed:], func(a, b Seat) int { return strings.Compare(key(a.Name), key(b.Name)) })
-	return seats
-}
-
-// entryOf is the one entry that a file belongs to: by pattern; else the one whose
-// words all stand in the file's name; else the only one of whose words the file's name
-// is made. Where two fit equally, the file's own name has to do.
-func entryOf(file, cleaned string, roster []Entry) *Entry {
-	for i := range roster {
-		pattern := strings.ToLower(roster[i].Pattern)
-		if ok, _ := path.Match(pattern, strings.ToLower(norm.NFC.String(file))); ok && pattern != "" {
-			return &roster[i]
-		}
-	}
-	parts := func(s string) []string {
-		return strings.FieldsFunc(strings.ToLower(norm.NFC.String(s)), func(r rune) bool { return letters(string(r)) == 0 })
-	}
-	has := map[string]bool{}
-	for _, w := range append(parts(strings.TrimSuffix(file, path.Ext(file))), parts(cleaned)...) {
-		has[key(w)] = true
-	}
-	var found *Entry
-	best, equal := 0, false
-	for i := range roster {
-		all := parts(roster[i].Name)
-		if len(all) == 0 || slices.ContainsFunc(all, func(w string) bool { return !has[key(w)] }) {
+		if e == nil {
+			open = append(open, Question{File: f, Perhaps: append([]string{}, perhaps...), Unplaced: append([]string{}, unplaced...)})
 			continue
 		}
-		switch {
-		case len(all) > best:
-			found, best, equal = &roster[i], len(all), false
-		case len(all) == best && key(found.Name) != key(roster[i].Name):
-			equal = true
+		s := seat(e.Name)
+		s.Files = append(s.Files, f)
+	}
+	missing := []string{}
+	for i := range seats {
+		if len(seats[i].Files) == 0 {
+			missing = append(missing, seats[i].Name)
 		}
 	}
-	switch {
-	case equal:
-		return nil
-	case found != nil:
-		return found
-	}
-	return onlyOne(parts(cleaned), roster, parts)
-}
-
-// onlyOne is the one entry that holds all words of a file's name, as a file named by
-// the first name alone; nil where two do, or none.
-func onlyOne(name []string, roster []Entry, parts func(string) []string) (found *Entry) {
-	if len(name) == 0 {
-		return nil
-	}
-	for i := range roster {
-		has := map[string]bool{}
-		for _, w := range parts(roster[i].Name) {
-			has[key(w)] = true
+	asked := []Question{}
+	for _, q := range open {
+		if len(missing) > 0 || len(q.Perhaps) > 0 {
+			q.Missing = missing
+			asked = append(asked, q)
+			continue
 		}
-		switch {
-		case slices.ContainsFunc(name, func(w string) bool { return !has[key(w)] }):
-		case found != nil && key(found.Name) != key(roster[i].Name):
-			return nil
-		default:
-			found = &roster[i]
-		}
+		s := seat(Clean(q.File, pieces...))
+		s.Files = append(s.Files, q.File)
 	}
-	return found
+	slices.SortStableFunc(seats[listed:], func(a, b Seat) int { return strings.Compare(key(a.Name), key(b.Name)) })
+	return seats, asked
 }

@@ -18,11 +18,12 @@ const (
 
 // Sheet is a whole class on one piece.
 type Sheet struct {
-	Version  int       `json:"version"`
-	Piece    string    `json:"piece"`
-	Students []Student `json:"students"` // the roster's in its order, then the others by name
-	Reteach  []Reteach `json:"reteach"`  // what most had first
-	LeftOut  []LeftOut `json:"left_out"` // what lay in the folder and is no recording
+	Version   int        `json:"version"`
+	Piece     string     `json:"piece"`
+	Students  []Student  `json:"students"`  // the roster's in its order, then the others by name
+	Reteach   []Reteach  `json:"reteach"`   // what most had first
+	LeftOut   []LeftOut  `json:"left_out"`  // what lay in the folder and is no recording
+	Questions []Question `json:"questions"` // of which recordings it is not known whose they are
 }
 
 // Student is one row.
@@ -34,7 +35,10 @@ type Student struct {
 	Why         string            `json:"why"`    // of several takes this one counts, as a sentence; "" where there is one
 	Takes       []Take            `json:"takes"`
 	Findings    []finding.Finding `json:"findings"`
-	WorthFixing []int             `json:"worth_fixing"` // indexes into Findings, at most three, the most worthwhile first
+	WorthFixing []int             `json:"worth_fixing"`        // indexes into Findings, at most three, the most worthwhile first
+	PlayedAt    string            `json:"played_at,omitempty"` // of the take that counts, ISO 8601
+	DatedBy     By                `json:"dated_by,omitempty"`
+	Moved       string            `json:"moved,omitempty"` // what became of what the take before it told, as a sentence
 
 	Hearing *finding.Hearing `json:"-"` // of the take that counts; nil for none
 	Before  *finding.Hearing `json:"-"` // of the student's take before it; nil for none
@@ -48,7 +52,8 @@ type Take struct {
 	Status    Status `json:"status"`
 	Reason    string `json:"reason"`
 	Chosen    bool   `json:"chosen"` // the one that counts
-	NotYet    bool   `json:"-"`      // the run was stopped before it
+	PlayedAt  string `json:"played_at,omitempty"`
+	NotYet    bool   `json:"-"` // the run was stopped before it
 }
 
 // Reteach is one thing that several students had in the same music.
@@ -75,6 +80,7 @@ type Result struct {
 	Hearing *finding.Hearing // nil where nothing of the piece was heard
 	Reason  string           // then why not, as a sentence
 	At      time.Time        // when it was played, as far as its file says; zero where that is not known
+	By      By               // and what of it says so
 	Doubt   string           // what leaves doubt in the recording itself, as a sentence; "" for nothing
 }
 
