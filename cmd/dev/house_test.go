@@ -73,7 +73,7 @@ var house = []place{
 	{"assets/...", nil},
 
 	{"cmd/job", []string{"dsp/...", "piece/...", "assets/..."}},                                                       // files in and out, for every program
-	{"cmd/option", []string{"piece/words", "github.com/spf13/pflag"}},                                                 // GNU-style long options
+	{"cmd/option", []string{"piece/outside", "piece/words", "github.com/spf13/pflag"}},                                // GNU-style long options
 	{"cmd/endpin", []string{"cmd/job", "cmd/option", "dsp/...", "piece/...", "assets/...", "github.com/spf13/pflag"}}, // GNU-style long options
 	{"cmd/endpin-desk", []string{"cmd/job", "cmd/option", "ui/...", "dsp/...", "piece/...", "assets/...", "fyne.io/fyne/v2/...", "github.com/spf13/pflag"}},
 	{"cmd/dev", nil},

@@ -20,7 +20,7 @@ const tellEvery = 100 * time.Millisecond
 func hearClass(ctx context.Context, a classroom.Asked, o finding.Options, told func(classroom.Told)) (*class.Sheet, string, error) {
 	bass := fingerboard.DoubleBass()
 	o.Instrument = &bass
-	run := job.Class{Piece: a.Score.Piece, PieceFile: a.Score.File, Folder: a.Folder, Options: o, NoSound: a.NoSound, Afresh: a.Afresh}
+	run := job.Class{Pieces: []job.ClassPiece{{Piece: a.Score.Piece, File: a.Score.File}}, Folder: a.Folder, Options: o, NoSound: a.NoSound, Afresh: a.Afresh}
 	if err := run.Into(a.Out, a.Roster); err != nil {
 		return nil, "", err
 	}
@@ -31,16 +31,17 @@ func hearClass(ctx context.Context, a classroom.Asked, o finding.Options, told f
 			told(classroom.Told{Done: p.Done, Of: p.Of, Heard: p.Heard, Hearing: p.Hearing, Sheet: p.Sheet})
 		}
 	}
-	sheet, played, err := job.HearClass(ctx, run)
+	heard, err := job.HearClass(ctx, run)
 	if err != nil && !errors.Is(err, context.Canceled) {
 		return nil, "", err
 	}
-	if len(sheet.Students) == 0 {
-		return sheet, "", job.NobodyHeard(a.Folder, sheet)
+	sheet := heard.Sheets[0]
+	if len(sheet.Students) == 0 && len(sheet.Questions) == 0 {
+		return sheet, "", job.NobodyHeard(a.Folder, heard)
 	}
-	written, e := job.WriteClass(a.Out, &run, sheet, played)
+	written, e := job.WriteClass(ctx, a.Out, &run, heard, job.ClassPages{})
 	if e != nil {
 		return sheet, "", e
 	}
-	return sheet, written, err
+	return sheet, written.Sheet, err
 }

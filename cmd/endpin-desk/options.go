@@ -56,7 +56,7 @@ func flags(o *opts) *pflag.FlagSet {
 func options(args []string) (o opts, err error) {
 	f := flags(&o)
 	if err := f.Parse(args); err != nil {
-		return o, option.Fault(err, "endpin-desk")
+		return o, option.Fault(err, "endpin-desk", f)
 	}
 	switch f.NArg() {
 	case 0:

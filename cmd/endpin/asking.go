@@ -49,13 +49,23 @@ func sure(c *call, what any, name string) error {
 	if t == nil {
 		return words.Fault("command.remove.nobody", "line", c.line(), "what", what)
 	}
-	fmt.Fprint(t.out, words.Of("command.remove.ask", "what", what, "name", outside.Line(name)))
-	said, err := bufio.NewReader(t.in).ReadString('\n')
-	if err != nil {
-		fmt.Fprintln(t.out)
-	}
-	if said = strings.TrimSpace(said); strings.EqualFold(said, "y") || strings.EqualFold(said, "yes") || player.Same(said, name) {
+	if said := answer(t, words.Of("command.remove.ask", "what", what, "name", outside.Line(name))); isYes(said) || player.Same(said, name) {
 		return nil
 	}
 	return words.Fault("command.remove.left")
 }
+
+// answer asks and gives what was typed.
+func answer(t *terminal, question words.Sentence) string {
+	fmt.Fprint(t.out, question)
+	said, err := bufio.NewReader(t.in).ReadString('\n')
+	if err != nil {
+		fmt.Fprintln(t.out)
+	}
+	return strings.TrimSpace(said)
+}
+
+func isYes(said string) bool { return strings.EqualFold(said, "y") || strings.EqualFold(said, "yes") }
+
+// yes asks what is answered with yes, or anything else for no.
+func yes(t *terminal, question words.Sentence) bool { return isYes(answer(t, question)) }

@@ -7,12 +7,15 @@ import (
 	"os"
 	"os/signal"
 	"path/filepath"
+	"time"
 
 	"github.com/spf13/pflag"
 
 	"endpin/cmd/job"
+	"endpin/piece"
 	"endpin/piece/class"
 	"endpin/piece/outside"
+	"endpin/piece/player"
 	"endpin/piece/words"
 )
 
@@ -29,16 +32,21 @@ func classOptions(f *pflag.FlagSet) {
 	judgingOptions(f)
 	replaceOption(f)
 	f.Bool("no-sound", false, words.Say("command.option.no-sound"))
+	f.Bool("weeks", false, words.Say("command.option.weeks"))
+	f.String("school-year", "", words.Say("command.option.school-year"))
+	f.String("remark", "", words.Say("command.option.remark"))
+	f.StringArray("seen", nil, words.Say("command.option.seen"))
+	f.StringArray("saved", nil, words.Say("command.option.saved"))
+	f.String("paper", "", words.Say("command.option.paper"))
 	classDiaryOption(f)
 	f.Bool("afresh", false, words.Say("command.option.afresh"))
 }
 
 func hearClass(c *call) error {
 	out := text(c.flags, "out")
+	c.spacedDiary()
 	switch {
-	case len(c.args) == 3 && text(c.flags, "diary") == ownDiary:
-		return words.Fault("command.class.needs.equals", "typed", c.args[2])
-	case len(c.args) != 2:
+	case len(c.args) < 2:
 		return words.Fault("command.class.needs", "line", c.line())
 	case out == "":
 		return words.Fault("command.class.needs.out")
@@ -47,11 +55,15 @@ func hearClass(c *call) error {
 	if err != nil {
 		return err
 	}
+	remarks, weeks, err := added(c, out)
+	if err != nil {
+		return err
+	}
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
 	defer stop()
 	context.AfterFunc(ctx, stop) // a second time ends at once
 	run.Told = counter(os.Stderr)
-	sheet, played, err := job.HearClass(ctx, run)
+	heard, err := job.HearClass(ctx, run)
 	stopped := errors.Is(err, context.Canceled)
 	if stopped && run.Told != nil {
 		fmt.Fprintln(os.Stderr)
@@ -59,14 +71,14 @@ func hearClass(c *call) error {
 	if err != nil && !stopped {
 		return err
 	}
-	if err := c.tellOfClass(out, run, sheet, played, stopped); err != nil {
+	if err := c.tellOfClass(ctx, out, run, heard, remarks, weeks, stopped); err != nil {
 		return err
 	}
 	switch {
 	case stopped:
 		return status{stoppedByUser, words.Fault("command.class.stopped", "folder", run.Folder, "out", out)}
-	case sheet.HeardOf() == 0:
-		return status{notHeard, job.NobodyHeard(run.Folder, sheet)}
+	case heard.HeardOf() == 0:
+		return status{notHeard, job.NobodyHeard(run.Folder, heard)}
 	}
 	return nil
 }
@@ -74,22 +86,40 @@ func hearClass(c *call) error {
 // classToHear is the class asked for; what is to be written is asked about before
 // anything is heard.
 func classToHear(c *call, out string) (run job.Class, err error) {
-	run = job.Class{PieceFile: c.args[0], Folder: c.args[1], Outputs: &c.outputs}
+	last := len(c.args) - 1
+	run = job.Class{Folder: c.args[last], Outputs: &c.outputs}
 	if run.Options, err = judging(c.flags); err != nil {
 		return run, err
 	}
-	run.Options = job.AskedIn(run.PieceFile, run.Options, c.flags.Changed)
+	switch text(c.flags, "paper") {
+	case "", "A4", "Letter":
+	default:
+		return run, words.Fault("command.paper", "typed", words.Quoted(text(c.flags, "paper")))
+	}
+	files, err := job.PieceFiles(c.args[:last])
+	if err != nil {
+		return run, err
+	}
+	if len(files) == 1 {
+		run.Options = job.AskedIn(files[0], run.Options, c.flags.Changed)
+	} else if run.Options.Measures != "" {
+		return run, words.Fault("command.class.measures")
+	}
 	run.NoSound, _ = c.flags.GetBool("no-sound")
 	run.Afresh, _ = c.flags.GetBool("afresh")
 	roster := text(c.flags, "roster")
-	if err := c.keeps(run.PieceFile, roster, run.Folder); err != nil {
+	if err := c.keeps(append([]string{roster, run.Folder}, files...)...); err != nil {
 		return run, err
 	}
-	if run.Piece, err = job.ReadPiece(run.PieceFile, text(c.flags, "part"), run.Options.Instrument); err != nil {
-		return run, err
-	}
-	if err := job.Holds(run.Piece, run.Options, run.PieceFile); err != nil {
-		return run, err
+	for _, file := range files {
+		p, err := job.ReadPiece(file, text(c.flags, "part"), run.Options.Instrument)
+		if err != nil {
+			return run, err
+		}
+		if err := job.Holds(p, run.Options, file); err != nil {
+			return run, err
+		}
+		run.Pieces = append(run.Pieces, job.ClassPiece{Piece: p, File: file})
 	}
 	for _, sheet := range []string{job.ClassSheet, job.ClassTable} {
 		if err := c.outputs.Ask("out", filepath.Join(out, sheet)); err != nil {
@@ -99,39 +129,127 @@ func classToHear(c *call, out string) (run job.Class, err error) {
 	return run, run.Into(out, roster)
 }
 
+// added is what the teacher adds to the pages, and what was said of the weeks: asked about once.
+func added(c *call, out string) (remarks *class.Remarks, weeks job.Weeks, err error) {
+	if remarks, err = job.RemarksIn(out); err != nil {
+		return nil, weeks, err
+	}
+	from, _ := c.flags.GetStringArray("saved")
+	count, err := job.ReadBack(out, remarks, from...)
+	if err != nil {
+		return nil, weeks, err
+	}
+	if count > 0 && text(c.flags, "json") != "-" {
+		c.say(words.Many("command.class.read-back", count))
+	}
+	if c.flags.Changed("remark") {
+		remarks.Class = outside.Line(text(c.flags, "remark"))
+	}
+	if weeks, err = job.WeeksIn(out); err != nil {
+		return nil, weeks, err
+	}
+	year := text(c.flags, "school-year")
+	switch t := atTerminal(); {
+	case c.flags.Changed("weeks"):
+		weeks.Keep, _ = c.flags.GetBool("weeks")
+	case year != "":
+		weeks.Keep = true
+	case !weeks.Asked && t != nil && text(c.flags, "json") != "-":
+		name, _ := class.SchoolYear(time.Now())
+		weeks.Keep = yes(t, words.Of("command.class.weeks.ask", "folder", outside.Line(out), "year", name))
+	case !weeks.Asked || weeks.Keep && time.Now().Before(weeks.Until) || !weeks.Keep:
+		return remarks, weeks, nil
+	}
+	was := weeks.SchoolYear
+	if year != "" {
+		weeks.SchoolYear, weeks.Until = outside.Line(year), time.Time{}
+	}
+	weeks, err = job.KeepWeeks(out, weeks, time.Now())
+	if was != "" && was != weeks.SchoolYear && text(c.flags, "json") != "-" {
+		c.say(words.Of("command.class.weeks.over", "was", was, "now", weeks.SchoolYear))
+	}
+	return remarks, weeks, err
+}
+
 // tellOfClass writes the pages, what goes into diaries and the JSON, and says so.
-func (c *call) tellOfClass(out string, run job.Class, sheet *class.Sheet, played map[string]job.Played, stopped bool) error {
-	written := ""
-	var err error
-	if len(sheet.Students) > 0 { // an empty folder and no roster leave nothing to write
-		if written, err = job.WriteClass(out, &run, sheet, played); err != nil {
+func (c *call) tellOfClass(ctx context.Context, out string, run job.Class, heard *job.HeardClass, remarks *class.Remarks, weeks job.Weeks, stopped bool) error {
+	file := text(c.flags, "json")
+	var written job.WrittenClass
+	term, err := job.TermOf(out, &run, heard, weeks, remarks, text(c.flags, "instrument"), text(c.flags, "part"), time.Now())
+	if err != nil {
+		return err
+	}
+	if len(heard.Sheets[0].Students) > 0 || len(heard.Sheets[0].Questions) > 0 { // an empty folder and no roster leave nothing to write
+		if err := c.seen(remarks, &run, heard); err != nil {
+			return err
+		}
+		how := job.ClassPages{Remarks: remarks, Paper: text(c.flags, "paper")}
+		if len(run.Pieces) > 1 || weeks.Keep || len(term.Weeks) > 1 {
+			how.Term = term
+		}
+		if written, err = job.WriteClass(ctx, out, &run, heard, how); err != nil {
+			return err
+		}
+		if err := job.KeepRemarks(out, remarks); err != nil {
 			return err
 		}
 	}
-	file := text(c.flags, "json")
 	if c.flags.Changed("diary") {
-		n, err := rememberClass(c, run, sheet)
-		if err != nil {
-			return err
+		n := 0
+		for k, p := range run.Pieces {
+			more, err := rememberClass(c, run, p, heard.Sheets[k])
+			if n += more; err != nil {
+				return err
+			}
 		}
 		if file != "-" && !stopped {
 			defer c.say(words.Many("command.class.new", n))
 		}
 	}
+	var told any = term
+	if len(run.Pieces) == 1 {
+		told = heard.Sheets[0]
+	}
 	switch file {
 	case "-":
-		err = job.SealedJSON(c.out, sheet)
+		err = job.SealedJSON(c.out, told)
 	case "":
 	default:
-		err = c.toJSON(file, sheet)
+		err = c.toJSON(file, told)
 	}
 	if err != nil {
 		return err
 	}
-	if file != "-" && sheet.HeardOf() > 0 && !stopped {
-		tellClass(c, sheet, written)
+	if file != "-" && heard.HeardOf() > 0 && !stopped {
+		tellClass(c, heard, term, written)
 	}
 	c.stays()
+	return nil
+}
+
+// seen marks pages as seen: by name, or all.
+func (c *call) seen(remarks *class.Remarks, run *job.Class, heard *job.HeardClass) error {
+	names, _ := c.flags.GetStringArray("seen")
+	if len(names) == 0 {
+		return nil
+	}
+	var pieces []*piece.Piece
+	for k, p := range run.Pieces {
+		pieces = append(pieces, p.Piece)
+		remarks.Apply(p.Piece, heard.Sheets[k])
+	}
+	pages := class.PagesOf(pieces, heard.Sheets)
+	for _, name := range names {
+		known := name == "all"
+		for i := range pages {
+			if name == "all" || player.Same(name, pages[i].Name) {
+				remarks.For(pages[i].Name).Seen, known = pages[i].Ident(), true
+			}
+		}
+		if !known {
+			return words.Fault("command.class.seen", "typed", words.Quoted(name))
+		}
+	}
 	return nil
 }
 
@@ -156,29 +274,56 @@ func counter(f *os.File) func(job.ClassProgress) {
 }
 
 // tellClass says in the terminal what stands in the pages.
-func tellClass(c *call, s *class.Sheet, written string) {
-	missing := 0
-	for i := range s.Students {
-		if s.Students[i].Status == class.Missing {
-			missing++
+func tellClass(c *call, heard *job.HeardClass, term *class.Term, written job.WrittenClass) {
+	for _, s := range heard.Sheets {
+		missing := 0
+		for i := range s.Students {
+			if s.Students[i].Status == class.Missing {
+				missing++
+			}
+		}
+		c.say(words.Of("command.class.told", "piece", outside.Line(s.Piece), "heard", s.HeardOf(), "of", len(s.Students), "missing", missing))
+		for i := range s.Students {
+			if st := &s.Students[i]; st.Status == class.NotHeard {
+				c.say(words.Of("command.class.not-heard", "name", outside.Line(st.Name), "recording", outside.Line(*st.Recording), "reason", outside.Line(st.Reason)))
+			}
 		}
 	}
-	c.say(words.Of("command.class.told", "piece", outside.Line(s.Piece), "heard", s.HeardOf(), "of", len(s.Students), "missing", missing))
-	for i := range s.Students {
-		if st := &s.Students[i]; st.Status == class.NotHeard {
-			c.say(words.Of("command.class.not-heard", "name", outside.Line(st.Name), "recording", outside.Line(*st.Recording), "reason", outside.Line(st.Reason)))
-		}
+	for _, u := range heard.Unplaced {
+		c.say(words.Of("command.class.not-heard", "name", outside.Line(u.Student), "recording", outside.Line(u.Recording), "reason", outside.Line(u.Reason)))
 	}
-	c.sayLeftOut(s.LeftOut)
-	if len(s.Reteach) > 0 {
+	for i := range term.Questions {
+		fmt.Fprintln(c.out, outside.Line(term.Questions[i].Text()))
+	}
+	c.sayLeftOut(term.LeftOut)
+	for _, s := range heard.Sheets {
+		if len(s.Reteach) == 0 {
+			continue
+		}
 		fmt.Fprintln(c.out)
-		c.say(words.Of("command.class.reteach"))
+		if len(heard.Sheets) > 1 {
+			c.say(words.Of("command.class.reteach.of", "piece", outside.Line(s.Piece)))
+		} else {
+			c.say(words.Of("command.class.reteach"))
+		}
 		for _, r := range s.Reteach {
 			fmt.Fprintln(c.out, "- "+r.Text())
 		}
 	}
 	fmt.Fprintln(c.out)
-	c.say(words.Of("command.class.sheet", "file", written))
+	c.say(words.Of("command.class.sheet", "file", written.Sheet))
+	if written.Weeks != "" {
+		c.say(words.Of("command.class.weeks", "file", written.Weeks))
+	}
+	if written.Homes > 0 {
+		c.say(words.Many("command.class.home", written.Homes, "folder", written.Home))
+	}
+	if written.Waiting > 0 {
+		c.say(words.Many("command.class.waiting", written.Waiting))
+	}
+	if written.Print != nil {
+		fmt.Fprintln(c.out, outside.Line(words.Told(written.Print)))
+	}
 }
 
 // sayLeftOut names what lay in a folder and is no recording, or could not be heard.

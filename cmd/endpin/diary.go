@@ -118,8 +118,20 @@ func since(c *call, now time.Time) (time.Time, error) {
 	return time.Date(y, m, d-n*days, 0, 0, 0, 0, now.Location()), nil
 }
 
-// asked is the span of a player's diary that is asked for.
-func asked(c *call, player string) (diary.Span, error) {
+// asked is the span of a player's diary that is asked for: of a piece that is in it.
+func asked(c *call, d *diary.Diary, player string) (diary.Span, error) {
+	s, err := span(c, player)
+	if err != nil || s.Piece == "" {
+		return s, err
+	}
+	there, err := d.HasPiece(player, s.Piece)
+	if err == nil && !there {
+		err = words.Fault("command.diary.no-piece", "typed", words.Quoted(text(c.flags, "piece")), "file", d.Path(), "name", player)
+	}
+	return s, err
+}
+
+func span(c *call, player string) (diary.Span, error) {
 	from, err := since(c, time.Now())
 	s := diary.Span{Player: player, From: from, Piece: text(c.flags, "piece")}
 	if err != nil || s.Piece == "" {

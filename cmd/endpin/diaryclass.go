@@ -1,7 +1,11 @@
 package main
 
 import (
+	"errors"
+	"io/fs"
+	"os"
 	"path/filepath"
+	"slices"
 	"time"
 
 	"github.com/spf13/pflag"
@@ -23,10 +27,37 @@ func classDiaryOption(f *pflag.FlagSet) {
 	f.Lookup("diary").NoOptDefVal = ownDiary
 }
 
+// spacedDiary takes what stands behind --diary and a space for its value where it can be one:
+// a diary, or a file or folder of diaries still to be made, and where enough names are left.
+func (c *call) spacedDiary() {
+	at := slices.Index(c.typed, "--diary")
+	if at < 0 || at+1 >= len(c.typed) || len(c.args) < 3 || text(c.flags, "diary") != ownDiary {
+		return
+	}
+	place := c.typed[at+1]
+	if k := slices.Index(c.args, place); k >= 0 && isDiaryPlace(place) {
+		c.args = slices.Delete(slices.Clone(c.args), k, k+1)
+		_ = c.flags.Set("diary", place)
+	}
+}
+
+func isDiaryPlace(path string) bool {
+	info, err := os.Stat(path)
+	if err != nil {
+		return errors.Is(err, fs.ErrNotExist) && !class.IsMedia(path)
+	}
+	if !info.IsDir() {
+		return diary.Is(path)
+	}
+	files, _ := diary.FilesIn(path)
+	all, err := os.ReadDir(path)
+	return len(files) > 0 || err == nil && len(all) == 0
+}
+
 // rememberClass puts the take that counts of each student of a class into the
 // diary, or into the diaries of a folder, and says how many were new. Each take
 // is dated by its file.
-func rememberClass(c *call, run job.Class, sheet *class.Sheet) (added int, err error) {
+func rememberClass(c *call, run job.Class, p job.ClassPiece, sheet *class.Sheet) (added int, err error) {
 	open := map[string]*diary.Diary{}
 	defer func() {
 		for _, d := range open {
@@ -56,7 +87,7 @@ func rememberClass(c *call, run job.Class, sheet *class.Sheet) (added int, err e
 		if err != nil {
 			return added, err
 		}
-		a, err := job.Remember(d, job.Heard{Player: s.Name, Piece: run.Piece, PieceFile: run.PieceFile, Part: text(c.flags, "part"),
+		a, err := job.Remember(d, job.Heard{Player: s.Name, Piece: p.Piece, PieceFile: p.File, Part: text(c.flags, "part"),
 			Recording: filepath.Join(run.Folder, *s.Recording), Options: run.Options, Instrument: text(c.flags, "instrument"),
 			Hearing: s.Hearing, KeepSound: keep && !run.NoSound}, time.Now())
 		if err != nil {

@@ -26,7 +26,7 @@ var diaryTakes = command{
 			return err
 		}
 		defer d.Close()
-		span, err := asked(c, c.args[0])
+		span, err := asked(c, d, c.args[0])
 		if err != nil {
 			return err
 		}

@@ -48,7 +48,7 @@ func tellShifts(c *call) error {
 		return err
 	}
 	defer d.Close()
-	span, err := asked(c, c.args[0])
+	span, err := asked(c, d, c.args[0])
 	if err != nil {
 		return err
 	}
@@ -189,7 +189,7 @@ func reportDiary(c *call) error {
 	if err := c.keeps(d.Path()); err != nil {
 		return err
 	}
-	span, err := asked(c, c.args[0])
+	span, err := asked(c, d, c.args[0])
 	if err != nil {
 		return err
 	}
@@ -216,7 +216,7 @@ func reportAll(c *call, out string) error {
 	if err := c.keeps(files...); err != nil {
 		return err
 	}
-	m, err := job.DiaryClass(files, func(player string) (diary.Span, error) { return asked(c, player) }, time.Now())
+	m, err := job.DiaryClass(files, func(player string) (diary.Span, error) { return span(c, player) }, time.Now())
 	if err != nil {
 		return err
 	}

@@ -11,12 +11,15 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"runtime/debug"
+	"strings"
 	"unicode/utf8"
 
 	"github.com/spf13/pflag"
 
 	"endpin/cmd/job"
 	"endpin/cmd/option"
+	"endpin/piece/finding"
 	"endpin/piece/outside"
 	"endpin/piece/words"
 )
@@ -42,6 +45,7 @@ type call struct {
 	command
 	flags *pflag.FlagSet
 	args  []string
+	typed []string // with the options, as it was typed
 	out   io.Writer
 
 	outputs job.Outputs
@@ -93,7 +97,13 @@ func run(args []string, out, errOut io.Writer) (code int) {
 	}
 	switch args[0] {
 	case "--help", "-h", "help":
+		if len(args) > 1 { // help hear, help diary add
+			return run(append(args[1:], "--help"), out, errOut)
+		}
 		usage(out)
+		return heard
+	case "--version":
+		fmt.Fprintln(out, version())
 		return heard
 	}
 	for _, c := range commands() {
@@ -104,7 +114,37 @@ func run(args []string, out, errOut io.Writer) (code int) {
 			return finish(c.do(args[1:], out, errOut), errOut)
 		}
 	}
+	if meant := meant(args[0], commands()); meant != "" {
+		return finish(words.Fault("command.unknown.meant", "typed", words.Quoted(args[0]), "meant", meant, "commands", names(commands())), errOut)
+	}
 	return finish(words.Fault("command.unknown", "typed", words.Quoted(args[0]), "commands", names(commands())), errOut)
+}
+
+// meant is the command that was mistyped; "" where none was.
+func meant(typed string, all []command) string {
+	for _, c := range all {
+		if outside.Mistyped(typed, c.name) {
+			return c.name
+		}
+	}
+	return ""
+}
+
+// version is what this program is: built from which state of the source, and by which version
+// of the listening it hears and judges.
+func version() string {
+	revision, day := words.Say("command.version.unknown"), ""
+	if info, ok := debug.ReadBuildInfo(); ok {
+		for _, s := range info.Settings {
+			switch s.Key {
+			case "vcs.revision":
+				revision = s.Value[:min(12, len(s.Value))]
+			case "vcs.time":
+				day, _, _ = strings.Cut(s.Value, "T")
+			}
+		}
+	}
+	return strings.TrimSpace(words.Say("command.version", "revision", revision, "listening", finding.Listening) + " " + day)
 }
 
 // choose does one of a command's own commands.
@@ -115,6 +155,9 @@ func (c command) choose(args []string, out, errOut io.Writer) int {
 	}
 	switch args[0] {
 	case "--help", "-h", "help":
+		if len(args) > 1 && args[0] == "help" {
+			return c.choose(append(args[1:], "--help"), out, errOut)
+		}
 		c.overview(out)
 		return heard
 	}
@@ -123,6 +166,9 @@ func (c command) choose(args []string, out, errOut io.Writer) int {
 			b.name = c.name + " " + b.name
 			return finish(b.do(args[1:], out, errOut), errOut)
 		}
+	}
+	if meant := meant(args[0], c.below); meant != "" {
+		return finish(words.Fault("command.unknown.below.meant", "typed", words.Quoted(args[0]), "command", c.name, "meant", meant, "commands", names(c.below)), errOut)
 	}
 	return finish(words.Fault("command.unknown.below", "typed", words.Quoted(args[0]), "command", c.name, "commands", names(c.below)), errOut)
 }
@@ -143,7 +189,7 @@ func (c command) do(args []string, out, errOut io.Writer) error {
 		c.options(flags)
 	}
 	if err := flags.Parse(args); err != nil {
-		return option.Fault(err, "endpin "+c.name)
+		return option.Fault(err, "endpin "+c.name, flags)
 	}
 	if help, _ := flags.GetBool("help"); help {
 		_ = flags.MarkHidden("help") // whoever reads this has found it
@@ -153,7 +199,7 @@ func (c command) do(args []string, out, errOut io.Writer) error {
 		}
 		return nil
 	}
-	return c.run(&call{command: c, flags: flags, args: flags.Args(), out: out})
+	return c.run(&call{command: c, flags: flags, args: flags.Args(), typed: args, out: out})
 }
 
 // finish prints an error in one line and gives the exit status.

@@ -2,6 +2,7 @@ package main
 
 import (
 	"bytes"
+	"encoding/json"
 	"errors"
 	"fmt"
 	"os"
@@ -17,6 +18,7 @@ import (
 
 	"endpin/assets"
 	"endpin/cmd/job"
+	"endpin/piece/class"
 	"endpin/piece/homework"
 )
 
@@ -36,7 +38,7 @@ func TestScripts(t *testing.T) {
 				os.WriteFile(filepath.Join(e.WorkDir, "demo.musicxml"), assets.DemoPiece, 0o600),
 				os.WriteFile(filepath.Join(e.WorkDir, "demo.flac"), assets.DemoTake, 0o600))
 		},
-		Cmds: map[string]func(*testscript.TestScript, bool, []string){"exits": exits, "handsin": handsIn},
+		Cmds: map[string]func(*testscript.TestScript, bool, []string){"exits": exits, "handsin": handsIn, "saves": saves},
 	})
 }
 
@@ -51,6 +53,30 @@ func handsIn(ts *testscript.TestScript, neg bool, args []string) {
 	var b bytes.Buffer
 	ts.Check(h.HandIn(&b, homework.Take{Player: args[1], Played: time.Date(2026, 11, 4, 17, 0, 0, 0, time.UTC)}, strings.NewReader(ts.ReadFile(args[2]))))
 	ts.Check(os.WriteFile(ts.MkAbs(args[3]), b.Bytes(), 0o600))
+}
+
+// saves is what a browser does where a teacher strikes a finding, writes a line, ticks that the
+// page was seen and saves it: saves PAGE KIND LINE FILE.
+func saves(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) != 4 {
+		ts.Fatalf("usage: saves PAGE KIND LINE FILE")
+	}
+	before, rest, found := strings.Cut(ts.ReadFile(args[0]), `id="said">`)
+	said, after, ended := strings.Cut(rest, "</script>")
+	if !found || !ended {
+		ts.Fatalf("%s says nothing of itself", args[0])
+	}
+	var page class.Saved
+	ts.Check(json.Unmarshal([]byte(said), &page))
+	page.Saved, page.Seen, page.Line, page.Struck = true, true, args[2], nil
+	for i, t := range page.Told {
+		if string(t.Kind) == args[1] {
+			page.Struck = append(page.Struck, i)
+		}
+	}
+	text, err := json.Marshal(page)
+	ts.Check(err)
+	ts.Check(os.WriteFile(ts.MkAbs(args[3]), []byte(before+`id="said">`+string(text)+"</script>"+after), 0o600))
 }
 
 var oneLine = regexp.MustCompile(`^endpin: [^\n]+\n$`)

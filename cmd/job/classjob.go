@@ -15,14 +15,14 @@ import (
 	"endpin/piece/words"
 )
 
-// Class is a folder of recordings to be heard against one piece.
+// Class is a folder of recordings to be heard against one piece or several.
 type Class struct {
-	Piece     *piece.Piece
-	PieceFile string
-	Folder    string
-	Roster    []class.Entry // nil for none
-	NotThese  []string      // files that may lie in the folder and are no recordings: the roster
-	Options   finding.Options
+	Pieces   []ClassPiece // one at least
+	Folder   string
+	Roster   []class.Entry // nil for none
+	Comma    rune          // that separates the roster's cells, and the table's; 0 for a comma
+	NotThese []string      // files that may lie in the folder and are no recordings: the roster
+	Options  finding.Options
 
 	// Keep is a folder that keeps what was heard of each file, so that a second run
 	// picks up where the first ended; "" keeps nothing. Afresh hears all again.
@@ -34,6 +34,40 @@ type Class struct {
 
 	// Told is called as files are heard, from one goroutine at a time; nil for none.
 	Told func(ClassProgress)
+}
+
+// ClassPiece is a piece that a class plays.
+type ClassPiece struct {
+	Piece *piece.Piece
+	File  string
+}
+
+// Title is the piece's, or its file's where it has none.
+func (p ClassPiece) Title() string {
+	if p.Piece.Title != "" {
+		return p.Piece.Title
+	}
+	return filepath.Base(p.File)
+}
+
+// HeardClass is what came of hearing a class.
+type HeardClass struct {
+	Sheets   []*class.Sheet // one a piece, in their order; what belongs to none of several is in none
+	Played   map[string]Played
+	Unplaced []class.Unplaced // recordings that belong to none of several pieces
+}
+
+// HeardOf counts the students who were heard, in a piece or several.
+func (h *HeardClass) HeardOf() int {
+	heard := map[string]bool{}
+	for _, s := range h.Sheets {
+		for i := range s.Students {
+			if s.Students[i].Status == class.Heard {
+				heard[s.Students[i].Name] = true
+			}
+		}
+	}
+	return len(heard)
 }
 
 // ClassProgress is how far a class has been heard.
@@ -55,25 +89,29 @@ type Moment struct {
 type Played struct {
 	class.Result
 	Moments []Moment
+	Of      int // index of the piece that it is of; -1 where that is not known
 
 	listened bool // to the end, whether or not the piece was heard
 	silenced bool // its moments were taken away, since no page shows them
 }
 
-// HearClass hears every recording of a folder, on all cores, and gathers the
-// sheet. One file that cannot be heard never stops the others. Where the context
-// ends first, the sheet holds what was heard so far and the error is the
-// context's.
-func HearClass(ctx context.Context, c Class) (*class.Sheet, map[string]Played, error) {
-	files, leftOut, err := inFolder(c.Folder, append([]string{c.PieceFile}, c.NotThese...))
-	if err != nil {
-		return nil, nil, err
+// HearClass hears every recording of a folder, on all cores, puts each to the piece that it is
+// of, and gathers a sheet a piece. One file that cannot be heard never stops the others. Where the
+// context ends first, the sheets hold what was heard so far and the error is the context's.
+func HearClass(ctx context.Context, c Class) (*HeardClass, error) {
+	var known []string
+	for _, p := range c.Pieces {
+		known = append(known, p.File)
 	}
-	by := map[string]string{}
-	var names []string
+	files, leftOut, err := inFolder(c.Folder, known, c.NotThese)
+	if err != nil {
+		return nil, err
+	}
+	var names, titles []string
+	by := map[string]string{} // who handed a file in
 	files = slices.DeleteFunc(files, func(f entry) bool {
 		h := Handed(filepath.Join(c.Folder, f.name))
-		if h != nil && !OfPiece(h, c.Piece) {
+		if h != nil && !slices.ContainsFunc(c.Pieces, func(p ClassPiece) bool { return OfPiece(h, p.Piece) }) {
 			leftOut = append(leftOut, class.LeftOut{File: f.name, Reason: words.Say("job.left-out.handed-in", "player", h.Take.Player, "title", h.Title)})
 			return true
 		}
@@ -83,14 +121,21 @@ func HearClass(ctx context.Context, c Class) (*class.Sheet, map[string]Played, e
 		names = append(names, f.name)
 		return false
 	})
-	r := &classRun{Class: c, files: names, leftOut: leftOut, shares: make([]float64, len(files)), played: map[string]Played{}}
-	if r.title = c.Piece.Title; r.title == "" {
-		r.title = filepath.Base(c.PieceFile)
+	for _, p := range c.Pieces {
+		titles = append(titles, p.Title(), strings.TrimSuffix(filepath.Base(p.File), filepath.Ext(p.File)))
 	}
-	r.seats, r.asked = class.Seats(names, by, c.Roster, r.title)
+	r := &classRun{Class: c, leftOut: leftOut, played: map[string]Played{}}
+	r.seats, r.asked = class.Seats(names, by, c.Roster, titles...)
+	files = slices.DeleteFunc(files, func(f entry) bool {
+		return slices.ContainsFunc(r.asked, func(q class.Question) bool { return q.File == f.name })
+	})
+	r.shares = make([]float64, len(files))
+	for i := range files {
+		r.files = append(r.files, files[i].name)
+	}
 	if c.Keep != "" && len(files) > 0 {
 		if err := os.MkdirAll(c.Keep, 0o700); err != nil {
-			return nil, nil, words.Fault("job.cannot-be-made", "folder", c.Keep, "err", Cause(err))
+			return nil, words.Fault("job.cannot-be-made", "folder", c.Keep, "err", Cause(err))
 		}
 	}
 	// The largest first, so that no core is left with one long file at the end.
@@ -101,13 +146,13 @@ func HearClass(ctx context.Context, c Class) (*class.Sheet, map[string]Played, e
 	slices.SortStableFunc(order, func(a, b int) int { return int(files[b].size>>10) - int(files[a].size>>10) })
 	r.all(ctx, order)
 	// Where another take came to count, its sound has to be heard again.
-	r.all(ctx, r.muted(r.sheet()))
-	sheet := r.sheet()
-	r.forgetUnshown(sheet)
+	r.all(ctx, r.muted(r.sheets()))
+	h := &HeardClass{Sheets: r.sheets(), Played: r.played, Unplaced: r.unplaced()}
+	r.forgetUnshown(h.Sheets)
 	if ctx.Err() == nil {
 		r.forgetOthers()
 	}
-	return sheet, r.played, ctx.Err()
+	return h, ctx.Err()
 }
 
 type entry struct {
@@ -116,8 +161,8 @@ type entry struct {
 }
 
 // inFolder parts a folder's recordings from what is none. Folders in it are not
-// entered.
-func inFolder(folder string, known []string) (files []entry, leftOut []class.LeftOut, err error) {
+// entered; pieces and others are files that may lie there and are no recordings.
+func inFolder(folder string, pieces, others []string) (files []entry, leftOut []class.LeftOut, err error) {
 	switch info, err := os.Stat(folder); {
 	case errors.Is(err, fs.ErrNotExist):
 		return nil, nil, words.Fault("job.folder.absent", "folder", folder)
@@ -137,9 +182,9 @@ func inFolder(folder string, known []string) (files []entry, leftOut []class.Lef
 		}
 		without := func(reason string) { leftOut = append(leftOut, class.LeftOut{File: name, Reason: reason}) }
 		switch {
-		case len(known) > 0 && same(known[0]):
+		case slices.ContainsFunc(pieces, same):
 			without(words.Say("job.left-out.piece"))
-		case slices.ContainsFunc(known, same):
+		case slices.ContainsFunc(others, same):
 			without(words.Say("job.left-out.roster"))
 		case strings.HasPrefix(name, "."):
 			without(words.Say("job.left-out.hidden"))

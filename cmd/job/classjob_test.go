@@ -28,7 +28,7 @@ func folder(t *testing.T, names ...string) Class {
 	p, err := notation.Read(assets.DemoPieceName, assets.DemoPiece)
 	require.NoError(t, err)
 	bass := fingerboard.DoubleBass()
-	c := Class{Piece: p, PieceFile: "demo.musicxml", Folder: t.TempDir(), Keep: filepath.Join(t.TempDir(), "out", "kept"),
+	c := Class{Pieces: []ClassPiece{{p, "demo.musicxml"}}, Folder: t.TempDir(), Keep: filepath.Join(t.TempDir(), "out", "kept"),
 		Options: finding.Options{Instrument: &bass, Level: finding.Intermediate}}
 	for _, n := range names {
 		require.NoError(t, os.WriteFile(filepath.Join(c.Folder, n), assets.DemoTake, 0o600))
@@ -49,8 +49,9 @@ func TestOneBadFileNeverStopsTheOthers(t *testing.T) {
 	require.NoError(t, os.WriteFile(filepath.Join(c.Folder, "Cut.flac"), assets.DemoTake[:5000], 0o600))
 	require.NoError(t, os.WriteFile(filepath.Join(c.Folder, "Empty.mp3"), nil, 0o600))
 	require.NoError(t, os.Mkdir(filepath.Join(c.Folder, "older"), 0o700))
-	s, played, err := HearClass(context.Background(), c)
+	heard, err := HearClass(context.Background(), c)
 	require.NoError(t, err)
+	s, played := heard.Sheets[0], heard.Played
 	require.Len(t, s.Students, 4)
 	assert.Equal(t, []class.Status{class.Heard, class.Heard, class.NotHeard, class.NotHeard},
 		[]class.Status{s.Students[0].Status, s.Students[1].Status, s.Students[2].Status, s.Students[3].Status})
@@ -69,8 +70,9 @@ func TestARunThatWasStoppedGoesOnWhereItEnded(t *testing.T) {
 			stop()
 		}
 	}
-	s, played, err := HearClass(ctx, c)
+	heard, err := HearClass(ctx, c)
 	require.ErrorIs(t, err, context.Canceled)
+	s, played := heard.Sheets[0], heard.Played
 	ended := len(played)
 	assert.True(t, ended >= 1 && ended < 5, "%d of 5 were heard to their end", ended)
 	assert.Equal(t, ended, s.HeardOf())
@@ -82,8 +84,9 @@ func TestARunThatWasStoppedGoesOnWhereItEnded(t *testing.T) {
 		}
 	}
 	before := modified(t, c.Keep)
-	s, _, err = HearClass(context.Background(), c)
+	heard, err = HearClass(context.Background(), c)
 	require.NoError(t, err)
+	s = heard.Sheets[0]
 	assert.Equal(t, 5, s.HeardOf())
 	after := modified(t, c.Keep)
 	require.Len(t, before, ended)
@@ -92,12 +95,12 @@ func TestARunThatWasStoppedGoesOnWhereItEnded(t *testing.T) {
 		assert.Equal(t, was, after[name], "not heard again")
 	}
 	heardAgain.Store(0)
-	again, _, err := HearClass(context.Background(), c)
+	again, err := HearClass(context.Background(), c)
 	require.NoError(t, err)
 	assert.Zero(t, heardAgain.Load())
-	assert.Equal(t, findings(s), findings(again), "what was kept tells the same")
+	assert.Equal(t, findings(s), findings(again.Sheets[0]), "what was kept tells the same")
 	c.Afresh = true
-	_, _, err = HearClass(context.Background(), c)
+	_, err = HearClass(context.Background(), c)
 	require.NoError(t, err)
 	assert.NotZero(t, heardAgain.Load())
 }
@@ -136,8 +139,9 @@ func TestAnotherLevelIsHeardAnew(t *testing.T) {
 func TestNoSoundIsKeptThatNoPageShows(t *testing.T) {
 	slow(t)
 	c := folder(t, "Anna.flac", "Anna (2).flac")
-	_, played, err := HearClass(context.Background(), c)
+	heard, err := HearClass(context.Background(), c)
 	require.NoError(t, err)
+	played := heard.Played
 	kept := modified(t, c.Keep)
 	assert.Len(t, kept, 2)
 	assert.Len(t, played["Anna.flac"].Moments, 0)
@@ -154,13 +158,15 @@ func TestNoSoundIsKeptThatNoPageShows(t *testing.T) {
 
 	// The other take comes to count: then its sound is heard again.
 	require.NoError(t, os.Remove(filepath.Join(c.Folder, "Anna (2).flac")))
-	_, played, err = HearClass(context.Background(), c)
+	heard, err = HearClass(context.Background(), c)
 	require.NoError(t, err)
+	played = heard.Played
 	assert.NotEmpty(t, played["Anna.flac"].Moments)
 	assert.Len(t, modified(t, c.Keep), 1, "nothing is kept of what is no longer in the folder")
 	c.NoSound, c.Keep = true, t.TempDir()
-	_, played, err = HearClass(context.Background(), c)
+	heard, err = HearClass(context.Background(), c)
 	require.NoError(t, err)
+	played = heard.Played
 	for _, p := range played {
 		assert.Empty(t, p.Moments)
 	}

@@ -21,12 +21,13 @@ type keptPlayed struct {
 	Doubt    string
 	Moments  []Moment
 	Silenced bool
+	Of       int
 }
 
 // keep writes what was heard of a file down.
 func (p *Played) keep(path string) error {
 	return WriteFile(path, func(w io.Writer) error {
-		return json.NewEncoder(w).Encode(keptPlayed{p.Hearing, p.Reason, p.Doubt, p.Moments, p.silenced})
+		return json.NewEncoder(w).Encode(keptPlayed{p.Hearing, p.Reason, p.Doubt, p.Moments, p.silenced, p.Of})
 	})
 }
 
@@ -47,14 +48,26 @@ func (r *classRun) key(file string) (string, error) {
 		instrument = o.Instrument.Chart() + o.Instrument.System.School
 	}
 	o.Instrument = nil
-	if err := json.NewEncoder(h).Encode([]any{finding.Listening, keptVersion, file, r.Piece, o.Measures, o.QPM, o.A4, o.Level, o.Intonation.Name, o.Positions, instrument, r.NoSound}); err != nil {
+	if err := json.NewEncoder(h).Encode([]any{finding.Listening, keptVersion, file, r.content(), o.Measures, o.QPM, o.A4, o.Level, o.Intonation.Name, o.Positions, instrument, r.NoSound}); err != nil {
 		return "", err
 	}
 	return hex.EncodeToString(h.Sum(nil)[:16]), nil
 }
 
+// content tells the pieces from all others.
+func (r *classRun) content() string {
+	r.once.Do(func() {
+		h := sha256.New()
+		for _, p := range r.Pieces {
+			_ = json.NewEncoder(h).Encode(p.Piece)
+		}
+		r.pieces = hex.EncodeToString(h.Sum(nil))
+	})
+	return r.pieces
+}
+
 // keptVersion goes up when what is kept of a file changes.
-const keptVersion = 4
+const keptVersion = 5
 
 func fetch(path string, p *Played) bool {
 	data, err := os.ReadFile(path)
@@ -65,47 +78,52 @@ func fetch(path string, p *Played) bool {
 	if json.Unmarshal(data, &k) != nil || k.Hearing == nil && k.Reason == "" {
 		return false
 	}
-	p.Hearing, p.Reason, p.Doubt, p.Moments, p.silenced = k.Hearing, k.Reason, k.Doubt, k.Moments, k.Silenced
+	p.Hearing, p.Reason, p.Doubt, p.Moments, p.silenced, p.Of = k.Hearing, k.Reason, k.Doubt, k.Moments, k.Silenced, k.Of
 	return true
 }
 
 // muted are the files of takes that count whose sound was taken away in an
 // earlier run, when another take of the student's counted.
-func (r *classRun) muted(s *class.Sheet) (again []int) {
-	for i := range s.Students {
-		for _, t := range s.Students[i].Takes {
-			if t.Chosen && r.played[t.Recording].silenced && !r.NoSound {
-				again = append(again, slices.Index(r.files, t.Recording))
+func (r *classRun) muted(sheets []*class.Sheet) (again []int) {
+	r.eachTake(sheets, func(_ *class.Student, t *class.Take) {
+		if t.Chosen && r.played[t.Recording].silenced && !r.NoSound {
+			again = append(again, slices.Index(r.files, t.Recording))
+		}
+	})
+	return again
+}
+
+func (r *classRun) eachTake(sheets []*class.Sheet, do func(*class.Student, *class.Take)) {
+	for _, s := range sheets {
+		for i := range s.Students {
+			for k := range s.Students[i].Takes {
+				do(&s.Students[i], &s.Students[i].Takes[k])
 			}
 		}
 	}
-	return again
 }
 
 // forgetUnshown takes the sound that no page shows away from what is kept: of takes that
 // do not count, and of what a student is not given to work on.
-func (r *classRun) forgetUnshown(s *class.Sheet) {
-	for i := range s.Students {
-		st := &s.Students[i]
-		for _, t := range st.Takes {
-			p, ok := r.played[t.Recording]
-			shown := slices.DeleteFunc(slices.Clone(p.Moments), func(m Moment) bool { return !t.Chosen || !slices.Contains(st.WorthFixing, m.Finding) })
-			if !ok || len(shown) == len(p.Moments) {
-				continue
-			}
-			p.Moments, p.silenced = shown, !t.Chosen
-			r.played[t.Recording] = p
-			if r.Keep == "" {
-				continue
-			}
-			if key, err := r.key(t.Recording); err == nil {
-				path := filepath.Join(r.Keep, key+".json")
-				if p.keep(path) != nil {
-					_ = os.Remove(path) // no sound stays, whatever else fails
-				}
+func (r *classRun) forgetUnshown(sheets []*class.Sheet) {
+	r.eachTake(sheets, func(st *class.Student, t *class.Take) {
+		p, ok := r.played[t.Recording]
+		shown := slices.DeleteFunc(slices.Clone(p.Moments), func(m Moment) bool { return !t.Chosen || !slices.Contains(st.WorthFixing, m.Finding) })
+		if !ok || len(shown) == len(p.Moments) {
+			return
+		}
+		p.Moments, p.silenced = shown, !t.Chosen
+		r.played[t.Recording] = p
+		if r.Keep == "" {
+			return
+		}
+		if key, err := r.key(t.Recording); err == nil {
+			path := filepath.Join(r.Keep, key+".json")
+			if p.keep(path) != nil {
+				_ = os.Remove(path) // no sound stays, whatever else fails
 			}
 		}
-	}
+	})
 }
 
 // forgetOthers takes away what is kept of recordings that are no longer in the

@@ -2,6 +2,7 @@ package job
 
 import (
 	"bytes"
+	"context"
 	"encoding/json"
 	"fmt"
 	"io"
@@ -22,13 +23,19 @@ const (
 	ClassSheet = "class.html"
 	ClassTable = "class.csv"
 	classKept  = "kept"
+	classWeeks = "weeks.html" // of one piece; of several it is the sheet
+	nameless   = " without names.html"
 )
 
 // Into sets a class up to be written into a folder: what was heard is kept
 // there, and nothing that it is made from may lie where a page will. A roster
 // is read where one is named. The error is one line.
 func (c *Class) Into(out, rosterFile string) error {
-	for _, in := range []string{c.PieceFile, rosterFile} {
+	read := []string{rosterFile}
+	for _, p := range c.Pieces {
+		read = append(read, p.File)
+	}
+	for _, in := range read {
 		for _, page := range []string{ClassTable, ClassSheet} {
 			if sameFile(filepath.Join(out, page), in) {
 				return words.Fault("job.class.over-sheet", "file", in)
@@ -40,6 +47,11 @@ func (c *Class) Into(out, rosterFile string) error {
 	}
 	c.Keep = filepath.Join(out, classKept)
 	other := writtenBefore(filepath.Join(c.Keep, pagesKept))[pieceKept]
+	if weeks, err := WeeksIn(out); err != nil {
+		return err
+	} else if weeks.Keep {
+		other = "" // one piece this week, another the next
+	}
 	if other != "" && other != pieceOf(c) && (c.Outputs == nil || !c.Outputs.Replace) {
 		return words.Fault("job.class.other-piece", "folder", out)
 	}
@@ -54,6 +66,7 @@ func (c *Class) Into(out, rosterFile string) error {
 	if c.Roster, err = class.ReadRoster(data); err != nil {
 		return OfFile(rosterFile, err)
 	}
+	c.Comma = class.Separator(data)
 	return nil
 }
 
@@ -63,75 +76,223 @@ func sameFile(a, b string) bool {
 	return errX == nil && errY == nil && os.SameFile(x, y)
 }
 
-// WriteClass writes the class sheet, class.csv and a page for each student who
-// was heard into a folder, which is made where it is not there, and tells where the sheet
-// lies. Only their owner may read them.
-func WriteClass(out string, c *Class, s *class.Sheet, played map[string]Played) (sheet string, err error) {
-	if err := os.MkdirAll(out, 0o700); err != nil {
-		return "", words.Fault("job.cannot-be-made", "folder", out, "err", Cause(err))
-	}
-	to := c.Outputs
-	if to == nil {
-		to = &Outputs{}
-	}
-	if c.Keep != "" {
-		to.known = writtenBefore(filepath.Join(c.Keep, pagesKept))
-	}
-	pages := pageNames(s)
-	for i := range s.Students { // in their order
-		if name, heard := pages[s.Students[i].Name]; heard {
-			pages[s.Students[i].Name] = filepath.Base(to.free(filepath.Join(out, name)))
-		}
-	}
-	for i := range s.Students {
-		st := &s.Students[i]
-		if st.Hearing == nil {
-			continue
-		}
-		moments := map[int][]byte{}
-		for _, m := range played[*st.Recording].Moments {
-			moments[m.Finding] = m.WAV
-		}
-		err := WriteFile(filepath.Join(out, pages[st.Name]), signed(func(w io.Writer) error {
-			return report.StudentHTML(w, c.Piece, s.Piece, st, moments)
-		}))
-		if err != nil {
-			return "", err
-		}
-	}
-	table, err := writeTable(out, c, to, s)
-	if err != nil {
-		return "", err
-	}
-	sheet, err = to.Sign(filepath.Join(out, ClassSheet), func(w io.Writer) error {
-		return report.ClassHTML(w, c.Piece, s, func(name string) string { return pages[name] })
-	})
-	if err == nil && c.Keep != "" {
-		forgetPages(out, c, pages, []string{filepath.Base(table), filepath.Base(sheet)}, s)
-	}
-	return sheet, err
+// ClassPages is how a class's pages are written, beside what was heard.
+type ClassPages struct {
+	Remarks *class.Remarks // what the teacher added; nil for what is kept in the folder
+	Term    *class.Term    // the weeks; nil where they are not told
+	Paper   string         // "A4" or "Letter", for what is printed; "" for what the printer has
 }
 
-// writeTable writes class.csv, which nothing in itself tells to be Endpin's: before it is
-// written the list has it as it was and as it will be, whenever the program is cut off.
-func writeTable(out string, c *Class, to *Outputs, s *class.Sheet) (table string, err error) {
-	var text bytes.Buffer
-	if err := report.ClassCSV(&text, s); err != nil {
-		return "", err
+// WrittenClass is where the pages of a class lie.
+type WrittenClass struct {
+	Sheet   string
+	Weeks   string // "" where the sheet tells of them, or nothing does
+	Home    string // the folder of pages that may go home; "" where none may
+	Homes   int    // how many
+	Waiting int    // how many were not seen yet
+	Print   error  // why they were not printed
+}
+
+// classWriting is the writing of a class's pages.
+type classWriting struct {
+	*Class
+	ClassPages
+	out   string
+	to    *Outputs
+	heard *HeardClass
+	pages []class.Page
+	names map[string]string // of the pages' files, by student
+	other []string          // what else was written
+}
+
+// WriteClass writes into a folder, which is made where it is not there: the class sheet, and of
+// several pieces one each; the same without names; class.csv; a page for each student who was
+// heard; and of those whose page the teacher has seen what goes home. Only their owner may read them.
+func WriteClass(ctx context.Context, out string, c *Class, heard *HeardClass, how ClassPages) (done WrittenClass, err error) {
+	if err := os.MkdirAll(out, 0o700); err != nil {
+		return done, words.Fault("job.cannot-be-made", "folder", out, "err", Cause(err))
 	}
-	table = to.free(filepath.Join(out, ClassTable))
-	if c.Keep != "" {
-		if err := os.MkdirAll(c.Keep, 0o700); err != nil {
-			return "", words.Fault("job.cannot-be-made", "folder", c.Keep, "err", Cause(err))
+	if how.Remarks == nil {
+		if how.Remarks, err = RemarksIn(out); err != nil {
+			return done, err
 		}
-		list := filepath.Join(c.Keep, pagesKept)
+	}
+	w := &classWriting{Class: c, ClassPages: how, out: out, to: c.Outputs, heard: heard}
+	if w.to == nil {
+		w.to = &Outputs{}
+	}
+	if c.Keep != "" {
+		w.to.known = writtenBefore(filepath.Join(c.Keep, pagesKept))
+	}
+	var pieces []*piece.Piece
+	for k, p := range c.Pieces {
+		pieces = append(pieces, p.Piece)
+		how.Remarks.Apply(p.Piece, heard.Sheets[k])
+	}
+	w.pages = class.PagesOf(pieces, heard.Sheets)
+	w.names = pageNames(w.pages)
+	for i := range w.pages { // in their order
+		name := w.pages[i].Name
+		w.names[name] = filepath.Base(w.to.free(filepath.Join(out, w.names[name])))
+	}
+	for i := range w.pages {
+		if err := WriteFile(filepath.Join(out, w.names[w.pages[i].Name]), signed(w.student(&w.pages[i], false))); err != nil {
+			return done, err
+		}
+	}
+	if err := w.table(); err != nil {
+		return done, err
+	}
+	if err := w.sheets(&done); err != nil {
+		return done, err
+	}
+	if err := w.home(ctx, &done); err != nil {
+		return done, err
+	}
+	if c.Keep != "" {
+		forgetPages(w)
+	}
+	return done, nil
+}
+
+// student writes a student's page: the teacher's to look at, or as it goes home.
+func (w *classWriting) student(g *class.Page, home bool) func(io.Writer) error {
+	own := w.Remarks.For(g.Name)
+	o := report.StudentOptions{Remark: w.Remarks.Class, Seen: own.Seen == g.Ident(), Struck: own.Strikes, Home: home, Paper: w.Paper}
+	o.Line, o.Before = own.Line(g.At())
+	for _, part := range g.Parts {
+		sound := map[int][]byte{}
+		for _, m := range w.heard.Played[*part.Student.Recording].Moments {
+			sound[m.Finding] = m.WAV
+		}
+		o.Sound = append(o.Sound, sound)
+	}
+	return func(to io.Writer) error { return report.StudentHTML(to, g, o) }
+}
+
+// line is the teacher's own for a student.
+func (w *classWriting) line(name string) string {
+	for i := range w.pages {
+		if w.pages[i].Name == name {
+			now, _ := w.Remarks.For(name).Line(w.pages[i].At())
+			return now
+		}
+	}
+	return ""
+}
+
+// sheets writes the class sheet, with and without names; of several pieces one each, and the
+// weeks over all.
+func (w *classWriting) sheets(done *WrittenClass) (err error) {
+	write := func(name string, page func(io.Writer) error) (written string, err error) {
+		written, err = w.to.Sign(filepath.Join(w.out, name), page)
+		w.other = append(w.other, filepath.Base(written))
+		return written, err
+	}
+	links := map[string]string{}
+	for k, s := range w.heard.Sheets {
+		name := "class"
+		if len(w.Pieces) > 1 {
+			name = "sheet " + fileNamed(w.Pieces[k].Title(), fmt.Sprint(k+1))
+			if _, taken := links[s.Piece]; taken {
+				name += fmt.Sprintf(" %d", k+1)
+			}
+		}
+		part := map[string]int{} // where on a page this piece stands
+		for _, g := range w.pages {
+			part[g.Name] = slices.IndexFunc(g.Parts, func(p class.Part) bool { return p.Piece == w.Pieces[k].Piece })
+		}
+		o := report.ClassOptions{Pages: func(name string) string { return w.names[name] }, Part: func(name string) int { return part[name] }, Line: w.line, Remark: w.Remarks.Class}
+		if done.Sheet, err = write(name+".html", func(to io.Writer) error { return report.ClassHTML(to, w.Pieces[k].Piece, s, o) }); err != nil {
+			return err
+		}
+		links[s.Piece] = filepath.Base(done.Sheet)
+		o.Nameless = true
+		if _, err = write(name+nameless, func(to io.Writer) error { return report.ClassHTML(to, w.Pieces[k].Piece, s, o) }); err != nil {
+			return err
+		}
+	}
+	if w.Term == nil {
+		return nil
+	}
+	name := classWeeks
+	if len(w.Pieces) > 1 {
+		name = ClassSheet
+	}
+	weeks, err := write(name, func(to io.Writer) error {
+		return report.TermHTML(to, w.Term, report.TermOptions{Pages: func(name string) string { return w.names[name] }, Sheets: links, Remark: w.Remarks.Class})
+	})
+	if len(w.Pieces) > 1 {
+		done.Sheet = weeks
+	} else {
+		done.Weeks = weeks
+	}
+	return err
+}
+
+// home writes the pages that the teacher has seen as they go home, and prints them.
+func (w *classWriting) home(ctx context.Context, done *WrittenClass) error {
+	folder := filepath.Join(w.out, homeFolder)
+	var stay, print []string
+	for i := range w.pages {
+		g := &w.pages[i]
+		if w.Remarks.For(g.Name).Seen != g.Ident() {
+			done.Waiting++
+			continue
+		}
+		if err := os.MkdirAll(folder, 0o700); err != nil {
+			return words.Fault("job.cannot-be-made", "folder", folder, "err", Cause(err))
+		}
+		path := filepath.Join(folder, w.names[g.Name])
+		before, _ := os.ReadFile(path)
+		written, err := w.to.Sign(path, w.student(g, true))
+		if err != nil {
+			return err
+		}
+		now, _ := os.ReadFile(written)
+		pdf := strings.TrimSuffix(written, ".html") + ".pdf"
+		stay, done.Homes = append(stay, strings.TrimSuffix(filepath.Base(written), ".html")), done.Homes+1
+		if there, err := os.ReadFile(pdf); err == nil && strings.Contains(w.to.known[filepath.Base(pdf)], digest(there)) && bytes.Equal(before, now) {
+			w.other = append(w.other, filepath.Join(homeFolder, filepath.Base(pdf)))
+			continue // as it was
+		} else if err == nil && !w.to.ours(pdf) {
+			w.to.stays = append(w.to.stays, words.Of("job.output.left", "file", pdf))
+			continue
+		}
+		print = append(print, written)
+		w.other = append(w.other, filepath.Join(homeFolder, filepath.Base(pdf)))
+	}
+	forgetHome(folder, w.to, stay)
+	if done.Homes > 0 {
+		done.Home = folder
+	}
+	if len(print) > 0 {
+		done.Print = Print(ctx, print)
+	}
+	return nil
+}
+
+// table writes class.csv, which nothing in itself tells to be Endpin's: before it is
+// written the list has it as it was and as it will be, whenever the program is cut off.
+func (w *classWriting) table() error {
+	var text bytes.Buffer
+	if err := report.ClassCSV(&text, w.heard.Sheets, w.Comma, w.line); err != nil {
+		return err
+	}
+	table := w.to.free(filepath.Join(w.out, ClassTable))
+	w.other = append(w.other, filepath.Base(table))
+	if w.Keep != "" {
+		if err := os.MkdirAll(w.Keep, 0o700); err != nil {
+			return words.Fault("job.cannot-be-made", "folder", w.Keep, "err", Cause(err))
+		}
+		list := filepath.Join(w.Keep, pagesKept)
 		before := writtenBefore(list)
 		before[filepath.Base(table)] += " " + digest(text.Bytes())
 		if err := WriteFile(list, func(w io.Writer) error { return WriteJSON(w, before) }); err != nil {
-			return "", err
+			return err
 		}
 	}
-	return table, WriteFile(table, func(w io.Writer) error { _, err := w.Write(text.Bytes()); return err })
+	return WriteFile(table, func(to io.Writer) error { _, err := to.Write(text.Bytes()); return err })
 }
 
 // pagesKept lists what a run wrote into a class's folder with what each file held, and
@@ -150,34 +311,43 @@ func writtenBefore(list string) map[string]string {
 }
 
 func pieceOf(c *Class) string {
-	line, _ := c.Piece.Line()
-	return piece.Content(line)
+	var all []string
+	for _, p := range c.Pieces {
+		line, _ := p.Piece.Line()
+		all = append(all, piece.Content(line))
+	}
+	slices.Sort(all)
+	return strings.Join(all, " ")
 }
 
 // forgetPages takes away the pages of an earlier run that the sheet no longer
 // leads to, as of a student whom a roster has named since: each holds a child's
 // sound. A page that somebody has changed stays, and so do all while a class has
 // not been heard to its end.
-func forgetPages(out string, c *Class, pages map[string]string, sheets []string, s *class.Sheet) {
+func forgetPages(w *classWriting) {
 	holds := func(name string) string {
-		data, err := os.ReadFile(filepath.Join(out, name))
+		data, err := os.ReadFile(filepath.Join(w.out, name))
 		if err != nil {
 			return ""
 		}
 		return digest(data)
 	}
-	list := filepath.Join(c.Keep, pagesKept)
-	now, before := map[string]string{pieceKept: pieceOf(c)}, writtenBefore(list)
-	for _, name := range pages {
+	list := filepath.Join(w.Keep, pagesKept)
+	now, before := map[string]string{pieceKept: pieceOf(w.Class)}, writtenBefore(list)
+	for _, name := range w.names {
 		now[name] = holds(name)
 	}
-	for _, name := range sheets {
-		now[name] = holds(name)
+	for _, name := range w.other {
+		if is := holds(name); is != "" {
+			now[filepath.Base(name)] = is
+		}
 	}
 	whole := true
-	for i := range s.Students {
-		for _, t := range s.Students[i].Takes {
-			whole = whole && !t.NotYet
+	for _, s := range w.heard.Sheets {
+		for i := range s.Students {
+			for _, t := range s.Students[i].Takes {
+				whole = whole && !t.NotYet
+			}
 		}
 	}
 	for name, was := range before {
@@ -185,7 +355,7 @@ func forgetPages(out string, c *Class, pages map[string]string, sheets []string,
 			continue
 		}
 		if whole && holds(name) == was && !slices.Contains([]string{ClassTable, ClassSheet}, name) {
-			_ = os.Remove(filepath.Join(out, name))
+			_ = os.Remove(filepath.Join(w.out, name))
 		} else if !whole {
 			now[name] = was
 		}
@@ -195,46 +365,60 @@ func forgetPages(out string, c *Class, pages map[string]string, sheets []string,
 
 // pageNames gives each student who was heard a file of his or her own, named as
 // the student is as far as every system allows it.
-func pageNames(s *class.Sheet) map[string]string {
-	pages, taken := map[string]string{}, map[string]bool{"class": true, "con": true, "prn": true, "aux": true, "nul": true}
-	for i := range s.Students {
-		if s.Students[i].Hearing == nil {
-			continue
-		}
-		safe := strings.Map(func(r rune) rune {
-			switch {
-			case unicode.IsLetter(r), unicode.IsDigit(r), unicode.IsMark(r), r == '-', r == '\'':
-				return r
-			}
-			return ' '
-		}, s.Students[i].Name)
-		base := strings.Join(strings.Fields(safe), " ")
-		for len(base) > longestName {
-			r := []rune(base)
-			base = strings.TrimSpace(string(r[:len(r)-1]))
-		}
-		if base == "" {
-			base = "student"
-		}
+func pageNames(all []class.Page) map[string]string {
+	pages, taken := map[string]string{}, map[string]bool{"class": true, "weeks": true, "class without names": true, "con": true, "prn": true, "aux": true, "nul": true}
+	for i := range all {
+		base := fileNamed(all[i].Name, "student")
 		name := base
-		for n := 2; taken[strings.ToLower(name)]; n++ {
+		for n := 2; taken[strings.ToLower(name)] || strings.HasPrefix(strings.ToLower(name), "sheet "); n++ {
 			name = fmt.Sprintf("%s %d", base, n)
+			if strings.HasPrefix(strings.ToLower(name), "sheet ") {
+				name = "student " + name
+			}
 		}
 		taken[strings.ToLower(name)] = true
-		pages[s.Students[i].Name] = name + ".html"
+		pages[all[i].Name] = name + ".html"
 	}
 	return pages
+}
+
+// fileNamed is a name as far as every system allows it for a file; or where nothing of it is left.
+func fileNamed(name, or string) string {
+	safe := strings.Map(func(r rune) rune {
+		switch {
+		case unicode.IsLetter(r), unicode.IsDigit(r), unicode.IsMark(r), r == '-', r == '\'':
+			return r
+		}
+		return ' '
+	}, name)
+	base := strings.Join(strings.Fields(safe), " ")
+	for len(base) > longestName {
+		r := []rune(base)
+		base = strings.TrimSpace(string(r[:len(r)-1]))
+	}
+	if base == "" {
+		return or
+	}
+	return base
 }
 
 // longestName is how long a file's name may be, bytes: less than any system's 255.
 const longestName = 120
 
 // NobodyHeard says why there is nothing to tell of a whole class.
-func NobodyHeard(folder string, s *class.Sheet) error {
-	for i := range s.Students {
-		for _, t := range s.Students[i].Takes {
-			return words.Fault("job.class.nobody", "folder", folder, "recording", t.Recording, "reason", t.Reason)
+func NobodyHeard(folder string, h *HeardClass) error {
+	for _, s := range h.Sheets {
+		for i := range s.Students {
+			for _, t := range s.Students[i].Takes {
+				return words.Fault("job.class.nobody", "folder", folder, "recording", t.Recording, "reason", t.Reason)
+			}
 		}
+		for i := range s.Questions {
+			return words.Fault("job.class.nobody", "folder", folder, "recording", s.Questions[i].File, "reason", s.Questions[i].Text())
+		}
+	}
+	for _, u := range h.Unplaced {
+		return words.Fault("job.class.nobody", "folder", folder, "recording", u.Recording, "reason", u.Reason)
 	}
 	return words.Fault("job.class.nobody.empty", "folder", folder)
 }

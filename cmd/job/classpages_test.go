@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"endpin/piece"
 	"endpin/piece/class"
 	"endpin/piece/finding"
 )
@@ -21,7 +22,7 @@ func TestThePageOfAStudentWhomTheRosterHasNamedSinceGoesAway(t *testing.T) {
 		for _, n := range names {
 			seats = append(seats, class.Seat{Name: n, Files: []string{n + ".wav"}})
 		}
-		_, err := WriteClass(out, &c, class.Gather(c.Piece, "", seats, results, nil), nil)
+		_, err := WriteClass(t.Context(), out, &c, &HeardClass{Sheets: []*class.Sheet{class.Gather(c.Pieces[0].Piece, "", seats, results, nil)}}, ClassPages{})
 		require.NoError(t, err)
 	}
 	heard := func(names ...string) (r []class.Result) {
@@ -54,7 +55,7 @@ func TestNamesThatNoSystemAllowsStillMakePages(t *testing.T) {
 		results = append(results, class.Result{File: file, Hearing: &finding.Hearing{}})
 	}
 	c := folder(t)
-	pages := pageNames(class.Gather(c.Piece, "", seats, results, nil))
+	pages := pageNames(class.PagesOf([]*piece.Piece{c.Pieces[0].Piece}, []*class.Sheet{class.Gather(c.Pieces[0].Piece, "", seats, results, nil)}))
 	assert.Equal(t, map[string]string{"con": "con 2.html", "Class": "Class 2.html", "Ann/../Lee": "Ann Lee.html", "ann lee": "ann lee 2.html",
 		"…": "student.html", "=1+1": "1 1.html", "Zoë": "Zoë.html"}, pages)
 }

@@ -7,11 +7,13 @@ import (
 	"path/filepath"
 	"runtime"
 	"slices"
+	"strings"
 	"sync"
 
 	"endpin/dsp"
 	"endpin/dsp/recording"
 	"endpin/piece/class"
+	"endpin/piece/finding"
 	"endpin/piece/words"
 )
 
@@ -22,7 +24,6 @@ type classRun struct {
 	seats   []class.Seat
 	asked   []class.Question // whose files are not heard
 	leftOut []class.LeftOut
-	title   string
 
 	mutex  sync.Mutex
 	shares []float64 // of each file that were heard
@@ -30,6 +31,8 @@ type classRun struct {
 	done   int
 	played map[string]Played
 	keys   []string // names of what is kept of this run
+	once   sync.Once
+	pieces string // see content
 }
 
 // all hears some files, each core one at a time.
@@ -55,15 +58,68 @@ func (r *classRun) all(ctx context.Context, order []int) {
 	cores.Wait()
 }
 
-// sheet gathers what was heard so far.
-func (r *classRun) sheet() *class.Sheet {
-	var results []class.Result
-	for _, p := range r.played {
-		results = append(results, p.Result)
+// sheets gathers what was heard so far, a sheet a piece: of several pieces, what was heard in none
+// of them is in the sheet of the one that its name names.
+func (r *classRun) sheets() (all []*class.Sheet) {
+	for k, p := range r.Pieces {
+		all = append(all, r.sheet(k, p))
 	}
-	s := class.Gather(r.Piece, r.title, r.seats, results, r.leftOut)
-	s.Questions = r.asked
+	return all
+}
+
+func (r *classRun) sheet(k int, p ClassPiece) *class.Sheet {
+	var results []class.Result
+	belongs := map[string]bool{}
+	for _, f := range r.files {
+		played, heard := r.played[f]
+		if belongs[f] = len(r.Pieces) == 1 || heard && r.of(&played) == k; belongs[f] && heard {
+			results = append(results, played.Result)
+		}
+	}
+	seats := slices.Clone(r.seats)
+	for i := range seats {
+		seats[i].Files = slices.DeleteFunc(slices.Clone(seats[i].Files), func(f string) bool { return !belongs[f] })
+	}
+	s := class.Gather(p.Piece, p.Title(), seats, results, r.leftOut)
+	s.Questions = append(s.Questions, r.asked...)
 	return s
+}
+
+// of is the piece that a recording belongs to: that which was heard in it, else the one of
+// which its name holds the title; -1 for none.
+func (r *classRun) of(p *Played) int {
+	if p.Of >= 0 {
+		return p.Of
+	}
+	return r.named(p.File)
+}
+
+// named is the piece whose title, or file's name, stands in a recording's name; -1 for none.
+func (r *classRun) named(file string) int {
+	for k, p := range r.Pieces {
+		if class.Names(file, p.Title()) || class.Names(file, strings.TrimSuffix(filepath.Base(p.File), filepath.Ext(p.File))) {
+			return k
+		}
+	}
+	return -1
+}
+
+// unplaced are the recordings that belong to none of several pieces.
+func (r *classRun) unplaced() (all []class.Unplaced) {
+	if len(r.Pieces) == 1 {
+		return nil
+	}
+	for _, seat := range r.seats {
+		for _, f := range seat.Files {
+			switch p, heard := r.played[f]; {
+			case !heard:
+				all = append(all, class.Unplaced{Student: seat.Name, Recording: f, Reason: words.Say("class.not-yet")})
+			case r.of(&p) < 0:
+				all = append(all, class.Unplaced{Student: seat.Name, Recording: f, Reason: p.Reason})
+			}
+		}
+	}
+	return all
 }
 
 // begins, goesOn and ends are what is told of file i: whether it was heard before
@@ -98,7 +154,7 @@ func (r *classRun) ends(i int, p *Played) {
 	}
 	r.played[r.files[i]] = *p
 	if r.Told != nil {
-		r.tell(r.files[i], r.sheet())
+		r.tell(r.files[i], r.sheet(0, r.Pieces[0]))
 	}
 }
 
@@ -129,13 +185,13 @@ func (r *classRun) finish(ctx context.Context, i int) {
 	muted := r.begins(i)
 	var heard *Played
 	defer func() { r.ends(i, heard) }()
-	p := Played{Result: class.Result{File: file}}
+	p := Played{Result: class.Result{File: file}, Of: -1}
 	p.At, p.By = PlayedAt(filepath.Join(r.Folder, file))
 	where, kept := "", false
 	func() {
 		defer func() {
 			if fault := recover(); fault != nil {
-				p.Hearing, p.Moments = nil, nil
+				p.Hearing, p.Moments, p.Of = nil, nil, -1
 				p.Reason = words.Say("job.class.own-fault", "fault", fault)
 			}
 		}()
@@ -181,9 +237,13 @@ func (r *classRun) hear(ctx context.Context, i int, file string, p *Played) {
 		tape = keep(src)
 		return dsp.Listen(tape, c)
 	}
-	h, _, err := hearWith(ctx, r.Piece, r.PieceFile, rec, r.Options, listen, func(share float64) { r.goesOn(i, share) })
+	sound, err := Whole(ctx, rec, Listening(r.Options.Instrument), listen, func(share float64) { r.goesOn(i, share) })
+	if err != nil {
+		p.Reason, _ = words.Reason(err, path)
+		return
+	}
+	h, err := r.judge(rec, file, sound, p)
 	if nothing := (NotHeard{}); errors.As(err, &nothing) {
-		nothing.Piece = r.title
 		p.Reason, p.listened = nothing.Why(ForClass).String(), true
 		return
 	}
@@ -214,3 +274,46 @@ const (
 	momentLead = 0.6 // s
 	momentLong = 2.0
 )
+
+// judge finds the piece that was played and judges the take as one of it. Where two of several
+// pieces explain it as well and its name names neither, the error says so.
+func (r *classRun) judge(rec *recording.Recording, file string, sound *dsp.Heard, p *Played) (best *finding.Hearing, err error) {
+	most, next, second := -1.0, -1.0, -1
+	named := r.named(file)
+	var titles []string
+	for k, piece := range r.Pieces {
+		titles = append(titles, piece.Title())
+		h, e := judged(piece.Piece, piece.File, rec, sound, r.Options)
+		if e != nil {
+			if nothing := (NotHeard{}); err == nil || !errors.As(e, &nothing) {
+				err = e
+			}
+			continue
+		}
+		fits := class.Explains(h)
+		if k == named {
+			fits += alikeFits
+		}
+		if fits > most {
+			best, p.Of, most, next, second = h, k, fits, most, p.Of
+		} else if fits > next {
+			next, second = fits, k
+		}
+	}
+	switch nothing := (NotHeard{}); {
+	case best != nil && second >= 0 && most-next < alikeFits:
+		both := words.Row(titles[p.Of], titles[second])
+		p.Of, p.listened = -1, true
+		return nil, words.Fault("job.class.either", "pieces", both)
+	case best != nil:
+		return best, nil
+	case errors.As(err, &nothing):
+		nothing.Piece = words.Row(titles...).String()
+		return nil, nothing
+	}
+	return nil, err
+}
+
+// alikeFits is by how much of a take one piece has to explain more than another, where the name does
+// not say which it is (share of its notes; of tunes in one key by chance a quarter).
+const alikeFits = 0.1

@@ -79,25 +79,24 @@ func Hear(ctx context.Context, p *piece.Piece, pieceFile, recordingFile string, 
 
 // HearOpen is Hear for a recording that is open, which it leaves open.
 func HearOpen(ctx context.Context, p *piece.Piece, pieceFile string, r *recording.Recording, opts finding.Options, told Progress) (*finding.Hearing, *dsp.Heard, error) {
-	return hearWith(ctx, p, pieceFile, r, opts, dsp.Listen, told)
-}
-
-// hearWith is HearOpen with a way of listening, which may look at the sound as it
-// goes by.
-func hearWith(ctx context.Context, p *piece.Piece, pieceFile string, r *recording.Recording, opts finding.Options,
-	listen func(dsp.Source, dsp.Config) (*dsp.Heard, error), told Progress) (*finding.Hearing, *dsp.Heard, error) {
-	sound, err := Whole(ctx, r, Listening(opts.Instrument), listen, told)
+	sound, err := Whole(ctx, r, Listening(opts.Instrument), dsp.Listen, told)
 	if err != nil {
 		return nil, nil, err
 	}
+	h, err := judged(p, pieceFile, r, sound, opts)
+	return h, sound, err
+}
+
+// judged judges what was heard in a recording as a take of a piece.
+func judged(p *piece.Piece, pieceFile string, r *recording.Recording, sound *dsp.Heard, opts finding.Options) (*finding.Hearing, error) {
 	h, err := finding.Judge(p, sound, opts)
 	if errors.Is(err, align.ErrNothing) {
 		why := whyNothing(sound, pieceFile)
 		why.Recording, why.Warning, why.Instrument = r.Name(), r.Warning(), opts.Instrument
-		return nil, sound, why
+		return nil, why
 	}
 	if err != nil {
-		return nil, sound, OfFile(pieceFile, err)
+		return nil, OfFile(pieceFile, err)
 	}
 	if h.Piece == "" {
 		h.Piece = filepath.Base(pieceFile)
@@ -106,7 +105,7 @@ func hearWith(ctx context.Context, p *piece.Piece, pieceFile string, r *recordin
 	if said := doubtful(r); said != "" {
 		h.Remarks = append(h.Remarks, said)
 	}
-	return h, sound, nil
+	return h, nil
 }
 
 // doubtful says what leaves doubt in a recording itself, "" for nothing.

@@ -95,7 +95,7 @@ func TestEveryKindOfFindingIsToldInEveryPlace(t *testing.T) {
 			}
 			sheet := class.Gather(p, p.Title, seats, results, nil)
 			lists := written(func(w io.Writer) error {
-				return report.ClassHTML(w, p, sheet, func(name string) string { return name + ".html" })
+				return report.ClassHTML(w, p, sheet, report.ClassOptions{Pages: func(name string) string { return name + ".html" }})
 			})
 			assert.Contains(t, lists, shape)
 			legend := words.Say("report.legend." + string(kind))
@@ -104,9 +104,11 @@ func TestEveryKindOfFindingIsToldInEveryPlace(t *testing.T) {
 				require.Len(t, sheet.Reteach, 1)
 				assert.Contains(t, lists, sheet.Reteach[0].Text())
 			}
-			csv := written(func(w io.Writer) error { return report.ClassCSV(w, sheet) })
+			csv := written(func(w io.Writer) error { return report.ClassCSV(w, []*class.Sheet{sheet}, 0, nil) })
 			assert.Contains(t, csv, ","+string(kind)+",")
-			student := written(func(w io.Writer) error { return report.StudentHTML(w, p, p.Title, &sheet.Students[0], nil) })
+			student := written(func(w io.Writer) error {
+				return report.StudentHTML(w, &class.Page{Name: sheet.Students[0].Name, Parts: []class.Part{{Piece: p, Title: p.Title, Student: &sheet.Students[0]}}}, report.StudentOptions{})
+			})
 			assert.Equal(t, row.Weight > 0, strings.Contains(student, `<use `+shape), "what is worth mending is to be worked on")
 
 			unmarked := toldOnce(p, kind)

@@ -137,7 +137,8 @@ func TestAClassOnAnotherPieceLeavesTheFirstAlone(t *testing.T) {
 			results = append(results, class.Result{File: n + ".wav", Hearing: &finding.Hearing{}})
 		}
 		require.NoError(t, os.MkdirAll(c.Keep, 0o700))
-		sheet, err := WriteClass(out, c, class.Gather(c.Piece, "", seats, results, nil), nil)
+		done, err := WriteClass(t.Context(), out, c, &HeardClass{Sheets: []*class.Sheet{class.Gather(c.Pieces[0].Piece, "", seats, results, nil)}}, ClassPages{})
+		sheet := done.Sheet
 		require.NoError(t, err)
 		return sheet
 	}
@@ -148,7 +149,7 @@ func TestAClassOnAnotherPieceLeavesTheFirstAlone(t *testing.T) {
 	other := c
 	p, err := notation.Read("other.abc", []byte("X:1\nT:Other\nL:1/4\nK:G clef=bass\nG,, A,, B,, C, |]\n"))
 	require.NoError(t, err)
-	other.Piece = p
+	other.Pieces = []ClassPiece{{p, "other.abc"}}
 	assert.ErrorContains(t, other.Into(out, ""), out)
 	assert.Equal(t, before, stands(t, page))
 	other.Outputs = &Outputs{Replace: true}

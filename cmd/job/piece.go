@@ -4,6 +4,8 @@ import (
 	"errors"
 	"io"
 	"os"
+	"path/filepath"
+	"strings"
 
 	"endpin/dsp/recording"
 	"endpin/piece"
@@ -47,6 +49,33 @@ func ReadPiece(path, part string, in *fingerboard.Instrument) (*piece.Piece, err
 		return nil, words.Fault("job.piece.recording", "file", path)
 	}
 	return p, err
+}
+
+// PieceFiles are the files of pieces that are named: files, and folders that hold them, in the
+// order of their names. The error is one line.
+func PieceFiles(names []string) (files []string, err error) {
+	for _, name := range names {
+		info, err := os.Stat(name)
+		if err != nil || !info.IsDir() {
+			files = append(files, name)
+			continue
+		}
+		all, err := os.ReadDir(name)
+		if err != nil {
+			return nil, OfFile(name, Cause(err))
+		}
+		before := len(files)
+		for _, e := range all {
+			switch strings.ToLower(filepath.Ext(e.Name())) {
+			case ".musicxml", ".xml", ".mxl", ".abc", ".endpin":
+				files = append(files, filepath.Join(name, e.Name()))
+			}
+		}
+		if len(files) == before {
+			return nil, words.Fault("job.piece.none", "folder", name)
+		}
+	}
+	return files, nil
 }
 
 // scoreIn is the music in a file, or in the homework that the file is, with the part that

@@ -5,12 +5,14 @@ import (
 
 	"github.com/spf13/pflag"
 
+	"endpin/piece/outside"
 	"endpin/piece/words"
 )
 
 // Fault is what a user reads of an error in reading options. command is how the
-// program's or the command's options are asked for, without --help: "endpin hear".
-func Fault(err error, command string) error {
+// program's or the command's options are asked for, without --help: "endpin hear"; f are those
+// there are.
+func Fault(err error, command string, f *pflag.FlagSet) error {
 	var unknown *pflag.NotExistError
 	var syntax *pflag.InvalidSyntaxError
 	var alone *pflag.ValueRequiredError
@@ -20,6 +22,15 @@ func Fault(err error, command string) error {
 		as := "--" + unknown.GetSpecifiedName()
 		if letters := unknown.GetSpecifiedShortnames(); letters != "" {
 			as = "-" + letters
+		}
+		meant := ""
+		f.VisitAll(func(o *pflag.Flag) {
+			if meant == "" && outside.Mistyped(unknown.GetSpecifiedName(), o.Name) {
+				meant = o.Name
+			}
+		})
+		if meant != "" {
+			return words.Fault("command.no-option.meant", "option", as, "meant", meant, "command", command)
 		}
 		return words.Fault("command.no-option", "option", as, "command", command)
 	case errors.As(err, &syntax):
@@ -41,5 +52,5 @@ func Fault(err error, command string) error {
 		}
 		return words.Fault(key, "option", o.Name, "typed", words.Quoted(wrong.GetValue()), "value", value, "command", command)
 	}
-	return err
+	return words.Fault("command.options", "err", err, "command", command) // of the library's own
 }

@@ -36,7 +36,8 @@ func TestHelpSetsWhatAnOptionSaysInOneColumn(t *testing.T) {
 
 func TestWhatIsWrongWithAnOptionNamesItAndTheMend(t *testing.T) {
 	for given, want := range map[string]string{
-		"--tempp 60":     "--tempp: there is no such option; endpin hear --help lists the options",
+		"--tempp 60":     "--tempp: there is no such option, did you mean --tempo? endpin hear --help lists the options",
+		"--tuning 440":   "--tuning: there is no such option; endpin hear --help lists the options",
 		"-tempo":         "-tempo: there is no such option; endpin hear --help lists the options",
 		"--=60":          "--=60: there is no such option; endpin hear --help lists the options",
 		"--tempo":        "--tempo: write a value after it, as in --tempo QPM; endpin hear --help lists the options",
@@ -52,6 +53,6 @@ func TestWhatIsWrongWithAnOptionNamesItAndTheMend(t *testing.T) {
 		f.StringSlice("positions", nil, "as in `1,3`")
 		err := f.Parse(strings.Fields(given))
 		require.Error(t, err, given)
-		assert.EqualError(t, Fault(err, "endpin hear"), want)
+		assert.EqualError(t, Fault(err, "endpin hear", f), want)
 	}
 }

@@ -207,6 +207,39 @@ func wellHeard(h *finding.Hearing) (w float64) {
 	return w
 }
 
+// Explains is the share of what was played in a take that its piece explains: of the notes
+// heard and of the longer of what was expected between the first and the last of them, those
+// heard as written, 0 to 1.
+func Explains(h *finding.Hearing) float64 {
+	first, last, heard, played := -1, -1, 0, 0.0
+	for i := range h.Notes {
+		n := &h.Notes[i]
+		if n.Onset == nil {
+			continue
+		}
+		heard++
+		if n.State != finding.StateExtra {
+			if first < 0 {
+				first = i
+			}
+			last = i
+		}
+		if n.State == finding.StatePlayed {
+			played++
+		}
+	}
+	if first < 0 {
+		return 0
+	}
+	expected := 0
+	for i := range h.Notes[first : last+1] {
+		if h.Notes[first+i].State != finding.StateExtra {
+			expected++
+		}
+	}
+	return played / float64(max(heard, expected))
+}
+
 // doubt is what leaves doubt in a take that was heard, and the mend.
 func doubt(r *Result) string {
 	var said []string

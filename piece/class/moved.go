@@ -47,7 +47,7 @@ func Compare(p *piece.Piece, before, now Lesson) Moved {
 	same := outline.Learned(outline.Again(p), len(p.Measures))
 	of := func(f *finding.Finding) (spot, bool) {
 		i, ok := at[f.Measure]
-		if !ok || f.Trust == dsp.NotSure || f.Kind.Row().Weight == 0 || f.Kind == finding.Restarted || f.Unplayed {
+		if !ok || f.Trust == dsp.NotSure || f.Kind.Row().Weight == 0 || f.Kind == finding.Restarted {
 			return spot{}, false
 		}
 		if Whole(f) {

@@ -79,7 +79,7 @@ func spots(p *piece.Piece, s *Sheet, at map[string]int) map[spot]*had {
 		for k := range s.Students[i].Findings {
 			f := &s.Students[i].Findings[k]
 			m, ok := at[f.Measure]
-			if !ok || f.Trust == dsp.NotSure || f.Kind.Row().Weight == 0 || f.Kind == finding.Restarted {
+			if !ok || f.Trust == dsp.NotSure || f.Kind.Row().Weight == 0 || f.Kind == finding.Restarted || slices.Contains(s.Students[i].Struck, k) {
 				continue
 			}
 			sp := spot{same[m], f.Kind}

@@ -33,7 +33,7 @@ func ReadRoster(data []byte) ([]Entry, error) {
 		return nil, words.Fault("class.roster.utf-8")
 	}
 	r := csv.NewReader(bytes.NewReader(data))
-	r.Comma, r.FieldsPerRecord, r.LazyQuotes, r.TrimLeadingSpace = separator(data), -1, true, true
+	r.Comma, r.FieldsPerRecord, r.LazyQuotes, r.TrimLeadingSpace = Separator(data), -1, true, true
 	var all []Entry
 	seen := map[string]bool{}
 	for line := 1; ; line++ {
@@ -72,8 +72,8 @@ func ReadRoster(data []byte) ([]Entry, error) {
 
 var headings = []string{"name", "names", "student", "students", "student name", "full name", "pupil"}
 
-// separator is what stands most often in the first line, outside quotes.
-func separator(data []byte) rune {
+// Separator is what parts the cells of a roster: what stands most often in the first line, outside quotes.
+func Separator(data []byte) rune {
 	line, _, _ := bytes.Cut(data, []byte("\n"))
 	best, most := ',', 0
 	for _, c := range ",;\t" {

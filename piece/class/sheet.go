@@ -1,9 +1,13 @@
 package class
 
 import (
+	"cmp"
+	"slices"
+	"strings"
 	"time"
 
 	"endpin/piece/finding"
+	"endpin/piece/words"
 )
 
 // Status says what became of a student's recording.
@@ -38,12 +42,15 @@ type Student struct {
 	WorthFixing []int             `json:"worth_fixing"`        // indexes into Findings, at most three, the most worthwhile first
 	PlayedAt    string            `json:"played_at,omitempty"` // of the take that counts, ISO 8601
 	DatedBy     By                `json:"dated_by,omitempty"`
-	Moved       string            `json:"moved,omitempty"` // what became of what the take before it told, as a sentence
+	Struck      []int             `json:"struck,omitempty"` // indexes into Findings that the teacher took away
+	Moved       string            `json:"moved,omitempty"`  // what became of what the take before it told, as a sentence
 
 	Hearing *finding.Hearing `json:"-"` // of the take that counts; nil for none
 	Before  *finding.Hearing `json:"-"` // of the student's take before it; nil for none
 	At      time.Time        `json:"-"` // when the take that counts was played; zero where that is not known
 	NotYet  bool             `json:"-"` // the run was stopped before its recordings
+
+	given []int // WorthFixing before anything was struck; nil where nothing was
 }
 
 // Take is one recording of a student.
@@ -74,6 +81,13 @@ type LeftOut struct {
 	Reason string `json:"reason"`
 }
 
+// Unplaced is a recording that belongs to none of several pieces, and why.
+type Unplaced struct {
+	Student   string `json:"name"`
+	Recording string `json:"recording"`
+	Reason    string `json:"reason"`
+}
+
 // Result is what came of listening to one file.
 type Result struct {
 	File    string           // its name in the folder
@@ -92,4 +106,51 @@ func (s *Sheet) HeardOf() (n int) {
 		}
 	}
 	return n
+}
+
+// Given are the findings that the student is given to work on, the struck ones among them.
+func (s *Student) Given() []int {
+	if s.given != nil {
+		return s.given
+	}
+	return s.WorthFixing
+}
+
+// Alphabetical is the order of students by name, whatever its accents.
+func Alphabetical(all []Student) []int {
+	order := make([]int, len(all))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortStableFunc(order, func(a, b int) int {
+		return cmp.Or(strings.Compare(key(all[a].Name), key(all[b].Name)), strings.Compare(all[a].Name, all[b].Name))
+	})
+	return order
+}
+
+// mostNamed is how many students a question names.
+const mostNamed = 5
+
+// Text asks whose a recording is, with a proposal and how to answer.
+func (q *Question) Text() string {
+	switch {
+	case len(q.Perhaps) == 1 && len(q.Unplaced) > 0:
+		return words.Say("class.whose.perhaps.but", "recording", q.File, "name", q.Perhaps[0], "words", words.List(q.Unplaced), "answer", q.answer(q.Perhaps[0]))
+	case len(q.Perhaps) == 1:
+		return words.Say("class.whose.perhaps", "recording", q.File, "name", q.Perhaps[0], "answer", q.answer(q.Perhaps[0]))
+	case len(q.Perhaps) > 1:
+		return words.Say("class.whose.several", "recording", q.File, "names", words.List(q.Perhaps), "answer", q.answer(q.Perhaps[0]))
+	case len(q.Missing) > 0 && len(q.Missing) <= mostNamed:
+		return words.Say("class.whose.missing", "recording", q.File, "names", words.List(q.Missing), "answer", q.answer(q.Missing[0]))
+	}
+	return words.Say("class.whose", "recording", q.File, "answer", q.answer(words.Say("class.whose.name")))
+}
+
+// answer is the line of a roster that answers: in its pattern a bracket or a star is itself.
+func (q *Question) answer(name string) string {
+	pattern := strings.NewReplacer(`\`, `\\`, "[", `\[`, "*", `\*`, "?", `\?`).Replace(q.File)
+	if strings.ContainsAny(pattern, ",;\"\t") {
+		pattern = `"` + strings.ReplaceAll(pattern, `"`, `""`) + `"`
+	}
+	return words.Say("class.whose.answer", "name", name, "recording", pattern)
 }

@@ -9,6 +9,8 @@ import (
 	"unicode"
 
 	"golang.org/x/text/unicode/norm"
+
+	"endpin/piece/outside"
 )
 
 // Question is a recording of which it is not known whose it is.
@@ -258,7 +260,7 @@ func within(a, b []int) bool {
 func (c *called) mistyped(roster []Entry) (perhaps []string) {
 	for i := range roster {
 		for _, own := range together.FindAllString(roster[i].Name, -1) {
-			close := slices.ContainsFunc(c.words, func(w string) bool { return names(w) && near(key(w), key(own)) })
+			close := slices.ContainsFunc(c.words, func(w string) bool { return names(w) && outside.Mistyped(key(w), key(own)) })
 			if close && names(own) && !slices.Contains(perhaps, roster[i].Name) {
 				perhaps = append(perhaps, roster[i].Name)
 			}
@@ -295,6 +297,13 @@ func commonWords(files []string, roster []Entry) map[string]bool {
 		common[w] = len(students) >= fewestCommon
 	}
 	return common
+}
+
+// Names reports whether a title stands in a file's name.
+func Names(file, title string) bool {
+	words := together.FindAllString(title, -1)
+	_, all := calledBy(file).cover(words)
+	return all && letters(title) > 0
 }
 
 // fewestCommon is of how many students the files hold a word that names none of them: two

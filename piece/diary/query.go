@@ -74,6 +74,18 @@ func (d *Diary) Has(player string) (bool, error) {
 	return n > 0, d.named(err)
 }
 
+// HasPiece says whether the player has a take of a piece, by its title or its content.
+func (d *Diary) HasPiece(player, piece string) (bool, error) {
+	name, err := spelled(d.db, player)
+	if err != nil {
+		return false, d.named(err)
+	}
+	var n int
+	err = d.db.QueryRow(`SELECT count(*) FROM takes t JOIN players ON players.id = t.player JOIN pieces ON pieces.id = t.piece
+		WHERE players.name = ?1 AND (pieces.title = ?2 OR pieces.content = ?2)`, name, piece).Scan(&n)
+	return n > 0, d.named(err)
+}
+
 // each asks and hands over each row.
 func (d *Diary) each(query string, args []any, take func(scan func(...any) error) error) error {
 	return d.named(each(d.db, query, args, take))

@@ -18,7 +18,7 @@ func TestWhatMakesAMeasureHardIsSaidFromTheCatalogue(t *testing.T) {
 	numerals := []string{"VIII", "VII", "III", "II–III"}
 	for name, p := range pencilable(t) {
 		out := outlined(t, p, Options{QPM: 100})
-		said := append(append([]string{out.Division, Felt{}.Tempo(60)}, out.Remarks...), outlined(t, p, Options{Sections: []string{p.Measures[0].Number}}).Division)
+		said := append(append([]string{out.Division, Felt{}.Tempo(60)}, out.Remarks...), outlined(t, p, Options{Sections: []string{p.Measures[0].Number + "-" + p.Measures[len(p.Measures)-1].Number}}).Division)
 		for _, m := range out.Measures {
 			assert.Len(t, m.Short, len(m.Reasons))
 			said = append(append(said, m.Reasons...), m.Short...)
@@ -33,7 +33,8 @@ func TestWhatMakesAMeasureHardIsSaidFromTheCatalogue(t *testing.T) {
 	_, absent := ParseWeights([]string{"shfit=1"})
 	_, order := Of(againPiece(t), Options{Sections: []string{"1-8", "8-16"}})
 	_, missing := Of(againPiece(t), Options{Sections: []string{"99"}})
-	for _, err := range []error{notANumber, absent, order, missing} {
+	_, gap := Of(againPiece(t), Options{Sections: []string{"1-4", "6-8"}})
+	for _, err := range []error{notANumber, absent, order, missing, gap} {
 		require.Error(t, err)
 		assert.Empty(t, pseudo.Plain(err.Error(), `"shift=x"`, `"shfit"`, strings.Join(WeightNames(), ", "), "shift=2"), err.Error())
 	}

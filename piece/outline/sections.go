@@ -86,7 +86,7 @@ func cut(begins []bool) []Range {
 	return all
 }
 
-// asDivided reads the teacher's ranges; they come in order and do not overlap.
+// asDivided reads the teacher's ranges; they come in order, do not overlap and leave no measure out.
 func asDivided(p *piece.Piece, asked []string) ([]Range, error) {
 	var all []Range
 	for _, a := range asked {
@@ -98,6 +98,13 @@ func asDivided(p *piece.Piece, asked []string) ([]Range, error) {
 			return nil, words.Fault("outline.sections.order", "typed", strings.Join(asked, ","), "section", a)
 		}
 		all = append(all, Range{first, last})
+	}
+	next := 0
+	for _, r := range append(all[:len(all):len(all)], Range{len(p.Measures), 0}) {
+		if r.First > next {
+			return nil, words.Fault("outline.sections.left-out", "typed", strings.Join(asked, ","), "from", p.Measures[next].Number, "to", p.Measures[r.First-1].Number)
+		}
+		next = r.Last + 1
 	}
 	return all, nil
 }

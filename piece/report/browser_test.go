@@ -96,7 +96,7 @@ func sheetPageOf(t *testing.T) []byte {
 	t.Helper()
 	p, s := invented(t)
 	var b bytes.Buffer
-	require.NoError(t, ClassHTML(&b, p, s, func(name string) string { return name + ".html" }))
+	require.NoError(t, ClassHTML(&b, p, s, ClassOptions{Pages: func(name string) string { return name + ".html" }}))
 	return b.Bytes()
 }
 
@@ -109,7 +109,7 @@ func studentPageOf(t *testing.T) []byte {
 	}
 	var wav, b bytes.Buffer
 	require.NoError(t, recording.WriteWAV(&wav, 8000, sound))
-	require.NoError(t, StudentHTML(&b, p, p.Title, &s.Students[0], map[int][]byte{0: wav.Bytes()}))
+	require.NoError(t, StudentHTML(&b, &class.Page{Name: s.Students[0].Name, Parts: []class.Part{{Piece: p, Title: p.Title, Student: &s.Students[0]}}}, StudentOptions{Sound: []map[int][]byte{map[int][]byte{0: wav.Bytes()}}}))
 	return b.Bytes()
 }
 
@@ -136,7 +136,7 @@ func TestTheClassSheetSortsInABrowser(t *testing.T) {
 		said.push([...document.querySelectorAll("tfoot td")][0].textContent.trim());
 		said.push(document.querySelector("tbody tr").cells[1].dataset.count);
 		document.title=said.join(" ");`)
-	assert.Equal(t, "CBA ABC CAB BCA 6+9 2 1", got)
+	assert.Equal(t, "ABC ABC CAB BCA 6+9 2 1", got)
 }
 
 func TestTheStudentsPagePlaysStrikesAndIsSavedWithoutWhatWasStruck(t *testing.T) {
@@ -240,7 +240,7 @@ func TestThePagesPrintOnOneSheetOfBothPapersWhereThreeThingsAreTold(t *testing.T
 	s := class.Gather(p, p.Title, []class.Seat{{Name: "Ada", Files: []string{"a"}}}, []class.Result{{File: "a", Hearing: h, At: time.Date(2026, 10, 1, 9, 0, 0, 0, time.UTC),
 		Doubt: "The recording is cut short: its header promises 60.0 s and it holds 48.0 s."}}, nil)
 	require.Len(t, s.Students[0].WorthFixing, 3)
-	require.NoError(t, StudentHTML(&student, p, p.Title, &s.Students[0], nil))
+	require.NoError(t, StudentHTML(&student, &class.Page{Name: s.Students[0].Name, Parts: []class.Part{{Piece: p, Title: p.Title, Student: &s.Students[0]}}}, StudentOptions{}))
 	for page, says := range map[string]string{take.String(): "1 October 2026", student.String(): "For Ada, 1 October 2026"} {
 		assert.Contains(t, page, says)
 		assert.Equal(t, 1, strings.Count(page, "Not judged: tone, bow hold, posture."))
@@ -289,7 +289,7 @@ func fitsAcross(t *testing.T) {
 		results = append(results, class.Result{File: file, Hearing: h})
 	}
 	var b bytes.Buffer
-	require.NoError(t, ClassHTML(&b, p, class.Gather(p, p.Title, seats, results, nil), func(string) string { return "" }))
+	require.NoError(t, ClassHTML(&b, p, class.Gather(p, p.Title, seats, results, nil), ClassOptions{}))
 	// Print rules at the width of the paper between its margins: 182 mm at 96 pixels an inch.
 	page := bytes.Replace(b.Bytes(), []byte("@media print"), []byte("@media all"), -1)
 	page = bytes.Replace(page, []byte("<body"), []byte(`<body style="width:688px;margin:0"`), 1)
@@ -333,7 +333,7 @@ func TestNoSpreadsheetTakesANameForAFormula(t *testing.T) {
 	_, s := invented(t)
 	s.Students[0].Name, s.Students[1].Name = `=HYPERLINK("x","Cleo, ""C""")`, "@Ben\nOkafor"
 	var b bytes.Buffer
-	require.NoError(t, ClassCSV(&b, s))
+	require.NoError(t, ClassCSV(&b, []*class.Sheet{s}, 0, nil))
 	text := b.String()
 	assert.True(t, strings.HasPrefix(text, "\ufeffname,recording,"))
 	assert.Contains(t, text, `"'=HYPERLINK(""x"",""Cleo, """"C"""""")",0.wav,heard,`)

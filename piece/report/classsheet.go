@@ -1,43 +1,42 @@
 package report
 
 import (
-	"bytes"
 	"embed"
-	"encoding/base64"
-	"encoding/csv"
 	"fmt"
 	"html/template"
 	"io"
 	"net/url"
 	"slices"
 	"sort"
-	"strconv"
 	"time"
 
 	"endpin/dsp"
 	"endpin/piece"
 	"endpin/piece/class"
-	"endpin/piece/engraving"
 	"endpin/piece/finding"
 	"endpin/piece/gist"
-	"endpin/piece/outline"
-	"endpin/piece/outside"
-	"endpin/piece/practice"
 	"endpin/piece/words"
 )
 
-//go:embed class.gohtml student.gohtml class.css class.js student.js
+//go:embed class.gohtml student.gohtml term.gohtml class.css class.js student.js
 var classFiles embed.FS
 
 var classTemplates = template.Must(template.New("class").Funcs(template.FuncMap{
 	"style":  func() template.CSS { return template.CSS(embedded("page.css") + classFile("class.css")) },
 	"script": func(name string) template.JS { return template.JS(classFile(name)) },
 	"shapes": func() template.HTML { return template.HTML(embedded("shapes.svg")) },
-	"policy": func(script string) string { return policy(classFile(script)) },
-	"say":    say,
-	"strong": strong,
-	"lang":   lang,
-}).ParseFS(classFiles, "class.gohtml", "student.gohtml"))
+	"paper": func(name string) template.CSS {
+		if name != "A4" && name != "Letter" {
+			return ""
+		}
+		return template.CSS("@page { size: " + name + "; }\n")
+	},
+	"policyAlone": func() string { return policy() },
+	"policy":      func(script string) string { return policy(classFile(script)) },
+	"say":         say,
+	"strong":      strong,
+	"lang":        lang,
+}).ParseFS(classFiles, "class.gohtml", "student.gohtml", "term.gohtml"))
 
 func classFile(name string) string {
 	b, err := classFiles.ReadFile(name)
@@ -62,6 +61,11 @@ type sheetPage struct {
 	Stops   bool // a take does not hold the whole piece
 	LeftOut []class.LeftOut
 	Unheard []sheetRow
+	Heard   bool // anybody was
+
+	Questions []string // whose recordings are
+	Remark    string
+	Nameless  bool
 
 	Across   int // columns of the table, the names' too
 	Measures int // columns of measures
@@ -89,6 +93,7 @@ type sheetRow struct {
 	Others                        []string // that were sent, too
 	Said                          []string // of the recordings: what leaves doubt, what else was sent
 	Cells                         []sheetCell
+	part                          int
 }
 
 type sheetCell struct {
@@ -107,13 +112,30 @@ type sheetKind struct {
 // Pages gives the file of each student's own page; "" where there is none.
 type Pages func(name string) string
 
+// ClassOptions are how a class sheet is told.
+type ClassOptions struct {
+	Pages    Pages                    // nil for none
+	Part     func(name string) int    // which piece of the student's page it is, from 0; nil for the first
+	Line     func(name string) string // the teacher's own of a student; nil for none
+	Remark   string                   // the teacher's for the class
+	Nameless bool                     // to be shown in class: counts alone, and nobody's name
+}
+
 // manyColumns is the most measures that are drawn one by one; of a longer piece
 // only those in which somebody had something are.
 const manyColumns = 32
 
 // ClassHTML writes the class sheet as one page that needs nothing else. The error is w's.
-func ClassHTML(w io.Writer, p *piece.Piece, s *class.Sheet, pages Pages) error {
-	pg := sheetPage{Title: clean(s.Piece), Gist: clean(gistOf(s).String()), Counts: countsOf(s), Dates: datesOf(s), LeftOut: s.LeftOut}
+//
+// Students stand in the order of the alphabet.
+func ClassHTML(w io.Writer, p *piece.Piece, s *class.Sheet, o ClassOptions) error {
+	if o.Pages == nil {
+		o.Pages = func(string) string { return "" }
+	}
+	if o.Part == nil {
+		o.Part = func(string) int { return 0 }
+	}
+	pg := sheetPage{Title: clean(s.Piece), Gist: clean(gistOf(s).String()), Counts: countsOf(s), Dates: datesOf(s), Remark: clean(o.Remark), Nameless: o.Nameless}
 	for _, r := range s.Reteach {
 		pg.Reteach = append(pg.Reteach, r.Text())
 	}
@@ -121,14 +143,14 @@ func ClassHTML(w io.Writer, p *piece.Piece, s *class.Sheet, pages Pages) error {
 	if len(p.Measures) > manyColumns {
 		pg.Hidden = words.Many("report.class.hidden", len(p.Measures)).String()
 	}
-	for i := range s.Students {
+	for _, i := range class.Alphabetical(s.Students) {
 		st := &s.Students[i]
-		row := rowOf(st, pages)
+		row := rowOf(st, o)
 		if st.Status != class.Heard {
 			pg.Unheard = append(pg.Unheard, row)
 			continue
 		}
-		row.Said = saidOf(p, st)
+		row.Said = saidOf(p, st, o)
 		row.Cells = make([]sheetCell, len(c.all))
 		for k := range row.Cells {
 			row.Cells[k].At = c.all[k].At
@@ -146,6 +168,11 @@ func ClassHTML(w io.Writer, p *piece.Piece, s *class.Sheet, pages Pages) error {
 	c.foot(s.HeardOf())
 	pg.Columns, pg.Kinds = c.all, c.legend()
 	pg.Across, pg.Measures = len(pg.Columns)+1, len(pg.Columns)-1
+	if pg.Heard = len(pg.Rows) > 0; o.Nameless {
+		pg.Rows, pg.Unheard = nil, nil
+	} else {
+		pg.LeftOut, pg.Questions = s.LeftOut, questionsOf(s.Questions)
+	}
 	return classTemplates.ExecuteTemplate(w, "class.gohtml", pg)
 }
 
@@ -251,8 +278,8 @@ func columnsOf(p *piece.Piece, s *class.Sheet) *columns {
 }
 
 // rowOf is a student with what was sent.
-func rowOf(st *class.Student, pages Pages) sheetRow {
-	row := sheetRow{Name: clean(st.Name), Page: pages(st.Name), Reason: clean(st.Reason)}
+func rowOf(st *class.Student, o ClassOptions) sheetRow {
+	row := sheetRow{Name: clean(st.Name), Page: o.Pages(st.Name), part: o.Part(st.Name), Reason: clean(st.Reason)}
 	if st.Recording != nil {
 		row.Recording = clean(*st.Recording)
 	}
@@ -273,8 +300,16 @@ func alsoSent(key string, t *class.Take) string {
 }
 
 // saidOf is what there is to say of the recordings of a student who was heard.
-func saidOf(p *piece.Piece, st *class.Student) (all []string) {
-	for _, said := range []string{clean(class.Stops(st.Hearing)), clean(st.Reason), clean(st.Why)} {
+func saidOf(p *piece.Piece, st *class.Student, o ClassOptions) (all []string) {
+	own := ""
+	if o.Line != nil && o.Line(st.Name) != "" {
+		own = words.Say("report.class.own", "line", clean(o.Line(st.Name)))
+	}
+	struck := ""
+	if n := len(st.Struck); n > 0 {
+		struck = words.Many("report.class.struck", n).String()
+	}
+	for _, said := range []string{clean(class.Stops(st.Hearing)), clean(st.Reason), clean(st.Why), clean(st.Moved), struck, own} {
 		if said != "" {
 			all = append(all, said)
 		}
@@ -299,11 +334,14 @@ func (c *columns) notPlayed(p *piece.Piece, st *class.Student, row *sheetRow) {
 // marks puts a student's findings into the cells, and counts them.
 func (c *columns) marks(st *class.Student, row *sheetRow) {
 	on := map[int]int{} // of its page, by finding
-	for n, k := range st.WorthFixing {
+	for n, k := range st.Given() {
 		on[k] = n + 1
 	}
 	for i := range st.Findings {
 		f := &st.Findings[i]
+		if slices.Contains(st.Struck, i) {
+			continue
+		}
 		k := 0
 		if !class.Whole(f) {
 			k = c.of[c.at[f.Measure]]
@@ -320,7 +358,7 @@ func (c *columns) marks(st *class.Student, row *sheetRow) {
 		}
 		mark := cellMark{Shape: shape(f.Kind), Text: clean(f.Text), Hollow: f.Trust != dsp.Sure}
 		if n := on[i]; n > 0 && row.Page != "" {
-			mark.Href = fmt.Sprintf("%s#w%d", (&url.URL{Path: "./" + row.Page}).String(), n)
+			mark.Href = fmt.Sprintf("%s#%s", (&url.URL{Path: "./" + row.Page}).String(), anchor(row.part, n))
 		}
 		cell.kinds = append(cell.kinds, f.Kind)
 		cell.Marks = append(cell.Marks, mark)
@@ -363,153 +401,10 @@ func (c *columns) legend() (all []sheetKind) {
 // kindWord is what a shape stands for in the legend: one word for one shape.
 func kindWord(k finding.Kind) string { return words.Say("report.legend." + string(k)) }
 
-// studentSheet is what a student's template is filled with.
-type studentSheet struct {
-	Name, Title, Recording string
-	Date                   string // when it was played
-	Stops                  string // where the take does not hold the whole piece
-	Well                   []string
-	Work                   []work
-	Doubt                  string
-	Sound                  string // how much of it the page holds, kB; "" for nothing
-	Remarks                []string
+// questionsOf are what is asked of recordings of which nobody knows whose they are.
+func questionsOf(all []class.Question) (said []string) {
+	for i := range all {
+		said = append(said, clean(all[i].Text()))
+	}
+	return said
 }
-
-type work struct {
-	Number   int
-	Where    string
-	Shape    string
-	Hollow   bool
-	Text     string
-	Notation template.HTML
-	On       string // how far it goes on beyond what is drawn
-	Begin    string
-	Sound    template.URL
-	At       words.Duration
-}
-
-// StudentHTML writes a student's own page: what went well and at most three
-// things to work on. moments are WAV files by index into the findings; nil for
-// none. The error is w's.
-func StudentHTML(w io.Writer, p *piece.Piece, title string, st *class.Student, moments map[int][]byte) error {
-	pg := studentSheet{Name: clean(st.Name), Title: clean(title), Doubt: clean(st.Reason)}
-	if st.Recording != nil {
-		pg.Recording = clean(*st.Recording)
-	}
-	if !st.At.IsZero() {
-		pg.Date = words.Day(st.At).String()
-	}
-	h := st.Hearing
-	if h == nil {
-		return classTemplates.ExecuteTemplate(w, "student.gohtml", pg)
-	}
-	pg.Stops, pg.Well = clean(class.Stops(h)), gist.Praise(p, h, st.Before)
-	asked, _ := outline.Of(p, outline.Options{}) // nil where the piece has none: then nothing sets a floor
-	bytesOfSound := 0
-	for n, i := range st.WorthFixing {
-		f := &st.Findings[i]
-		k := work{Number: n + 1, Shape: shape(f.Kind), Hollow: f.Trust != dsp.Sure, Text: clean(f.Text), At: words.Duration(f.At)}
-		switch {
-		case class.Whole(f):
-			k.Where = words.Say("report.student.whole")
-		case f.ToMeasure != f.Measure:
-			k.Where = words.Say("report.student.measures", "from", f.Measure, "to", f.ToMeasure)
-		default:
-			k.Where = words.Say("report.student.measure", "measure", f.Measure)
-		}
-		if !class.Whole(f) {
-			k.Notation, k.On = engraved(p, h, f, n)
-			if qpm := class.Begin(h, floor(p, asked, f)); qpm > 0 {
-				k.Begin = words.Say("report.amount.tempo", "qpm", words.Whole(qpm))
-			}
-		}
-		if wav := moments[i]; len(wav) > 0 {
-			bytesOfSound += len(wav)
-			k.Sound = template.URL("data:audio/wav;base64," + base64.StdEncoding.EncodeToString(wav))
-		}
-		pg.Work = append(pg.Work, k)
-	}
-	if bytesOfSound > 0 {
-		pg.Sound = strconv.Itoa((bytesOfSound + 500) / 1000)
-	}
-	return classTemplates.ExecuteTemplate(w, "student.gohtml", pg)
-}
-
-// floor is the slowest tempo at which the bows of a finding's measures last,
-// quarter notes a minute; 0 where nothing forbids.
-func floor(p *piece.Piece, o *outline.Outline, f *finding.Finding) float64 {
-	first, last, err := p.Select(f.Measure)
-	if o == nil || err != nil {
-		return 0
-	}
-	if _, to, err := p.Select(f.ToMeasure); err == nil {
-		last = max(last, to)
-	}
-	qpm, _ := practice.Floor(o, outline.Range{First: first, Last: last})
-	return qpm
-}
-
-// mostEngraved is how many measures of a range are drawn: what is worked on first, and as
-// much as leaves room for three on one sheet of paper.
-const mostEngraved = 4
-
-// phoneWide is how many staff spaces fit across a phone.
-const phoneWide = 45
-
-// engraved draws the measures of a finding with the notes meant, and says how it goes on
-// where they are many; nothing where they cannot be found.
-func engraved(p *piece.Piece, h *finding.Hearing, f *finding.Finding, n int) (drawn template.HTML, on string) {
-	first, last, err := p.Select(f.Measure)
-	if err != nil {
-		return "", ""
-	}
-	if _, to, err := p.Select(f.ToMeasure); err == nil && to > last {
-		if last = min(to, first+mostEngraved-1); last < to {
-			on = words.Say("report.student.goes-on", "from", f.Measure, "to", clean(p.Measures[last].Number), "on", f.ToMeasure)
-		}
-	}
-	var b bytes.Buffer
-	page := engraving.Engrave(p, engraving.Options{First: first, Count: last - first + 1, Width: phoneWide, Meant: meant(p, h, f)})
-	if err := page.SVG(&b, engraving.SVGOptions{Prefix: fmt.Sprintf("n%d", n), Title: words.Say("report.page.panel", "from", f.Measure, "to", f.ToMeasure)}); err != nil {
-		return "", ""
-	}
-	return template.HTML(b.String()), on
-}
-
-// ClassCSV writes one row a finding (RFC 4180), for a spreadsheet: with the mark
-// that tells it UTF-8, and no cell that it would take for a formula. A student
-// without a finding has one row. The error is w's.
-func ClassCSV(w io.Writer, s *class.Sheet) error {
-	if _, err := io.WriteString(w, "\ufeff"); err != nil {
-		return err
-	}
-	out := csv.NewWriter(w)
-	out.UseCRLF = true
-	_ = out.Write([]string{"name", "recording", "status", "reason", "measure", "to_measure", "time_round", "beat", "kind", "value", "trust", "at_s", "worth_fixing", "text"})
-	for i := range s.Students {
-		st := &s.Students[i]
-		recording := ""
-		if st.Recording != nil {
-			recording = *st.Recording
-		}
-		head := []string{outside.Cell(st.Name), outside.Cell(recording), string(st.Status), outside.Cell(st.Reason)}
-		if len(st.Findings) == 0 {
-			_ = out.Write(append(head, make([]string, 10)...))
-		}
-		for k := range st.Findings {
-			f := &st.Findings[k]
-			first := ""
-			for n, j := range st.WorthFixing {
-				if j == k {
-					first = strconv.Itoa(n + 1)
-				}
-			}
-			_ = out.Write(append(head[:4:4], outside.Cell(f.Measure), outside.Cell(f.ToMeasure), strconv.Itoa(f.Pass), plain(f.Beat), string(f.Kind), plain(f.Value),
-				string(f.Trust), plain(f.At), first, outside.Cell(f.Text)))
-		}
-	}
-	out.Flush()
-	return out.Error()
-}
-
-func plain(x float64) string { return strconv.FormatFloat(x, 'f', -1, 64) }

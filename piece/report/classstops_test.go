@@ -43,8 +43,8 @@ func brokenOff(t *testing.T) (sheet, ben string) {
 	s := class.Gather(p, p.Title, []class.Seat{{Name: "Ada", Files: []string{"1"}}, {Name: "Ben", Files: []string{"2"}}},
 		[]class.Result{{File: "1", Hearing: all(len(line))}, {File: "2", Hearing: all(until + 1)}}, nil)
 	var a, b bytes.Buffer
-	require.NoError(t, ClassHTML(&a, p, s, func(string) string { return "" }))
-	require.NoError(t, StudentHTML(&b, p, p.Title, &s.Students[1], nil))
+	require.NoError(t, ClassHTML(&a, p, s, ClassOptions{}))
+	require.NoError(t, StudentHTML(&b, &class.Page{Name: s.Students[1].Name, Parts: []class.Part{{Piece: p, Title: p.Title, Student: &s.Students[1]}}}, StudentOptions{}))
 	return a.String(), b.String()
 }
 

@@ -19,12 +19,19 @@
   var line = document.getElementById("line"), save = document.getElementById("save");
   if (!save) return; // a saved copy
   line.addEventListener("input", function () { changed = true; });
+  document.getElementById("seen").addEventListener("change", function () { changed = true; });
   line.addEventListener("paste", function (e) {
     e.preventDefault();
     document.execCommand("insertText", false, e.clipboardData.getData("text/plain"));
   });
   save.addEventListener("click", function () {
-    var copy = document.documentElement.cloneNode(true);
+    var copy = document.documentElement.cloneNode(true), said = JSON.parse(document.getElementById("said").textContent);
+    said.struck = [];
+    Array.from(document.querySelectorAll(".work")).forEach(function (w, i) { if (w.classList.contains("struck")) said.struck.push(i); });
+    said.line = line.innerText.trim();
+    said.seen = document.getElementById("seen").checked;
+    said.saved = true;
+    copy.querySelector("#said").textContent = JSON.stringify(said).replace(/</g, "\\u003c"); // what endpin class reads back
     Array.from(copy.querySelectorAll(".struck, .tools, .strike")).forEach(function (e) { e.remove(); });
     var own = copy.querySelector("#line");
     own.removeAttribute("contenteditable");

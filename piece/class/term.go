@@ -1,0 +1,154 @@
+package class
+
+import (
+	"slices"
+	"strings"
+	"time"
+
+	"endpin/piece"
+	"endpin/piece/finding"
+)
+
+// Term is a class over its weeks and pieces: who played what when, what moved from one
+// time to the next, and who is missing.
+type Term struct {
+	Version    int           `json:"version"`
+	SchoolYear string        `json:"school_year"` // that its diary is of; "" where none is kept
+	Pieces     []string      `json:"pieces"`
+	Weeks      []string      `json:"weeks"` // their Mondays, ISO 8601, in order
+	Students   []TermStudent `json:"students"`
+	Sheets     []*Sheet      `json:"sheets"` // of the newest takes, one a piece
+	Questions  []Question    `json:"questions"`
+	Unplaced   []Unplaced    `json:"unplaced"`
+	LeftOut    []LeftOut     `json:"left_out"`
+}
+
+// TermStudent is one student over the weeks.
+type TermStudent struct {
+	Name    string     `json:"name"`
+	Lessons []TermCell `json:"lessons"` // the newest of each week and piece
+	Missing []string   `json:"missing"` // pieces that others played in the newest week, and he or she did not
+}
+
+// TermCell is what a student's newest take of a piece in a week tells.
+type TermCell struct {
+	Week     string `json:"week"`
+	Piece    string `json:"piece"`
+	PlayedAt string `json:"played_at"`
+	Told     int    `json:"told"`   // things to mend
+	Before   string `json:"before"` // when the take before it was played; "" for none
+	Better   int    `json:"better"` // of those told before: no more
+	Still    int    `json:"still"`  // of those told now: before, too
+	New      int    `json:"new"`
+	Moved    string `json:"moved"` // as a sentence
+}
+
+// Lessons are a student's takes of one piece, in any order.
+type Lessons struct {
+	Student string
+	Piece   *piece.Piece
+	Title   string
+	All     []Lesson
+}
+
+// OverWeeks gathers a class over its weeks from all that was played; titles give the order
+// of the pieces, students are those who are missing where they did not play.
+func OverWeeks(titles, students []string, all []Lessons) *Term {
+	t := &Term{Version: 1, Pieces: append([]string{}, titles...), Weeks: []string{}, Students: []TermStudent{}, Questions: []Question{}, Unplaced: []Unplaced{}, LeftOut: []LeftOut{}}
+	at := map[string]int{}
+	of := func(name string) *TermStudent {
+		i, known := at[key(name)]
+		if !known {
+			i = len(t.Students)
+			at[key(name)] = i
+			t.Students = append(t.Students, TermStudent{Name: name, Lessons: []TermCell{}, Missing: []string{}})
+		}
+		return &t.Students[i]
+	}
+	for _, name := range students {
+		of(name)
+	}
+	for _, l := range all {
+		st := of(l.Student)
+		for _, c := range cellsOf(l) {
+			st.Lessons = append(st.Lessons, c)
+			if !slices.Contains(t.Weeks, c.Week) {
+				t.Weeks = append(t.Weeks, c.Week)
+			}
+		}
+	}
+	slices.Sort(t.Weeks)
+	slices.SortStableFunc(t.Students, func(a, b TermStudent) int { return strings.Compare(key(a.Name), key(b.Name)) })
+	for i := range t.Students {
+		l := t.Students[i].Lessons
+		slices.SortStableFunc(l, func(a, b TermCell) int { return strings.Compare(a.Week, b.Week) })
+	}
+	if len(t.Weeks) == 0 {
+		return t
+	}
+	newest := t.Weeks[len(t.Weeks)-1]
+	for _, title := range titles {
+		played := func(s *TermStudent) bool { return s.In(newest, title) != nil }
+		if !slices.ContainsFunc(t.Students, func(s TermStudent) bool { return played(&s) }) {
+			continue
+		}
+		for i := range t.Students {
+			if s := &t.Students[i]; !played(s) {
+				s.Missing = append(s.Missing, title)
+			}
+		}
+	}
+	return t
+}
+
+// In is what the student played of a piece in a week; nil for nothing.
+func (s *TermStudent) In(week, title string) *TermCell {
+	for i := range s.Lessons {
+		if c := &s.Lessons[i]; c.Week == week && c.Piece == title {
+			return c
+		}
+	}
+	return nil
+}
+
+// cellsOf are the newest takes of each week, each compared with the last of a week before.
+func cellsOf(l Lessons) (cells []TermCell) {
+	takes := slices.DeleteFunc(slices.Clone(l.All), func(x Lesson) bool { return x.At.IsZero() })
+	slices.SortStableFunc(takes, func(a, b Lesson) int { return a.At.Compare(b.At) })
+	var before *Lesson
+	for i := range takes {
+		week := Monday(takes[i].At).Format(time.DateOnly)
+		if i+1 < len(takes) && Monday(takes[i+1].At).Format(time.DateOnly) == week {
+			continue
+		}
+		c := TermCell{Week: week, Piece: l.Title, PlayedAt: iso(takes[i].At)}
+		if before == nil {
+			before = &Lesson{}
+			c.New = len(Compare(l.Piece, *before, takes[i]).New)
+		} else {
+			m := Compare(l.Piece, *before, takes[i])
+			c.Before, c.Better, c.Still, c.New, c.Moved = iso(before.At), len(m.Better), len(m.Still), len(m.New), m.Text()
+		}
+		c.Told = c.Still + c.New
+		before = &takes[i]
+		cells = append(cells, c)
+	}
+	return cells
+}
+
+// Strip leaves out of a lesson what the teacher struck.
+func (o *Own) Strip(title string, l Lesson) Lesson {
+	l.Findings = slices.DeleteFunc(slices.Clone(l.Findings), func(f finding.Finding) bool { return o.Strikes(StrikeOf(title, &f)) })
+	return l
+}
+
+// SchoolYear is the year of school that a day lies in, as most name it, and the day after it:
+// it ends with July (common practice; south of the equator the calendar's is told by its name).
+func SchoolYear(now time.Time) (name string, end time.Time) {
+	year := now.Year()
+	if now.Month() < time.August {
+		year--
+	}
+	begin := time.Date(year, time.August, 1, 0, 0, 0, 0, now.Location())
+	return begin.Format("2006") + "-" + begin.AddDate(1, 0, 0).Format("06"), begin.AddDate(1, 0, 0)
+}
