@@ -83,6 +83,7 @@ func open(o opts, out io.Writer) (failed error) {
 	}
 	a.Lifecycle().SetOnStarted(func() {
 		fyne.Do(func() {
+			d.Say(d.Message) // what hangs on the window's size sees it
 			switch {
 			case o.recording != "":
 				d.Open(o.recording)

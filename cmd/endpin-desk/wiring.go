@@ -21,6 +21,7 @@ import (
 	"endpin/piece"
 	"endpin/piece/finding"
 	"endpin/piece/fingerboard"
+	"endpin/piece/homework"
 	"endpin/piece/notation"
 	"endpin/piece/words"
 	"endpin/ui/desk"
@@ -46,7 +47,12 @@ func readScore(path, part string) (*score.Score, error) {
 	if len(p.Measures) == 0 {
 		return nil, words.Fault("window.start.no-measures", "file", path)
 	}
-	return score.New(p, path), nil
+	s := score.New(p, path)
+	if h, err := job.OpenHomework(path); err == nil {
+		defer h.Close()
+		s.Homework = h.File
+	}
+	return s, nil
 }
 
 // means gives the desk this computer. The error tells of takes of before that could
@@ -60,6 +66,12 @@ func means(o opts, out io.Writer) (m desk.Means, err error) {
 		HearSound: hearSound,
 
 		Open: func(path string) (playback.Recording, error) { return job.OpenTake(path) },
+
+		Example: func(path string) (playback.Recording, error) { return job.OpenExample(path) },
+		WriteHomework: func(to io.Writer, pieceFile string, h homework.Homework, example string) error {
+			h.Part = o.part
+			return writeHomework(to, job.Assigned{Homework: h, PieceFile: pieceFile, Recording: example})
+		},
 
 		Diary: &diaries{where: job.Diaries(o.diary), part: o.part},
 
@@ -121,6 +133,22 @@ func hearOpen(ctx context.Context, s *score.Score, path string, r *recording.Rec
 		err = job.OfFile(path, nothing.Why(job.ForDesk))
 	}
 	return h, heard, err
+}
+
+// writeHomework is `endpin assign` for the desk.
+func writeHomework(to io.Writer, a job.Assigned) error {
+	file := a.PieceFile
+	if file == assets.DemoPieceName {
+		file, a.Score = "", assets.DemoPiece
+	}
+	s, err := readScore(file, a.Part)
+	if err == nil {
+		err = a.Ask(s.Piece)
+	}
+	if err != nil {
+		return err
+	}
+	return a.Write(to)
 }
 
 // demoTake plays in the microphone's place, at the speed of playing and with the

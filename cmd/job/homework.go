@@ -86,6 +86,39 @@ type inside struct {
 
 func (i inside) Close() error { return errors.Join(i.ReadCloser.Close(), i.in.Close()) }
 
+// OpenExample opens the teacher's own recording that lies in a file of homework. It may be
+// in any format, so it goes through a file of its own, which goes when it is closed.
+func OpenExample(path string) (*recording.Recording, error) {
+	h, err := OpenHomework(path)
+	if err != nil {
+		return nil, err
+	}
+	defer h.Close()
+	sound, err := h.Shown()
+	if err != nil {
+		return nil, err
+	}
+	defer sound.Close()
+	file, err := os.CreateTemp("", "endpin-*"+filepath.Ext(h.Example))
+	if err != nil {
+		return nil, OfFile(path, Cause(err))
+	}
+	defer os.Remove(file.Name())
+	_, err = io.Copy(file, sound)
+	if e := file.Close(); err == nil {
+		err = e
+	}
+	if err != nil {
+		return nil, OfFile(path, Cause(err))
+	}
+	r, err := recording.Open(file.Name())
+	if err != nil {
+		reason, _ := words.Reason(err, file.Name())
+		return nil, OfFile(path, reason)
+	}
+	return r, nil
+}
+
 // AskedIn gives options of judging as the homework in a file asks, where the file is one:
 // its measures, tempo and level, where they are not given.
 func AskedIn(path string, o finding.Options, given func(option string) bool) finding.Options {
@@ -128,20 +161,23 @@ func partOf(h *homework.File) (options []notation.Option) {
 type Assigned struct {
 	homework.Homework
 	PieceFile string
+	Score     []byte // what stands in that file; nil for reading it
 	Recording string // the teacher's own; "" for none
 }
 
 // Write writes it. What lies in it was asked for by Ask: the piece can be read and holds
 // the measures, and the recording can be heard.
 func (a *Assigned) Write(to io.Writer) error {
-	score, part, err := scoreIn(a.PieceFile)
-	if err != nil {
-		return err
+	c := homework.Contents{Piece: a.Score}
+	if a.Score == nil {
+		score, part, err := scoreIn(a.PieceFile)
+		if err != nil {
+			return err
+		}
+		if c.Piece = score; a.Part == "" {
+			a.Part = part
+		}
 	}
-	if a.Part == "" {
-		a.Part = part
-	}
-	c := homework.Contents{Piece: score}
 	if a.Recording != "" {
 		file, err := os.Open(a.Recording)
 		if err != nil {

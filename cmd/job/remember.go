@@ -67,8 +67,8 @@ func Remember(d *diary.Diary, h Heard, now time.Time) (diary.Added, error) {
 	data := h.PieceData
 	if data == nil {
 		var err error
-		if data, err = os.ReadFile(h.PieceFile); err != nil {
-			return diary.Added{}, OfFile(h.PieceFile, Cause(err))
+		if data, _, err = scoreIn(h.PieceFile); err != nil {
+			return diary.Added{}, err
 		}
 	}
 	file, err := os.Open(h.Recording)

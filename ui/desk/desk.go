@@ -60,6 +60,7 @@ type Desk struct {
 	playing      *shelf.Take    // the one that is played, or was last; nil where none is kept
 	judging      *shelf.Take    // the one being heard
 	hearing      *errand.Errand // in the background
+	example      *errand.Errand // the teacher's recording, playing; nil for none
 }
 
 // New sets out a desk with a piece on it.
@@ -78,6 +79,7 @@ func New(s *score.Score, m Means) *Desk {
 	}
 	d.kept, d.began = d.Settings, d.means.Now()
 	d.Work = work.Work{Way: work.PlayAlong, QPM: s.QPM(), CountIn: d.Settings.CountIn, Silence: d.Settings.Silence, Last: len(s.Piece.Measures) - 1}
+	d.takeUpHomework()
 	return d
 }
 
@@ -330,6 +332,7 @@ func (d *Desk) Leave() {
 	d.Cancel()
 	d.EndMeasuring()
 	d.EndMicrophoneTrial()
+	d.StopExample()
 	d.Stop()
 	d.WriteHeld()
 	d.Await()

@@ -7,6 +7,7 @@ import (
 
 	"endpin/dsp"
 	"endpin/piece/finding"
+	"endpin/piece/homework"
 	"endpin/ui/desk/classroom"
 	"endpin/ui/desk/playback"
 	"endpin/ui/desk/room"
@@ -36,6 +37,12 @@ type Means struct {
 
 	// Diary keeps takes over months; nil for none.
 	Diary weeks.Diary
+
+	// Example opens the teacher's own recording that lies in a file of homework.
+	Example func(homework string) (playback.Recording, error)
+
+	// WriteHomework writes the piece in a file as homework.
+	WriteHomework func(to io.Writer, pieceFile string, h homework.Homework, example string) error
 
 	// ReadScore reads a piece from a file; nil for none.
 	ReadScore classroom.ReadScore

@@ -21,6 +21,7 @@ func (d *Desk) Start() {
 		return
 	}
 	d.StopPlaying()
+	d.StopExample()
 	d.WriteHeld()
 	d.say("")
 	d.CutOff, d.Chosen.at, d.playing, d.Result = nil, 0, nil, nil

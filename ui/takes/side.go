@@ -17,6 +17,7 @@ import (
 // Side stands beside the page: what was heard in the take shown, or the takes.
 type Side struct {
 	Box *fyne.Container
+	*Keeper
 
 	desk   *desk.Desk
 	win    fyne.Window
@@ -28,14 +29,13 @@ type Side struct {
 	shown  *shelf.Shown
 	set    int // dismissals shown
 	dark   bool
-	to     string // the folder that something was kept in last
 }
 
 const sideWidth = 446
 
 // NewSide sets it out.
 func NewSide(d *desk.Desk, win fyne.Window) *Side {
-	s := &Side{desk: d, win: win, heard: container.NewVBox(), takes: true}
+	s := &Side{Keeper: &Keeper{desk: d, win: win}, desk: d, win: win, heard: container.NewVBox(), takes: true}
 	s.list = newTakeList(s)
 	for i, label := range []string{words.Say("window.takes.tab.heard"), words.Say("window.takes.tab.all")} {
 		s.tabs[i] = widget.NewButton(label, func() { s.turn(i == 1); win.Canvas().Unfocus() })

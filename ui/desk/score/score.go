@@ -6,6 +6,7 @@ import (
 
 	"endpin/piece"
 	"endpin/piece/fingerboard"
+	"endpin/piece/homework"
 	"endpin/piece/words"
 )
 
@@ -16,6 +17,8 @@ type Score struct {
 	Line   []piece.Expected
 	Played []piece.PlayedMeasure
 	Plan   fingerboard.Plan
+
+	Homework *homework.File // that it is the piece of; nil for none
 }
 
 // New works out the line and its fingering.

@@ -14,6 +14,7 @@ import (
 
 	"endpin/dsp"
 	"endpin/piece/finding"
+	"endpin/piece/homework"
 	"endpin/piece/report"
 	"endpin/piece/wholefile"
 	"endpin/piece/words"
@@ -26,12 +27,12 @@ import (
 // ExportName is a name for what is made of the take shown: piece, player where known,
 // and date.
 func (s *Shelf) ExportName(ext string) string {
-	name := strings.TrimSpace(forFile(s.host.Score().Title(), 60) + " " + forFile(s.Shown.Take.Player, 40))
+	name := strings.TrimSpace(ForFile(s.host.Score().Title(), 60) + " " + ForFile(s.Shown.Take.Player, 40))
 	return strings.TrimSpace(name+" "+s.Shown.Take.Made.Format("2006-01-02 15.04")) + ext
 }
 
-// forFile is a name as it may stand in a file's, so many characters of it at most.
-func forFile(name string, most int) string {
+// ForFile is a name as it may stand in a file's, so many characters of it at most.
+func ForFile(name string, most int) string {
 	name = strings.Map(func(r rune) rune {
 		if r < ' ' || strings.ContainsRune(`/\:*?"<>|`, r) {
 			return -1
@@ -97,6 +98,56 @@ func (s *Shelf) WriteSound(path string) {
 	open := s.host.Player().Open
 	s.exporting(path, func(to *os.File) error { return decode(open, x.Take.Sound, to) }, nil)
 }
+
+// Write has something of the desk's written in the background.
+func (s *Shelf) Write(path string, write func(io.Writer) error) { s.export(path, write) }
+
+// HandIn writes homework with the take shown, as a player's, in the background.
+func (s *Shelf) HandIn(path string, of *homework.File, player string) {
+	x := s.Shown
+	if x == nil {
+		return
+	}
+	t := homework.Take{Player: player, Played: x.Take.Made, Measures: x.Take.Measures, QPM: x.Take.QPM, Work: string(x.Take.Way)}
+	open := s.host.Player().Open
+	s.export(path, func(out io.Writer) error {
+		sound, err := x.Take.wav(open)
+		if err != nil {
+			return err
+		}
+		defer sound.Close()
+		return of.HandIn(out, t, sound)
+	})
+}
+
+// wav opens the sound of a take as WAV, which goes through a file of its own where the
+// take is in another format.
+func (t *Take) wav(open func(string) (playback.Recording, error)) (io.ReadCloser, error) {
+	switch {
+	case t.Held != nil:
+		return t.Held.Open()
+	case t.kept:
+		return os.Open(t.Sound)
+	}
+	file, err := os.CreateTemp("", "endpin-*.wav")
+	if err != nil {
+		return nil, err
+	}
+	passing := passing{file}
+	if err = decode(open, t.Sound, file); err == nil {
+		_, err = file.Seek(0, io.SeekStart)
+	}
+	if err != nil {
+		passing.Close()
+		return nil, err
+	}
+	return passing, nil
+}
+
+// passing is a file that goes when it is closed.
+type passing struct{ *os.File }
+
+func (p passing) Close() error { return errors.Join(p.File.Close(), os.Remove(p.Name())) }
 
 // decode writes a recording of any format as WAV.
 func decode(open func(string) (playback.Recording, error), from string, to *os.File) error {

@@ -1,0 +1,166 @@
+package ui
+
+import (
+	"bytes"
+	"context"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"testing"
+	"time"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/test"
+	"fyne.io/fyne/v2/widget"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"endpin/dsp"
+	"endpin/piece/finding"
+	"endpin/piece/homework"
+	"endpin/piece/words/pseudo"
+	"endpin/ui/desk"
+	"endpin/ui/desk/score"
+	"endpin/ui/desk/work"
+	"endpin/ui/ink"
+	"endpin/ui/uitest"
+)
+
+// assignedTable is a desk with homework on it, in a home of its own.
+func assignedTable(t *testing.T, size fyne.Size, dark bool) (*Window, *desk.Desk, fyne.Window, chan func()) {
+	t.Helper()
+	home, err := os.MkdirTemp("", "home") // short enough to be read whole
+	require.NoError(t, err)
+	t.Cleanup(func() { os.RemoveAll(home) })
+	t.Setenv("HOME", home)
+	test.NewTempApp(t).Settings().SetTheme(ink.Look{Dark: dark})
+	var b bytes.Buffer
+	require.NoError(t, homework.Write(&b, homework.Homework{Title: "Stairs to the Loft", Measures: "5-8", QPM: 60, Work: "play-along", Level: "first-year",
+		Text: "Sing it first, then play it with long bows, and land the shift before the bow moves", Until: "2026-12-06"}, homework.Contents{Piece: []byte("<score/>")}))
+	s := uitest.DemoScore(t)
+	s.Homework, err = homework.Read("loft.endpin", bytes.NewReader(b.Bytes()), int64(b.Len()))
+	require.NoError(t, err)
+	posted := make(chan func(), 100)
+	d := desk.New(s, desk.Means{
+		Post: func(f func()) { posted <- f },
+		Now:  func() time.Time { return time.Date(2026, 11, 25, 17, 30, 0, 0, time.UTC) },
+		Hear: func(context.Context, *score.Score, string, finding.Options, func(float64)) (*finding.Hearing, *dsp.Heard, error) {
+			return uitest.Told(), &dsp.Heard{}, nil
+		},
+		WriteHomework: func(to io.Writer, file string, h homework.Homework, example string) error {
+			_, err := fmt.Fprint(to, file, h.Text, h.Until, h.Measures, example)
+			return err
+		},
+	})
+	d.Settings.Dark, d.Settings.CautionSeen = dark, true
+	win := test.NewTempWindow(t, widget.NewLabel(""))
+	w := New(d, win, true)
+	win.Resize(size)
+	d.Say("")
+	return w, d, win, posted
+}
+
+func TestHomeworkLiesOnTheDeskReadyToPlay(t *testing.T) {
+	w, d, win, _ := assignedTable(t, fyne.NewSize(1280, 800), false)
+	assert.True(t, uitest.Reads(win, "Sing it first, then play it with long bows, and land the shift before the bow moves"))
+	assert.True(t, uitest.Reads(win, "Until Sunday 6 December."))
+	assert.Equal(t, []any{"5-8", work.PlayAlong, 60.0, "first-year"}, []any{d.Range(), d.Work.Way, d.Work.QPM, d.Settings.Level})
+	assert.False(t, uitest.Stands(win, "Hear your teacher"), "no recording came with it")
+	uitest.Rune(win, 'h')
+	assert.Nil(t, win.Canvas().Overlays().Top())
+	assert.Equal(t, "Play it first: the take on the page is what is handed in.", d.Message)
+	assert.True(t, w.asked.handIn.Disabled())
+}
+
+func TestATakeIsHandedInUnderTheNameThatIsTyped(t *testing.T) {
+	_, d, win, posted := assignedTable(t, fyne.NewSize(1280, 800), false)
+	uitest.ShowDemoTake(t, d)
+	take := filepath.Join(t.TempDir(), "demo.wav")
+	require.NoError(t, os.WriteFile(take, []byte("RIFF"), 0o600))
+	d.Shown.Take.Place(filepath.Dir(take))
+	d.Shown.Take.Sound, d.Shown.Take.Made = take, time.Date(2026, 11, 25, 17, 0, 0, 0, time.UTC)
+	d.Say("")
+	uitest.Press(t, win, "Hand in")
+	uitest.PressOver(t, win, "Save")
+	assert.NotNil(t, win.Canvas().Overlays().Top(), "somebody has played it")
+	uitest.TypeOver(t, win, " Ada  Byron")
+	uitest.PressOver(t, win, "Save")
+	home, _ := os.UserHomeDir()
+	file := filepath.Join(home, "Stairs to the Loft 2026-11-25 17.00.endpin")
+	pump(t, posted, func() bool { _, err := os.Stat(file); return err == nil })
+	data, err := os.ReadFile(file)
+	require.NoError(t, err)
+	h, err := homework.Read(file, bytes.NewReader(data), int64(len(data)))
+	require.NoError(t, err)
+	assert.Equal(t, "Ada Byron", h.Take.Player)
+	assert.Equal(t, "<score/>", string(h.Score))
+	assert.Equal(t, "5-8", h.Homework.Measures)
+	sound, err := h.Sound()
+	require.NoError(t, err)
+	wav, err := io.ReadAll(sound)
+	require.NoError(t, err)
+	assert.Equal(t, "RIFF", string(wav))
+}
+
+func TestATeacherMakesHomeworkOfWhatTheDeskIsSetTo(t *testing.T) {
+	w, d, win, posted := assignedTable(t, fyne.NewSize(1280, 800), false)
+	require.NoError(t, d.TypeRange("9-12"))
+	w.makeHomework()
+	assert.True(t, uitest.Seen(win.Canvas().Overlays().Top(), func(o fyne.CanvasObject) bool {
+		l, is := o.(*widget.Label)
+		return is && l.Text == "Homework: Stairs to the Loft, measures 9-12. Play along with the click. Tempo: 60 quarter notes a minute. Level: first-year."
+	}))
+	uitest.TypeOver(t, win, "With long bows")
+	uitest.PressOver(t, win, "Save")
+	home, _ := os.UserHomeDir()
+	file := filepath.Join(home, "Stairs to the Loft 9-12.endpin")
+	pump(t, posted, func() bool { _, err := os.Stat(file); return err == nil })
+	told, err := os.ReadFile(file)
+	require.NoError(t, err)
+	assert.Equal(t, "demo.musicxmlWith long bows9-12", string(told))
+}
+
+func TestHomeworkHasRoomInAWindowOfAnySizeAndInALongerLanguage(t *testing.T) {
+	visit := func(w *Window, d *desk.Desk, win fyne.Window, plain func(string) string) {
+		look := func(name string) {
+			t.Helper()
+			for range 2 {
+				win.Content().Refresh()
+			}
+			uitest.Keep(t, win, name)
+			assert.Empty(t, uitest.Misplaced(win), name)
+			for _, read := range uitest.Texts(win) {
+				assert.Empty(t, plain(read.Says), "%s: %q", name, read.Says)
+			}
+		}
+		leave := func() {
+			for o := win.Canvas().Overlays().Top(); o != nil; o = win.Canvas().Overlays().Top() {
+				win.Canvas().Overlays().Remove(o)
+			}
+		}
+		at := fmt.Sprintf("homework %.0f %v ", win.Canvas().Size().Width, d.Settings.Dark)
+		look(at + "page")
+		uitest.ShowDemoTake(t, d)
+		look(at + "take")
+		w.asked.ask()
+		look(at + "hand in")
+		leave()
+		w.makeHomework()
+		look(at + "make")
+		leave()
+	}
+	const menu = 38
+	for _, size := range []fyne.Size{{Width: 960, Height: 640 - menu}, {Width: 1280, Height: 800 - menu}, {Width: 1920, Height: 1080 - menu}} {
+		for _, dark := range []bool{false, true} {
+			w, d, win, _ := assignedTable(t, size, dark)
+			visit(w, d, win, func(string) string { return "" })
+		}
+	}
+	defer pseudo.Speak()()
+	w, d, win, _ := assignedTable(t, fyne.NewSize(1280, 800), false)
+	home, _ := os.UserHomeDir()
+	visit(w, d, win, func(s string) string {
+		return pseudo.Plain(s, append(own(), w.asked.says[0].Says(), home, filepath.Base(home), ".endpin", "first-year")...)
+	})
+}
