@@ -62,7 +62,7 @@ func assignedTable(t *testing.T, size fyne.Size, dark bool) (*Window, *desk.Desk
 }
 
 func TestHomeworkLiesOnTheDeskReadyToPlay(t *testing.T) {
-	w, d, win, _ := assignedTable(t, fyne.NewSize(1280, 800), false)
+	_, d, win, _ := assignedTable(t, fyne.NewSize(1280, 800), false)
 	assert.True(t, uitest.Reads(win, "Sing it first, then play it with long bows, and land the shift before the bow moves"))
 	assert.True(t, uitest.Reads(win, "Until Sunday 6 December."))
 	assert.Equal(t, []any{"5-8", work.PlayAlong, 60.0, "first-year"}, []any{d.Range(), d.Work.Way, d.Work.QPM, d.Settings.Level})
@@ -70,7 +70,10 @@ func TestHomeworkLiesOnTheDeskReadyToPlay(t *testing.T) {
 	uitest.Rune(win, 'h')
 	assert.Nil(t, win.Canvas().Overlays().Top())
 	assert.Equal(t, "Play it first: the take on the page is what is handed in.", d.Message)
-	assert.True(t, w.asked.handIn.Disabled())
+	assert.False(t, uitest.Seen(win.Content(), func(o fyne.CanvasObject) bool {
+		b, is := o.(*widget.Button)
+		return is && b.Text == "Hand in" && !b.Disabled()
+	}))
 }
 
 func TestATakeIsHandedInUnderTheNameThatIsTyped(t *testing.T) {
@@ -106,7 +109,7 @@ func TestATakeIsHandedInUnderTheNameThatIsTyped(t *testing.T) {
 func TestATeacherMakesHomeworkOfWhatTheDeskIsSetTo(t *testing.T) {
 	w, d, win, posted := assignedTable(t, fyne.NewSize(1280, 800), false)
 	require.NoError(t, d.TypeRange("9-12"))
-	w.makeHomework()
+	w.asked.Make()
 	assert.True(t, uitest.Seen(win.Canvas().Overlays().Top(), func(o fyne.CanvasObject) bool {
 		l, is := o.(*widget.Label)
 		return is && l.Text == "Homework: Stairs to the Loft, measures 9-12. Play along with the click. Tempo: 60 quarter notes a minute. Level: first-year."
@@ -143,10 +146,10 @@ func TestHomeworkHasRoomInAWindowOfAnySizeAndInALongerLanguage(t *testing.T) {
 		look(at + "page")
 		uitest.ShowDemoTake(t, d)
 		look(at + "take")
-		w.asked.ask()
+		w.asked.Ask()
 		look(at + "hand in")
 		leave()
-		w.makeHomework()
+		w.asked.Make()
 		look(at + "make")
 		leave()
 	}
@@ -161,6 +164,6 @@ func TestHomeworkHasRoomInAWindowOfAnySizeAndInALongerLanguage(t *testing.T) {
 	w, d, win, _ := assignedTable(t, fyne.NewSize(1280, 800), false)
 	home, _ := os.UserHomeDir()
 	visit(w, d, win, func(s string) string {
-		return pseudo.Plain(s, append(own(), w.asked.says[0].Says(), home, filepath.Base(home), ".endpin", "first-year")...)
+		return pseudo.Plain(s, append(own(), "Sing it first, then play it with long bows, and land the shift before the bow moves", home, filepath.Base(home), ".endpin", "first-year")...)
 	})
 }

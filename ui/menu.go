@@ -44,8 +44,8 @@ func (w *Window) deeds() []deeds {
 	say := func(key string) string { return words.Say("window.menu." + key) }
 	file := deeds{say("file"), []deed{
 		{name: say("open"), key: "o", do: w.open, control: fyne.KeyO},
-		{name: say("homework"), do: w.makeHomework},
-		{name: say("hand-in"), key: "h", do: w.asked.ask},
+		{name: say("homework"), do: w.asked.Make},
+		{name: say("hand-in"), key: "h", do: w.asked.Ask},
 		{name: say("quit"), do: w.win.Close, control: fyne.KeyQ},
 	}}
 	play := deeds{say("play"), []deed{{name: say("start"), key: words.Say("window.key.space"), do: d.StartStop, is: d.Going}}}

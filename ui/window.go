@@ -9,6 +9,7 @@ import (
 
 	"endpin/piece/finding"
 	"endpin/piece/words"
+	"endpin/ui/assigned"
 	"endpin/ui/classroom"
 	"endpin/ui/closer"
 	"endpin/ui/desk"
@@ -40,7 +41,7 @@ type Window struct {
 	side    *takes.Side
 	plan    *plan
 	closer  *closer.Look
-	asked   *assigned
+	asked   *assigned.Strip
 	tuning  *pegs.Screen
 	class   *classroom.Screen
 	cues    *far.Cues
@@ -82,8 +83,8 @@ func New(d *desk.Desk, win fyne.Window, quiet bool) *Window {
 	w.tuning = pegs.New(d, quiet, func() { w.tabs.bring(w.tuning) }, toPage)
 	w.class = classroom.New(d, win, toPage)
 	w.cues = far.NewCues(d, win, func() { w.body.Refresh() })
-	w.asked = newAssigned(w)
-	middle := container.NewBorder(w.asked.box, nil, nil, w.columns.box, w.closer.Under(w.page))
+	w.asked = assigned.New(d, win, w.side.Keeper, func() { w.body.Refresh(); w.page.Bring(d.Work.First) })
+	middle := container.NewBorder(w.asked.Box, nil, nil, w.columns.box, w.closer.Under(w.page))
 	w.result = far.NewResult(d, win, func() { w.body.Refresh() })
 	w.desktop = fit.Grown(middle, w.cues.Box, w.result.Box, widget.NewSeparator(), w.foot.offer, w.tuning.Offer, w.bar.box, w.pedals.box)
 	w.tabs = newTabs(w, w.tuning, w.class, weeks.New(d), settings.New(d, w.size, w.dark))
@@ -221,7 +222,7 @@ func (w *Window) rune(r rune) {
 	case r == 's':
 		d.NextSound()
 	case r == 'h':
-		w.asked.ask()
+		w.asked.Ask()
 	}
 }
 
@@ -256,7 +257,7 @@ func (w *Window) refresh() {
 	w.cursor()
 	w.findings()
 	w.foot.refresh()
-	w.asked.refresh()
+	w.asked.Refresh()
 	fit.Hide(w.bar.box, d.Closer() != nil && w.win.Canvas().Size().Height < lowWindow) // the look needs its room
 	if w.side.Box.Visible() {
 		w.side.Refresh()

@@ -1,4 +1,4 @@
-package ui
+package assigned
 
 import (
 	"strings"
@@ -10,11 +10,15 @@ import (
 
 	"endpin/piece/player"
 	"endpin/piece/words"
+	"endpin/ui/desk"
 	"endpin/ui/fit"
 	"endpin/ui/ink"
 	"endpin/ui/prose"
 	"endpin/ui/takes"
 )
+
+// lowWindow is a height in which the page needs all the room while somebody plays.
+const lowWindow = 720
 
 // asked is the size of the teacher's words.
 const asked = 24
@@ -22,27 +26,33 @@ const asked = 24
 // homeworkEnd is how a file of homework is called.
 const homeworkEnd = ".endpin"
 
-// assigned stands over the page where homework lies on the desk: the teacher's words,
+// Strip stands over the page where homework lies on the desk: the teacher's words,
 // large, the day, and what is done with it.
-type assigned struct {
-	w      *Window
-	box    *fyne.Container
+type Strip struct {
+	Box *fyne.Container
+
+	desk   *desk.Desk
+	win    fyne.Window
+	keeper *takes.Keeper
+	stands func() // called when it comes to stand there
 	says   []*prose.Para
 	wide   float32        // that they have
 	show   *widget.Button // plays the teacher's own recording
 	handIn *widget.Button
 }
 
-func newAssigned(w *Window) *assigned {
-	a := &assigned{w: w}
-	free := func(do func()) func() { return func() { do(); w.win.Canvas().Unfocus() } }
-	a.show = widget.NewButton(words.Say("window.homework.listen"), free(w.desk.PlayExample))
-	a.handIn = widget.NewButton(words.Say("window.homework.hand-in"), a.ask)
+// New sets it out; a keeper asks where files go. stands is called when it comes to stand
+// there.
+func New(d *desk.Desk, win fyne.Window, keeper *takes.Keeper, stands func()) *Strip {
+	a := &Strip{desk: d, win: win, keeper: keeper, stands: stands}
+	free := func(do func()) func() { return func() { do(); win.Canvas().Unfocus() } }
+	a.show = widget.NewButton(words.Say("window.homework.listen"), free(d.PlayExample))
+	a.handIn = widget.NewButton(words.Say("window.homework.hand-in"), a.Ask)
 	a.handIn.Importance = widget.HighImportance
-	h := w.desk.Score.Homework
+	h := d.Score.Homework
 	if h == nil {
-		a.box = container.NewWithoutLayout()
-		a.box.Hide()
+		a.Box = container.NewWithoutLayout()
+		a.Box.Hide()
 		return a
 	}
 	said := h.Text
@@ -58,8 +68,8 @@ func newAssigned(w *Window) *assigned {
 		lines.Add(p)
 	}
 	deeds := container.NewHBox(a.show, a.handIn, fit.Gap(6))
-	a.box = container.NewBorder(nil, widget.NewSeparator(), fit.Gap(headEdge), container.NewCenter(deeds), lines)
-	a.box.Hide()
+	a.Box = container.NewBorder(nil, widget.NewSeparator(), fit.Gap(edge), container.NewCenter(deeds), lines)
+	a.Box.Hide()
 	return a
 }
 
@@ -71,20 +81,20 @@ const (
 )
 
 // MinSize implements fyne.Layout.
-func (a *assigned) MinSize([]fyne.CanvasObject) fyne.Size {
-	size := fyne.NewSize(100, 2*lineEdge)
+func (a *Strip) MinSize([]fyne.CanvasObject) fyne.Size {
+	size := fyne.NewSize(100, 2*edge)
 	for _, p := range a.says {
 		size.Height += p.HeightFor(max(narrowest, a.wide))
 	}
 	return size
 }
 
-const lineEdge = 4
+const edge = 6
 
 // Layout implements fyne.Layout.
-func (a *assigned) Layout(_ []fyne.CanvasObject, size fyne.Size) {
+func (a *Strip) Layout(_ []fyne.CanvasObject, size fyne.Size) {
 	a.wide = size.Width
-	y := float32(lineEdge)
+	y := float32(edge)
 	for _, p := range a.says {
 		high := p.HeightFor(max(narrowest, a.wide))
 		p.Move(fyne.NewPos(0, y))
@@ -93,16 +103,16 @@ func (a *assigned) Layout(_ []fyne.CanvasObject, size fyne.Size) {
 	}
 }
 
-func (a *assigned) refresh() {
-	d := a.w.desk
+// Refresh shows the desk as it is now.
+func (a *Strip) Refresh() {
+	d := a.desk
 	if d.Score.Homework == nil {
 		return
 	}
-	size, stood := a.w.win.Canvas().Size(), a.box.Visible()
-	fit.Hide(a.box, size.Width < narrowest+besides || (d.Running || d.Closer() != nil) && size.Height < lowWindow) // the page needs its room
-	if a.box.Visible() && !stood && !d.Running {
-		a.w.body.Refresh()
-		a.w.page.Bring(d.Work.First)
+	size, stood := a.win.Canvas().Size(), a.Box.Visible()
+	fit.Hide(a.Box, size.Width < narrowest+besides || (d.Running || d.Closer() != nil) && size.Height < lowWindow) // the page needs its room
+	if a.Box.Visible() && !stood && !d.Running {
+		a.stands()
 	}
 	ink := ink.Look{Dark: d.Settings.Dark}.Colours().Ink
 	for i, p := range a.says {
@@ -127,9 +137,9 @@ func (a *assigned) refresh() {
 	}
 }
 
-// ask asks whose take it is that is handed in, and where the file goes.
-func (a *assigned) ask() {
-	d := a.w.desk
+// Ask asks whose take it is that is handed in, and where the file goes.
+func (a *Strip) Ask() {
+	d := a.desk
 	if why := d.MayHandIn(); why != "" {
 		d.Say(why)
 		return
@@ -138,21 +148,21 @@ func (a *assigned) ask() {
 	if name.SetText(d.Settings.Player); d.Shown.Take.Player != "" {
 		name.SetText(d.Shown.Take.Player)
 	}
-	a.w.side.Ask(takes.Kept{
+	a.keeper.Ask(takes.Kept{
 		Title: words.Say("window.homework.hand-in"), Name: d.ExportName(homeworkEnd), End: homeworkEnd,
 		More:  []*widget.FormItem{widget.NewFormItem(words.Say("window.homework.player"), name)},
 		Ready: func() error { _, err := player.Name(name.Text); return err },
 		Write: func(path string) { d.HandIn(path, name.Text) },
 	})
-	a.w.win.Canvas().Focus(name)
+	a.win.Canvas().Focus(name)
 }
 
 // taken lets what was typed stand.
 func taken(string) bool { return true }
 
-// makeHomework asks for the words that go with what the desk is set to.
-func (w *Window) makeHomework() {
-	d := w.desk
+// Make asks for the words that go with what the desk is set to.
+func (a *Strip) Make() {
+	d := a.desk
 	h := d.AsHomework()
 	var lines []string
 	for _, line := range h.Lines() {
@@ -169,7 +179,7 @@ func (w *Window) makeHomework() {
 	if d.Shown != nil {
 		items = append(items, widget.NewFormItem("", withTake))
 	}
-	w.side.Ask(takes.Kept{
+	a.keeper.Ask(takes.Kept{
 		Title: words.Say("window.homework.make"), Name: d.HomeworkName() + homeworkEnd, End: homeworkEnd, More: items,
 		Ready: func() (err error) {
 			h.Text, h.Until = text.Text, strings.TrimSpace(until.Text)
@@ -178,5 +188,5 @@ func (w *Window) makeHomework() {
 		},
 		Write: func(path string) { d.WriteHomework(path, h, withTake.Checked) },
 	})
-	w.win.Canvas().Focus(text)
+	a.win.Canvas().Focus(text)
 }
