@@ -21,6 +21,7 @@ import (
 	"endpin/piece/homework"
 	"endpin/piece/words/pseudo"
 	"endpin/ui/desk"
+	"endpin/ui/desk/assigned"
 	"endpin/ui/desk/score"
 	"endpin/ui/desk/work"
 	"endpin/ui/ink"
@@ -48,10 +49,10 @@ func assignedTable(t *testing.T, size fyne.Size, dark bool) (*Window, *desk.Desk
 		Hear: func(context.Context, *score.Score, string, finding.Options, func(float64)) (*finding.Hearing, *dsp.Heard, error) {
 			return uitest.Told(), &dsp.Heard{}, nil
 		},
-		WriteHomework: func(to io.Writer, file string, h homework.Homework, example string) error {
+		Homework: assigned.Means{WriteHomework: func(to io.Writer, file string, h homework.Homework, example string) error {
 			_, err := fmt.Fprint(to, file, h.Text, h.Until, h.Measures, example)
 			return err
-		},
+		}},
 	})
 	d.Settings.Dark, d.Settings.CautionSeen = dark, true
 	win := test.NewTempWindow(t, widget.NewLabel(""))

@@ -25,6 +25,7 @@ import (
 	"endpin/piece/notation"
 	"endpin/piece/words"
 	"endpin/ui/desk"
+	"endpin/ui/desk/assigned"
 	"endpin/ui/desk/playback"
 	"endpin/ui/desk/room"
 	"endpin/ui/desk/score"
@@ -67,10 +68,12 @@ func means(o opts, out io.Writer) (m desk.Means, err error) {
 
 		Open: func(path string) (playback.Recording, error) { return job.OpenTake(path) },
 
-		Example: func(path string) (playback.Recording, error) { return job.OpenExample(path) },
-		WriteHomework: func(to io.Writer, pieceFile string, h homework.Homework, example string) error {
-			h.Part = o.part
-			return writeHomework(to, job.Assigned{Homework: h, PieceFile: pieceFile, Recording: example})
+		Homework: assigned.Means{
+			Example: func(path string) (playback.Recording, error) { return job.OpenExample(path) },
+			WriteHomework: func(to io.Writer, pieceFile string, h homework.Homework, example string) error {
+				h.Part = o.part
+				return writeHomework(to, job.Assigned{Homework: h, PieceFile: pieceFile, Recording: example})
+			},
 		},
 
 		Diary: &diaries{where: job.Diaries(o.diary), part: o.part},

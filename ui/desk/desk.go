@@ -10,6 +10,7 @@ import (
 	"endpin/piece/finding"
 	"endpin/piece/practice"
 	"endpin/piece/words"
+	"endpin/ui/desk/assigned"
 	"endpin/ui/desk/attempt"
 	"endpin/ui/desk/bringup"
 	"endpin/ui/desk/closelook"
@@ -43,7 +44,8 @@ type Desk struct {
 	*room.Room      // what hears and sounds, and the attempt going on
 	closelook.Glass // the closer look
 	*weeks.Keeper
-	*shelf.Shelf // the takes
+	*assigned.Assigned // homework
+	*shelf.Shelf       // the takes
 
 	means   Means
 	kept    Settings // as they are on disk: without what holds for this time only
@@ -60,7 +62,6 @@ type Desk struct {
 	playing      *shelf.Take    // the one that is played, or was last; nil where none is kept
 	judging      *shelf.Take    // the one being heard
 	hearing      *errand.Errand // in the background
-	example      *errand.Errand // the teacher's recording, playing; nil for none
 }
 
 // New sets out a desk with a piece on it.
@@ -70,6 +71,7 @@ func New(s *score.Score, m Means) *Desk {
 	}
 	d := &Desk{Score: s, means: m, Settings: DefaultSettings()}
 	d.Room, d.Glass = room.New(host{d}, &d.means.Computer), closelook.New(host{d})
+	d.Assigned = assigned.New(host{d}, m.Homework)
 	d.Keeper, d.Shelf = weeks.NewKeeper(host{d}), shelf.New(host{d}, m.Folder)
 	if m.Settings != "" {
 		var err error
@@ -302,7 +304,7 @@ func (d *Desk) judged(t *shelf.Take, h *finding.Hearing, sound *dsp.Heard, err e
 		if x := d.Shown; x != nil && x.Take.Made.Before(t.Made) {
 			h.Rank(x.Hearing)
 		}
-		beside := clickOffset(d.Score, t, h)
+		beside := t.Beside(d.Score, h)
 		if t.Own() && t.Measures == "" && t.Player == d.Settings.Player && !t.Made.Before(d.began) {
 			d.sitting.Heard(h, t.Made)
 		}

@@ -1,6 +1,7 @@
 package desk
 
 import (
+	"io"
 	"time"
 
 	"endpin/dsp/sound"
@@ -74,6 +75,18 @@ func (h host) Page() *closelook.Take {
 	}
 	return &closelook.Take{Score: h.desk.Score, Hearing: s.Hearing, Heard: s.Heard,
 		Sound: s.Take.Sound, Asides: len(s.Take.Dismissed), Aside: func(f *finding.Finding) bool { _, set := s.Take.Reason(f); return set }}
+}
+
+// HandInShown and Write are homework's.
+func (h host) HandInShown(path, player string) {
+	h.desk.WriteHandedIn(path, h.Score().Homework, player)
+}
+func (h host) Write(path string, write func(io.Writer) error) { h.desk.Write(path, write) }
+func (h host) ShownSound() string {
+	if s := h.desk.Shown; s != nil {
+		return s.Take.Sound
+	}
+	return ""
 }
 
 func (h host) Busy(deed string) bool { return h.desk.busy(deed) }

@@ -7,7 +7,7 @@ import (
 
 	"endpin/dsp"
 	"endpin/piece/finding"
-	"endpin/piece/homework"
+	"endpin/ui/desk/assigned"
 	"endpin/ui/desk/classroom"
 	"endpin/ui/desk/playback"
 	"endpin/ui/desk/room"
@@ -23,6 +23,8 @@ type Means struct {
 
 	room.Computer // its sound
 
+	Homework assigned.Means
+
 	// Hear listens to a recording and judges it as a take, as `endpin hear` does.
 	Hear func(ctx context.Context, s *score.Score, path string, o finding.Options, told func(share float64)) (*finding.Hearing, *dsp.Heard, error)
 
@@ -37,12 +39,6 @@ type Means struct {
 
 	// Diary keeps takes over months; nil for none.
 	Diary weeks.Diary
-
-	// Example opens the teacher's own recording that lies in a file of homework.
-	Example func(homework string) (playback.Recording, error)
-
-	// WriteHomework writes the piece in a file as homework.
-	WriteHomework func(to io.Writer, pieceFile string, h homework.Homework, example string) error
 
 	// ReadScore reads a piece from a file; nil for none.
 	ReadScore classroom.ReadScore

@@ -27,12 +27,12 @@ import (
 // ExportName is a name for what is made of the take shown: piece, player where known,
 // and date.
 func (s *Shelf) ExportName(ext string) string {
-	name := strings.TrimSpace(ForFile(s.host.Score().Title(), 60) + " " + ForFile(s.Shown.Take.Player, 40))
+	name := strings.TrimSpace(forFile(s.host.Score().Title(), 60) + " " + forFile(s.Shown.Take.Player, 40))
 	return strings.TrimSpace(name+" "+s.Shown.Take.Made.Format("2006-01-02 15.04")) + ext
 }
 
-// ForFile is a name as it may stand in a file's, so many characters of it at most.
-func ForFile(name string, most int) string {
+// forFile is a name as it may stand in a file's, so many characters of it at most.
+func forFile(name string, most int) string {
 	name = strings.Map(func(r rune) rune {
 		if r < ' ' || strings.ContainsRune(`/\:*?"<>|`, r) {
 			return -1
@@ -102,8 +102,13 @@ func (s *Shelf) WriteSound(path string) {
 // Write has something of the desk's written in the background.
 func (s *Shelf) Write(path string, write func(io.Writer) error) { s.export(path, write) }
 
-// HandIn writes homework with the take shown, as a player's, in the background.
-func (s *Shelf) HandIn(path string, of *homework.File, player string) {
+// HomeworkName is a name for homework of some measures of the piece; "" for all.
+func (s *Shelf) HomeworkName(measures string) string {
+	return forFile(s.host.Score().Title()+" "+measures, 80)
+}
+
+// WriteHandedIn writes homework with the take shown, as a player's, in the background.
+func (s *Shelf) WriteHandedIn(path string, of *homework.File, player string) {
 	x := s.Shown
 	if x == nil {
 		return

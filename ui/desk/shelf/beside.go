@@ -1,17 +1,16 @@
-package desk
+package shelf
 
 import (
 	"math"
 
 	"endpin/piece/finding"
 	"endpin/ui/desk/score"
-	"endpin/ui/desk/shelf"
 	"endpin/ui/desk/timetable"
 	"endpin/ui/desk/work"
 )
 
-// clickOffset tells where the player of a take stood beside the click that led it.
-func clickOffset(s *score.Score, t *shelf.Take, h *finding.Hearing) (b finding.ClickOffset) {
+// Beside tells where the player of a take stood beside the click that led it.
+func (t *Take) Beside(s *score.Score, h *finding.Hearing) (b finding.ClickOffset) {
 	if t.Click == nil {
 		return b
 	}
@@ -31,7 +30,7 @@ func clickOffset(s *score.Score, t *shelf.Take, h *finding.Hearing) (b finding.C
 		when, ok := at[placeOf(n.Measure, n.Pass, n.Beat)]
 		return *t.Click + when, ok
 	}
-	return h.ClickOffset(due, t.QPM, t.Delay == shelf.DelayMeasured)
+	return h.ClickOffset(due, t.QPM, t.Delay == DelayMeasured)
 }
 
 type place struct {

@@ -1,0 +1,139 @@
+package assigned
+
+import (
+	"context"
+	"io"
+
+	"endpin/dsp/sound"
+	"endpin/piece/homework"
+	"endpin/piece/words"
+	"endpin/ui/desk/errand"
+	"endpin/ui/desk/playback"
+	"endpin/ui/desk/said"
+	"endpin/ui/desk/score"
+)
+
+// Host is the desk that homework lies on. Its methods are called on the desk's goroutine.
+type Host interface {
+	Post(func())         // on that goroutine
+	Changed()            // what is seen is another
+	Say(sentence string) // empty takes away what was said
+	Score() *score.Score
+	Playing() bool                   // somebody plays
+	Player() playback.Player         // plays recordings
+	Owner() string                   // whose desk it is; "" for nobody known
+	SetOwner(player string)          //
+	ShownSound() string              // of the take on the page, its file; "" for none
+	HandInShown(path, player string) // writes the homework with that take
+
+	// Write has a file written in the background.
+	Write(path string, write func(io.Writer) error)
+}
+
+// Means are what reaches into files; either may be nil.
+type Means struct {
+	// Example opens the teacher's own recording that lies in a file of homework.
+	Example func(homework string) (playback.Recording, error)
+
+	// WriteHomework writes the piece in a file as homework, with a recording; "" for none.
+	WriteHomework func(to io.Writer, pieceFile string, h homework.Homework, example string) error
+}
+
+// Assigned is the homework on the desk. It belongs to the desk's goroutine.
+type Assigned struct {
+	host    Host
+	means   Means
+	example *errand.Errand // the teacher's recording, playing; nil for none
+}
+
+// New sets it out.
+func New(h Host, m Means) *Assigned { return &Assigned{host: h, means: m} }
+
+// WriteHomework writes homework of the piece on the desk, in the background, with the
+// sound of the take shown as the teacher's own where that is asked for.
+func (a *Assigned) WriteHomework(path string, h homework.Homework, withTake bool) {
+	file, example := a.host.Score().File, ""
+	if withTake {
+		example = a.host.ShownSound()
+	}
+	a.host.Write(path, func(to io.Writer) error { return a.means.WriteHomework(to, file, h, example) })
+}
+
+// MayHandIn says why nothing can be handed in now; "" where it can.
+func (a *Assigned) MayHandIn() string {
+	switch {
+	case a.host.Score().Homework == nil:
+		return words.Say("desk.homework.none")
+	case a.host.ShownSound() == "":
+		return words.Say("desk.homework.no-take")
+	}
+	return ""
+}
+
+// HandIn writes the homework on the desk with the take shown, as a player's, in the
+// background.
+func (a *Assigned) HandIn(path, player string) {
+	if a.MayHandIn() != "" {
+		return
+	}
+	if a.host.Owner() == "" {
+		a.host.SetOwner(player)
+	}
+	a.host.HandInShown(path, player)
+}
+
+// longestExample is how much of a teacher's recording is played, s.
+const longestExample = 300
+
+// Example reports whether the homework on the desk brings the teacher's own recording,
+// and whether that plays.
+func (a *Assigned) Example() (there, plays bool) {
+	h := a.host.Score().Homework
+	return h != nil && h.Example != "" && a.means.Example != nil, a.example != nil
+}
+
+// PlayExample plays the teacher's own recording in the background, or ends it.
+func (a *Assigned) PlayExample() {
+	if there, plays := a.Example(); !there || plays || a.host.Playing() {
+		a.StopExample()
+		return
+	}
+	from := a.host.Player()
+	from.Open = a.means.Example
+	file := a.host.Score().File
+	a.host.Say("")
+	a.example = errand.Send(a.host.Post, func(e *errand.Errand) func() {
+		err := play(e, from, file)
+		return func() {
+			if a.example = nil; err != nil {
+				a.host.Say(said.Sentence(err))
+			}
+			a.host.Changed()
+		}
+	})
+	a.host.Changed()
+}
+
+// StopExample ends it.
+func (a *Assigned) StopExample() {
+	if a.example != nil {
+		a.example.Drop()
+		a.example = nil
+		a.host.Changed()
+	}
+}
+
+// play plays a recording from its beginning.
+func play(ctx context.Context, from playback.Player, file string) error {
+	speaker, err := from.Loudspeaker()
+	if err != nil {
+		return err
+	}
+	defer speaker.Close()
+	clip, err := from.Excerpt(ctx, file, 0, longestExample, speaker.Rate())
+	if err != nil || len(clip) == 0 {
+		return err
+	}
+	s := speaker.Start(clip, speaker.Next()+int64(playback.Soonest*float64(speaker.Rate())))
+	return playback.Out(ctx, speaker, s.At+int64(len(clip)), []*sound.Playing{s}, func(int64) {})
+}
