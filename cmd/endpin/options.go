@@ -29,10 +29,23 @@ func judgingOptions(f *pflag.FlagSet) {
 	f.Float64("a4", 0, words.Say("command.option.a4"))
 	f.String("intonation", "equal", words.Say("command.option.intonation"))
 	f.String("level", "intermediate", words.Say("command.option.level"))
-	f.String("instrument", "bass", words.Say("command.option.instrument", "names", instruments()))
+	instrumentOption(f)
 	f.String("school", "", words.Say("command.option.school", "names", schools()))
 	f.StringSlice("positions", nil, words.Say("command.option.positions"))
 	f.String("json", "", words.Say("command.option.json"))
+}
+
+func instrumentOption(f *pflag.FlagSet) {
+	f.String("instrument", "bass", words.Say("command.option.instrument", "names", instruments()))
+}
+
+// instrument reads that option.
+func instrument(f *pflag.FlagSet) (fingerboard.Instrument, error) {
+	in, err := fingerboard.ByWord(text(f, "instrument"))
+	if err != nil {
+		return in, words.Fault("command.of-option", "option", "instrument", "reason", err)
+	}
+	return in, nil
 }
 
 func instruments() words.Linked {
@@ -71,9 +84,9 @@ func judging(f *pflag.FlagSet) (o finding.Options, err error) {
 	if o.Level, err = finding.LevelByName(text(f, "level")); err != nil {
 		return o, words.Fault("command.level", "typed", words.Quoted(text(f, "level")))
 	}
-	in, err := fingerboard.ByWord(text(f, "instrument"))
+	in, err := instrument(f)
 	if err != nil {
-		return o, words.Fault("command.of-option", "option", "instrument", "reason", err)
+		return o, err
 	}
 	if typed := text(f, "school"); f.Changed("school") {
 		s, err := job.School(typed)

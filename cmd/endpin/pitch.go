@@ -13,19 +13,24 @@ import (
 
 var pitchCommand = command{
 	name: "pitch", key: "command.pitch",
-	run: pitch,
+	options: instrumentOption,
+	run:     pitch,
 }
 
 func pitch(c *call) error {
 	if len(c.args) != 1 {
 		return words.Fault("command.pitch.needs", "line", c.line())
 	}
+	in, err := instrument(c.flags)
+	if err != nil {
+		return err
+	}
 	r, err := recording.Open(c.args[0])
 	if err != nil {
 		return err
 	}
 	defer r.Close()
-	frames, err := job.Whole(context.Background(), r, dsp.Bass, dsp.Track, nil)
+	frames, err := job.Whole(context.Background(), r, job.Listening(&in), dsp.Track, nil)
 	if err != nil {
 		return err
 	}
