@@ -1,6 +1,9 @@
 package piece
 
-import "strings"
+import (
+	"slices"
+	"strings"
+)
 
 // Ticks measures written time. It is exact for every note value down to
 // sixty-fourths, dotted twice, and for tuplets of 3, 5, 6, 7 and 9.
@@ -61,6 +64,16 @@ type Measure struct {
 	Rehearsal   string // rehearsal mark, empty for none
 	DoubleBar   bool   // a light-light or light-heavy line ends it
 	SystemBreak bool   // the file begins a new line of music here
+}
+
+// Copied is a copy whose notes can be marked without the piece's being changed.
+func (p *Piece) Copied() *Piece {
+	q := *p
+	q.Measures = slices.Clone(p.Measures)
+	for i := range q.Measures {
+		q.Measures[i].Notes = slices.Clone(q.Measures[i].Notes)
+	}
+	return &q
 }
 
 // Jump is an instruction at the end of a measure to go back.

@@ -8,6 +8,7 @@ import (
 	"endpin/piece/practice"
 	"endpin/piece/report"
 	"endpin/piece/words"
+	"endpin/ui/desk/score"
 	"endpin/ui/desk/shelf"
 	"endpin/ui/fit"
 	"endpin/ui/prose"
@@ -23,6 +24,8 @@ type plan struct {
 	minutes *prose.Drop
 	of      *shelf.Shown // the take that it starts from
 	aside   int          // how much of it was put aside
+
+	fingered *score.Score // as it was listed
 }
 
 const planWidth = 470
@@ -45,7 +48,7 @@ func newPlan(w *Window) *plan {
 
 // refresh plans anew when another take is shown, or something in it put aside.
 func (p *plan) refresh() {
-	if p.box.Visible() && (p.of != p.w.desk.Shown || p.aside != takes.SetAside(p.w.desk)) {
+	if p.box.Visible() && (p.of != p.w.desk.Shown || p.aside != takes.SetAside(p.w.desk) || p.fingered != p.w.desk.Score) {
 		p.list()
 	}
 }
@@ -68,9 +71,14 @@ func (p *plan) list() {
 	}
 	if others := p.w.desk.OtherFingerings(); len(others) > 0 {
 		p.items.Add(prose.Heading(words.Say("window.plan.others")))
-		for _, sentence := range others {
-			p.items.Add(prose.Wrapped(sentence))
+		for _, other := range others {
+			p.items.Add(prose.Wrapped(other.Said()))
+			p.items.Add(p.button(words.Say("window.plan.take", "other", other.Or), func() { p.w.desk.TakeFingering(other) }))
 		}
+	}
+	if p.fingered = p.w.desk.Score; p.w.desk.Fingered() {
+		p.items.Add(p.button(words.Say("window.plan.own"), p.w.desk.OwnFingering))
+		p.items.Add(p.button(words.Say("window.plan.write"), p.write))
 	}
 	caution := prose.Wrapped(sitting.Caution)
 	caution.TextStyle.Bold = true
@@ -92,7 +100,16 @@ func (p *plan) item(it practice.Item) fyne.CanvasObject {
 		tempo = words.Of("window.plan.tempo.rising", "from", words.Whole(it.TempoFrom), "to", words.Whole(it.TempoTo))
 	}
 	says := words.Say("window.plan.item", "minutes", words.Whole(it.Minutes), "work", report.WorkWords(it.Work), "measures", measures, "tempo", tempo)
-	b := widget.NewButton(prose.OnButton(says, planWidth-fit.BesideBar), func() { p.w.desk.TakeUp(it) })
+	return p.button(says, func() { p.w.desk.TakeUp(it) })
+}
+
+func (p *plan) button(says string, do func()) fyne.CanvasObject {
+	b := widget.NewButton(prose.OnButton(says, planWidth-fit.BesideBar), do)
 	b.Alignment = widget.ButtonAlignLeading
 	return b
+}
+
+// write asks where the piece goes with the fingering that was chosen.
+func (p *plan) write() {
+	p.w.side.Ask(takes.Kept{Title: words.Say("window.plan.write"), Name: p.w.desk.PieceName("") + ".musicxml", End: ".musicxml", Write: p.w.desk.WriteFingered})
 }

@@ -241,6 +241,7 @@ const lowWindow = 720
 // refresh shows the desk as it is now.
 func (w *Window) refresh() {
 	d := w.desk
+	w.page.Finger(d.Score.Piece, d.Score.Line, &d.Score.Plan)
 	if w.message.Text != d.Message {
 		w.message.SetText(d.Message)
 	}

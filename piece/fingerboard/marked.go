@@ -1,8 +1,6 @@
 package fingerboard
 
 import (
-	"slices"
-
 	"endpin/piece"
 )
 
@@ -24,7 +22,7 @@ const (
 // copy under the same options finds the same plan, but where a repeat was
 // fingered in two ways.
 func (in Instrument) Marked(p *piece.Piece, line []piece.Expected, plan Plan, o Options, how Penciled) *piece.Piece {
-	marked := copied(p)
+	marked := p.Copied()
 	frame, str := -1, 0
 	for i, f := range plan.Notes {
 		if line[i].Pass > 1 || f.Off {
@@ -76,16 +74,6 @@ func pencil(m *piece.Marks, f Fingered, position, finger, str bool) {
 
 func sameStop(a, b Fingered) bool {
 	return a.String == b.String && a.Finger == b.Finger && a.Position == b.Position
-}
-
-// copied is the piece with notes of its own.
-func copied(p *piece.Piece) *piece.Piece {
-	q := *p
-	q.Measures = slices.Clone(p.Measures)
-	for i := range q.Measures {
-		q.Measures[i].Notes = slices.Clone(q.Measures[i].Notes)
-	}
-	return &q
 }
 
 // Span is the notes of one hand frame, indexes into the line, both included.

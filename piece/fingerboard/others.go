@@ -67,7 +67,7 @@ func sameOther(a, b Other) bool {
 // and over those of equal measures: alike gives for each measure the first that is
 // the same. Line is the whole piece's.
 func (o Other) Taken(p *piece.Piece, line []piece.Expected, alike []int) *piece.Piece {
-	marked := copied(p)
+	marked := p.Copied()
 	first, last := line[o.First].Measure, line[o.Last].Measure
 	for m := 0; m+last-first < len(marked.Measures); m++ {
 		same := true

@@ -74,15 +74,20 @@ func handsIn(notes []fingerboard.Fingered) string {
 	return words.Row(said...).String()
 }
 
-// Take is a copy of the piece in which the other fingering that begins in a
-// measure is marked, there and where the same measures come again: outlined anew
-// it is played so, and written down it stays. p is the piece outlined. The error
-// names the measures in which there is another.
+// Taken is a copy of the piece in which another fingering is marked, there and where the
+// same measures come again: outlined anew it is played so, and written down it stays. p is
+// the piece outlined.
+func (out *Outline) Taken(p *piece.Piece, o Other) *piece.Piece {
+	return o.other.Taken(p, out.Line, out.Learned())
+}
+
+// Take is Taken for the other fingering that begins in a measure. The error names the
+// measures in which there is one.
 func (out *Outline) Take(p *piece.Piece, measure string) (*piece.Piece, error) {
 	var known []string
 	for _, o := range out.Others {
 		if o.Measure == measure {
-			return o.other.Taken(p, out.Line, out.Learned()), nil
+			return out.Taken(p, o), nil
 		}
 		known = append(known, o.Measure)
 	}

@@ -180,7 +180,7 @@ func (a *Strip) Make() {
 		items = append(items, widget.NewFormItem("", withTake))
 	}
 	a.keeper.Ask(takes.Kept{
-		Title: words.Say("window.homework.make"), Name: d.HomeworkName(h.Measures) + homeworkEnd, End: homeworkEnd, More: items,
+		Title: words.Say("window.homework.make"), Name: d.PieceName(h.Measures) + homeworkEnd, End: homeworkEnd, More: items,
 		Ready: func() (err error) {
 			h.Text, h.Until = text.Text, strings.TrimSpace(until.Text)
 			_, err = h.Check()

@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"endpin/dsp"
+	"endpin/piece"
 	"endpin/piece/finding"
 	"endpin/piece/practice"
 	"endpin/piece/words"
@@ -47,6 +48,7 @@ type Desk struct {
 	*assigned.Assigned // homework
 	*shelf.Shelf       // the takes
 
+	page    *score.Score // the piece as its file has it
 	means   Means
 	kept    Settings // as they are on disk: without what holds for this time only
 	changed []func()
@@ -69,7 +71,7 @@ func New(s *score.Score, m Means) *Desk {
 	if m.Now == nil {
 		m.Now = time.Now
 	}
-	d := &Desk{Score: s, means: m, Settings: DefaultSettings()}
+	d := &Desk{Score: s, page: s, means: m, Settings: DefaultSettings()}
 	d.Room, d.Glass = room.New(host{d}, &d.means.Computer), closelook.New(host{d})
 	d.Assigned = assigned.New(host{d}, m.Homework)
 	d.Keeper, d.Shelf = weeks.NewKeeper(host{d}), shelf.New(host{d}, m.Folder)
@@ -80,6 +82,7 @@ func New(s *score.Score, m Means) *Desk {
 		}
 	}
 	d.kept, d.began = d.Settings, d.means.Now()
+	d.Score = fingered(s, d.Settings.Fingerings[piece.Content(s.Line)])
 	d.Work = work.Work{Way: work.PlayAlong, QPM: s.QPM(), CountIn: d.Settings.CountIn, Silence: d.Settings.Silence, Last: len(s.Piece.Measures) - 1}
 	d.takeUpHomework()
 	return d

@@ -23,19 +23,6 @@ func (d *Desk) PracticePlan(minutes int) (practice.Plan, error) {
 	return practice.For(o, practice.Options{Minutes: minutes, Hearings: heard}), nil
 }
 
-// OtherFingerings says where another fingering lies as near, as endpin outline does.
-func (d *Desk) OtherFingerings() []string {
-	o, err := d.outline()
-	if err != nil {
-		return nil
-	}
-	var said []string
-	for _, other := range o.Others {
-		said = append(said, other.Said())
-	}
-	return said
-}
-
 func (d *Desk) outline() (*outline.Outline, error) {
 	return outline.Of(d.Score.Piece, outline.Options{Bow: d.Settings.Bow()})
 }

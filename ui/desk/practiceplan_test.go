@@ -47,7 +47,7 @@ func TestTheDeskSaysWhereTwoFingeringsLieAsNear(t *testing.T) {
 	require.NoError(t, err)
 	d := New(score.New(p, "tune.abc"), Means{Post: func(f func()) { f() }, Folder: t.TempDir()})
 	require.NotEmpty(t, d.OtherFingerings())
-	assert.Regexp(t, `^Measure 1, from beat [1-4]: .* lies as near\.$`, d.OtherFingerings()[0])
+	assert.Regexp(t, `^Measure 1, from beat [1-4]: .* lies as near\.$`, d.OtherFingerings()[0].Said())
 }
 
 func TestThePlanStartsFromTheTakeThatIsShown(t *testing.T) {

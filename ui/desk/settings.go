@@ -43,6 +43,9 @@ type Settings struct {
 	Step       float64    `json:"step_qpm"`         // how much faster a step is
 	LongestBow float64    `json:"longest_bow_s"`    // 0: as long as the level lets expect
 
+	// Fingerings are what was fingered on the desk, by what a piece is known by (piece.Content).
+	Fingerings map[string][]Fingered `json:"fingerings,omitempty"`
+
 	// Latency is the measured round trip, s, by pair of devices (see room.Pair).
 	Latency map[string]float64 `json:"latency_s"`
 }
@@ -61,7 +64,7 @@ const (
 // DefaultSettings are those of the first day.
 func DefaultSettings() Settings {
 	return Settings{Version: 1, A4: 440, Intonation: finding.Equal.Name, Level: finding.Intermediate.Name,
-		CountIn: 1, Silence: work.DefaultSilence, Size: 1, Latency: map[string]float64{},
+		CountIn: 1, Silence: work.DefaultSilence, Size: 1, Latency: map[string]float64{}, Fingerings: map[string][]Fingered{},
 		Sounds: work.SoundClick, Drone: room.Drones[0].Name, DroneUp: room.MostDroneUp, CleanTimes: practice.Clean, Step: practice.Step}
 }
 
@@ -126,6 +129,9 @@ func (s *Settings) mend() {
 		s.LongestBow = 0
 	}
 	s.Size = max(0, min(Sizes-1, s.Size))
+	if s.Fingerings == nil {
+		s.Fingerings = map[string][]Fingered{}
+	}
 	if s.Latency == nil {
 		s.Latency = map[string]float64{}
 	}

@@ -92,6 +92,15 @@ func (v *View) lay() {
 	v.scroll.Refresh()
 }
 
+// Finger draws the piece fingered otherwise.
+func (v *View) Finger(p *piece.Piece, line []piece.Expected, plan *fingerboard.Plan) {
+	if v.plan != plan {
+		v.piece, v.line, v.plan = p, line, plan
+		v.lay()
+		v.sheet.Refresh()
+	}
+}
+
 // SetSpace sets the size of the page: a staff space, in Fyne's units.
 func (v *View) SetSpace(space float32) {
 	if space != v.asked {

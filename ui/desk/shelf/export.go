@@ -102,8 +102,8 @@ func (s *Shelf) WriteSound(path string) {
 // Write has something of the desk's written in the background.
 func (s *Shelf) Write(path string, write func(io.Writer) error) { s.export(path, write) }
 
-// HomeworkName is a name for homework of some measures of the piece; "" for all.
-func (s *Shelf) HomeworkName(measures string) string {
+// PieceName is a name for what is made of some measures of the piece; "" for all.
+func (s *Shelf) PieceName(measures string) string {
 	return forFile(s.host.Score().Title()+" "+measures, 80)
 }
 

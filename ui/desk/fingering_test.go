@@ -1,0 +1,79 @@
+package desk
+
+import (
+	"fmt"
+	"os"
+	"path/filepath"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"endpin/piece"
+	"endpin/piece/notation"
+	"endpin/ui/desk/score"
+)
+
+func TestAnotherFingeringIsTakenKeptAndWritten(t *testing.T) {
+	const tune = "X:1\nT:Test\nM:4/4\nL:1/4\nQ:1/4=80\nK:C clef=bass\nG,A,B,C|B,2A,2|G,F,E,D,|C,4|\n"
+	folder := t.TempDir()
+	open := func() *Desk {
+		p, err := notation.Read("tune.abc", []byte(tune))
+		require.NoError(t, err)
+		return New(score.New(p, "tune.abc"), Means{Post: func(f func()) { f() }, Folder: folder, Settings: filepath.Join(folder, "desk.json")})
+	}
+	d := open()
+	own := d.Score
+	assert.False(t, d.Fingered())
+	other := d.OtherFingerings()[0]
+	d.TakeFingering(other)
+	require.True(t, d.Fingered())
+	assert.Equal(t, "Measure 1 is fingered so now, here and where it comes again, and whenever you open this piece.", d.Message)
+	var marks []piece.Marks
+	for _, e := range d.Score.Line {
+		marks = append(marks, e.Marks)
+	}
+	var fingers, planned []string
+	for i, k := range marks {
+		if k.Finger != "" {
+			fingers, planned = append(fingers, k.Finger+" "+k.Position), append(planned, d.Score.Plan.Notes[i].Finger+" "+d.Score.Plan.Notes[i].Position)
+		}
+	}
+	require.NotEmpty(t, fingers)
+	assert.Equal(t, fingers, planned, "played as it was taken")
+	assert.NotContains(t, d.OtherFingerings(), other)
+
+	again := open()
+	require.True(t, again.Fingered(), "it is there when the piece is opened again")
+	assert.Equal(t, stops(d.Score), stops(again.Score))
+
+	file := filepath.Join(folder, "tune.musicxml")
+	again.WriteFingered(file)
+	require.Eventually(t, func() bool { _, err := os.Stat(file); return err == nil }, 10*time.Second, 10*time.Millisecond)
+	data, err := os.ReadFile(file)
+	require.NoError(t, err)
+	p, err := notation.Read(file, data)
+	require.NoError(t, err)
+	assert.Equal(t, stops(d.Score), stops(score.New(p, file)), "and in the file")
+
+	again.OwnFingering()
+	assert.False(t, again.Fingered())
+	assert.Equal(t, stops(own), stops(again.Score))
+	assert.False(t, open().Fingered())
+}
+
+// stops are position, string and finger of each note.
+func stops(s *score.Score) (all []string) {
+	for _, f := range s.Plan.Notes {
+		all = append(all, fmt.Sprint(f.Position, " ", f.String, " ", f.Finger))
+	}
+	return all
+}
+
+func TestFingersForMeasuresThatAreNotThereAreLeftOut(t *testing.T) {
+	p, err := notation.Read("tune.abc", []byte("X:1\nM:4/4\nL:1/4\nK:C clef=bass\nC,D,E,F,|\n"))
+	require.NoError(t, err)
+	s := score.New(p, "tune.abc")
+	assert.Same(t, s, fingered(s, []Fingered{{Measure: -1}, {Measure: 1}, {Measure: 0, Note: 4}}))
+}

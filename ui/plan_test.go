@@ -1,0 +1,46 @@
+package ui
+
+import (
+	"fmt"
+	"testing"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/test"
+	"fyne.io/fyne/v2/widget"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"endpin/piece/notation"
+	"endpin/ui/desk"
+	"endpin/ui/desk/score"
+	"endpin/ui/ink"
+	"endpin/ui/uitest"
+)
+
+func TestAPressTakesTheOtherFingeringAndAnotherGivesItBack(t *testing.T) {
+	p, err := notation.Read("tune.abc", []byte("X:1\nT:A line\nM:4/4\nL:1/4\nQ:1/4=80\nK:C clef=bass\nG,A,B,C|B,2A,2|G,F,E,D,|C,4|\n"))
+	require.NoError(t, err)
+	for _, size := range []fyne.Size{{Width: 960, Height: 640}, {Width: 1280, Height: 800}, {Width: 1920, Height: 1080}} {
+		dark := size.Width == 1280
+		test.NewTempApp(t).Settings().SetTheme(ink.Look{Dark: dark})
+		d := desk.New(score.New(p, "tune.abc"), desk.Means{Post: func(f func()) { f() }, Folder: t.TempDir()})
+		d.Settings.Dark, d.Settings.CautionSeen = dark, true
+		win := test.NewTempWindow(t, widget.NewLabel(""))
+		New(d, win, true)
+		win.Resize(size)
+		uitest.Press(t, win, "Plan")
+		uitest.Keep(t, win, fmt.Sprintf("plan-%.0f", size.Width))
+		before := d.Score
+		other := d.OtherFingerings()[0]
+		uitest.Press(t, win, "Take it so: "+other.Or)
+		require.True(t, d.Fingered())
+		uitest.Keep(t, win, fmt.Sprintf("plan-taken-%.0f", size.Width))
+		uitest.Press(t, win, "Write the piece with this fingering")
+		assert.NotNil(t, win.Canvas().Overlays().Top(), "it asks where to")
+		win.Canvas().Overlays().Top().Hide()
+		win.Canvas().Overlays().Remove(win.Canvas().Overlays().Top())
+		uitest.Press(t, win, "Back to the fingering of the file")
+		assert.Same(t, before, d.Score)
+		assert.False(t, uitest.Stands(win, "Write the piece with this fingering"))
+	}
+}
