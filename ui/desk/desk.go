@@ -16,6 +16,7 @@ import (
 	"endpin/ui/desk/bringup"
 	"endpin/ui/desk/closelook"
 	"endpin/ui/desk/errand"
+	"endpin/ui/desk/fingering"
 	"endpin/ui/desk/room"
 	"endpin/ui/desk/said"
 	"endpin/ui/desk/score"
@@ -45,10 +46,10 @@ type Desk struct {
 	*room.Room      // what hears and sounds, and the attempt going on
 	closelook.Glass // the closer look
 	*weeks.Keeper
+	*fingering.Fingering
 	*assigned.Assigned // homework
 	*shelf.Shelf       // the takes
 
-	page    *score.Score // the piece as its file has it
 	means   Means
 	kept    Settings // as they are on disk: without what holds for this time only
 	changed []func()
@@ -71,7 +72,7 @@ func New(s *score.Score, m Means) *Desk {
 	if m.Now == nil {
 		m.Now = time.Now
 	}
-	d := &Desk{Score: s, page: s, means: m, Settings: DefaultSettings()}
+	d := &Desk{Score: s, means: m, Settings: DefaultSettings()}
 	d.Room, d.Glass = room.New(host{d}, &d.means.Computer), closelook.New(host{d})
 	d.Assigned = assigned.New(host{d}, m.Homework)
 	d.Keeper, d.Shelf = weeks.NewKeeper(host{d}), shelf.New(host{d}, m.Folder)
@@ -82,7 +83,8 @@ func New(s *score.Score, m Means) *Desk {
 		}
 	}
 	d.kept, d.began = d.Settings, d.means.Now()
-	d.Score = fingered(s, d.Settings.Fingerings[piece.Content(s.Line)])
+	d.Fingering = fingering.New(host{d}, s)
+	d.Score = fingering.On(s, d.Settings.Fingerings[piece.Content(s.Line)])
 	d.Work = work.Work{Way: work.PlayAlong, QPM: s.QPM(), CountIn: d.Settings.CountIn, Silence: d.Settings.Silence, Last: len(s.Piece.Measures) - 1}
 	d.takeUpHomework()
 	return d

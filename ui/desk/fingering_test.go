@@ -12,6 +12,7 @@ import (
 
 	"endpin/piece"
 	"endpin/piece/notation"
+	"endpin/ui/desk/fingering"
 	"endpin/ui/desk/score"
 )
 
@@ -75,5 +76,5 @@ func TestFingersForMeasuresThatAreNotThereAreLeftOut(t *testing.T) {
 	p, err := notation.Read("tune.abc", []byte("X:1\nM:4/4\nL:1/4\nK:C clef=bass\nC,D,E,F,|\n"))
 	require.NoError(t, err)
 	s := score.New(p, "tune.abc")
-	assert.Same(t, s, fingered(s, []Fingered{{Measure: -1}, {Measure: 1}, {Measure: 0, Note: 4}}))
+	assert.Same(t, s, fingering.On(s, []fingering.Mark{{Measure: -1}, {Measure: 1}, {Measure: 0, Note: 4}}))
 }

@@ -6,9 +6,11 @@ import (
 
 	"endpin/dsp/sound"
 	"endpin/piece/finding"
+	"endpin/piece/outline"
 	"endpin/piece/tuning"
 	"endpin/ui/desk/classroom"
 	"endpin/ui/desk/closelook"
+	"endpin/ui/desk/fingering"
 	"endpin/ui/desk/playback"
 	"endpin/ui/desk/room"
 	"endpin/ui/desk/score"
@@ -53,8 +55,7 @@ func (h host) Chosen() room.Devices {
 func (h host) KeepLatency(pair string, seconds float64) {
 	h.desk.Change(func(s *Settings) { s.Latency[pair] = seconds })
 }
-func (h host) Hearing() bool { return h.desk.Judging }
-
+func (h host) Hearing() bool       { return h.desk.Judging }
 func (h host) Add(sentence string) { h.desk.add(sentence) }
 func (h host) Now() time.Time      { return h.desk.means.Now() }
 func (h host) Diary() weeks.Diary  { return h.desk.means.Diary }
@@ -87,6 +88,15 @@ func (h host) ShownSound() string {
 		return s.Take.Sound
 	}
 	return ""
+}
+
+// Outline and Finger are the fingering's.
+func (h host) Outline() (*outline.Outline, error) {
+	return outline.Of(h.desk.Score.Piece, outline.Options{Bow: h.desk.Settings.Bow()})
+}
+func (h host) Finger(s *score.Score, known string, of []fingering.Mark) {
+	h.desk.Score = s
+	h.desk.Change(func(s *Settings) { s.Fingerings[known] = of })
 }
 
 func (h host) Busy(deed string) bool { return h.desk.busy(deed) }

@@ -28,7 +28,7 @@ func (d *Desk) aim(i int) (a practice.Aim, ok bool) {
 // each round tells how it goes there.
 func (d *Desk) WorkOn(i int) {
 	a, ok := d.aim(i)
-	o, err := d.outline()
+	o, err := host{d}.Outline()
 	if !ok || err != nil || d.Running || d.Judging {
 		return
 	}

@@ -47,7 +47,7 @@ func (d *Desk) asked() room.Asked {
 		a.Before = d.round.Begin(before)
 	case work.BowSilently:
 		var err error
-		if a.Bows, err = d.outline(); err != nil {
+		if a.Bows, err = (host{d}).Outline(); err != nil {
 			a.Bows = &outline.Outline{}
 		}
 	}

@@ -2,7 +2,6 @@ package desk
 
 import (
 	"endpin/piece/finding"
-	"endpin/piece/outline"
 	"endpin/piece/practice"
 	"endpin/ui/desk/bringup"
 	"endpin/ui/desk/work"
@@ -12,7 +11,7 @@ import (
 // does: from the page alone, or from what was heard in the take shown. What was put
 // aside in it asks for no work.
 func (d *Desk) PracticePlan(minutes int) (practice.Plan, error) {
-	o, err := d.outline()
+	o, err := host{d}.Outline()
 	if err != nil {
 		return practice.Plan{}, err
 	}
@@ -21,10 +20,6 @@ func (d *Desk) PracticePlan(minutes int) (practice.Plan, error) {
 		heard = append(heard, d.Shown.Agreed())
 	}
 	return practice.For(o, practice.Options{Minutes: minutes, Hearings: heard}), nil
-}
-
-func (d *Desk) outline() (*outline.Outline, error) {
-	return outline.Of(d.Score.Piece, outline.Options{Bow: d.Settings.Bow()})
 }
 
 // ways are the desk's ways for the works of a plan. Two sections are joined by

@@ -13,6 +13,7 @@ import (
 	"endpin/piece/practice"
 	"endpin/piece/wholefile"
 	"endpin/piece/words"
+	"endpin/ui/desk/fingering"
 	"endpin/ui/desk/room"
 	"endpin/ui/desk/work"
 )
@@ -43,8 +44,8 @@ type Settings struct {
 	Step       float64    `json:"step_qpm"`         // how much faster a step is
 	LongestBow float64    `json:"longest_bow_s"`    // 0: as long as the level lets expect
 
-	// Fingerings are what was fingered on the desk, by what a piece is known by (piece.Content).
-	Fingerings map[string][]Fingered `json:"fingerings,omitempty"`
+	// Fingerings are those taken on the desk, by what a piece is known by (piece.Content).
+	Fingerings map[string][]fingering.Mark `json:"fingerings,omitempty"`
 
 	// Latency is the measured round trip, s, by pair of devices (see room.Pair).
 	Latency map[string]float64 `json:"latency_s"`
@@ -64,7 +65,7 @@ const (
 // DefaultSettings are those of the first day.
 func DefaultSettings() Settings {
 	return Settings{Version: 1, A4: 440, Intonation: finding.Equal.Name, Level: finding.Intermediate.Name,
-		CountIn: 1, Silence: work.DefaultSilence, Size: 1, Latency: map[string]float64{}, Fingerings: map[string][]Fingered{},
+		CountIn: 1, Silence: work.DefaultSilence, Size: 1, Latency: map[string]float64{}, Fingerings: map[string][]fingering.Mark{},
 		Sounds: work.SoundClick, Drone: room.Drones[0].Name, DroneUp: room.MostDroneUp, CleanTimes: practice.Clean, Step: practice.Step}
 }
 
@@ -130,7 +131,7 @@ func (s *Settings) mend() {
 	}
 	s.Size = max(0, min(Sizes-1, s.Size))
 	if s.Fingerings == nil {
-		s.Fingerings = map[string][]Fingered{}
+		s.Fingerings = map[string][]fingering.Mark{}
 	}
 	if s.Latency == nil {
 		s.Latency = map[string]float64{}

@@ -7,7 +7,7 @@ import (
 
 // newSteps begins a bring-up of the range chosen.
 func (d *Desk) newSteps() bringup.Steps {
-	o, err := d.outline()
+	o, err := host{d}.Outline()
 	if err != nil {
 		o = nil
 	}

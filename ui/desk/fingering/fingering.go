@@ -1,0 +1,123 @@
+// Package fingering lets a player take another fingering of the piece that lies as near.
+//
+//	the piece as its file has it ─┬─> Fingering ─> the piece on the desk
+//	marks kept of it ─────────────┘        │
+//	a press ───────────────────────────────┴─> marks to keep, a file of MusicXML
+//
+// The file of the piece is not touched: what was taken is kept by what the piece is known
+// by, and holds whenever it comes on the desk. Read Fingering first.
+package fingering
+
+import (
+	"io"
+
+	"endpin/piece"
+	"endpin/piece/fingerboard"
+	"endpin/piece/outline"
+	"endpin/piece/words"
+	"endpin/ui/desk/score"
+)
+
+// Mark is how a note of the page is to be played.
+type Mark struct {
+	Measure  int    `json:"measure"` // both are indexes
+	Note     int    `json:"note"`
+	Finger   string `json:"finger"`
+	String   int    `json:"string,omitempty"`
+	Position string `json:"position,omitempty"`
+}
+
+// Host is the desk that the piece lies on. Its methods are called on the desk's goroutine.
+type Host interface {
+	Busy(deed string) bool // something else goes on before that, and it was said
+	Say(sentence string)
+	Score() *score.Score
+	Outline() (*outline.Outline, error)             // of that
+	Finger(s *score.Score, known string, of []Mark) // puts it on the desk, and keeps its marks by what it is known by
+
+	// Write has a file written in the background.
+	Write(path string, write func(io.Writer) error)
+}
+
+// Fingering is how the piece on the desk is fingered. It belongs to the desk's goroutine.
+type Fingering struct {
+	host Host
+	page *score.Score // the piece as its file has it
+}
+
+// New sets it out for a piece as its file has it.
+func New(h Host, page *score.Score) *Fingering { return &Fingering{h, page} }
+
+// OtherFingerings are those that lie as near, as endpin outline tells them.
+func (f *Fingering) OtherFingerings() []outline.Other {
+	o, err := f.host.Outline()
+	if err != nil {
+		return nil
+	}
+	return o.Others
+}
+
+// TakeFingering fingers the piece as another fingering has it, there and where the same
+// comes again.
+func (f *Fingering) TakeFingering(other outline.Other) {
+	o, err := f.host.Outline()
+	if err != nil || f.host.Busy("finger") {
+		return
+	}
+	taken := o.Taken(f.host.Score().Piece, other)
+	var all []Mark
+	for m := range taken.Measures {
+		for n := range taken.Measures[m].Notes {
+			if k := taken.Measures[m].Notes[n].Marks; k != f.page.Piece.Measures[m].Notes[n].Marks {
+				all = append(all, Mark{m, n, k.Finger, k.String, k.Position})
+			}
+		}
+	}
+	f.host.Say(words.Say("desk.fingering.taken", "measure", other.Measure))
+	f.finger(all)
+}
+
+// OwnFingering takes back all that was taken.
+func (f *Fingering) OwnFingering() {
+	if !f.host.Busy("finger") {
+		f.host.Say(words.Say("desk.fingering.own"))
+		f.finger(nil)
+	}
+}
+
+func (f *Fingering) finger(all []Mark) {
+	f.host.Finger(On(f.page, all), piece.Content(f.page.Line), all)
+}
+
+// Fingered reports whether the piece is fingered otherwise than its file and the plan say.
+func (f *Fingering) Fingered() bool { return f.host.Score() != f.page }
+
+// WriteFingered writes the piece with its fingering as MusicXML, in the background.
+func (f *Fingering) WriteFingered(path string) {
+	o, err := f.host.Outline()
+	if err != nil {
+		f.host.Say(words.Told(err))
+		return
+	}
+	p := f.host.Score().Piece
+	f.host.Write(path, func(out io.Writer) error { return o.WriteMusicXML(out, p, fingerboard.WhereTheHandMoves) })
+}
+
+// On is a piece with marks on its notes; what does not stand on it is left out.
+func On(page *score.Score, all []Mark) *score.Score {
+	p := page.Piece.Copied()
+	done := false
+	for _, f := range all {
+		if f.Measure < 0 || f.Measure >= len(p.Measures) || f.Note < 0 || f.Note >= len(p.Measures[f.Measure].Notes) {
+			continue
+		}
+		k := &p.Measures[f.Measure].Notes[f.Note].Marks
+		*k, done = piece.Marks{Finger: f.Finger, String: f.String, Position: f.Position, Bow: k.Bow, Harmonic: k.Harmonic}, true
+	}
+	if !done {
+		return page
+	}
+	s := score.New(p, page.File)
+	s.Homework = page.Homework
+	return s
+}
