@@ -118,6 +118,16 @@ func (k Key) Of(letter string) int {
 	return 0
 }
 
+// Tonic is the letter and the alteration of the key's first degree: B and -1 for B♭ major.
+func (k Key) Tonic() (letter string, alter int) {
+	at := k.Fifths + 8 // on the line of fifths, from the F♭ up
+	if k.Minor {
+		at += 3
+	}
+	i := ((at % 7) + 7) % 7
+	return "FCGDAEB"[i : i+1], (at-i)/7 - 1
+}
+
 // Clef is where a measure's notes are printed. Octave is -1 for an ottava
 // bassa clef; it is display only and already counted in Note.MIDI.
 type Clef struct {

@@ -12,6 +12,7 @@ import (
 	"endpin/piece/finding"
 	"endpin/piece/fingerboard"
 	"endpin/piece/homework"
+	"endpin/piece/midi"
 	"endpin/piece/notation"
 	"endpin/piece/words"
 )
@@ -19,7 +20,7 @@ import (
 // largestPiece is one byte more than package notation reads of a file.
 const largestPiece = 32<<20 + 1
 
-// ReadPiece reads the piece in a file; part names the part to hear, or "" for
+// ReadPiece reads the piece in a file, MusicXML, ABC or MIDI; part names the part to hear, or "" for
 // the one that fits the instrument best, or the first. Of homework it is the piece in it. Where the file does not say how far the part
 // sounds from where it is written, it is the instrument's; nil for a double bass. Where the file turns out to be a recording, the
 // names were given in the wrong order.
@@ -30,6 +31,9 @@ func ReadPiece(path, part string, in *fingerboard.Instrument) (*piece.Piece, err
 	}
 	if part == "" {
 		part = asked
+	}
+	if midi.Is(data) {
+		return readMIDI(path, data, part, in)
 	}
 	var options []notation.Option
 	if part != "" {

@@ -6,6 +6,7 @@ import (
 	"encoding/xml"
 	"fmt"
 	"io"
+	"slices"
 	"strconv"
 
 	"endpin/piece"
@@ -14,8 +15,9 @@ import (
 
 // WriteOptions are what a written piece may show beyond its own notes.
 type WriteOptions struct {
-	Brackets []Bracket // hand frames: a dashed bracket over the notes of each
-	Sections []Section // rehearsal marks where the piece has none, else words
+	Brackets  []Bracket // hand frames: a dashed bracket over the notes of each
+	Sections  []Section // rehearsal marks where the piece has none, else words
+	Questions []At      // notes that a question mark stands over
 }
 
 // At is a printed note: indices into Piece.Measures and Measure.Notes.
@@ -199,6 +201,9 @@ func (x *scoreWriter) music(i int) error {
 		}
 		if x.begins[At{i, j}] {
 			x.direction(`<bracket type="start" number="1" line-end="down" line-type="dashed"/>`, "")
+		}
+		if slices.Contains(x.o.Questions, At{i, j}) {
+			x.words("?", "")
 		}
 		x.note(m, n, noteSigns{slurs: slursOf(n), tuplet: groups[j], beams: beams[j]})
 		if x.ends[At{i, j}] {

@@ -52,6 +52,8 @@ var rows = []row{
 		"takes of the seeds from 1 to 100; seeds from 7001 on were set aside before anything was heard"}},
 	{"formats", inFolder(measureFormats), subject{"What findings survive on the way to the teacher",
 		renderedTakes + ", bowed, in a quiet room, sent through ffmpeg's encoders and sox's telephone and rooms", lowSeeds}},
+	{"written", inFolder(measureWritten), subject{"Tunes played in", renderedTakes + ", onsets scattered by 20 ms",
+		"the prices of places and note values: onsets without sound, composed tunes of seeds 1 to 20 and the pieces of testdata"}},
 	{"speed", inFolder(measureSpeed), subject{"Pace and memory", "one composed tune on the sampled bass", "nothing"}},
 	{"class", inFolder(measureClass), subject{"A class", "eight performances of one composed tune on the sampled bass, each handed in by five students", "nothing"}},
 	{"live", fromTests("-run TestWhatIsHeardLive|TestALeaking ./cmd/dev/measure", "-run ^$ -bench Provisional|Now ./dsp"),

@@ -1,0 +1,100 @@
+package midi
+
+import (
+	"bytes"
+	"cmp"
+	"encoding/binary"
+	"io"
+	"math"
+	"slices"
+
+	"endpin/piece"
+)
+
+const (
+	division = 480 // ticks a quarter note: exact for triplets and sixty-fourths
+	contra   = 43  // General MIDI's contrabass, from 0
+	velocity = 90
+	usual    = 80 // quarter notes a minute, where the piece gives no tempo
+)
+
+type event struct {
+	at   int64
+	rank int // what is said at one time: signs, then ends, then beginnings
+	data []byte
+}
+
+// Write writes a piece as it is played, its repeats taken, as one track of a type 0 file
+// with its tempos, metres and keys. Program is General MIDI's from 1; 0 is the contrabass.
+func Write(w io.Writer, p *piece.Piece, program int) error {
+	var events []event
+	say := func(at piece.Ticks, rank int, data ...byte) {
+		events = append(events, event{int64(math.Round(at.Quarters() * division)), rank, data})
+	}
+	meta := func(at piece.Ticks, kind byte, data ...byte) {
+		say(at, 0, append([]byte{0xff, kind, byte(len(data))}, data...)...)
+	}
+	title := p.Title
+	if len(title) > 127 {
+		title = title[:127]
+	}
+	meta(0, 0x03, []byte(title)...)
+	say(0, 0, 0xc0, byte(cmp.Or(program, contra+1)-1))
+	line, played := p.Line()
+	var before piece.Measure
+	end := piece.Ticks(0)
+	for i, pm := range played {
+		m := p.Measures[pm.Measure]
+		if (i == 0 || m.Time != before.Time) && m.Time.Unit > 0 && m.Time.Beats < 256 {
+			meta(pm.Onset, 0x58, byte(m.Time.Beats), byte(math.Log2(float64(m.Time.Unit))), 24, 8)
+		}
+		if i == 0 || m.Key != before.Key {
+			mode := byte(0)
+			if m.Key.Minor {
+				mode = 1
+			}
+			meta(pm.Onset, 0x59, byte(int8(m.Key.Fifths)), mode)
+		}
+		if i == 0 && p.TempoAt(pm.Measure, 0) == 0 {
+			m.Tempos = []piece.Tempo{{QPM: usual}}
+		}
+		for _, t := range m.Tempos {
+			us := uint32(60e6 / t.QPM)
+			meta(pm.Onset+t.At, 0x51, byte(us>>16), byte(us>>8), byte(us))
+		}
+		before, end = m, pm.Onset+m.Length
+	}
+	for _, n := range line {
+		say(n.Onset, 2, 0x90, byte(n.MIDI), velocity)
+		say(n.Onset+n.Length, 1, 0x80, byte(n.MIDI), 0)
+	}
+	slices.SortStableFunc(events, func(a, b event) int { return cmp.Or(cmp.Compare(a.at, b.at), cmp.Compare(a.rank, b.rank)) })
+	var track bytes.Buffer
+	now := int64(0)
+	for _, e := range events {
+		track.Write(varying(e.at - now))
+		track.Write(e.data)
+		now = e.at
+	}
+	track.Write(varying(max(0, int64(math.Round(end.Quarters()*division))-now)))
+	track.Write([]byte{0xff, 0x2f, 0})
+	var file bytes.Buffer
+	file.WriteString("MThd")
+	for _, field := range []any{uint32(6), uint16(0), uint16(1), uint16(division)} {
+		_ = binary.Write(&file, binary.BigEndian, field) // a buffer takes everything
+	}
+	file.WriteString("MTrk")
+	_ = binary.Write(&file, binary.BigEndian, uint32(track.Len()))
+	file.Write(track.Bytes())
+	_, err := w.Write(file.Bytes())
+	return err
+}
+
+// varying is a number of variable length.
+func varying(n int64) []byte {
+	out := []byte{byte(n & 0x7f)}
+	for n >>= 7; n > 0; n >>= 7 {
+		out = append([]byte{byte(n&0x7f) | 0x80}, out...)
+	}
+	return out
+}

@@ -1,0 +1,160 @@
+package transcription
+
+import (
+	"math"
+	"slices"
+
+	"endpin/dsp"
+	"endpin/dsp/robust"
+	"endpin/piece"
+	"endpin/piece/words"
+	"endpin/piece/writing"
+)
+
+// Sound is one note as it was played.
+type Sound struct {
+	Onset, Offset float64 // s
+	Pitch         float64 // MIDI number with a fraction, as it sounds
+	Bound         bool    // no stroke began it: it follows the note before on one bow
+	Plucked       bool    // dies away by itself, so that its end says little
+	Weak          bool    // the listening is not sure of its pitch
+}
+
+// boundFresh is how much new sound, dB a band, a note at most brings in that no stroke
+// began.
+const boundFresh = 1.5
+
+// Heard takes the notes that were heard in a recording as what was played.
+func Heard(notes []dsp.Note) (sounds []Sound) {
+	for _, n := range notes {
+		sounds = append(sounds, Sound{Onset: n.Onset, Offset: n.Offset, Pitch: n.Pitch, Plucked: n.Plucked, Weak: n.Trust == dsp.NotSure,
+			Bound: n.Kind == dsp.PitchChange && n.Fresh < boundFresh})
+	}
+	return sounds
+}
+
+// Asked is what is known beforehand. The zero value knows nothing.
+type Asked struct {
+	Time   *piece.Time // nil: one is proposed
+	Key    *piece.Key  // nil: one is proposed
+	QPM    float64     // quarter notes a minute; 0: found
+	Origin *float64    // s: when the first measure begins; nil where it is not known
+	Staff  writing.Staff
+}
+
+// Written is the page, and what is in doubt on it.
+type Written struct {
+	Piece  *piece.Piece
+	Doubts []Doubt // the most doubtful first
+	Time   piece.Time
+	Key    piece.Key
+	QPM    float64
+}
+
+// fewest is how many notes make a page: fewer tell no beat.
+const fewest = 4
+
+// Of writes down sounds in order of their onsets, one voice. It fails with a message
+// for the user where they are too few to tell a beat.
+func Of(sounds []Sound, asked Asked) (*Written, error) {
+	if len(sounds) < fewest {
+		return nil, words.Many("transcription.few", len(sounds), "least", fewest).Fault()
+	}
+	pitches, off := pitchesOf(sounds)
+	way := rhythmOf(sounds, asked)
+	line := make([]writing.Note, len(sounds))
+	for i, s := range sounds {
+		line[i] = writing.Note{Start: way.at[i], MIDI: pitches[i], SlurFrom: s.Bound && i > 0}
+	}
+	way.lengths(sounds, line)
+	key := keyOf(line)
+	if asked.Key != nil {
+		key = *asked.Key
+	}
+	spell(line, key, asked.Staff)
+	p := writing.Page(line, writing.Frame{Time: way.metre.Time, Key: key, Staff: asked.Staff, QPM: way.qpm()})
+	doubts := append(way.doubts(sounds), pitchDoubts(sounds, off)...)
+	return &Written{Piece: p, Doubts: placed(p, line, doubts), Time: way.metre.Time, Key: key, QPM: way.qpm()}, nil
+}
+
+// pitchesOf gives the nearest semitones about the player's own tuning, and how far each
+// note lies from its own, in semitones.
+func pitchesOf(sounds []Sound) (midi []int, off []float64) {
+	var sin, cos float64
+	for _, s := range sounds {
+		a := 2 * math.Pi * s.Pitch
+		sin, cos = sin+math.Sin(a), cos+math.Cos(a)
+	}
+	tuned := math.Atan2(sin, cos) / (2 * math.Pi) // the mean direction: of a circle of one semitone
+	for _, s := range sounds {
+		m := math.Round(s.Pitch - tuned)
+		midi, off = append(midi, int(m)), append(off, s.Pitch-tuned-m)
+	}
+	return midi, off
+}
+
+// Doubt is something on the page that a person should settle.
+type Doubt struct {
+	Measure string  // its printed number
+	Note    int     // index into the line
+	At      At      // the printed note
+	About   Subject // what is in doubt
+	Chance  float64 // that it is written wrongly, 0..1
+}
+
+// Subject is what a doubt is about.
+type Subject string
+
+// What may be in doubt.
+const (
+	OfRhythm Subject = "rhythm"
+	OfPitch  Subject = "pitch"
+)
+
+// At is a printed note: indices into Piece.Measures and Measure.Notes.
+type At struct{ Measure, Note int }
+
+// beyond is how far from its semitone a note may lie before its pitch is in doubt,
+// semitones. Half of the way to the next would be certain doubt.
+const beyond = 0.3
+
+func pitchDoubts(sounds []Sound, off []float64) (all []Doubt) {
+	for i, s := range sounds {
+		if d := math.Abs(off[i]); s.Weak || d > beyond {
+			all = append(all, Doubt{Note: i, About: OfPitch, Chance: max(d-0.1, 0.2)})
+		}
+	}
+	return all
+}
+
+// placed finds the printed notes of doubts, and puts the most doubtful first.
+func placed(p *piece.Piece, line []writing.Note, doubts []Doubt) []Doubt {
+	var from piece.Ticks
+	m := 0
+	slices.SortStableFunc(doubts, func(a, b Doubt) int { return a.Note - b.Note })
+	for i := range doubts {
+		d := &doubts[i]
+		at := line[d.Note].Start
+		for m < len(p.Measures)-1 && at >= from+p.Measures[m].Length {
+			from += p.Measures[m].Length
+			m++
+		}
+		d.Measure, d.At.Measure = p.Measures[m].Number, m
+		d.At.Note = slices.IndexFunc(p.Measures[m].Notes, func(n piece.Note) bool { return n.Start == at-from && !n.Rest })
+	}
+	slices.SortStableFunc(doubts, func(a, b Doubt) int {
+		switch {
+		case a.Chance > b.Chance:
+			return -1
+		case a.Chance < b.Chance:
+			return 1
+		}
+		return 0
+	})
+	return doubts
+}
+
+// qpm is the pace of the way found, quarter notes a minute.
+func (w *way) qpm() float64 {
+	return 60 / robust.Median(w.period)
+}

@@ -1,0 +1,208 @@
+package transcription_test
+
+import (
+	"fmt"
+	"math/rand"
+	"os"
+	"path/filepath"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"endpin/piece"
+	"endpin/piece/midi"
+	"endpin/piece/notation"
+	"endpin/piece/transcription"
+	"endpin/piece/writing"
+)
+
+var bass = writing.Staff{Part: "Double bass", Clef: piece.Clef{Sign: "F", Line: 4}, Transposed: -12}
+
+// printed are the pieces of testdata without repeat signs: as long as they are printed.
+func printed(t *testing.T) map[string]*piece.Piece {
+	files, err := filepath.Glob("../../testdata/pieces/*")
+	require.NoError(t, err)
+	all := map[string]*piece.Piece{}
+	for _, f := range files {
+		data, err := os.ReadFile(f)
+		require.NoError(t, err)
+		p, err := notation.Read(f, data)
+		if err != nil {
+			continue
+		}
+		for i := range p.Measures {
+			m := &p.Measures[i]
+			m.RepeatStart, m.RepeatTimes, m.Endings, m.Jump, m.ToCoda, m.Fine = false, 0, nil, piece.NoJump, false, false
+		}
+		all[filepath.Base(f)] = p
+	}
+	require.Greater(t, len(all), 8)
+	return all
+}
+
+// played is a piece at a tempo, its onsets scattered by 20 ms, its pace by a share.
+func played(p *piece.Piece, qpm, pace float64, seed int64) (sounds []transcription.Sound) {
+	rng := rand.New(rand.NewSource(seed))
+	line, _ := p.Line()
+	now, last := 1.0, 0.0
+	for _, e := range line {
+		at := e.Onset.Quarters()
+		now += (at - last) * 60 / qpm * (1 + pace*rng.NormFloat64())
+		last = at
+		sounds = append(sounds, transcription.Sound{Onset: now + 0.02*rng.NormFloat64(),
+			Offset: now + 0.93*e.Length.Quarters()*60/qpm, Pitch: float64(e.MIDI) + 0.1, Bound: e.Slurred})
+	}
+	return sounds
+}
+
+// onsets is a line as its beats and pitches say it.
+func onsets(p *piece.Piece) (all []string) {
+	line, _ := p.Line()
+	for _, e := range line {
+		all = append(all, fmt.Sprintf("measure %s beat %.3g: %d", e.Number, e.Beat, e.MIDI))
+	}
+	return all
+}
+
+func TestATunePlayedWithAClickIsWrittenAsItIsPrinted(t *testing.T) {
+	for name, p := range printed(t) {
+		m := &p.Measures[0]
+		w, err := transcription.Of(played(p, 84, 0, 1), transcription.Asked{QPM: 84, Time: &m.Time, Key: &m.Key, Staff: bass})
+		require.NoError(t, err, name)
+		want, got := onsets(p), onsets(w.Piece)
+		require.Len(t, got, len(want), name)
+		wrong := 0
+		for i := range want {
+			if want[i] != got[i] {
+				wrong++
+			}
+		}
+		assert.LessOrEqual(t, wrong, len(want)/20, "%s: %d of %d notes stand elsewhere", name, wrong, len(want))
+	}
+}
+
+func TestTheTempoOfATunePlayedAloneIsFound(t *testing.T) {
+	for name, p := range printed(t) {
+		m := &p.Measures[0]
+		w, err := transcription.Of(played(p, 72, 0.02, 2), transcription.Asked{Time: &m.Time, Staff: bass})
+		require.NoError(t, err, name)
+		assert.InDelta(t, 1, w.QPM/72, 0.02, name)
+		assert.Equal(t, m.Key.Fifths, w.Key.Fifths, "the key of %s", name)
+	}
+}
+
+// The tuning of the player is nobody's mistake: all a quarter tone low is no other pitch
+// than all in tune, but for where a quarter tone lies between two.
+func TestABassTunedLowIsWrittenAtItsOwnPitches(t *testing.T) {
+	for name, p := range printed(t) {
+		sounds := played(p, 84, 0, 3)
+		for i := range sounds {
+			sounds[i].Pitch -= 0.4
+		}
+		m := &p.Measures[0]
+		w, err := transcription.Of(sounds, transcription.Asked{QPM: 84, Time: &m.Time, Key: &m.Key, Staff: bass})
+		require.NoError(t, err)
+		line, _ := w.Piece.Line()
+		want, _ := p.Line()
+		for i := range line {
+			assert.Equal(t, want[i].MIDI, line[i].MIDI, "%s, note %d", name, i)
+		}
+		assert.Empty(t, pitches(w.Doubts), name)
+	}
+}
+
+func pitches(doubts []transcription.Doubt) (about []transcription.Doubt) {
+	for _, d := range doubts {
+		if d.About == transcription.OfPitch {
+			about = append(about, d)
+		}
+	}
+	return about
+}
+
+func TestANoteBetweenTwoPitchesIsInDoubt(t *testing.T) {
+	p := printed(t)["harbor_steps.musicxml"]
+	sounds := played(p, 84, 0, 4)
+	sounds[9].Pitch += 0.45
+	m := &p.Measures[0]
+	w, err := transcription.Of(sounds, transcription.Asked{QPM: 84, Time: &m.Time, Key: &m.Key, Staff: bass})
+	require.NoError(t, err)
+	doubts := pitches(w.Doubts)
+	require.Len(t, doubts, 1)
+	n := w.Piece.Measures[doubts[0].At.Measure].Notes[doubts[0].At.Note]
+	assert.Equal(t, int(sounds[9].Pitch), n.MIDI)
+}
+
+// A note midway between two places of the metre may be at either.
+func TestANoteBetweenTwoPlacesIsInDoubt(t *testing.T) {
+	var sounds []transcription.Sound
+	for i := range 16 {
+		at := 0.7 * float64(i)
+		if i == 5 {
+			at += 0.175 // midway between the beat and its half
+		}
+		sounds = append(sounds, transcription.Sound{Onset: 1 + at, Offset: 1.6 + 0.7*float64(i), Pitch: 43})
+	}
+	w, err := transcription.Of(sounds, transcription.Asked{QPM: 60 / 0.7, Time: &piece.Time{Beats: 4, Unit: 4}, Staff: bass})
+	require.NoError(t, err)
+	require.NotEmpty(t, w.Doubts)
+	assert.Equal(t, "2", w.Doubts[0].Measure)
+	assert.Equal(t, transcription.OfRhythm, w.Doubts[0].About)
+}
+
+// Spelled by the key and by what stands around: the leading note of D minor is C♯, the
+// flattened sixth of D major B♭ (common practice).
+func TestChromaticNotesAreSpelledByTheirSurroundings(t *testing.T) {
+	for _, c := range []struct {
+		key   piece.Key
+		midi  []int
+		steps string
+	}{
+		{piece.Key{Fifths: -1, Minor: true}, []int{38, 40, 41, 43, 45, 46, 37, 38}, "D E F G A B♭ C♯ D "},
+		{piece.Key{Fifths: 2}, []int{38, 40, 42, 43, 45, 46, 45, 42}, "D E F♯ G A B♭ A F♯ "},
+		{piece.Key{Fifths: 1}, []int{43, 45, 47, 48, 49, 50, 47, 43}, "G A B C C♯ D B G "},
+	} {
+		var sounds []transcription.Sound
+		for i, m := range c.midi {
+			sounds = append(sounds, transcription.Sound{Onset: float64(i), Offset: float64(i) + 0.9, Pitch: float64(m)})
+		}
+		w, err := transcription.Of(sounds, transcription.Asked{QPM: 60, Time: &piece.Time{Beats: 4, Unit: 4}, Key: &c.key, Staff: bass})
+		require.NoError(t, err)
+		spelled := ""
+		for _, m := range w.Piece.Measures {
+			for _, n := range m.Notes {
+				spelled += n.Step + map[int]string{-1: "♭", 0: "", 1: "♯"}[n.Alter] + " "
+			}
+		}
+		assert.Equal(t, c.steps, spelled)
+	}
+}
+
+func TestTooFewNotesMakeNoPage(t *testing.T) {
+	_, err := transcription.Of(nil, transcription.Asked{Staff: bass})
+	assert.ErrorContains(t, err, "at least")
+}
+
+// What is written as MIDI and read again is the piece, its repeats played out.
+func TestAPieceComesBackFromMIDIAsItSounds(t *testing.T) {
+	for name, p := range printed(t) {
+		var file writerOf
+		require.NoError(t, midi.Write(&file, p, 0))
+		f, err := midi.Read(file)
+		require.NoError(t, err)
+		w, err := transcription.OfMIDI(f, transcription.Wanted{Staff: bass, Low: 28, High: 67})
+		require.NoError(t, err, name)
+		if p.Measures[0].Implicit {
+			continue // a file of MIDI does not say that its first measure is a pickup
+		}
+		assert.Equal(t, onsets(p), onsets(w.Piece), name)
+	}
+}
+
+type writerOf []byte
+
+func (b *writerOf) Write(p []byte) (int, error) {
+	*b = append(*b, p...)
+	return len(p), nil
+}

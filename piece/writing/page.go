@@ -1,0 +1,228 @@
+package writing
+
+import (
+	"slices"
+	"strconv"
+
+	"endpin/piece"
+)
+
+// Note is one note of the line, in order of Start and with no two at once. What lies
+// between two of them is rest.
+type Note struct {
+	Start, Length piece.Ticks // from the beginning of the first measure, which a pickup fills from its end
+	MIDI          int         // as it sounds
+	piece.Spelling
+	SlurFrom    bool // on the bow of the note before
+	Marks       piece.Marks
+	Articulated piece.Articulation
+}
+
+// Staff is where an instrument's notes stand.
+type Staff struct {
+	Part       string
+	Clef       piece.Clef
+	Transposed int // how far it sounds from where it is written, semitones
+}
+
+// Frame is what holds for the whole page.
+type Frame struct {
+	Title string
+	Time  piece.Time
+	Key   piece.Key
+	QPM   float64 // quarter notes a minute; 0 for no mark
+	Staff Staff
+}
+
+// Page sets the line on a page. A first measure whose beginning is empty becomes a pickup.
+func Page(line []Note, f Frame) *piece.Piece {
+	p := &piece.Piece{Title: f.Title, Part: f.Staff.Part, Transposed: f.Staff.Transposed}
+	bar := f.Time.Beat() * piece.Ticks(f.Time.Beats)
+	end := piece.Ticks(0)
+	if k := len(line) - 1; k >= 0 {
+		end = line[k].Start + line[k].Length
+	}
+	from, number := piece.Ticks(0), 1
+	if len(line) > 0 {
+		from = line[0].Start / bar * bar
+		if line[0].Start > from {
+			number = 0
+		}
+	}
+	for at := from; at < max(end, from+bar); at += bar {
+		m := piece.Measure{Number: strconv.Itoa(number), Length: bar, Time: f.Time, Key: f.Key, Clef: f.Staff.Clef}
+		begin := at
+		if number == 0 {
+			begin = line[0].Start
+			m.Implicit, m.Length = true, at+bar-begin
+		}
+		m.Notes = measure(line, begin, at+bar, f)
+		p.Measures = append(p.Measures, m)
+		number++
+	}
+	if len(p.Measures) > 0 {
+		if f.QPM > 0 {
+			p.Measures[0].Tempos = []piece.Tempo{{QPM: f.QPM}}
+		}
+		p.Measures[len(p.Measures)-1].DoubleBar = true
+	}
+	return p
+}
+
+// measure sets what of the line lies in one measure.
+func measure(line []Note, from, to piece.Ticks, f Frame) (notes []piece.Note) {
+	bar := f.Time.Beat() * piece.Ticks(f.Time.Beats)
+	begin := to - bar // where the measure would begin if it were whole
+	at := from
+	rest := func(until piece.Ticks) {
+		for at < until {
+			_, sign := longest(at-begin, until-begin, f.Time, true)
+			sign.Start, sign.Rest = at-from, true
+			notes = append(notes, sign)
+			at += sign.Length
+		}
+	}
+	if !slices.ContainsFunc(line, func(n Note) bool { return n.Start < to && n.Start+n.Length > from }) {
+		return []piece.Note{{Length: to - from, Rest: true, Value: "whole"}}
+	}
+	for i, n := range line {
+		begins, ends := max(n.Start, from), min(n.Start+n.Length, to)
+		if begins >= ends {
+			continue
+		}
+		rest(begins)
+		for at < ends {
+			_, sign := longest(at-begin, ends-begin, f.Time, false)
+			sign.Start, sign.MIDI, sign.Spelling = at-from, n.MIDI, n.Spelling
+			if at == n.Start {
+				sign.SlurFrom, sign.Marks = n.SlurFrom, n.Marks
+				sign.Articulated = n.Articulated
+			} else {
+				sign.SlurFrom = n.SlurFrom || i+1 < len(line) && line[i+1].SlurFrom && line[i+1].Start == n.Start+n.Length
+			}
+			at += sign.Length
+			sign.TieToNext = at < n.Start+n.Length
+			sign.SlurTo = i+1 < len(line) && line[i+1].SlurFrom && line[i+1].Start == n.Start+n.Length
+			notes = append(notes, sign)
+		}
+	}
+	rest(to)
+	beams(notes, from-begin, f.Time)
+	accidentals(notes, f.Key)
+	return notes
+}
+
+// values are the signs for lengths, from the longest.
+var values = []struct {
+	name   string
+	length piece.Ticks
+}{
+	{"whole", 4 * piece.Quarter}, {"half", 2 * piece.Quarter}, {"quarter", piece.Quarter},
+	{"eighth", piece.Quarter / 2}, {"16th", piece.Quarter / 4}, {"32nd", piece.Quarter / 8},
+}
+
+// plain is the smallest step of places that no triplet makes.
+const plain = piece.Quarter / 8
+
+// longest is the longest sign that begins at a place of the measure and ends by another
+// one, without hiding a beat that a reader wants to see.
+func longest(at, until piece.Ticks, t piece.Time, rest bool) (ends piece.Ticks, n piece.Note) {
+	beat := beatOf(t)
+	tuplet := piece.Tuplet{}
+	switch lastBeat := until / beat * beat; {
+	case at%plain != 0:
+		tuplet, until = piece.Tuplet{Actual: 3, Normal: 2}, min(until, (at/beat+1)*beat)
+	case until%plain != 0 && at < lastBeat:
+		until = lastBeat
+	case until%plain != 0:
+		tuplet = piece.Tuplet{Actual: 3, Normal: 2}
+	}
+	for _, v := range values {
+		for dots := 1; dots >= 0; dots-- {
+			length := v.length
+			if dots == 1 {
+				length = length * 3 / 2
+			}
+			if tuplet.Actual > 0 {
+				length = length * 2 / 3
+			}
+			if (tuplet.Actual == 0 || dots == 0) && at+length <= until && readable(at, at+length, t, beat, rest) {
+				return at + length, piece.Note{Length: length, Value: v.name, Dots: dots, Tuplet: tuplet}
+			}
+		}
+	}
+	return until, piece.Note{Length: until - at} // beyond every sign: its length alone
+}
+
+func beatOf(t piece.Time) piece.Ticks {
+	if t.Unit == 8 && t.Beats%3 == 0 {
+		return 3 * piece.Quarter / 2
+	}
+	return t.Beat()
+}
+
+// readable tells whether one sign may say what lies between two places: it begins on a
+// beat, or crosses none; a quarter between two halves of beats is as usual as a dotted
+// note before its short one.
+func readable(from, to piece.Ticks, t piece.Time, beat piece.Ticks, rest bool) bool {
+	crosses := from/beat != (to-1)/beat
+	switch {
+	case !crosses:
+		return true
+	case from%beat == 0 && !rest:
+		return true
+	case from%beat == 0: // a rest does not hide the middle of the measure
+		half := t.Beat() * piece.Ticks(t.Beats) / 2
+		return (to-from)%beat == 0 && (t.Beats%2 == 1 || from%half == 0 || from/half == (to-1)/half) && (to-from != 3*beat || from == 0)
+	case rest:
+		return false
+	}
+	return beat == piece.Quarter && from%(beat/2) == 0 && to-from == beat
+}
+
+// beams joins the short notes of a beat.
+func beams(notes []piece.Note, offset piece.Ticks, t piece.Time) {
+	beat := beatOf(t)
+	short := func(n piece.Note) bool {
+		return !n.Rest && (n.Value == "eighth" || n.Value == "16th" || n.Value == "32nd")
+	}
+	for i := 0; i < len(notes); {
+		j := i
+		for j < len(notes) && short(notes[j]) && (offset+notes[j].Start)/beat == (offset+notes[i].Start)/beat {
+			j++
+		}
+		if j-i > 1 {
+			for k := i; k < j; k++ {
+				notes[k].Beam = "continue"
+			}
+			notes[i].Beam, notes[j-1].Beam = "begin", "end"
+		}
+		i = max(j, i+1)
+	}
+}
+
+// accidentals prints what the signature and the measure so far do not say.
+func accidentals(notes []piece.Note, key piece.Key) {
+	names := map[int]string{-2: "flat-flat", -1: "flat", 0: "natural", 1: "sharp", 2: "double-sharp"}
+	type place struct {
+		step   string
+		octave int
+	}
+	said := map[place]int{}
+	for i := range notes {
+		n := &notes[i]
+		if n.Rest {
+			continue
+		}
+		at := place{n.Step, n.Octave}
+		now, ok := said[at]
+		if !ok {
+			now = key.Of(n.Step)
+		}
+		tiedOn := i > 0 && notes[i-1].TieToNext && notes[i-1].MIDI == n.MIDI
+		if n.Alter != now && !tiedOn {
+			n.Accidental = names[n.Alter]
+		}
+		said[at] = n.Alter
+	}
+}
