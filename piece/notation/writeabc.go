@@ -195,7 +195,7 @@ func (x *abcWriter) closing(i int, m *piece.Measure) {
 		x.b.WriteString(strings.Repeat(":", max(1, m.RepeatTimes-1)) + "|")
 	case m.DoubleBar && i == len(x.p.Measures)-1:
 		x.b.WriteString("|]")
-	case m.DoubleBar:
+	case m.DoubleBar, len(m.Endings) > 0 && i+1 < len(x.p.Measures) && len(x.p.Measures[i+1].Endings) == 0: // which ends a bracket
 		x.b.WriteString("||")
 	default:
 		x.b.WriteString("|")
