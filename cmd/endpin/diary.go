@@ -41,6 +41,10 @@ func thereIs(c *call, player string) (*diary.Diary, error) {
 	if err != nil {
 		return nil, err
 	}
+	return openFor(path, player)
+}
+
+func openFor(path, player string) (*diary.Diary, error) {
 	d, err := diary.OpenThere(path)
 	if err != nil {
 		return nil, err

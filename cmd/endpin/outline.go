@@ -6,12 +6,14 @@ import (
 	"fmt"
 	"io"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"github.com/spf13/pflag"
 
 	"endpin/cmd/job"
 	"endpin/piece"
+	"endpin/piece/diary"
 	"endpin/piece/finding"
 	"endpin/piece/fingerboard"
 	"endpin/piece/outline"
@@ -43,6 +45,8 @@ func outlineOptions(f *pflag.FlagSet) {
 	f.Float64("bow", 0, words.Say("command.option.bow"))
 	f.StringSlice("weights", nil, words.Say("command.option.weights"))
 	f.StringArray("after", nil, words.Say("command.option.after"))
+	f.String("diary", "", words.Say("command.option.diary.outline"))
+	f.String("diary-file", "", words.Say("command.option.diary-file"))
 	f.String("report", "", words.Say("command.option.report.outline"))
 	f.String("musicxml", "", words.Say("command.option.musicxml"))
 	f.String("fingers", "moves", words.Say("command.option.fingers"))
@@ -106,10 +110,55 @@ func outlinePiece(c *call) error {
 		}
 		plan.Hearings = append(plan.Hearings, h)
 	}
+	if name := text(c.flags, "diary"); name != "" {
+		heard, said, err := fromDiary(c, name, pieceFile, p)
+		if err != nil {
+			return err
+		}
+		plan.Hearings, out.Remarks = append(heard, plan.Hearings...), append(out.Remarks, said)
+	}
 	if len(takes) > 0 && len(plan.Hearings) == 0 {
 		return status{notHeard, silent}
 	}
 	return tellOutline(c, p, outlined{out, practice.For(out, plan)}, paper(judge.Instrument))
+}
+
+// A sitting is planned from what was played lately: what a player has mended since is to be
+// gone. Common practice, no source.
+const (
+	latelyDays  = 14
+	latelyTakes = 5
+)
+
+// fromDiary is what a player's diary has of the piece of the last two weeks that were practised,
+// the newest takes, and says so.
+func fromDiary(c *call, name, pieceFile string, p *piece.Piece) (lately []*finding.Hearing, said string, err error) {
+	path, err := job.Diaries(text(c.flags, "diary-file")).Of(name)
+	if err != nil {
+		return nil, "", err
+	}
+	d, err := openFor(path, name)
+	if err != nil {
+		return nil, "", err
+	}
+	defer d.Close()
+	line, _ := p.Line()
+	all, err := d.Heard(diary.Span{Player: name, Piece: piece.Content(line)})
+	if err != nil {
+		return nil, "", err
+	}
+	if len(all) == 0 {
+		return nil, "", words.Fault("command.outline.no-takes", "file", path, "name", words.Quoted(name), "piece", pieceFile)
+	}
+	last := all[len(all)-1]
+	all = slices.DeleteFunc(all, func(h diary.Heard) bool {
+		return h.At.Before(last.At.AddDate(0, 0, -latelyDays)) || h.Hearing.Listening != last.Hearing.Listening
+	})
+	all = all[max(0, len(all)-latelyTakes):]
+	for _, h := range all {
+		lately = append(lately, h.Hearing)
+	}
+	return lately, words.Many("command.outline.from-diary", len(all), "name", last.Player, "first", words.Day(all[0].At), "last", words.Day(last.At)).String(), nil
 }
 
 // outlining reads the options; those that both share go through judging.

@@ -50,6 +50,21 @@ func (p ClassPiece) Title() string {
 	return filepath.Base(p.File)
 }
 
+// Titles are the pieces', each of its own: where two are called alike, with their files.
+func (c *Class) Titles() (titles []string) {
+	for i, p := range c.Pieces {
+		title := p.Title()
+		for k, other := range c.Pieces {
+			if k != i && strings.EqualFold(other.Title(), title) {
+				title = words.Say("job.class.title", "title", p.Title(), "file", filepath.Base(p.File))
+				break
+			}
+		}
+		titles = append(titles, title)
+	}
+	return titles
+}
+
 // HeardClass is what came of hearing a class.
 type HeardClass struct {
 	Sheets   []*class.Sheet // one a piece, in their order; what belongs to none of several is in none

@@ -193,10 +193,7 @@ func (w *classWriting) sheets(done *WrittenClass) (err error) {
 	for k, s := range w.heard.Sheets {
 		name := "class"
 		if len(w.Pieces) > 1 {
-			name = "sheet " + fileNamed(w.Pieces[k].Title(), fmt.Sprint(k+1))
-			if _, taken := links[s.Piece]; taken {
-				name += fmt.Sprintf(" %d", k+1)
-			}
+			name = "sheet " + fileNamed(s.Piece, fmt.Sprint(k+1))
 		}
 		part := map[string]int{} // where on a page this piece stands
 		for _, g := range w.pages {

@@ -2,6 +2,7 @@ package job
 
 import (
 	"bytes"
+	"cmp"
 	"context"
 	"errors"
 	"path/filepath"
@@ -35,16 +36,17 @@ type classRun struct {
 	pieces string // see content
 }
 
-// all hears some files, each core one at a time.
+// all hears some files, each core one at a time. While they are heard the next is opened: ffmpeg
+// starts and decodes its beginning.
 func (r *classRun) all(ctx context.Context, order []int) {
-	next := make(chan int)
+	next := make(chan *ready)
 	var cores sync.WaitGroup
 	for range min(runtime.GOMAXPROCS(0), len(order)) {
 		cores.Add(1)
 		go func() {
 			defer cores.Done()
-			for i := range next {
-				r.finish(ctx, i)
+			for x := range next {
+				r.finish(ctx, x)
 			}
 		}()
 	}
@@ -52,22 +54,66 @@ func (r *classRun) all(ctx context.Context, order []int) {
 		if ctx.Err() != nil {
 			break
 		}
-		next <- i
+		next <- r.open(i)
 	}
 	close(next)
 	cores.Wait()
 }
 
+// ready is a file that is to be heard, or was before.
+type ready struct {
+	i     int
+	p     Played
+	where string               // what was heard of it is kept; "" for nowhere
+	kept  bool                 // it is
+	rec   *recording.Recording // nil where it need not, or cannot, be heard
+}
+
+// open opens file i, or takes what was kept of it.
+func (r *classRun) open(i int) *ready {
+	file := r.files[i]
+	path := filepath.Join(r.Folder, file)
+	x := &ready{i: i, p: Played{Result: class.Result{File: file}, Of: -1}}
+	defer func() {
+		if fault := recover(); fault != nil {
+			x.rec, x.p.Reason = nil, words.Say("job.class.own-fault", "fault", fault)
+		}
+	}()
+	x.p.At, x.p.By = PlayedAt(path)
+	if r.Keep != "" {
+		if key, err := r.key(file); err == nil {
+			x.where = filepath.Join(r.Keep, key+".json")
+			r.mutex.Lock()
+			r.keys = append(r.keys, key+".json")
+			r.mutex.Unlock()
+		}
+	}
+	r.mutex.Lock()
+	muted := r.played[file].silenced
+	r.mutex.Unlock()
+	if !r.Afresh && x.where != "" && !muted {
+		if x.kept = fetch(x.where, &x.p); x.kept {
+			return x
+		}
+	}
+	var err error
+	if x.rec, err = OpenTake(path); err != nil {
+		x.rec = nil
+		x.p.Reason, _ = words.Reason(err, path)
+	}
+	return x
+}
+
 // sheets gathers what was heard so far, a sheet a piece: of several pieces, what was heard in none
 // of them is in the sheet of the one that its name names.
 func (r *classRun) sheets() (all []*class.Sheet) {
-	for k, p := range r.Pieces {
-		all = append(all, r.sheet(k, p))
+	for k := range r.Pieces {
+		all = append(all, r.sheet(k))
 	}
 	return all
 }
 
-func (r *classRun) sheet(k int, p ClassPiece) *class.Sheet {
+func (r *classRun) sheet(k int) *class.Sheet {
 	var results []class.Result
 	belongs := map[string]bool{}
 	for _, f := range r.files {
@@ -80,7 +126,7 @@ func (r *classRun) sheet(k int, p ClassPiece) *class.Sheet {
 	for i := range seats {
 		seats[i].Files = slices.DeleteFunc(slices.Clone(seats[i].Files), func(f string) bool { return !belongs[f] })
 	}
-	s := class.Gather(p.Piece, p.Title(), seats, results, r.leftOut)
+	s := class.Gather(r.Pieces[k].Piece, r.Titles()[k], seats, results, r.leftOut)
 	s.Questions = append(s.Questions, r.asked...)
 	return s
 }
@@ -122,15 +168,13 @@ func (r *classRun) unplaced() (all []class.Unplaced) {
 	return all
 }
 
-// begins, goesOn and ends are what is told of file i: whether it was heard before
-// and its sound taken away; how much of it was heard; and what came of it, nil
-// where it was broken off.
-func (r *classRun) begins(i int) (muted bool) {
+// begins, goesOn and ends are what is told of file i: how much of it was heard, and what
+// came of it, nil where it was broken off.
+func (r *classRun) begins(i int) {
 	r.mutex.Lock()
 	defer r.mutex.Unlock()
 	r.now = append(r.now, i)
 	r.tell("", nil)
-	return r.played[r.files[i]].silenced
 }
 
 func (r *classRun) goesOn(i int, share float64) {
@@ -154,7 +198,7 @@ func (r *classRun) ends(i int, p *Played) {
 	}
 	r.played[r.files[i]] = *p
 	if r.Told != nil {
-		r.tell(r.files[i], r.sheet(0, r.Pieces[0]))
+		r.tell(r.files[i], r.sheet(0))
 	}
 }
 
@@ -177,17 +221,17 @@ func (r *classRun) tell(file string, sheet *class.Sheet) {
 
 // finish hears file i, or takes what was kept of it, and files the result. A
 // fault of our own in one file is that file's reason.
-func (r *classRun) finish(ctx context.Context, i int) {
-	file := r.files[i]
+func (r *classRun) finish(ctx context.Context, x *ready) {
+	if x.rec != nil {
+		defer x.rec.Close()
+	}
 	if ctx.Err() != nil {
 		return
 	}
-	muted := r.begins(i)
+	r.begins(x.i)
 	var heard *Played
-	defer func() { r.ends(i, heard) }()
-	p := Played{Result: class.Result{File: file}, Of: -1}
-	p.At, p.By = PlayedAt(filepath.Join(r.Folder, file))
-	where, kept := "", false
+	defer func() { r.ends(x.i, heard) }()
+	p := &x.p
 	func() {
 		defer func() {
 			if fault := recover(); fault != nil {
@@ -195,40 +239,23 @@ func (r *classRun) finish(ctx context.Context, i int) {
 				p.Reason = words.Say("job.class.own-fault", "fault", fault)
 			}
 		}()
-		if r.Keep != "" {
-			if key, err := r.key(file); err == nil {
-				where = filepath.Join(r.Keep, key+".json")
-				r.mutex.Lock()
-				r.keys = append(r.keys, key+".json")
-				r.mutex.Unlock()
-			}
+		if x.rec != nil {
+			r.hear(ctx, x.i, x.rec, p)
 		}
-		if !r.Afresh && where != "" && !muted {
-			if kept = fetch(where, &p); kept {
-				return
-			}
-		}
-		r.hear(ctx, i, file, &p)
 	}()
 	whole := p.Hearing != nil || p.listened
-	if ctx.Err() != nil && !whole && !kept {
+	if ctx.Err() != nil && !whole && !x.kept {
 		return // broken off, not heard
 	}
-	if where != "" && !kept && whole { // a file that could not be opened may open next time
+	if x.where != "" && !x.kept && whole { // a file that could not be opened may open next time
 		// A result that cannot be kept is only heard again next time.
-		_ = p.keep(where)
+		_ = p.keep(x.where)
 	}
-	heard = &p
+	heard = p
 }
 
-func (r *classRun) hear(ctx context.Context, i int, file string, p *Played) {
-	path := filepath.Join(r.Folder, file)
-	rec, err := OpenTake(path)
-	if err != nil {
-		p.Reason, _ = words.Reason(err, path)
-		return
-	}
-	defer rec.Close()
+func (r *classRun) hear(ctx context.Context, i int, rec *recording.Recording, p *Played) {
+	path := filepath.Join(r.Folder, p.File)
 	var tape *keepsake
 	listen := func(src dsp.Source, c dsp.Config) (*dsp.Heard, error) {
 		if r.NoSound {
@@ -242,7 +269,7 @@ func (r *classRun) hear(ctx context.Context, i int, file string, p *Played) {
 		p.Reason, _ = words.Reason(err, path)
 		return
 	}
-	h, err := r.judge(rec, file, sound, p)
+	h, err := r.judge(rec, p.File, sound, p)
 	if nothing := (NotHeard{}); errors.As(err, &nothing) {
 		p.Reason, p.listened = nothing.Why(ForClass).String(), true
 		return
@@ -262,10 +289,42 @@ func (r *classRun) hear(ctx context.Context, i int, file string, p *Played) {
 		}
 		var b bytes.Buffer
 		sound := tape.between(at-momentLead, at-momentLead+momentLong)
+		playingAlone(sound, max(0, at-momentLead), h)
 		if sound == nil || recording.WriteWAV(&b, keptRate, sound) != nil {
 			continue
 		}
 		p.Moments = append(p.Moments, Moment{f, b.Bytes()})
+	}
+}
+
+// ring is how long a note is left to sound on after its end, s: a plucked one, or the room.
+const ring = 0.4
+
+// playingAlone silences what of a moment was not playing, so that no page holds talk: all but
+// the notes heard, each a little before it begins and until it has rung. from is where it begins, s.
+func playingAlone(sound []float32, from float64, h *finding.Hearing) {
+	const fade = keptRate / 50
+	gain := 0
+	last := -1.0 // until when a note sounds
+	next := 0
+	notes := slices.DeleteFunc(slices.Clone(h.Notes), func(n finding.Note) bool { return n.Onset == nil || n.State == finding.StateExtra })
+	slices.SortFunc(notes, func(a, b finding.Note) int { return cmp.Compare(*a.Onset, *b.Onset) })
+	for i := range sound {
+		at := from + float64(i)/keptRate
+		for next < len(notes) && *notes[next].Onset-0.05 <= at {
+			end := *notes[next].Onset
+			if notes[next].Offset != nil {
+				end = *notes[next].Offset
+			}
+			last = max(last, end+ring)
+			next++
+		}
+		if at <= last {
+			gain = min(fade, gain+1)
+		} else {
+			gain = max(0, gain-1)
+		}
+		sound[i] *= float32(gain) / fade
 	}
 }
 
@@ -280,9 +339,8 @@ const (
 func (r *classRun) judge(rec *recording.Recording, file string, sound *dsp.Heard, p *Played) (best *finding.Hearing, err error) {
 	most, next, second := -1.0, -1.0, -1
 	named := r.named(file)
-	var titles []string
+	titles := r.Titles()
 	for k, piece := range r.Pieces {
-		titles = append(titles, piece.Title())
 		h, e := judged(piece.Piece, piece.File, rec, sound, r.Options)
 		if e != nil {
 			if nothing := (NotHeard{}); err == nil || !errors.As(e, &nothing) {

@@ -67,7 +67,9 @@ func fill(m *report.DiaryModel, w *diary.Weeks, s diary.Span) error {
 	if err != nil {
 		return err
 	}
-	m.More = slices.Concat(m.More, slips(w), drifts, cameBack(w), cleanTempos(measures))
+	rhythm, slipped := slips(w)
+	m.Rhythm = rhythm
+	m.More = slices.Concat(m.More, slipped, drifts, cameBack(w), cleanTempos(measures))
 	return nil
 }
 
@@ -97,18 +99,23 @@ func ends(weeks []trend.WeekOf) (first, last float64, ok bool) {
 	return v[0], v[len(v)-1], true
 }
 
-// slips tells of late entrances and short notes, first week and last.
-func slips(w *diary.Weeks) (out []string) {
+// slips are late entrances and short notes by week: the share of the notes that could be; and
+// what that comes to, first week and last.
+func slips(w *diary.Weeks) (rows []report.DiaryRhythm, said []string) {
 	late, short := w.Slips()
 	for _, x := range []struct {
 		key    string
 		counts []trend.Count
 	}{{"job.diary.late", late}, {"job.diary.short", short}} {
-		if first, last, ok := ends(trend.Share(x.counts)); ok {
-			out = append(out, words.Say(x.key, "first", words.Fixed(100*first, 1), "last", words.Fixed(100*last, 1)))
+		weeks := trend.Share(x.counts)
+		if len(weeks) > 0 {
+			rows = append(rows, report.DiaryRhythm{What: words.Say(x.key + ".row"), Weeks: weeks})
+		}
+		if first, last, ok := ends(weeks); ok {
+			said = append(said, words.Say(x.key, "first", words.Fixed(100*first, 1), "last", words.Fixed(100*last, 1)))
 		}
 	}
-	return out
+	return rows, said
 }
 
 // worthTelling is how far a tuning must have moved to be told, cents.
@@ -140,7 +147,11 @@ func tunings(w *diary.Weeks) (out []string, err error) {
 // cameBack tells what had gone and came back after days off.
 func cameBack(w *diary.Weeks) (out []string) {
 	for _, b := range w.CameBack(daysOff) {
-		out = append(out, words.Say("job.diary.came-back", "days", b.DaysOff, "measure", b.Measure, "piece", b.Piece, "kind", b.Kind.Name()))
+		key := "job.diary.came-back"
+		if b.Perhaps {
+			key += ".perhaps"
+		}
+		out = append(out, words.Say(key, "days", b.DaysOff, "measure", b.Measure, "piece", b.Piece, "kind", b.Kind.Name()))
 	}
 	return out
 }

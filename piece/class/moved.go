@@ -8,6 +8,7 @@ import (
 	"endpin/piece"
 	"endpin/piece/finding"
 	"endpin/piece/outline"
+	"endpin/piece/trend"
 	"endpin/piece/words"
 )
 
@@ -42,7 +43,7 @@ type Moved struct {
 // Compare says what moved from one take of a piece to the next. What is not sure, no mistake,
 // or in measures that either take tells nothing of, has not moved.
 func Compare(p *piece.Piece, before, now Lesson) Moved {
-	m := Moved{Since: before.At, Weeks: int(Monday(now.At).Sub(Monday(before.At)).Hours()/24/7 + 0.5)}
+	m := Moved{Since: before.At, Weeks: int(trend.Monday(now.At).Sub(trend.Monday(before.At)).Hours()/24/7 + 0.5)}
 	at := places(p)
 	same := outline.Learned(outline.Again(p), len(p.Measures))
 	of := func(f *finding.Finding) (spot, bool) {
@@ -89,12 +90,6 @@ func Compare(p *piece.Piece, before, now Lesson) Moved {
 		}
 	}
 	return m
-}
-
-// Monday is the day on which the week of a moment begins (ISO 8601), where it was.
-func Monday(at time.Time) time.Time {
-	y, m, d := at.Date()
-	return time.Date(y, m, d-(int(at.Weekday())+6)%7, 0, 0, 0, 0, at.Location())
 }
 
 // mostMoved is how many things a sentence about what moved names.

@@ -7,6 +7,7 @@ import (
 
 	"endpin/piece"
 	"endpin/piece/finding"
+	"endpin/piece/trend"
 )
 
 // Term is a class over its weeks and pieces: who played what when, what moved from one
@@ -117,8 +118,8 @@ func cellsOf(l Lessons) (cells []TermCell) {
 	slices.SortStableFunc(takes, func(a, b Lesson) int { return a.At.Compare(b.At) })
 	var before *Lesson
 	for i := range takes {
-		week := Monday(takes[i].At).Format(time.DateOnly)
-		if i+1 < len(takes) && Monday(takes[i+1].At).Format(time.DateOnly) == week {
+		week := trend.Monday(takes[i].At).Format(time.DateOnly)
+		if i+1 < len(takes) && trend.Monday(takes[i+1].At).Format(time.DateOnly) == week {
 			continue
 		}
 		c := TermCell{Week: week, Piece: l.Title, PlayedAt: iso(takes[i].At)}

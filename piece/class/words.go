@@ -3,6 +3,7 @@ package class
 import (
 	"math"
 
+	"endpin/dsp"
 	"endpin/piece"
 	"endpin/piece/finding"
 	"endpin/piece/words"
@@ -27,6 +28,13 @@ func (r Reteach) Text() string {
 
 // InWords says a finding in a few words, for a list.
 func InWords(f *finding.Finding) string {
+	if f.Trust == dsp.Fair {
+		return words.Say("class.few.perhaps", "what", inWords(f))
+	}
+	return inWords(f)
+}
+
+func inWords(f *finding.Finding) string {
 	what := words.Of("class.few." + string(f.Kind))
 	switch about := f.Kind.Row().About; {
 	case about == finding.WholeTake || about == finding.Hand:

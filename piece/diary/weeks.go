@@ -349,6 +349,7 @@ type Return struct {
 	Kind           finding.Kind
 	DaysOff        int       // days without a take
 	Back           time.Time // the first take afterwards
+	Perhaps        bool      // it was told for certain in no take after them
 }
 
 // What counts as gone and as come back: in a piece's last takes before the days
@@ -383,26 +384,32 @@ func (w *Weeks) CameBack(off int) (out []Return) {
 			pieces[t.Piece] = true
 			after := ofTitle(takes[i:], t.Piece)
 			for _, p := range cameBack(ofTitle(takes[:i], t.Piece), after, told) {
-				out = append(out, Return{t.Piece, p.measure, p.kind, days, after[0].At})
+				out = append(out, Return{t.Piece, p.measure, p.kind, days, after[0].At, !surely(after, p, told)})
 			}
 		}
 	}
 	return out
 }
 
-// told is what was told surely enough in each take.
+// told is what was told surely enough in each take, and whether for certain.
 func (w *Weeks) told() map[int64]map[place]bool {
 	told := make(map[int64]map[place]bool, len(w.Takes))
 	for i := range w.Takes {
 		here := map[place]bool{}
 		eachFinding(w.taken[i].findings, func(kind finding.Kind, measure string, trust dsp.Trust) {
 			if row := kind.Row(); trust != dsp.NotSure && row.About != finding.WholeTake && row.Weight > 0 {
-				here[place{measure, kind}] = true
+				p := place{measure, kind}
+				here[p] = here[p] || trust == dsp.Sure
 			}
 		})
 		told[w.Takes[i].ID] = here
 	}
 	return told
+}
+
+// surely reports whether something was told for certain in any of some takes.
+func surely(some []TakeInfo, p place, told map[int64]map[place]bool) bool {
+	return slices.ContainsFunc(some, func(t TakeInfo) bool { return told[t.ID][p] })
 }
 
 // cameBack is what had gone in a piece's takes before days off and was told again in
@@ -413,7 +420,8 @@ func cameBack(before, after []TakeInfo, told map[int64]map[place]bool) (back []p
 	}
 	count := func(some []TakeInfo, p place) (n int) {
 		for _, t := range some {
-			n += bit(told[t.ID][p])
+			_, is := told[t.ID][p]
+			n += bit(is)
 		}
 		return n
 	}

@@ -60,6 +60,7 @@ func (d CalendarDay) Dots() string {
 // WeekRow is one measure over the weeks.
 type WeekRow struct {
 	Piece, Measure string
+	Nothing        bool // nothing was told of it in any week
 	Cells          []WeekCell
 }
 
@@ -70,10 +71,64 @@ type WeekCell struct {
 }
 
 func weekTable(measures []DiaryMeasure) (heads []string, rows []WeekRow) {
-	var mondays []time.Time
-	seen := map[string]bool{}
+	var all [][]trend.WeekOf
 	for _, m := range measures {
-		for _, w := range m.Weeks {
+		all = append(all, m.Weeks)
+	}
+	mondays := mondaysOf(all)
+	piece := ""
+	for _, m := range measures {
+		r := WeekRow{Measure: clean(m.Measure), Nothing: true}
+		if m.Piece != piece {
+			piece, r.Piece = m.Piece, clean(m.Piece)
+		}
+		r.fill(m.Weeks, mondays, func(w trend.WeekOf) string {
+			told := int(*w.Value*float64(w.Times) + 0.5)
+			r.Nothing = r.Nothing && told == 0
+			return words.Say("report.diary.times", "told", told, "of", w.Times)
+		})
+		rows = append(rows, r)
+	}
+	return weekHeads(mondays), rows
+}
+
+// rhythmTable is weekTable for slips of rhythm, in hundredths of the notes.
+func rhythmTable(slips []DiaryRhythm) (heads []string, rows []WeekRow) {
+	var all [][]trend.WeekOf
+	for _, s := range slips {
+		all = append(all, s.Weeks)
+	}
+	mondays := mondaysOf(all)
+	for _, s := range slips {
+		r := WeekRow{Piece: clean(s.What)}
+		r.fill(s.Weeks, mondays, func(w trend.WeekOf) string {
+			return words.Say("report.diary.percent", "n", words.Fixed(100**w.Value, 1))
+		})
+		rows = append(rows, r)
+	}
+	return weekHeads(mondays), rows
+}
+
+// fill writes the cell of each week that has a value; its shade is the value's.
+func (r *WeekRow) fill(weeks []trend.WeekOf, mondays []time.Time, text func(trend.WeekOf) string) {
+	by := map[string]trend.WeekOf{}
+	for _, w := range weeks {
+		by[w.Monday.Format(time.DateOnly)] = w
+	}
+	for _, monday := range mondays {
+		w, ok := by[monday.Format(time.DateOnly)]
+		if !ok || w.Value == nil || w.Times == 0 {
+			r.Cells = append(r.Cells, WeekCell{})
+			continue
+		}
+		r.Cells = append(r.Cells, WeekCell{Text: text(w), Shade: int(*w.Value*4 + 0.5)})
+	}
+}
+
+func mondaysOf(all [][]trend.WeekOf) (mondays []time.Time) {
+	seen := map[string]bool{}
+	for _, weeks := range all {
+		for _, w := range weeks {
 			if key := w.Monday.Format(time.DateOnly); !seen[key] {
 				seen[key] = true
 				mondays = append(mondays, w.Monday)
@@ -81,29 +136,12 @@ func weekTable(measures []DiaryMeasure) (heads []string, rows []WeekRow) {
 		}
 	}
 	sortTimes(mondays)
+	return mondays
+}
+
+func weekHeads(mondays []time.Time) (heads []string) {
 	for _, m := range mondays {
 		heads = append(heads, words.BriefDay(m).String())
 	}
-	piece := ""
-	for _, m := range measures {
-		r := WeekRow{Measure: clean(m.Measure)}
-		if m.Piece != piece {
-			piece, r.Piece = m.Piece, clean(m.Piece)
-		}
-		by := map[string]trend.WeekOf{}
-		for _, w := range m.Weeks {
-			by[w.Monday.Format(time.DateOnly)] = w
-		}
-		for _, monday := range mondays {
-			w, ok := by[monday.Format(time.DateOnly)]
-			if !ok || w.Value == nil || w.Times == 0 {
-				r.Cells = append(r.Cells, WeekCell{})
-				continue
-			}
-			told := int(*w.Value*float64(w.Times) + 0.5)
-			r.Cells = append(r.Cells, WeekCell{Text: words.Say("report.diary.times", "told", told, "of", w.Times), Shade: int(*w.Value*4 + 0.5)})
-		}
-		rows = append(rows, r)
-	}
-	return heads, rows
+	return heads
 }

@@ -41,7 +41,14 @@ type DiaryModel struct {
 	Kinds  []trend.Line
 	Takes  []DiaryTake
 	Weeks  []DiaryMeasure // measures × weeks, in order of the pieces and their measures
+	Rhythm []DiaryRhythm  // × weeks
 	More   []string       // sentences: what slipped back, the tempo that is clean, strings that drift
+}
+
+// DiaryRhythm is one slip of rhythm: what share of the notes it befell, by week.
+type DiaryRhythm struct {
+	What  string
+	Weeks []trend.WeekOf // Value is the share, 0 to 1
 }
 
 // DiaryShift is one shift with its landings.
@@ -77,12 +84,15 @@ type DiaryPage struct {
 	Calendar     []CalendarWeek
 	WeekHeads    []string
 	WeekRows     []WeekRow
+	RhythmHeads  []string
+	RhythmRows   []WeekRow
 	More         []string
 }
 
 // DiaryGroup is shifts that go alike.
 type DiaryGroup struct {
 	Name   string
+	Good   bool // nothing moved and nothing is off: on paper in a line each
 	Shifts []ShiftRow
 }
 
@@ -160,6 +170,7 @@ func DiaryPageOf(m DiaryModel) DiaryPage {
 			Shape: verdictShapes[s.Verdict], Text: s.Rest().String(), Facts: factsOf(&s.Trend), shift: s, from: m.From, to: m.To})
 	}
 	for i := range groups {
+		groups[i].Good = i == 2
 		if groups[i].Name = words.Say(diaryGroups[i]); len(groups[i].Shifts) > 0 {
 			pg.Groups = append(pg.Groups, groups[i])
 		}
@@ -179,6 +190,7 @@ func DiaryPageOf(m DiaryModel) DiaryPage {
 	}
 	pg.Calendar = calendar(m.Takes, m.From, m.To)
 	pg.WeekHeads, pg.WeekRows = weekTable(m.Weeks)
+	pg.RhythmHeads, pg.RhythmRows = rhythmTable(m.Rhythm)
 	for _, s := range m.More {
 		pg.More = append(pg.More, clean(s))
 	}

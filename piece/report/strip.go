@@ -66,6 +66,7 @@ func NewStrip(landings []trend.Landing, from, to time.Time, tolerance float64, w
 		}
 	}
 	first := dayStart(from)
+	begin := trend.Monday(first) // weeks are those of the table
 	span := math.Max(1, dayStart(to).AddDate(0, 0, 1).Sub(first).Hours())
 	x := func(t time.Time) px {
 		return s.Left + px(t.Sub(first).Hours()/span)*(s.Right-s.Left)
@@ -102,11 +103,11 @@ func NewStrip(landings []trend.Landing, from, to time.Time, tolerance float64, w
 			}
 		}
 		s.Dots = append(s.Dots, d)
-		n := int(dayStart(l.When).Sub(first).Hours()/24+0.5) / days
-		w := first.AddDate(0, 0, days*n)
+		n := int(dayStart(l.When).Sub(begin).Hours()/24+0.5) / days
+		w := begin.AddDate(0, 0, days*n)
 		byWeek[w] = append(byWeek[w], l)
 	}
-	for w := first; !w.After(to); w = w.AddDate(0, 0, days) {
+	for w := begin; !w.After(to); w = w.AddDate(0, 0, days) {
 		ls := byWeek[w]
 		if len(ls) == 0 {
 			continue
@@ -117,7 +118,8 @@ func NewStrip(landings []trend.Landing, from, to time.Time, tolerance float64, w
 		}
 		m := robust.Median(cents)
 		end := min(x(w.AddDate(0, 0, days)), s.Right)
-		k := StripWeek{X: (x(w) + end) / 2, From: x(w) + 3, To: end - 3, Y: y(m), Low: y(m), High: y(m)}
+		start := max(x(w), s.Left)
+		k := StripWeek{X: (start + end) / 2, From: start + 3, To: end - 3, Y: y(m), Low: y(m), High: y(m)}
 		if lo, hi, ok := robust.MedianInterval(cents, 0.95); ok {
 			k.Low, k.High, k.Sure = y(lo), y(hi), true
 		}

@@ -23,8 +23,8 @@ type WeekOf struct {
 	Value  *float64  `json:"value"` // null where there is nothing to tell
 }
 
-// mondayOf is the first day of the week of a time, in its own location.
-func mondayOf(t time.Time) time.Time {
+// Monday is the first day of the week of a time, in its own location (ISO 8601).
+func Monday(t time.Time) time.Time {
 	y, m, d := t.Date()
 	back := (int(t.Weekday()) + 6) % 7
 	return time.Date(y, m, d-back, 0, 0, 0, 0, t.Location())
@@ -110,7 +110,7 @@ func values(r []Reading) []float64 {
 func weekly[T any](all []T, when func(T) time.Time, tell func([]T) float64) []WeekOf {
 	weeks := map[time.Time][]T{}
 	for _, v := range all {
-		m := mondayOf(when(v))
+		m := Monday(when(v))
 		weeks[m] = append(weeks[m], v)
 	}
 	out := make([]WeekOf, 0, len(weeks))

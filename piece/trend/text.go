@@ -62,7 +62,7 @@ func (t *Trend) plainly(o Options) (whole, rest words.Sentence) {
 
 // held is the message about a shift that holds.
 func (t *Trend) held() string {
-	wide := math.Max(t.FirstSD, t.Spread) >= worth
+	wide := t.Spread >= worth
 	switch {
 	case t.moved && t.crossed:
 		return "trend.holding.crossed"

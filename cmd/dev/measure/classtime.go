@@ -23,6 +23,9 @@ func measureClass(o options, folder string) error {
 	if err != nil {
 		return err
 	}
+	if err := measureSorted(o, folder, endpin); err != nil {
+		return err
+	}
 	first, err := oneMinute(o.seed)
 	if err != nil {
 		return err
@@ -68,7 +71,7 @@ func measureClass(o options, folder string) error {
 	if err != nil {
 		return err
 	}
-	line("m4a, through ffmpeg", "15 s", m4as, students)
+	line("m4a, through ffmpeg", "8 s", m4as, students)
 	hour := filepath.Join(folder, "hour")
 	if err := os.Mkdir(hour, 0o700); err != nil {
 		return err
