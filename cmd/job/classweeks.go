@@ -152,7 +152,11 @@ func remembered(out string, c *Class, heard *HeardClass, weeks Weeks, instrument
 		if p.At.IsZero() || p.At.Before(begin) || !p.At.Before(weeks.Until) {
 			return nil
 		}
-		_, err := Remember(d, Heard{Player: st.Name, Piece: c.Pieces[k].Piece, PieceFile: c.Pieces[k].File, Part: part, Recording: filepath.Join(c.Folder, p.File),
+		at := p.At
+		if p.By == class.ByFile { // a copy is the take that it was copied from
+			at = time.Time{}
+		}
+		_, err := Remember(d, Heard{At: at, Player: st.Name, Piece: c.Pieces[k].Piece, PieceFile: c.Pieces[k].File, Part: part, Recording: filepath.Join(c.Folder, p.File),
 			Options: c.Options, Instrument: instrument, Hearing: p.Hearing, KeepSound: weeks.Sound}, now)
 		return err
 	})

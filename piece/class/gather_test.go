@@ -98,11 +98,11 @@ func TestTheSheetSaysWhatMovedSinceTheTakeBefore(t *testing.T) {
 		}
 		return h
 	}
-	assert.Equal(t, "Better since last week: late, measure 3; standing still: sharp, measure 6.",
+	assert.Equal(t, "Better since last week: late in measure 3; standing still: sharp in measure 6.",
 		moved(3, judged(found(finding.Late, "3"), found(finding.Sharp, "2")), judged(found(finding.Sharp, "6"))), "2 and 6 are the same music")
-	assert.Equal(t, "Better since 20 November: late, measure 3.", moved(14, judged(found(finding.Late, "3")), judged()))
-	assert.Equal(t, "New since last week: late, measure 3.", moved(7, judged(), judged(found(finding.Late, "3"))))
-	assert.Equal(t, "Standing still since 20 November: late, measure 3.", moved(1, judged(found(finding.Late, "3")), judged(found(finding.Late, "3"))))
+	assert.Equal(t, "Better since 20 November: late in measure 3.", moved(14, judged(found(finding.Late, "3")), judged()))
+	assert.Equal(t, "New since last week: late in measure 3.", moved(7, judged(), judged(found(finding.Late, "3"))))
+	assert.Equal(t, "Standing still since 20 November: late in measure 3.", moved(1, judged(found(finding.Late, "3")), judged(found(finding.Late, "3"))))
 	assert.Empty(t, moved(7, judged(), judged()))
 	short := judged()
 	for i := range short.Notes[2:] {

@@ -121,10 +121,25 @@ func (m Moved) Text() string {
 func few(all []finding.Finding) words.Sayer {
 	var said []string
 	for i := range all[:min(mostMoved, len(all))] {
-		said = append(said, InWords(&all[i]))
+		said = append(said, inMeasures(&all[i]))
 	}
 	if more := len(all) - mostMoved; more > 0 {
 		return words.Of("class.moved.more", "what", words.Row(said...), "n", more)
 	}
 	return words.Row(said...)
+}
+
+// inMeasures says a finding in a few words within a sentence.
+func inMeasures(f *finding.Finding) string {
+	what := words.Of("class.few." + string(f.Kind))
+	if f.Trust == dsp.Fair {
+		what = words.Of("class.few.perhaps", "what", what)
+	}
+	switch {
+	case Whole(f):
+		return what.String()
+	case f.ToMeasure != f.Measure:
+		return words.Say("class.moved.in.measures", "what", what, "from", f.Measure, "to", f.ToMeasure)
+	}
+	return words.Say("class.moved.in.measure", "what", what, "measure", f.Measure)
 }
