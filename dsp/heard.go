@@ -15,6 +15,7 @@ type Onset struct {
 	Strength float64 // evidence: 1.2 is just enough, 3 and more is plain
 	Fresh    float64 // dB of new sound a band that its attack brought in; an old sound that rings on has hardly any
 	Kind     OnsetKind
+	Stroke   float64 // s: where the pitch changed, when it began if that was a stroke of its own
 }
 
 // OnsetKind says what gave an onset away.
@@ -46,6 +47,7 @@ type Note struct {
 	Kind            OnsetKind
 	Strength        float64 // of its onset: 1.2 is just enough, 3 and more is plain
 	Fresh           float64 // of its onset
+	Stroke          float64 // of its onset
 	Trust           Trust
 }
 

@@ -64,7 +64,7 @@ func (s *segmenter) index(t float64) int {
 
 func (s *segmenter) note(on Onset, next, floor float64) (Note, bool) {
 	from, to := s.index(on.Time), s.index(next)
-	n := Note{Onset: on.Time, Kind: on.Kind, Strength: on.Strength, Fresh: on.Fresh}
+	n := Note{Onset: on.Time, Kind: on.Kind, Strength: on.Strength, Fresh: on.Fresh, Stroke: on.Stroke}
 	n.Offset = s.offset(from, to, next, floor)
 	end := s.index(n.Offset)
 	length := n.Offset - n.Onset

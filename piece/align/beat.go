@@ -29,6 +29,9 @@ func (a *Alignment) keepBeat(m *model) {
 			if mt.Heard >= 0 {
 				phrase = mt.Phrase
 			}
+			if n := &mt.Note; n.Kind == dsp.PitchChange && n.Stroke > 0 && !m.line[to].Slurred {
+				n.Onset = math.Min(n.Onset, n.Stroke) // the page has a bow for it
+			}
 			o := pace.Onset{X: m.clock[to], T: math.NaN()}
 			if mt.Heard >= 0 && !mt.Guessed && !mt.Recovered {
 				o.T = mt.Note.Onset
