@@ -2,6 +2,7 @@ package finding
 
 import (
 	"math"
+	"slices"
 
 	"endpin/dsp/robust"
 	"endpin/piece/align"
@@ -79,22 +80,17 @@ func (ev *evidence) paces() paces {
 // one nearer to the tempo asked for.
 func (ev *evidence) ownPace(all []pace.Stretch) float64 {
 	covers := make([]float64, len(all))
-	most := 0.0
 	for i := range all {
 		for _, s := range all {
 			if math.Abs(math.Log(s.Rate/all[i].Rate)) < ev.level.Tempo/200 {
 				covers[i] += ev.clock[s.To] - ev.clock[s.From]
 			}
 		}
-		most = math.Max(most, covers[i])
 	}
-	own, off := ev.align.Pace, math.Inf(1)
+	most := slices.Max(covers)
+	own, off := all[slices.Index(covers, most)].Rate, math.Inf(1)
 	for i, s := range all {
-		o := -covers[i]
-		if ev.asked > 0 && covers[i] >= asMuch*most {
-			o = math.Abs(math.Log(s.Rate*ev.asked/ev.supposed)) - most
-		}
-		if o < off {
+		if o := math.Abs(math.Log(s.Rate * ev.asked / ev.supposed)); ev.asked > 0 && covers[i] >= asMuch*most && o < off {
 			own, off = s.Rate, o
 		}
 	}
