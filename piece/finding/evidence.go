@@ -36,6 +36,7 @@ type evidence struct {
 	sound
 	cents    []float64 // by note: against the intonation at opts.A4; NaN where unknown
 	verdicts []verdict // by note: what its partials say of it
+	others   []alike   // notes played alike as others
 }
 
 // gather sets the evidence up. The error is align.ErrNothing where nothing of the
@@ -88,6 +89,7 @@ func gather(p *piece.Piece, heard *dsp.Heard, o Options) (*evidence, error) {
 	ev.cents = ev.centsHeard()
 	ev.listen()
 	ev.askPartials()
+	ev.others = ev.playedAlike()
 	return ev, nil
 }
 

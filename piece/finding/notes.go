@@ -31,7 +31,7 @@ func (t *take) notes() []Note {
 					heard = n.MIDI + 12*t.align.Octave
 				}
 				n.HeardMIDI = &heard
-				n.Cents, n.CentsSpread = plain(t.cents[i]-t.tuned.A, 1), plain(m.Note.Spread, 1)
+				n.Cents, n.CentsSpread = plain(t.cents[i]+t.soundedHigher(i)-t.tuned.A, 1), plain(m.Note.Spread, 1)
 			}
 			n.LateMS = plain(t.lateness(i), 0)
 			n.Held = plain(t.heldShare(i), 2)

@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
 
 	"endpin/dsp"
 	"endpin/piece/finding"
@@ -85,6 +86,21 @@ func TestAKeySignatureForgottenIsOneFindingWithItsReason(t *testing.T) {
 		assert.Contains(t, found[0].Text, "F is sharp in this key")
 		assert.Equal(t, dsp.Sure, found[0].Trust)
 	}
+}
+
+// A hand that has nothing else to play than notes of the key forgotten is no hand off its
+// place, and one that has, and lies a semitone off, forgot no key.
+func TestAKeyForgottenIsAllThatIsToldOfIt(t *testing.T) {
+	for seed := range int64(40) {
+		tune := pupil.Compose(pupil.Style{Marked: true, Measures: 16}, seed)
+		out := pupil.Player{Tune: tune, Level: pupil.Intermediate, Scatter: pupil.Careful, Seed: seed}.Play(pupil.KeyForgotten)
+		h, err := finding.Judge(tune.Piece, out.Heard(), finding.Options{})
+		require.NoError(t, err)
+		assert.Len(t, h.Findings, len(out.Expected), "seed %d: %v", seed, told(h))
+	}
+	p := play(t, harbour)
+	p.detune(-100, p.in(6, 7, p.stopped)...)
+	only(t, p.listen(), finding.FlatAfterShift, "6-7")
 }
 
 // inTimeExplained counts the notes that findings of time explain, each once.

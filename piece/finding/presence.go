@@ -16,6 +16,7 @@ const (
 	farthestHand = 160.0 // cents that a hand can lie off its place: further, and its notes were others
 	slipSpread   = 10.0  // cents: a tracker that slips by an octave wavers more
 	slipLength   = 0.3   // s: and holds no note so long
+	halfSemitone = 0.5
 )
 
 // restarts tells of going back.
@@ -37,9 +38,9 @@ func (t *take) wrongNotes() {
 			stopped[f.Frame]++
 		}
 	}
-	var all []wrongNote
+	t.tellAlike()
 	for i, f := range t.plan.Notes {
-		if math.IsNaN(t.cents[i]) {
+		if math.IsNaN(t.cents[i]) || t.wrong[i] {
 			continue
 		}
 		far, alone := anotherNote, f.Stopped() && stopped[f.Frame] == 1
@@ -80,59 +81,7 @@ func (t *take) wrongNotes() {
 		if (alone || t.plucked) && math.Abs(off) < farthestHand { // so far a hand may have landed, and the body pulls at a pluck
 			trust = least(trust, dsp.Fair)
 		}
-		all = append(all, wrongNote{i, semitones, Finding{Kind: WrongNote, Value: semitones, Trust: trust, Spread: n.Spread, Tolerance: 0.5, Notes: 1}})
-	}
-	t.tellWrong(all)
-}
-
-// wrongNote is another pitch in the place of a note of the line.
-type wrongNote struct {
-	i         int
-	semitones float64
-	f         Finding
-}
-
-// Of the notes written alike, how many must be wrong alike to be told once: so many, and
-// half (design).
-const wrongAlike = 3
-
-// tellWrong tells of wrong notes: once of those written alike that were wrong alike, as
-// where the key is forgotten.
-func (t *take) tellWrong(all []wrongNote) {
-	alike := func(a, b *wrongNote) bool {
-		return t.noteName(a.i) == t.noteName(b.i) && a.semitones == b.semitones
-	}
-	told := map[int]bool{}
-	for k := range all {
-		w := &all[k]
-		if told[w.i] {
-			continue
-		}
-		var same []*wrongNote
-		for q := range all {
-			if alike(w, &all[q]) {
-				same = append(same, &all[q])
-			}
-		}
-		heard := 0
-		for i := range t.line {
-			if t.match(i).Heard >= 0 && t.noteName(i) == t.noteName(w.i) {
-				heard++
-			}
-		}
-		if len(same) < wrongAlike || 2*len(same) < heard {
-			t.add(w.f, w.i, w.i)
-			continue
-		}
-		f := w.f
-		f.Notes, f.Said = len(same), t.wrongText(w, len(same))
-		for _, s := range same[1:] {
-			f.Places, told[s.i] = append(f.Places, t.placeOf(s.i)), true
-			if s.f.Trust == dsp.Sure {
-				f.Trust = dsp.Sure // each bears the others out
-			}
-		}
-		t.add(f, w.i, same[len(same)-1].i)
+		t.add(Finding{Kind: WrongNote, Value: semitones, Trust: trust, Spread: n.Spread, Tolerance: halfSemitone, Notes: 1}, i, i)
 	}
 }
 

@@ -218,14 +218,14 @@ func (t *take) passageText(q *passage, share float64) words.Sentence {
 	return words.Of(key, "measure", from, "to", to, "qpm", words.Whole(t.supposed/q.rate), "own", words.Whole(t.supposed/t.pace.own))
 }
 
-// wrongText tells that a note was another in so many places, and why where the key says so.
-func (t *take) wrongText(w *wrongNote, n int) words.Sentence {
-	name := t.noteName(w.i)
-	key := t.piece.Measures[t.line[w.i].Measure].Key
-	if by := key.Of(name.Step); by != 0 && by == name.Alter && int(w.semitones) == -by {
-		return words.Of("finding.wrong_note.key-"+upDown(float64(by), "sharp", "flat"), "n", n, "note", name, "letter", words.Note{Step: name.Step})
+// alikeText tells that notes written alike were another, and why where the key says so.
+func (t *take) alikeText(a *alike) words.Sentence {
+	n, name, measure := len(a.notes), t.noteName(a.notes[0]), t.line[a.notes[0]].Number
+	key := t.piece.Measures[t.line[a.notes[0]].Measure].Key
+	if by := key.Of(name.Step); by != 0 && by == name.Alter && a.semitones == -by {
+		return words.Of("finding.wrong_note.key-"+upDown(float64(by), "sharp", "flat"), "n", n, "note", name, "letter", words.Note{Step: name.Step}, "measure", measure)
 	}
-	return words.Many("finding.wrong_note.often."+upDown(w.semitones, "higher", "lower"), int(math.Abs(w.semitones)), "times", n, "note", name)
+	return words.Many("finding.wrong_note.often."+upDown(float64(a.semitones), "higher", "lower"), int(math.Abs(float64(a.semitones))), "times", n, "note", name, "measure", measure)
 }
 
 // stoppedText tells where the recording ends, and which measures up to that of a note were
@@ -265,9 +265,9 @@ func (t *take) remarks() []string {
 }
 
 // noteName names a note as it is written.
-func (t *take) noteName(i int) words.Note {
-	e := &t.line[i]
-	n := &t.piece.Measures[e.Measure].Notes[e.Note]
+func (ev *evidence) noteName(i int) words.Note {
+	e := &ev.line[i]
+	n := &ev.piece.Measures[e.Measure].Notes[e.Note]
 	if n.Step == "" {
 		return words.PitchClass(e.MIDI)
 	}
