@@ -1,6 +1,7 @@
 package pupil
 
 import (
+	"fmt"
 	"math"
 	"strings"
 
@@ -13,11 +14,11 @@ const nearCents = 10 // how near a displacement must be told
 func (m *making) displace(f Frame, cents float64) (median float64) {
 	var played []float64
 	for _, step := range f.Steps {
-		s := m.at(step)
-		s.cents += cents
-		played = append(played, s.cents)
+		if s := m.at(step); s != nil { // it was not left out
+			s.cents, s.taken = s.cents+cents, true
+			played = append(played, s.cents)
+		}
 	}
-	m.claim(f.Steps...)
 	return robust.MedianOf(played)
 }
 
@@ -126,47 +127,55 @@ func (m *making) inFrame(size int, use func(step int) bool) bool {
 // fourth finger the fourth is off, by no more than 45 cents, and the second by half.
 func HandSpan(kind string) Fault {
 	return Fault{Name: strings.ReplaceAll(kind, "_", " "), NeedsPitch: true, Plant: func(m *making) bool {
-		var frames []Frame
-		fourths := 0
-		for _, f := range m.frames {
-			first, fourth := 0, 0
-			for _, step := range f.Steps {
-				switch m.Tune.Line[step].Finger {
-				case "1":
-					first++
-				case "4":
-					fourth++
-				}
-			}
-			if first > 0 && fourth > 0 && m.free(f.Steps...) {
-				frames = append(frames, f)
-				fourths += fourth
-			}
-		}
-		if fourths < 3 {
-			return false
-		}
-		cents := min(45, m.size(m.Level.FrameCents))
-		if kind == "narrow_hand" {
-			cents = -cents
-		}
-		for _, f := range frames {
-			for _, step := range f.Steps {
-				switch m.Tune.Line[step].Finger {
-				case "2":
-					m.at(step).cents += cents / 2
-				case "4":
-					m.at(step).cents += cents
-				}
-			}
-			m.claim(f.Steps...)
-		}
-		last := frames[len(frames)-1].Steps
-		found := m.here(kind, frames[0].Steps[0], cents, nearCents)
-		found.ToMeasure, found.Anywhere = m.Tune.Line[last[len(last)-1]].Number, true
-		m.expect(found)
-		return true
+		return m.span(kind, func(f Frame) bool { return m.free(f.Steps...) })
 	}}
+}
+
+func (m *making) span(kind string, in func(Frame) bool) bool {
+	var frames []Frame
+	fourths := 0
+	for _, f := range m.frames {
+		first, fourth := 0, 0
+		for _, step := range f.Steps {
+			switch m.Tune.Line[step].Finger {
+			case "1":
+				first++
+			case "4":
+				fourth++
+			}
+		}
+		if first > 0 && fourth > 0 && in(f) {
+			frames = append(frames, f)
+			fourths += fourth
+		}
+	}
+	if fourths < 3 {
+		return false
+	}
+	cents := min(45, m.size(m.Level.FrameCents))
+	if kind == "narrow_hand" {
+		cents = -cents
+	}
+	for _, f := range frames {
+		for _, step := range f.Steps {
+			s := m.at(step)
+			if s == nil { // it was left out
+				continue
+			}
+			s.taken = true
+			switch m.Tune.Line[step].Finger {
+			case "2":
+				s.cents += cents / 2
+			case "4":
+				s.cents += cents
+			}
+		}
+	}
+	last := frames[len(frames)-1].Steps
+	found := m.here(kind, frames[0].Steps[0], cents, nearCents)
+	found.ToMeasure, found.Anywhere = m.Tune.Line[last[len(last)-1]].Number, true
+	m.expect(found)
+	return true
 }
 
 // Tuned tunes the whole bass away from A4 = 440.
@@ -241,10 +250,23 @@ var CorrectedLanding = Fault{Name: "landing corrected", NeedsPitch: true, NeedsB
 	})
 }}
 
-// Scattered puts the stopped notes all over: beside where they belong by a standard
-// deviation of 1 to 1.4 times what one note may be off, none of them by more than 70
-// cents, which would be another note.
+// Scattered puts the stopped notes all over, by a standard deviation of 1 to 1.4 times what
+// one note may be off.
 var Scattered = Fault{Name: "notes scattered all over", NeedsPitch: true, Plant: func(m *making) bool {
+	return m.scattered(func() float64 { return m.Level.NoteCents * (1 + 0.4*m.rng.Float64()) }, true)
+}}
+
+// ScatteredBy puts them all over by a standard deviation of so many cents. Where that is no
+// fault, nothing must be told of them.
+func ScatteredBy(cents float64, fault bool) Fault {
+	return Fault{Name: fmt.Sprintf("scatter of %g cents", cents), NeedsPitch: true, Plant: func(m *making) bool {
+		return m.scattered(func() float64 { return cents }, fault)
+	}}
+}
+
+// scattered puts the stopped notes beside where they belong, none of them by more than 70
+// cents, which would be another note.
+func (m *making) scattered(by func() float64, fault bool) bool {
 	var stopped []int
 	for i, s := range m.Tune.Line {
 		if !s.Open() && m.free(i) {
@@ -254,20 +276,45 @@ var Scattered = Fault{Name: "notes scattered all over", NeedsPitch: true, Plant:
 	if len(stopped) < 16 {
 		return false
 	}
-	sd := m.Level.NoteCents * (1 + 0.4*m.rng.Float64())
+	off := make([]float64, len(stopped))
+	for k := range off {
+		off[k] = m.rng.NormFloat64()
+	}
+	sd := by() / robust.SpreadAbout(off, 0) // so few may be drawn nearer together or farther apart
 	var played []float64
-	for _, i := range stopped {
+	for k, i := range stopped {
 		s := m.at(i)
-		s.cents = max(-70, min(70, s.cents+sd*m.rng.NormFloat64()))
+		s.cents = max(-70, min(70, s.cents+sd*off[k]))
 		played = append(played, s.cents)
 	}
 	m.claim(stopped...)
-	scatter := robust.SpreadAbout(played, 0)
-	m.expect(m.whole("uneven", scatter, 0.35*scatter))                                        // of so few notes it is known no better
+	if scatter := robust.SpreadAbout(played, 0); fault {
+		m.expect(m.whole("uneven", scatter, 0.35*scatter)) // of so few notes it is known no better
+	}
 	for _, kind := range []string{"sharp", "flat", "sharp_after_shift", "flat_after_shift"} { // what lies off by more than all the rest is off as well
 		for i := range stopped {
 			m.allow(m.here(kind, stopped[i], 0, 0))
 		}
 	}
 	return true
+}
+
+// NarrowAndOff narrows the hand wherever it lies, and displaces one frame besides. Single
+// faults beside it are of other things than cents.
+var NarrowAndOff = Fault{Name: "a narrow hand and a frame off", NeedsPitch: true, Structural: true, Plant: func(m *making) bool {
+	narrow := m.span("narrow_hand", func(Frame) bool { return true })
+	return narrow && m.pick(len(m.frames), func(i int) bool {
+		f := m.frames[i]
+		stopped := 0
+		for _, other := range m.frames {
+			stopped += len(other.Steps)
+		}
+		if !f.AfterShift || len(f.Steps) < 3 || 5*len(f.Steps) > 2*stopped {
+			return false
+		}
+		cents := m.sign() * m.size(m.Level.FrameCents)
+		m.displace(f, cents)
+		m.expect(m.frameFinding(f, sharpOrFlat(cents)+"_after_shift", cents))
+		return true
+	})
 }}

@@ -139,3 +139,32 @@ func (m *making) restart(back func(stop int) int, pause float64) bool {
 		return true
 	})
 }
+
+// KeyForgotten plays every note that the key signature's last sharp or flat raises or
+// lowers as if it stood there plain.
+var KeyForgotten = Fault{Name: "a sharp or flat forgotten", NeedsPitch: true, Structural: true, Plant: func(m *making) bool {
+	var pitch, by int // modulo 12, and semitones
+	switch fifths := m.Tune.Piece.Measures[0].Key.Fifths; {
+	case fifths > 0:
+		pitch, by = (6+7*(fifths-1))%12, -1 // F sharp, then a fifth up each
+	case fifths < 0:
+		pitch, by = (10-7*(fifths+1))%12, 1 // B flat, then a fifth down each
+	}
+	var steps []int
+	for i, s := range m.Tune.Line {
+		if by != 0 && s.MIDI%12 == pitch {
+			steps = append(steps, i)
+		}
+	}
+	if len(steps) < 4 || !m.free(steps...) {
+		return false
+	}
+	for _, i := range steps {
+		m.at(i).midi += by
+	}
+	m.claim(steps...)
+	f := m.here("wrong_note", steps[0], float64(by), 0.5)
+	f.ToMeasure, f.Anywhere = m.Tune.Line[steps[len(steps)-1]].Number, true
+	m.expect(f)
+	return true
+}}

@@ -17,6 +17,7 @@ import (
 type answer struct {
 	TempoHeard float64     `json:"tempo_heard_qpm"`
 	HeardA     float64     `json:"heard_a_hz"`
+	Worth      []int       `json:"worth_fixing"`
 	Notes      []toldNote  `json:"notes"`
 	Findings   []toldFault `json:"findings"`
 }
