@@ -147,14 +147,14 @@ func (x *abcWriter) measure(i int) error {
 
 // opening writes what stands before the first note of a measure.
 func (x *abcWriter) opening(i int, m *piece.Measure, before piece.Measure) {
+	if m.RepeatStart { // with a colon before it where the measure before is repeated too
+		x.b.WriteString("|:")
+	}
 	if m.SystemBreak && x.line > 0 || x.line == measuresALine {
 		x.b.WriteString("\n")
 		x.line = 0
 	}
 	x.line++
-	if m.RepeatStart {
-		x.b.WriteString("|:")
-	}
 	if len(m.Endings) > 0 && (i == 0 || before.RepeatTimes > 0 || endingText(before.Endings) != endingText(m.Endings)) {
 		fmt.Fprintf(&x.b, "[%s ", strings.ReplaceAll(endingText(m.Endings), " ", ""))
 	}
@@ -190,17 +190,22 @@ func (x *abcWriter) closing(i int, m *piece.Measure) {
 	case piece.DalSegno:
 		x.b.WriteString("!D.S.!")
 	}
+	last := i == len(x.p.Measures)-1
+	if m.RepeatTimes > 0 {
+		x.b.WriteString(strings.Repeat(":", max(1, m.RepeatTimes-1)))
+	}
 	switch {
+	case !last && x.p.Measures[i+1].RepeatStart: // whose sign is the bar line
 	case m.RepeatTimes > 0:
-		x.b.WriteString(strings.Repeat(":", max(1, m.RepeatTimes-1)) + "|")
-	case m.DoubleBar && i == len(x.p.Measures)-1:
+		x.b.WriteString("|")
+	case m.DoubleBar && last:
 		x.b.WriteString("|]")
-	case m.DoubleBar, len(m.Endings) > 0 && i+1 < len(x.p.Measures) && len(x.p.Measures[i+1].Endings) == 0: // which ends a bracket
+	case m.DoubleBar, len(m.Endings) > 0 && !last && len(x.p.Measures[i+1].Endings) == 0: // which ends a bracket
 		x.b.WriteString("||")
 	default:
 		x.b.WriteString("|")
 	}
-	if i == len(x.p.Measures)-1 {
+	if last {
 		x.b.WriteString("\n")
 	}
 }

@@ -2,9 +2,13 @@ package notation_test
 
 import (
 	"bytes"
+	"os"
+	"path/filepath"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
 
 	"endpin/piece"
 	"endpin/piece/notation"
@@ -38,5 +42,29 @@ func TestAPieceWrittenAsABCSoundsAndIsFingeredAsItWas(t *testing.T) {
 	// Two of the unit tests have notes shorter than any sign, and seventeen in the time of three.
 	for name, err := range unwritten {
 		assert.Contains(t, []string{"03a-Rhythm-Durations.xml", "23b-Tuplets-Styles.xml"}, name, err)
+	}
+}
+
+// Source: abc2midi 4.84 (package abcmidi), another reader of what is written.
+func TestWhatIsWrittenAsABCSoundsAsABC2MIDIPlaysIt(t *testing.T) {
+	needABC2MIDI(t)
+	files, err := filepath.Glob("../../testdata/pieces/*")
+	require.NoError(t, err)
+	for _, f := range files {
+		data, err := os.ReadFile(f)
+		require.NoError(t, err)
+		p, err := notation.Read(f, data)
+		if err != nil || slices.ContainsFunc(p.Measures, func(m piece.Measure) bool { return m.Jump != piece.NoJump }) {
+			continue // what is no piece, and a da capo, which abc2midi does not play
+		}
+		var b bytes.Buffer
+		require.NoError(t, notation.WriteABC(&b, p))
+		theirs := asABC2MIDI(t, b.String())
+		line, _ := p.Line()
+		require.Len(t, theirs, len(line), "%s\n%s", f, b.String())
+		for i, n := range line {
+			assert.Equal(t, n.MIDI, theirs[i].midi, "%s measure %s", f, n.Number)
+			assert.InDelta(t, float64(theirs[i].at), float64(n.Onset), float64(piece.Quarter)/240, "%s measure %s", f, n.Number)
+		}
 	}
 }
