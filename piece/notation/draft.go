@@ -26,6 +26,7 @@ type draftMeasure struct {
 	notes []draftNote
 	marks []pending   // what is written over the staff, for the note below it
 	pizz  []pizzEvent // from here on plucked, or not
+	from  *element    // where it stands in the file, where that is asked for
 	extra bool        // cut off the measure before by a repeat sign
 }
 
@@ -40,6 +41,7 @@ type draftNote struct {
 	chord bool       // sounds together with the note before
 	left  []leftKind // what of it is not played
 	apart bool       // a space stands before it: no beam from the note before
+	from  *element   // where it stands in the file, where that is asked for
 }
 
 // slurEnd is where a slur begins or ends.
@@ -216,7 +218,10 @@ func (d *draft) setMarks(m *draftMeasure) {
 	for _, mark := range m.marks {
 		i, _ := slices.BinarySearchFunc(sounding, mark.at, func(n *draftNote, at piece.Ticks) int { return cmp.Compare(n.Start, at) })
 		if i < len(sounding) {
-			mark.mark(&sounding[i].Marks)
+			own := sounding[i].Marks.Position // what stands at the note itself goes before
+			if mark.mark(&sounding[i].Marks); own != "" {
+				sounding[i].Marks.Position = own
+			}
 		}
 	}
 }

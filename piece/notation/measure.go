@@ -19,6 +19,7 @@ type measureReader struct {
 	clefKnown bool
 	stated    bool // a <transpose> has been read
 	shift     int  // semitones of the <transpose> in force
+	traced    bool // where notes and measures stand is kept
 	octaves   int  // of the clef in force: counted in the file's pitch, not on the page
 }
 
@@ -43,6 +44,9 @@ func (r *measureReader) read(e *element) error {
 	r.begin(number)
 	r.last = 0
 	r.m.Implicit = implicit
+	if r.traced {
+		r.m.from = e
+	}
 	for _, k := range e.kids {
 		if err := r.item(k); err != nil {
 			return err

@@ -30,6 +30,7 @@ func readMusicXML(text []byte, o options) (*draft, error) {
 	}
 	taken := &sc.parts[c.index]
 	r := newMeasureReader(*taken)
+	r.traced = o.traced
 	r.title, r.composer, r.school = sc.title, sc.composer, sc.school
 	if err := sc.scan(&taken.id, r.read); err != nil {
 		return nil, err

@@ -22,6 +22,7 @@ type Option func(*options)
 type options struct {
 	part      string
 	supposing supposed
+	traced    bool // keep where notes stand in the file
 }
 
 // given are the options on top of what a file is read as without any: a part for the

@@ -64,27 +64,8 @@ func TestAWrittenPieceIsReadAgainAsItWas(t *testing.T) {
 // The W3C's schema of MusicXML 4.0, in the folder that ENDPIN_MUSICXML_SCHEMA
 // names, else in a shared folder beside the repository; xmllint validates.
 func TestAWrittenPieceIsValidMusicXML(t *testing.T) {
-	dir := os.Getenv("ENDPIN_MUSICXML_SCHEMA")
-	if dir == "" {
-		dir = "../../../shared/musicxml-schema"
-	}
-	if _, err := os.Stat(filepath.Join(dir, "musicxml.xsd")); err != nil {
-		t.Skip("the schema of MusicXML is not here: set ENDPIN_MUSICXML_SCHEMA to its folder")
-	}
-	if _, err := exec.LookPath("xmllint"); err != nil {
-		if os.Getenv("CI") == "true" {
-			t.Fatal("xmllint is missing (Debian: libxml2-utils)")
-		}
-		t.Skip("xmllint is missing (Debian: libxml2-utils)")
-	}
 	out := t.TempDir()
-	for _, name := range []string{"musicxml.xsd", "xlink.xsd", "xml.xsd"} {
-		xsd, err := os.ReadFile(filepath.Join(dir, name))
-		require.NoError(t, err)
-		text := strings.ReplaceAll(string(xsd), "http://www.musicxml.org/xsd/", "") // its imports: the files beside it
-		require.NoError(t, os.WriteFile(filepath.Join(out, name), []byte(text), 0o600))
-	}
-	args := []string{"--nonet", "--noout", "--schema", filepath.Join(out, "musicxml.xsd")}
+	args := validating(t, out)
 	for name, p := range readable(t) {
 		file, _ := written(t, p, notation.WriteOptions{Brackets: firstMeasure(p), Sections: []notation.Section{{Measure: 0, Name: "1"}}})
 		path := filepath.Join(out, name+".musicxml")
@@ -98,6 +79,31 @@ func TestAWrittenPieceIsValidMusicXML(t *testing.T) {
 	require.NoError(t, os.WriteFile(invalid, []byte(`<score-partwise version="4.0"><part/></score-partwise>`), 0o600))
 	_, err = exec.Command("xmllint", append(args[:4:4], invalid)...).CombinedOutput()
 	assert.Error(t, err, "a file that is not valid is found out")
+}
+
+// validating is what xmllint is told to hold files to the schema, which goes into a folder.
+func validating(t *testing.T, out string) []string {
+	t.Helper()
+	dir := os.Getenv("ENDPIN_MUSICXML_SCHEMA")
+	if dir == "" {
+		dir = "../../../shared/musicxml-schema"
+	}
+	if _, err := os.Stat(filepath.Join(dir, "musicxml.xsd")); err != nil {
+		t.Skip("the schema of MusicXML is not here: set ENDPIN_MUSICXML_SCHEMA to its folder")
+	}
+	if _, err := exec.LookPath("xmllint"); err != nil {
+		if os.Getenv("CI") == "true" {
+			t.Fatal("xmllint is missing (Debian: libxml2-utils)")
+		}
+		t.Skip("xmllint is missing (Debian: libxml2-utils)")
+	}
+	for _, name := range []string{"musicxml.xsd", "xlink.xsd", "xml.xsd"} {
+		xsd, err := os.ReadFile(filepath.Join(dir, name))
+		require.NoError(t, err)
+		text := strings.ReplaceAll(string(xsd), "http://www.musicxml.org/xsd/", "") // its imports: the files beside it
+		require.NoError(t, os.WriteFile(filepath.Join(out, name), []byte(text), 0o600))
+	}
+	return []string{"--nonet", "--noout", "--schema", filepath.Join(out, "musicxml.xsd")}
 }
 
 // firstMeasure brackets the first measure that has notes.

@@ -23,7 +23,12 @@ type element struct {
 	attrs []xml.Attr
 	text  string
 	kids  []*element
+	at    span
 }
+
+// span is where an element stands in the text that it was read from, in bytes: from the
+// first of its start tag to the one after its end tag, and what lies between the two.
+type span struct{ from, inner, end, to int }
 
 func (e *element) child(name string) *element {
 	if e != nil {
@@ -104,26 +109,28 @@ const maxElements = 200000
 // readTree reads the rest of an element whose start has been read.
 func readTree(d *xml.Decoder, start xml.StartElement) (*element, error) {
 	left := maxElements
-	return readElement(d, start, 0, &left)
+	return readElement(d, start, 0, 0, &left)
 }
 
-func readElement(d *xml.Decoder, start xml.StartElement, depth int, left *int) (*element, error) {
+func readElement(d *xml.Decoder, start xml.StartElement, from int64, depth int, left *int) (*element, error) {
 	if depth > maxDepth {
 		return nil, words.Fault("notation.xml.too-deep")
 	}
 	if *left--; *left < 0 {
 		return nil, words.Fault("notation.xml.too-many")
 	}
-	e := &element{name: start.Name.Local, attrs: start.Attr}
+	inner := int(d.InputOffset())
+	e := &element{name: start.Name.Local, attrs: start.Attr, at: span{from: int(from), inner: inner}}
 	var text []byte
 	for {
+		here := d.InputOffset()
 		tok, err := d.Token()
 		if err != nil {
 			return nil, err
 		}
 		switch tok := tok.(type) {
 		case xml.StartElement:
-			kid, err := readElement(d, tok, depth+1, left)
+			kid, err := readElement(d, tok, here, depth+1, left)
 			if err != nil {
 				return nil, err
 			}
@@ -134,6 +141,7 @@ func readElement(d *xml.Decoder, start xml.StartElement, depth int, left *int) (
 			if len(e.kids) == 0 { // text between elements is only layout
 				e.text = string(text)
 			}
+			e.at.end, e.at.to = int(here), int(d.InputOffset())
 			return e, nil
 		}
 	}

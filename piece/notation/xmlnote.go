@@ -27,6 +27,9 @@ func (r *measureReader) note(k *element) error {
 		return atMeasure(r.m.Number, words.Fault("notation.too-many-notes", "most", piece.MaxNotes))
 	}
 	n := draftNote{shift: r.shift, staff: k.number("staff", 1), voice: k.of("voice"), chord: k.has("chord")}
+	if r.traced {
+		n.from = k
+	}
 	if n.voice == "" {
 		n.voice = "1"
 		if n.staff > 1 {
