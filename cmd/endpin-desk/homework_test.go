@@ -11,9 +11,12 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"endpin/cmd/job"
 )
 
-// The whole way of homework, as teacher and student go it: a file is made, opened as a
+// The whole way of homework, as teacher and student go it: marks go into the piece, a file
+// is made of it, opened as a
 // double click opens it, played through a microphone, and handed in; the class knows whose
 // it is whatever it is called.
 func TestHomeworkGoesOutIsPlayedAndComesBack(t *testing.T) {
@@ -22,7 +25,9 @@ func TestHomeworkGoesOutIsPlayedAndComesBack(t *testing.T) {
 	}
 	r := newRoom(t, "xdotool")
 	file := filepath.Join(r.dir, "loft.endpin")
-	do(t, nil, r.hear, "assign", r.piece, "--measures", "1-16", "--tempo", "84", "--work", "play-alone", "--level", "first-year",
+	marked := filepath.Join(r.dir, "marked.musicxml")
+	do(t, nil, r.hear, "mark", r.piece, "5.3 up", "9 section B", "--out", marked)
+	do(t, nil, r.hear, "assign", marked, "--measures", "1-16", "--tempo", "84", "--work", "play-alone", "--level", "first-year",
 		"--text", "Sing it first", "--until", "2026-12-06", "--out", file)
 
 	settings := filepath.Join(r.dir, "config", "endpin")
@@ -72,5 +77,8 @@ func TestHomeworkGoesOutIsPlayedAndComesBack(t *testing.T) {
 	require.NoError(t, err)
 	assert.True(t, strings.Contains(string(table), "\nMina,attachment(3).endpin,heard,"), string(table))
 	assert.FileExists(t, filepath.Join(out, "Mina.html"))
+	p, err := job.ReadPiece(filepath.Join(in, "attachment(3).endpin"), "", nil)
+	require.NoError(t, err)
+	assert.Equal(t, []string{"B", "up"}, []string{p.Measures[8].Rehearsal, string(p.Measures[4].Notes[2].Marks.Bow)}, "the marks went the whole way")
 	assert.Empty(t, wrong.String(), "nothing on standard error")
 }

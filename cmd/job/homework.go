@@ -10,7 +10,6 @@ import (
 	"endpin/piece"
 	"endpin/piece/finding"
 	"endpin/piece/homework"
-	"endpin/piece/notation"
 	"endpin/piece/words"
 )
 
@@ -141,20 +140,13 @@ func AskedIn(path string, o finding.Options, given func(option string) bool) fin
 
 // OfPiece reports whether what was handed in is a take of a piece, by its notes.
 func OfPiece(h *homework.File, p *piece.Piece) bool {
-	its, err := notation.Read(h.File, h.Score, partOf(h)...)
+	its, err := readData(h.File, h.Score, h.Part, nil)
 	if err != nil {
 		return false
 	}
 	a, _ := its.Line()
 	b, _ := p.Line()
 	return piece.Content(a) == piece.Content(b)
-}
-
-func partOf(h *homework.File) (options []notation.Option) {
-	if h.Part != "" {
-		options = append(options, notation.Part(h.Part))
-	}
-	return options
 }
 
 // Assigned is homework to be written.

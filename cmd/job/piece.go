@@ -32,18 +32,7 @@ func ReadPiece(path, part string, in *fingerboard.Instrument) (*piece.Piece, err
 	if part == "" {
 		part = asked
 	}
-	if midi.Is(data) {
-		return readMIDI(path, data, part, in)
-	}
-	var options []notation.Option
-	if part != "" {
-		options = append(options, notation.Part(part))
-	}
-	if in != nil && in.Printed != fingerboard.DoubleBass().Printed {
-		low, _ := in.Range()
-		options = append(options, notation.For(in.Name, in.Family, in.Printed, low))
-	}
-	p, err := notation.Read(path, data, options...)
+	p, err := readData(path, data, part, in)
 	if err == nil && p.School != "" && (in == nil || !in.Chosen) {
 		if _, unread := fingerboard.SchoolKept(p.School); unread != nil {
 			p.NotPlayed = append(p.NotPlayed, words.Say("job.piece.school", "err", unread))
@@ -53,6 +42,26 @@ func ReadPiece(path, part string, in *fingerboard.Instrument) (*piece.Piece, err
 		return nil, words.Fault("job.piece.recording", "file", path)
 	}
 	return p, err
+}
+
+// readData reads a piece from what stands in its file.
+func readData(path string, data []byte, part string, in *fingerboard.Instrument) (*piece.Piece, error) {
+	if midi.Is(data) {
+		return readMIDI(path, data, part, in)
+	}
+	return notation.Read(path, data, readingOf(part, in)...)
+}
+
+// readingOf is how the part for an instrument is read; "" and nil as of ReadPiece.
+func readingOf(part string, in *fingerboard.Instrument) (options []notation.Option) {
+	if part != "" {
+		options = append(options, notation.Part(part))
+	}
+	if in != nil && in.Printed != fingerboard.DoubleBass().Printed {
+		low, _ := in.Range()
+		options = append(options, notation.For(in.Name, in.Family, in.Printed, low))
+	}
+	return options
 }
 
 // PieceFiles are the files of pieces that are named: files, and folders that hold them, in the

@@ -10,7 +10,7 @@
 //	homework.txt   what is asked, for people; Endpin does not read it
 //	homework.json  what is asked, a Homework
 //	piece.*        the piece with its marks, byte for byte as the teacher's file has it:
-//	               .musicxml, .xml, .mxl or .abc, known by its content
+//	               .musicxml, .xml, .mxl, .abc, .mid or .midi, known by its content
 //	example.*      the teacher's own recording, where there is one; Homework names it
 //	take.json      in what is handed in: a Take
 //	take.wav       its sound

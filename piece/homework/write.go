@@ -25,7 +25,7 @@ const (
 )
 
 // pieceEnds are how the file of a piece may end; the first serves for all others.
-var pieceEnds = []string{".musicxml", ".xml", ".mxl", ".abc"}
+var pieceEnds = []string{".musicxml", ".xml", ".mxl", ".abc", ".mid", ".midi"}
 
 // Contents are what lies in a file beside what is asked.
 type Contents struct {

@@ -18,8 +18,7 @@ func Printed(data []byte) ([]piece.Measure, error) {
 
 // PositionOf and WordsOf are tested as tables.
 var (
-	PositionOf = positionOf
-	WordsOf    = func(text string) (jump piece.Jump, fine, toCoda, pizz, arco bool) {
+	WordsOf = func(text string) (jump piece.Jump, fine, toCoda, pizz, arco bool) {
 		i := wordsOf(text)
 		return i.jump, i.fine, i.toCoda, i.pizz, i.arco
 	}

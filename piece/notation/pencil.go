@@ -160,7 +160,7 @@ var pencilled = []struct {
 			return strconv.Itoa(m.String)
 		},
 		func(v string) string { return "<string>" + v + "</string>" }, false},
-	{func(t *element) bool { return t.name == "other-technical" && positionOf(t.value()) != "" },
+	{func(t *element) bool { return t.name == "other-technical" && PositionOf(t.value()) != "" },
 		func(m piece.Marks) string { return positionText(m.Position) },
 		func(v string) string { return "<other-technical>" + escape(v) + "</other-technical>" }, false},
 	{func(t *element) bool { return t.name == "up-bow" || t.name == "down-bow" },

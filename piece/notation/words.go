@@ -20,10 +20,10 @@ var (
 	stringWords  = regexp.MustCompile(`^sul(?:la)?\s*([gdae])\b`)
 )
 
-// positionOf reads a position mark: "III", "pos. III", "3rd pos.", "½", "II½",
+// PositionOf reads a position mark: "III", "pos. III", "3rd pos.", "½", "II½",
 // "half pos.", "2-3 pos.", "thumb pos."; a bare number is no position, since it
 // may be a finger. It gives the token, or "" where the text is none.
-func positionOf(text string) string {
+func PositionOf(text string) string {
 	if len(text) > 40 {
 		return ""
 	}
@@ -125,7 +125,7 @@ func wordsOf(text string) instruction {
 		s := strings.Index("gdae", m[1]) + 1
 		return instruction{mark: func(m *piece.Marks) { m.String = s }}
 	}
-	if p := positionOf(text); p != "" {
+	if p := PositionOf(text); p != "" {
 		return instruction{mark: func(m *piece.Marks) { m.Position = p }}
 	}
 	return instruction{}

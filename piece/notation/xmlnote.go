@@ -210,7 +210,7 @@ func technical(x *element, n *draftNote) {
 		case "down-bow":
 			n.Marks.Bow = piece.Down
 		case "other-technical":
-			if p := positionOf(t.value()); p != "" {
+			if p := PositionOf(t.value()); p != "" {
 				n.Marks.Position = p
 			}
 		}
