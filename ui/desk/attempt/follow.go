@@ -43,6 +43,8 @@ type follower struct {
 
 	began   float64 // of the note that sounds, as the listening tells
 	at      int     // of line, the note sounding or sounded last; -1 for not known
+	shown   int     // of line, where the cursor stands; it goes back where the player does
+	back    float64 // when the player went back last, s
 	sure    bool    // at is what sounds
 	cents   []float64
 	told    Sounding
@@ -72,11 +74,15 @@ const (
 	letGo       = 4.0   // cents: a mark goes where the note comes so much nearer than the tolerance
 	renewal     = 0.25  // s between two numbers of one mark
 	mostTold    = 120.0 // cents
-	keptStrokes = 24
+	keptStrokes = 128   // those of a look that comes late
+	tellPlace   = 6     // strokes whose pitches tell where a player is who was not followed,
+	lookAhead   = 48    // so many notes ahead at most
+	standsAhead = 8.0   // s of music that the cursor may stand ahead of the player and wait for him
+	backAgain   = 0.5   // s between two goings back
 )
 
 func newFollower(s *score.Score, w work.Work, t *timetable.Timetable, opts finding.Options) *follower {
-	f := &follower{score: s, leads: w.Way.Leads(), opts: opts, at: -1, began: -1, told: nowhere}
+	f := &follower{score: s, leads: w.Way.Leads(), opts: opts, at: -1, shown: -1, began: -1, back: -1, told: nowhere}
 	if f.opts.Level.Name == "" {
 		f.opts.Level = finding.Intermediate
 	}
@@ -155,39 +161,74 @@ func (f *follower) hear(n dsp.Now, beat float64) {
 
 // place seeks the note that has begun.
 func (f *follower) place(n dsp.Now, beat float64) {
+	f.stroke(n)
 	best, least := -1, sameNote
-	consider := func(k int, more float64) {
-		e := &f.score.Line[f.line[k].index]
-		if c := math.Abs(n.Pitch - float64(e.MIDI) - f.offset/100); c < sameNote && c+more < least {
-			best, least = k, c+more
-		}
-	}
 	if f.leads {
 		began := beat - (n.Time - n.Began)
 		for k := range f.line {
-			if l := &f.line[k]; began > l.at-offBeat && began < l.end+offBeat/2 {
-				consider(k, math.Min(leapCost, math.Abs(began-l.at)/2))
+			l := &f.line[k]
+			if began <= l.at-offBeat || began >= l.end+offBeat/2 {
+				continue
+			}
+			if c := f.off(k, len(f.strokes)-1, f.offset); c < sameNote && c+math.Min(leapCost, math.Abs(began-l.at)/2) < least {
+				best, least = k, c+math.Min(leapCost, math.Abs(began-l.at)/2)
 			}
 		}
 	} else {
-		for step := 0; step <= leftOut && f.at >= 0; step++ {
-			if k := f.at + step; k < len(f.line) {
-				consider(k, leapCost*math.Abs(float64(step-1))/2)
-			}
-		}
+		best = f.next(f.at, len(f.strokes)-1, f.offset)
 	}
 	if best < 0 {
 		return
 	}
 	f.at, f.sure = best, true
+	f.shown = max(f.shown, f.at)
+}
+
+// next is the note that a stroke is of a player who was at a note: one of the next, or else
+// the nearest ahead that ends a row of the line at the pitches of the last strokes; -1 for
+// none known.
+func (f *follower) next(at, stroke int, offset float64) int {
+	best, least := -1, sameNote
+	for step := 0; step <= leftOut && at >= 0 && at+step < len(f.line); step++ {
+		if c := f.off(at+step, stroke, offset); c < sameNote && c+leapCost*math.Abs(float64(step-1))/2 < least {
+			best, least = at+step, c+leapCost*math.Abs(float64(step-1))/2
+		}
+	}
+	if best >= 0 || at < 0 || stroke < tellPlace-1 {
+		return best
+	}
+	for k := max(at+1, tellPlace-1); k < min(len(f.line), at+1+lookAhead); k++ {
+		same := 0
+		for same < tellPlace && f.off(k-same, stroke-same, offset) < sameNote {
+			same++
+		}
+		if same == tellPlace {
+			return k
+		}
+	}
+	return -1
+}
+
+// stroke keeps what begins, at the pitch heard last.
+func (f *follower) stroke(n dsp.Now) {
+	if k := len(f.strokes) - 1; k >= 0 && f.strokes[k].began == n.Began {
+		f.strokes[k].pitch = n.Pitch
+		return
+	}
 	if f.strokes = append(f.strokes, stroke{n.Began, n.Pitch}); len(f.strokes) > keptStrokes {
 		f.strokes = slices.Delete(f.strokes, 0, 1)
 	}
 }
 
+// off is how far a stroke lies from a note to be played, semitones.
+func (f *follower) off(k, stroke int, offset float64) float64 {
+	return math.Abs(f.strokes[stroke].pitch - offset/100 - float64(f.score.Line[f.line[k].index].MIDI))
+}
+
 // correct takes in where a look found the player: at a note of the whole line that
-// began at a time. What was heard since is followed from there.
-func (f *follower) correct(index int, began, offset float64) {
+// began at a time; and when he went back last, negative for never. What was heard since is
+// followed from there.
+func (f *follower) correct(index int, began, offset, back float64) {
 	f.offset = offset
 	if f.leads {
 		return
@@ -197,12 +238,12 @@ func (f *follower) correct(index int, began, offset float64) {
 			continue
 		}
 		passed := 0 // strokes since that are not the next note
-		for _, s := range f.strokes {
+		for i, s := range f.strokes {
 			if s.began <= began+0.1 {
 				continue
 			}
-			if k+1 < len(f.line) && math.Abs(s.pitch-offset/100-float64(f.score.Line[f.line[k+1].index].MIDI)) < sameNote {
-				k++
+			if next := f.next(k, i, offset); next >= 0 {
+				k = next
 			} else {
 				passed++
 			}
@@ -210,6 +251,13 @@ func (f *follower) correct(index int, began, offset float64) {
 		// A look that comes late, as on a busy computer, takes nothing back that was played since.
 		if f.at < k || f.at > k+leftOut*passed {
 			f.at = k
+		}
+		went := back > f.back+backAgain
+		if went {
+			f.back = back
+		}
+		if went || f.at > f.shown || f.line[f.shown].at-f.line[f.at].at > standsAhead {
+			f.shown = f.at
 		}
 		return
 	}

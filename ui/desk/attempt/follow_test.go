@@ -102,7 +102,7 @@ func TestWhereNoBeatLeadsTheNextNoteIsFollowedFromWhereALookFoundThePlayer(t *te
 	w := work.Work{Way: work.PlayAlone, Last: 3, QPM: 60, Silence: 4}
 	table := timetable.New(s, w)
 	f := newFollower(s, w, table, finding.Options{})
-	f.correct(f.line[1].index, 1, 0)
+	f.correct(f.line[1].index, 1, 0, -1)
 	for k := 2; k < 5; k++ {
 		began := float64(k)
 		for m := range 20 {
@@ -118,7 +118,7 @@ func TestALookThatComesLateTakesTheCursorNotBack(t *testing.T) {
 	s := demoScore(t)
 	w := work.Work{Way: work.PlayAlone, Last: 7, QPM: 60, Silence: 4}
 	f := newFollower(s, w, timetable.New(s, w), finding.Options{})
-	f.correct(f.line[0].index, 0, 0)
+	f.correct(f.line[0].index, 0, 0, -1)
 	for k := 1; k < 10; k++ {
 		if k == 4 {
 			continue // one was not heard
@@ -130,9 +130,12 @@ func TestALookThatComesLateTakesTheCursorNotBack(t *testing.T) {
 	}
 	require.Equal(t, 9, f.at)
 	for _, look := range []int{1, 2, 3, 5, 8} {
-		f.correct(f.line[look].index, float64(look), 0)
+		f.correct(f.line[look].index, float64(look), 0, -1)
 		assert.Equal(t, 9, f.at, "a look that knows of note %d", look)
+		assert.Equal(t, 9, f.shown)
 	}
-	f.correct(f.line[2].index, 9, 0)
-	assert.Equal(t, 2, f.at, "the player went back")
+	f.correct(f.line[7].index, 9, 0, -1)
+	assert.Equal(t, []int{7, 9}, []int{f.at, f.shown}, "he was not so far yet: the cursor waits")
+	f.correct(f.line[2].index, 9, 0, 8)
+	assert.Equal(t, []int{2, 2}, []int{f.at, f.shown}, "the player went back")
 }
