@@ -24,21 +24,8 @@ var convertCommand = command{
 
 // convert writes a piece in another format.
 func convert(c *call) error {
-	out := text(c.flags, "out")
-	if len(c.args) != 1 || out == "" || out == "-" {
-		return words.Fault("command.convert.needs", "line", c.line())
-	}
-	in, err := fingerboard.ByWord(text(c.flags, "instrument"))
+	out, in, err := c.toPiece("command.convert.needs")
 	if err != nil {
-		return words.Fault("command.of-option", "option", "instrument", "reason", err)
-	}
-	if _, err := job.Format(out); err != nil {
-		return words.Fault("command.of-option", "option", "out", "reason", err)
-	}
-	if err := c.keeps(c.args[0]); err != nil {
-		return err
-	}
-	if err := c.outputs.Ask("out", out); err != nil {
 		return err
 	}
 	p, err := job.ReadPiece(c.args[0], text(c.flags, "part"), &in)
@@ -61,4 +48,22 @@ func convert(c *call) error {
 	}
 	c.stays()
 	return c.say(words.Of("command.convert.written", "file", file))
+}
+
+// toPiece looks at what a command is given that reads one file and writes a piece: the
+// file to write, in a format that there is, and the instrument. Without them needs is said.
+func (c *call) toPiece(needs string) (out string, in fingerboard.Instrument, err error) {
+	if out = text(c.flags, "out"); len(c.args) != 1 || out == "" || out == "-" {
+		return out, in, words.Fault(needs, "line", c.line())
+	}
+	if in, err = fingerboard.ByWord(text(c.flags, "instrument")); err != nil {
+		return out, in, words.Fault("command.of-option", "option", "instrument", "reason", err)
+	}
+	if _, err = job.Format(out); err != nil {
+		return out, in, words.Fault("command.of-option", "option", "out", "reason", err)
+	}
+	if err = c.keeps(c.args[0]); err == nil {
+		err = c.outputs.Ask("out", out)
+	}
+	return out, in, err
 }

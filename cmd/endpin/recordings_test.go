@@ -107,6 +107,18 @@ func TestARecordingThatCannotBeHeardIsToldInOneLine(t *testing.T) {
 	}
 }
 
+func TestNothingIsWrittenDownWhereNothingIsPlayed(t *testing.T) {
+	for name, samples := range map[string][]float32{"silence.wav": make([]float32, 5*rate), "noise.wav": sound(5, noise)} {
+		path := kept(t, name, wav(t, samples))
+		page := path + ".abc"
+		out, errOut, status := endpin("transcribe", path, "--out", page)
+		assert.Equal(t, notHeard, status, name)
+		assert.Empty(t, out)
+		assert.Regexp(t, oneLine, errOut)
+		assert.NoFileExists(t, page)
+	}
+}
+
 func TestARecordingCutShortIsHeardAsFarAsItGoes(t *testing.T) {
 	slow(t)
 	piece, _ := demoFiles(t)

@@ -2,7 +2,9 @@ package main
 
 import (
 	"context"
+	"errors"
 	"io"
+	"path/filepath"
 	"regexp"
 	"strconv"
 	"strings"
@@ -11,7 +13,6 @@ import (
 
 	"endpin/cmd/job"
 	"endpin/piece"
-	"endpin/piece/fingerboard"
 	"endpin/piece/notation"
 	"endpin/piece/transcription"
 	"endpin/piece/words"
@@ -33,28 +34,18 @@ var transcribeCommand = command{
 
 // transcribe writes down what is played in a recording.
 func transcribe(c *call) error {
-	out := text(c.flags, "out")
-	if len(c.args) != 1 || out == "" || out == "-" {
-		return words.Fault("command.transcribe.needs", "line", c.line())
-	}
-	in, err := fingerboard.ByWord(text(c.flags, "instrument"))
+	out, in, err := c.toPiece("command.transcribe.needs")
 	if err != nil {
-		return words.Fault("command.of-option", "option", "instrument", "reason", err)
+		return err
 	}
 	asked, err := askedOf(c.flags)
 	if err != nil {
 		return err
 	}
-	if _, err := job.Format(out); err != nil {
-		return words.Fault("command.of-option", "option", "out", "reason", err)
-	}
-	if err := c.keeps(c.args[0]); err != nil {
-		return err
-	}
-	if err := c.outputs.Ask("out", out); err != nil {
-		return err
-	}
 	written, err := job.Transcribe(context.Background(), c.args[0], in, asked, nil)
+	if few := (transcription.TooFew{}); errors.As(err, &few) {
+		return status{notHeard, err}
+	}
 	if err != nil {
 		return err
 	}
@@ -63,7 +54,7 @@ func transcribe(c *call) error {
 	if err != nil {
 		return err
 	}
-	if strings.EqualFold(out[strings.LastIndexByte(out, '.'):], ".musicxml") { // the one format that marks can be written in
+	if strings.EqualFold(filepath.Ext(out), ".musicxml") { // the one format that marks can be written in
 		write = func(w io.Writer) error {
 			return notation.Write(w, written.Piece, notation.WriteOptions{Questions: questions(written.Doubts)})
 		}

@@ -54,11 +54,13 @@ type Written struct {
 // fewest is how many notes make a page: fewer tell no beat.
 const fewest = 4
 
-// Of writes down sounds in order of their onsets, one voice. It fails with a message
-// for the user where they are too few to tell a beat.
+// TooFew is what Of fails with: so few notes that no beat is told.
+type TooFew struct{ error }
+
+// Of writes down sounds in order of their onsets, one voice. Its only error is TooFew.
 func Of(sounds []Sound, asked Asked) (*Written, error) {
 	if len(sounds) < fewest {
-		return nil, words.Many("transcription.few", len(sounds), "least", fewest).Fault()
+		return nil, TooFew{words.Many("transcription.few", len(sounds), "least", fewest).Fault()}
 	}
 	pitches, off := pitchesOf(sounds)
 	way := rhythmOf(sounds, asked)
