@@ -2,6 +2,7 @@ package finding_test
 
 import (
 	"math"
+	"math/rand"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -103,6 +104,62 @@ func TestAKeyForgottenIsAllThatIsToldOfIt(t *testing.T) {
 	only(t, p.listen(), finding.FlatAfterShift, "6-7")
 }
 
+func TestNotesLateAfterMostShiftsAreOneManner(t *testing.T) {
+	planted := 0
+	for seed := range int64(60) {
+		tune := pupil.Compose(pupil.Style{Marked: true, Measures: 16}, seed)
+		out := pupil.Player{Tune: tune, Level: pupil.Intermediate, Scatter: pupil.Careful, Seed: seed}.Play(pupil.LateAfterShifts)
+		if len(out.Expected) == 0 {
+			continue
+		}
+		planted++
+		h, err := finding.Judge(tune.Piece, out.Heard(), finding.Options{})
+		require.NoError(t, err)
+		found := kinds(h, finding.Late)
+		require.Len(t, found, 1, "seed %d: %v", seed, told(h))
+		assert.Equal(t, [2]string{tune.Line[0].Number, tune.Line[len(tune.Line)-1].Number}, [2]string{found[0].Measure, found[0].ToMeasure})
+		assert.InDelta(t, out.Expected[0].Value, found[0].Value, 30)
+		assert.Contains(t, found[0].Text, "After shifts")
+	}
+	assert.GreaterOrEqual(t, planted, 5)
+}
+
+// Scatter grows, and with it how many notes are said to be off pitch, at each level; and a
+// stricter level says so of no fewer.
+func TestMoreScatterNeverExplainsLess(t *testing.T) {
+	levels := []finding.Level{finding.FirstYear, finding.Intermediate, finding.Advanced}
+	const steps = 12
+	for seed := range int64(4) {
+		var before [steps + 1][]int // notes, by level
+		for k := range steps + 1 {
+			for _, l := range levels {
+				p := play(t, harbour)
+				scatter(p, rand.New(rand.NewSource(seed)), 45*float64(k)/steps, 0)
+				h := p.hear(finding.Options{Level: l})
+				notes := map[int]bool{}
+				for i := range h.Findings {
+					if f := &h.Findings[i]; f.Kind.Row().Unit == finding.Cents && f.Kind != finding.Tuning || f.Kind == finding.WrongNote {
+						for n := f.First; n <= f.Last; n++ {
+							if p.stopped(n) {
+								notes[n] = true
+							}
+						}
+					}
+				}
+				before[k] = append(before[k], len(notes))
+			}
+		}
+		for k := range steps + 1 {
+			assert.IsNonDecreasing(t, before[k], "seed %d, step %d, from level to level", seed, k)
+			for l := range levels {
+				if k > 0 {
+					assert.GreaterOrEqual(t, before[k][l], before[k-1][l], "seed %d, step %d, %s", seed, k, levels[l].Name)
+				}
+			}
+		}
+	}
+}
+
 // inTimeExplained counts the notes that findings of time explain, each once.
 func inTimeExplained(h *finding.Hearing) int {
 	notes := map[int]bool{}
@@ -132,6 +189,15 @@ func TestAWorseTakeNeverExplainsLess(t *testing.T) {
 			}
 			return p
 		},
+	}
+	knobs["how late the notes after shifts come"] = func(x float64) *player {
+		p := play(t, harbour)
+		for _, shift := range p.plan.Shifts {
+			for _, s := range p.of(shift.Note) {
+				s.onset += 0.3 * x
+			}
+		}
+		return p
 	}
 	const steps = 12
 	for name, turned := range knobs {

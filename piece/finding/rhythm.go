@@ -2,8 +2,11 @@ package finding
 
 import (
 	"math"
+	"slices"
 
 	"endpin/dsp"
+	"endpin/dsp/robust"
+	"endpin/piece/words"
 )
 
 // How another rhythm is told from one played unevenly. Set by ear, no source.
@@ -54,6 +57,41 @@ func (t *take) offBeats() {
 		t.offBeat(i, to, l)
 		i = to
 	}
+	t.offBeatAllThrough(Late)
+	t.offBeatAllThrough(Early)
+}
+
+// offBeatAllThrough tells once of notes late or early where that is the manner of the whole
+// take: so many are, or most shifts make their note so.
+func (t *take) offBeatAllThrough(kind Kind) {
+	var ms []float64
+	notes, shifts, off := 0, 0, map[int]bool{}
+	for _, f := range t.findings {
+		if f.Kind == kind {
+			ms, notes, off[f.First] = append(ms, f.Value), notes+f.Notes, true
+		}
+	}
+	moved := 0
+	for _, s := range t.plan.Shifts {
+		if !math.IsNaN(t.lateness(s.Note)) {
+			moved++
+			if off[s.Note] {
+				shifts++
+			}
+		}
+	}
+	atShifts := shifts >= pausesAsOne && 2*shifts > moved && 2*shifts > len(ms)
+	if notes < mannerNotes && !atShifts {
+		return
+	}
+	t.findings = slices.DeleteFunc(t.findings, func(f Finding) bool { return f.Kind == kind })
+	f := Finding{Kind: kind, Value: robust.Median(ms), Trust: dsp.Sure, Spread: t.beat.jitter, Tolerance: t.level.Onset, Notes: notes}
+	seconds := words.Fixed(math.Abs(f.Value)/1000, 2)
+	f.Said = words.Of("finding."+string(kind)+".manner", "n", notes, "seconds", seconds)
+	if atShifts {
+		f.Said = words.Of("finding."+string(kind)+".shifts", "n", shifts, "all", moved, "seconds", seconds)
+	}
+	t.whole(f)
 }
 
 // beatKept is how near the beat the onsets lie.

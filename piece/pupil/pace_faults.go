@@ -202,6 +202,24 @@ var AllShort = Fault{Name: "all held short", NeedsBow: true, Structural: true, P
 	return true
 }}
 
+// LateAfterShifts comes late with the note of most shifts, as a manner of playing.
+var LateAfterShifts = Fault{Name: "late after shifts", Structural: true, Plant: func(m *making) bool {
+	moved, ms := 0, m.size(m.Level.OnsetMS)
+	for _, f := range m.frames {
+		i := f.Steps[0]
+		if f.AfterShift && m.inner(i) && ms/1000 <= min(notTouched*m.seconds(m.at(i).length), ownRhythm*m.seconds(1)) {
+			m.at(i).lateMS = ms
+			m.claim(i)
+			moved++
+		}
+	}
+	if moved < 4 || 4*moved < 3*(len(m.frames)-1) {
+		return false
+	}
+	m.expect(m.whole("late", ms, nearMS))
+	return true
+}}
+
 // Breathing lets the pace go up and down by three in a hundred over four measures, as
 // anybody's does. It is no fault.
 var Breathing = Fault{Name: "a pace that breathes", Plant: func(m *making) bool {

@@ -100,7 +100,7 @@ func (o order) same(want pupil.Finding, got toldFault) bool {
 	if to == "" {
 		to = got.Measure
 	}
-	if want.Kind == "held_short" && want.ToMeasure != want.Measure { // the manner of the take
+	if (want.Kind == "held_short" || want.Kind == "late") && want.ToMeasure != want.Measure { // the manner of the take
 		return got.Measure == want.Measure && to == want.ToMeasure
 	}
 	if want.Anywhere {

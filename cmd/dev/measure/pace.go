@@ -31,7 +31,7 @@ type played struct {
 var wholeTakes = func() []played {
 	all := []played{}
 	for _, f := range []pupil.Fault{pupil.SlowerPassage, pupil.FasterPassage, pupil.Hesitation, pupil.Hesitations, pupil.LongStop, pupil.EndsEarly,
-		pupil.AllShort, pupil.KeyForgotten, pupil.NarrowAndOff, pupil.ScatteredBy(25, true), pupil.ScatteredBy(40, true)} {
+		pupil.AllShort, pupil.LateAfterShifts, pupil.KeyForgotten, pupil.NarrowAndOff, pupil.ScatteredBy(25, true), pupil.ScatteredBy(40, true)} {
 		all = append(all, played{Fault: f, level: pupil.Intermediate})
 	}
 	all = append(all, played{Fault: pupil.ScatteredBy(30, true), level: pupil.FirstYear})
@@ -133,7 +133,8 @@ func (like *played) trial(others int, where room, seed int64) (*trial, error) {
 		}
 		var faults []pupil.Fault
 		for _, k := range rng.Perm(len(beside)) {
-			if (scattered || like.Name == pupil.NarrowAndOff.Name) && beside[k].Name == pupil.StrayFinger.Name {
+			if (scattered || like.Name == pupil.NarrowAndOff.Name) && beside[k].Name == pupil.StrayFinger.Name ||
+				like.Name == pupil.LateAfterShifts.Name && beside[k].Name == pupil.Late.Name {
 				continue // one more off among many is not told by itself
 			}
 			if len(faults) < others {
