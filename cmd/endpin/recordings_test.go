@@ -65,11 +65,13 @@ func rubbish(n int) []byte {
 	return out
 }
 
+var hiss = rand.New(rand.NewSource(2))
+
+func noise(int) float64 { return 0.1 * hiss.NormFloat64() }
+
 func TestARecordingThatCannotBeHeardIsToldInOneLine(t *testing.T) {
 	piece, _ := demoFiles(t)
 	mp3 := file(t, "dsp/recording/testdata/tone.mp3")
-	hiss := rand.New(rand.NewSource(2))
-	noise := func(int) float64 { return 0.1 * hiss.NormFloat64() }
 	for _, c := range []struct {
 		name   string
 		data   []byte
