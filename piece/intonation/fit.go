@@ -74,19 +74,23 @@ func (m *Model) usual(scatter float64) {
 func (m *Model) scatterLeft() float64 {
 	left := m.left(m.Likeliest())
 	var off, sd []float64
-	groups := 0
+	taken := 0.0 // of the notes' freedom by the frames: a frame that few notes ask for hardly moves
 	for i, n := range m.notes {
 		if n.stopped {
 			off, sd = append(off, left[i]), append(sd, n.sd)
 		}
 	}
 	for _, k := range m.all {
-		if k.what == ofFrame && len(k.notes) > 0 {
-			groups++
+		if k.what == ofFrame {
+			asked := 0.0
+			for _, i := range k.notes {
+				asked += 1 / (m.notes[i].scale * m.notes[i].scale)
+			}
+			taken += asked / (asked + 1/(k.scale*k.scale))
 		}
 	}
 	usual := scatterNotes * usualScatter * usualScatter
-	n := float64(len(off) - groups)
+	n := float64(len(off)) - taken
 	if n < 1 {
 		return usualScatter
 	}
