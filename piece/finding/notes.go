@@ -26,7 +26,11 @@ func (t *take) notes() []Note {
 			}
 			n.Onset, n.Offset = plain(m.Note.Onset, 3), plain(m.Note.Offset, 3)
 			if !m.Guessed {
-				heard := t.by + int(math.Round(m.Note.Pitch-t.tuned.A/100))
+				pitch := m.Note.Pitch
+				if !math.IsNaN(t.cents[i]) {
+					pitch = float64(t.line[i].MIDI+12*t.align.Octave) + (t.ideal(i)+t.cents[i])/100
+				}
+				heard := t.by + int(math.Round(pitch-t.tuned.A/100))
 				if n.State == StatePlayed && math.Abs(t.off(i)) < anotherNote*2 {
 					heard = n.MIDI + 12*t.align.Octave
 				}

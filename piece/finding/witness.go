@@ -3,6 +3,8 @@ package finding
 import (
 	"math"
 	"slices"
+
+	"endpin/piece/align"
 )
 
 // A second witness is asked before a note counts as another than the one written by
@@ -20,14 +22,14 @@ const (
 	witnessShare   = 3    // and at most this part of the way to the note that was heard
 	witnessGrid    = 0.1  // semitones: the first search …
 	witnessFine    = 0.01 // … and what it ends at
-	witnessOctave  = 0.2  // s that it takes to miss the partials of an octave below
 	ringing        = 2    // notes that may ring on …
 	ringingFrom    = 8    // … of so many before it
+	muchBetter     = 100  // of cost, by which another note explains the sound better than the page: short of it neither is told (tuned on the phrases)
+	noMore         = 1.04 // of what the page leaves unexplained that its octave, twelfth … may leave: twice what partials too many explain by chance
 	muchLess       = 0.25 // of what the page leaves unexplained that another note may leave
-	noMore         = 1.1  // of it that a higher one may, which has partials of the page's note alone
 	mostLeft       = 0.12 // of the sound that another note may leave at all
-	sameRing       = 0.7  // semitones: what rings at the note's own pitch is no other
 	goesOn         = 0.08 // s between two sounds heard for themselves that are one
+	sameRing       = 0.7  // semitones: what rings at the note's own pitch is no other
 )
 
 // verdict is what the partials say of a note.
@@ -41,9 +43,8 @@ const (
 )
 
 // askPartials goes through the notes heard as others, and gives those their pitch back
-// that the page explains as well; and through those about a semitone off that a body may
-// have pulled there. What was heard for itself before or after a note, and is that note,
-// it gives back to it.
+// that the page explains as well. What was heard for itself before or after a note, and is
+// that note, it gives back to it.
 func (ev *evidence) askPartials() {
 	ev.verdicts = make([]verdict, len(ev.line))
 	var before []float64
@@ -53,17 +54,19 @@ func (ev *evidence) askPartials() {
 			continue
 		}
 		ev.takeBeginning(i, before)
-		sounded := m.Note.Pitch
+		page := float64(ev.line[i].MIDI+12*ev.align.Octave) + ev.ideal(i)/100
+		sounded := ev.notBelowIts(page, m, before)
+		if sounded != m.Note.Pitch {
+			ev.cents[i] = 100 * (sounded - page)
+		}
 		off := math.Abs(ev.cents[i])
-		if off > anotherPitch || off > aloneNote && ev.plucked {
-			page := float64(ev.line[i].MIDI+12*ev.align.Octave) + ev.ideal(i)/100
+		if off > anotherPitch {
 			v, at := ev.witness(page, sounded, m.Note.Onset, m.Note.Offset, before)
 			ev.verdicts[i] = v
-			switch {
-			case off <= anotherPitch: // only whether it is to be believed
-			case v == written:
+			switch v {
+			case written:
 				sounded, ev.cents[i] = at, 100*(at-page)
-			case v == unclear:
+			case unclear:
 				ev.cents[i] = math.NaN()
 			}
 		}
@@ -106,53 +109,88 @@ func (ev *evidence) takeEnd(i int, pitch float64) {
 	}
 }
 
-// witness asks which of two notes explains a stretch of sound, with those before it
-// that may ring on, and where the written one then lies. Pitches are semitones at the
-// reference asked for.
-func (ev *evidence) witness(page, heard, onset, offset float64, before []float64) (verdict, float64) {
-	from, to := onset+witnessSkip, offset-witnessEnd
+// notBelowIts is the pitch of a note heard where a period of several of its own puts it:
+// an octave, twelfth … below about where it is written. It sounds there only if the
+// partials that are not its own say so.
+func (ev *evidence) notBelowIts(page float64, m *align.Match, before []float64) float64 {
+	heard := m.Note.Pitch
+	k := math.Round(math.Exp2((page - heard) / 12))
+	own := heard + 12*math.Log2(k)
+	if k < 2 || math.Abs(own-page) > anotherPitch/100 {
+		return heard
+	}
+	w := ev.stretchOf(m.Note.Onset, m.Note.Offset, before, own, heard)
+	_, leftOwn, _ := w.fit(own, witnessGrid)
+	_, leftHeard, _ := w.fit(heard, witnessGrid)
+	if leftHeard > muchLess*leftOwn {
+		return own
+	}
+	return heard
+}
+
+// asked is a stretch of sound that partials are asked of, and what may ring on in it.
+type asked struct {
+	ev       *evidence
+	from, to float64 // s
+	rings    []float64
+}
+
+// stretchOf is what is asked of a note, which may be any of some pitches, with those of
+// before that may ring on. Pitches are semitones at the reference asked for.
+func (ev *evidence) stretchOf(onset, offset float64, before []float64, pitches ...float64) asked {
+	w := asked{ev: ev, from: onset + witnessSkip, to: offset - witnessEnd}
 	if offset-onset > witnessLong {
-		from = onset + witnessSkipAll
+		w.from = onset + witnessSkipAll
 	}
-	to = math.Min(to, from+witnessMost)
-	var rings []float64
-	for k := len(before) - 1; k >= max(0, len(before)-ringingFrom) && len(rings) < ringing; k-- {
+	w.to = math.Min(w.to, w.from+witnessMost)
+	for k := len(before) - 1; k >= max(0, len(before)-ringingFrom) && len(w.rings) < ringing; k-- {
 		same := func(p float64) bool { return math.Abs(before[k]-p) < sameRing }
-		if !same(page) && !same(heard) && !slices.ContainsFunc(rings, same) {
-			rings = append(rings, before[k])
+		if !slices.ContainsFunc(pitches, same) && !slices.ContainsFunc(w.rings, same) {
+			w.rings = append(w.rings, before[k])
 		}
 	}
-	fit := func(about, reach float64) (cost, left, at float64) {
-		cost = math.Inf(1)
-		try := func(p float64) {
-			if c, l := ev.heard.Explained(from, to, ev.absolute(append([]float64{p}, rings...)...)...); c < cost {
-				cost, left, at = c, l, p
-			}
+	return w
+}
+
+// fit finds where a pitch explains the stretch best, with what rings: its cost, the share
+// of the sound that it leaves unexplained, and where it lies.
+func (w *asked) fit(about, reach float64) (cost, left, at float64) {
+	cost = math.Inf(1)
+	try := func(p float64) {
+		if c, l := w.ev.heard.Explained(w.from, w.to, w.ev.absolute(append([]float64{p}, w.rings...)...)...); c < cost {
+			cost, left, at = c, l, p
 		}
-		for d := -reach; d <= reach+1e-9; d += witnessGrid {
-			try(about + d)
-		}
-		for step := witnessGrid / 2; step > witnessFine/2 && !math.IsInf(cost, 1); step /= 2 {
-			middle := at
-			try(middle - step)
-			try(middle + step)
-		}
-		return cost, left, at
 	}
-	above := harmonicOf(heard - page)
-	costPage, leftPage, at := fit(page, math.Min(witnessReach, math.Abs(heard-page)/witnessShare))
-	costHeard, leftHeard, _ := fit(heard, witnessGrid)
-	v := another
+	for d := -reach; d <= reach+1e-9; d += witnessGrid {
+		try(about + d)
+	}
+	for step := witnessGrid / 2; step > witnessFine/2 && !math.IsInf(cost, 1); step /= 2 {
+		middle := at
+		try(middle - step)
+		try(middle + step)
+	}
+	return cost, left, at
+}
+
+// witness asks which of two notes explains the sound of one, and where the written one
+// then lies.
+func (ev *evidence) witness(page, heard, onset, offset float64, before []float64) (verdict, float64) {
+	w := ev.stretchOf(onset, offset, before, page, heard)
+	costPage, leftPage, at := w.fit(page, math.Min(witnessReach, math.Abs(heard-page)/witnessShare))
+	costHeard, leftHeard, _ := w.fit(heard, witnessGrid)
+	unproved := costPage-costHeard < muchBetter
+	if harmonicOf(heard - page) {
+		unproved = leftHeard > noMore*leftPage
+	}
 	switch {
 	case math.IsInf(costPage, 1) || math.IsInf(costHeard, 1):
-		v = notAsked
+		return notAsked, at
 	case costPage <= costHeard:
-		v = written
-	case leftHeard > mostLeft, above && (to-from < witnessOctave || leftHeard > noMore*leftPage),
-		!above && leftHeard > muchLess*leftPage:
-		v = unclear
+		return written, at
+	case unproved:
+		return unclear, at
 	}
-	return v, at
+	return another, at
 }
 
 // missed is what the partials say of notes that were not heard: written where one of them
