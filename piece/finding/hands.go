@@ -121,7 +121,7 @@ func (t *take) displaced(h *hand) {
 		kind = either(h.at, SharpAfterShift, FlatAfterShift)
 		supposed = !h.shift.Marked || h.shift.Alternative
 	}
-	trust := least(least(t.tuned.Trust, sure), sureUnless(n < 2 || math.Abs(h.at) < clearlyMore*t.level.Frame || t.rests(h) || supposed || t.plucked))
+	trust := least(least(t.tuned.Trust, sure), sureUnless(n < 2 || math.Abs(h.at) < clearlyMore*t.level.Frame || t.rests(h) || supposed || t.struck[h.all[0]]))
 	t.offFrames[h.frame] = true
 	said, located := t.frameText(h, t.until(h, last))
 	t.add(Finding{Kind: kind, Value: h.at, Trust: trust, Spread: robust.SpreadAbout(off, h.at), Tolerance: t.level.Frame, Notes: n,
@@ -194,7 +194,7 @@ func (t *take) straysOf(h *hand) {
 		if e > 0 && t.leading(i) {
 			allowed += leadingAllowance
 		}
-		if t.plucked {
+		if t.struck[i] {
 			allowed += pluckedAllowance
 		}
 		allowed = math.Max(allowed, noChance*t.unevenBy)
@@ -205,7 +205,7 @@ func (t *take) straysOf(h *hand) {
 		}
 		n := &t.match(i).Note
 		trust := least(least(n.Trust, least(t.tuned.Trust, sure)), sureUnless(math.Abs(e) < math.Max(clearlyMore*t.level.Note, noChance*t.tuned.Scatter) ||
-			n.SteadyTo-n.SteadyFrom < steadySure || t.plucked))
+			n.SteadyTo-n.SteadyFrom < steadySure || t.struck[i]))
 		t.add(Finding{Kind: either(e, Sharp, Flat), Value: e, Trust: trust, Spread: n.Spread, Tolerance: t.level.Note, Notes: 1}, i, i)
 	}
 }
@@ -247,7 +247,7 @@ func (t *take) span() (hands []*hand) {
 	if much <= intonation.Likely || math.Abs(wide) <= t.level.Frame || len(off) < spanFourths || firsts < spanFirsts {
 		return hands
 	}
-	trust := least(least(t.tuned.Trust, sure), sureUnless(len(used) < 2 || math.Abs(wide) < clearlyMore*t.level.Frame || t.plucked))
+	trust := least(least(t.tuned.Trust, sure), sureUnless(len(used) < 2 || math.Abs(wide) < clearlyMore*t.level.Frame || t.struck[used[0].all[0]]))
 	last := used[len(used)-1].all
 	t.add(Finding{Kind: either(wide, WideHand, NarrowHand), Value: wide, Trust: trust, Spread: robust.SpreadAbout(off, robust.Median(off)), Tolerance: t.level.Frame,
 		Notes: len(off)}, used[0].all[0], last[len(last)-1])

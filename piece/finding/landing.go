@@ -54,7 +54,7 @@ const (
 func (t *take) landed(i int) (cents float64, corrected bool) {
 	n := &t.match(i).Note
 	in := 100*(n.Landing-n.Pitch) - t.attack.habit
-	if t.plucked || n.Settle < leastSettle || math.Abs(in) <= setsIn*t.attack.scatter {
+	if t.struck[i] || n.Settle < leastSettle || math.Abs(in) <= setsIn*t.attack.scatter {
 		return t.off(i), false
 	}
 	return t.off(i) + in, true
@@ -94,7 +94,7 @@ func (t *take) landings() []Landing {
 			Measure: e.Number, Pass: e.Pass, Beat: round(e.Beat, 3), String: s.String, From: s.From, To: s.To,
 			Semitones: s.Semitones, CarriedBy: s.CarriedBy,
 			Cents: round(landed, 1), QPM: round(t.tempoAt(i), 1),
-			Plucked: t.plucked, Marked: s.Marked, Other: s.Alternative, Trust: m.Note.Trust,
+			Plucked: t.struck[i], Marked: s.Marked, Other: s.Alternative, Trust: m.Note.Trust,
 			At: round(m.Note.Onset, 3), Line: i,
 		}
 		if t.doubtful {

@@ -27,6 +27,9 @@ func (t *take) add(f Finding, first, last int) {
 	if last < t.from || first > t.to || f.Kind.Row().Drowned && t.onlyPitch() && (t.drowns || !f.Unplayed) {
 		return
 	}
+	if f.Kind.Row().Unit == Cents && f.Trust == dsp.NotSure {
+		return // a guess: it stands under one reading of the take alone
+	}
 	f.First, f.Last = first, last
 	if t.doubtful {
 		f.Trust = least(f.Trust, dsp.Fair)

@@ -16,7 +16,7 @@ const (
 	scratchUnder     = 10.0  // dB … and how far it lies below the notes
 	pluckedRough     = 0.035 // aperiodicity: a plucked note whose partials share no period yet is pulled at by the body
 	leastDoubt       = 1.5   // cents: the tracker's own
-	spreadDoubt      = 0.2   // of a note's spread …
+	spreadDoubt      = 0.6   // of a note's spread beside its vibrato: by so much two trackers differ on real bowed notes, long or short …
 	pluckedSpread    = 3.0   // … and where it was plucked: the body pulls at it as it dies away
 	shortDoubt       = 0.5   // cents times the seconds that there were to listen to …
 	pluckedShort     = 1.0   // … and of a plucked note
@@ -94,7 +94,7 @@ func (ev *evidence) pitched(i int) bool {
 	n := &ev.match(i).Note
 	return !math.IsNaN(ev.cents[i]) && n.Trust != dsp.NotSure && n.Aperiodicity < unclearPitch &&
 		!(n.Aperiodicity > scratchAperiodic && n.Level < ev.noteLevel-scratchUnder) && // the bow had scratched, and the string not spoken yet
-		!(ev.pulledAt(n) && ev.verdicts[i] != another)
+		!ev.pulledAt(i)
 }
 
 // pitchDoubt is how far the pitch heard of a note may lie from the one it had, as a
@@ -104,21 +104,19 @@ func (ev *evidence) pitched(i int) bool {
 func (ev *evidence) pitchDoubt(i int) float64 {
 	n := &ev.match(i).Note
 	spread, short := spreadDoubt, shortDoubt
-	switch {
-	case ev.plucked && ev.verdicts[i] == another:
-		spread = pluckedSpread / 2 // its partials tell it, too
-	case ev.plucked:
+	if ev.struck[i] {
 		spread, short = pluckedSpread, pluckedShort
-	case n.Plucked:
-		short = pluckedShort
 	}
-	return math.Hypot(math.Hypot(leastDoubt, spread*n.Spread), short/math.Max(leastSteady, n.SteadyTo-n.SteadyFrom))
+	wavers := math.Sqrt(math.Max(0, n.Spread*n.Spread-n.VibratoExtent*n.VibratoExtent/2)) // a vibrato's mean is known well
+	return math.Hypot(math.Hypot(leastDoubt, spread*wavers), short/math.Max(leastSteady, n.SteadyTo-n.SteadyFrom))
 }
 
 // pulledAt tells whether the body may pull at the pitch of a plucked note: near its
 // resonance the first tenths of a second of a real one lie by up to 90 cents beside it,
 // and steadily, but their partials share no period.
-func (ev *evidence) pulledAt(n *dsp.Note) bool { return ev.plucked && n.Aperiodicity > pluckedRough }
+func (ev *evidence) pulledAt(i int) bool {
+	return ev.struck[i] && ev.match(i).Note.Aperiodicity > pluckedRough
+}
 
 // leading tells whether a note is the leading note, on its way up to the tonic.
 func (ev *evidence) leading(i int) bool {

@@ -54,7 +54,7 @@ func (t *take) wrongNotes() {
 			far = math.Max(far, beyondScatter*t.tuned.Scatter) // where all is scattered a semitone is no other note
 		}
 		semitones := math.Round((t.cents[i] - t.tuned.A) / 100)
-		if math.Abs(off) < far || semitones == 0 || t.plucked && !t.pitched(i) && math.Abs(semitones) < 2 {
+		if math.Abs(off) < far || semitones == 0 || t.struck[i] && !t.pitched(i) && math.Abs(semitones) < 2 {
 			continue
 		}
 		nearer, sure := t.tuned.Beyond(halfWay, t.pitchDoubt(i), lies)
@@ -78,7 +78,7 @@ func (t *take) wrongNotes() {
 		if trust == dsp.NotSure {
 			continue
 		}
-		if (alone || t.plucked) && math.Abs(off) < farthestHand { // so far a hand may have landed, and the body pulls at a pluck
+		if (alone || t.struck[i]) && math.Abs(off) < farthestHand { // so far a hand may have landed, and the body pulls at a pluck
 			trust = least(trust, dsp.Fair)
 		}
 		t.add(Finding{Kind: WrongNote, Value: semitones, Trust: trust, Spread: n.Spread, Tolerance: halfSemitone, Notes: 1}, i, i)

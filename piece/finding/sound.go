@@ -9,7 +9,8 @@ import (
 
 // sound is how a take sounds on the whole: how it was played, where, and with whom.
 type sound struct {
-	plucked        bool
+	plucked        bool      // its notes die away, as plucked ones do and short strokes of the bow
+	struck         []bool    // by note of the line: a finger plucked it, and no bow did
 	noteLevel      float64   // median level of the notes, dB
 	quietest       float64   // level that 99 frames of 100 exceed, dB
 	rings          bool      // what was let go still hides a soft beginning
@@ -47,38 +48,11 @@ func (ev *evidence) listen() {
 	pause := ev.pauses()
 	ev.accompanied = ev.isAccompanied(pause)
 	ev.noisy = pause.steady && !pause.pitched && pause.level > ev.noteLevel-noiseUnder
+	ev.struck = ev.whichStruck()
 }
 
 // onlyPitch reports whether nothing but pitch and pace can be told.
 func (s *sound) onlyPitch() bool { return s.drowns || s.accompanied }
-
-// isPlucked tells bow from pluck by the longer notes.
-func (ev *evidence) isPlucked() (plucked bool) {
-	for _, least := range []float64{longNote, shorterNote} {
-		plucks, all := 0, 0
-		for i := range ev.line {
-			if m := ev.match(i); m.Heard >= 0 && !m.Guessed && !m.Recovered && m.Note.Offset-m.Note.Onset > least {
-				all++
-				if m.Note.Plucked {
-					plucks++
-				}
-			}
-		}
-		// A bow swells or sustains; few of its notes die away as a pluck does.
-		if plucked = 3*plucks > all; all >= leastLong {
-			break
-		}
-	}
-	return plucked
-}
-
-// Bow and pluck are told by notes that last so long, s, where there are enough of
-// them; else by shorter ones (set by ear, no source).
-const (
-	longNote    = 0.5
-	shorterNote = 0.2
-	leastLong   = 4 // notes
-)
 
 // otherSound is the aperiodicity, median over the notes of a bowed take, above
 // which something else sounds with the bass. Measured on 32 rendered takes alone, in

@@ -116,7 +116,7 @@ func (t *take) told(i int) float64 {
 // tuningTolerance is how far a tuning may be off, cents. A pluck begins sharp and the
 // body pulls at it: its pitch is known less well.
 func (ev *evidence) tuningTolerance() float64 {
-	if ev.plucked {
+	if ev.mostlyStruck() {
 		return ev.level.Tuning + pluckedAllowance/2
 	}
 	return ev.level.Tuning

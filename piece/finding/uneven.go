@@ -23,6 +23,9 @@ const (
 // uneven tells of stopped notes that lie scattered about the player's own reference all
 // over, what their hands explain taken off.
 func (t *take) uneven() {
+	if t.plucked {
+		return // plucks and short strokes press the pitch up and let it sink: no hand does
+	}
 	var off, doubt []float64
 	beyond, byMeasure := 0, map[int][]float64{}
 	for _, h := range t.hands {
@@ -61,7 +64,7 @@ func (t *take) uneven() {
 		said = words.Of("finding.uneven.worst", "off", beyond, "all", n, "cents", words.Whole(t.level.Note), "measure", t.piece.Measures[worst].Number)
 	}
 	t.unevenBy = own
-	t.whole(Finding{Kind: Uneven, Value: own, Trust: least(t.tuned.Trust, sureUnless(some < intonation.Surely || t.plucked)), Spread: doubted, Tolerance: t.level.Note, Notes: n, Said: said})
+	t.whole(Finding{Kind: Uneven, Value: own, Trust: least(t.tuned.Trust, sureUnless(some < intonation.Surely)), Spread: doubted, Tolerance: t.level.Note, Notes: n, Said: said})
 }
 
 // offHand is how far a note lies from where its hand was told to lie.
