@@ -69,7 +69,7 @@ func (c command) more() string {
 }
 
 func commands() []command {
-	return []command{demoCommand, hearCommand, classCommand, outlineCommand, assignCommand, markCommand, transcribeCommand, convertCommand, pitchCommand, diaryCommand}
+	return []command{demoCommand, hearCommand, classCommand, outlineCommand, assignCommand, markCommand, drillCommand, transcribeCommand, convertCommand, pitchCommand, diaryCommand}
 }
 
 // status is an error that ends in an exit status of its own.

@@ -16,7 +16,7 @@ var markCommand = command{
 	options: func(f *pflag.FlagSet) {
 		f.String("out", "", words.Say("command.option.out.mark"))
 		f.String("part", "", words.Say("command.option.part.assign"))
-		f.String("instrument", "bass", words.Say("command.option.instrument", "names", instruments()))
+		instrumentOption(f)
 		replaceOption(f)
 	},
 	run: mark,

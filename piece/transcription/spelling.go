@@ -25,9 +25,9 @@ const letters = "CDEFGAB"
 
 var semitones = [7]int{0, 2, 4, 5, 7, 9, 11}
 
-// spell writes every pitch as ps13s1 does: each pitch of its surroundings votes, as a
+// Spell writes every pitch as ps13s1 does: each pitch of its surroundings votes, as a
 // tonic, for the letter that the note would then have. The key's own tonic votes too.
-func spell(line []writing.Note, key piece.Key, staff writing.Staff) {
+func Spell(line []writing.Note, key piece.Key, staff writing.Staff) {
 	// Each tonic has a letter of its own in this key: the one of its degree there.
 	name, altered := key.Tonic()
 	letter := strings.Index(letters, name)

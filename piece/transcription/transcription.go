@@ -73,7 +73,7 @@ func Of(sounds []Sound, asked Asked) (*Written, error) {
 	if asked.Key != nil {
 		key = *asked.Key
 	}
-	spell(line, key, asked.Staff)
+	Spell(line, key, asked.Staff)
 	p := writing.Page(line, writing.Frame{Time: way.metre.Time, Key: key, Staff: asked.Staff, QPM: way.qpm()})
 	doubts := append(way.doubts(sounds), pitchDoubts(sounds, off)...)
 	return &Written{Piece: p, Doubts: placed(p, line, doubts), Time: way.metre.Time, Key: key, QPM: way.qpm()}, nil

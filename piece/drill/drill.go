@@ -1,0 +1,116 @@
+package drill
+
+import (
+	"slices"
+
+	"endpin/piece"
+	"endpin/piece/fingerboard"
+	"endpin/piece/transcription"
+	"endpin/piece/words"
+	"endpin/piece/writing"
+)
+
+// QPM is the tempo of a drill, quarter notes a minute: a bow a second (common practice, no
+// source).
+const QPM = 60
+
+// Scales in semitones above the tonic. A minor one goes up melodic and down as the key
+// signature has it (common practice).
+var (
+	major   = []int{0, 2, 4, 5, 7, 9, 11}
+	rising  = []int{0, 2, 3, 5, 7, 9, 11}
+	falling = []int{0, 2, 3, 5, 7, 8, 10}
+)
+
+const octave = 12
+
+// Scale is the scale of a piece's first key, up and down over one octave or two, from the
+// lowest tonic on the instrument, which fingers it. The error says that it does not reach.
+func Scale(p *piece.Piece, in fingerboard.Instrument, staff writing.Staff, octaves int) (*piece.Piece, error) {
+	if octaves < 1 || octaves > 2 {
+		return nil, words.Fault("drill.octaves", "n", octaves)
+	}
+	key := p.Measures[0].Key
+	up, down, kind := major, major, "major"
+	if key.Minor {
+		up, down, kind = rising, falling, "minor"
+	}
+	name, alter := key.Tonic()
+	tonic := words.Note{Step: name, Alter: alter}
+	low, high := in.Range()
+	first := low
+	for class := map[string]int{"C": 0, "D": 2, "E": 4, "F": 5, "G": 7, "A": 9, "B": 11}[name] + alter; (first-class)%octave != 0; {
+		first++
+	}
+	if first+octaves*octave > high {
+		return nil, words.Fault("drill.reach", "tonic", tonic)
+	}
+	var midi []int
+	for o := range octaves {
+		for _, s := range up {
+			midi = append(midi, first+o*octave+s)
+		}
+	}
+	midi = append(midi, first+octaves*octave)
+	for o := octaves - 1; o >= 0; o-- {
+		for _, s := range slices.Backward(down) {
+			midi = append(midi, first+o*octave+s)
+		}
+	}
+	var line []writing.Note
+	for i, m := range midi {
+		line = append(line, writing.Note{Start: piece.Ticks(i) * piece.Quarter, Length: piece.Quarter, MIDI: m})
+	}
+	last := &line[len(line)-1]
+	const bar = 4 * piece.Quarter
+	last.Length = (last.Start+bar)/bar*bar - last.Start // to the end of its measure
+	transcription.Spell(line, key, staff)
+	title := words.Say("drill.scale."+kind, "tonic", tonic, "octaves", words.Many("drill.octave", octaves))
+	page := writing.Page(line, writing.Frame{Title: title, Time: piece.Time{Beats: 4, Unit: 4}, Key: key, QPM: QPM, Staff: staff})
+	played, _ := page.Line()
+	o := fingerboard.Options{QPM: QPM}
+	return in.Marked(page, played, in.Finger(played, o), o, fingerboard.WhereTheHandMoves), nil
+}
+
+// Shift are the shifts of a measure, as the piece is fingered, each on every string of the
+// instrument with the same fingers in the same positions: there and back, twice, and once
+// in long notes.
+func Shift(p *piece.Piece, in fingerboard.Instrument, staff writing.Staff, measure string) (*piece.Piece, error) {
+	i, _, err := p.Select(measure)
+	if err != nil {
+		return nil, err
+	}
+	played, _ := p.Line()
+	plan := in.Finger(played, fingerboard.Options{QPM: p.TempoAt(0, 0)})
+	var line []writing.Note
+	here := piece.Ticks(0)
+	note := func(f fingerboard.Fingered, str int, long piece.Ticks) {
+		line = append(line, writing.Note{Start: here, Length: long, MIDI: in.Strings[str-1].MIDI + f.Semitones,
+			Marks: piece.Marks{Finger: f.Finger, String: str, Position: f.Position}})
+		here += long
+	}
+	for _, s := range plan.Shifts {
+		if played[s.Note].Measure != i || played[s.Note].Pass > 1 {
+			continue
+		}
+		from, to := plan.Notes[s.Before], plan.Notes[s.Note]
+		for str := range in.Strings {
+			other := str + 1 + from.String - to.String // as far apart as in the piece
+			if other < 1 || other > len(in.Strings) {
+				continue
+			}
+			for range 2 {
+				note(from, other, piece.Quarter)
+				note(to, str+1, piece.Quarter)
+			}
+			note(from, other, 2*piece.Quarter)
+			note(to, str+1, 2*piece.Quarter)
+		}
+	}
+	if len(line) == 0 {
+		return nil, words.Fault("drill.no-shift", "measure", measure)
+	}
+	transcription.Spell(line, piece.Key{}, staff)
+	title := words.Say("drill.shift", "measure", p.Measures[i].Number, "title", p.Title)
+	return writing.Page(line, writing.Frame{Title: title, Time: piece.Time{Beats: 4, Unit: 4}, QPM: QPM, Staff: staff}), nil
+}
