@@ -20,6 +20,7 @@ type trellis struct {
 	end        foothold   // where the way ends
 	arrivals   []cell     // at the row that is filled, by note of the line
 	arrived    []int32    // the notes of the line that have one
+	row        []cell     // that is filled
 }
 
 // cell says that note j is note i of the line, at the least cost so far, and
@@ -64,7 +65,7 @@ func (t *trellis) fill(j int) {
 	}
 	t.land(j)
 	slices.Sort(t.arrived)
-	row, least := make([]cell, 0, len(t.arrived)), math.Inf(1)
+	row, least := t.row[:0], math.Inf(1)
 	for _, i := range t.arrived {
 		c := t.arrivals[i]
 		t.arrivals[i].cost = math.Inf(1)
@@ -73,7 +74,7 @@ func (t *trellis) fill(j int) {
 		least = math.Min(least, c.cost)
 		row = append(row, c)
 	}
-	t.arrived = t.arrived[:0]
+	t.row, t.arrived = row, t.arrived[:0]
 	row = beam(row, least)
 	best := nowhere
 	for k := range row {

@@ -1,7 +1,6 @@
 package pace
 
 import (
-	"cmp"
 	"math"
 	"slices"
 )
@@ -153,16 +152,29 @@ const offForgotten = 3
 
 // best gives the ways that lead, in order, one for each set of last changes.
 func best(ways []way, k int) []way {
-	order := make([]int, len(ways))
-	for i := range order {
-		order[i] = i
+	least := math.Inf(1)
+	for i := range ways {
+		least = min(least, ways[i].cost)
 	}
-	slices.SortFunc(order, func(a, b int) int { return cmp.Or(cmp.Compare(ways[a].cost, ways[b].cost), cmp.Compare(a, b)) })
-	kept := make([]way, 0, beam)
+	order := make([]int32, 0, len(ways))
+	for i := range ways {
+		if ways[i].cost <= least+behind {
+			order = append(order, int32(i))
+		}
+	}
+	slices.SortFunc(order, func(a, b int32) int {
+		if x, y := ways[a].cost, ways[b].cost; x < y {
+			return -1
+		} else if x > y {
+			return 1
+		}
+		return int(a - b)
+	})
+	kept := make([]way, 0, min(beam, len(order)))
 	for _, i := range order {
 		w := &ways[i]
 		w.last.off = max(w.last.off, k-offForgotten)
-		if len(kept) == beam || w.cost > ways[order[0]].cost+behind {
+		if len(kept) == beam {
 			break
 		}
 		if !slices.ContainsFunc(kept, func(o way) bool { return o.last == w.last }) {
