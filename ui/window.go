@@ -8,6 +8,7 @@ import (
 	"fyne.io/fyne/v2/widget"
 
 	"endpin/piece/finding"
+	"endpin/piece/practice"
 	"endpin/piece/words"
 	"endpin/ui/assigned"
 	"endpin/ui/classroom"
@@ -257,6 +258,7 @@ func (w *Window) refresh() {
 	w.result.Refresh() // before the page comes to a measure: it takes room from it
 	w.cursor()
 	w.findings()
+	w.rounds()
 	w.foot.refresh()
 	w.asked.Refresh()
 	fit.Hide(w.bar.box, d.Closer() != nil && w.win.Canvas().Size().Height < lowWindow) // the look needs its room
@@ -279,6 +281,8 @@ func (w *Window) say() string {
 		return words.Say("window.head.hearing")
 	case !d.Running && d.Work.Way == work.BringUp && (d.Shown == nil || !d.Shown.Take.Elsewhere()):
 		return d.Steps.Say()
+	case !d.Running && d.Shown != nil && d.Result != nil: // which says what it came to
+		return takes.Name(d.Shown.Take)
 	case !d.Running && d.Shown != nil:
 		return words.Say("window.head.shown", "take", takes.Name(d.Shown.Take), "found", d.Shown.Take.Found)
 	case !d.Running:
@@ -360,6 +364,20 @@ func (w *Window) findings() {
 			break
 		}
 	}
+}
+
+// rounds draws how it goes with what is being mended.
+func (w *Window) rounds() {
+	m := w.desk.Mending
+	if m == nil || len(m.Rounds) == 0 {
+		w.page.SetRounds(-1, nil)
+		return
+	}
+	var all []page.Round
+	for i := range m.Rounds {
+		all = append(all, page.Round{Off: m.Share(i), Clean: m.Rounds[i].Verdict == practice.Cleanly})
+	}
+	w.page.SetRounds(w.desk.Score.Line[m.First].Measure, all)
 }
 
 // measureOf is the index of the measure in which a finding begins.

@@ -196,6 +196,23 @@ func (m *Mending) against(line []piece.Expected, h *finding.Hearing) finding.Kin
 	return ""
 }
 
+// Share is how far off a round was, in what is let pass: above nothing where it was more
+// than is written. What could not be measured lies within where it was clean, else twice as far.
+func (m *Mending) Share(round int) float64 {
+	r := m.Rounds[round]
+	switch {
+	case !r.Told && r.Verdict == Cleanly:
+		return 0
+	case !r.Told:
+		return 2
+	}
+	off, let := m.off(r.Value)
+	if m.Kind.Row().Unit == finding.WrittenLengths {
+		return math.Copysign(off/let, r.Value-1)
+	}
+	return math.Copysign(off/let, r.Value)
+}
+
 // Clean is how many clean rounds running there were in the stage.
 func (m *Mending) Clean() int { return m.clean }
 

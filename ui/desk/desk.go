@@ -109,7 +109,11 @@ func (d *Desk) SetWay(w work.Way) {
 	if d.Running {
 		return
 	}
+	before := d.Work.Way
 	d.Work.Way = w
+	if before == work.BringUp && w != before {
+		d.Work.QPM = d.Score.Tempo(d.Work.First, 0) // a bring-up's tempo is its own
+	}
 	if w == work.BringUp {
 		d.Steps = d.newSteps()
 		d.Work.QPM = d.Steps.Tempo
@@ -155,6 +159,14 @@ func (d *Desk) TypeRange(text string) error {
 
 // Range is the range as it would be typed.
 func (d *Desk) Range() string { return d.Score.Range(d.Work.First, d.Work.Last) }
+
+// measures is the range as a take names it: empty for the whole piece.
+func (d *Desk) measures() string {
+	if d.Score.Whole(d.Work.First, d.Work.Last) {
+		return ""
+	}
+	return d.Range()
+}
 
 // Move takes the range on by as many measures as it is long, or back.
 func (d *Desk) Move(by int) {
@@ -316,6 +328,8 @@ func (d *Desk) judged(t *shelf.Take, h *finding.Hearing, sound *dsp.Heard, err e
 		d.Show(&shelf.Shown{Take: t, Hearing: h, Heard: sound, Beside: beside})
 		d.deliver(t, h, beside)
 		d.mended(t, h)
+		t.Said = d.Result.Says
+		d.Note(t)
 		if d.Work.Way == work.BringUp && t.Way == work.BringUp {
 			d.Steps.Heard(h, func(f *finding.Finding) bool { _, set := t.Reason(f); return set })
 			d.Work.QPM = d.Steps.Tempo

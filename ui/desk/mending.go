@@ -72,7 +72,7 @@ const (
 // mended takes in a round of a mending; what it says is what the take comes to.
 func (d *Desk) mended(t *shelf.Take, h *finding.Hearing) {
 	m := d.Mending
-	if !d.mending() || !t.Own() || t.Measures != d.Score.Range(d.Work.First, d.Work.Last) {
+	if !d.mending() || !t.Own() || t.Measures != d.measures() {
 		return
 	}
 	before := m.Stage

@@ -133,6 +133,17 @@ func TestSixRoundsForNothingOfferSomethingElse(t *testing.T) {
 	assert.Equal(t, "Start", s.ready(), "the rest is not asked for again")
 }
 
+func TestASectionThatIsTheWholePieceIsTheLastRoundToo(t *testing.T) {
+	s := newStage(t)
+	s.from, s.to, s.hand = 13, 21, 35
+	s.round(t, s.Start)
+	s.WorkOn(0)
+	s.Mending.Stage, s.Work.First, s.Work.Last = practice.InSection, 0, len(s.Score.Piece.Measures)-1
+	s.hand = 0
+	s.round(t, s.Start)
+	assert.Equal(t, practice.Mended, s.Mending.Stage, s.Result.Says)
+}
+
 func TestOtherMeasuresAreOtherWork(t *testing.T) {
 	s := newStage(t)
 	s.from, s.to, s.hand = 13, 21, 35

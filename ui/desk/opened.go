@@ -17,10 +17,7 @@ func (d *Desk) Open(path string) {
 	if whole, err := filepath.Abs(path); err == nil {
 		path = whole
 	}
-	measures := ""
-	if !d.Score.Whole(d.Work.First, d.Work.Last) {
-		measures = d.Range()
-	}
+	measures := d.measures()
 	t := d.recordingAt(path)
 	if t.Elsewhere() {
 		t.Measures = measures

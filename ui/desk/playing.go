@@ -78,9 +78,7 @@ func (d *Desk) tape(o room.Opened) (*tape.Recorder, error) {
 			t.Delay = shelf.DelayMeasured
 		}
 	}
-	if !d.Score.Whole(d.Work.First, d.Work.Last) {
-		t.Measures = d.Range()
-	}
+	t.Measures = d.measures()
 	create := d.means.create
 	if create == nil {
 		create = tape.NewFile

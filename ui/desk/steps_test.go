@@ -49,3 +49,15 @@ func TestALongerBowLetsABringUpBeginSlower(t *testing.T) {
 	assert.InDelta(t, floor/2, b.Steps.Floor, 1, "half the tempo takes twice the bow")
 	assert.Less(t, b.Work.QPM, floor)
 }
+
+func TestTheTempoOfABringUpStaysInIt(t *testing.T) {
+	b := newBench(t)
+	piece := b.Work.QPM
+	b.SetWay(work.BringUp)
+	require.Less(t, b.Work.QPM, piece)
+	b.SetWay(work.PlayAlong)
+	assert.Equal(t, piece, b.Work.QPM)
+	b.SetQPM(70)
+	b.SetWay(work.Echo)
+	assert.Equal(t, 70.0, b.Work.QPM, "one that was asked for stays")
+}

@@ -39,13 +39,16 @@ type View struct {
 	wide    float32 // for which the page was laid out
 	marks   map[int][]Mark
 
+	rounds   []Round // at what is being mended …
+	roundsAt int     // … in this measure; -1 for none
+
 	scroll *container.Scroll
 	sheet  *sheet
 }
 
 // New makes a view of a piece, its line and fingering.
 func New(p *piece.Piece, line []piece.Expected, plan *fingerboard.Plan, space float32, c ink.Colours) *View {
-	v := &View{piece: p, line: line, plan: plan, space: space, asked: space, colours: c, marks: map[int][]Mark{}}
+	v := &View{piece: p, line: line, plan: plan, space: space, asked: space, colours: c, marks: map[int][]Mark{}, roundsAt: -1}
 	v.sheet = &sheet{view: v, cursor: newImage(), now: newImage(), pictures: map[int]*picture{}, first: -1, at: -1, looked: -1}
 	v.sheet.ExtendBaseWidget(v.sheet)
 	v.scroll = container.NewVScroll(v.sheet)
@@ -456,7 +459,9 @@ func (v *View) picture(i int) *picture {
 		p.item(it, c)
 	}
 	for _, b := range sys.Measures {
-		if all := v.marks[b.Measure]; len(all) > 0 {
+		if b.Measure == v.roundsAt {
+			p.row(v.rounds, b.X, sys.Top+sys.Height-markRoom, b.Width, v.colours.Ink, v.colours.Soft, v.colours.Paper)
+		} else if all := v.marks[b.Measure]; len(all) > 0 {
 			p.marks(all, b.X, sys.Top+sys.Height-markRoom, b.Width, v.colours.Ink, v.colours.Soft)
 		}
 	}

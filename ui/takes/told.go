@@ -36,6 +36,10 @@ func Told(d *desk.Desk, win fyne.Window, i int, head bool) fyne.CanvasObject {
 		button = widget.NewButton(words.Say("window.takes.take-back"), func() { d.Dismiss(i, ""); win.Canvas().Unfocus() })
 	}
 	button.Importance = widget.LowImportance
+	var deeds fyne.CanvasObject = button
+	if d.Mends(i) && !set {
+		deeds = container.NewVBox(widget.NewButton(words.Say("window.takes.work-on"), func() { d.WorkOn(i); win.Canvas().Unfocus() }), button)
+	}
 	c := ink.Look{Dark: d.Settings.Dark}.Colours()
 	const side = 20
 	k := ink.New(fyne.NewSize(side, side), max(1, win.Canvas().Scale()))
@@ -48,11 +52,11 @@ func Told(d *desk.Desk, win fyne.Window, i int, head bool) fyne.CanvasObject {
 	drawn.SetMinSize(fyne.NewSize(side, side))
 	shape := container.NewPadded(drawn)
 	if !head {
-		return container.NewBorder(nil, nil, container.NewCenter(shape), button, sentence)
+		return container.NewBorder(nil, nil, container.NewCenter(shape), deeds, sentence)
 	}
 	title := prose.Wrapped(place(f))
 	title.TextStyle.Bold = !set
-	box := fit.Close(container.NewBorder(nil, nil, container.NewCenter(shape), button, title), sentence)
+	box := fit.Close(container.NewBorder(nil, nil, container.NewCenter(shape), deeds, title), sentence)
 	if !d.HasMeasure(i) {
 		return box
 	}

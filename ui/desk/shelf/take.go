@@ -27,8 +27,9 @@ type Take struct {
 	QPM        float64   `json:"tempo_qpm"`             // asked for
 	Heard      float64   `json:"tempo_heard,omitempty"` // as it was played
 	Seconds    float64   `json:"seconds"`
-	Complete   bool      `json:"complete"` // false while it is played, and where the program was cut off
-	Found      string    `json:"found"`    // one line; empty where it was not judged
+	Complete   bool      `json:"complete"`       // false while it is played, and where the program was cut off
+	Found      string    `json:"found"`          // one line; empty where it was not judged
+	Said       string    `json:"said,omitempty"` // what it came to, as it was told then
 	Dismissed  []Dismiss `json:"dismissed,omitempty"`
 	A4         float64   `json:"a4_hz"`
 	Intonation string    `json:"intonation"`

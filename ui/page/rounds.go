@@ -1,0 +1,72 @@
+package page
+
+import (
+	"image/color"
+	"math"
+	"slices"
+)
+
+// Round is one time through what is being mended: how far off it was, in what is let pass.
+type Round struct {
+	Off   float64 // above nothing: sharp, or late
+	Clean bool
+}
+
+// SetRounds shows under a measure how the rounds at it went, in the place of what was heard
+// in the last; measure is -1 for none.
+func (v *View) SetRounds(measure int, rounds []Round) {
+	if v.roundsAt == measure && slices.Equal(v.rounds, rounds) {
+		return
+	}
+	for _, m := range []int{v.roundsAt, measure} {
+		if i, _ := v.find(m); i >= 0 {
+			delete(v.sheet.pictures, i)
+		}
+	}
+	v.roundsAt, v.rounds = measure, rounds
+	v.sheet.Refresh()
+}
+
+// Sizes of the row of rounds, staff spaces.
+const (
+	roundSize = 0.62 // the radius of one
+	roundStep = 1.9
+	bandHalf  = 1.3 // what is let pass
+	mostOff   = 2.2 // times that: what lies farther is drawn there
+)
+
+// row draws rounds from x on, in a width: a band for what is let pass, and each above or
+// below its middle, filled where it was clean. Where there is no room for all, the last are drawn.
+func (p *pen) row(rounds []Round, x, y, w float64, ink, soft, paper color.Color) {
+	middle := y + markRoom/2
+	r, g, b, _ := soft.RGBA()
+	band := color.NRGBA{uint8(r >> 8), uint8(g >> 8), uint8(b >> 8), 56}
+	p.rect(x+0.3, middle-bandHalf, w-0.6, 2*bandHalf)
+	p.fill(band)
+	p.rect(x+0.3, middle-0.06, w-0.6, 0.12)
+	p.fill(soft)
+	if fit := max(1, int((w-1)/roundStep)); len(rounds) > fit {
+		rounds = rounds[len(rounds)-fit:]
+	}
+	for i, one := range rounds {
+		at := middle - bandHalf*math.Max(-mostOff, math.Min(mostOff, one.Off))
+		cx := x + 0.6 + roundSize + float64(i)*roundStep
+		p.disc(cx, at, roundSize, ink)
+		if !one.Clean {
+			p.disc(cx, at, roundSize*0.6, paper)
+		}
+	}
+}
+
+func (p *pen) disc(x, y, r float64, c color.Color) {
+	const corners = 24
+	for k := range corners {
+		s, co := math.Sincos(2 * math.Pi * float64(k) / corners)
+		if a := p.at(x+r*co, y+r*s); k == 0 {
+			p.moveTo(a)
+		} else {
+			p.lineTo(a)
+		}
+	}
+	p.fill(c)
+}
