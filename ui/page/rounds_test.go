@@ -31,7 +31,7 @@ func TestARoundThatWasCleanIsFilledAndTheLastAreSeenWhereThereIsNoRoom(t *testin
 		return img
 	}
 	at := func(img *image.RGBA, k int) int { // the column of a round
-		return ofInk(img, ink, 20*0+int(20*(0.5+roundStep*float64(k))), int(20*(0.5+roundStep*float64(k+1))))
+		return ofInk(img, ink, int(20*(0.5+roundStep*float64(k))), int(20*(0.5+roundStep*float64(k+1))))
 	}
 	two := draws(Round{Off: 1.5}, Round{Clean: true})
 	assert.Greater(t, at(two, 0), 0)
@@ -39,6 +39,6 @@ func TestARoundThatWasCleanIsFilledAndTheLastAreSeenWhereThereIsNoRoom(t *testin
 	many := make([]Round, 20)
 	many[19].Clean = true
 	img := draws(many...)
-	fit := int((12.0 - 1) / roundStep)
+	const fit = 5 // in the room of twelve staff spaces
 	assert.Greater(t, at(img, fit-1), at(img, 0), "the last one is the clean one")
 }
