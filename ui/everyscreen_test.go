@@ -21,6 +21,8 @@ import (
 	"endpin/piece/class"
 	"endpin/piece/finding"
 	"endpin/piece/fingerboard"
+	"endpin/piece/gist"
+	"endpin/piece/practice"
 	"endpin/piece/tuning"
 	"endpin/piece/words"
 	"endpin/piece/words/pseudo"
@@ -208,6 +210,9 @@ func (x *tour) aTake() {
 	x.d.Takes = []*shelf.Take{t, {Made: t.Made, Measures: "7", QPM: 84, Found: words.Many("desk.found", 9).String()},
 		{Sound: "/elsewhere/mine.wav", Recording: "/elsewhere/mine.wav", Player: "Mina", Found: t.Found}}
 	x.visit("a take shown")
+	x.mending()
+	uitest.ShowDemoTake(x.t, x.d)
+	x.d.Shown.Take = t
 	uitest.Press(x.t, x.win, words.Say("window.bar.takes"))
 	x.visit("takes, heard")
 	uitest.Press(x.t, x.win, words.Say("window.takes.put-aside"))
@@ -223,6 +228,30 @@ func (x *tour) aTake() {
 	uitest.Press(x.t, x.win, words.Say("window.bar.plan"))
 	x.visit("plan after a take")
 	uitest.Press(x.t, x.win, words.Say("window.bar.plan"))
+}
+
+// mending is the work on one thing: each of its stages, and what is offered.
+func (x *tour) mending() {
+	x.d.Result = &desk.Result{Says: gist.Of(x.d.Score.Piece, x.d.Shown.Hearing).String(), Beside: words.Say("desk.reference.supposed", "from", words.Say("desk.reference.set", "hz", words.Significant(440, 4)))}
+	for range 2 {
+		x.visit("what a take came to")
+		x.d.Choose()
+	}
+	x.d.WorkOn(x.d.First())
+	m := x.d.Mending
+	require.NotNil(x.t, m)
+	x.visit("mending, begun")
+	for stage, cents := range []float64{31, 24, 12, 5, -3} {
+		m.Rounds = append(m.Rounds, practice.Round{Value: cents, Told: true, Verdict: practice.Verdict(stage / 2)})
+		x.d.Result.Says = m.Say().String()
+		x.visit(fmt.Sprint("mending, round ", stage))
+	}
+	m.Stage = practice.InJoin
+	x.d.Result.Says = m.Say().String()
+	x.visit("mending, it holds")
+	x.d.SetRange(0, 1)
+	x.d.Result = nil
+	x.d.SetRange(0, 15)
 }
 
 func (x *tour) closer() {

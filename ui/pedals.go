@@ -59,7 +59,7 @@ func (p *pedals) refresh() {
 			now = words.Say("window.pedal.do", "deed", all[d.At()].Name)
 		}
 		next = words.Say("window.pedal.go-on", "deed", all[(d.At()+1)%len(all)].Name)
-	} else if left = ""; d.Loud.Say != "" {
+	} else if left = ""; d.Loud.Say != "" && !(d.Running && d.Live.First) { // nobody plays in the desk's turn
 		left, bold = d.Loud.Say, true
 	}
 	tone := c.Soft

@@ -304,10 +304,10 @@ func (w *Window) say() string {
 // round says whose turn it is in an echo, and what the last one came to.
 func (w *Window) round(turn words.Sentence) string {
 	d := w.desk
-	if d.Round() < 2 || d.Shown == nil {
+	if d.Round() < 2 || d.Result == nil {
 		return turn.String()
 	}
-	return words.Say("window.head.last-time", "turn", turn, "found", d.Shown.Take.Found)
+	return words.Say("window.head.last-time", "turn", turn, "found", d.Result.Says)
 }
 
 func (w *Window) cursor() {

@@ -327,7 +327,11 @@ func (d *Desk) judged(t *shelf.Take, h *finding.Hearing, sound *dsp.Heard, err e
 		}
 		d.Show(&shelf.Shown{Take: t, Hearing: h, Heard: sound, Beside: beside})
 		d.deliver(t, h, beside)
-		d.mended(t, h)
+		if t.Way == work.Echo && t.Early(d.Score, h) {
+			d.Result.Says = words.Say("desk.echo.early") // and no round is judged by it
+		} else {
+			d.mended(t, h)
+		}
 		t.Said = d.Result.Says
 		d.Note(t)
 		if d.Work.Way == work.BringUp && t.Way == work.BringUp {

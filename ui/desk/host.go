@@ -100,7 +100,7 @@ func (h host) Finger(s *score.Score, known string, of []fingering.Mark) {
 }
 
 func (h host) Busy(deed string) bool { return h.desk.busy(deed) }
-func (h host) LookAway()             { h.desk.LookAway() }
+func (h host) LookAway()             { h.desk.Result = nil; h.desk.LookAway() }
 func (h host) Remember(t *shelf.Take, x *finding.Hearing) {
 	h.desk.remember(t, h.desk.optionsOf(t), x)
 }

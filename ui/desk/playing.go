@@ -24,7 +24,9 @@ func (d *Desk) Start() {
 	d.StopExample()
 	d.WriteHeld()
 	d.say("")
-	d.CutOff, d.Chosen.at, d.playing, d.Result = nil, 0, nil, nil
+	if d.CutOff, d.Chosen.at, d.playing = nil, 0, nil; !d.round.On() { // an echo says while it goes round what came last
+		d.Result = nil
+	}
 	if err := d.Begin(d.asked(), d.played); err != nil {
 		d.round.Stop()
 		d.Say(said.Sentence(err))
@@ -146,6 +148,9 @@ func (d *Desk) played(p room.Played) {
 		d.judge(t)
 	default:
 		t.Discard()
+		if d.round.On() {
+			d.Shown, d.Result = nil, &Result{Says: words.Say("desk.echo.unheard")} // and not the count of another take
+		}
 		if d.round.Answered(false); d.Message == "" && p.Turn && !d.round.On() {
 			d.say(words.Say("desk.take.nothing"))
 		}

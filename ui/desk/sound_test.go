@@ -242,6 +242,9 @@ func TestAnEchoThatNobodyAnswersEnds(t *testing.T) {
 	h.pump(t, func() bool { return !h.Going() })
 	assert.Empty(t, h.Takes)
 	assert.Contains(t, h.Message, "Nothing was heard")
+	require.NotNil(t, h.Result)
+	assert.Equal(t, "No answer was heard.", h.Result.Says)
+	assert.Nil(t, h.Shown, "and not what another take came to")
 }
 
 func TestADevicePulledOutKeepsTheTakeAndTheNextStartGoesOn(t *testing.T) {

@@ -52,7 +52,7 @@ func (r *Result) Refresh() {
 	look := ink.Look{Dark: d.Settings.Dark}
 	c := look.Colours()
 	says, beside := "", ""
-	if x := d.Result; x != nil && d.Shown != nil {
+	if x := d.Result; x != nil {
 		says, beside = x.Says, x.Beside
 	}
 	deed := d.Between()[d.At()]
