@@ -4,7 +4,7 @@ import (
 	"fyne.io/fyne/v2/dialog"
 
 	"endpin/piece/words"
-	"endpin/ui/desk"
+	"endpin/ui/desk/remembered"
 	"endpin/ui/prose"
 )
 
@@ -20,5 +20,5 @@ func (w *Window) caution() {
 
 func (w *Window) cautionRead() {
 	w.left = nil
-	w.desk.Change(func(s *desk.Settings) { s.CautionSeen = true })
+	w.desk.Change(func(s *remembered.Settings) { s.CautionSeen = true })
 }

@@ -10,7 +10,7 @@ import (
 	"fyne.io/fyne/v2/widget"
 
 	"endpin/piece/words"
-	"endpin/ui/desk"
+	"endpin/ui/desk/remembered"
 	"endpin/ui/desk/work"
 	"endpin/ui/fit"
 	"endpin/ui/prose"
@@ -113,7 +113,7 @@ func (w *Window) keys() {
 	}
 	var keys, whats []string
 	row := func(key, what string) { keys, whats = append(keys, key), append(whats, what) }
-	of := map[desk.Pedals]string{desk.PageKeys: "page", desk.ArrowsAcross: "across", desk.ArrowsUpright: "upright"}[w.desk.Settings.Pedals]
+	of := map[remembered.Pedals]string{remembered.PageKeys: "page", remembered.ArrowsAcross: "across", remembered.ArrowsUpright: "upright"}[w.desk.Settings.Pedals]
 	row(words.Say("window.keys.do."+of), words.Say("window.keys.do"))
 	row(words.Say("window.keys.go-on."+of), words.Say("window.keys.go-on"))
 	if of != "upright" {
@@ -141,13 +141,13 @@ func (w *Window) keys() {
 // spaces are the sizes of the page: a staff space, in Fyne's units. At the largest a
 // mark's capitals are 5 mm high on a laptop's 1920 by 1080: six minutes of arc three
 // metres away, a little more than the five that good eyes need.
-var spaces = [desk.Sizes]float32{9, 12.5, 22}
+var spaces = [remembered.Sizes]float32{9, 12.5, 22}
 
 // nextSize goes on to the next size of the page.
-func (w *Window) nextSize() { w.size((w.desk.Settings.Size + 1) % desk.Sizes) }
+func (w *Window) nextSize() { w.size((w.desk.Settings.Size + 1) % remembered.Sizes) }
 
 // size chooses one.
 func (w *Window) size(n int) {
-	w.desk.Change(func(s *desk.Settings) { s.Size = n })
+	w.desk.Change(func(s *remembered.Settings) { s.Size = n })
 	w.page.SetSpace(spaces[w.desk.Settings.Size])
 }

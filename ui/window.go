@@ -15,6 +15,7 @@ import (
 	"endpin/ui/closer"
 	"endpin/ui/desk"
 	"endpin/ui/desk/attempt"
+	"endpin/ui/desk/remembered"
 	"endpin/ui/desk/shelf"
 	"endpin/ui/desk/work"
 	"endpin/ui/far"
@@ -229,7 +230,7 @@ func (w *Window) rune(r rune) {
 
 // dark chooses night, or day.
 func (w *Window) dark(dark bool) {
-	w.desk.Change(func(s *desk.Settings) { s.Dark = dark })
+	w.desk.Change(func(s *remembered.Settings) { s.Dark = dark })
 	look := ink.Look{Dark: w.desk.Settings.Dark}
 	fyne.CurrentApp().Settings().SetTheme(look)
 	w.page.SetColours(look.Colours())

@@ -17,6 +17,7 @@ import (
 	"endpin/piece/finding"
 	"endpin/ui/desk"
 	"endpin/ui/desk/attempt"
+	"endpin/ui/desk/remembered"
 	"endpin/ui/desk/score"
 	"endpin/ui/desk/shelf"
 	"endpin/ui/desk/work"
@@ -78,7 +79,7 @@ func TestKeysReachWhatAPedalNeeds(t *testing.T) {
 	key(fyne.KeyPageUp)
 	key(fyne.KeyPageDown)
 	assert.Equal(t, "5-8", d.Range())
-	d.Change(func(s *desk.Settings) { s.Pedals = desk.ArrowsAcross })
+	d.Change(func(s *remembered.Settings) { s.Pedals = remembered.ArrowsAcross })
 	key(fyne.KeyLeft)
 	key(fyne.KeyRight)
 	assert.Equal(t, "1-4", d.Range(), "the next deed is to go back")
@@ -92,7 +93,7 @@ func TestArrowsScrollWhereTheyAreNoPedals(t *testing.T) {
 	assert.Empty(t, d.Message, "and no take begins, which would miss its microphone")
 	uitest.Key(win, fyne.KeyUp)
 	assert.Zero(t, top())
-	d.Change(func(s *desk.Settings) { s.Pedals = desk.ArrowsUpright })
+	d.Change(func(s *remembered.Settings) { s.Pedals = remembered.ArrowsUpright })
 	uitest.Key(win, fyne.KeyDown)
 	assert.Zero(t, top())
 	assert.Contains(t, d.Message, "no microphone")

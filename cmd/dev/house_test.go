@@ -68,9 +68,10 @@ var house = []place{
 	{"ui/desk/timetable", []string{"ui/desk/score", "ui/desk/work", "piece/...", "dsp/..."}},
 	{"ui/desk/tape", []string{"piece/words", "dsp/..."}},
 	{"ui/desk/room", []string{"ui/desk/attempt", "ui/desk/errand", "ui/desk/said", "ui/desk/score", "ui/desk/tape", "ui/desk/timetable", "ui/desk/work", "piece/...", "dsp/..."}},   // where an attempt sounds and is kept
+	{"ui/desk/remembered", []string{"ui/desk/fingering", "ui/desk/room", "ui/desk/work", "piece/..."}},                                                                              // of which drones, sounds and fingerings there are
 	{"ui/desk/shelf", []string{"ui/desk/errand", "ui/desk/playback", "ui/desk/said", "ui/desk/score", "ui/desk/tape", "ui/desk/timetable", "ui/desk/work", "piece/...", "dsp/..."}}, // a part, too, that knows what a full disk did not take
 	{"ui/locale", nil},
-	{"ui/uitest", []string{"ui/desk", "ui/desk/score", "ui/desk/shelf", "piece/...", "dsp/...", "assets", "fyne.io/fyne/v2/..."}},
+	{"ui/uitest", []string{"ui/desk", "ui/desk/remembered", "ui/desk/score", "ui/desk/shelf", "piece/...", "dsp/...", "assets", "fyne.io/fyne/v2/..."}},
 	{"assets/...", nil},
 
 	{"cmd/job", []string{"dsp/...", "piece/...", "assets/..."}},                                                       // files in and out, for every program

@@ -13,7 +13,7 @@ import (
 	"endpin/assets"
 	"endpin/cmd/job"
 	"endpin/piece/diary"
-	"endpin/ui/desk"
+	"endpin/ui/desk/remembered"
 	"endpin/ui/desk/weeks"
 )
 
@@ -25,7 +25,7 @@ func TestTheDesksTakesLieInTheDiaryOfTheCommand(t *testing.T) {
 	require.NoError(t, err)
 	take := filepath.Join(dir, "2026-11-02 17-30-00.flac")
 	require.NoError(t, os.WriteFile(take, assets.DemoTake, 0o600))
-	opts := desk.DefaultSettings().Judging()
+	opts := remembered.Default().Judging()
 	h, _, err := hear(context.Background(), score, take, opts, func(float64) {})
 	require.NoError(t, err)
 	for name, where := range map[string]string{"one file": filepath.Join(dir, "all.db"), "a file for each player": t.TempDir()} {

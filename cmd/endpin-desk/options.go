@@ -10,6 +10,7 @@ import (
 	"endpin/piece/finding"
 	"endpin/piece/words"
 	"endpin/ui/desk"
+	"endpin/ui/desk/remembered"
 	"endpin/ui/desk/score"
 	"endpin/ui/desk/work"
 )
@@ -107,7 +108,7 @@ func (o opts) set(d *desk.Desk) error {
 	if o.silence > 0 {
 		d.Work.Silence = o.silence
 	}
-	d.ForNow(func(s *desk.Settings) {
+	d.ForNow(func(s *remembered.Settings) {
 		if o.a4 > 0 {
 			s.A4 = o.a4
 		}

@@ -17,6 +17,7 @@ import (
 	"endpin/ui/desk/closelook"
 	"endpin/ui/desk/errand"
 	"endpin/ui/desk/fingering"
+	"endpin/ui/desk/remembered"
 	"endpin/ui/desk/room"
 	"endpin/ui/desk/said"
 	"endpin/ui/desk/score"
@@ -31,7 +32,7 @@ import (
 type Desk struct {
 	Score    *score.Score
 	Work     work.Work
-	Settings Settings
+	Settings remembered.Settings
 
 	Judging bool    // a take is being heard
 	Heard   float64 // how much of it so far, 0 to 1; -1 for not known
@@ -51,7 +52,7 @@ type Desk struct {
 	*shelf.Shelf       // the takes
 
 	means   Means
-	kept    Settings // as they are on disk: without what holds for this time only
+	kept    remembered.Settings // as they are on disk: without what holds for this time only
 	changed []func()
 	taps    taps
 	done    func(*finding.Hearing)
@@ -72,13 +73,13 @@ func New(s *score.Score, m Means) *Desk {
 	if m.Now == nil {
 		m.Now = time.Now
 	}
-	d := &Desk{Score: s, means: m, Settings: DefaultSettings()}
+	d := &Desk{Score: s, means: m, Settings: remembered.Default()}
 	d.Room, d.Glass = room.New(host{d}, &d.means.Computer), closelook.New(host{d})
 	d.Assigned = assigned.New(host{d}, m.Homework)
 	d.Keeper, d.Shelf = weeks.NewKeeper(host{d}), shelf.New(host{d}, m.Folder)
 	if m.Settings != "" {
 		var err error
-		if d.Settings, err = LoadSettings(m.Settings); err != nil {
+		if d.Settings, err = remembered.Load(m.Settings); err != nil {
 			d.say(err.Error())
 		}
 	}
@@ -222,18 +223,18 @@ func (d *Desk) say(sentence string) { d.Message = sentence }
 func (d *Desk) add(sentence string) { d.say(said.Joined(d.Message, sentence)) }
 
 // ForNow changes settings for this time only: they are not remembered.
-func (d *Desk) ForNow(f func(*Settings)) {
+func (d *Desk) ForNow(f func(*remembered.Settings)) {
 	f(&d.Settings)
-	d.Settings.mend()
+	d.Settings.Mend()
 }
 
 // Change changes the settings and remembers them.
-func (d *Desk) Change(f func(*Settings)) {
+func (d *Desk) Change(f func(*remembered.Settings)) {
 	bow, player := d.Settings.Bow(), d.Settings.Player
 	f(&d.Settings)
 	f(&d.kept)
-	d.Settings.mend()
-	d.kept.mend()
+	d.Settings.Mend()
+	d.kept.Mend()
 	if d.Settings.Bow() != bow {
 		d.stepsAnew() // slow enough for other bows
 	}

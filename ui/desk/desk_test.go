@@ -19,6 +19,7 @@ import (
 	"endpin/piece/finding"
 	"endpin/piece/notation"
 	"endpin/ui/desk/attempt"
+	"endpin/ui/desk/remembered"
 	"endpin/ui/desk/room"
 	"endpin/ui/desk/score"
 	"endpin/ui/desk/shelf"
@@ -127,7 +128,7 @@ func TestFindingsAppearMeasureByMeasureWhileSomebodyPlays(t *testing.T) {
 	s := demoScore(t)
 	r, err := recording.Decode("demo", bytes.NewReader(assets.DemoTake))
 	require.NoError(t, err)
-	a, err := attempt.New(s, work.Work{Way: work.PlayAlone, Last: 15, QPM: 84, Silence: 4}, DefaultSettings().Judging(), r.Rate(), 0)
+	a, err := attempt.New(s, work.Work{Way: work.PlayAlone, Last: 15, QPM: 84, Silence: 4}, remembered.Default().Judging(), r.Rate(), 0)
 	require.NoError(t, err)
 	source, buf := room.Lasting{Source: r}, make([]float32, r.Rate()/50)
 	appeared := map[string]float64{}
@@ -285,14 +286,14 @@ func TestTwoPedalsReachEverythingBetweenTwoAttempts(t *testing.T) {
 
 func TestSettingsAreRememberedAndDamagedOnesPutAside(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "desk.json")
-	s := DefaultSettings()
+	s := remembered.Default()
 	s.A4, s.Microphone = 442, "Big Room"
 	require.NoError(t, s.Save(path))
-	got, err := LoadSettings(path)
+	got, err := remembered.Load(path)
 	require.NoError(t, err)
 	assert.Equal(t, s, got)
 	require.NoError(t, os.WriteFile(path, []byte("{"), 0o600))
-	got, err = LoadSettings(path)
+	got, err = remembered.Load(path)
 	assert.ErrorContains(t, err, "put aside")
 	assert.Equal(t, 440.0, got.A4)
 	assert.FileExists(t, path+".unreadable")
@@ -301,9 +302,9 @@ func TestSettingsAreRememberedAndDamagedOnesPutAside(t *testing.T) {
 func TestWhatHoldsForOneTimeIsNotRemembered(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "desk.json")
 	d := New(demoScore(t), Means{Settings: path})
-	d.ForNow(func(s *Settings) { s.Dark, s.A4 = true, 443 })
-	d.Change(func(s *Settings) { s.CountIn = 2 })
-	kept, err := LoadSettings(path)
+	d.ForNow(func(s *remembered.Settings) { s.Dark, s.A4 = true, 443 })
+	d.Change(func(s *remembered.Settings) { s.CountIn = 2 })
+	kept, err := remembered.Load(path)
 	require.NoError(t, err)
 	assert.Equal(t, 2, kept.CountIn)
 	assert.False(t, kept.Dark)

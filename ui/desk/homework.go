@@ -2,6 +2,7 @@ package desk
 
 import (
 	"endpin/piece/homework"
+	"endpin/ui/desk/remembered"
 	"endpin/ui/desk/work"
 )
 
@@ -13,7 +14,7 @@ func (d *Desk) takeUpHomework() {
 		return
 	}
 	if h.Level != "" {
-		d.ForNow(func(s *Settings) { s.Level = h.Level })
+		d.ForNow(func(s *remembered.Settings) { s.Level = h.Level })
 	}
 	if h.Measures != "" {
 		_ = d.TypeRange(h.Measures) // what it does not hold is said

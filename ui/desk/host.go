@@ -12,6 +12,7 @@ import (
 	"endpin/ui/desk/closelook"
 	"endpin/ui/desk/fingering"
 	"endpin/ui/desk/playback"
+	"endpin/ui/desk/remembered"
 	"endpin/ui/desk/room"
 	"endpin/ui/desk/score"
 	"endpin/ui/desk/shelf"
@@ -36,7 +37,7 @@ func (h host) Playing() bool            { return h.desk.Running }
 func (h host) OnChange(f func())        { h.desk.OnChange(f) }
 func (h host) Offers() bool             { return h.desk.CutOff != nil }
 func (h host) A4() float64              { return h.desk.Settings.A4 }
-func (h host) SetA4(hz float64)         { h.desk.Change(func(s *Settings) { s.A4 = hz }) }
+func (h host) SetA4(hz float64)         { h.desk.Change(func(s *remembered.Settings) { s.A4 = hz }) }
 func (h host) Checked(o tuning.Outcome) { h.desk.sitting.Checked(o) }
 func (h host) Tolerance() float64       { return h.desk.Settings.Judging().Level.Tuning }
 
@@ -53,14 +54,14 @@ func (h host) Chosen() room.Devices {
 	return room.Devices{Microphone: s.Microphone, Loudspeaker: s.Loudspeaker, Latency: s.Latency}
 }
 func (h host) KeepLatency(pair string, seconds float64) {
-	h.desk.Change(func(s *Settings) { s.Latency[pair] = seconds })
+	h.desk.Change(func(s *remembered.Settings) { s.Latency[pair] = seconds })
 }
 func (h host) Hearing() bool       { return h.desk.Judging }
 func (h host) Add(sentence string) { h.desk.add(sentence) }
 func (h host) Now() time.Time      { return h.desk.means.Now() }
 func (h host) Diary() weeks.Diary  { return h.desk.means.Diary }
 func (h host) Owner() string       { return h.desk.Settings.Player }
-func (h host) SetOwner(p string)   { h.desk.Change(func(s *Settings) { s.Player = p }) }
+func (h host) SetOwner(p string)   { h.desk.Change(func(s *remembered.Settings) { s.Player = p }) }
 
 // Player plays recordings on the loudspeaker chosen.
 func (h host) Player() playback.Player {
@@ -96,7 +97,7 @@ func (h host) Outline() (*outline.Outline, error) {
 }
 func (h host) Finger(s *score.Score, known string, of []fingering.Mark) {
 	h.desk.Score = s
-	h.desk.Change(func(s *Settings) { s.Fingerings[known] = of })
+	h.desk.Change(func(s *remembered.Settings) { s.Fingerings[known] = of })
 }
 
 func (h host) Busy(deed string) bool { return h.desk.busy(deed) }

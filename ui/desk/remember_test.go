@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"endpin/ui/desk/remembered"
 	"endpin/ui/desk/shelf"
 	"endpin/ui/desk/weeks"
 	"endpin/ui/desk/work"
@@ -60,7 +61,7 @@ func playOnce(t *testing.T, b *bench, instead bool) *shelf.Take {
 
 func TestEveryTakeOfThePlayersDeskGoesIntoTheDiary(t *testing.T) {
 	b, s := diaryBench(t)
-	b.Change(func(s *Settings) { s.Player = "Mina" })
+	b.Change(func(s *remembered.Settings) { s.Player = "Mina" })
 	take := playOnce(t, b, false)
 	b.pump(t, func() bool { return b.InDiary != "" })
 	assert.Equal(t, "Put into Mina's diary.", b.InDiary)
@@ -73,8 +74,8 @@ func TestEveryTakeOfThePlayersDeskGoesIntoTheDiary(t *testing.T) {
 	assert.NotEmpty(t, g.Hearing.Notes)
 
 	b.InDiary = ""
-	b.Change(func(s *Settings) { s.Player = "Ole" }) // who did not play it
-	b.Again(take)                                    // a take that is opened again is no second take
+	b.Change(func(s *remembered.Settings) { s.Player = "Ole" }) // who did not play it
+	b.Again(take)                                               // a take that is opened again is no second take
 	b.pump(t, func() bool { return !b.Judging && b.InDiary != "" })
 	assert.Equal(t, "This take is in Mina's diary already.", b.InDiary)
 	assert.Len(t, s.given, 1)
@@ -83,7 +84,7 @@ func TestEveryTakeOfThePlayersDeskGoesIntoTheDiary(t *testing.T) {
 func TestNobodysTakesGoIntoNoDiary(t *testing.T) {
 	b, s := diaryBench(t)
 	take := playOnce(t, b, false)
-	b.Change(func(s *Settings) { s.Player = "Mina" })
+	b.Change(func(s *remembered.Settings) { s.Player = "Mina" })
 	b.Again(take) // played before it was anybody's desk
 	b.pump(t, func() bool { return !b.Judging })
 	b.Open(take.Sound) // made elsewhere, as far as the desk can tell: it may be anybody's
@@ -96,7 +97,7 @@ func TestNobodysTakesGoIntoNoDiary(t *testing.T) {
 func TestATakeThatTheDiaryDoesNotTakeIsSaidAndNotLost(t *testing.T) {
 	b, s := diaryBench(t)
 	s.fault = errors.New("/home/mina/diary.db: the disk is full: make room and do it again")
-	b.Change(func(s *Settings) { s.Player = "Mina" })
+	b.Change(func(s *remembered.Settings) { s.Player = "Mina" })
 	take := playOnce(t, b, false)
 	b.pump(t, func() bool { return strings.HasPrefix(b.Message, "The take") })
 	assert.Equal(t, "The take is not in the diary. /home/mina/diary.db: the disk is full: make room and do it again.", b.Message)
@@ -106,7 +107,7 @@ func TestATakeThatTheDiaryDoesNotTakeIsSaidAndNotLost(t *testing.T) {
 
 func TestAWindowThatClosesWaitsForTheDiary(t *testing.T) {
 	b, s := diaryBench(t)
-	b.Change(func(s *Settings) { s.Player = "Mina" })
+	b.Change(func(s *remembered.Settings) { s.Player = "Mina" })
 	s.mu.Lock() // the diary is slow
 	playOnce(t, b, false)
 	time.AfterFunc(100*time.Millisecond, s.mu.Unlock)
@@ -118,7 +119,7 @@ func TestWhoseDeskItIsIsRememberedForTheNextDay(t *testing.T) {
 	b, _ := diaryBench(t)
 	host{b.Desk}.SetOwner("Mina Vella")
 	assert.Equal(t, "Mina Vella", host{b.Desk}.Owner())
-	kept, err := LoadSettings(b.means.Settings)
+	kept, err := remembered.Load(b.means.Settings)
 	require.NoError(t, err)
 	assert.Equal(t, "Mina Vella", kept.Player)
 }

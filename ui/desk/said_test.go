@@ -7,6 +7,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"endpin/piece/words/pseudo"
+	"endpin/ui/desk/remembered"
 	"endpin/ui/desk/work"
 )
 
@@ -41,7 +42,7 @@ func TestEveryWordOnTheDeskIsFromTheCatalogue(t *testing.T) {
 	_, err := work.WayByName("loudly")
 	reads(err.Error(), "loudly", "play-along", "play-alone", "echo", "bow-silently", "bring-up")
 	d.SetWay(work.PlayAlong)
-	d.Change(func(s *Settings) { s.Headphones = false })
+	d.Change(func(s *remembered.Settings) { s.Headphones = false })
 	d.SetSound(work.SoundLine)
 	message(d)
 	require.Error(t, d.TypeQPM("quick"))

@@ -19,6 +19,7 @@ import (
 	"endpin/dsp/sound"
 	"endpin/dsp/voice"
 	"endpin/piece/finding"
+	"endpin/ui/desk/remembered"
 	"endpin/ui/desk/room"
 	"endpin/ui/desk/score"
 	"endpin/ui/desk/shelf"
@@ -147,7 +148,7 @@ func TestWhatTheDeskSoundsIsNotTakenForPlaying(t *testing.T) {
 	}
 	x := demoTake(t)
 	loud := peak(x) * math.Pow(10, -12.0/20)
-	heard := func(t *testing.T, level float64, set func(*Settings)) *finding.Hearing {
+	heard := func(t *testing.T, level float64, set func(*remembered.Settings)) *finding.Hearing {
 		h := newHall(t)
 		h.back(level, 0.08)
 		h.Change(set)
@@ -161,16 +162,16 @@ func TestWhatTheDeskSoundsIsNotTakenForPlaying(t *testing.T) {
 		require.Empty(t, h.Message, "no trouble")
 		return h.Shown.Hearing
 	}
-	alone := heard(t, 0, func(*Settings) {})
+	alone := heard(t, 0, func(*remembered.Settings) {})
 	require.Equal(t, mistakes, kinds(alone.Findings))
 	for name, c := range map[string]struct {
 		level float64
-		set   func(*Settings)
+		set   func(*remembered.Settings)
 	}{
-		"click":          {loud / 0.5, func(*Settings) {}},
-		"spoken numbers": {loud / 0.5, func(s *Settings) { s.Spoken = true }},
-		"drone":          {loud / 0.25, func(s *Settings) { s.Sounds = work.SoundDrone }},
-		"drone on the A of the piece": {loud / 0.25, func(s *Settings) {
+		"click":          {loud / 0.5, func(*remembered.Settings) {}},
+		"spoken numbers": {loud / 0.5, func(s *remembered.Settings) { s.Spoken = true }},
+		"drone":          {loud / 0.25, func(s *remembered.Settings) { s.Sounds = work.SoundDrone }},
+		"drone on the A of the piece": {loud / 0.25, func(s *remembered.Settings) {
 			s.Sounds, s.Drone, s.DroneUp, s.Spoken = work.SoundDrone, "A", 1, true
 		}},
 	} {
@@ -207,7 +208,7 @@ func TestAnEchoGoesRoundUntilSomebodyStopsIt(t *testing.T) {
 	require.NoError(t, h.TypeRange("1-2"))
 	h.SetWay(work.Echo)
 	h.SetQPM(120)
-	h.Change(func(s *Settings) { s.Sounds = work.SoundLine; s.Headphones = true })
+	h.Change(func(s *remembered.Settings) { s.Sounds = work.SoundLine; s.Headphones = true })
 	table := timetable.New(h.Score, h.Work)
 	h.back(1, table.Turn-table.Start)
 	counted := map[bool]int{}
@@ -250,7 +251,7 @@ func TestAnEchoThatNobodyAnswersEnds(t *testing.T) {
 func TestADevicePulledOutKeepsTheTakeAndTheNextStartGoesOn(t *testing.T) {
 	h := newHall(t)
 	h.SetWay(work.PlayAlone)
-	h.Change(func(s *Settings) { s.Microphone = "Microphone" })
+	h.Change(func(s *remembered.Settings) { s.Microphone = "Microphone" })
 	h.plays(demoTake(t), 0)
 	h.Start()
 	h.pump(t, func() bool { return h.Live.Time > 26 })
@@ -288,7 +289,7 @@ func TestALoudspeakerPluggedInAgainGoesOnWhereTheBeatIs(t *testing.T) {
 	h.back(1, 0.1)
 	h.Settings.Latency[room.Pair("Microphone", "Loudspeaker")] = 0.1
 	h.SetQPM(160)
-	h.Change(func(s *Settings) { s.Sounds, s.Headphones = work.SoundLine, true })
+	h.Change(func(s *remembered.Settings) { s.Sounds, s.Headphones = work.SoundLine, true })
 	h.Work.Silence = 10
 	var said []string
 	h.OnChange(func() {
@@ -333,7 +334,7 @@ func TestALoudspeakerPluggedInAgainGoesOnWhereTheBeatIs(t *testing.T) {
 
 func TestWhereTheRememberedDeviceIsMissingAnotherIsUsedAndNamed(t *testing.T) {
 	h := newHall(t)
-	h.Change(func(s *Settings) { s.Microphone, s.Loudspeaker = "Big room", "Small box" })
+	h.Change(func(s *remembered.Settings) { s.Microphone, s.Loudspeaker = "Big room", "Small box" })
 	h.Start()
 	require.True(t, h.Running)
 	assert.Equal(t, `The microphone "Big room" is not plugged in: "Microphone" hears in its place. `+
@@ -406,7 +407,7 @@ func TestTheDelayIsMeasuredFromTheWindowAndUsed(t *testing.T) {
 	assert.Contains(t, h.DelaySaid(), "the ticks were not heard")
 	assert.Contains(t, h.DelaySaid(), "137 ms later, is kept")
 	assert.Contains(t, New(h.Score, h.means).DelaySaid(), "Measured for Microphone → Loudspeaker: the sound is heard 137 ms later")
-	again, err := LoadSettings(h.means.Settings)
+	again, err := remembered.Load(h.means.Settings)
 	require.NoError(t, err)
 	assert.InDelta(t, 0.137, again.Latency[pair], 0.0005)
 
@@ -429,7 +430,7 @@ func TestTheSoundCardsDelayIsNotThePlayers(t *testing.T) {
 		require.NoError(t, h.TypeRange("1-4"))
 		h.SetQPM(160)
 		h.Work.Silence = 1
-		h.Change(func(s *Settings) { s.Sounds = work.SoundLine; s.Headphones = true })
+		h.Change(func(s *remembered.Settings) { s.Sounds = work.SoundLine; s.Headphones = true })
 		h.Work.Silence = 1
 		h.once(t)
 		require.NotNil(t, h.Shown, h.Message)
@@ -491,7 +492,9 @@ func TestABringUpTakesItsStepsOnThePathOfTheSound(t *testing.T) {
 		return g, x, err
 	}
 	h.back(1, 0.02) // what the desk plays is the playing
-	h.Change(func(s *Settings) { s.Sounds, s.Headphones, s.CleanTimes, s.Step = work.SoundLine, true, 2, 6 })
+	h.Change(func(s *remembered.Settings) {
+		s.Sounds, s.Headphones, s.CleanTimes, s.Step = work.SoundLine, true, 2, 6
+	})
 	require.NoError(t, h.TypeRange("1-2"))
 	h.SetWay(work.BringUp)
 	h.Work.Silence = 1
@@ -503,7 +506,7 @@ func TestABringUpTakesItsStepsOnThePathOfTheSound(t *testing.T) {
 	h.once(t)
 	assert.Equal(t, from+6, h.Work.QPM, "clean twice, as was chosen: a step of six")
 	fault = true
-	h.Change(func(s *Settings) { s.CleanTimes = 3 })
+	h.Change(func(s *remembered.Settings) { s.CleanTimes = 3 })
 	h.Work.Silence = 1
 	assert.Equal(t, 3, h.Steps.BringUp.Clean, "also on the way")
 	h.once(t)
@@ -519,7 +522,7 @@ func TestWhatSoundsIsChosenByAKeyAndRemembered(t *testing.T) {
 	assert.Equal(t, work.SoundDrone, b.Settings.Sounds)
 	b.NextSound()
 	assert.Contains(t, b.Message, "headphones")
-	again, err := LoadSettings(b.means.Settings)
+	again, err := remembered.Load(b.means.Settings)
 	require.NoError(t, err)
 	assert.Equal(t, work.SoundLine, again.Sounds)
 }

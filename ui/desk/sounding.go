@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"endpin/piece/words"
+	"endpin/ui/desk/remembered"
 	"endpin/ui/desk/room"
 	"endpin/ui/desk/timetable"
 	"endpin/ui/desk/work"
@@ -30,7 +31,7 @@ func (d *Desk) SetSound(s work.Sound) {
 	if s == work.SoundLine && !d.Settings.Headphones && (d.Work.Way == work.PlayAlong || d.Work.Way == work.BringUp) {
 		d.say(words.Say("desk.sound.headphones"))
 	}
-	d.Change(func(x *Settings) { x.Sounds = s })
+	d.Change(func(x *remembered.Settings) { x.Sounds = s })
 }
 
 // NextSound goes on to the next sound.

@@ -3,6 +3,7 @@ package desk
 import (
 	"testing"
 
+	"endpin/ui/desk/remembered"
 	"endpin/ui/desk/work"
 
 	"github.com/stretchr/testify/assert"
@@ -41,11 +42,11 @@ func TestATempoAskedForIsWhereTheBringUpGoesOn(t *testing.T) {
 func TestALongerBowLetsABringUpBeginSlower(t *testing.T) {
 	b := newBench(t)
 	require.NoError(t, b.TypeRange("13-16"))
-	b.Change(func(s *Settings) { s.Level = "first-year" })
+	b.Change(func(s *remembered.Settings) { s.Level = "first-year" })
 	b.SetWay(work.BringUp)
 	floor := b.Steps.Floor
 	assert.Equal(t, floor, b.Work.QPM, "no slower than the bow lasts")
-	b.Change(func(s *Settings) { s.LongestBow = 2 * s.Bow().Longest })
+	b.Change(func(s *remembered.Settings) { s.LongestBow = 2 * s.Bow().Longest })
 	assert.InDelta(t, floor/2, b.Steps.Floor, 1, "half the tempo takes twice the bow")
 	assert.Less(t, b.Work.QPM, floor)
 }

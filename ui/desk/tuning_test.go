@@ -3,6 +3,7 @@ package desk
 import (
 	"testing"
 
+	"endpin/ui/desk/remembered"
 	"endpin/ui/desk/shelf"
 	"endpin/ui/desk/work"
 
@@ -28,7 +29,7 @@ func TestTheStringsAreCheckedAtTheDesksReferenceBeforeItsFirstTake(t *testing.T)
 	tuner.Enter()
 	assert.False(t, tuner.Hears, "nothing plays in the place of the bass")
 	tuner.SetA4(442)
-	kept, err := LoadSettings(b.means.Settings)
+	kept, err := remembered.Load(b.means.Settings)
 	require.NoError(t, err)
 	assert.Equal(t, 442.0, kept.A4)
 	tuner.Leave()

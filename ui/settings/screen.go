@@ -14,6 +14,7 @@ import (
 	"endpin/piece/finding"
 	"endpin/piece/words"
 	"endpin/ui/desk"
+	"endpin/ui/desk/remembered"
 	"endpin/ui/desk/room"
 	"endpin/ui/fit"
 	"endpin/ui/ink"
@@ -130,7 +131,7 @@ func (s *Screen) ofTheComputer() fyne.CanvasObject {
 		row(words.Say("window.settings.level"), container.NewHBox(s.level.Box)),
 		fit.Tall(s.trouble, 72), // so that nothing below moves with what it says
 		s.loudspeakers(),
-		s.either("listen", "loudspeaker", "headphones", now.Headphones, func(s *desk.Settings, on bool) { s.Headphones = on }),
+		s.either("listen", "loudspeaker", "headphones", now.Headphones, func(s *remembered.Settings, on bool) { s.Headphones = on }),
 		row("", widget.NewButton(words.Say("window.settings.again"), s.again)),
 		prose.Heading(words.Say("window.settings.delay")),
 		row("", s.measure),
@@ -139,7 +140,7 @@ func (s *Screen) ofTheComputer() fyne.CanvasObject {
 		row(words.Say("window.settings.size"), buttonsOf(s.sizes)),
 		row(words.Say("window.settings.night"), buttonsOf(s.looks)),
 		prose.Heading(words.Say("window.settings.pedals")),
-		s.pick("pedals.send", said("window.settings.pedals.", "page", "across", "upright"), slices.Index(desk.AllPedals, now.Pedals), func(s *desk.Settings, i int) { s.Pedals = desk.AllPedals[i] }),
+		s.pick("pedals.send", said("window.settings.pedals.", "page", "across", "upright"), slices.Index(remembered.AllPedals, now.Pedals), func(s *remembered.Settings, i int) { s.Pedals = remembered.AllPedals[i] }),
 	)
 }
 
@@ -153,48 +154,48 @@ func (s *Screen) ofTheWork() fyne.CanvasObject {
 	pitch := slices.IndexFunc(room.Drones, func(x room.Drone) bool { return x.Name == now.Drone })
 	return container.NewVBox(
 		prose.Heading(words.Say("window.settings.sounding")),
-		s.pick("count-in", said("window.settings.count-in.", "0", "1", "2"), now.CountIn, func(s *desk.Settings, n int) { s.CountIn = n }),
-		s.either("counted-by", "clicks", "numbers", now.Spoken, func(s *desk.Settings, on bool) { s.Spoken = on }),
-		s.pick("drone", pitches, pitch, func(s *desk.Settings, i int) { s.Drone = room.Drones[i].Name }),
-		s.pick("drone-up", said("window.settings.drone-up.", "0", "1", "2"), now.DroneUp, func(s *desk.Settings, up int) { s.DroneUp = up }),
+		s.pick("count-in", said("window.settings.count-in.", "0", "1", "2"), now.CountIn, func(s *remembered.Settings, n int) { s.CountIn = n }),
+		s.either("counted-by", "clicks", "numbers", now.Spoken, func(s *remembered.Settings, on bool) { s.Spoken = on }),
+		s.pick("drone", pitches, pitch, func(s *remembered.Settings, i int) { s.Drone = room.Drones[i].Name }),
+		s.pick("drone-up", said("window.settings.drone-up.", "0", "1", "2"), now.DroneUp, func(s *remembered.Settings, up int) { s.DroneUp = up }),
 		prose.Heading(words.Say("window.settings.listening")),
-		s.number("a4", now.A4, finding.LowestA4, finding.HighestA4, func(s *desk.Settings, v float64) { s.A4 = v }),
-		s.pick("pass", said("window.level.", levels...), slices.Index(levels, now.Level), func(x *desk.Settings, i int) {
+		s.number("a4", now.A4, finding.LowestA4, finding.HighestA4, func(s *remembered.Settings, v float64) { s.A4 = v }),
+		s.pick("pass", said("window.level.", levels...), slices.Index(levels, now.Level), func(x *remembered.Settings, i int) {
 			if x.Level != levels[i] {
 				x.Level, x.LongestBow = levels[i], 0
 				s.stale = true // the bow goes by the level
 			}
 		}),
-		s.pick("intonation", said("window.settings.intonation.", intonations...), slices.Index(intonations, now.Intonation), func(s *desk.Settings, i int) { s.Intonation = intonations[i] }),
-		s.number("silence", now.Silence, 1, 60, func(s *desk.Settings, v float64) { s.Silence = v }),
+		s.pick("intonation", said("window.settings.intonation.", intonations...), slices.Index(intonations, now.Intonation), func(s *remembered.Settings, i int) { s.Intonation = intonations[i] }),
+		s.number("silence", now.Silence, 1, 60, func(s *remembered.Settings, v float64) { s.Silence = v }),
 		prose.Heading(words.Say("window.settings.bring-up")),
-		s.number("clean", float64(now.CleanTimes), 1, desk.MostCleanTimes, func(s *desk.Settings, v float64) { s.CleanTimes = int(v) }),
-		s.number("step", now.Step, 1, desk.MostStep, func(s *desk.Settings, v float64) { s.Step = v }),
-		s.number("bow", now.Bow().Longest, desk.ShortestBow, desk.MostBow, func(s *desk.Settings, v float64) { s.LongestBow = v }),
+		s.number("clean", float64(now.CleanTimes), 1, remembered.MostCleanTimes, func(s *remembered.Settings, v float64) { s.CleanTimes = int(v) }),
+		s.number("step", now.Step, 1, remembered.MostStep, func(s *remembered.Settings, v float64) { s.Step = v }),
+		s.number("bow", now.Bow().Longest, remembered.ShortestBow, remembered.MostBow, func(s *remembered.Settings, v float64) { s.LongestBow = v }),
 	)
 }
 
 // pick is a row in which one of several is chosen.
-func (s *Screen) pick(key string, all []string, now int, set func(*desk.Settings, int)) fyne.CanvasObject {
+func (s *Screen) pick(key string, all []string, now int, set func(*remembered.Settings, int)) fyne.CanvasObject {
 	c := prose.NewDrop(all, nil)
 	c.SetSelectedIndex(now)
-	c.OnChanged = func(string) { s.desk.Change(func(x *desk.Settings) { set(x, c.SelectedIndex()) }) }
+	c.OnChanged = func(string) { s.desk.Change(func(x *remembered.Settings) { set(x, c.SelectedIndex()) }) }
 	return row(words.Say("window.settings."+key), c)
 }
 
 // either is a row in which one of two is.
-func (s *Screen) either(key, no, yes string, on bool, set func(*desk.Settings, bool)) fyne.CanvasObject {
+func (s *Screen) either(key, no, yes string, on bool, set func(*remembered.Settings, bool)) fyne.CanvasObject {
 	is := 0
 	if on {
 		is = 1
 	}
-	return s.pick(key, said("window.settings."+key+".", no, yes), is, func(x *desk.Settings, i int) { set(x, i == 1) })
+	return s.pick(key, said("window.settings."+key+".", no, yes), is, func(x *remembered.Settings, i int) { set(x, i == 1) })
 }
 
 // number is a row in which a number is written. What was typed holds once the keys go
 // elsewhere; what cannot hold is said, with its bounds, and what held before stands there
 // again.
-func (s *Screen) number(key string, now, least, most float64, set func(*desk.Settings, float64)) fyne.CanvasObject {
+func (s *Screen) number(key string, now, least, most float64, set func(*remembered.Settings, float64)) fyne.CanvasObject {
 	take := func(text string) bool {
 		v, err := strconv.ParseFloat(strings.TrimSpace(text), 64)
 		if err != nil || !(v >= least && v <= most) {
@@ -203,7 +204,7 @@ func (s *Screen) number(key string, now, least, most float64, set func(*desk.Set
 		}
 		now = v
 		s.desk.Say("")
-		s.desk.Change(func(x *desk.Settings) { set(x, v) })
+		s.desk.Change(func(x *remembered.Settings) { set(x, v) })
 		return true
 	}
 	e := prose.NewEntry(take)
@@ -241,15 +242,15 @@ func said(key string, names ...string) []string {
 
 func (s *Screen) microphones() fyne.CanvasObject {
 	ins, _ := s.desk.Devices()
-	return row(words.Say("window.settings.microphone"), s.device(ins, s.desk.Settings.Microphone, func(x *desk.Settings, v string) { x.Microphone = v }))
+	return row(words.Say("window.settings.microphone"), s.device(ins, s.desk.Settings.Microphone, func(x *remembered.Settings, v string) { x.Microphone = v }))
 }
 
 func (s *Screen) loudspeakers() fyne.CanvasObject {
 	_, outs := s.desk.Devices()
-	return row(words.Say("window.settings.loudspeaker"), s.device(outs, s.desk.Settings.Loudspeaker, func(x *desk.Settings, v string) { x.Loudspeaker = v }))
+	return row(words.Say("window.settings.loudspeaker"), s.device(outs, s.desk.Settings.Loudspeaker, func(x *remembered.Settings, v string) { x.Loudspeaker = v }))
 }
 
-func (s *Screen) device(all []string, now string, set func(*desk.Settings, string)) fyne.CanvasObject {
+func (s *Screen) device(all []string, now string, set func(*remembered.Settings, string)) fyne.CanvasObject {
 	names := append([]string{""}, all...)
 	shown := append([]string{words.Say("window.settings.system")}, all...)
 	if !slices.Contains(names, now) {
@@ -259,7 +260,7 @@ func (s *Screen) device(all []string, now string, set func(*desk.Settings, strin
 	c.SetSelectedIndex(slices.Index(names, now))
 	c.OnChanged = func(string) {
 		if v := names[c.SelectedIndex()]; v == "" || slices.Contains(all, v) {
-			s.desk.Change(func(x *desk.Settings) { set(x, v) })
+			s.desk.Change(func(x *remembered.Settings) { set(x, v) })
 			s.desk.TryMicrophone()
 		}
 	}

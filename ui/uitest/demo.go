@@ -12,6 +12,7 @@ import (
 	"endpin/piece/notation"
 	"endpin/piece/words"
 	"endpin/ui/desk"
+	"endpin/ui/desk/remembered"
 	"endpin/ui/desk/score"
 	"endpin/ui/desk/shelf"
 )
@@ -45,7 +46,7 @@ func ShowDemoTake(t *testing.T, d *desk.Desk) {
 	})
 	h := demo.hearing[words.Here()]
 	if demo.err == nil && h == nil {
-		h, demo.err = finding.Judge(d.Score.Piece, demo.heard, desk.DefaultSettings().Judging())
+		h, demo.err = finding.Judge(d.Score.Piece, demo.heard, remembered.Default().Judging())
 		demo.hearing[words.Here()] = h
 	}
 	if demo.err != nil {

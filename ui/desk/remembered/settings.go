@@ -1,4 +1,6 @@
-package desk
+// Package remembered is what a desk remembers from one day to the next: its settings, and
+// which keys its pedals send. Read Settings first.
+package remembered
 
 import (
 	"encoding/json"
@@ -62,18 +64,18 @@ const (
 	MostBow        = 20
 )
 
-// DefaultSettings are those of the first day.
-func DefaultSettings() Settings {
+// Default are those of the first day.
+func Default() Settings {
 	return Settings{Version: 1, A4: 440, Intonation: finding.Equal.Name, Level: finding.Intermediate.Name,
 		CountIn: 1, Silence: work.DefaultSilence, Size: 1, Latency: map[string]float64{}, Fingerings: map[string][]fingering.Mark{},
 		Sounds: work.SoundClick, Drone: room.Drones[0].Name, DroneUp: room.MostDroneUp, CleanTimes: practice.Clean, Step: practice.Step}
 }
 
-// LoadSettings reads settings; where there are none yet it gives those of the
+// Load reads settings; where there are none yet it gives those of the
 // first day. A file that cannot be read is put aside, not written over, and the
 // error says so; the settings returned serve all the same.
-func LoadSettings(path string) (Settings, error) {
-	s := DefaultSettings()
+func Load(path string) (Settings, error) {
+	s := Default()
 	data, err := os.ReadFile(path)
 	if errors.Is(err, fs.ErrNotExist) {
 		return s, nil
@@ -86,15 +88,15 @@ func LoadSettings(path string) (Settings, error) {
 		if e := os.Rename(path, aside); e != nil {
 			aside = path
 		}
-		return DefaultSettings(), words.Fault("desk.settings.unreadable", "path", path, "err", err, "aside", filepath.Base(aside))
+		return Default(), words.Fault("desk.settings.unreadable", "path", path, "err", err, "aside", filepath.Base(aside))
 	}
-	s.mend()
+	s.Mend()
 	return s, nil
 }
 
-// mend puts what is out of bounds back to the first day's.
-func (s *Settings) mend() {
-	d := DefaultSettings()
+// Mend puts what is out of bounds back to the first day's.
+func (s *Settings) Mend() {
+	d := Default()
 	if !(s.A4 >= finding.LowestA4 && s.A4 <= finding.HighestA4) {
 		s.A4 = d.A4
 	}

@@ -1,4 +1,4 @@
-package desk
+package remembered
 
 import "slices"
 
