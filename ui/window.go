@@ -282,7 +282,7 @@ func (w *Window) say() string {
 		return words.Say("window.head.hearing")
 	case !d.Running && d.Work.Way == work.BringUp && (d.Shown == nil || !d.Shown.Take.Elsewhere()):
 		return d.Steps.Say()
-	case !d.Running && d.Shown != nil && d.Result != nil: // which says what it came to
+	case !d.Running && d.Shown != nil && d.Mending != nil: // what it came to is said of that
 		return takes.Name(d.Shown.Take)
 	case !d.Running && d.Shown != nil:
 		return words.Say("window.head.shown", "take", takes.Name(d.Shown.Take), "found", d.Shown.Take.Found)

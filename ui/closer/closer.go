@@ -28,9 +28,11 @@ type Look struct {
 	times *fyne.Container
 	play  map[closelook.Voice]*widget.Button
 	said  *fyne.Container
-	plot  *plot
-	shown *closelook.Look
-	lit   closelook.Voice
+
+	slowly *widget.Button
+	plot   *plot
+	shown  *closelook.Look
+	lit    closelook.Voice
 }
 
 // playable are what the buttons play, with their keys.
@@ -62,7 +64,8 @@ func New(d *desk.Desk, win fyne.Window, p *page.View) *Look {
 		c.play[p.voice] = b
 		all = append(all, b)
 	}
-	row := fit.Row(append(all, button(words.Say("window.closer.close"), c.desk.LookAway))...)
+	c.slowly = button(words.Say("window.closer.slower"), func() { d.PlaySlowly(!d.Slowly) })
+	row := fit.Row(append(all, c.slowly, button(words.Say("window.closer.close"), c.desk.LookAway))...)
 	c.Box = container.New(&closerLayout{}, widget.NewSeparator(), row, container.NewVScroll(c.said), c.plot)
 	c.Box.Hide()
 	return c
@@ -205,6 +208,7 @@ func (c *Look) Refresh() {
 		c.page.Bring(look.Measure)
 	}
 	c.plot.cursorAt(d.Playback)
+	prose.Mark(c.slowly, d.Slowly)
 	if c.lit != d.Playback.What {
 		c.lit = d.Playback.What
 		for _, p := range playable {

@@ -35,6 +35,7 @@ type Host interface {
 // It belongs to the desk's goroutine.
 type Glass struct {
 	Playback Playback // of the measure looked at
+	Slowly   bool     // it is played slower, at the same pitch
 
 	host    Host
 	of      *finding.Hearing // of the take it was turned to
@@ -152,6 +153,14 @@ func (g *Glass) OtherTime(time int) {
 	if c := g.Closer(); c != nil && time >= 0 && time < len(c.Times) && time != c.Time {
 		g.turn(c.Measure, time)
 	}
+}
+
+// PlaySlowly has what is played sound slower at the same pitch, or as it was. What plays
+// now ends.
+func (g *Glass) PlaySlowly(yes bool) {
+	g.StopPlaying()
+	g.Slowly = yes
+	g.host.Changed()
 }
 
 // LookAway closes the closer look.

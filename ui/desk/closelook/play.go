@@ -32,6 +32,7 @@ const (
 const (
 	around = 0.3 // s of the recording before and after what is drawn
 	breath = 0.5 // s from one to the other, in turn
+	slower = 1.6 // times as long it takes, where it is asked for slowly
 )
 
 // Play plays the measure looked at, in the background.
@@ -48,7 +49,10 @@ func (g *Glass) Play(v Voice) {
 		return
 	}
 	g.host.Say("")
-	p := &player{Player: from, path: c.take.Sound, look: c, voice: v}
+	p := &player{Player: from, path: c.take.Sound, look: c, voice: v, times: 1}
+	if g.Slowly {
+		p.times = slower
+	}
 	g.Playback = Playback{v, math.NaN()}
 	g.playing = errand.Send(g.host.Post, func(e *errand.Errand) func() {
 		p.tell = func(at float64) {
@@ -85,6 +89,7 @@ type player struct {
 	path  string
 	look  *Look
 	voice Voice
+	times float64 // as long as it was
 	tell  func(at float64)
 }
 
@@ -110,10 +115,10 @@ func (p *player) play(ctx context.Context) error {
 		if err != nil {
 			return err
 		}
-		parts = append(parts, part{sound: x, from: from, pace: 1})
+		parts = append(parts, part{sound: voice.Slower(x, rate, p.times), from: from, pace: 1 / p.times})
 	}
 	if p.voice != Recorded {
-		x, length := p.look.line(rate)
+		x, length := p.look.line(rate, p.times)
 		parts = append(parts, part{sound: x, from: p.look.Begin, pace: (p.look.End - p.look.Begin) / length})
 	}
 	if ctx.Err() != nil {
@@ -153,10 +158,10 @@ func (p *player) recorded(ctx context.Context, rate int) (voice.Clip, float64, e
 }
 
 // line is the measure as it is written, at the tempo heard and at the player's
-// own reference, and how long the measure itself is in it, s.
-func (c *Look) line(rate int) (voice.Clip, float64) {
+// own reference, so many times as long, and how long the measure itself is in it, s.
+func (c *Look) line(rate int, times float64) (voice.Clip, float64) {
 	m := &c.take.Piece.Measures[c.Measure]
-	quarter := 60 / c.Tempo
+	quarter := times * 60 / c.Tempo
 	var notes []voice.Note
 	for _, n := range c.Notes {
 		if n.line < 0 {

@@ -197,3 +197,32 @@ func TestARecordingThatIsGoneIsNamed(t *testing.T) {
 	}
 	assert.Equal(t, "gone/take.wav: there is no such file: look at the name.", l.message)
 }
+
+func TestAMeasureSoundsSlowerAtThePitchAtWhichItWasPlayed(t *testing.T) {
+	const rate = 48000
+	l := newListened(t, rate)
+	l.LookCloser(4)
+	sounds := func() (long int, heard []float64) {
+		l.played = nil
+		l.Play(Recorded)
+		l.hearOut(t, rate, func() {})
+		for i, v := range l.played {
+			if v > 0.01 || v < -0.01 {
+				long = i
+				break
+			}
+		}
+		for i := len(l.played) - 1; i > long; i-- {
+			if v := l.played[i]; v > 0.01 || v < -0.01 {
+				return i - long, pitches(t, l.played, rate)
+			}
+		}
+		return 0, nil
+	}
+	asPlayed, before := sounds()
+	l.PlaySlowly(true)
+	slowly, after := sounds()
+	assert.InDelta(t, slower, float64(slowly)/float64(asPlayed), 0.08)
+	require.Subset(t, rounded(after), []float64{50, 48, 45})
+	assert.InDelta(t, before[0]-math.Round(before[0]), after[0]-math.Round(after[0]), 0.05)
+}
