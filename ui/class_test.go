@@ -65,7 +65,7 @@ func TestATeacherDropsAFolderAndHearsTheClass(t *testing.T) {
 	pump(func() bool { return !s.Class.Going })
 	assert.Equal(t, folder, asked.Folder)
 	assert.Same(t, d.Score, asked.Score)
-	assert.True(t, uitest.Reads(win, "sharp after shift, measures 5–7  ·  late, measure 9"))
+	assert.True(t, uitest.Reads(win, "sharp after shift, measures 5–7  ·  perhaps late, measure 9"))
 	assert.True(t, uitest.Reads(win, "Not heard: silence."))
 	assert.True(t, uitest.Reads(win, "No recording."))
 	assert.True(t, uitest.Reads(win, "1 of 3 students heard, in one recording the piece was not, 1 without a recording."))

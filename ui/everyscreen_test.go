@@ -75,6 +75,9 @@ func newTour(t *testing.T, size fyne.Size, dark bool, visit func(name string, wi
 			told(classroom.Told{Done: 1, Of: 3, Heard: 0.4, Hearing: []string{"Anna.wav", "Ben.wav"}})
 			return sheet, filepath.Join(c.Out, "class.html"), nil
 		},
+		AddToClass: func(context.Context, string, func(*class.Remarks, *class.Page)) (*class.Sheet, string, error) {
+			return x.w.class.Class.Sheet, "class.html", nil
+		},
 	})
 	x.d.Settings.Dark, x.d.Settings.CautionSeen = dark, true
 	x.win = test.NewTempWindow(t, widget.NewLabel(""))

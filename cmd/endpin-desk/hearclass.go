@@ -3,9 +3,11 @@ package main
 import (
 	"context"
 	"errors"
+	"sync"
 	"time"
 
 	"endpin/cmd/job"
+	"endpin/piece"
 	"endpin/piece/class"
 	"endpin/piece/finding"
 	"endpin/piece/fingerboard"
@@ -16,8 +18,16 @@ import (
 // nothing new came of it.
 const tellEvery = 100 * time.Millisecond
 
-// hearClass is `endpin class` for the desk.
-func hearClass(ctx context.Context, a classroom.Asked, o finding.Options, told func(classroom.Told)) (*class.Sheet, string, error) {
+// classes hears classes for the desk, and adds to the pages of the last one.
+type classes struct {
+	mutex sync.Mutex
+	run   job.Class
+	out   string
+	heard *job.HeardClass
+}
+
+// hear is `endpin class` for the desk.
+func (k *classes) hear(ctx context.Context, a classroom.Asked, o finding.Options, told func(classroom.Told)) (*class.Sheet, string, error) {
 	bass := fingerboard.DoubleBass()
 	o.Instrument = &bass
 	run := job.Class{Pieces: []job.ClassPiece{{Piece: a.Score.Piece, File: a.Score.File}}, Folder: a.Folder, Options: o, NoSound: a.NoSound, Afresh: a.Afresh}
@@ -39,9 +49,54 @@ func hearClass(ctx context.Context, a classroom.Asked, o finding.Options, told f
 	if len(sheet.Students) == 0 && len(sheet.Questions) == 0 {
 		return sheet, "", job.NobodyHeard(a.Folder, heard)
 	}
-	written, e := job.WriteClass(ctx, a.Out, &run, heard, job.ClassPages{})
+	k.mutex.Lock()
+	defer k.mutex.Unlock()
+	k.run, k.out, k.heard = run, a.Out, heard
+	sheet, written, e := k.write(ctx, nil)
 	if e != nil {
-		return sheet, "", e
+		return heard.Sheets[0], "", e
 	}
-	return sheet, written.Sheet, err
+	return sheet, written, err
+}
+
+// add changes what the teacher adds, to the page of a student or, "", to all, and writes the
+// pages of the class that was heard last anew.
+func (k *classes) add(ctx context.Context, student string, change func(*class.Remarks, *class.Page)) (*class.Sheet, string, error) {
+	k.mutex.Lock()
+	defer k.mutex.Unlock()
+	return k.write(ctx, func(r *class.Remarks) {
+		for _, g := range class.PagesOf([]*piece.Piece{k.run.Pieces[0].Piece}, k.heard.Sheets) {
+			if g.Name == student {
+				change(r, &g)
+				return
+			}
+		}
+		if student == "" {
+			change(r, nil)
+		}
+	})
+}
+
+// write writes the pages of what was heard last, with what was saved from a browser and what
+// is changed; the desk may be looking at the sheets of before.
+func (k *classes) write(ctx context.Context, change func(*class.Remarks)) (*class.Sheet, string, error) {
+	remarks, err := job.RemarksIn(k.out)
+	if err == nil {
+		_, err = job.ReadBack(k.out, remarks)
+	}
+	if err != nil {
+		return nil, "", err
+	}
+	now := *k.heard
+	now.Sheets = []*class.Sheet{k.heard.Sheets[0].Copied()}
+	k.heard = &now
+	if change != nil {
+		change(remarks)
+	}
+	k.run.Outputs = &job.Outputs{}
+	written, err := job.WriteClass(ctx, k.out, &k.run, k.heard, job.ClassPages{Remarks: remarks})
+	if err == nil {
+		err = job.KeepRemarks(k.out, remarks)
+	}
+	return now.Sheets[0], written.Sheet, err
 }

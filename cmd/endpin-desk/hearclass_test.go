@@ -27,7 +27,7 @@ func TestTheDeskHearsAFolderAndGoesOnWhereItWasStopped(t *testing.T) {
 	}
 	opts := finding.Options{Level: finding.Intermediate, A4: 440, Intonation: finding.Equal}
 	ctx, stop := context.WithCancel(context.Background())
-	_, written, err := hearClass(ctx, asked, opts, func(told classroom.Told) {
+	_, written, err := new(classes).hear(ctx, asked, opts, func(told classroom.Told) {
 		if told.Done > 0 {
 			stop()
 		}
@@ -41,7 +41,7 @@ func TestTheDeskHearsAFolderAndGoesOnWhereItWasStopped(t *testing.T) {
 	before := len(kept)
 	require.Less(t, before, 4)
 	arrived := []int{}
-	sheet, written, err := hearClass(context.Background(), asked, opts, func(told classroom.Told) {
+	sheet, written, err := new(classes).hear(context.Background(), asked, opts, func(told classroom.Told) {
 		if told.Sheet != nil {
 			arrived = append(arrived, told.Sheet.HeardOf())
 		}
@@ -54,9 +54,9 @@ func TestTheDeskHearsAFolderAndGoesOnWhereItWasStopped(t *testing.T) {
 	assert.Equal(t, class.Reteach{Measure: "5", ToMeasure: "7", Kind: finding.SharpAfterShift, Students: 4, Of: 4, Also: []string{}, What: "third position"}, sheet.Reteach[0])
 
 	asked.Folder = t.TempDir()
-	_, _, err = hearClass(context.Background(), asked, opts, func(classroom.Told) {})
+	_, _, err = new(classes).hear(context.Background(), asked, opts, func(classroom.Told) {})
 	assert.ErrorContains(t, err, "no recording lies in it")
 	asked.Out = asked.Folder
-	_, _, err = hearClass(context.Background(), asked, opts, func(classroom.Told) {})
+	_, _, err = new(classes).hear(context.Background(), asked, opts, func(classroom.Told) {})
 	assert.ErrorContains(t, err, "is the folder of the recordings")
 }

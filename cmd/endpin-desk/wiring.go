@@ -59,6 +59,7 @@ func readScore(path, part string) (*score.Score, error) {
 // means gives the desk this computer. The error tells of takes of before that could
 // not be carried over; the desk serves all the same.
 func means(o opts, out io.Writer) (m desk.Means, err error) {
+	pupils := &classes{}
 	m = desk.Means{
 		Post: fyne.Do, Computer: room.Computer{Card: sound.New(portaudio.New())},
 		Hear: hear,
@@ -78,7 +79,7 @@ func means(o opts, out io.Writer) (m desk.Means, err error) {
 
 		Diary: &diaries{where: job.Diaries(o.diary), part: o.part},
 
-		HearClass: hearClass,
+		HearClass: pupils.hear, AddToClass: pupils.add,
 		ReadScore: func(path string) (*score.Score, error) { return readScore(path, "") },
 	}
 	settings, noSettings := os.UserConfigDir()

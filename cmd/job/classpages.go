@@ -130,6 +130,9 @@ func WriteClass(ctx context.Context, out string, c *Class, heard *HeardClass, ho
 		how.Remarks.Apply(p.Piece, heard.Sheets[k])
 	}
 	w.pages = class.PagesOf(pieces, heard.Sheets)
+	for i := range w.pages {
+		how.Remarks.Add(&w.pages[i])
+	}
 	w.names = pageNames(w.pages)
 	for i := range w.pages { // in their order
 		name := w.pages[i].Name

@@ -90,14 +90,6 @@ func TestTheSheetSaysWhatMovedSinceTheTakeBefore(t *testing.T) {
 		return Gather(tune(), "", []Seat{{"Ada", []string{"a", "b"}}},
 			[]Result{{File: "a", Hearing: before, At: at}, {File: "b", Hearing: now, At: at.AddDate(0, 0, days)}}, nil).Students[0].Moved
 	}
-	// judged is a take that lets all measures be judged.
-	judged := func(f ...finding.Finding) *finding.Hearing {
-		h, onset := heard(0, f...), 1.0
-		for m := range 8 {
-			h.Notes = append(h.Notes, finding.Note{Measure: fmt.Sprint(m + 1), Onset: &onset, Trust: dsp.Sure, State: finding.StatePlayed})
-		}
-		return h
-	}
 	assert.Equal(t, "Better since last week: late in measure 3; standing still: sharp in measure 6.",
 		moved(3, judged(found(finding.Late, "3"), found(finding.Sharp, "2")), judged(found(finding.Sharp, "6"))), "2 and 6 are the same music")
 	assert.Equal(t, "Better since 20 November: late in measure 3.", moved(14, judged(found(finding.Late, "3")), judged()))

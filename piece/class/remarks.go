@@ -106,7 +106,7 @@ func (r *Remarks) Apply(p *piece.Piece, s *Sheet) {
 	for i := range s.Students {
 		st := &s.Students[i]
 		own := r.For(st.Name)
-		st.Struck = st.Struck[:0]
+		st.Struck = nil
 		for k := range st.Findings {
 			if own.Strikes(StrikeOf(s.Piece, &st.Findings[k])) {
 				st.Struck = append(st.Struck, k)
@@ -117,7 +117,7 @@ func (r *Remarks) Apply(p *piece.Piece, s *Sheet) {
 		}
 		st.WorthFixing = slices.DeleteFunc(slices.Clone(st.given), func(k int) bool { return slices.Contains(st.Struck, k) })
 	}
-	s.Reteach = reteach(p, s)
+	s.Reteach, s.Remark = reteach(p, s), r.Class
 }
 
 // Page is a student's own: what was heard of each piece that he or she plays.
@@ -166,6 +166,22 @@ func (g *Page) At() string {
 	return iso(newest)
 }
 
+// Add writes what the teacher added into the students of a page.
+func (r *Remarks) Add(g *Page) {
+	own := r.For(g.Name)
+	line, _ := own.Line(g.At())
+	for _, p := range g.Parts {
+		p.Student.Line, p.Student.Seen = line, own.Seen == g.Ident()
+	}
+}
+
+// Copied is a sheet to which something may be added while the first is looked at.
+func (s *Sheet) Copied() *Sheet {
+	c := *s
+	c.Students = slices.Clone(s.Students)
+	return &c
+}
+
 // Ident tells what a page says of the takes, without the teacher's own, from what any other
 // says: whoever has seen that may send the page.
 func (g *Page) Ident() string {
@@ -175,9 +191,10 @@ func (g *Page) Ident() string {
 		if p.Student.Recording != nil {
 			recording = *p.Student.Recording
 		}
-		fmt.Fprintf(h, "%s\x00%s\x00%s\x00", p.Title, recording, p.Student.Moved)
+		fmt.Fprintf(h, "%s\x00%s\x00%s\x00%s\x00", p.Title, recording, p.Student.PlayedAt, p.Student.Moved)
 		for _, k := range p.Student.Given() {
-			fmt.Fprintf(h, "%s\x00", p.Student.Findings[k].Text)
+			f := &p.Student.Findings[k]
+			fmt.Fprintf(h, "%v\x00%s\x00", StrikeOf(p.Title, f), f.Text)
 		}
 	}
 	return hex.EncodeToString(h.Sum(nil)[:12])

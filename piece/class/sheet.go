@@ -24,10 +24,11 @@ const (
 type Sheet struct {
 	Version   int        `json:"version"`
 	Piece     string     `json:"piece"`
-	Students  []Student  `json:"students"`  // the roster's in its order, then the others by name
-	Reteach   []Reteach  `json:"reteach"`   // what most had first
-	LeftOut   []LeftOut  `json:"left_out"`  // what lay in the folder and is no recording
-	Questions []Question `json:"questions"` // of which recordings it is not known whose they are
+	Students  []Student  `json:"students"`         // the roster's in its order, then the others by name
+	Reteach   []Reteach  `json:"reteach"`          // what most had first
+	LeftOut   []LeftOut  `json:"left_out"`         // what lay in the folder and is no recording
+	Remark    string     `json:"remark,omitempty"` // the teacher's for the class
+	Questions []Question `json:"questions"`        // of which recordings it is not known whose they are
 }
 
 // Student is one row.
@@ -42,8 +43,10 @@ type Student struct {
 	WorthFixing []int             `json:"worth_fixing"`        // indexes into Findings, at most three, the most worthwhile first
 	PlayedAt    string            `json:"played_at,omitempty"` // of the take that counts, ISO 8601
 	DatedBy     By                `json:"dated_by,omitempty"`
-	Struck      []int             `json:"struck,omitempty"` // indexes into Findings that the teacher took away
-	Moved       string            `json:"moved,omitempty"`  // what became of what the take before it told, as a sentence
+	Struck      []int             `json:"struck,omitempty"`  // indexes into Findings that the teacher took away
+	Line        string            `json:"teacher,omitempty"` // the teacher's own on the page
+	Seen        bool              `json:"seen,omitempty"`    // the teacher has seen it, and it may go home
+	Moved       string            `json:"moved,omitempty"`   // what became of what the take before it told, as a sentence
 
 	Hearing *finding.Hearing `json:"-"` // of the take that counts; nil for none
 	Before  *finding.Hearing `json:"-"` // of the student's take before it; nil for none

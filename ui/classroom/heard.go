@@ -188,6 +188,18 @@ func (h *classHeard) toTeach() {
 		h.teach.Add(prose.Wrapped(words.Say("window.class.teach.nothing")))
 	}
 	h.teach.Add(prose.Wrapped(words.Say("window.class.teach.choose")))
+	if c.CanAdd() {
+		remark := prose.NewEntry(func(text string) bool { c.SayToAll(text); return true })
+		remark.SetPlaceHolder(words.Say("window.class.remark"))
+		remark.SetText(c.Sheet.Remark)
+		h.teach.Add(remark)
+	}
+	for i := range c.Sheet.Questions {
+		if i == 0 {
+			h.teach.Add(prose.Heading(words.Say("window.class.questions")))
+		}
+		h.teach.Add(prose.Wrapped(c.Sheet.Questions[i].Text()))
+	}
 	for i, l := range c.Sheet.LeftOut {
 		if i == 0 {
 			h.teach.Add(prose.Heading(words.Say("window.class.left-out")))

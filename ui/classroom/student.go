@@ -1,6 +1,8 @@
 package classroom
 
 import (
+	"slices"
+
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
 	"fyne.io/fyne/v2/layout"
@@ -111,6 +113,9 @@ func (h *classHeard) sentences(st *class.Student) {
 	if st.Status == class.Heard && st.Reason != "" {
 		h.told.Add(prose.Wrapped(st.Reason))
 	}
+	if c.CanAdd() && st.Hearing != nil {
+		h.told.Add(h.own(st))
+	}
 	for n, i := range c.Evidence() {
 		if n == len(st.WorthFixing) {
 			h.told.Add(prose.Bold(words.Say("window.class.also")))
@@ -118,8 +123,9 @@ func (h *classHeard) sentences(st *class.Student) {
 		f := &st.Findings[i]
 		text := prose.Wrapped(f.Text)
 		text.TextStyle.Bold = n < len(st.WorthFixing)
+		strike := h.strike(st, i)
 		if !class.Shows(f) {
-			h.told.Add(text)
+			h.told.Add(container.NewBorder(nil, nil, nil, strike, text))
 			continue
 		}
 		b := widget.NewButton(words.Say("window.class.play"), nil)
@@ -131,9 +137,35 @@ func (h *classHeard) sentences(st *class.Student) {
 			}
 		}
 		h.plays[i] = b
-		h.told.Add(container.NewBorder(nil, nil, container.NewVBox(fit.Wide(b, max(80, b.MinSize().Width, widget.NewButton(words.Say("window.class.play.stop"), nil).MinSize().Width)), layout.NewSpacer()), nil, text))
+		h.told.Add(container.NewBorder(nil, nil, container.NewVBox(fit.Wide(b, max(80, b.MinSize().Width, widget.NewButton(words.Say("window.class.play.stop"), nil).MinSize().Width)), layout.NewSpacer()), strike, text))
 	}
 	if st.Status == class.Heard && len(st.Findings) == 0 {
 		h.told.Add(prose.Wrapped(words.Say("window.class.nothing")))
 	}
+}
+
+// strike strikes finding i, or puts it back; nothing on a page that cannot be added to, or
+// where the finding is not given to work on.
+func (h *classHeard) strike(st *class.Student, i int) fyne.CanvasObject {
+	c := h.s.Class
+	if !c.CanAdd() || !slices.Contains(st.Given(), i) {
+		return container.NewHBox()
+	}
+	key := "window.class.strike"
+	if slices.Contains(st.Struck, i) {
+		key = "window.class.put-back"
+	}
+	return container.NewVBox(widget.NewButton(words.Say(key), func() { c.Strike(i) }), layout.NewSpacer())
+}
+
+// own is what the teacher adds to a student's page: a line, and that it may go home.
+func (h *classHeard) own(st *class.Student) fyne.CanvasObject {
+	c := h.s.Class
+	line := prose.NewEntry(func(text string) bool { c.Say(text); return true })
+	line.SetPlaceHolder(words.Say("window.class.line"))
+	line.SetText(st.Line)
+	seen := prose.NewTick(words.Say("window.class.seen"), nil)
+	seen.SetChecked(st.Seen)
+	seen.OnChanged = c.See
+	return container.NewVBox(line, seen)
 }

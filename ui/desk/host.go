@@ -110,6 +110,7 @@ func (h host) Score() *score.Score            { return h.desk.Score }
 func (h host) Level() string                  { return h.desk.Settings.Level }
 func (h host) Judging() finding.Options       { return h.desk.Settings.Judging() }
 func (h host) HearClass() classroom.Hear      { return h.desk.means.HearClass }
+func (h host) AddToClass() classroom.Add      { return h.desk.means.AddToClass }
 func (h host) ReadScore() classroom.ReadScore { return h.desk.means.ReadScore }
 
 // Open puts all that is heard in a student's recording on the page.

@@ -34,14 +34,13 @@ type Means struct {
 	// Open opens a recording, to play a part of it.
 	Open func(path string) (playback.Recording, error)
 
-	// HearClass hears a folder of recordings and writes its pages; nil for none.
-	HearClass classroom.Hear
+	HearClass  classroom.Hear // hears a folder of recordings and writes its pages; nil for none
+	AddToClass classroom.Add  // adds to the pages of the class heard last; nil for none
 
 	// Diary keeps takes over months; nil for none.
 	Diary weeks.Diary
 
-	// ReadScore reads a piece from a file; nil for none.
-	ReadScore classroom.ReadScore
+	ReadScore classroom.ReadScore // reads a piece from a file; nil for none.
 
 	// Free is how many bytes may still be written in a folder, where that is known;
 	// nil where it never is.

@@ -74,6 +74,7 @@ type Host interface {
 	Judging() finding.Options // and how
 	Player() playback.Player  // of recordings
 	HearClass() Hear          // nil where no class can be heard
+	AddToClass() Add          // nil where nothing can be added to pages
 	ReadScore() ReadScore     // nil where no piece can be read
 	Open(Recording) bool      // puts all that is heard in it on the page; false where it cannot now
 }
@@ -82,6 +83,10 @@ type Host interface {
 // written is the class sheet. Where the context ends first, sheet and pages hold what
 // was heard so far.
 type Hear = func(ctx context.Context, c Asked, o finding.Options, told func(Told)) (sheet *class.Sheet, written string, err error)
+
+// Add changes what the teacher adds to the page of a student or, "", to all, and writes the
+// pages of the class heard last anew.
+type Add = func(ctx context.Context, student string, change func(*class.Remarks, *class.Page)) (sheet *class.Sheet, written string, err error)
 
 // ReadScore reads a piece from a file.
 type ReadScore = func(path string) (*score.Score, error)

@@ -41,6 +41,7 @@ type table struct {
 	score  *score.Score
 	hear   Hear
 	read   ReadScore
+	adds   Add
 	player playback.Player
 	opened []Recording
 	posted chan func()
@@ -50,6 +51,7 @@ func (b *table) Post(f func())        { b.posted <- f }
 func (b *table) Changed()             {}
 func (b *table) Level() string        { return finding.Intermediate.Name }
 func (b *table) HearClass() Hear      { return b.hear }
+func (b *table) AddToClass() Add      { return b.adds }
 func (b *table) ReadScore() ReadScore { return b.read }
 func (b *table) Judging() finding.Options {
 	return finding.Options{A4: 440, Level: finding.Intermediate}
