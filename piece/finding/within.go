@@ -64,6 +64,16 @@ func (h *Hearing) Covers(f *Finding) (first, last int) {
 	return first, max(first, last)
 }
 
+// Throughout reports whether a finding tells how the whole take was played, and of no place.
+func (h *Hearing) Throughout(f *Finding) bool {
+	if row := f.Kind.Row(); row.About != OneNote || len(f.Places) > 0 || f.Measure == f.ToMeasure {
+		return row.About == WholeTake
+	}
+	first, last := h.Covers(f)
+	heard := func(n Note) bool { return n.Onset != nil && n.State != StateExtra }
+	return !slices.ContainsFunc(h.Notes[:max(0, first)], heard) && !slices.ContainsFunc(h.Notes[min(len(h.Notes), last+1):], heard)
+}
+
 // NotesOf gives the notes that a finding is about, as indexes into Notes.
 func (h *Hearing) NotesOf(f *Finding) (all []int) {
 	first, last := h.Covers(f)

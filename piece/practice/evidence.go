@@ -1,6 +1,8 @@
 package practice
 
 import (
+	"slices"
+
 	"endpin/dsp"
 	"endpin/piece/finding"
 	"endpin/piece/outline"
@@ -76,12 +78,15 @@ func heardIn(o *outline.Outline, hearings []*finding.Hearing) []evidence {
 		found := make([]float64, len(all))
 		for i := range h.Findings {
 			f := &h.Findings[i]
-			at, ok := index[f.Measure]
-			if !ok || f.Kind.Row().About == finding.WholeTake || f.Trust == dsp.NotSure {
+			if f.Kind.Row().About == finding.WholeTake || f.Trust == dsp.NotSure || h.Throughout(f) {
 				continue
 			}
-			found[at] += f.Weight() / late
-			all[at].heard.add(f.Kind, 1)
+			for k, at := range measuresOf(f, index) {
+				found[at] += f.Weight() / late
+				if k == 0 || len(f.Places) > 0 { // further on it is the same one
+					all[at].heard.add(f.Kind, 1)
+				}
+			}
 		}
 		for i := range all {
 			if found[i] > 0 {
@@ -99,4 +104,24 @@ func heardIn(o *outline.Outline, hearings []*finding.Hearing) []evidence {
 		}
 	}
 	return all
+}
+
+// measuresOf are the measures that a finding is worked in: all that were played so, those
+// of each place of what was heard in several, else the one that it begins in.
+func measuresOf(f *finding.Finding, index map[string]int) (at []int) {
+	add := func(measure string) {
+		if i, ok := index[measure]; ok && !slices.Contains(at, i) {
+			at = append(at, i)
+		}
+	}
+	add(f.Measure)
+	for _, p := range f.Places {
+		add(p.Measure)
+	}
+	if last, ok := index[f.ToMeasure]; ok && len(at) > 0 && f.Kind.Row().About == finding.Measures {
+		for i := at[0] + 1; i <= last; i++ {
+			at = append(at, i)
+		}
+	}
+	return at
 }

@@ -195,3 +195,15 @@ func TestAfterATakeThePlanSaysWhatWasHeard(t *testing.T) {
 	plan := For(out, Options{Minutes: 30, Hearings: []*finding.Hearing{take}})
 	assert.Contains(t, bringUps(plan)[0].Why, "Measure 12: heard there: late twice, flat.")
 }
+
+func TestAPassageThatWentSlowerIsBroughtUpAsAWhole(t *testing.T) {
+	out := outlined(t, "mill_wheel.musicxml", outline.Options{})
+	slower := finding.Finding{Kind: finding.SlowerPassage, Measure: "3", ToMeasure: "5", Pass: 1, Beat: 1, Value: 0.7, Tolerance: 0.08, Notes: 10, Trust: dsp.Sure}
+	worked := bringUps(For(out, Options{Minutes: 30, Hearings: []*finding.Hearing{takeOf(out, slower)}}))
+	require.NotEmpty(t, worked)
+	assert.Equal(t, WorkUp, worked[0].Work)
+	for number := 2; number <= 4; number++ {
+		assert.True(t, worked[0].Range.Holds(number), "measure %d", number+1)
+	}
+	assert.Contains(t, worked[0].Why, "heard there: slower passage.")
+}
