@@ -142,6 +142,7 @@ func For(o *outline.Outline, opt Options) Plan {
 	hardest := hardestTwo(o, spots)
 	left -= float64(len(hardest)) // a minute each, after the slow work
 	echoed := float64(len(hardest))
+	proposed := false // one drill at a sitting
 	for i, s := range spots {
 		if i == most || left < 2 {
 			break
@@ -154,6 +155,11 @@ func For(o *outline.Outline, opt Options) Plan {
 		it := bringUp(o, s, floors, math.Min(share, left), opt)
 		if it.Work == PlayAlone {
 			it.Minutes = math.Min(it.Minutes, 2) // there are no steps to take
+		}
+		if drill, often := drilled(o, it.Range); often && !proposed {
+			it.say(drill)
+			proposed = add(it, &left)
+			continue
 		}
 		add(it, &left)
 	}
