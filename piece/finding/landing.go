@@ -54,7 +54,7 @@ const (
 func (t *take) landed(i int) (cents float64, corrected bool) {
 	n := &t.match(i).Note
 	in := 100*(n.Landing-n.Pitch) - t.attack.habit
-	if t.struck[i] || n.Settle < leastSettle || math.Abs(in) <= setsIn*t.attack.scatter {
+	if t.plucked || n.Settle < leastSettle || math.Abs(in) <= setsIn*t.attack.scatter {
 		return t.off(i), false
 	}
 	return t.off(i) + in, true
