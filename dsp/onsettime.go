@@ -60,7 +60,7 @@ func (o *onsets) onsetTime(i, next int, base float64) float64 {
 	for k := from; k <= to; k++ {
 		a, b := o.frames[k-1].Aperiodicity, o.frames[k].Aperiodicity
 		if b > phaseBroken && a <= phaseBroken {
-			begins = o.frames[k-1].Time + (phaseBroken-a)/(b-a)*o.hop
+			begins = math.Max(o.frames[k-1].Time+(phaseBroken-a)/(b-a)*o.hop, o.frames[low].Time-dipLead)
 			break
 		}
 	}

@@ -62,7 +62,7 @@ func (t *take) offBeats() {
 }
 
 // offBeatAllThrough tells once of notes late or early where that is the manner of the whole
-// take: so many are, or most shifts make their note so.
+// take: half of the notes are, or most shifts make their note so.
 func (t *take) offBeatAllThrough(kind Kind) {
 	var ms []float64
 	notes, shifts, off := 0, 0, map[int]bool{}
@@ -81,7 +81,13 @@ func (t *take) offBeatAllThrough(kind Kind) {
 		}
 	}
 	atShifts := shifts >= pausesAsOne && 2*shifts > moved && 2*shifts > len(ms)
-	if notes < mannerNotes && !atShifts {
+	judged := 0
+	for i := range t.line {
+		if !math.IsNaN(t.lateness(i)) {
+			judged++
+		}
+	}
+	if (notes < mannerNotes || 2*notes < judged) && !atShifts {
 		return
 	}
 	t.findings = slices.DeleteFunc(t.findings, func(f Finding) bool { return f.Kind == kind })
