@@ -41,7 +41,7 @@ func Slower(x Clip, rate int, times float64) Clip {
 	from := 0
 	add(0, 0, true)
 	for to := hop; to < len(out); to += hop {
-		goesOn := from + hop // where the window before would have gone on
+		goesOn := from + hop                                              // where the window before would have gone on
 		from = alike(x, goesOn, int(float64(to+hop)/times)-hop, reach, n) // middle to middle
 		add(from, to, false)
 	}
