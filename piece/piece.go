@@ -26,6 +26,9 @@ type Piece struct {
 	// for the user; empty where the file holds one.
 	Taken string
 
+	// Parts are those of the file that have notes, in its order.
+	Parts []Part
+
 	// Transposed is how far the part sounds from where it is written, in
 	// semitones (a bass part: -12), and TransposedBy says on what evidence,
 	// as a sentence for the user ("written for the double bass by the ottava clef").
@@ -39,6 +42,15 @@ type Piece struct {
 	// NotPlayed names, one sentence each with its measure, what the file holds
 	// and Endpin does not play: chords, second voices, percussion.
 	NotPlayed []string
+}
+
+// Part is one part of a file, as a player chooses among them.
+type Part struct {
+	Number int    // in the file, from 1
+	Name   string // as it stands there, or a word for it where it has none
+	For    string // the family of instruments that it names ("cello"); "" where that is not clear
+	Fits   bool   // it is one for the instrument that the piece was read for
+	Taken  bool   // it is the one that was read
 }
 
 // Measure is one printed measure.

@@ -29,6 +29,7 @@ import (
 	"endpin/ui/desk"
 	"endpin/ui/desk/attempt"
 	"endpin/ui/desk/classroom"
+	"endpin/ui/desk/pieces"
 	"endpin/ui/desk/room"
 	"endpin/ui/desk/shelf"
 	"endpin/ui/desk/work"
@@ -67,7 +68,8 @@ func newTour(t *testing.T, size fyne.Size, dark bool, visit func(name string, wi
 	score := uitest.DemoScore(t)
 	x.d = desk.New(score, desk.Means{
 		Post: func(f func()) { x.posted <- f }, Folder: filepath.Join(home, "takes"), Computer: room.Computer{Card: sound.New(x.card)},
-		Now: func() time.Time { return time.Date(2026, 11, 25, 17, 30, 0, 0, time.UTC) },
+		Now:    func() time.Time { return time.Date(2026, 11, 25, 17, 30, 0, 0, time.UTC) },
+		Pieces: pieces.Means{Folder: filepath.Join(home, "pieces"), Read: uitest.ReadScore, Demo: uitest.Demo},
 		HearClass: func(_ context.Context, c classroom.Asked, _ finding.Options, told func(classroom.Told)) (*class.Sheet, string, error) {
 			h := x.d.Shown.Hearing
 			seats := []class.Seat{{Name: "Anna", Files: []string{"Anna.wav", "Anna-2.wav"}}, {Name: "Ben", Files: []string{"Ben.wav"}}, {Name: "Cleo"}}
@@ -132,6 +134,36 @@ func (x *tour) whole() {
 	x.screen(3)
 	x.visit("diary")
 	x.settings()
+	x.shelf()
+}
+
+// shelf is that of nobody's pieces, of some, and what is asked on it.
+func (x *tour) shelf() {
+	x.w.tabs.bring(x.w.pieces)
+	x.visit("pieces, none")
+	folder := filepath.Join(os.Getenv("HOME"), "recordings")
+	for i, notes := range []string{"C,D,E,F,|", "E,D,C,D,|G,4|", "G,4|C,4|"} {
+		text := "X:1\nT:Stairs to the Loft\nC:Anna\nL:1/4\nK:C\nV:1 name=Anna clef=bass\nV:2 name=Ben clef=bass\n[V:1]" + notes + "]\n[V:2]" + notes + "]\n"
+		require.NoError(x.t, os.WriteFile(filepath.Join(folder, fmt.Sprint(i, "Anna.abc")), []byte(text), 0o600))
+	}
+	done := func() bool { return x.d.Pieces.Reading == "" }
+	x.d.Pieces.Add(folder)
+	x.visit("pieces, being put there")
+	x.pump(done)
+	x.visit("pieces, three")
+	x.d.Pieces.Choose(0)
+	x.d.Pieces.Ready().Progress = pieces.Progress{Last: x.d.Now().AddDate(0, 0, -60), Of: 123, Clean: 101, Low: 100, High: 120, From: "101", To: "123", Faster: true}
+	x.visit("pieces, one worked on")
+	x.w.pieces.Rune('z')
+	x.visit("pieces, none found")
+	x.w.pieces.Key(fyne.KeyEscape)
+	x.w.pieces.Key(fyne.KeyDelete)
+	x.over("pieces, take one off")
+	x.w.openPiece()
+	x.over("open a piece")
+	x.d.Pieces.OpenReady()
+	x.pump(done)
+	x.over("pieces, which part")
 }
 
 func (x *tour) atThePage() {
@@ -332,7 +364,7 @@ func (x *tour) settings() {
 // own are words that belong to no language, or to what lies on the desk. The toolkit
 // has the last two for its places from no catalogue.
 func own() []string {
-	return append(strings.Split(os.Getenv("HOME"), "/")[1:], "Stairs to the Loft", "Stairs to the", "III", "Anna-2", "Anna", "Ben", "Cleo", "Mina", "Brass Ear", ".wav", "class.html", ".html",
+	return append(strings.Split(os.Getenv("HOME"), "/")[1:], "Stairs to the Loft", "Stairs to the", "Stairs to", "Stairs", "pieces", "III", "Anna-2", "Anna", "Ben", "Cleo", "Mina", "Brass Ear", ".wav", "class.html", ".html",
 		"mine", "recordings", "class sheet", "Home", "Computer")
 }
 

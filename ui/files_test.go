@@ -15,6 +15,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"endpin/piece/class"
 	"endpin/ui/desk/shelf"
 	"endpin/ui/desk/work"
 	"endpin/ui/uitest"
@@ -80,10 +81,10 @@ func TestTheHearingOfARecordingIsCancelledByItsButton(t *testing.T) {
 
 func TestEveryKindOfRecordingCanBeChosen(t *testing.T) {
 	for _, name := range []string{"a.wav", "a.WAV", "a.flac", "a.mp3", "a.m4a", "a.mp4", "a.MOV", "a.webm", "a.amr", "a.3gp", "a.aac", "a.opus", "a.ogg", "a.aiff", "a.wma", "a.caf"} {
-		assert.True(t, recordings{}.Matches(storage.NewFileURI("/x/"+name)), name)
+		assert.True(t, named(class.IsMedia).Matches(storage.NewFileURI("/x/"+name)), name)
 	}
 	for _, name := range []string{"a.txt", "a.musicxml", "a.pdf", "wav"} {
-		assert.False(t, recordings{}.Matches(storage.NewFileURI("/x/"+name)), name)
+		assert.False(t, named(class.IsMedia).Matches(storage.NewFileURI("/x/"+name)), name)
 	}
 }
 

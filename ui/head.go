@@ -32,6 +32,13 @@ func newHead(title string) *head {
 	return h
 }
 
+// name says what lies on the desk.
+func (h *head) name(title string) {
+	if h.left.Says() != title {
+		h.left.Say(title)
+	}
+}
+
 // show says what goes on.
 func (h *head) show(what string, far bool, c ink.Colours) {
 	size, colour := float32(saysSmall), c.Soft

@@ -43,7 +43,8 @@ func (w *Window) deeds() []deeds {
 	d := w.desk
 	say := func(key string) string { return words.Say("window.menu." + key) }
 	file := deeds{say("file"), []deed{
-		{name: say("open"), key: "o", do: w.open, control: fyne.KeyO},
+		{name: words.Say("window.pieces.open"), do: w.openPiece, control: fyne.KeyO},
+		{name: say("open"), key: "o", do: w.open, control: fyne.KeyR},
 		{name: say("homework"), do: w.asked.Make},
 		{name: say("hand-in"), key: "h", do: w.asked.Ask},
 		{name: say("quit"), do: w.win.Close, control: fyne.KeyQ},

@@ -48,6 +48,8 @@ func newTabs(w *Window, beside ...screen) *tabs {
 		t.middle.Add(s.Box())
 		fit.Hide(s.Box(), i != 0)
 	}
+	last := len(t.box.Objects) - 1 // the shelf, which comes first where people look for it
+	t.box.Objects = append([]fyne.CanvasObject{t.box.Objects[last]}, t.box.Objects[:last]...)
 	t.mark()
 	return t
 }
@@ -55,6 +57,10 @@ func newTabs(w *Window, beside ...screen) *tabs {
 // show brings a screen. While an attempt goes on the page stays.
 func (t *tabs) show(i int) {
 	if i == t.at || t.w.desk.Running {
+		return
+	}
+	if i == 0 && t.w.bare {
+		t.w.desk.Pieces.OpenReady()
 		return
 	}
 	t.all[t.at].Leave()
@@ -65,6 +71,15 @@ func (t *tabs) show(i int) {
 	t.mark()
 	t.w.win.Canvas().Unfocus()
 	t.w.desk.Say("") // what was said was said of the other
+}
+
+// home goes back to the page, or to the shelf where no piece was opened yet.
+func (t *tabs) home() {
+	if t.w.bare {
+		t.bring(t.w.pieces)
+		return
+	}
+	t.show(0)
 }
 
 // bring brings a screen.
@@ -85,7 +100,7 @@ func (t *tabs) mark() {
 // refresh tells the screen that stands there.
 func (t *tabs) refresh() { t.all[t.at].Refresh() }
 
-// key offers a key to the screen that stands there; Escape goes back to the page.
+// key offers a key to the screen that stands there; Escape goes back from it.
 func (t *tabs) key(k fyne.KeyName) bool {
 	if t.at == 0 {
 		return false
@@ -94,7 +109,7 @@ func (t *tabs) key(k fyne.KeyName) bool {
 		return true
 	}
 	if k == fyne.KeyEscape {
-		t.show(0)
+		t.home()
 	}
 	return true
 }

@@ -23,6 +23,7 @@ import (
 	"endpin/ui/ink"
 	"endpin/ui/page"
 	"endpin/ui/pegs"
+	"endpin/ui/pieces"
 	"endpin/ui/settings"
 	"endpin/ui/takes"
 	"endpin/ui/weeks"
@@ -46,6 +47,9 @@ type Window struct {
 	asked   *assigned.Strip
 	tuning  *pegs.Screen
 	class   *classroom.Screen
+	pieces  *pieces.Screen
+	puts    int  // how often a piece had been laid on the desk when it was shown
+	bare    bool // none was yet: the demo lies there unseen
 	cues    *far.Cues
 	result  *far.Result
 	body    *fyne.Container
@@ -81,15 +85,16 @@ func New(d *desk.Desk, win fyne.Window, quiet bool) *Window {
 	w.bar = newBar(w)
 	w.closer = closer.New(d, win, w.page)
 	w.page.Open = w.closer.Tapped
-	toPage := func() { w.tabs.show(0) }
+	toPage := func() { w.tabs.home() }
 	w.tuning = pegs.New(d, quiet, func() { w.tabs.bring(w.tuning) }, toPage)
-	w.class = classroom.New(d, win, toPage)
+	w.class = classroom.New(d, win, func() { w.bare = w.bare && !d.Judging; w.tabs.home() })
+	w.pieces = pieces.New(d, win, w.openPiece)
 	w.cues = far.NewCues(d, win, func() { w.body.Refresh() })
 	w.asked = assigned.New(d, win, w.side.Keeper, func() { w.body.Refresh(); w.page.Bring(d.Work.First) })
 	middle := container.NewBorder(w.asked.Box, nil, nil, w.columns.box, w.closer.Under(w.page))
 	w.result = far.NewResult(d, win, func() { w.body.Refresh() })
 	w.desktop = fit.Grown(middle, w.cues.Box, w.result.Box, widget.NewSeparator(), w.foot.offer, w.tuning.Offer, w.bar.box, w.pedals.box)
-	w.tabs = newTabs(w, w.tuning, w.class, weeks.New(d), settings.New(d, w.size, w.dark))
+	w.tabs = newTabs(w, w.tuning, w.class, weeks.New(d), settings.New(d, w.size, w.dark), w.pieces)
 	top := container.NewBorder(nil, nil, nil, w.tabs.box, w.head.box)
 	w.body = container.NewBorder(top, w.message, nil, nil, w.tabs.middle)
 	win.SetContent(w.body)
@@ -98,12 +103,47 @@ func New(d *desk.Desk, win fyne.Window, quiet bool) *Window {
 	win.Canvas().SetOnTypedKey(w.key)
 	win.Canvas().SetOnTypedRune(w.rune)
 	win.SetOnDropped(w.dropped)
+	w.puts = d.Puts
+	w.entitle()
 	d.OnChange(w.refresh)
 	w.refresh()
 	if !quiet && !d.Settings.CautionSeen {
 		w.caution()
 	}
 	return w
+}
+
+// ToPieces begins at the shelf, with no piece on the desk yet.
+func (w *Window) ToPieces() {
+	said := w.desk.Message
+	w.bare = true
+	w.entitle()
+	w.tabs.bring(w.pieces)
+	w.desk.Say(said)
+}
+
+// entitle names the piece on the desk, over the page and on the window.
+func (w *Window) entitle() {
+	if w.bare {
+		w.head.name("")
+		w.win.SetTitle(words.Say("window.start.title.none"))
+		return
+	}
+	w.head.name(w.desk.Score.Title())
+	w.win.SetTitle(words.Say("window.start.title", "piece", w.desk.Score.Title()))
+}
+
+// put shows the piece that was laid on the desk.
+func (w *Window) put() {
+	d := w.desk
+	w.puts, w.bare = d.Puts, false
+	w.page.Put(d.Score.Piece, d.Score.Line, &d.Score.Plan)
+	w.shown, w.marked, w.live = nil, -1, nil
+	w.entitle()
+	if w.plan.box.Visible() {
+		w.plan.list()
+	}
+	w.tabs.show(0)
 }
 
 // asking offers a key to what is asked over the desk, a dialogue or a menu. As long
@@ -190,17 +230,23 @@ func (w *Window) key(e *fyne.KeyEvent) {
 	case fyne.KeyUp, fyne.KeyLeft, fyne.KeyPageUp:
 		w.page.Scroll(-1)
 	case fyne.KeyEscape:
+		if !w.desk.Going() && !w.desk.Judging {
+			w.tabs.bring(w.pieces) // everything lies on the page as it was
+		}
 		w.desk.Cancel()
 		w.desk.Stop()
 	}
 }
 
 // rune is a key that writes: the ways by their number, tempo and size. All but
-// the look and a recording to be opened belong to the page.
+// the look and a recording to be opened belong to the page; on the shelf a letter looks
+// for a piece.
 func (w *Window) rune(r rune) {
 	d := w.desk
 	switch {
 	case w.asking(""):
+	case w.pieces.Box().Visible():
+		w.pieces.Rune(r)
 	case r == 'd':
 		w.dark(!d.Settings.Dark)
 	case r == '?':
@@ -243,12 +289,16 @@ const lowWindow = 720
 // refresh shows the desk as it is now.
 func (w *Window) refresh() {
 	d := w.desk
+	if w.puts != d.Puts {
+		w.put()
+	}
 	w.page.Finger(d.Score.Piece, d.Score.Line, &d.Score.Plan)
 	if w.message.Text != d.Message {
 		w.message.SetText(d.Message)
 	}
 	fit.Hide(w.message, d.Message == "" || w.tabs.at == 0) // on the page the pedals give it room
 	w.tabs.refresh()
+	w.pieces.Ask()
 	w.bar.refresh()
 	w.pedals.refresh()
 	if d.Score.Whole(d.Work.First, d.Work.Last) {

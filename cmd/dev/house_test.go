@@ -64,6 +64,7 @@ var house = []place{
 	{"ui/desk/playback", []string{"piece/words", "dsp/..."}},
 	{"ui/desk/said", []string{"piece/words", "dsp/..."}},
 	{"ui/desk/score", []string{"piece/..."}},
+	{"ui/desk/pieces", []string{"ui/desk/errand", "ui/desk/said", "ui/desk/score", "piece/...", "golang.org/x/text/unicode/norm"}}, // looked for as they are typed, without accents
 	{"ui/desk/work", []string{"piece/words"}},
 	{"ui/desk/timetable", []string{"ui/desk/score", "ui/desk/work", "piece/...", "dsp/..."}},
 	{"ui/desk/tape", []string{"piece/words", "dsp/..."}},

@@ -10,8 +10,8 @@ import (
 	"endpin/assets"
 	"endpin/cmd/job"
 	"endpin/piece/diary"
-	"endpin/piece/fingerboard"
 	"endpin/piece/report"
+	"endpin/ui/desk/pieces"
 	"endpin/ui/desk/weeks"
 )
 
@@ -19,7 +19,6 @@ import (
 // closes it, so that other programs find it as they would without the desk.
 type diaries struct {
 	where job.Diaries
-	part  string // of the piece on the desk
 	mu    sync.Mutex
 }
 
@@ -45,16 +44,15 @@ func (d *diaries) with(player string, begin bool, do func(*diary.Diary) error) e
 
 // Remember implements weeks.Diary.
 func (d *diaries) Remember(r weeks.Remembered) (kept weeks.Kept, err error) {
-	bass := fingerboard.DoubleBass()
-	r.Options.Instrument = &bass
+	r.Options.Instrument = &r.Score.On.Instrument
 	err = d.with(r.Player, true, func(open *diary.Diary) error {
 		keep, err := open.KeepSound(r.Player, nil, nil)
 		if err != nil {
 			return err
 		}
-		h := job.Heard{Player: r.Player, Piece: r.Score.Piece, PieceFile: r.Score.File, Part: d.part, Recording: r.Sound,
-			Options: r.Options, Instrument: "bass", Hearing: r.Hearing, At: r.At, KeepSound: keep}
-		if r.Score.File == assets.DemoPieceName {
+		h := job.Heard{Player: r.Player, Piece: r.Score.Piece, PieceFile: r.Score.File, Part: r.Score.Part, Recording: r.Sound,
+			Options: r.Options, Instrument: r.Score.On.Word, Hearing: r.Hearing, At: r.At, KeepSound: keep}
+		if r.Score.Demo {
 			h.PieceData = assets.DemoPiece
 		}
 		a, err := job.Remember(open, h, time.Now())
@@ -96,6 +94,30 @@ func (d *diaries) Weeks(player string, from time.Time) (m report.DiaryModel, err
 		return err
 	})
 	return m, err
+}
+
+// Practised is what the diary knows of a player's work on each piece, by its content.
+func (d *diaries) Practised(player string) (by map[string]*pieces.Worked, err error) {
+	by = map[string]*pieces.Worked{}
+	err = d.with(player, false, func(open *diary.Diary) error {
+		w, err := open.Weeks(diary.Span{Player: player})
+		if err != nil {
+			return err
+		}
+		for _, t := range w.Takes {
+			if by[t.Content] == nil {
+				by[t.Content] = &pieces.Worked{}
+			}
+			by[t.Content].Add(t.At, t.QPM, nil, nil)
+		}
+		measures, err := w.Measures()
+		for _, m := range measures {
+			to := by[m.Content].Measures
+			to[m.Measure] = append(to[m.Measure], m.Passes...)
+		}
+		return err
+	})
+	return by, err
 }
 
 // Class implements weeks.Diary.

@@ -21,7 +21,7 @@ import (
 // it there: adding its file once more adds nothing, and its weeks are read back.
 func TestTheDesksTakesLieInTheDiaryOfTheCommand(t *testing.T) {
 	dir := t.TempDir()
-	score, err := readScore("", "")
+	score, err := demoScore()
 	require.NoError(t, err)
 	take := filepath.Join(dir, "2026-11-02 17-30-00.flac")
 	require.NoError(t, os.WriteFile(take, assets.DemoTake, 0o600))

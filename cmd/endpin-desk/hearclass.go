@@ -10,7 +10,6 @@ import (
 	"endpin/piece"
 	"endpin/piece/class"
 	"endpin/piece/finding"
-	"endpin/piece/fingerboard"
 	"endpin/ui/desk/classroom"
 )
 
@@ -28,8 +27,7 @@ type classes struct {
 
 // hear is `endpin class` for the desk.
 func (k *classes) hear(ctx context.Context, a classroom.Asked, o finding.Options, told func(classroom.Told)) (*class.Sheet, string, error) {
-	bass := fingerboard.DoubleBass()
-	o.Instrument = &bass
+	o.Instrument = &a.Score.On.Instrument
 	run := job.Class{Pieces: []job.ClassPiece{{Piece: a.Score.Piece, File: a.Score.File}}, Folder: a.Folder, Options: o, NoSound: a.NoSound, Afresh: a.Afresh}
 	if err := run.Into(a.Out, a.Roster); err != nil {
 		return nil, "", err

@@ -8,13 +8,17 @@ import (
 	"github.com/spf13/pflag"
 	"github.com/stretchr/testify/assert"
 
+	"endpin/piece/fingerboard"
 	"endpin/piece/words/pseudo"
 	"endpin/ui/desk/work"
 )
 
 func TestWhatIsSaidAtTheStartIsInTheLanguageOfTheProgram(t *testing.T) {
 	defer pseudo.Speak()()
-	own := []string{"endpin-desk", "true|false", "first-year", "intermediate", "advanced", "absent", "Listen"}
+	own := []string{"endpin-desk", "true|false", "first-year", "intermediate", "advanced", "absent", "Listen", "instrument"}
+	for _, n := range fingerboard.Instruments() {
+		own = append(own, n.Word)
+	}
 	for _, w := range work.Ways {
 		own = append(own, string(w))
 	}
@@ -23,7 +27,7 @@ func TestWhatIsSaidAtTheStartIsInTheLanguageOfTheProgram(t *testing.T) {
 	for _, args := range [][]string{
 		{"--help"},
 		{"Listen", "Listen"}, {"--Listen"}, {"--tempo"}, {"--width", "Listen"}, {"--tempo", "1"}, {"--silence", "99"}, {"--a4", "1"},
-		{"--level", "Listen"}, {"--work", "Listen"}, {"--findings-json", "Listen"}, {"absent"},
+		{"--level", "Listen"}, {"--work", "Listen"}, {"--findings-json", "Listen"}, {"--instrument", "Listen"}, {"absent", "--work", "echo"},
 	} {
 		var out, errOut bytes.Buffer
 		code := run(args, &out, &errOut)

@@ -57,23 +57,34 @@ func run(args []string, out, errOut io.Writer) int {
 // findings go to a file, until the take has ended.
 func open(o opts, out io.Writer) (failed error) {
 	defer func() { failed = spared(recover(), failed) }()
-	score, err := readScore(o.piece, o.part)
+	demo, err := demoScore()
 	if err != nil {
 		return err
 	}
+	if o.piece != "" && o.begins() {
+		if _, err := readScore(o.piece, o.part, o.instrument); err != nil {
+			return err // before there is a window
+		}
+	}
 	a := app.NewWithID("endpin.desk")
 	a.SetIcon(ui.Icon())
-	win := a.NewWindow(words.Say("window.start.title", "piece", score.Title()))
+	win := a.NewWindow(words.Say("window.start.title.none"))
 	means, left := means(o, out)
-	d := desk.New(score, means)
+	d := desk.New(demo, means)
 	if left != nil && d.Message == "" {
 		d.Message = words.Say("window.start.left", "err", left)
+	}
+	if o.piece != "" {
+		_ = d.Pieces.Begin(o.piece, o.part, o.instrument) // one that cannot be opened is told in the window
 	}
 	if err := o.set(d); err != nil {
 		return err
 	}
 	a.Settings().SetTheme(ink.Look{Dark: d.Settings.Dark})
-	ui.New(d, win, o.work != "" || o.recording != "")
+	w := ui.New(d, win, o.begins())
+	if d.Puts == 0 && !o.begins() {
+		w.ToPieces()
+	}
 	win.Resize(fyne.NewSize(float32(o.width), float32(o.height)))
 	if o.findings != "" {
 		d.Finished(func(h *finding.Hearing) {

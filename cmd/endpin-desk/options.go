@@ -8,6 +8,7 @@ import (
 
 	"endpin/cmd/option"
 	"endpin/piece/finding"
+	"endpin/piece/fingerboard"
 	"endpin/piece/words"
 	"endpin/ui/desk"
 	"endpin/ui/desk/remembered"
@@ -17,27 +18,29 @@ import (
 
 // opts is what was asked for on the command line.
 type opts struct {
-	piece     string // empty for the demo piece
-	part      string
-	recording string
-	work      string
-	measures  string
-	tempo     float64
-	silence   float64
-	findings  string
-	folder    string
-	diary     string
-	a4        float64
-	level     string
-	width     int
-	height    int
-	dark      bool
+	piece      string // empty for the demo piece
+	part       string
+	instrument string
+	recording  string
+	work       string
+	measures   string
+	tempo      float64
+	silence    float64
+	findings   string
+	folder     string
+	diary      string
+	a4         float64
+	level      string
+	width      int
+	height     int
+	dark       bool
 }
 
 func flags(o *opts) *pflag.FlagSet {
 	f := pflag.NewFlagSet("endpin-desk", pflag.ContinueOnError)
 	f.SetOutput(io.Discard)
 	f.StringVar(&o.part, "part", "", words.Say("window.start.option.part"))
+	f.StringVar(&o.instrument, "instrument", "", words.Say("window.start.option.instrument", "names", instruments()))
 	f.StringVar(&o.recording, "recording", "", words.Say("window.start.option.recording"))
 	f.StringVar(&o.work, "work", "", words.Say("window.start.option.work"))
 	f.StringVar(&o.measures, "measures", "", words.Say("window.start.option.measures"))
@@ -75,6 +78,14 @@ func options(args []string) (o opts, err error) {
 	if f.Changed("a4") && !(o.a4 >= finding.LowestA4 && o.a4 <= finding.HighestA4) {
 		return o, words.Fault("window.start.a4", "typed", o.a4, "lowest", finding.LowestA4, "highest", finding.HighestA4)
 	}
+	if o.instrument != "" {
+		if _, err := fingerboard.ByWord(o.instrument); err != nil {
+			return o, words.Fault("window.start.of-option", "option", "instrument", "err", err)
+		}
+	}
+	if o.begins() && o.instrument == "" {
+		o.instrument = fingerboard.Instruments()[0].Word // nothing is asked
+	}
 	if o.level != "" {
 		if _, err := finding.LevelByName(o.level); err != nil {
 			return o, words.Fault("window.start.by-name", "err", err)
@@ -91,10 +102,22 @@ func options(args []string) (o opts, err error) {
 	return o, nil
 }
 
+// begins reports whether something begins at once, so that nothing may be asked before.
+func (o opts) begins() bool { return o.work != "" || o.recording != "" }
+
+// instruments are the words for them.
+func instruments() words.Linked {
+	var all []string
+	for _, n := range fingerboard.Instruments() {
+		all = append(all, n.Word)
+	}
+	return words.Row(all...)
+}
+
 // set puts what was asked for on the desk. What is given for one time is not
 // remembered.
 func (o opts) set(d *desk.Desk) error {
-	if o.measures != "" {
+	if o.measures != "" && d.Pieces.Asking == nil { // what is asked comes first
 		if err := d.TypeRange(o.measures); err != nil {
 			return err
 		}

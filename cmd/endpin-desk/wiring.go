@@ -18,7 +18,6 @@ import (
 	"endpin/dsp/recording"
 	"endpin/dsp/sound"
 	"endpin/dsp/sound/portaudio"
-	"endpin/piece"
 	"endpin/piece/finding"
 	"endpin/piece/fingerboard"
 	"endpin/piece/homework"
@@ -26,29 +25,33 @@ import (
 	"endpin/piece/words"
 	"endpin/ui/desk"
 	"endpin/ui/desk/assigned"
+	"endpin/ui/desk/pieces"
 	"endpin/ui/desk/playback"
 	"endpin/ui/desk/room"
 	"endpin/ui/desk/score"
 	"endpin/ui/desk/shelf"
 )
 
-// readScore reads the piece, or the demo piece where none is named.
-func readScore(path, part string) (*score.Score, error) {
-	var p *piece.Piece
-	var err error
-	if path == "" {
-		path = assets.DemoPieceName
-		p, err = notation.Read(path, assets.DemoPiece)
-	} else {
-		p, err = job.ReadPiece(path, part, nil)
+// readScore reads the piece in a file: a part of it, "" for the one that fits, for an
+// instrument by its word, "" for the bass.
+func readScore(path, part, instrument string) (*score.Score, error) {
+	in := fingerboard.Instruments()[0]
+	if instrument != "" {
+		of, err := fingerboard.ByWord(instrument)
+		if err != nil {
+			return nil, err
+		}
+		in = fingerboard.Named{Word: instrument, Instrument: of}
 	}
+	p, err := job.ReadPiece(path, part, &in.Instrument)
 	if err != nil {
 		return nil, err
 	}
 	if len(p.Measures) == 0 {
 		return nil, words.Fault("window.start.no-measures", "file", path)
 	}
-	s := score.New(p, path)
+	s := score.For(p, path, in)
+	s.Part = part
 	if h, err := job.OpenHomework(path); err == nil {
 		defer h.Close()
 		s.Homework = h.File
@@ -56,12 +59,23 @@ func readScore(path, part string) (*score.Score, error) {
 	return s, nil
 }
 
+// demoScore reads the piece that comes with Endpin.
+func demoScore() (*score.Score, error) {
+	p, err := notation.Read(assets.DemoPieceName, assets.DemoPiece)
+	if err != nil {
+		return nil, err
+	}
+	s := score.New(p, assets.DemoPieceName)
+	s.Demo = true
+	return s, nil
+}
+
 // means gives the desk this computer. The error tells of takes of before that could
 // not be carried over; the desk serves all the same.
 func means(o opts, out io.Writer) (m desk.Means, err error) {
-	pupils := &classes{}
+	pupils, diary := &classes{}, &diaries{where: job.Diaries(o.diary)}
 	m = desk.Means{
-		Post: fyne.Do, Computer: room.Computer{Card: sound.New(portaudio.New())},
+		Post: fyne.Do, Computer: room.Computer{Card: sound.New(portaudio.New()), Instead: demoTake},
 		Hear: hear,
 		Free: freeRoom,
 
@@ -72,30 +86,32 @@ func means(o opts, out io.Writer) (m desk.Means, err error) {
 		Homework: assigned.Means{
 			Example: func(path string) (playback.Recording, error) { return job.OpenExample(path) },
 			WriteHomework: func(to io.Writer, pieceFile string, h homework.Homework, example string) error {
-				h.Part = o.part
 				return writeHomework(to, job.Assigned{Homework: h, PieceFile: pieceFile, Recording: example})
 			},
 		},
 
-		Diary: &diaries{where: job.Diaries(o.diary), part: o.part},
+		Diary: diary, Practised: diary.Practised,
 
 		HearClass: pupils.hear, AddToClass: pupils.add,
-		ReadScore: func(path string) (*score.Score, error) { return readScore(path, "") },
+		ReadScore: func(path string) (*score.Score, error) { return readScore(path, "", "") },
+
+		Pieces: pieces.Means{Read: readScore, Demo: demoScore},
 	}
 	settings, noSettings := os.UserConfigDir()
 	if noSettings == nil {
 		m.Settings = filepath.Join(settings, "endpin", "desk.json")
 	}
+	data, noData := job.DataFolder()
+	if noData == nil {
+		m.Pieces.Folder = filepath.Join(data, "pieces")
+	}
 	if o.folder != "" {
 		m.Folder = o.folder
-	} else if data, e := job.DataFolder(); e == nil {
+	} else if noData == nil {
 		m.Folder = filepath.Join(data, "takes")
 		if noSettings == nil { // where takes lay at first
 			err = shelf.Move(filepath.Join(settings, "endpin", "takes"), m.Folder)
 		}
-	}
-	if o.piece == "" {
-		m.Instead = demoTake
 	}
 	if o.work != "" {
 		var once sync.Once
@@ -124,8 +140,7 @@ func hearSound(ctx context.Context, s *score.Score, name string, wav io.Reader, 
 
 func hearOpen(ctx context.Context, s *score.Score, path string, r *recording.Recording, o finding.Options, told func(float64)) (*finding.Hearing, *dsp.Heard, error) {
 	defer r.Close()
-	bass := fingerboard.DoubleBass()
-	o.Instrument = &bass
+	o.Instrument = &s.On.Instrument
 	last := 0.0
 	h, heard, err := job.HearOpen(ctx, s.Piece, s.File, r, o, func(share float64) {
 		if share-last >= 0.01 || share < 0 && last >= 0 {
@@ -141,11 +156,14 @@ func hearOpen(ctx context.Context, s *score.Score, path string, r *recording.Rec
 
 // writeHomework is `endpin assign` for the desk.
 func writeHomework(to io.Writer, a job.Assigned) error {
-	file := a.PieceFile
-	if file == assets.DemoPieceName {
-		file, a.Score = "", assets.DemoPiece
+	var s *score.Score
+	var err error
+	if a.PieceFile == assets.DemoPieceName {
+		a.Score = assets.DemoPiece
+		s, err = demoScore()
+	} else {
+		s, err = readScore(a.PieceFile, a.Part, "")
 	}
-	s, err := readScore(file, a.Part)
 	if err == nil {
 		err = a.Ask(s.Piece)
 	}
@@ -155,9 +173,13 @@ func writeHomework(to io.Writer, a job.Assigned) error {
 	return a.Write(to)
 }
 
-// demoTake plays in the microphone's place, at the speed of playing and with the
-// click where there is one, and the room stays silent after it.
-func demoTake(at func() float64) (dsp.Source, string, error) {
+// demoTake plays the demo piece in the microphone's place, at the speed of playing and
+// with the click where there is one, and the room stays silent after it. It plays no
+// other piece.
+func demoTake(s *score.Score, at func() float64) (dsp.Source, string, error) {
+	if !s.Demo {
+		return nil, "", nil
+	}
 	r, err := recording.Decode(assets.DemoTakeName, bytes.NewReader(assets.DemoTake))
 	if err != nil {
 		return nil, "", err

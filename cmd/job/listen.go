@@ -35,15 +35,10 @@ func Whole[T any](ctx context.Context, r *recording.Recording, c dsp.Config, hea
 	return sound, err
 }
 
-// Listening is how to listen to an instrument: the double bass's own range, and
-// for another from a semitone and a half below its lowest note to as much above
-// its highest.
+// Listening is how to listen to an instrument.
 func Listening(in *fingerboard.Instrument) dsp.Config {
 	c := dsp.Bass
-	low, high := in.Range()
-	if dsp.Hz(float64(low)) > 2*c.Low {
-		c.Low, c.High = dsp.Hz(float64(low)-1.5), min(2400, dsp.Hz(float64(high)+1.5))
-	}
+	c.Low, c.High = in.Sounds(c.Low, c.High)
 	return c
 }
 

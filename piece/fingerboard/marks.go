@@ -4,6 +4,7 @@ import (
 	"maps"
 	"slices"
 
+	"endpin/dsp"
 	"endpin/piece"
 	"endpin/piece/words"
 )
@@ -227,6 +228,17 @@ func (in Instrument) Range() (low, high int) {
 		low, high = min(low, s.MIDI-s.Below), max(high, s.MIDI+in.Reach)
 	}
 	return low, high
+}
+
+// Sounds is between which frequencies an instrument is listened for, Hz: those of the
+// double bass, which are given, and for another from a semitone and a half below its
+// lowest note to as much above its highest.
+func (in Instrument) Sounds(bassLow, bassHigh float64) (low, high float64) {
+	lowest, highest := in.Range()
+	if dsp.Hz(float64(lowest)) <= 2*bassLow {
+		return bassLow, bassHigh
+	}
+	return dsp.Hz(float64(lowest) - 1.5), min(2400, dsp.Hz(float64(highest)+1.5))
 }
 
 func keep(stops []stop, want func(stop) bool) []stop {

@@ -60,7 +60,7 @@ func readABC(text []byte, o options) (*draft, error) {
 		return nil, err
 	}
 	d := &r.voices[c.index].draft
-	d.taken = c.taken(parts, o.supposing.instrument)
+	d.taken, d.parts = c.taken(parts, o.supposing.instrument), c.listed(parts, o.supposing.family)
 	d.title, d.composer = r.title, r.composer
 	d.left.notes = slices.Concat(r.left, r.passedOver(), d.left.notes)
 	return d, nil

@@ -14,7 +14,8 @@ type draft struct {
 	title, composer string
 	school          string // of fingering
 	part            part
-	taken           string // which of the file's parts this is, as a sentence
+	taken           string       // which of the file's parts this is, as a sentence
+	parts           []piece.Part // of the file
 	written         transposition
 	measures        []*draftMeasure
 	left            leftOut
@@ -88,7 +89,7 @@ func (d *draft) finish(as supposed) (*piece.Piece, error) {
 		}
 	}
 	joinSlurs(line)
-	p := &piece.Piece{Title: outside.Short(d.title, maxTitle), Composer: outside.Short(d.composer, maxTitle), Part: outside.Short(d.part.name, maxTitle), Taken: d.taken}
+	p := &piece.Piece{Title: outside.Short(d.title, maxTitle), Composer: outside.Short(d.composer, maxTitle), Part: outside.Short(d.part.name, maxTitle), Taken: d.taken, Parts: d.parts}
 	if err := d.sound(p, line, as); err != nil {
 		return nil, err
 	}

@@ -36,7 +36,7 @@ func readMusicXML(text []byte, o options) (*draft, error) {
 		return nil, err
 	}
 	d := r.done()
-	d.taken = c.taken(sc.parts, o.supposing.instrument)
+	d.taken, d.parts = c.taken(sc.parts, o.supposing.instrument), c.listed(sc.parts, o.supposing.family)
 	return d, nil
 }
 

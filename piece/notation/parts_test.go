@@ -6,7 +6,9 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
 
+	"endpin/piece"
 	"endpin/piece/fingerboard"
 	"endpin/piece/notation"
 )
@@ -113,4 +115,15 @@ func TestAnotherInstrumentFindsItsOwnPart(t *testing.T) {
 		low, _ := in.Range()
 		assert.Equal(t, want, readScore(t, quartet, notation.For(in.Name, in.Family, in.Printed, low)).Taken)
 	}
+}
+
+func TestTheFileSaysAmongWhichPartsAPlayerChooses(t *testing.T) {
+	text := orchestra(player{"Violoncello", "strings.cello", "F", "C3 D3"}, player{"Contrabass 1", "strings.contrabass", "F", "E2 A2"}, player{"Contrabass 2", "", "F", "E2 G2"})
+	p, err := notation.Read("score.musicxml", []byte(text))
+	require.NoError(t, err)
+	assert.Equal(t, []piece.Part{{Number: 1, Name: "Violoncello", For: "cello"}, {Number: 2, Name: "Contrabass 1", For: "bass", Fits: true, Taken: true},
+		{Number: 3, Name: "Contrabass 2", For: "bass", Fits: true}}, p.Parts)
+	p, err = notation.Read("score.musicxml", []byte(text), notation.Part("1"))
+	require.NoError(t, err)
+	assert.True(t, p.Parts[0].Taken)
 }

@@ -8,6 +8,7 @@ import (
 	"fyne.io/fyne/v2/theme"
 	"fyne.io/fyne/v2/widget"
 
+	"endpin/piece/homework"
 	"endpin/piece/player"
 	"endpin/piece/words"
 	"endpin/ui/desk"
@@ -35,6 +36,7 @@ type Strip struct {
 	win    fyne.Window
 	keeper *takes.Keeper
 	stands func() // called when it comes to stand there
+	of     *homework.File
 	says   []*prose.Para
 	wide   float32        // that they have
 	show   *widget.Button // plays the teacher's own recording
@@ -49,11 +51,19 @@ func New(d *desk.Desk, win fyne.Window, keeper *takes.Keeper, stands func()) *St
 	a.show = widget.NewButton(words.Say("window.homework.listen"), free(d.PlayExample))
 	a.handIn = widget.NewButton(words.Say("window.homework.hand-in"), a.Ask)
 	a.handIn.Importance = widget.HighImportance
-	h := d.Score.Homework
+	a.Box = container.NewStack()
+	a.Box.Hide()
+	a.set()
+	return a
+}
+
+// set writes down what the homework on the desk asks, if there is any.
+func (a *Strip) set() {
+	h := a.desk.Score.Homework
+	a.of, a.says, a.Box.Objects = h, nil, nil
 	if h == nil {
-		a.Box = container.NewWithoutLayout()
 		a.Box.Hide()
-		return a
+		return
 	}
 	said := h.Text
 	if said == "" {
@@ -68,9 +78,7 @@ func New(d *desk.Desk, win fyne.Window, keeper *takes.Keeper, stands func()) *St
 		lines.Add(p)
 	}
 	deeds := container.NewHBox(a.show, a.handIn, fit.Gap(6))
-	a.Box = container.NewBorder(nil, widget.NewSeparator(), fit.Gap(edge), container.NewCenter(deeds), lines)
-	a.Box.Hide()
-	return a
+	a.Box.Add(container.NewBorder(nil, widget.NewSeparator(), fit.Gap(edge), container.NewCenter(deeds), lines))
 }
 
 // narrowest is the width that the words break for at least. A window with no room beside
@@ -106,7 +114,10 @@ func (a *Strip) Layout(_ []fyne.CanvasObject, size fyne.Size) {
 // Refresh shows the desk as it is now.
 func (a *Strip) Refresh() {
 	d := a.desk
-	if d.Score.Homework == nil {
+	if a.of != d.Score.Homework {
+		a.set()
+	}
+	if a.of == nil {
 		return
 	}
 	size, stood := a.win.Canvas().Size(), a.Box.Visible()

@@ -43,7 +43,7 @@ func New(d *desk.Desk, win fyne.Window, toPage func()) *Screen {
 
 func (s *Screen) Name() string           { return words.Say("window.screen.class") }
 func (s *Screen) Box() fyne.CanvasObject { return s.whole }
-func (s *Screen) Enter()                 { s.Refresh() }
+func (s *Screen) Enter()                 { s.Class.Follow(); s.Refresh() }
 func (s *Screen) Leave()                 { s.Class.StopPlaying() }
 
 func (s *Screen) Refresh() {

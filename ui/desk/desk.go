@@ -7,7 +7,6 @@ import (
 	"time"
 
 	"endpin/dsp"
-	"endpin/piece"
 	"endpin/piece/finding"
 	"endpin/piece/practice"
 	"endpin/piece/words"
@@ -17,6 +16,7 @@ import (
 	"endpin/ui/desk/closelook"
 	"endpin/ui/desk/errand"
 	"endpin/ui/desk/fingering"
+	"endpin/ui/desk/pieces"
 	"endpin/ui/desk/remembered"
 	"endpin/ui/desk/room"
 	"endpin/ui/desk/said"
@@ -51,6 +51,9 @@ type Desk struct {
 	*assigned.Assigned // homework
 	*shelf.Shelf       // the takes
 
+	Pieces *pieces.Shelf
+	Puts   int // how often a piece was laid on the desk
+
 	means   Means
 	kept    remembered.Settings // as they are on disk: without what holds for this time only
 	changed []func()
@@ -61,11 +64,12 @@ type Desk struct {
 	began   time.Time     // when the sitting did
 	round   attempt.Round // of an echo
 
-	mendingSince time.Time      // on the one thing
-	offered      bool           // something else than going on with it
-	playing      *shelf.Take    // the one that is played, or was last; nil where none is kept
-	judging      *shelf.Take    // the one being heard
-	hearing      *errand.Errand // in the background
+	mendingSince time.Time       // on the one thing
+	offered      bool            // something else than going on with it
+	playing      *shelf.Take     // the one that is played, or was last; nil where none is kept
+	judging      *shelf.Take     // the one being heard
+	hearing      *errand.Errand  // in the background
+	laid         map[string]laid // the pieces that lay here before, by what they are known by
 }
 
 // New sets out a desk with a piece on it.
@@ -73,10 +77,9 @@ func New(s *score.Score, m Means) *Desk {
 	if m.Now == nil {
 		m.Now = time.Now
 	}
-	d := &Desk{Score: s, means: m, Settings: remembered.Default()}
+	d := &Desk{Score: s, means: m, Settings: remembered.Default(), laid: map[string]laid{}}
 	d.Room, d.Glass = room.New(host{d}, &d.means.Computer), closelook.New(host{d})
-	d.Assigned = assigned.New(host{d}, m.Homework)
-	d.Keeper, d.Shelf = weeks.NewKeeper(host{d}), shelf.New(host{d}, m.Folder)
+	d.Assigned, d.Keeper = assigned.New(host{d}, m.Homework), weeks.NewKeeper(host{d})
 	if m.Settings != "" {
 		var err error
 		if d.Settings, err = remembered.Load(m.Settings); err != nil {
@@ -84,12 +87,17 @@ func New(s *score.Score, m Means) *Desk {
 		}
 	}
 	d.kept, d.began = d.Settings, d.means.Now()
-	d.Fingering = fingering.New(host{d}, s)
-	d.Score = fingering.On(s, d.Settings.Fingerings[piece.Content(s.Line)])
-	d.Work = work.Work{Way: work.PlayAlong, QPM: s.QPM(), CountIn: d.Settings.CountIn, Silence: d.Settings.Silence, Last: len(s.Piece.Measures) - 1}
-	d.takeUpHomework()
+	d.lay(s)
+	m.Pieces.Worked = func(player string) (map[string]*pieces.Worked, error) { return worked(m, player) }
+	var err error
+	if d.Pieces, err = pieces.New(host{d}, m.Pieces); err != nil {
+		d.add(said.Sentence(err))
+	}
 	return d
 }
+
+// Now is the time of day.
+func (d *Desk) Now() time.Time { return d.means.Now() }
 
 // OnChange has a function called after every change, on the desk's goroutine.
 func (d *Desk) OnChange(f func()) { d.changed = append(d.changed, f) }
@@ -359,7 +367,8 @@ func (d *Desk) Leave() {
 	d.EndMeasuring()
 	d.EndMicrophoneTrial()
 	d.StopExample()
+	d.Pieces.Leave()
 	d.Stop()
-	d.WriteHeld()
+	d.writeHeld()
 	d.Await()
 }

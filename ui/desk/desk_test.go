@@ -49,7 +49,7 @@ func newBench(t testing.TB) *bench {
 	b.Desk = New(demoScore(t), Means{
 		Post:   func(f func()) { b.posted <- f },
 		Folder: filepath.Join(b.folder, "takes"), Settings: filepath.Join(b.folder, "desk.json"),
-		Computer: room.Computer{Instead: func(func() float64) (dsp.Source, string, error) {
+		Computer: room.Computer{Instead: func(*score.Score, func() float64) (dsp.Source, string, error) {
 			r, err := recording.Decode("demo", bytes.NewReader(assets.DemoTake))
 			return room.Lasting{Source: r}, "the demo take", err
 		}},
@@ -158,7 +158,7 @@ func TestFindingsAppearMeasureByMeasureWhileSomebodyPlays(t *testing.T) {
 
 func TestNothingPlayedKeepsNoTake(t *testing.T) {
 	b := newBench(t)
-	b.means.Instead = func(func() float64) (dsp.Source, string, error) {
+	b.means.Instead = func(*score.Score, func() float64) (dsp.Source, string, error) {
 		r, err := recording.Decode("demo", bytes.NewReader(assets.DemoTake))
 		return &room.Later{Source: r, Wait: func() float64 { return 1e6 }}, "nothing", err
 	}
@@ -315,7 +315,7 @@ func TestWhatHoldsForOneTimeIsNotRemembered(t *testing.T) {
 func TestWhatPlaysInTheMicrophonesPlaceComesInAfterTheCountIn(t *testing.T) {
 	b := newBench(t)
 	due := 0.0
-	b.means.Instead = func(at func() float64) (dsp.Source, string, error) {
+	b.means.Instead = func(_ *score.Score, at func() float64) (dsp.Source, string, error) {
 		r, err := recording.Decode("demo", bytes.NewReader(assets.DemoTake))
 		return &room.Later{Source: room.Lasting{Source: r}, Wait: func() float64 { due = at(); return due - assets.DemoTakeBegins }}, "the demo take", err
 	}

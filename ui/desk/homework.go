@@ -29,7 +29,7 @@ func (d *Desk) takeUpHomework() {
 
 // AsHomework is what the desk is set to, as homework.
 func (d *Desk) AsHomework() homework.Homework {
-	h := homework.Homework{Title: d.Score.Title(), Work: string(d.Work.Way), QPM: d.Work.QPM, Level: d.Settings.Level, Made: d.means.Now()}
+	h := homework.Homework{Title: d.Score.Title(), Part: d.Score.Part, Work: string(d.Work.Way), QPM: d.Work.QPM, Level: d.Settings.Level, Made: d.means.Now()}
 	if !d.Score.Whole(d.Work.First, d.Work.Last) {
 		h.Measures = d.Range()
 	}

@@ -107,6 +107,7 @@ func (h host) Remember(t *shelf.Take, x *finding.Hearing) {
 }
 
 func (h host) Score() *score.Score            { return h.desk.Score }
+func (h host) Put(s *score.Score)             { h.desk.Put(s) }
 func (h host) Level() string                  { return h.desk.Settings.Level }
 func (h host) Judging() finding.Options       { return h.desk.Settings.Judging() }
 func (h host) HearClass() classroom.Hear      { return h.desk.means.HearClass }

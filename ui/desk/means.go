@@ -9,6 +9,7 @@ import (
 	"endpin/piece/finding"
 	"endpin/ui/desk/assigned"
 	"endpin/ui/desk/classroom"
+	"endpin/ui/desk/pieces"
 	"endpin/ui/desk/playback"
 	"endpin/ui/desk/room"
 	"endpin/ui/desk/score"
@@ -41,6 +42,13 @@ type Means struct {
 	Diary weeks.Diary
 
 	ReadScore classroom.ReadScore // reads a piece from a file; nil for none.
+
+	// Pieces is what the shelf of pieces is given; the desk says itself what was worked.
+	Pieces pieces.Means
+
+	// Practised is what the diary knows of a player's work on each piece, by its content;
+	// nil for nothing.
+	Practised func(player string) (map[string]*pieces.Worked, error)
 
 	// Free is how many bytes may still be written in a folder, where that is known;
 	// nil where it never is.

@@ -38,7 +38,7 @@ func (d *Desk) recordingAt(path string) *shelf.Take {
 
 // newTake is one of the piece on the desk, made now, as the desk judges.
 func (d *Desk) newTake(w work.Way) *shelf.Take {
-	return &shelf.Take{Made: d.means.Now(), Piece: d.Score.File, Title: d.Score.Title(), Way: w,
+	return &shelf.Take{Made: d.means.Now(), Piece: d.Score.File, Content: d.Score.Content, Title: d.Score.Title(), Way: w,
 		A4: d.Settings.A4, Intonation: d.Settings.Intonation, Level: d.Settings.Level}
 }
 

@@ -32,7 +32,7 @@ func newStage(t testing.TB) *stage {
 	s.to = len(s.Score.Line) - 1
 	tune, err := pupil.FromPiece(s.Score.Piece)
 	require.NoError(t, err)
-	s.means.Instead = func(func() float64) (dsp.Source, string, error) {
+	s.means.Instead = func(*score.Score, func() float64) (dsp.Source, string, error) {
 		return room.Lasting{Source: &tone{}}, "a tone", nil
 	}
 	s.means.Hear = func(_ context.Context, sc *score.Score, _ string, o finding.Options, _ func(float64)) (*finding.Hearing, *dsp.Heard, error) {

@@ -13,5 +13,5 @@ func (d *Desk) remember(t *shelf.Take, o finding.Options, h *finding.Hearing) {
 	if t.Player == "" || d.means.Diary == nil || !t.Own() || t.Instead {
 		return
 	}
-	d.Keep(weeks.Remembered{Player: t.Player, Score: d.Score, Sound: t.Sound, At: t.Made, Options: o, Hearing: h})
+	d.Keep(weeks.Remembered{Player: t.Player, Score: d.scoreOf(t), Sound: t.Sound, At: t.Made, Options: o, Hearing: h})
 }

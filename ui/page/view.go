@@ -57,6 +57,17 @@ func New(p *piece.Piece, line []piece.Expected, plan *fingerboard.Plan, space fl
 	return v
 }
 
+// Put shows another piece, from its top, without anything heard in it.
+func (v *View) Put(p *piece.Piece, line []piece.Expected, plan *fingerboard.Plan) {
+	v.piece, v.line, v.plan, v.marks = p, line, plan, map[int][]Mark{}
+	v.sheet.first, v.sheet.looked = -1, -1
+	v.SetCursor(-1, 0)
+	v.SetHeard(Heard{})
+	v.scroll.Offset.Y = 0
+	v.lay()
+	v.sheet.Refresh()
+}
+
 // CreateRenderer implements fyne.Widget.
 func (v *View) CreateRenderer() fyne.WidgetRenderer { return widget.NewSimpleRenderer(v.scroll) }
 

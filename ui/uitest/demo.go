@@ -2,6 +2,7 @@ package uitest
 
 import (
 	"bytes"
+	"os"
 	"sync"
 	"testing"
 
@@ -16,6 +17,36 @@ import (
 	"endpin/ui/desk/score"
 	"endpin/ui/desk/shelf"
 )
+
+// ReadScore reads a piece from a file as a desk does.
+func ReadScore(path, part, instrument string) (*score.Score, error) {
+	data, err := os.ReadFile(path)
+	if err != nil {
+		return nil, err
+	}
+	var options []notation.Option
+	if part != "" {
+		options = append(options, notation.Part(part))
+	}
+	p, err := notation.Read(path, data, options...)
+	if err != nil {
+		return nil, err
+	}
+	s := score.New(p, path)
+	s.Part = part
+	return s, nil
+}
+
+// Demo is the demo piece as the shelf has it.
+func Demo() (*score.Score, error) {
+	p, err := notation.Read(assets.DemoPieceName, assets.DemoPiece)
+	if err != nil {
+		return nil, err
+	}
+	s := score.New(p, assets.DemoPieceName)
+	s.Demo = true
+	return s, nil
+}
 
 // DemoScore is the demo piece as it lies on a desk.
 func DemoScore(t *testing.T) *score.Score {

@@ -83,14 +83,16 @@ func sameSlice(a, b []finding.Finding) bool {
 // NewAttempt makes an attempt on sound of a rate. lead is when the timetable's
 // first click is heard in that sound, s.
 func New(s *score.Score, w work.Work, opts finding.Options, rate int, lead float64) (*Attempt, error) {
-	ear, err := dsp.NewListener(dsp.Bass.Live(), rate)
+	listening := dsp.Bass
+	listening.Low, listening.High = s.On.Sounds(listening.Low, listening.High)
+	ear, err := dsp.NewListener(listening.Live(), rate)
 	if err != nil {
 		return nil, err
 	}
 	if !s.Whole(w.First, w.Last) {
 		opts.Measures = s.Range(w.First, w.Last)
 	}
-	opts.QPM = w.QPM
+	opts.QPM, opts.Instrument = w.QPM, &s.On.Instrument
 	a := &Attempt{score: s, work: w, table: timetable.New(s, w), rate: rate, began: lead, ear: ear}
 	a.looks = looks{opts: opts, reach: -1}
 	a.silences = a.table.Silences(s)

@@ -35,6 +35,7 @@ type Class struct {
 	hearing *errand.Errand // of the class; nil for none
 	playing *errand.Errand // of a moment of a recording; nil for none
 	last    int            // finding played last; -1 for none
+	page    *score.Score   // on the page when it was last looked at
 }
 
 // Asked is what of a class is to be heard, and how.
@@ -60,7 +61,7 @@ type Told struct {
 
 // New sets a desk out for a class, with the desk's own piece.
 func New(h Host) *Class {
-	return &Class{host: h, Asked: Asked{Score: h.Score(), Level: h.Level()}, Chosen: -1, Playing: -1, last: -1}
+	return &Class{host: h, page: h.Score(), Asked: Asked{Score: h.Score(), Level: h.Level()}, Chosen: -1, Playing: -1, last: -1}
 }
 
 // Host is the desk that a class lies on. Its methods are called on the desk's
@@ -96,6 +97,15 @@ type Recording struct {
 	Student, Path   string
 	Level, Measures string // "" for all
 	Options         finding.Options
+}
+
+// Follow takes the piece on the page for the class's, where the class was to play the one
+// that lay there before and none of it was heard yet.
+func (c *Class) Follow() {
+	before, now := c.page, c.host.Score()
+	if c.page = now; c.Asked.Score == before && now != before && c.Sheet == nil {
+		c.Ask(func(a *Asked) { a.Score, a.Measures, a.QPM = now, "", 0 })
+	}
 }
 
 // Ask changes what is to be heard. Nothing changes while a class is being heard.

@@ -86,7 +86,7 @@ func (f *Fingering) OwnFingering() {
 }
 
 func (f *Fingering) finger(all []Mark) {
-	f.host.Finger(On(f.page, all), piece.Content(f.page.Line), all)
+	f.host.Finger(On(f.page, all), f.page.Content, all)
 }
 
 // Fingered reports whether the piece is fingered otherwise than its file and the plan say.
@@ -117,7 +117,5 @@ func On(page *score.Score, all []Mark) *score.Score {
 	if !done {
 		return page
 	}
-	s := score.New(p, page.File)
-	s.Homework = page.Homework
-	return s
+	return page.Fingered(p)
 }

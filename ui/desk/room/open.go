@@ -81,9 +81,12 @@ func (m *Room) openSource(r *run) error {
 		if m.computer.Instead == nil || !errors.As(err, &f) || f.Trouble != sound.None {
 			return err
 		}
-		source, name, e := m.computer.Instead(func() float64 { return r.attempt.Due() })
-		if e != nil {
+		source, name, e := m.computer.Instead(r.asked.Score, func() float64 { return r.attempt.Due() })
+		switch {
+		case e != nil:
 			return e
+		case source == nil:
+			return err
 		}
 		r.source = source
 		m.host.Say(words.Say("desk.microphone.none", "instead", name))

@@ -5,6 +5,7 @@ import (
 	"endpin/dsp/sound"
 	"endpin/ui/desk/attempt"
 	"endpin/ui/desk/errand"
+	"endpin/ui/desk/score"
 )
 
 // Room is what hears and sounds at a desk, and the attempt that goes on there. It belongs
@@ -45,10 +46,10 @@ type Devices struct {
 type Computer struct {
 	Card *sound.Card // nil for none
 
-	// Instead gives what plays in the place of a microphone that is not there,
-	// and its name for the user; nil for nothing. Where the desk leads, its first
-	// note is to sound after what at gives, in s, once the source is read.
-	Instead func(at func() float64) (source dsp.Source, name string, err error)
+	// Instead gives what plays a piece in the place of a microphone that is not there,
+	// nil for nothing, and its name for the user; it may be nil. Where the desk leads,
+	// its first note is to sound after what at gives, in s, once the source is read.
+	Instead func(s *score.Score, at func() float64) (source dsp.Source, name string, err error)
 
 	// Listening is called once a stream runs, from its goroutine; may be nil.
 	Listening func()

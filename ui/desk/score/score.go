@@ -12,21 +12,36 @@ import (
 
 // Score is a piece with the line that is played of it and its fingering.
 type Score struct {
-	Piece  *piece.Piece
-	File   string // where it came from
-	Line   []piece.Expected
-	Played []piece.PlayedMeasure
-	Plan   fingerboard.Plan
+	Piece   *piece.Piece
+	File    string // where it came from
+	Part    string // of that file, as it was asked for; "" for the one that fits
+	Demo    bool   // it comes with Endpin
+	Content string // what it is known by, see piece.Content
+	On      fingerboard.Named
+	Line    []piece.Expected
+	Played  []piece.PlayedMeasure
+	Plan    fingerboard.Plan
 
 	Homework *homework.File // that it is the piece of; nil for none
 }
 
-// New works out the line and its fingering.
-func New(p *piece.Piece, file string) *Score {
-	s := &Score{Piece: p, File: file}
+// New works out the line and its fingering on the bass.
+func New(p *piece.Piece, file string) *Score { return For(p, file, fingerboard.Instruments()[0]) }
+
+// For works out the line and its fingering on an instrument.
+func For(p *piece.Piece, file string, in fingerboard.Named) *Score {
+	s := &Score{Piece: p, File: file, On: in}
 	s.Line, s.Played = p.Line()
-	s.Plan = fingerboard.DoubleBass().For(p).Finger(s.Line, fingerboard.Options{QPM: s.QPM()})
+	s.Content = piece.Content(s.Line)
+	s.Plan = in.For(p).Finger(s.Line, fingerboard.Options{QPM: s.QPM()})
 	return s
+}
+
+// Fingered is the same with other marks on its notes.
+func (s *Score) Fingered(p *piece.Piece) *Score {
+	x := For(p, s.File, s.On)
+	x.Part, x.Demo, x.Homework = s.Part, s.Demo, s.Homework
+	return x
 }
 
 // unhurried is the tempo proposed where the piece names none, quarter notes a minute.

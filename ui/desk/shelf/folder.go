@@ -59,6 +59,19 @@ func Read(folder string) []*Take {
 	return all
 }
 
+// Noted reads the notes of the takes in a folder, in no order, and none of their sound:
+// those that were judged, and of which it is known of what piece they are.
+func Noted(folder string) (all []*Take) {
+	files, _ := filepath.Glob(filepath.Join(escape(folder), "*.json"))
+	for _, path := range files {
+		t := &Take{}
+		if data, err := os.ReadFile(path); err == nil && json.Unmarshal(data, t) == nil && t.Complete && t.Content != "" {
+			all = append(all, t)
+		}
+	}
+	return all
+}
+
 // opened reads the notes of recordings that lie elsewhere.
 func opened(folder string) (all []*Take) {
 	notes, _ := filepath.Glob(filepath.Join(escape(folder), "* opened*.json"))
@@ -82,11 +95,20 @@ func escape(path string) string {
 // ofPiece leaves out the takes of other pieces.
 func ofPiece(s *score.Score, all []*Take) (own []*Take) {
 	for _, t := range all {
-		if t.Piece == "" || same(t.Piece, s.File) || t.Title == s.Title() {
+		if t.of(s) {
 			own = append(own, t)
 		}
 	}
 	return own
+}
+
+// of reports whether it is a take of a piece: by the notes, wherever their file lies
+// now; one of before, by the file or its title.
+func (t *Take) of(s *score.Score) bool {
+	if t.Content != "" {
+		return t.Content == s.Content
+	}
+	return t.Piece == "" || same(t.Piece, s.File) || t.Title == s.Title()
 }
 
 func same(a, b string) bool {

@@ -55,7 +55,7 @@ func New(h Host, folder string) *Shelf {
 		s.Takes = ofPiece(h.Score(), Read(folder))
 	}
 	for _, t := range s.Takes {
-		if !t.Complete && same(t.Piece, h.Score().File) {
+		if !t.Complete && (t.Content != "" || same(t.Piece, h.Score().File)) {
 			s.CutOff = t
 			break
 		}
@@ -84,6 +84,7 @@ func (s *Shelf) Show(x *Shown) {
 	s.Shown = x
 	t, h := x.Take, x.Hearing
 	t.Complete, t.Seconds, t.Found, t.Heard = true, h.Duration, found(h, t.Dismissed), h.TempoHeard
+	t.went(s.host.Score().Piece, x.Agreed())
 	s.list(t)
 	s.Note(t)
 }
@@ -132,6 +133,7 @@ func (s *Shelf) Dismiss(i int, reason string) {
 	}
 	t.Dismissed = kept
 	t.Found = found(s.Shown.Hearing, kept)
+	t.went(s.host.Score().Piece, s.Shown.Agreed())
 	s.Note(t)
 	s.host.Changed()
 }

@@ -7,6 +7,7 @@ import (
 	"strings"
 	"time"
 
+	"endpin/piece"
 	"endpin/piece/finding"
 	"endpin/piece/wholefile"
 	"endpin/piece/words"
@@ -19,7 +20,8 @@ import (
 // sound there is a small JSON file that holds this.
 type Take struct {
 	Made       time.Time `json:"made"`
-	Piece      string    `json:"piece"` // the piece's file
+	Piece      string    `json:"piece"`           // the piece's file
+	Content    string    `json:"notes,omitempty"` // what the piece is known by, see piece.Content; "" in takes of before
 	Title      string    `json:"title"`
 	Recording  string    `json:"recording,omitempty"` // the path of a recording made elsewhere; empty for a take of this desk
 	Way        work.Way  `json:"way"`
@@ -31,6 +33,8 @@ type Take struct {
 	Found      string    `json:"found"`          // one line; empty where it was not judged
 	Said       string    `json:"said,omitempty"` // what it came to, as it was told then
 	Dismissed  []Dismiss `json:"dismissed,omitempty"`
+	Clean      []string  `json:"clean,omitempty"` // measures in which all was heard as written and nothing told, as printed
+	Told       []string  `json:"told,omitempty"`  // the others of which it was heard how they went
 	A4         float64   `json:"a4_hz"`
 	Intonation string    `json:"intonation"`
 	Level      string    `json:"level"`
@@ -159,6 +163,20 @@ func (t *Take) files() (paths []string) {
 func (t *Take) Discard() {
 	for _, path := range t.files() {
 		os.Remove(path)
+	}
+}
+
+// went says of each measure that was heard how it went.
+func (t *Take) went(p *piece.Piece, h *finding.Hearing) {
+	t.Clean, t.Told = nil, nil
+	for _, m := range h.ByMeasure(p) {
+		switch {
+		case !m.Judged():
+		case m.Clean():
+			t.Clean = append(t.Clean, m.Number)
+		default:
+			t.Told = append(t.Told, m.Number)
+		}
 	}
 }
 

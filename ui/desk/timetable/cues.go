@@ -52,7 +52,7 @@ func (t *Timetable) Cues(s *score.Score, o *outline.Outline) Cues {
 	for _, x := range s.Plan.Shifts {
 		shifts[x.Note] = x
 	}
-	strings := fingerboard.DoubleBass().Strings
+	strings := s.On.Strings
 	var all Cues
 	t.Each(s, func(k int, at, quarter float64) {
 		e, f := &s.Line[k], &s.Plan.Notes[k]
