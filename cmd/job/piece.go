@@ -80,7 +80,7 @@ func PieceFiles(names []string) (files []string, err error) {
 		before := len(files)
 		for _, e := range all {
 			switch strings.ToLower(filepath.Ext(e.Name())) {
-			case ".musicxml", ".xml", ".mxl", ".abc", ".endpin":
+			case ".musicxml", ".xml", ".mxl", ".abc", ".mid", ".midi", ".endpin":
 				files = append(files, filepath.Join(name, e.Name()))
 			}
 		}

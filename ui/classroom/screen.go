@@ -117,7 +117,7 @@ func (s *Screen) onPage() {
 // Rosters and pieces by their names.
 var (
 	rosters = []string{".csv", ".tsv", ".txt"}
-	pieces  = []string{".musicxml", ".mxl", ".xml", ".abc"}
+	pieces  = []string{".musicxml", ".mxl", ".xml", ".abc", ".mid", ".midi"}
 )
 
 // ForClass reports whether a path is named as a roster or a piece is.

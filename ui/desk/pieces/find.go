@@ -12,7 +12,7 @@ import (
 )
 
 // Music are the ends of the names of files that hold a piece; homework does, too.
-var Music = []string{".musicxml", ".mxl", ".xml", ".abc", ".endpin"}
+var Music = []string{".musicxml", ".mxl", ".xml", ".abc", ".mid", ".midi", ".endpin"}
 
 // IsMusic reports whether a file is named as a piece is.
 func IsMusic(path string) bool {
