@@ -101,7 +101,7 @@ func (l *Listener) beginsNow(m *moment) {
 	if at < 0 {
 		return
 	}
-	if t := o.onsetTime(at, n, base); t > m.Began+leastInterOnset {
+	if t := o.onsetTime(at, n); t > m.Began+leastInterOnset {
 		m.Began, m.note, m.moved = t, 0, 0
 	}
 }

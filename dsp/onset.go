@@ -53,7 +53,7 @@ func findOnsets(frames []Frame, rises []float64, floor float64) (found, faint []
 		switch {
 		case score < faintEvidence || !o.peaks(i, reach):
 		case score < onsetEvidence:
-			faint = append(faint, Onset{Time: o.onsetTime(i, min(len(frames), i+lookedAt), o.base[i]), Strength: score, Fresh: o.newSound(i), Kind: Attack})
+			faint = append(faint, Onset{Time: o.onsetTime(i, min(len(frames), i+lookedAt)), Strength: score, Fresh: o.newSound(i), Kind: Attack})
 		default:
 			at = o.join(at, i)
 		}
@@ -96,7 +96,7 @@ func (o *onsets) place(at []int, swelled map[int]bool) []Onset {
 		if k+1 < len(at) {
 			next = at[k+1]
 		}
-		onset := Onset{Time: o.onsetTime(i, min(next, i+lookedAt), o.base[i]), Strength: math.Max(onsetEvidence, o.scores[i]), Fresh: o.newSound(i), Kind: o.kind(i, o.base[i])}
+		onset := Onset{Time: o.onsetTime(i, min(next, i+lookedAt)), Strength: math.Max(onsetEvidence, o.scores[i]), Fresh: o.newSound(i), Kind: o.kind(i, o.base[i])}
 		last := len(found) - 1
 		switch {
 		case swelled[i]:

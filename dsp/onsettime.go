@@ -4,27 +4,24 @@ import "math"
 
 // Set by ear on sampled and recorded basses; no source.
 const (
-	heardUnder   = 20.0  // dB below its loudest at which a note is heard: a tenth of the amplitude
-	lowBefore    = 7     // frames before an onset was found, from which …
-	lowAfter     = 3     // … to which after it the lowest level is sought
-	endLeft      = 3     // frames before the next note that say nothing of this one's loudest
-	plainAttack  = 3.0   // dB of rise a band in one frame: a plain attack
-	maskedAttack = 0.3   // dB of rise a band, beyond what they do anyway, of one under an old sound
-	peakBefore   = 3     // frames before an onset was found in which its attack may peak
-	attackFoot   = 0.25  // of its peak at which an attack begins
-	levelRises   = 3.0   // dB above its lowest at which a level has turned: what begins is as loud there as what dies away
-	phaseBroken  = 0.12  // aperiodicity at which the old sound has given way
-	levelDelay   = 0.006 // s by which the level, taken over 25 ms, runs ahead of the sound
-	dipLead      = 0.025 // s before the deepest point that a new sound may begin
+	heardUnder  = 20.0  // dB below its loudest at which a note is heard: a tenth of the amplitude
+	lowBefore   = 7     // frames before an onset was found, from which …
+	lowAfter    = 3     // … to which after it the lowest level is sought
+	endLeft     = 3     // frames before the next note that say nothing of this one's loudest
+	plainAttack = 3.0   // dB of rise a band in one frame: a plain attack
+	peakBefore  = 3     // frames before an onset was found in which its attack may peak
+	attackFoot  = 0.25  // of its peak at which an attack begins
+	levelRises  = 3.0   // dB above its lowest at which a level has turned: what begins is as loud there as what dies away
+	phaseBroken = 0.12  // aperiodicity at which the old sound has given way
+	levelDelay  = 0.006 // s by which the level, taken over 25 ms, runs ahead of the sound
+	dipLead     = 0.025 // s before the deepest point that a new sound may begin
 )
 
 // onsetTime places the beginning found at frame i, whose note lasts until next.
 // A note begins when it is heard: where its level comes within 20 dB of its
 // loudest (a tenth of the amplitude). Where an old sound hides that, a sharp
-// attack is placed by its rise, and a soft one by that or by where periodicity breaks,
-// whichever comes first: the old sound may still be the louder when it falls. Base is
-// how much the bands rise hereabouts anyway.
-func (o *onsets) onsetTime(i, next int, base float64) float64 {
+// attack is placed by its rise, and a soft one by where periodicity breaks.
+func (o *onsets) onsetTime(i, next int) float64 {
 	n := len(o.frames)
 	from, to := max(1, i-lowBefore), min(n-1, i+lowAfter)
 	low := from
@@ -47,7 +44,9 @@ func (o *onsets) onsetTime(i, next int, base float64) float64 {
 		}
 	}
 	if at, peak := o.fluxPeak(i); peak > plainAttack {
-		at = o.foot(at, from, peak)
+		for at > from && o.flux[at-1] > attackFoot*peak {
+			at--
+		}
 		for at > low+1 && o.levels[at-1] > o.levels[low]+levelRises && o.levels[at-1] < o.levels[at] {
 			at-- // the upper partials of a bowed note come in after the lower
 		}
@@ -56,26 +55,13 @@ func (o *onsets) onsetTime(i, next int, base float64) float64 {
 	if !math.IsInf(heard, -1) {
 		return heard
 	}
-	begins := o.frames[low].Time - dipLead/2
 	for k := from; k <= to; k++ {
 		a, b := o.frames[k-1].Aperiodicity, o.frames[k].Aperiodicity
 		if b > phaseBroken && a <= phaseBroken {
-			begins = math.Max(o.frames[k-1].Time+(phaseBroken-a)/(b-a)*o.hop, o.frames[low].Time-dipLead)
-			break
+			return math.Max(o.frames[k-1].Time+(phaseBroken-a)/(b-a)*o.hop, o.frames[low].Time-dipLead)
 		}
 	}
-	if at, peak := o.fluxPeak(i); peak > base+maskedAttack {
-		begins = math.Min(begins, o.frames[o.foot(at, from, peak)].Time)
-	}
-	return begins
-}
-
-// foot is where a rise begins that is greatest at a frame.
-func (o *onsets) foot(at, from int, peak float64) int {
-	for at > from && o.flux[at-1] > attackFoot*peak {
-		at--
-	}
-	return at
+	return o.frames[low].Time - dipLead/2
 }
 
 // fluxPeak finds the greatest rise about a frame.
