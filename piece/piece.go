@@ -140,6 +140,15 @@ func (k Key) Tonic() (letter string, alter int) {
 	return "FCGDAEB"[i : i+1], (at-i)/7 - 1
 }
 
+// Class is the pitch class of the key's first degree: 0 for C, 10 for B♭.
+func (k Key) Class() int {
+	fifths := k.Fifths
+	if k.Minor {
+		fifths += 3
+	}
+	return ((7*fifths)%12 + 12) % 12
+}
+
 // Clef is where a measure's notes are printed. Octave is -1 for an ottava
 // bassa clef; it is display only and already counted in Note.MIDI.
 type Clef struct {

@@ -9,10 +9,10 @@ import (
 	"fyne.io/fyne/v2/dialog"
 	"fyne.io/fyne/v2/storage"
 
+	"endpin/piece"
 	"endpin/piece/class"
 	"endpin/piece/words"
 	"endpin/ui/classroom"
-	shelf "endpin/ui/desk/pieces"
 )
 
 // named lets a dialogue show files by their names.
@@ -26,7 +26,7 @@ func (w *Window) open() { w.choose("window.open.title", "window.open.hear", clas
 
 // openPiece asks for a piece.
 func (w *Window) openPiece() {
-	w.choose("window.open.piece", "window.open.piece.yes", shelf.IsMusic, w.takePiece)
+	w.choose("window.open.piece", "window.open.piece.yes", piece.IsNamed, w.takePiece)
 }
 
 // choose asks for a file.
@@ -75,7 +75,7 @@ func (w *Window) dropped(_ fyne.Position, uris []fyne.URI) {
 		w.class.Drop(paths[0])
 	case atShelf && class.IsMedia(paths[0]):
 		w.desk.Say(words.Say("window.drop.recording", "file", filepath.Base(paths[0])))
-	case atShelf || shelf.IsMusic(paths[0]):
+	case atShelf || piece.IsNamed(paths[0]):
 		w.takePiece(paths[0])
 	default:
 		w.take(paths[0])

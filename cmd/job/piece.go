@@ -5,7 +5,6 @@ import (
 	"io"
 	"os"
 	"path/filepath"
-	"strings"
 
 	"endpin/dsp/recording"
 	"endpin/piece"
@@ -79,8 +78,7 @@ func PieceFiles(names []string) (files []string, err error) {
 		}
 		before := len(files)
 		for _, e := range all {
-			switch strings.ToLower(filepath.Ext(e.Name())) {
-			case ".musicxml", ".xml", ".mxl", ".abc", ".mid", ".midi", ".endpin":
+			if piece.IsNamed(e.Name()) {
 				files = append(files, filepath.Join(name, e.Name()))
 			}
 		}

@@ -39,7 +39,7 @@ func Scale(p *piece.Piece, in fingerboard.Instrument, staff writing.Staff, octav
 	tonic := words.Note{Step: name, Alter: alter}
 	low, high := in.Range()
 	first := low
-	for class := map[string]int{"C": 0, "D": 2, "E": 4, "F": 5, "G": 7, "A": 9, "B": 11}[name] + alter; (first-class)%octave != 0; {
+	for (first-key.Class())%octave != 0 {
 		first++
 	}
 	if first+octaves*octave > high {

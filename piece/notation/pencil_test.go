@@ -20,15 +20,9 @@ import (
 func inXML(t *testing.T) map[string][]byte {
 	t.Helper()
 	all := map[string][]byte{}
-	for _, pattern := range []string{"../../testdata/pieces/*.musicxml", "../../assets/*.musicxml", suiteFolder() + "/*.xml"} {
-		files, err := filepath.Glob(pattern)
-		require.NoError(t, err)
-		for _, f := range files {
-			data, err := os.ReadFile(f)
-			require.NoError(t, err)
-			if _, err := notation.Read(f, data); err == nil {
-				all[filepath.Base(f)] = data
-			}
+	for f, data := range files(t, "../../testdata/pieces/*.musicxml", "../../assets/*.musicxml", suiteFolder()+"/*.xml") {
+		if _, err := notation.Read(f, data); err == nil {
+			all[filepath.Base(f)] = data
 		}
 	}
 	require.GreaterOrEqual(t, len(all), 8)

@@ -34,18 +34,27 @@ func told(p *piece.Piece) *piece.Piece {
 	return &q
 }
 
+// files are the contents of the files of some patterns.
+func files(t *testing.T, patterns ...string) map[string][]byte {
+	t.Helper()
+	all := map[string][]byte{}
+	for _, pattern := range patterns {
+		names, err := filepath.Glob(pattern)
+		require.NoError(t, err)
+		for _, f := range names {
+			all[f], err = os.ReadFile(f)
+			require.NoError(t, err)
+		}
+	}
+	return all
+}
+
 // readable lists the pieces that the reader is tried on.
 func readable(t *testing.T) map[string]*piece.Piece {
 	pieces := map[string]*piece.Piece{}
-	for _, pattern := range []string{"../../testdata/pieces/*", "../../assets/*.musicxml", suiteFolder() + "/*.xml"} {
-		files, err := filepath.Glob(pattern)
-		require.NoError(t, err)
-		for _, f := range files {
-			data, err := os.ReadFile(f)
-			require.NoError(t, err)
-			if p, err := notation.Read(f, data); err == nil {
-				pieces[filepath.Base(f)] = p
-			}
+	for f, data := range files(t, "../../testdata/pieces/*", "../../assets/*.musicxml", suiteFolder()+"/*.xml") {
+		if p, err := notation.Read(f, data); err == nil {
+			pieces[filepath.Base(f)] = p
 		}
 	}
 	require.GreaterOrEqual(t, len(pieces), 11)

@@ -2,8 +2,6 @@ package notation_test
 
 import (
 	"bytes"
-	"os"
-	"path/filepath"
 	"slices"
 	"testing"
 
@@ -48,11 +46,7 @@ func TestAPieceWrittenAsABCSoundsAndIsFingeredAsItWas(t *testing.T) {
 // Source: abc2midi 4.84 (package abcmidi), another reader of what is written.
 func TestWhatIsWrittenAsABCSoundsAsABC2MIDIPlaysIt(t *testing.T) {
 	needABC2MIDI(t)
-	files, err := filepath.Glob("../../testdata/pieces/*")
-	require.NoError(t, err)
-	for _, f := range files {
-		data, err := os.ReadFile(f)
-		require.NoError(t, err)
+	for f, data := range files(t, "../../testdata/pieces/*") {
 		p, err := notation.Read(f, data)
 		if err != nil || slices.ContainsFunc(p.Measures, func(m piece.Measure) bool { return m.Jump != piece.NoJump }) {
 			continue // what is no piece, and a da capo, which abc2midi does not play

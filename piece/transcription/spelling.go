@@ -29,9 +29,8 @@ var semitones = [7]int{0, 2, 4, 5, 7, 9, 11}
 // tonic, for the letter that the note would then have. The key's own tonic votes too.
 func Spell(line []writing.Note, key piece.Key, staff writing.Staff) {
 	// Each tonic has a letter of its own in this key: the one of its degree there.
-	name, altered := key.Tonic()
-	letter := strings.Index(letters, name)
-	first := mod(semitones[letter]+altered, 12)
+	name, _ := key.Tonic()
+	letter, first := strings.Index(letters, name), key.Class()
 	for i := range line {
 		var votes [7]float64
 		vote := func(pitch int, weight float64) {

@@ -10,6 +10,7 @@ import (
 	"fyne.io/fyne/v2/layout"
 	"fyne.io/fyne/v2/widget"
 
+	"endpin/piece"
 	"endpin/piece/finding"
 	"endpin/piece/words"
 	"endpin/ui/desk/classroom"
@@ -43,7 +44,7 @@ func newClassAsk(s *Screen) *classAsk {
 	a := &classAsk{s: s, piece: prose.Line(""), folder: prose.Line(""), roster: prose.Line(""), out: prose.Line("")}
 	take := func(string) bool { a.submit(); return true }
 	a.measures, a.tempo = prose.NewEntry(take), prose.NewEntry(take)
-	piece := widget.NewButton(words.Say("window.class.choose"), func() { s.pickFile(pieces, c.Drop) })
+	piece := widget.NewButton(words.Say("window.class.choose"), func() { s.pickFile(piece.Endings(), c.Drop) })
 	folder := widget.NewButton(words.Say("window.class.choose"), func() { s.pickFolder(c.Drop) })
 	roster := widget.NewButton(words.Say("window.class.choose"), func() { s.pickFile(rosters, c.Drop) })
 	a.none = widget.NewButton(words.Say("window.class.no-roster"), func() { c.Ask(func(x *classroom.Asked) { x.Roster = "" }) })

@@ -11,6 +11,7 @@ import (
 	"fyne.io/fyne/v2/dialog"
 	"fyne.io/fyne/v2/storage"
 
+	"endpin/piece"
 	"endpin/piece/words"
 	"endpin/ui/desk"
 	"endpin/ui/desk/classroom"
@@ -114,16 +115,12 @@ func (s *Screen) onPage() {
 	}
 }
 
-// Rosters and pieces by their names.
-var (
-	rosters = []string{".csv", ".tsv", ".txt"}
-	pieces  = []string{".musicxml", ".mxl", ".xml", ".abc", ".mid", ".midi"}
-)
+// rosters by their names.
+var rosters = []string{".csv", ".tsv", ".txt"}
 
 // ForClass reports whether a path is named as a roster or a piece is.
 func ForClass(path string) bool {
-	ext := strings.ToLower(filepath.Ext(path))
-	return slices.Contains(rosters, ext) || slices.Contains(pieces, ext)
+	return piece.IsNamed(path) || slices.Contains(rosters, strings.ToLower(filepath.Ext(path)))
 }
 
 // Drop takes a folder, a roster or a piece.

@@ -5,6 +5,7 @@ import (
 	"path/filepath"
 	"slices"
 
+	"endpin/piece"
 	"endpin/piece/words"
 	"endpin/ui/desk/errand"
 	"endpin/ui/desk/score"
@@ -58,7 +59,7 @@ func filesIn(paths []string) (files []string, locked string) {
 			locked = path
 		}
 		for _, f := range in {
-			if f.Type().IsRegular() && IsMusic(f.Name()) && len(files) < mostAdded {
+			if f.Type().IsRegular() && piece.IsNamed(f.Name()) && len(files) < mostAdded {
 				files = append(files, filepath.Join(path, f.Name()))
 			}
 		}

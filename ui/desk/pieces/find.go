@@ -8,16 +8,9 @@ import (
 	"slices"
 	"strings"
 
+	"endpin/piece"
 	"endpin/ui/desk/score"
 )
-
-// Music are the ends of the names of files that hold a piece; homework does, too.
-var Music = []string{".musicxml", ".mxl", ".xml", ".abc", ".mid", ".midi", ".endpin"}
-
-// IsMusic reports whether a file is named as a piece is.
-func IsMusic(path string) bool {
-	return slices.Contains(Music, strings.ToLower(filepath.Ext(path)))
-}
 
 // What is looked through for a file that moved: so many that are read, since what they
 // hold is known by their notes alone, and so many folders below the usual ones that are
@@ -64,7 +57,7 @@ func find(ctx context.Context, p *Piece, folders []string, read func(path string
 	for _, folder := range folders {
 		files, _ := os.ReadDir(folder)
 		for _, f := range files {
-			if IsMusic(f.Name()) {
+			if piece.IsNamed(f.Name()) {
 				if s := try(filepath.Join(folder, f.Name())); s != nil {
 					return s
 				}
