@@ -196,6 +196,7 @@ type Note struct {
 	Accidental  string // printed accidental: "sharp", "flat", "natural", …; empty for none
 	Marks       Marks
 	Articulated Articulation
+	Dynamics    string // how loud from here on, as it stands under the note: "mf", "cresc."; empty for none
 }
 
 // Tuplet says that Actual notes stand in the time of Normal; zero for none.

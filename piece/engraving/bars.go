@@ -95,6 +95,9 @@ func newBar(p *piece.Piece, i int, o *Options, tied func(measure, note int) bool
 	b.stems = stems(m, b.groups)
 	b.columns()
 	b.need = needOf(o.Under[i])
+	if len(m.Notes) == 0 {
+		b.need = max(b.need, wideRest) // to be written in
+	}
 	if s := o.Labels[i]; s != "" {
 		b.need = max(b.need, textWidth(s, labelSize, Bold)+1.5)
 	}

@@ -201,6 +201,7 @@ func (e *engraver) system(bars []*bar, stretch float64, first bool, next *bar) {
 	e.numbers(bars)
 	e.stringsNamed()
 	e.plucked()
+	e.dynamics()
 	e.frames()
 	e.words(bars)
 	e.meant()

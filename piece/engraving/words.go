@@ -23,6 +23,28 @@ func (e *engraver) plucked() {
 	}
 }
 
+// dynamics sets how loud under the staff.
+func (e *engraver) dynamics() {
+	const ascent, gap, least = 1.3, 0.5, 6.2
+	for _, h := range e.notes {
+		if h.rest || h.n.Dynamics == "" {
+			continue
+		}
+		e.now = h.measure
+		x := h.x - 0.3
+		for _, said := range piece.DynamicsOf(h.n.Dynamics) {
+			style := Italic
+			if piece.IsLoudness(said) {
+				style = Bold
+			}
+			text := e.within(Text{said, x, 0, wordSize, Start, style})
+			l, _, r, _ := text.Bounds()
+			e.put(Articles, text.move(0, max(least, e.down.at(l-0.15, r+0.15)+gap+ascent)))
+			x = r + 0.6
+		}
+	}
+}
+
 // words sets what stands over whole measures: endings, signs, jumps, tempo,
 // section labels.
 func (e *engraver) words(bars []*bar) {

@@ -109,6 +109,9 @@ func (v *abcVoice) applyWaiting(n *draftNote) {
 			"tremolo", "/", "//", "///":
 			n.left = append(n.left, leftOrnament)
 		default:
+			if piece.IsLoudness(name) && len(n.Dynamics) < maxDynamics {
+				n.Dynamics = strings.TrimSpace(n.Dynamics + " " + name)
+			}
 			if f := fingerOf(name); f != "" && f != "T" {
 				n.Marks.Finger = f
 			}

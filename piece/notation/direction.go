@@ -25,6 +25,12 @@ func (r *measureReader) direction(k *element) {
 			switch x.name {
 			case "words":
 				words = append(words, x.value())
+			case "dynamics":
+				for _, mark := range x.kids {
+					if text := mark.name; piece.IsLoudness(text) {
+						r.instruct(instruction{loud: text}, at)
+					}
+				}
 			case "rehearsal":
 				r.m.Rehearsal = short(x.value())
 			case "segno":
@@ -77,8 +83,10 @@ func (r *builder) instruct(i instruction, at float64) bool {
 		}
 	case i.coda:
 		r.coda = at
-	case len(m.pizz)+len(m.marks) > maxMarks:
+	case len(m.pizz)+len(m.marks)+len(m.loud) > maxMarks:
 		return false
+	case i.loud != "":
+		m.loud = append(m.loud, loud{ticks(at), i.loud})
 	case i.pizz, i.arco:
 		m.pizz = append(m.pizz, pizzEvent{ticks(at), i.pizz})
 	case i.flow != nil:

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"slices"
 	"strconv"
+	"strings"
 
 	"endpin/piece"
 	"endpin/piece/outside"
@@ -25,6 +26,7 @@ type draft struct {
 type draftMeasure struct {
 	piece.Measure
 	notes []draftNote
+	loud  []loud      // how loud, for the note above it
 	marks []pending   // what is written over the staff, for the note below it
 	pizz  []pizzEvent // from here on plucked, or not
 	from  *element    // where it stands in the file, where that is asked for
@@ -55,6 +57,12 @@ type slurEnd struct {
 type pending struct {
 	at   piece.Ticks
 	mark func(*piece.Marks)
+}
+
+// loud is how loud from a place on.
+type loud struct {
+	at   piece.Ticks
+	text string
 }
 
 type pizzEvent struct {
@@ -216,9 +224,17 @@ func (d *draft) setMarks(m *draftMeasure) {
 			sounding = append(sounding, n)
 		}
 	}
+	from := func(at piece.Ticks) int {
+		i, _ := slices.BinarySearchFunc(sounding, at, func(n *draftNote, at piece.Ticks) int { return cmp.Compare(n.Start, at) })
+		return i
+	}
+	for _, l := range m.loud {
+		if i := from(l.at); i < len(sounding) && len(sounding[i].Dynamics) < maxDynamics {
+			sounding[i].Dynamics = strings.TrimSpace(sounding[i].Dynamics + " " + l.text)
+		}
+	}
 	for _, mark := range m.marks {
-		i, _ := slices.BinarySearchFunc(sounding, mark.at, func(n *draftNote, at piece.Ticks) int { return cmp.Compare(n.Start, at) })
-		if i < len(sounding) {
+		if i := from(mark.at); i < len(sounding) {
 			own := sounding[i].Marks.Position // what stands at the note itself goes before
 			if mark.mark(&sounding[i].Marks); own != "" {
 				sounding[i].Marks.Position = own
@@ -226,6 +242,9 @@ func (d *draft) setMarks(m *draftMeasure) {
 		}
 	}
 }
+
+// maxDynamics is how long dynamics at one note may be.
+const maxDynamics = 80
 
 // joinSlurs tells every note under a slur that it is slurred from and to its
 // neighbours. A slur that has no end in this voice is dropped. One that begins

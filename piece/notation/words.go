@@ -85,7 +85,8 @@ type instruction struct {
 	coda         bool // "Coda": the coda begins here
 	pizz, arco   bool
 	mark         func(*piece.Marks)
-	flow         *bool // whether the pace may change from here on
+	loud         string // how loud from here on
+	flow         *bool  // whether the pace may change from here on
 }
 
 // flowWords are the words that let the pace change, and those that take the tempo again.
@@ -124,6 +125,9 @@ func wordsOf(text string) instruction {
 	if m := stringWords.FindStringSubmatch(lower); m != nil {
 		s := strings.Index("gdae", m[1]) + 1
 		return instruction{mark: func(m *piece.Marks) { m.String = s }}
+	}
+	if piece.IsDynamics(text) {
+		return instruction{loud: text}
 	}
 	if p := PositionOf(text); p != "" {
 		return instruction{mark: func(m *piece.Marks) { m.Position = p }}

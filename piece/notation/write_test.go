@@ -52,7 +52,7 @@ func files(t *testing.T, patterns ...string) map[string][]byte {
 // readable lists the pieces that the reader is tried on.
 func readable(t *testing.T) map[string]*piece.Piece {
 	pieces := map[string]*piece.Piece{}
-	for f, data := range files(t, "../../testdata/pieces/*", "../../assets/*.musicxml", suiteFolder()+"/*.xml") {
+	for f, data := range files(t, "../../testdata/pieces/*", "../manuscript/testdata/*.abc", "../../assets/*.musicxml", suiteFolder()+"/*.xml") {
 		if p, err := notation.Read(f, data); err == nil {
 			pieces[filepath.Base(f)] = p
 		}

@@ -314,6 +314,13 @@ func abcSigns(n *piece.Note) string {
 	if n.Articulated.Fermata {
 		s += "H"
 	}
+	for _, d := range piece.DynamicsOf(n.Dynamics) {
+		if piece.IsLoudness(d) {
+			s += "!" + d + "!"
+		} else {
+			s += `"_` + d + `"`
+		}
+	}
 	if n.Articulated.Breath {
 		s += "!breath!"
 	}

@@ -38,6 +38,13 @@ func (x *scoreWriter) before(m *piece.Measure, n *piece.Note) error {
 			x.words("arco", `<sound pizzicato="no"/>`)
 		}
 	}
+	for _, d := range piece.DynamicsOf(n.Dynamics) {
+		what := "<words>" + escape(d) + "</words>"
+		if piece.IsLoudness(d) {
+			what = "<dynamics><" + d + "/></dynamics>"
+		}
+		x.line(`      <direction placement="below"><direction-type>%s</direction-type></direction>`, what)
+	}
 	if text := positionText(n.Marks.Position); text != "" && !n.Grace && n.Length > 0 {
 		x.words(text, "")
 	}

@@ -75,9 +75,8 @@ func measure(line []Note, from, to piece.Ticks, f Frame) (notes []piece.Note) {
 	begin := to - bar // where the measure would begin if it were whole
 	at := from
 	rest := func(until piece.Ticks) {
-		for at < until {
-			_, sign := longest(at-begin, until-begin, f.Time, true)
-			sign.Start, sign.Rest = at-from, true
+		for _, sign := range Signs(at-begin, until-begin, f.Time, true) {
+			sign.Start = at - from
 			notes = append(notes, sign)
 			at += sign.Length
 		}
@@ -107,8 +106,20 @@ func measure(line []Note, from, to piece.Ticks, f Frame) (notes []piece.Note) {
 		}
 	}
 	rest(to)
-	beams(notes, from-begin, f.Time)
-	accidentals(notes, f.Key)
+	Beams(notes, from-begin, f.Time)
+	Accidentals(notes, f.Key, slices.ContainsFunc(line, func(n Note) bool { return n.Start < from && n.Start+n.Length > from }))
+	return notes
+}
+
+// Signs are the notes, or rests, that say what lies between two places of a whole measure
+// so that the beat is seen.
+func Signs(from, until piece.Ticks, t piece.Time, rest bool) (notes []piece.Note) {
+	for from < until {
+		ends, sign := longest(from, until, t, rest)
+		sign.Rest = rest
+		notes = append(notes, sign)
+		from = ends
+	}
 	return notes
 }
 
@@ -180,8 +191,8 @@ func readable(from, to piece.Ticks, t piece.Time, beat piece.Ticks, rest bool) b
 	return beat == piece.Quarter && from%(beat/2) == 0 && to-from == beat
 }
 
-// beams joins the short notes of a beat.
-func beams(notes []piece.Note, offset piece.Ticks, t piece.Time) {
+// Beams joins the short notes of a beat. offset is where in a whole measure the notes begin.
+func Beams(notes []piece.Note, offset piece.Ticks, t piece.Time) {
 	beat := beatOf(t)
 	short := func(n piece.Note) bool {
 		return !n.Rest && (n.Value == "eighth" || n.Value == "16th" || n.Value == "32nd")
@@ -201,8 +212,9 @@ func beams(notes []piece.Note, offset piece.Ticks, t piece.Time) {
 	}
 }
 
-// accidentals prints what the signature and the measure so far do not say.
-func accidentals(notes []piece.Note, key piece.Key) {
+// Accidentals prints what the signature and the measure so far do not say. The first note
+// needs none where it is tied from the measure before.
+func Accidentals(notes []piece.Note, key piece.Key, tied bool) {
 	names := map[int]string{-2: "flat-flat", -1: "flat", 0: "natural", 1: "sharp", 2: "double-sharp"}
 	type place struct {
 		step   string
@@ -219,7 +231,7 @@ func accidentals(notes []piece.Note, key piece.Key) {
 		if !ok {
 			now = key.Of(n.Step)
 		}
-		tiedOn := i > 0 && notes[i-1].TieToNext && notes[i-1].MIDI == n.MIDI
+		tiedOn := i == 0 && tied || i > 0 && notes[i-1].TieToNext && notes[i-1].MIDI == n.MIDI
 		if n.Alter != now && !tiedOn {
 			n.Accidental = names[n.Alter]
 		}
