@@ -32,6 +32,7 @@ type mainsHum struct {
 	weight    float64 // summed over all
 	keep      float64 // of it, from one to the next
 	mains     [2]int  // stretches in which a line of either was taken out
+	out       []int   // the lines that are taken out now: most sound has none, and each sample asks
 }
 
 type humLine struct {
@@ -47,7 +48,7 @@ type humLine struct {
 // newHum makes one for sound of a rate that is looked at every step samples.
 func newHum(rate, step int) *mainsHum {
 	looks := float64(rate) / float64(step)
-	h := &mainsHum{lines: make([]humLine, 0, 2*humHarmonics), stretch: int(humStretch * looks), keep: math.Exp(-humStretch / humMemory)}
+	h := &mainsHum{lines: make([]humLine, 0, 2*humHarmonics), out: make([]int, 0, 2*humHarmonics), stretch: int(humStretch * looks), keep: math.Exp(-humStretch / humMemory)}
 	for m, mains := range humMains {
 		for k := 1; k <= humHarmonics; k++ {
 			if hz := mains * float64(k); m == 0 || math.Mod(hz, humMains[0]) != 0 {
@@ -64,11 +65,10 @@ func (h *mainsHum) step(v float64, look bool) float64 {
 	if look {
 		h.learn(v)
 	}
-	for i := range h.lines {
-		if l := &h.lines[i]; l.size != 0 {
-			v -= real(l.now)
-			l.now *= l.fine
-		}
+	for _, i := range h.out {
+		l := &h.lines[i]
+		v -= real(l.now)
+		l.now *= l.fine
 	}
 	return v
 }
@@ -83,10 +83,9 @@ func (h *mainsHum) learn(v float64) {
 	if h.looks++; h.looks == h.stretch {
 		h.conclude()
 	}
-	for i := range h.lines {
-		if l := &h.lines[i]; l.size != 0 {
-			l.now = l.size * l.at
-		}
+	for _, i := range h.out {
+		l := &h.lines[i]
+		l.now = l.size * l.at
 	}
 }
 
@@ -100,18 +99,19 @@ func (h *mainsHum) conclude() {
 	w := 1 / (math.Max(0, left) + humLeast)
 	h.weight = h.keep*h.weight + w*n
 	h.stretches++
-	out := [2]bool{}
+	of := [2]bool{}
+	h.out = h.out[:0]
 	for i := range h.lines {
 		l := &h.lines[i]
 		l.all = complex(h.keep, 0)*l.all + complex(w, 0)*l.sum
 		if l.size = 0; h.stretches >= humFirst && square(l.all) > humPlain*h.weight {
 			l.size = l.all * complex(2/h.weight, 0)
-			out[l.mains] = true
+			of[l.mains], h.out = true, append(h.out, i)
 		}
 		l.at /= complex(cmplx.Abs(l.at), 0) // rounding
 		l.sum = 0
 	}
-	for m, some := range out {
+	for m, some := range of {
 		if some {
 			h.mains[m]++
 		}
