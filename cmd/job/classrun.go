@@ -5,6 +5,7 @@ import (
 	"cmp"
 	"context"
 	"errors"
+	"os"
 	"path/filepath"
 	"runtime"
 	"slices"
@@ -36,8 +37,8 @@ type classRun struct {
 	pieces string // see content
 }
 
-// all hears some files, each core one at a time. While they are heard the next is opened: ffmpeg
-// starts and decodes its beginning.
+// all hears some files, each core one at a time. While they are heard the next are opened, a few
+// small ones together: so ffmpeg starts once for them, and decodes while others are heard.
 func (r *classRun) all(ctx context.Context, order []int) {
 	next := make(chan *ready)
 	var cores sync.WaitGroup
@@ -50,35 +51,53 @@ func (r *classRun) all(ctx context.Context, order []int) {
 			}
 		}()
 	}
+	var few []*ready
+	most, size := 1, int64(0) // the first alone, so that nobody waits for others
+	hand := func() {
+		r.open(few)
+		for _, x := range few {
+			next <- x
+		}
+		few, most, size = nil, mostTogether, 0
+	}
 	for _, i := range order {
 		if ctx.Err() != nil {
 			break
 		}
-		next <- r.open(i)
+		x := r.begin(i)
+		if len(few) == most || size+x.size > largestTogether {
+			hand()
+		}
+		few, size = append(few, x), size+x.size
 	}
+	hand()
 	close(next)
 	cores.Wait()
 }
+
+// How many files are opened together, and of how many bytes: what ffmpeg decodes is held until it
+// is heard, some twenty times as much.
+const (
+	mostTogether    = 4
+	largestTogether = 2 << 20
+)
 
 // ready is a file that is to be heard, or was before.
 type ready struct {
 	i     int
 	p     Played
+	path  string
+	size  int64                // bytes; 0 for one that was heard before
 	where string               // what was heard of it is kept; "" for nowhere
 	kept  bool                 // it is
 	rec   *recording.Recording // nil where it need not, or cannot, be heard
 }
 
-// open opens file i, or takes what was kept of it.
-func (r *classRun) open(i int) *ready {
+// begin looks at file i, and takes what was kept of it.
+func (r *classRun) begin(i int) *ready {
 	file := r.files[i]
 	path := filepath.Join(r.Folder, file)
-	x := &ready{i: i, p: Played{Result: class.Result{File: file}, Of: -1}}
-	defer func() {
-		if fault := recover(); fault != nil {
-			x.rec, x.p.Reason = nil, words.Say("job.class.own-fault", "fault", fault)
-		}
-	}()
+	x := &ready{i: i, path: path, p: Played{Result: class.Result{File: file}, Of: -1}}
 	x.p.At, x.p.By = PlayedAt(path)
 	if r.Keep != "" {
 		if key, err := r.key(file); err == nil {
@@ -96,12 +115,32 @@ func (r *classRun) open(i int) *ready {
 			return x
 		}
 	}
-	var err error
-	if x.rec, err = OpenTake(path); err != nil {
-		x.rec = nil
-		x.p.Reason, _ = words.Reason(err, path)
+	if info, err := os.Stat(path); err == nil {
+		x.size = info.Size()
 	}
 	return x
+}
+
+// open opens those of some files that have to be heard.
+func (r *classRun) open(few []*ready) {
+	few = slices.DeleteFunc(slices.Clone(few), func(x *ready) bool { return x.kept })
+	defer func() {
+		if fault := recover(); fault != nil {
+			for _, x := range few {
+				x.p.Reason = words.Say("job.class.own-fault", "fault", fault)
+			}
+		}
+	}()
+	var paths []string
+	for _, x := range few {
+		paths = append(paths, x.path)
+	}
+	recs, errs := OpenTakes(paths)
+	for k, x := range few {
+		if x.rec = recs[k]; errs[k] != nil {
+			x.p.Reason, _ = words.Reason(errs[k], x.path)
+		}
+	}
 }
 
 // sheets gathers what was heard so far, a sheet a piece: of several pieces, what was heard in none

@@ -77,6 +77,29 @@ func OpenTake(path string) (*recording.Recording, error) {
 	return recording.Decode(path, inside{sound, h})
 }
 
+// OpenTakes opens recordings as OpenTake does, each with its error: a few that are short, by as
+// little work as they can share.
+func OpenTakes(paths []string) (recs []*recording.Recording, errs []error) {
+	recs, errs = make([]*recording.Recording, len(paths)), make([]error, len(paths))
+	var plain []string
+	var at []int
+	for i, path := range paths {
+		if h, err := OpenHomework(path); errors.Is(err, homework.ErrOther) {
+			plain, at = append(plain, path), append(at, i)
+		} else {
+			if err == nil {
+				h.Close()
+			}
+			recs[i], errs[i] = OpenTake(path)
+		}
+	}
+	opened, failed := recording.Together(plain)
+	for k, i := range at {
+		recs[i], errs[i] = opened[k], failed[k]
+	}
+	return recs, errs
+}
+
 // inside is a sound in a file of homework, which is closed with it.
 type inside struct {
 	io.ReadCloser

@@ -2,9 +2,11 @@ package recording
 
 import (
 	"bufio"
+	"fmt"
 	"io"
 	"os/exec"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"endpin/dsp"
@@ -40,21 +42,14 @@ func openFFmpeg(in input, is *dsp.Error) (samples, format, error) {
 	if err != nil {
 		return nil, format{}, dsp.Fault("recording.no-ffmpeg", "is", is, "err", err)
 	}
-	// An explicit protocol keeps a name that begins with "-" or "http:" a name.
 	from := "pipe:0"
 	if in.path != "" {
-		path, err := filepath.Abs(in.path)
-		if err != nil {
+		if from, err = ffmpegFile(in.path); err != nil {
 			return nil, format{}, err
 		}
-		from = "file:" + path
 	}
 	f := &ffmpegSound{errors: &firstLines{}}
-	f.command = exec.Command(program, "-nostdin", "-hide_banner", "-v", "error",
-		"-protocol_whitelist", "file,pipe", "-format_whitelist", ffmpegReads,
-		"-threads", "1", "-vn", "-sn", "-dn",
-		"-i", from, "-map", "0:a:0", "-map_metadata", "-1", "-af", fillGaps,
-		"-c:a", "pcm_f32le", "-threads", "1", "-flush_packets", "0", "-f", "wav", "pipe:1")
+	f.command = exec.Command(program, slices.Concat(ffmpegBegins, ffmpegIn(from), ffmpegOut(0, 1))...)
 	f.command.Stderr = f.errors
 	if in.path == "" {
 		feed, err := f.command.StdinPipe()
@@ -75,15 +70,42 @@ func openFFmpeg(in input, is *dsp.Error) (samples, format, error) {
 	if err := f.command.Start(); err != nil {
 		return nil, format{}, dsp.Fault("recording.ffmpeg-broken", "err", err)
 	}
-	sound, form, err := openWAV(bufio.NewReader(out), 0)
+	sound, form, err := wavOfFFmpeg(out)
 	if err != nil {
 		f.wait(true)
 		return nil, format{}, f.complaint(is)
 	}
 	f.samples = sound
-	form.name = "through ffmpeg"
-	form.seconds = 0
 	return f, form, nil
+}
+
+// ffmpegBegins is how every command of ffmpeg's begins.
+var ffmpegBegins = []string{"-nostdin", "-hide_banner", "-v", "error"}
+
+// ffmpegFile names a file to ffmpeg: an explicit protocol keeps a name that begins with "-" or
+// "http:" a name.
+func ffmpegFile(path string) (string, error) {
+	full, err := filepath.Abs(path)
+	return "file:" + full, err
+}
+
+// ffmpegIn has ffmpeg read a recording.
+func ffmpegIn(from string) []string {
+	return []string{"-protocol_whitelist", "file,pipe", "-format_whitelist", ffmpegReads, "-threads", "1", "-vn", "-sn", "-dn", "-i", from}
+}
+
+// ffmpegOut has ffmpeg write the sound of what it reads, the first or another, as WAV into one of
+// its open files.
+func ffmpegOut(of, file int) []string {
+	return []string{"-map", fmt.Sprintf("%d:a:0", of), "-map_metadata", "-1", "-af", fillGaps,
+		"-c:a", "pcm_f32le", "-threads", "1", "-flush_packets", "0", "-f", "wav", fmt.Sprintf("pipe:%d", file)}
+}
+
+// wavOfFFmpeg reads the WAV that ffmpeg writes, whose header cannot tell how long it is.
+func wavOfFFmpeg(out io.Reader) (samples, format, error) {
+	sound, form, err := openWAV(bufio.NewReader(out), 0)
+	form.name, form.seconds = "through ffmpeg", 0
+	return sound, form, err
 }
 
 // complaint is the error where no sound came out.

@@ -96,7 +96,12 @@ type input struct {
 }
 
 func open(name string, in input) (*Recording, error) {
-	sound, format, err := decoder(in)
+	return opens(name, func() (samples, format, error) { return decoder(in) })
+}
+
+// opens makes a recording of what a decoder opens.
+func opens(name string, decode func() (samples, format, error)) (*Recording, error) {
+	sound, format, err := decode()
 	if err == nil && (format.rate < MinRate || format.rate > MaxRate) {
 		sound.close()
 		err = dsp.Fault("recording.rate", "rate", format.rate, "least", MinRate, "most", MaxRate)
