@@ -64,6 +64,7 @@ type Measure struct {
 	Notes    []Note // notes and rests in order of Start, one voice
 	Tempos   []Tempo
 	Flows    []Flow
+	Texts    []Text // words over the staff that no other field tells, in order of At
 
 	RepeatStart bool
 	RepeatTimes int    // a repeat sign ends the measure: times played in all (usually 2); 0 for none
@@ -168,6 +169,13 @@ type Tempo struct {
 type Flow struct {
 	At   Ticks // from the start of the measure
 	Free bool
+}
+
+// Text is a line of words over the staff: what a composer or a teacher wrote there for
+// the player to read.
+type Text struct {
+	At   Ticks // from the start of the measure
+	Says string
 }
 
 // Spelling is how a note is written: its letter, alteration and octave on the page.

@@ -279,3 +279,19 @@ func BenchmarkEngrave(b *testing.B) {
 		})
 	}
 }
+
+func TestALineOfTextStandsOverItsMeasureWhole(t *testing.T) {
+	p := signsPiece(t)
+	page := Engrave(p, Options{Width: 80})
+	said := map[int]string{}
+	for _, it := range page.Items {
+		if s, is := it.Shape.(Text); is && s.Style == Italic && it.Class == Articles {
+			said[it.Measure] += s.String + " "
+			l, _, r, _ := s.Bounds()
+			assert.True(t, l >= 0 && r <= page.Width, s.String)
+		}
+	}
+	assert.Contains(t, said[4], "dolce")
+	assert.Contains(t, said[4], "Sing the line first, then play it so softly that nobody next door can hear you")
+	assert.Contains(t, said[9], strings.Repeat("over and over ", 12))
+}

@@ -3,6 +3,8 @@ package engraving
 import (
 	"fmt"
 	"math"
+	"slices"
+	"strings"
 	"testing"
 
 	"endpin/piece"
@@ -129,6 +131,12 @@ func TestAPageInLongerWordsHasRoom(t *testing.T) {
 		o := full(p, 70)
 		assert.Empty(t, touching(p, o), name)
 		page := Engrave(p, o)
+		for _, m := range p.Measures {
+			for _, t := range m.Texts {
+				own = append(own, strings.Fields(t.Says)...) // the composer's
+			}
+		}
+		slices.SortFunc(own, func(a, b string) int { return len(b) - len(a) })
 		for _, label := range o.Labels {
 			own = append(own, label)
 		}

@@ -50,6 +50,8 @@ func signsPiece(t testing.TB) *piece.Piece {
 	m[8].Notes[0].Articulated.Pizz, m[8].Notes[1].Articulated.Pizz, m[8].Notes[2].Articulated.Pizz = true, true, true
 	m[5].Notes[0].Articulated.Breath, m[5].Notes[1].Articulated.Fermata = true, true
 	m[4].Rehearsal, m[9].Rehearsal = "B", "C"
+	m[4].Texts = []piece.Text{{Says: "dolce"}, {At: m[4].Notes[1].Start, Says: "Sing the line first, then play it so softly that nobody next door can hear you"}}
+	m[9].Texts = []piece.Text{{Says: strings.Repeat("over and over ", 12)}}
 	return p
 }
 

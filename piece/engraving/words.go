@@ -2,6 +2,7 @@ package engraving
 
 import (
 	"slices"
+	"strings"
 
 	"endpin/piece"
 	"endpin/piece/words"
@@ -68,6 +69,9 @@ func (e *engraver) words(bars []*bar) {
 		for _, t := range m.Tempos {
 			e.tempo(t, e.placeOf(i, b, t.At))
 		}
+		for _, t := range slices.Backward(m.Texts) { // the last one nearest to the notes
+			e.text(t.Says, e.placeOf(i, b, t.At))
+		}
 		label := e.o.Labels[b.index]
 		if label == "" {
 			label = m.Rehearsal
@@ -113,6 +117,27 @@ func (e *engraver) placeOf(i int, b *bar, at piece.Ticks) float64 {
 		}
 	}
 	return e.begins[i]
+}
+
+// text sets a line of words, from a place on; what is longer than the system in several.
+func (e *engraver) text(says string, x float64) {
+	var lines []string
+	for _, word := range strings.Fields(says) {
+		if n := len(lines); n > 0 && textWidth(lines[n-1]+" "+word, wordSize, Italic) <= e.width {
+			lines[n-1] += " " + word
+			continue
+		}
+		lines = append(lines, word)
+	}
+	wide := 0.0
+	for _, line := range lines {
+		wide = max(wide, textWidth(line, wordSize, Italic))
+	}
+	x = max(0, min(x, e.width-wide))
+	y := min(e.up.at(x-0.15, x+wide+0.15)-0.4, -1)
+	for i, line := range lines {
+		e.put(Articles, Text{line, x, y - (float64(len(lines)-1-i)*1.1+0.22)*wordSize, wordSize, Start, Italic})
+	}
 }
 
 // tempo sets a metronome mark; in compound time it counts dotted quarters.

@@ -74,7 +74,8 @@ func endMeasureWith(m *draftMeasure, i instruction) {
 // annotation reads words in quotes: a sign for their place, then the words. A
 // chord symbol is no instruction.
 func (v *abcVoice) annotation(words string) {
-	if words != "" && strings.IndexByte("^_<>@", words[0]) >= 0 {
+	placed := words != "" && strings.IndexByte("^_<>@", words[0]) >= 0
+	if placed {
 		words = words[1:]
 	}
 	i := wordsOf(words)
@@ -82,7 +83,9 @@ func (v *abcVoice) annotation(words string) {
 		v.ending(i)
 		return
 	}
-	v.instruct(i, v.pos)
+	if known := v.instruct(i, v.pos, nil); placed && (!known || i.flow != nil) {
+		v.text(words, v.pos)
+	}
 }
 
 // applyWaiting gives the next note its decorations.

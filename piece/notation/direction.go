@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"endpin/piece"
+	"endpin/piece/outside"
 )
 
 // direction reads a <direction>: words, signs, tempo and the sounds it names.
@@ -19,16 +20,16 @@ func (r *measureReader) direction(k *element) {
 		at = min(max(0, at+o*float64(piece.Quarter)/r.divisions), maxTicks)
 	}
 	sound := k.child("sound")
-	var words []string
+	var words []*element
 	for _, dt := range k.all("direction-type") {
 		for _, x := range dt.kids {
 			switch x.name {
 			case "words":
-				words = append(words, x.value())
+				words = append(words, x)
 			case "dynamics":
 				for _, mark := range x.kids {
 					if text := mark.name; piece.IsLoudness(text) {
-						r.instruct(instruction{loud: text}, at)
+						r.instruct(instruction{loud: text}, at, nil)
 					}
 				}
 			case "rehearsal":
@@ -52,23 +53,51 @@ func (r *measureReader) direction(k *element) {
 	}
 }
 
-// words reads the words of one direction, together and each for itself.
-func (r *measureReader) words(words []string, at float64) {
-	if len(words) > 1 {
-		if r.instruct(wordsOf(strings.Join(words, " ")), at) {
-			return
+// words reads the words of one direction, together and each for itself. What is only to be
+// read, or is printed nowhere else, is a line of text.
+func (r *measureReader) words(words []*element, at float64) {
+	if whole := wordsOf(valuesOf(words)); len(words) > 1 && r.instruct(whole, at, nil) {
+		if whole.flow != nil {
+			r.text(valuesOf(words), at, words...)
+		}
+		return
+	}
+	var text []*element
+	for _, w := range words {
+		if i := wordsOf(w.value()); !r.instruct(i, at, w) || i.flow != nil {
+			text = append(text, w)
 		}
 	}
-	for _, w := range words {
-		r.instruct(wordsOf(w), at)
+	r.text(valuesOf(text), at, text...)
+}
+
+// valuesOf is the text of elements, one behind the other.
+func valuesOf(all []*element) string {
+	var said []string
+	for _, e := range all {
+		said = append(said, e.value())
+	}
+	return strings.Join(said, " ")
+}
+
+// text takes a line of words over the staff.
+func (r *builder) text(says string, at float64, from ...*element) {
+	if says = lineOf(says); says != "" && len(r.m.texts) < maxMarks {
+		r.m.texts = append(r.m.texts, lineOfText{piece.Text{At: ticks(at), Says: says}, from})
 	}
 }
+
+// longestText is how many characters of a line over the staff are read.
+const longestText = 120
+
+func lineOf(says string) string { return outside.Short(says, longestText) }
 
 // maxMarks is the most marks over the notes of one measure.
 const maxMarks = 1000
 
-// instruct carries out an instruction; it reports whether there was one.
-func (r *builder) instruct(i instruction, at float64) bool {
+// instruct carries out an instruction, which from holds where that is MusicXML; it reports
+// whether there was one.
+func (r *builder) instruct(i instruction, at float64, from *element) bool {
 	m := r.m
 	switch {
 	case i.jump != piece.NoJump:
@@ -94,7 +123,7 @@ func (r *builder) instruct(i instruction, at float64) bool {
 			m.Flows = append(m.Flows, piece.Flow{At: ticks(at), Free: *i.flow})
 		}
 	case i.mark != nil:
-		m.marks = append(m.marks, pending{ticks(at), i.mark})
+		m.marks = append(m.marks, pending{ticks(at), i.mark, from})
 	default:
 		return false
 	}
@@ -126,7 +155,7 @@ func (r *measureReader) sound(s *element, at float64) {
 		m.RepeatStart = true
 	}
 	if p := s.attr("pizzicato"); p == "yes" || p == "no" {
-		r.instruct(instruction{pizz: p == "yes", arco: p == "no"}, at)
+		r.instruct(instruction{pizz: p == "yes", arco: p == "no"}, at, nil)
 	}
 	if t, err := strconv.ParseFloat(s.attr("tempo"), 64); err == nil {
 		r.tempo(t, at)

@@ -26,8 +26,9 @@ type draft struct {
 type draftMeasure struct {
 	piece.Measure
 	notes []draftNote
-	loud  []loud      // how loud, for the note above it
-	marks []pending   // what is written over the staff, for the note below it
+	loud  []loud    // how loud, for the note above it
+	marks []pending // what is written over the staff, for the note below it
+	texts []lineOfText
 	pizz  []pizzEvent // from here on plucked, or not
 	from  *element    // where it stands in the file, where that is asked for
 	extra bool        // cut off the measure before by a repeat sign
@@ -45,6 +46,14 @@ type draftNote struct {
 	left  []leftKind // what of it is not played
 	apart bool       // a space stands before it: no beam from the note before
 	from  *element   // where it stands in the file, where that is asked for
+
+	position, string *element // words over the staff that give it these, where they do
+}
+
+// lineOfText is words over the staff, and where they stand in a file of MusicXML.
+type lineOfText struct {
+	piece.Text
+	from []*element
 }
 
 // slurEnd is where a slur begins or ends.
@@ -57,6 +66,7 @@ type slurEnd struct {
 type pending struct {
 	at   piece.Ticks
 	mark func(*piece.Marks)
+	from *element // the words, in MusicXML
 }
 
 // loud is how loud from a place on.
@@ -105,6 +115,10 @@ func (d *draft) finish(as supposed) (*piece.Piece, error) {
 		m.Notes = make([]piece.Note, len(m.notes))
 		for i := range m.notes {
 			m.Notes[i] = m.notes[i].Note
+		}
+		slices.SortStableFunc(m.texts, func(a, b lineOfText) int { return cmp.Compare(a.At, b.At) })
+		for _, t := range m.texts {
+			m.Texts = append(m.Texts, t.Text)
 		}
 		p.Measures = append(p.Measures, m.Measure)
 	}
@@ -235,9 +249,16 @@ func (d *draft) setMarks(m *draftMeasure) {
 	}
 	for _, mark := range m.marks {
 		if i := from(mark.at); i < len(sounding) {
-			own := sounding[i].Marks.Position // what stands at the note itself goes before
-			if mark.mark(&sounding[i].Marks); own != "" {
-				sounding[i].Marks.Position = own
+			n := sounding[i]
+			is := n.Marks
+			mark.mark(&n.Marks)
+			if n.Marks.String != is.String {
+				n.string = mark.from
+			}
+			if is.Position != "" { // what stands at the note itself goes before
+				n.Marks.Position = is.Position
+			} else if n.Marks.Position != "" {
+				n.position = mark.from
 			}
 		}
 	}

@@ -24,10 +24,26 @@ type Signs struct {
 	Rehearsal   string // the name of the section that begins here; empty for none
 	RepeatStart bool   // a repeat sign begins the measure
 	RepeatEnd   bool   // and one ends it
+	Text        string // a line of words where it begins, to be read; empty for none
 }
 
 // SignsOf are those of a measure.
-func SignsOf(m *piece.Measure) Signs { return Signs{m.Rehearsal, m.RepeatStart, m.RepeatTimes > 0} }
+func SignsOf(m *piece.Measure) Signs {
+	s := Signs{Rehearsal: m.Rehearsal, RepeatStart: m.RepeatStart, RepeatEnd: m.RepeatTimes > 0}
+	for _, t := range m.Texts {
+		if t.At == 0 {
+			s.Text = t.Says // the last one
+		}
+	}
+	return s
+}
+
+// Obeyed reports whether a line of words is more than to be read: Endpin takes it for an
+// instruction, such as pizz., cresc. or D.C.
+func Obeyed(text string) bool {
+	i := wordsOf(text)
+	return i.jump != piece.NoJump || i.fine || i.toCoda || i.coda || i.pizz || i.arco || i.loud != "" || i.mark != nil
+}
 
 // ErrNoSplice is that a file is not MusicXML in UTF-8, whose bytes are those of its text:
 // no mark goes into it, but into a copy as MusicXML.
@@ -80,20 +96,20 @@ func PencilNote(name string, data []byte, at At, m piece.Marks, opts ...Option) 
 		if n.Rest {
 			return nil, words.Fault("notation.pencil.rest")
 		}
-		return marked(n.from, n.Marks, m), nil
+		return marked(d.measures[at.Measure].from, n, m), nil
 	})
 }
 
 // PencilMeasure gives the file with the signs of a measure, an index into the piece's, as
 // they are in s.
 func PencilMeasure(name string, data []byte, measure int, s Signs, opts ...Option) ([]byte, error) {
-	s.Rehearsal = short(s.Rehearsal)
+	s.Rehearsal, s.Text = short(s.Rehearsal), lineOf(s.Text)
 	return splice(name, data, opts, func(d *draft) ([]edit, error) {
 		if measure < 0 || measure >= len(d.measures) {
 			return nil, words.Fault("notation.pencil.no-note")
 		}
 		m := d.measures[measure]
-		return signed(m.from, SignsOf(&m.Measure), s), nil
+		return signed(m, s), nil
 	})
 }
 
@@ -146,12 +162,13 @@ var pencilled = []struct {
 	of   func(m piece.Marks) string
 	text func(value string) string
 	bow  bool
+	over func(n *draftNote) *element // the words that say it; nil for no such
 }{
 	{func(t *element) bool {
 		return t.name == "fingering" && fingerOf(t.value()) != "" && t.attr("substitution") != "yes" && t.attr("alternate") != "yes"
 	},
 		func(m piece.Marks) string { return m.Finger },
-		func(v string) string { return "<fingering>" + v + "</fingering>" }, false},
+		func(v string) string { return "<fingering>" + v + "</fingering>" }, false, nil},
 	{func(t *element) bool { return t.name == "string" },
 		func(m piece.Marks) string {
 			if m.String == 0 {
@@ -159,17 +176,19 @@ var pencilled = []struct {
 			}
 			return strconv.Itoa(m.String)
 		},
-		func(v string) string { return "<string>" + v + "</string>" }, false},
+		func(v string) string { return "<string>" + v + "</string>" }, false, func(n *draftNote) *element { return n.string }},
 	{func(t *element) bool { return t.name == "other-technical" && PositionOf(t.value()) != "" },
 		func(m piece.Marks) string { return positionText(m.Position) },
-		func(v string) string { return "<other-technical>" + escape(v) + "</other-technical>" }, false},
+		func(v string) string { return "<other-technical>" + escape(v) + "</other-technical>" }, false, func(n *draftNote) *element { return n.position }},
 	{func(t *element) bool { return t.name == "up-bow" || t.name == "down-bow" },
 		func(m piece.Marks) string { return string(m.Bow) },
-		func(v string) string { return "<" + v + "-bow/>" }, true},
+		func(v string) string { return "<" + v + "-bow/>" }, true, nil},
 }
 
-// marked are the edits that bring a note from one kind of marks to another.
-func marked(note *element, is, want piece.Marks) (edits []edit) {
+// marked are the edits that bring a note of a measure to other marks. What stands in words
+// over the staff for it is changed there.
+func marked(measure *element, n *draftNote, want piece.Marks) (edits []edit) {
+	note, is := n.from, n.Marks
 	var gone []*element
 	added := ""
 	for _, p := range pencilled {
@@ -187,6 +206,12 @@ func marked(note *element, is, want piece.Marks) (edits []edit) {
 				}
 			}
 		}
+		if p.over != nil && p.over(n) != nil {
+			there = append(there, p.over(n))
+			if value != "" { // at the note itself it holds, whatever moves
+				gone, there = append(gone, there...), nil
+			}
+		}
 		if value != "" && len(there) > 0 { // the last one counts
 			last := there[len(there)-1]
 			there = there[:len(there)-1]
@@ -200,16 +225,21 @@ func marked(note *element, is, want piece.Marks) (edits []edit) {
 		}
 		gone = append(gone, there...)
 	}
-	edits = append(edits, without(note, gone)...)
+	edits = append(edits, without(measure, gone)...)
 	if added != "" {
 		edits = append(edits, into(note, gone, []string{"notations", "technical"}, added, "lyric", "play", "listen"))
 	}
 	return edits
 }
 
-// signed are the edits that bring a measure from one kind of signs to another.
-func signed(m *element, is, want Signs) (edits []edit) {
+// signed are the edits that bring a measure to other signs.
+func signed(of *draftMeasure, want Signs) (edits []edit) {
+	m, is := of.from, SignsOf(&of.Measure)
 	var gone []*element
+	over := func(name, text string) {
+		at := firstOf(m, "note", "direction", "forward", "backup")
+		edits = append(edits, edit{at, at, `<direction placement="above"><direction-type><` + name + `>` + escape(text) + `</` + name + `></direction-type></direction>`})
+	}
 	if is.Rehearsal != want.Rehearsal {
 		var there []*element
 		for _, d := range m.all("direction") {
@@ -224,8 +254,24 @@ func signed(m *element, is, want Signs) (edits []edit) {
 			last := there[len(there)-1]
 			edits = append(edits, edit{last.at.inner, last.at.end, escape(want.Rehearsal)})
 		default:
-			at := firstOf(m, "note", "direction", "forward", "backup")
-			edits = append(edits, edit{at, at, `<direction placement="above"><direction-type><rehearsal>` + escape(want.Rehearsal) + `</rehearsal></direction-type></direction>`})
+			over("rehearsal", want.Rehearsal)
+		}
+	}
+	if is.Text != want.Text {
+		var there []*element
+		for _, t := range of.texts {
+			if t.At == 0 {
+				there = t.from // the last one
+			}
+		}
+		switch n := len(there); {
+		case want.Text == "":
+			gone = append(gone, there...)
+		case n > 0:
+			edits = append(edits, edit{there[n-1].at.inner, there[n-1].at.end, escape(want.Text)})
+			gone = append(gone, there[:n-1]...)
+		default:
+			over("words", want.Text)
 		}
 	}
 	for _, side := range []struct {
@@ -327,11 +373,23 @@ func without(e *element, gone []*element) (edits []edit) {
 		switch {
 		case slices.Contains(gone, k), held && below(k, gone):
 			edits = append(edits, edit{from: k.at.from, to: k.at.to})
+		case k.name == "direction" && below(k, gone) && !slices.ContainsFunc(k.all("direction-type"), func(t *element) bool { return keeps(t, gone) }):
+			edits = append(edits, bare(k)...)
 		default:
 			edits = append(edits, without(k, gone)...)
 		}
 	}
 	return edits
+}
+
+// bare are the edits that leave of a direction nothing but what it has sound, if anything.
+func bare(direction *element) []edit {
+	all := edit{from: direction.at.from, to: direction.at.to}
+	sound := direction.child("sound")
+	if sound == nil {
+		return []edit{all}
+	}
+	return []edit{{from: all.from, to: sound.at.from}, {from: sound.at.to, to: all.to}}
 }
 
 // below reports whether one of some elements lies in another.

@@ -95,10 +95,12 @@ func TestSignsOverAMeasureAreReadAgainAndTakenAwayLeaveTheFileAsItWas(t *testing
 		require.NoError(t, err)
 		for _, i := range []int{0, len(p.Measures) / 2, len(p.Measures) - 1} {
 			is := notation.SignsOf(&p.Measures[i])
-			all := []notation.Signs{is, is}
+			all := []notation.Signs{is, is, is, is}
 			all[0].Rehearsal = "A & B"
+			all[1].Text = "Sing it <first>"
+			all[2].Rehearsal, all[2].Text = "C", "poco rit."
 			if is == (notation.Signs{}) && len(p.Measures[i].Endings) == 0 {
-				all = append(all, notation.Signs{Rehearsal: "B", RepeatStart: true, RepeatEnd: true})
+				all = append(all, notation.Signs{Rehearsal: "B", RepeatStart: true, RepeatEnd: true, Text: "once soft, once loud"})
 			}
 			for _, s := range all {
 				measures++
@@ -112,7 +114,18 @@ func TestSignsOverAMeasureAreReadAgainAndTakenAwayLeaveTheFileAsItWas(t *testing
 				}
 				back, err := notation.PencilMeasure(name, signed, i, is)
 				require.NoError(t, err)
-				require.True(t, bytes.Equal(data, back), "%s %d %+v: %s", name, i, s, difference(data, back))
+				if is.Text == "" || s.Text == is.Text { // else the file's own words, in as many as they were, come back by Undo alone
+					require.True(t, bytes.Equal(data, back), "%s %d %+v: %s", name, i, s, difference(data, back))
+				}
+				none, err := notation.PencilMeasure(name, signed, i, notation.Signs{RepeatStart: is.RepeatStart, RepeatEnd: is.RepeatEnd})
+				require.NoError(t, err)
+				again, err = notation.Read(name, none)
+				require.NoError(t, err, "%s %d", name, i)
+				assert.Empty(t, again.Measures[i].Rehearsal, name)
+				for k := range p.Measures {
+					assert.Equal(t, p.Measures[k].Notes, again.Measures[k].Notes, name)
+					assert.Equal(t, p.Measures[k].Tempos, again.Measures[k].Tempos, name)
+				}
 			}
 		}
 	}
@@ -137,7 +150,7 @@ func TestAMarkedFileIsValidWhereItWas(t *testing.T) {
 			held++
 			data, err = notation.PencilNote(name, data, at, bowed)
 			require.NoError(t, err)
-			data, err = notation.PencilMeasure(name, data, at.Measure, notation.Signs{Rehearsal: "A", RepeatStart: true, RepeatEnd: true})
+			data, err = notation.PencilMeasure(name, data, at.Measure, notation.Signs{Rehearsal: "A", RepeatStart: true, RepeatEnd: true, Text: "Sing it"})
 			require.NoError(t, err)
 		}
 		require.NoError(t, os.WriteFile(path, data, 0o600))
@@ -162,6 +175,52 @@ func TestWhatStandsInTheFileAlreadyIsChangedWhereItStands(t *testing.T) {
 	gone, err := notation.PencilNote("x", file, notation.At{}, piece.Marks{})
 	require.NoError(t, err)
 	assert.Contains(t, string(gone), `<!-- kept --><lyric>`)
+}
+
+// What a direction has besides the words that are taken away stays: its sound, where no word
+// is left of it, alone in the measure.
+func TestWordsThatAreTakenAwayLeaveTheTempoThatStandsWithThem(t *testing.T) {
+	file := []byte(strings.Replace(good, "<note>", `<direction><direction-type><words>Lightly</words></direction-type><voice>1</voice><sound tempo="70"/></direction><note>`, 1))
+	p, err := notation.Read("x", file)
+	require.NoError(t, err)
+	assert.Equal(t, "Lightly", notation.SignsOf(&p.Measures[0]).Text)
+	gone, err := notation.PencilMeasure("x", file, 0, notation.Signs{})
+	require.NoError(t, err)
+	assert.Contains(t, string(gone), `<sound tempo="70"/><note>`)
+	assert.NotContains(t, string(gone), "direction")
+	again, err := notation.Read("x", gone)
+	require.NoError(t, err)
+	assert.Equal(t, p.Measures[0].Tempos, again.Measures[0].Tempos)
+}
+
+// What Endpin writes over the staff itself, and who else does, is changed and taken away by
+// the pencil as what stands at the note.
+func TestAPositionInWordsOverTheStaffIsChangedAndTakenAway(t *testing.T) {
+	p := read(t, "two_places.musicxml")
+	p.Measures[0].Notes[0].Marks = piece.Marks{Position: "3"}
+	file, _ := written(t, p, notation.WriteOptions{})
+	words := func(file []byte) int { return bytes.Count(file, []byte("<words>III</words>")) }
+	require.Positive(t, words(file))
+	for _, position := range []string{"", "2", "half"} {
+		m := piece.Marks{Position: position}
+		marked, err := notation.PencilNote("x", file, notation.At{}, m)
+		require.NoError(t, err)
+		assert.Equal(t, words(file)-1, words(marked))
+		again, err := notation.Read("x", marked)
+		require.NoError(t, err)
+		assert.Equal(t, m, again.Measures[0].Notes[0].Marks)
+	}
+}
+
+func TestALineOfTextGoesThroughABC(t *testing.T) {
+	p := read(t, "low_tide.abc")
+	p.Measures[2].Texts = []piece.Text{{Says: "Sing it first"}, {At: p.Measures[2].Notes[1].Start, Says: "rit."}}
+	var b bytes.Buffer
+	require.NoError(t, notation.WriteABC(&b, p))
+	again, err := notation.Read("x.abc", b.Bytes())
+	require.NoError(t, err)
+	assert.Equal(t, p.Measures[2].Texts, again.Measures[2].Texts)
+	assert.True(t, again.Measures[2].Flows[0].Free, "what is obeyed is printed all the same")
 }
 
 func TestIntoWhatIsNoMusicXMLInUTF8GoesNoMark(t *testing.T) {

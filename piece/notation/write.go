@@ -82,6 +82,9 @@ func newScoreWriter(p *piece.Piece, o WriteOptions) *scoreWriter {
 		for _, t := range m.Tempos {
 			x.unit = common(x.unit, t.At)
 		}
+		for _, t := range m.Texts {
+			x.unit = common(x.unit, t.At)
+		}
 		for j := range m.Notes {
 			x.unit = common(common(x.unit, m.Notes[j].Start), m.Notes[j].Length)
 		}
@@ -188,13 +191,17 @@ func (x *scoreWriter) music(i int) error {
 	m := &x.p.Measures[i]
 	groups := tuplets(m.Notes)
 	beams := beamsOf(m.Notes)
-	tempos := m.Tempos
+	tempos, texts := m.Tempos, m.Texts
 	for j := range m.Notes {
 		n := &m.Notes[j]
 		x.moveTo(n.Start)
 		for len(tempos) > 0 && (tempos[0].At <= n.Start || tempos[0].At < n.Start+n.Length) {
 			x.tempo(m, tempos[0])
 			tempos = tempos[1:]
+		}
+		for len(texts) > 0 && (texts[0].At <= n.Start || texts[0].At < n.Start+n.Length) {
+			x.text(texts[0])
+			texts = texts[1:]
 		}
 		if err := x.before(m, n); err != nil {
 			return err
@@ -213,6 +220,9 @@ func (x *scoreWriter) music(i int) error {
 	x.moveTo(m.Length)
 	for _, t := range tempos {
 		x.tempo(m, t)
+	}
+	for _, t := range texts {
+		x.text(t)
 	}
 	return nil
 }
@@ -234,6 +244,15 @@ func (x *scoreWriter) direction(what, after string) {
 
 func (x *scoreWriter) words(text, sound string) {
 	x.direction("<words>"+escape(text)+"</words>", sound)
+}
+
+// text writes a line of words; where it stands inside a note, by an offset.
+func (x *scoreWriter) text(t piece.Text) {
+	offset := ""
+	if d := t.At - x.pos; d != 0 {
+		offset = fmt.Sprintf(`<offset>%d</offset>`, x.divisions(d))
+	}
+	x.words(t.Says, offset)
 }
 
 // tempo writes a metronome mark; where it stands inside a note, by an offset.

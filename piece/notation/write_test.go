@@ -153,5 +153,7 @@ func TestBracketsAndSectionsAreDrawnAndChangeNoNote(t *testing.T) {
 	p.Measures[0].Rehearsal = "A"
 	file, again = written(t, p, notation.WriteOptions{Sections: []notation.Section{{Measure: 4, Name: "II"}}})
 	assert.Contains(t, string(file), "<words>section II</words>", "a teacher's own marks stand")
+	assert.Equal(t, []piece.Text{{Says: "section II"}}, again.Measures[4].Texts)
+	again.Measures[4].Texts = nil
 	assert.Equal(t, told(p), told(again))
 }

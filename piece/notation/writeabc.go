@@ -121,6 +121,8 @@ func (x *abcWriter) measure(i int) error {
 	if i == 0 && len(tempos) > 0 && tempos[0].At == 0 {
 		tempos = tempos[1:] // it stands in the head
 	}
+	texts := m.Texts
+	write := func(t piece.Text) { fmt.Fprintf(&x.b, `"^%s"`, strings.ReplaceAll(abcText(t.Says), `"`, "'")) }
 	at := piece.Ticks(0)
 	for j := range m.Notes {
 		n := &m.Notes[j]
@@ -130,6 +132,9 @@ func (x *abcWriter) measure(i int) error {
 		for ; len(tempos) > 0 && tempos[0].At <= n.Start; tempos = tempos[1:] {
 			fmt.Fprintf(&x.b, "[Q:%s]", abcQPM(tempos[0].QPM))
 		}
+		for ; len(texts) > 0 && texts[0].At <= n.Start; texts = texts[1:] {
+			write(texts[0])
+		}
 		if err := x.note(m, j); err != nil {
 			return err
 		}
@@ -137,6 +142,9 @@ func (x *abcWriter) measure(i int) error {
 	}
 	if len(m.Notes) == 0 || at < m.Length {
 		fmt.Fprintf(&x.b, "x%s ", x.length(m.Length-at))
+	}
+	for _, t := range texts {
+		write(t)
 	}
 	x.closing(i, m)
 	if x.odd {

@@ -70,7 +70,11 @@ func (p *Pencil) Measure(i int, s notation.Signs) error {
 		return err
 	}
 	return p.put(file, func() error {
-		if notation.SignsOf(&p.Piece.Measures[i]) != s {
+		is := notation.SignsOf(&p.Piece.Measures[i])
+		if notation.Obeyed(s.Text) {
+			is.Text, is.RepeatEnd = s.Text, s.RepeatEnd // it stands elsewhere in the piece
+		}
+		if is != s {
 			return words.Fault("pencil.printed", "file", p.name, "measure", p.Piece.Measures[i].Number)
 		}
 		return nil

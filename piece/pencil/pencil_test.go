@@ -56,22 +56,23 @@ func TestMarksAreUndoneAndDoneAgainToTheByte(t *testing.T) {
 
 func TestMarksAreTyped(t *testing.T) {
 	p := opened(t)
-	for _, mark := range []string{"5.3 4 D III up", "9 section Second time", "9 repeat-start", "12 repeat-end", "1.1 half down", "1.2 thumb T"} {
+	for _, mark := range []string{"5.3 4 D III up", "9 section Second time", "9 repeat-start", "12 repeat-end", "9 text Sing it first", "1.1 half down", "1.2 thumb T"} {
 		require.NoError(t, p.Typed(mark, bass), mark)
 	}
 	assert.Equal(t, piece.Marks{Finger: "4", String: 2, Position: "3", Bow: piece.Up}, p.Piece.Measures[4].Notes[2].Marks)
 	assert.Equal(t, "Second time", p.Piece.Measures[8].Rehearsal)
 	assert.True(t, p.Piece.Measures[8].RepeatStart)
+	assert.Equal(t, "Sing it first", p.Piece.Measures[8].Texts[0].Says)
 	assert.Equal(t, 2, p.Piece.Measures[11].RepeatTimes)
 	assert.Equal(t, "half", p.Piece.Measures[0].Notes[0].Marks.Position)
 	assert.Equal(t, []string{"T", "thumb"}, []string{p.Piece.Measures[0].Notes[1].Marks.Finger, p.Piece.Measures[0].Notes[1].Marks.Position})
-	for _, mark := range []string{"5.3 no finger no string no position no bow", "9 no section", "9 no repeat-start", "12 no repeat-end"} {
+	for _, mark := range []string{"5.3 no finger no string no position no bow", "9 no section", "9 no repeat-start", "12 no repeat-end", "9 no text"} {
 		require.NoError(t, p.Typed(mark, bass), mark)
 	}
 	assert.Equal(t, piece.Marks{}, p.Piece.Measures[4].Notes[2].Marks)
 	assert.Equal(t, notation.Signs{}, notation.SignsOf(&p.Piece.Measures[8]))
 	defer pseudo.Speak()()
-	for _, mark := range []string{"", "5", "5.3", "5.3 9", "5.3 no", "5.3 no thing", "5.99 4", "5.x 4", "99 section A", "9 section", "9 sing", "9 no"} {
+	for _, mark := range []string{"", "5", "5.3", "5.3 9", "5.3 no", "5.3 no thing", "5.99 4", "5.x 4", "99 section A", "9 section", "9 text", "9 sing", "9 no"} {
 		err := p.Typed(mark, bass)
 		require.Error(t, err, mark)
 		assert.NotEmpty(t, err.Error())
@@ -90,24 +91,22 @@ func TestWhatIsNoMusicXMLIsMarkedInACopy(t *testing.T) {
 	assert.Equal(t, piece.Marks{Finger: "4", Bow: piece.Up}, again.Measures[0].Notes[0].Marks)
 }
 
-// A position in words over the staff is not the note's own: it is not taken away at it.
+// A second voice's sign is not the note's own: it is not taken away at it.
 func TestAMarkThatStandsElsewhereInTheFileIsSaid(t *testing.T) {
-	data, err := os.ReadFile("../../testdata/pieces/two_places.musicxml")
+	p := opened(t)
+	file := bytes.Replace(p.Bytes(), []byte("<note>"), []byte(`<sound forward-repeat="yes"/><note>`), 1)
+	x, err := pencil.Open("x", file)
 	require.NoError(t, err)
-	p, err := notation.Read("x", data)
-	require.NoError(t, err)
-	p.Measures[0].Notes[0].Marks = piece.Marks{Position: "3"}
-	copied := copyOf(t, p)
-	x, err := pencil.Open("x", copied)
-	require.NoError(t, err)
-	require.ErrorContains(t, x.Note(notation.At{}, piece.Marks{}), "in another way")
-	assert.Equal(t, string(copied), string(x.Bytes()))
-	require.NoError(t, x.Note(notation.At{}, piece.Marks{Position: "2"}), "another one goes before it")
+	require.True(t, x.Piece.Measures[0].RepeatStart)
+	require.ErrorContains(t, x.Measure(0, notation.Signs{}), "in another way")
+	assert.Equal(t, string(file), string(x.Bytes()))
 }
 
-func copyOf(t *testing.T, p *piece.Piece) []byte {
-	t.Helper()
-	var b bytes.Buffer
-	require.NoError(t, notation.Write(&b, p, notation.WriteOptions{}))
-	return b.Bytes()
+// A line that is more than to be read is obeyed.
+func TestALineOfTextThatIsAnInstructionIsObeyed(t *testing.T) {
+	p := opened(t)
+	require.NoError(t, p.Measure(4, notation.Signs{Text: "pizz."}))
+	assert.True(t, p.Piece.Measures[4].Notes[0].Articulated.Pizz)
+	assert.True(t, p.Undo())
+	assert.False(t, p.Piece.Measures[4].Notes[0].Articulated.Pizz)
 }

@@ -16,6 +16,7 @@ import (
 //	5.3 4 D III up     the third note of measure 5: finger, string, position, bow
 //	9 section B        a section begins
 //	9 repeat-start     and so repeat-end
+//	9 text Sing it     a line of words
 func (p *Pencil) Typed(mark string, names []string) error {
 	said := strings.Fields(mark)
 	if len(said) < 2 {
@@ -87,6 +88,10 @@ func (p *Pencil) typedSign(mark string, measure int, said, names []string) error
 		s.RepeatEnd = set
 	case what == "section" && !set:
 		s.Rehearsal = ""
+	case what == "text" && !set:
+		s.Text = ""
+	case set && len(said) > 1 && said[0] == "text":
+		s.Text = strings.Join(said[1:], " ")
 	case set && len(said) > 1 && said[0] == "section":
 		s.Rehearsal = strings.Join(said[1:], " ")
 	default:
