@@ -66,6 +66,7 @@ var house = []place{
 	{"ui/desk/score", []string{"piece/..."}},
 	{"ui/desk/pieces", []string{"ui/desk/errand", "ui/desk/said", "ui/desk/score", "piece/...", "golang.org/x/text/unicode/norm"}}, // looked for as they are typed, without accents
 	{"ui/desk/work", []string{"piece/words"}},
+	{"ui/desk/writing", []string{"ui/desk/errand", "ui/desk/playback", "ui/desk/said", "ui/desk/score", "ui/desk/tape", "piece/...", "dsp/..."}}, // a part, too, that records
 	{"ui/desk/timetable", []string{"ui/desk/score", "ui/desk/work", "piece/...", "dsp/..."}},
 	{"ui/desk/tape", []string{"piece/words", "dsp/..."}},
 	{"ui/desk/room", []string{"ui/desk/attempt", "ui/desk/errand", "ui/desk/said", "ui/desk/score", "ui/desk/tape", "ui/desk/timetable", "ui/desk/work", "piece/...", "dsp/..."}},   // where an attempt sounds and is kept

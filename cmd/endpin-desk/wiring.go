@@ -22,6 +22,7 @@ import (
 	"endpin/piece/fingerboard"
 	"endpin/piece/homework"
 	"endpin/piece/notation"
+	"endpin/piece/transcription"
 	"endpin/piece/words"
 	"endpin/ui/desk"
 	"endpin/ui/desk/assigned"
@@ -30,6 +31,7 @@ import (
 	"endpin/ui/desk/room"
 	"endpin/ui/desk/score"
 	"endpin/ui/desk/shelf"
+	"endpin/ui/desk/writing"
 )
 
 // readScore reads the piece in a file: a part of it, "" for the one that fits, for an
@@ -96,6 +98,8 @@ func means(o opts, out io.Writer) (m desk.Means, err error) {
 		ReadScore: func(path string) (*score.Score, error) { return readScore(path, "", "") },
 
 		Pieces: pieces.Means{Read: readScore, Demo: demoScore},
+
+		Writing: writing.Means{Transcribe: transcribe},
 	}
 	settings, noSettings := os.UserConfigDir()
 	if noSettings == nil {
@@ -104,6 +108,7 @@ func means(o opts, out io.Writer) (m desk.Means, err error) {
 	data, noData := job.DataFolder()
 	if noData == nil {
 		m.Pieces.Folder = filepath.Join(data, "pieces")
+		m.Writing.Folder, m.Writing.Journal = filepath.Join(data, "written"), filepath.Join(data, "writing.json")
 	}
 	if o.folder != "" {
 		m.Folder = o.folder
@@ -118,6 +123,15 @@ func means(o opts, out io.Writer) (m desk.Means, err error) {
 		m.Listening = func() { once.Do(func() { fmt.Fprintln(out, "listening") }) }
 	}
 	return m, err
+}
+
+// transcribe is `endpin transcribe` for the desk.
+func transcribe(ctx context.Context, path, instrument string, asked transcription.Asked, told func(float64)) (*transcription.Written, error) {
+	in, err := fingerboard.ByWord(instrument)
+	if err != nil {
+		return nil, err
+	}
+	return job.Transcribe(ctx, path, in, asked, told)
 }
 
 // hear is `endpin hear` for the desk: the same code on the same sound.

@@ -11,6 +11,7 @@ import (
 	"endpin/piece/drill"
 	"endpin/piece/notation"
 	"endpin/piece/words"
+	"endpin/piece/writing"
 )
 
 var drillCommand = command{
@@ -51,7 +52,7 @@ func makeDrill(c *call) error {
 		return err
 	}
 	var made *piece.Piece
-	if staff := job.StaffOf(in); c.flags.Changed("shift") {
+	if staff := writing.StaffOf(in); c.flags.Changed("shift") {
 		made, err = drill.Shift(p, in.For(p), staff, shift)
 	} else {
 		made, err = drill.Scale(p, in.For(p), staff, octaves)

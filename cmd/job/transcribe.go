@@ -31,21 +31,12 @@ func Transcribe(ctx context.Context, path string, in fingerboard.Instrument, ask
 	if err != nil {
 		return nil, err
 	}
-	asked.Staff = StaffOf(in)
+	asked.Staff = writing.StaffOf(in)
 	written, err := transcription.Of(transcription.Heard(heard.Notes), asked)
 	if err != nil {
 		return nil, OfFile(path, err)
 	}
 	return written, nil
-}
-
-// StaffOf is where an instrument's notes are printed.
-func StaffOf(in fingerboard.Instrument) writing.Staff {
-	clef := map[string]piece.Clef{"violin": {Sign: "G", Line: 2}, "viola": {Sign: "C", Line: 3}}[in.Family]
-	if clef.Sign == "" {
-		clef = piece.Clef{Sign: "F", Line: 4}
-	}
-	return writing.Staff{Part: string(words.Capital(in.Name.String())), Clef: clef, Transposed: in.Printed}
 }
 
 // programs are General MIDI's for each instrument and what is used in its place, from 1.
@@ -63,7 +54,7 @@ func readMIDI(path string, data []byte, part string, in *fingerboard.Instrument)
 	}
 	low, high := in.Range()
 	written, err := transcription.OfMIDI(f, transcription.Wanted{
-		Part: part, Programs: programs[cmp.Or(in.Family, "bass")], Low: low, High: high, Staff: StaffOf(*in),
+		Part: part, Programs: programs[cmp.Or(in.Family, "bass")], Low: low, High: high, Staff: writing.StaffOf(*in),
 	})
 	if err != nil {
 		return nil, OfFile(path, err)

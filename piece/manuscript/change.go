@@ -12,7 +12,7 @@ import (
 func (m *Manuscript) chosen() iter.Seq[At] {
 	from, to := m.Range()
 	return func(yield func(At) bool) {
-		for a := from; !to.less(a) && a.Measure < len(m.Bars); {
+		for a := from; !to.Before(a) && a.Measure < len(m.Bars); {
 			if m.note(a) == nil {
 				a = At{a.Measure + 1, 0}
 				continue
@@ -30,7 +30,7 @@ func (m *Manuscript) Range() (from, to At) {
 	if !m.Some {
 		return m.At, m.At
 	}
-	if m.At.less(m.From) {
+	if m.At.Before(m.From) {
 		return m.At, m.From
 	}
 	return m.From, m.At

@@ -73,7 +73,8 @@ type Hand struct {
 // At is a note of the page: indices into Bars and Notes.
 type At struct{ Measure, Note int }
 
-func (a At) less(b At) bool {
+// Before reports whether a note stands before another.
+func (a At) Before(b At) bool {
 	return a.Measure < b.Measure || a.Measure == b.Measure && a.Note < b.Note
 }
 

@@ -26,10 +26,10 @@ func (m *Manuscript) Slur() {
 	}
 	on := false
 	for a := range m.chosen() {
-		on = on || a.less(to) && !m.note(a).Rest && !m.note(a).SlurTo
+		on = on || a.Before(to) && !m.note(a).Rest && !m.note(a).SlurTo
 	}
 	m.edit(func() {
-		for a := from; a.less(to) && m.note(a) != nil; a = m.next(a) {
+		for a := from; a.Before(to) && m.note(a) != nil; a = m.next(a) {
 			next := m.note(m.next(a))
 			if next == nil || next.Rest || m.note(a).Rest {
 				continue
@@ -214,7 +214,7 @@ func (m *Manuscript) Pencil(marks func(At) (piece.Marks, bool)) {
 		if !m.Some {
 			from, to = At{0, 0}, At{len(m.Bars), 0}
 		}
-		for a := m.next(At{from.Measure, from.Note - 1}); m.note(a) != nil && !to.less(a); a = m.next(a) {
+		for a := m.next(At{from.Measure, from.Note - 1}); m.note(a) != nil && !to.Before(a); a = m.next(a) {
 			if x, ok := marks(a); ok && !m.note(a).Rest {
 				n := &m.bar(a.Measure).Notes[a.Note]
 				x.Bow, x.Harmonic, x.Open = n.Marks.Bow, n.Marks.Harmonic, n.Marks.Open

@@ -25,6 +25,7 @@ import (
 	"endpin/ui/desk/sitting"
 	"endpin/ui/desk/weeks"
 	"endpin/ui/desk/work"
+	"endpin/ui/desk/writing"
 )
 
 // Desk is everything on the desk. Its fields are read by views and changed by
@@ -51,8 +52,9 @@ type Desk struct {
 	*assigned.Assigned // homework
 	*shelf.Shelf       // the takes
 
-	Pieces *pieces.Shelf
-	Puts   int // how often a piece was laid on the desk
+	Pieces  *pieces.Shelf
+	Writing *writing.Writing
+	Puts    int // how often a piece was laid on the desk
 
 	means   Means
 	kept    remembered.Settings // as they are on disk: without what holds for this time only
@@ -93,6 +95,7 @@ func New(s *score.Score, m Means) *Desk {
 	if d.Pieces, err = pieces.New(host{d}, m.Pieces); err != nil {
 		d.add(said.Sentence(err))
 	}
+	d.Writing = writing.New(host{d}, m.Writing)
 	return d
 }
 
@@ -368,6 +371,7 @@ func (d *Desk) Leave() {
 	d.EndMicrophoneTrial()
 	d.StopExample()
 	d.Pieces.Leave()
+	d.Writing.Leave()
 	d.Stop()
 	d.writeHeld()
 	d.Await()

@@ -114,6 +114,9 @@ func (h host) HearClass() classroom.Hear      { return h.desk.means.HearClass }
 func (h host) AddToClass() classroom.Add      { return h.desk.means.AddToClass }
 func (h host) ReadScore() classroom.ReadScore { return h.desk.means.ReadScore }
 
+// OpenWritten lays a piece on the desk that was written on it.
+func (h host) OpenWritten(path, instrument string) { h.desk.Pieces.Open(path, "", instrument) }
+
 // Open puts all that is heard in a student's recording on the page.
 func (h host) Open(r classroom.Recording) bool {
 	d := h.desk

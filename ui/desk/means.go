@@ -15,6 +15,7 @@ import (
 	"endpin/ui/desk/score"
 	"endpin/ui/desk/tape"
 	"endpin/ui/desk/weeks"
+	"endpin/ui/desk/writing"
 )
 
 // Means is what a desk is given from outside: the world it must not reach for.
@@ -45,6 +46,8 @@ type Means struct {
 
 	// Pieces is what the shelf of pieces is given; the desk says itself what was worked.
 	Pieces pieces.Means
+
+	Writing writing.Means
 
 	// Practised is what the diary knows of a player's work on each piece, by its content;
 	// nil for nothing.

@@ -1,0 +1,179 @@
+package writing
+
+import (
+	"io"
+	"os"
+	"path/filepath"
+
+	"endpin/dsp/sound"
+	"endpin/piece/manuscript"
+	"endpin/piece/transcription"
+	"endpin/piece/words"
+	"endpin/ui/desk/errand"
+	"endpin/ui/desk/said"
+	"endpin/ui/desk/tape"
+)
+
+// asked is what is known before a recording is written down.
+func (w *Writing) asked() (a transcription.Asked) {
+	if !w.AsSet {
+		return a
+	}
+	b := w.Page.Here()
+	t, k := b.Time, b.Key
+	a.Time, a.Key, a.QPM = &t, &k, w.Page.Tempo()
+	return a
+}
+
+// Take writes down what is played in a recording, in the background: a page of its own, in
+// whose doubts one is led. The page that lay here is kept before.
+func (w *Writing) Take(path string) {
+	if w.Busy() || w.means.Transcribe == nil || w.host.Busy("piece") {
+		return
+	}
+	w.StopSounding()
+	w.host.Say("")
+	w.Hearing = 0
+	instrument, asked, transcribe := w.Page.Head.Instrument, w.asked(), w.means.Transcribe
+	w.hearing = errand.Send(w.host.Post, func(e *errand.Errand) func() {
+		written, err := transcribe(e, path, instrument, asked, func(share float64) {
+			e.Tell(func() { w.Hearing = share; w.host.Changed() })
+		})
+		stopped := e.Err() != nil
+		return func() {
+			w.hearing, w.Hearing = nil, -1
+			switch {
+			case stopped:
+				w.host.Say(words.Say("desk.hearing.stopped"))
+			case err != nil:
+				w.host.Say(said.Sentence(err))
+			default:
+				w.heard(written)
+			}
+			w.host.Changed()
+		}
+	})
+	w.host.Changed()
+}
+
+func (w *Writing) heard(written *transcription.Written) {
+	title, composer := w.Page.Head.Title, w.Page.Head.Composer
+	if w.Page.Notes() > 0 { // those of another page
+		title, composer = "", ""
+	}
+	m := manuscript.Heard(written, w.Page.Head.Instrument)
+	if !w.put(m, "") {
+		return
+	}
+	m.Head.Title, m.Head.Composer = title, composer
+	w.clean = false
+	w.note()
+	notes := words.Many("desk.writing.notes", m.Notes())
+	if n := len(m.Doubts()); n > 0 {
+		w.host.Say(words.Many("desk.writing.doubts", n, "notes", notes).String())
+	} else {
+		w.host.Say(notes.String())
+	}
+}
+
+// CancelHearing ends the hearing of a recording.
+func (w *Writing) CancelHearing() { w.hearing.Stop() }
+
+// taping is a recording that is being made.
+type taping struct {
+	mic  *sound.Microphone
+	path string
+}
+
+// mostPlayedIn is the longest that is recorded, s.
+const mostPlayedIn = 15 * 60
+
+// PlayIn records what is played until it is asked again; then it is written down.
+func (w *Writing) PlayIn() {
+	if w.tape != nil {
+		w.StopPlayingIn()
+		return
+	}
+	if w.Busy() || w.means.Transcribe == nil || w.means.Folder == "" || w.host.Busy("piece") {
+		return
+	}
+	w.StopSounding()
+	mic, instead, err := w.host.Microphone()
+	if err != nil {
+		w.host.Say(said.Sentence(err))
+		w.host.Changed()
+		return
+	}
+	fail := func(err error) {
+		mic.Close()
+		w.host.Say(said.Sentence(err))
+		w.host.Changed()
+	}
+	folder := filepath.Join(w.means.Folder, "played in")
+	if err := os.MkdirAll(folder, 0o700); err != nil {
+		fail(err)
+		return
+	}
+	path := filepath.Join(folder, w.host.Now().Format("2006-01-02 15.04.05")+".wav")
+	rec, err := tape.New(tape.NewFile, path, mic.Rate())
+	if err != nil {
+		fail(err)
+		return
+	}
+	w.tape, w.Records = &taping{mic, path}, 0
+	w.host.Say(instead)
+	t := w.tape
+	go w.record(t, rec)
+	w.host.Changed()
+}
+
+func (w *Writing) record(t *taping, rec *tape.Recorder) {
+	rate := float64(t.mic.Rate())
+	buf := make([]float32, int(rate/4))
+	seconds := 0.0
+	var trouble error
+	for seconds < mostPlayedIn {
+		n, err := t.mic.Read(buf)
+		rec.Write(buf[:n])
+		seconds += float64(n) / rate
+		w.host.Post(func() {
+			if w.tape == t {
+				w.Records = seconds
+				w.host.Changed()
+			}
+		})
+		if err != nil {
+			if err != io.EOF {
+				trouble = err
+			}
+			break
+		}
+		if rec.Full() {
+			break
+		}
+	}
+	t.mic.Close()
+	if err := rec.Close(); err != nil && trouble == nil {
+		trouble = err
+	}
+	w.host.Post(func() {
+		if w.tape != t {
+			return
+		}
+		w.tape, w.Records = nil, -1
+		if trouble != nil {
+			w.host.Say(said.Sentence(trouble))
+			w.host.Changed()
+		}
+		if seconds > 0 {
+			w.Take(t.path)
+		}
+	})
+}
+
+// StopPlayingIn ends the recording; what was recorded is written down.
+func (w *Writing) StopPlayingIn() {
+	if w.tape != nil {
+		w.tape.mic.Close() // what was heard before is still read
+	}
+}
