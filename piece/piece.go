@@ -34,6 +34,9 @@ type Piece struct {
 	// as a sentence for the user ("written for the double bass by the ottava clef").
 	Transposed   int
 	TransposedBy string
+	// Supposed: the file does not say it, so that the part is read as the instrument's
+	// player reads a page.
+	Supposed bool
 
 	// School is the school of fingering that the piece remembers, as package
 	// fingerboard keeps one; empty for none.
@@ -51,6 +54,16 @@ type Part struct {
 	For    string // the family of instruments that it names ("cello"); "" where that is not clear
 	Fits   bool   // it is one for the instrument that the piece was read for
 	Taken  bool   // it is the one that was read
+}
+
+// WrittenFor is the family of instruments that the part names; "" where that is not clear.
+func (p *Piece) WrittenFor() string {
+	for _, part := range p.Parts {
+		if part.Taken {
+			return part.For
+		}
+	}
+	return ""
 }
 
 // Measure is one printed measure.

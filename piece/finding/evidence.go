@@ -1,6 +1,7 @@
 package finding
 
 import (
+	"slices"
 	"sort"
 
 	"endpin/dsp"
@@ -82,6 +83,9 @@ func gather(p *piece.Piece, heard *dsp.Heard, o Options) (*evidence, error) {
 	if err = ev.findPlace(); err != nil {
 		return nil, err
 	}
+	if by := ev.semitonesAway(); by != 0 && by == ev.board.Printed-p.Transposed {
+		ev.finger(by) // this player reads the page so, whatever the file says
+	}
 	if ev.align.Last < ev.from || ev.align.First > ev.to {
 		return nil, align.ErrNothing
 	}
@@ -106,6 +110,15 @@ func (ev *evidence) setLine(line []piece.Expected) {
 		ev.supposed = unhurried
 	}
 	ev.clock = align.Clock(ev.piece, line, ev.supposed)
+	ev.finger(0)
+}
+
+// finger lays the line under the hand, so many semitones from where it stands.
+func (ev *evidence) finger(by int) {
+	line := slices.Clone(ev.line)
+	for i := range line {
+		line[i].MIDI += by
+	}
 	ev.plan = ev.board.Finger(line, fingerboard.Options{QPM: ev.supposed, Positions: ev.opts.Positions})
 }
 

@@ -140,6 +140,9 @@ type Hearing struct {
 	// rhythm and lengths are not told, whatever they were.
 	OnlyPitch bool `json:"only_pitch,omitempty"`
 
+	// Away is how many semitones the whole take sounds from where its page is read.
+	Away int `json:"-"`
+
 	// Earlier are the notes of tries that were given up, a try each, in order:
 	// they were played again, and the last time is what Notes and Findings tell of.
 	Earlier [][]Note `json:"-"`

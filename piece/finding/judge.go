@@ -122,7 +122,7 @@ func Judge(p *piece.Piece, heard *dsp.Heard, o Options) (*Hearing, error) {
 		Level: t.level.Name, Intonation: t.opts.Intonation.Name, Instrument: t.board.OtherThanBass(),
 		Notes: t.notes(), Earlier: t.earlier(), Landings: t.landings(),
 		Findings: t.findings, Remarks: t.remarks(), Listening: Listening,
-		Plucked: t.plucked, OnlyPitch: t.onlyPitch(),
+		Away: t.semitonesAway(), Plucked: t.plucked, OnlyPitch: t.onlyPitch(),
 	}
 	t.order()
 	t.hearing.Rank()

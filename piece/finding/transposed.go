@@ -8,6 +8,7 @@ import (
 	"endpin/dsp"
 	"endpin/dsp/robust"
 	"endpin/piece/align"
+	"endpin/piece/fingerboard"
 	"endpin/piece/words"
 )
 
@@ -22,6 +23,7 @@ const (
 	transposedMin = 12   // notes heard that tell it; fewer fit some key of nearly any piece
 	nearlyAll     = 0.85 // of them, and of the notes written, that must agree
 	agreesWithin  = 50.0 // cents from where most lie
+	anOctaveOff   = 600  // cents beside the page, from which most notes are taken for their octaves
 	poorly        = 0.5  // of the notes agree where the page is read as it is: less, and another key is tried; and of all that was heard in that one
 )
 
@@ -37,7 +39,7 @@ type elsewhere struct {
 func (ev *evidence) findPlace() (err error) {
 	ev.align, err = align.Align(ev.line, ev.clock, ev.heard, ev.opts.A4)
 	if err == nil {
-		if share, _, _ := ev.agree(ev.align); share >= poorly {
+		if share, _, beside := ev.agree(ev.align); share >= poorly && math.Abs(beside) < anOctaveOff {
 			return nil
 		}
 	}
@@ -51,7 +53,8 @@ func (ev *evidence) findPlace() (err error) {
 		if share < nearlyAll || float64(agreed) < poorly*float64(len(ev.heard.Notes)) {
 			continue // what lies there is a few measures that another piece may have
 		}
-		if a4 := math.Round(ev.opts.A4 * dsp.Cents(100*float64(by)+beside)); ev.board.ReadElsewhere(by) == "" && a4 >= LowestA4 && a4 <= HighestA4 {
+		_, read := fingerboard.Reading(ev.piece.Transposed+by, "")
+		if a4 := math.Round(ev.opts.A4 * dsp.Cents(100*float64(by)+beside)); !read && a4 >= LowestA4 && a4 <= HighestA4 {
 			at = elsewhere{retuned: 100*float64(by) + beside} // not the key is another but the reference, which may lie anywhere
 			if a, wrong = ev.alignAt(by, beside); wrong != nil {
 				continue
@@ -112,7 +115,7 @@ func (ev *evidence) likelyKeys() (keys []int) {
 		return sum
 	}
 	for by := -farthestKey; by <= farthestKey; by++ {
-		if by%12 != 0 { // another octave is found where the page is read as it is
+		if by != 0 && by != 12 && by != -12 { // an octave is found where the page is read as it is
 			keys = append(keys, by)
 		}
 	}
@@ -121,22 +124,33 @@ func (ev *evidence) likelyKeys() (keys []int) {
 }
 
 // elsewhereText says where the take lies if not where the page is read, and how to ask
-// for it; "" where it does.
+// for it where the file leaves that open; "" where it does.
 func (t *take) elsewhereText() string {
-	by := t.by + 12*t.align.Octave
-	key, word := "finding.elsewhere."+upDown(float64(by), "higher", "lower"), t.board.ReadElsewhere(by)
+	by := t.semitonesAway()
 	switch {
 	case t.retuned != 0:
 		return words.Say("finding.elsewhere.retuned", "instrument", t.board.Called(),
-			"asked", words.Fixed(t.askedA4, 0), "hz", words.Fixed(t.askedA4*dsp.Cents(t.retuned), 0))
+			"asked", words.Fixed(t.askedA4, 0), "hz", words.Fixed(t.askedA4*dsp.Cents(t.retuned+t.tuned.A), 0))
 	case by == 0:
 		return ""
-	case word != "":
+	}
+	key := "finding.elsewhere." + upDown(float64(by), "higher", "lower")
+	if !t.piece.Supposed {
+		key += ".stated"
+	}
+	other, ok := fingerboard.Reading(t.piece.Transposed+by, t.piece.WrittenFor())
+	if ok {
 		key += ".instrument"
 	}
 	far := words.Many("finding.elsewhere.far", max(by, -by))
-	if by%12 == 0 {
+	switch by {
+	case 12, -12:
 		far = words.Of("finding.elsewhere.octave")
+	case 24, -24:
+		far = words.Of("finding.elsewhere.octaves")
 	}
-	return words.Say(key, "far", far, "instrument", t.board.Name, "word", word)
+	return words.Say(key, "far", far, "instrument", t.board.Name, "word", other.Word, "other", other.Name)
 }
+
+// semitonesAway is how far the whole take lies from where its page is read.
+func (ev *evidence) semitonesAway() int { return ev.by + 12*ev.align.Octave }

@@ -7,6 +7,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"endpin/piece"
 	"endpin/piece/align"
 	"endpin/piece/finding"
 	"endpin/piece/fingerboard"
@@ -35,8 +36,9 @@ func TestASoloTuningThatTheFileDoesNotTellIsOneRemark(t *testing.T) {
 		assert.InDelta(t, float64(n.MIDI), h.Target(&n, p.heard()), 0.1, "where it belongs")
 	}
 	solo := fingerboard.SoloBass()
-	h, err := finding.Judge(movedBy(t, -200).piece, movedBy(t, -200).heard(), finding.Options{Instrument: &solo})
-	require.NoError(t, err)
+	p = movedBy(t, -200)
+	p.piece.Transposed = solo.Printed
+	h = p.hear(finding.Options{Instrument: &solo})
 	assert.Contains(t, strings.Join(h.Remarks, " "), "ask for it with --instrument bass.", "or the other way round")
 }
 
@@ -76,4 +78,32 @@ func TestAnotherPieceIsNotThisOneInAnotherKey(t *testing.T) {
 			assert.NotContains(t, strings.Join(h.Remarks, " "), "judged", "%s for %s", other, tune)
 		}
 	}
+}
+
+func TestAPageTwoOctavesAwayIsOneRemark(t *testing.T) {
+	h := movedBy(t, 2400).listen()
+	assert.Contains(t, remarked(t, h), "sounds two octaves higher")
+	assert.Empty(t, told(h))
+}
+
+// Another option does not change what a file says: it would be no mend.
+func TestOfAFileThatSaysHowItSoundsItIsSaidWhoPlaysSo(t *testing.T) {
+	p := movedBy(t, 200)
+	p.piece.Supposed = false
+	said := "The whole take sounds 2 semitones higher than the file says, and is judged there: so sounds a double bass in solo tuning that plays from this page."
+	assert.Equal(t, said, remarked(t, p.listen()))
+	solo := fingerboard.SoloBass()
+	h := p.hear(finding.Options{Instrument: &solo})
+	assert.Equal(t, said, remarked(t, h))
+	for i, n := range play(t, harbour).listen().Notes {
+		assert.Equal(t, n.String, h.Notes[i].String, "who reads the page in another tuning fingers it as the page stands: %s", n.Measure)
+		assert.Equal(t, n.Finger, h.Notes[i].Finger)
+	}
+}
+
+func TestThePartsOwnInstrumentIsAskedFor(t *testing.T) {
+	p := movedBy(t, 1200)
+	assert.Contains(t, remarked(t, p.listen()), "--instrument cello", "the first that reads so")
+	p.piece.Parts = []piece.Part{{For: "violin", Taken: true}}
+	assert.Contains(t, remarked(t, p.listen()), "--instrument violin")
 }

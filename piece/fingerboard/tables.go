@@ -174,15 +174,15 @@ func Instruments() []Named {
 	}
 }
 
-// ReadElsewhere is the word of an instrument whose notes sound so many semitones from
-// where this one's do on the same page: "bass-solo" two above the bass. "" for none.
-func (in Instrument) ReadElsewhere(by int) string {
-	for _, other := range Instruments() {
-		if by != 0 && other.Printed == in.Printed+by {
-			return other.Word
+// Reading finds an instrument that sounds so many semitones from the page: "bass-solo" for
+// -10. Of several it is the first, or one of a family, where that is among them.
+func Reading(printed int, family string) (found Named, ok bool) {
+	for _, in := range Instruments() {
+		if in.Printed == printed && (!ok || in.Family == family && found.Family != family) {
+			found, ok = in, true
 		}
 	}
-	return ""
+	return found, ok
 }
 
 // ByWord finds an instrument by its word.

@@ -48,7 +48,7 @@ func (d *draft) sound(p *piece.Piece, line []*draftNote, as supposed) error {
 			t.by = words.Say("notation.supposed", "instrument", as.instrument, "sounding", sounding(t.semitones))
 		}
 	}
-	p.Transposed, p.TransposedBy = t.semitones, t.by
+	p.Transposed, p.TransposedBy, p.Supposed = t.semitones, t.by, !t.stated
 	for _, n := range line {
 		if n.Rest {
 			continue

@@ -30,7 +30,7 @@ func written(t testing.TB, p *piece.Piece, o notation.WriteOptions) (file []byte
 // played, on what evidence the part was transposed, and from among which it was taken.
 func told(p *piece.Piece) *piece.Piece {
 	q := *p
-	q.NotPlayed, q.TransposedBy, q.Taken, q.Parts = nil, "", "", nil
+	q.NotPlayed, q.TransposedBy, q.Supposed, q.Taken, q.Parts = nil, "", false, "", nil
 	return &q
 }
 
