@@ -22,6 +22,7 @@ import (
 	"endpin/piece/fingerboard"
 	"endpin/piece/homework"
 	"endpin/piece/notation"
+	"endpin/piece/pencil"
 	"endpin/piece/transcription"
 	"endpin/piece/words"
 	"endpin/ui/desk"
@@ -90,6 +91,13 @@ func means(o opts, out io.Writer) (m desk.Means, err error) {
 			WriteHomework: func(to io.Writer, pieceFile string, h homework.Homework, example string) error {
 				return writeHomework(to, job.Assigned{Homework: h, PieceFile: pieceFile, Recording: example})
 			},
+		},
+
+		Pencil: func(s *score.Score) (*pencil.Pencil, error) {
+			if s.Demo {
+				return pencil.Open(assets.DemoPieceName, assets.DemoPiece)
+			}
+			return job.OpenPencil(s.File, s.Part, &s.On.Instrument)
 		},
 
 		Diary: diary, Practised: diary.Practised,

@@ -1,6 +1,8 @@
 package pencil
 
 import (
+	"bytes"
+
 	"endpin/piece"
 	"endpin/piece/notation"
 	"endpin/piece/words"
@@ -30,6 +32,16 @@ func Open(name string, data []byte, options ...notation.Option) (*Pencil, error)
 		p.options = nil // the one part that the copy holds, as it says itself
 	}
 	return p, p.lay(file)
+}
+
+// Of takes up a piece that lies in no file of MusicXML, as a copy in it.
+func Of(name string, music *piece.Piece) (*Pencil, error) {
+	var b bytes.Buffer
+	if err := notation.Write(&b, music, notation.WriteOptions{}); err != nil {
+		return nil, err
+	}
+	p := &Pencil{name: name, copied: true}
+	return p, p.lay(b.Bytes())
 }
 
 // lay reads a file as it is now.
@@ -98,6 +110,9 @@ func (p *Pencil) put(file []byte, meant func() error) error {
 	p.before, p.undone = append(p.before, was), nil
 	return nil
 }
+
+// Steps reports whether there is a change to take back, and one to make again.
+func (p *Pencil) Steps() (back, on bool) { return len(p.before) > 0, len(p.undone) > 0 }
 
 // Undo takes the last change back; it reports whether there was one.
 func (p *Pencil) Undo() bool { return p.step(&p.before, &p.undone) }

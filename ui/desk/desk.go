@@ -16,6 +16,7 @@ import (
 	"endpin/ui/desk/closelook"
 	"endpin/ui/desk/errand"
 	"endpin/ui/desk/fingering"
+	"endpin/ui/desk/marking"
 	"endpin/ui/desk/pieces"
 	"endpin/ui/desk/remembered"
 	"endpin/ui/desk/room"
@@ -49,6 +50,7 @@ type Desk struct {
 	closelook.Glass // the closer look
 	*weeks.Keeper
 	*fingering.Fingering
+	Pencil             *marking.Marking
 	*assigned.Assigned // homework
 	*shelf.Shelf       // the takes
 
@@ -81,6 +83,7 @@ func New(s *score.Score, m Means) *Desk {
 	}
 	d := &Desk{Score: s, means: m, Settings: remembered.Default(), laid: map[string]laid{}}
 	d.Room, d.Glass = room.New(host{d}, &d.means.Computer), closelook.New(host{d})
+	d.Pencil = marking.New(host{d}, m.Pencil)
 	d.Assigned, d.Keeper = assigned.New(host{d}, m.Homework), weeks.NewKeeper(host{d})
 	if m.Settings != "" {
 		var err error
@@ -372,6 +375,7 @@ func (d *Desk) Leave() {
 	d.StopExample()
 	d.Pieces.Leave()
 	d.Writing.Leave()
+	d.Pencil.PutAway()
 	d.Stop()
 	d.writeHeld()
 	d.Await()

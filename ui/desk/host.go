@@ -2,10 +2,12 @@ package desk
 
 import (
 	"io"
+	"slices"
 	"time"
 
 	"endpin/dsp/sound"
 	"endpin/piece/finding"
+	"endpin/piece/notation"
 	"endpin/piece/outline"
 	"endpin/piece/tuning"
 	"endpin/ui/desk/classroom"
@@ -98,6 +100,28 @@ func (h host) Outline() (*outline.Outline, error) {
 func (h host) Finger(s *score.Score, known string, of []fingering.Mark) {
 	h.desk.Score = s
 	h.desk.Change(func(s *remembered.Settings) { s.Fingerings[known] = of })
+}
+
+// Lay and Kept are the pencil's. What is pencilled at a note goes before the fingering that
+// was taken for it.
+func (h host) Lay(s *score.Score, at notation.At) {
+	d := h.desk
+	if s.Content != d.Score.Content {
+		d.Put(s)
+		return
+	}
+	taken := d.Settings.Fingerings[s.Content]
+	left := slices.DeleteFunc(slices.Clone(taken), func(m fingering.Mark) bool { return m.Measure == at.Measure && m.Note == at.Note })
+	if len(left) < len(taken) {
+		d.Change(func(x *remembered.Settings) { x.Fingerings[s.Content] = left })
+	}
+	d.Fingering = fingering.New(h, s)
+	d.Score = fingering.On(s, left)
+}
+func (h host) Kept(s *score.Score) {
+	h.desk.Fingering = fingering.New(h, s)
+	h.desk.Score = fingering.On(s, h.desk.Settings.Fingerings[s.Content])
+	h.desk.Pieces.Kept(s)
 }
 
 func (h host) Busy(deed string) bool { return h.desk.busy(deed) }

@@ -31,6 +31,9 @@ type laid struct {
 func (d *Desk) Put(s *score.Score) {
 	d.StopPlaying()
 	d.LookAway()
+	if s.File != d.Score.File || s.Part != d.Score.Part {
+		d.Pencil.PutAway()
+	}
 	d.laid[d.Score.Content] = laid{d.Score, d.Work, d.Steps, d.Mending, d.Shelf, d.Result}
 	if h := d.Score.Homework; h != nil && h.Level != "" {
 		d.ForNow(func(x *remembered.Settings) { x.Level = d.kept.Level }) // it held for the homework
@@ -43,6 +46,7 @@ func (d *Desk) Put(s *score.Score) {
 
 // lay lays a piece out, as it lay before or afresh.
 func (d *Desk) lay(s *score.Score) {
+	s = d.Pencil.As(s)
 	d.Fingering = fingering.New(host{d}, s)
 	d.Score, d.playing, d.Chosen.at = fingering.On(s, d.Settings.Fingerings[s.Content]), nil, 0
 	before, was := d.laid[s.Content]

@@ -9,6 +9,7 @@ import (
 	"endpin/piece/finding"
 	"endpin/ui/desk/assigned"
 	"endpin/ui/desk/classroom"
+	"endpin/ui/desk/marking"
 	"endpin/ui/desk/pieces"
 	"endpin/ui/desk/playback"
 	"endpin/ui/desk/room"
@@ -26,6 +27,8 @@ type Means struct {
 	room.Computer // its sound
 
 	Homework assigned.Means
+
+	Pencil marking.Open // takes up a file to be marked; nil for none
 
 	// Hear listens to a recording and judges it as a take, as `endpin hear` does.
 	Hear func(ctx context.Context, s *score.Score, path string, o finding.Options, told func(share float64)) (*finding.Hearing, *dsp.Heard, error)

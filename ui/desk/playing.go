@@ -22,6 +22,7 @@ func (d *Desk) Start() {
 	}
 	d.StopPlaying()
 	d.StopExample()
+	d.Pencil.PutAway()
 	d.WriteHeld()
 	d.say("")
 	if d.CutOff, d.Chosen.at, d.playing = nil, 0, nil; !d.round.On() { // an echo says while it goes round what came last

@@ -358,6 +358,15 @@ func (s *Shelf) lay(sc *score.Score) {
 	s.at = max(0, slices.Index(s.list, p))
 }
 
+// Kept remembers the piece on the desk as it lies in its file now.
+func (s *Shelf) Kept(sc *score.Score) {
+	s.laid = true
+	p := s.put(sc)
+	p.Opened = s.host.Now()
+	s.save(p)
+	s.order()
+}
+
 // put is the piece of a score on the shelf. One whose file holds other notes now goes
 // from there: its takes stay, and it is the same again where its notes come back.
 func (s *Shelf) put(sc *score.Score) *Piece {
