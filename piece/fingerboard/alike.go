@@ -81,7 +81,12 @@ func (k *costing) tie(in Instrument, line []piece.Expected, layers []layer, path
 		for i := s.from; i < s.to; i++ {
 			found.stops = append(found.stops, layers[i].states[path[i]].stop)
 		}
-		if len(shapes) < mostShapes && !slices.ContainsFunc(shapes, func(o shape) bool { return o.on == found.on && slices.Equal(o.stops, found.stops) }) {
+		known, same := false, false // its pitch, and the fingering itself
+		for _, o := range shapes {
+			known = known || o.on == found.on
+			same = same || o.on == found.on && slices.Equal(o.stops, found.stops)
+		}
+		if !same && (!known || len(shapes) < mostShapes) {
 			shapes = append(shapes, found)
 		}
 	}
@@ -132,7 +137,8 @@ func (k *costing) tie(in Instrument, line []piece.Expected, layers []layer, path
 }
 
 // mostShapes is how many fingerings of one measure are weighed against each
-// other, so that a long part takes its time in proportion.
+// other, so that a long part takes its time in proportion; besides them one of each
+// pitch, since another pitch's may not be played there.
 const mostShapes = 8
 
 // along is a shape moved along the neck to another pitch: the same fingers on the

@@ -100,3 +100,37 @@ func TestWhereTwoFingeringsLieCloseTheOtherIsShownAndCanBeTaken(t *testing.T) {
 		assert.InDelta(t, p.Cost+o.More, again.Cost, 1e-9, "and it costs what was said")
 	}
 }
+
+// A measure that climbs the whole range, over and over, each time a semitone higher: more
+// fingerings of it are found than are weighed against each other, and those that stand on
+// one pitch are alike all the same.
+func TestAMeasureThatClimbsTheWholeRangeIsFingeredAlikeAtEachPitch(t *testing.T) {
+	for _, in := range Instruments() {
+		low, high := in.Range()
+		for seed := range uint64(6) {
+			steps := wander(in.Instrument, seed, 4, false)
+			var text string
+			var stand []int // the pitch of each measure
+			for range 3 {
+				for at := low + 5; at < high-5; at++ {
+					for _, n := range steps {
+						text += sounding(at+(n.MIDI-steps[0].MIDI)%6) + " "
+					}
+					stand = append(stand, at)
+				}
+			}
+			line := tune(t, text)
+			found := measures(line, in.Finger(line, Options{}))
+			alike := map[int][]string{}
+			for m, at := range stand {
+				if at == low+5 || at == high-6 { // another way in or out
+					continue
+				}
+				if alike[at] == nil {
+					alike[at] = found[m]
+				}
+				require.Equal(t, alike[at], found[m], "%s, seed %d, on %s", in.Word, seed, sounding(at))
+			}
+		}
+	}
+}
