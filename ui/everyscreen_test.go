@@ -22,6 +22,7 @@ import (
 	"endpin/piece/finding"
 	"endpin/piece/fingerboard"
 	"endpin/piece/gist"
+	"endpin/piece/manuscript"
 	"endpin/piece/practice"
 	"endpin/piece/tuning"
 	"endpin/piece/words"
@@ -33,6 +34,7 @@ import (
 	"endpin/ui/desk/room"
 	"endpin/ui/desk/shelf"
 	"endpin/ui/desk/work"
+	"endpin/ui/desk/writing"
 	"endpin/ui/ink"
 	"endpin/ui/page"
 	"endpin/ui/uitest"
@@ -68,8 +70,9 @@ func newTour(t *testing.T, size fyne.Size, dark bool, visit func(name string, wi
 	score := uitest.DemoScore(t)
 	x.d = desk.New(score, desk.Means{
 		Post: func(f func()) { x.posted <- f }, Folder: filepath.Join(home, "takes"), Computer: room.Computer{Card: sound.New(x.card)},
-		Now:    func() time.Time { return time.Date(2026, 11, 25, 17, 30, 0, 0, time.UTC) },
-		Pieces: pieces.Means{Folder: filepath.Join(home, "pieces"), Read: uitest.ReadScore, Demo: uitest.Demo},
+		Now:     func() time.Time { return time.Date(2026, 11, 25, 17, 30, 0, 0, time.UTC) },
+		Writing: writing.Means{Folder: filepath.Join(home, "written"), Journal: filepath.Join(home, "writing.json")},
+		Pieces:  pieces.Means{Folder: filepath.Join(home, "pieces"), Read: uitest.ReadScore, Demo: uitest.Demo},
 		HearClass: func(_ context.Context, c classroom.Asked, _ finding.Options, told func(classroom.Told)) (*class.Sheet, string, error) {
 			h := x.d.Shown.Hearing
 			seats := []class.Seat{{Name: "Anna", Files: []string{"Anna.wav", "Anna-2.wav"}}, {Name: "Ben", Files: []string{"Ben.wav"}}, {Name: "Cleo"}}
@@ -135,6 +138,34 @@ func (x *tour) whole() {
 	x.visit("diary")
 	x.settings()
 	x.shelf()
+	x.writing()
+}
+
+// writing is a page that is being written, in both modes, and what is asked over it.
+func (x *tour) writing() {
+	x.w.writePiece()
+	x.visit("writing, nothing")
+	w := x.d.Writing
+	for _, k := range "cdefgab8cdefgab" {
+		w.Press(manuscript.Key(k), manuscript.Held{})
+	}
+	x.visit("writing, a measure open")
+	w.Page.Begin()
+	w.Press("1", manuscript.Held{})
+	x.visit("writing, a measure that does not add up")
+	w.Press(manuscript.Mode, manuscript.Held{})
+	x.visit("writing, fingers")
+	for i := range x.d.Writing.Page.Bars[0].Notes {
+		x.d.Writing.Page.Bars[0].Notes[i].Doubt = &manuscript.Doubt{About: []string{"rhythm", "pitch"}[i%2], Chance: 0.3}
+	}
+	x.visit("writing, doubts")
+	w.Hearing = 0.4
+	x.visit("writing, hearing")
+	w.Hearing = -1
+	uitest.Press(x.t, x.win, words.Say("window.write.play-in"))
+	x.over("writing, play in")
+	uitest.Press(x.t, x.win, words.Say("window.write.picture"))
+	x.over("writing, a picture")
 }
 
 // shelf is that of nobody's pieces, of some, and what is asked on it.

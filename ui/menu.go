@@ -44,6 +44,8 @@ func (w *Window) deeds() []deeds {
 	say := func(key string) string { return words.Say("window.menu." + key) }
 	file := deeds{say("file"), []deed{
 		{name: words.Say("window.pieces.open"), do: w.openPiece, control: fyne.KeyO},
+		{name: words.Say("window.pieces.write"), do: w.writePiece},
+		{name: words.Say("window.write.edit"), do: w.editPiece},
 		{name: say("open"), key: "o", do: w.open, control: fyne.KeyR},
 		{name: say("homework"), do: w.asked.Make},
 		{name: say("hand-in"), key: "h", do: w.asked.Ask},

@@ -13,6 +13,7 @@ import (
 	"endpin/piece/class"
 	"endpin/piece/words"
 	"endpin/ui/classroom"
+	"endpin/ui/write"
 )
 
 // named lets a dialogue show files by their names.
@@ -64,6 +65,10 @@ func (w *Window) dropped(_ fyne.Position, uris []fyne.URI) {
 	}
 	atShelf := w.pieces.Box().Visible()
 	switch {
+	case w.write.Box().Visible() && len(paths) == 1 && write.IsPicture(paths[0]):
+		w.desk.Writing.SetPicture(paths[0])
+	case w.write.Box().Visible() && len(paths) == 1 && class.IsMedia(paths[0]):
+		w.desk.Writing.Take(paths[0])
 	case len(paths) == 0:
 		w.desk.Say(words.Say("window.drop.no-file"))
 	case atShelf && (len(paths) > 1 && !slices.ContainsFunc(paths, class.IsMedia) || isFolder(paths[0]) && !holdsRecordings(paths[0])):

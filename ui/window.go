@@ -27,6 +27,7 @@ import (
 	"endpin/ui/settings"
 	"endpin/ui/takes"
 	"endpin/ui/weeks"
+	"endpin/ui/write"
 )
 
 // Window is the desk's window.
@@ -48,6 +49,7 @@ type Window struct {
 	tuning  *pegs.Screen
 	class   *classroom.Screen
 	pieces  *pieces.Screen
+	write   *write.Screen
 	puts    int  // how often a piece had been laid on the desk when it was shown
 	bare    bool // none was yet: the demo lies there unseen
 	cues    *far.Cues
@@ -88,13 +90,14 @@ func New(d *desk.Desk, win fyne.Window, quiet bool) *Window {
 	toPage := func() { w.tabs.home() }
 	w.tuning = pegs.New(d, quiet, func() { w.tabs.bring(w.tuning) }, toPage)
 	w.class = classroom.New(d, win, func() { w.bare = w.bare && !d.Judging; w.tabs.home() })
-	w.pieces = pieces.New(d, win, w.openPiece)
+	w.pieces = pieces.New(d, win, w.openPiece, w.writePiece)
+	w.write = write.New(d, win, w.choose)
 	w.cues = far.NewCues(d, win, func() { w.body.Refresh() })
 	w.asked = assigned.New(d, win, w.side.Keeper, func() { w.body.Refresh(); w.page.Bring(d.Work.First) })
 	middle := container.NewBorder(w.asked.Box, nil, nil, w.columns.box, w.closer.Under(w.page))
 	w.result = far.NewResult(d, win, func() { w.body.Refresh() })
 	w.desktop = fit.Grown(middle, w.cues.Box, w.result.Box, widget.NewSeparator(), w.foot.offer, w.tuning.Offer, w.bar.box, w.pedals.box)
-	w.tabs = newTabs(w, w.tuning, w.class, weeks.New(d), settings.New(d, w.size, w.dark), w.pieces)
+	w.tabs = newTabs(w, w.tuning, w.class, weeks.New(d), settings.New(d, w.size, w.dark), w.write, w.pieces)
 	top := container.NewBorder(nil, nil, nil, w.tabs.box, w.head.box)
 	w.body = container.NewBorder(top, w.message, nil, nil, w.tabs.middle)
 	win.SetContent(w.body)
@@ -103,6 +106,7 @@ func New(d *desk.Desk, win fyne.Window, quiet bool) *Window {
 	win.Canvas().SetOnTypedKey(w.key)
 	win.Canvas().SetOnTypedRune(w.rune)
 	win.SetOnDropped(w.dropped)
+	w.atThePen()
 	w.puts = d.Puts
 	w.entitle()
 	d.OnChange(w.refresh)
@@ -247,10 +251,12 @@ func (w *Window) rune(r rune) {
 	case w.asking(""):
 	case w.pieces.Box().Visible():
 		w.pieces.Rune(r)
-	case r == 'd':
-		w.dark(!d.Settings.Dark)
 	case r == '?':
 		w.keys()
+	case w.write.Box().Visible():
+		w.write.Rune(r)
+	case r == 'd':
+		w.dark(!d.Settings.Dark)
 	case r == 'o':
 		w.open()
 	case w.tabs.at != 0:

@@ -18,7 +18,8 @@ const (
 	Escape    Key = "Escape"
 	Backspace Key = "Backspace"
 	DeleteKey Key = "Delete"
-	Tab       Key = "Tab"
+
+	Mode Key = "x" // what digits are: lengths or fingers
 )
 
 // Lengths are the digits that choose a length: the number under its fraction line, of one of
@@ -72,7 +73,7 @@ func (m *Manuscript) move(k Key, held Held) bool {
 		m.End()
 	case Backspace, DeleteKey:
 		m.Delete()
-	case Tab:
+	case Mode:
 		m.Hand.Fingers = !m.Hand.Fingers
 		if from := m.At; m.Hand.Fingers && m.note(from) != nil {
 			m.Choose(from, false)

@@ -369,7 +369,7 @@ func TestSignsOfNotesAndMeasures(t *testing.T) {
 
 func TestFingersStringsAndPositionsByTheSameDigits(t *testing.T) {
 	m := page()
-	typed(t, m, "c d r e <Tab> <Home>")
+	typed(t, m, "c d r e x <Home>")
 	require.True(t, m.Hand.Fingers)
 	typed(t, m, "a 4 0 d <Up> <Up> t")
 	n := m.Bars[0].Notes

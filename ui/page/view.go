@@ -28,6 +28,9 @@ type View struct {
 	// Open is asked first where a measure is tapped; if it takes the tap, nothing is
 	// chosen.
 	Open func(measure int) bool
+	// Note is called instead of both where it is set: with the note that was tapped, or
+	// dragged to, from which on more is chosen. Note -1 is a measure without any.
+	Note func(measure, note int, more bool)
 
 	piece   *piece.Piece
 	line    []piece.Expected
@@ -39,8 +42,9 @@ type View struct {
 	wide    float32 // for which the page was laid out
 	marks   map[int][]Mark
 
-	rounds   []Round // at what is being mended …
-	roundsAt int     // … in this measure; -1 for none
+	written  *Written // while the page is being written; nil for one that is read
+	rounds   []Round  // at what is being mended …
+	roundsAt int      // … in this measure; -1 for none
 
 	scroll *container.Scroll
 	sheet  *sheet
@@ -100,7 +104,7 @@ func (v *View) lay() {
 		return
 	}
 	v.page = engraving.Engrave(v.piece, engraving.Options{
-		Width: float64(v.wide/v.space) - 2*margin, Plan: v.plan, Line: v.line, Frames: v.plan != nil, Below: markRoom, Above: 0.8,
+		Width: float64(v.wide/v.space) - 2*margin, Plan: v.plan, Line: v.line, Frames: v.plan != nil, Below: v.room(), Above: 0.8,
 	})
 	v.sheet.forget()
 	v.scroll.Refresh()
@@ -233,7 +237,7 @@ func (v *View) unused(system int) float32 {
 	for _, b := range v.page.Systems[system].Measures {
 		used = max(used, lines(v.marks[b.Measure], b.Width))
 	}
-	return v.units(float64(markLines-used) * markLine)
+	return v.units(max(0, v.room()-0.6-float64(used)*markLine))
 }
 
 func (v *View) units(spaces float64) float32 { return float32(spaces) * v.space }
@@ -311,6 +315,9 @@ func (s *sheet) measure(at fyne.Position) int {
 func (s *sheet) Tapped(e *fyne.PointEvent) {
 	m := s.measure(e.Position)
 	switch v := s.view; {
+	case m >= 0 && v.Note != nil:
+		m, n := s.noteAt(e.Position)
+		v.Note(m, n, false)
 	case m < 0 || v.Open != nil && v.Open(m):
 	case v.Choose != nil:
 		v.Choose(m, m)
@@ -320,6 +327,16 @@ func (s *sheet) Tapped(e *fyne.PointEvent) {
 // Dragged chooses the measures dragged over.
 func (s *sheet) Dragged(e *fyne.DragEvent) {
 	m := s.measure(e.Position)
+	if m >= 0 && s.view.Note != nil {
+		if !s.dragging {
+			s.dragging = true
+			m, n := s.noteAt(e.Position.SubtractXY(e.Dragged.DX, e.Dragged.DY))
+			s.view.Note(m, n, false)
+		}
+		m, n := s.noteAt(e.Position)
+		s.view.Note(m, n, true)
+		return
+	}
 	if m < 0 || s.view.Choose == nil {
 		return
 	}
@@ -363,6 +380,7 @@ func (r *sheetRenderer) Refresh() {
 		s.tell()
 	}
 	r.choose(top, top+high)
+	r.shade()
 	r.objects = append(r.objects, s.cursor)
 	for i, sys := range v.page.Systems {
 		y, h := v.units(sys.Top), v.units(sys.Height)
@@ -414,7 +432,7 @@ func (r *sheetRenderer) choose(top, end float32) {
 		}
 		from, to := math.Inf(1), math.Inf(-1)
 		high := sys.StaffTop // numbers stand over the staff, and what was heard in it under the bracket
-		low := min(high+6.2, sys.Top+sys.Height-markRoom-thick)
+		low := min(high+6.2, sys.Top+sys.Height-v.room()-thick)
 		for _, b := range sys.Measures {
 			if b.Measure < s.first || b.Measure > s.last {
 				continue
@@ -471,9 +489,9 @@ func (v *View) picture(i int) *picture {
 	}
 	for _, b := range sys.Measures {
 		if b.Measure == v.roundsAt {
-			p.row(v.rounds, b.X, sys.Top+sys.Height-markRoom, b.Width, v.colours.Ink, v.colours.Soft, v.colours.Paper)
+			p.row(v.rounds, b.X, sys.Top+sys.Height-v.room(), b.Width, v.colours.Ink, v.colours.Soft, v.colours.Paper)
 		} else if all := v.marks[b.Measure]; len(all) > 0 {
-			p.marks(all, b.X, sys.Top+sys.Height-markRoom, b.Width, v.colours.Ink, v.colours.Soft)
+			p.marks(all, b.X, sys.Top+sys.Height-v.room(), b.Width, v.colours.Ink, v.colours.Soft)
 		}
 	}
 	inked, from := trim(img)

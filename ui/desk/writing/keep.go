@@ -161,7 +161,12 @@ func (w *Writing) restore() {
 		}
 		return
 	}
-	w.Page, w.file, w.clean, w.Picture = page, l.File, l.Clean, l.Picture
+	w.Page, w.file, w.clean = page, l.File, l.Clean
+	if l.Picture != "" {
+		if scan, err := readPicture(l.Picture); err == nil {
+			w.Picture, w.Scan = l.Picture, scan
+		}
+	}
 	if w.file != "" {
 		w.kept, _ = os.ReadFile(w.file)
 		if w.clean { // what it was when it was kept, unless another changed it since

@@ -3,6 +3,7 @@ package writing
 import (
 	"bytes"
 	"context"
+	"image"
 	"os"
 	"time"
 
@@ -47,7 +48,8 @@ type Means struct {
 type Writing struct {
 	Page    *manuscript.Manuscript
 	Picture string // of the page to write from, its file; "" for none
-	Sounds  bool   // the page sounds
+	Scan    image.Image
+	Sounds  bool // the page sounds
 	At      manuscript.At
 	Hearing float64 // how much of a recording is heard, 0 to 1; below 0 while none is
 	Records float64 // s of what is being played in; below 0 while nothing is
@@ -336,4 +338,17 @@ func (w *Writing) Leave() {
 	w.hearing = nil
 	w.StopPlayingIn()
 	w.journal.close()
+}
+
+// Choose chooses a note, or all up to it. In a measure without any one writes on.
+func (w *Writing) Choose(a manuscript.At, more bool) {
+	if w.Busy() {
+		return
+	}
+	if a.Note < 0 {
+		w.Page.End()
+	} else {
+		w.Page.Choose(a, more)
+	}
+	w.host.Changed()
 }

@@ -1,0 +1,140 @@
+package write
+
+import (
+	"slices"
+	"strings"
+
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/widget"
+
+	"endpin/piece/manuscript"
+	"endpin/piece/words"
+	"endpin/ui/fit"
+	"endpin/ui/prose"
+)
+
+// palette are the buttons over the page: what the digits mean now, the signs, and what is
+// done with the page. Each does what the key does that stands on it.
+type palette struct {
+	s       *Screen
+	box     *fyne.Container
+	modes   [2]*widget.Button // lengths, fingers
+	lengths map[string]*widget.Button
+	dot     *widget.Button
+	triplet *widget.Button
+	slur    *widget.Button
+	first   []fyne.CanvasObject // shown while digits are lengths
+	second  []fyne.CanvasObject // and while they are fingers
+	strings []*widget.Button
+	loud    *prose.Entry
+	sound   *widget.Button
+}
+
+func newPalette(s *Screen) *palette {
+	p := &palette{s: s, lengths: map[string]*widget.Button{}}
+	press := func(key manuscript.Key, name string) *widget.Button {
+		b := widget.NewButton(words.Say("window.write.key."+name), func() {
+			s.freed(func() { s.writing.Press(key, manuscript.Held{}) })
+		})
+		b.Importance = widget.LowImportance
+		return b
+	}
+	mode := func(fingers bool, name string) *widget.Button {
+		return widget.NewButton(words.Say("window.write."+name), func() {
+			s.freed(func() {
+				if s.writing.Page.Hand.Fingers != fingers {
+					s.writing.Press(manuscript.Mode, manuscript.Held{})
+				}
+			})
+		})
+	}
+	p.modes = [2]*widget.Button{mode(false, "lengths"), mode(true, "fingers")}
+	digits := []fyne.CanvasObject{p.modes[0], p.modes[1], fit.Gap(6)}
+	for _, l := range manuscript.Lengths {
+		b := press(l.Key, l.Value)
+		p.lengths[l.Value] = b
+		p.first = append(p.first, b)
+	}
+	p.dot, p.triplet, p.slur = press(".", "dot"), press("3", "triplet"), press("j", "slur")
+	p.first = append(p.first, press("5", "beat"), p.dot, p.triplet, press("0", "rest"), press("s", "sharp"), press("l", "flat"), press("n", "natural"), press("t", "tie"))
+	for _, f := range []manuscript.Key{"0", "1", "2", "3", "4"} {
+		b := widget.NewButton(string(f), func() { s.freed(func() { s.writing.Press(f, manuscript.Held{}) }) })
+		b.Importance = widget.LowImportance
+		p.second = append(p.second, b)
+	}
+	p.second = append(p.second, press("t", "thumb"))
+	for i := range 5 { // five strings at most
+		b := widget.NewButton("", func() {
+			s.freed(func() { s.writing.Do(func(m *manuscript.Manuscript) { m.String(i + 1) }) })
+		})
+		b.Importance = widget.LowImportance
+		p.strings = append(p.strings, b)
+		p.second = append(p.second, b)
+	}
+	propose := widget.NewButton(words.Say("window.write.propose"), func() { s.freed(s.writing.Propose) })
+	p.second = append(p.second, press(manuscript.Up, "position"), propose)
+	digits = append(append(digits, p.first...), p.second...)
+
+	p.loud = prose.NewEntry(func(text string) bool { return s.writing.Loud(text) })
+	p.loud.SetPlaceHolder(words.Say("window.write.loud"))
+	signs := []fyne.CanvasObject{p.slur, press("w", "bow"), press("p", "pizz"), press("h", "fermata"), press("k", "staccato"),
+		press(":", "repeat"), press("i", "ending"), press("m", "mark"), press("o", "up"), press("O", "down"), fit.Wide(p.loud, prose.Room(110, p.loud.PlaceHolder))}
+
+	act := func(name string, do func()) *widget.Button {
+		b := widget.NewButton(words.Say("window.write."+name), func() { s.freed(do) })
+		b.Importance = widget.LowImportance
+		return b
+	}
+	p.sound = act("sound", s.writing.Sound)
+	play := act("play", s.writing.Play)
+	play.Importance = widget.HighImportance
+	deeds := []fyne.CanvasObject{act("undo", s.Undo), act("redo", s.Redo), act("copy", s.Copy), act("paste", s.Paste), act("fresh", s.writing.Fresh), act("edit", s.Edit),
+		act("picture", s.askPicture), act("play-in", s.askPlayIn), p.sound, act("keep", func() { s.writing.Keep() }), nil, play}
+	p.box = fit.Rows(func(float32) [][]fyne.CanvasObject {
+		return [][]fyne.CanvasObject{deeds, append(slices.Clone(digits), signs...)}
+	})
+	return p
+}
+
+// refresh shows what the digits mean, and what the next note will be.
+func (p *palette) refresh() {
+	m := p.s.writing.Page
+	h := m.Hand
+	prose.Mark(p.modes[0], !h.Fingers)
+	prose.Mark(p.modes[1], h.Fingers)
+	for _, o := range p.first {
+		fit.Hide(o, h.Fingers)
+	}
+	for _, o := range p.second {
+		fit.Hide(o, !h.Fingers)
+	}
+	for value, b := range p.lengths {
+		prose.Mark(b, h.Value == value)
+	}
+	prose.Mark(p.dot, h.Dots > 0)
+	prose.Mark(p.triplet, h.Triplet > 0)
+	prose.Mark(p.slur, h.Slurring)
+	names := p.s.writing.Strings()
+	for i, b := range p.strings {
+		fit.Hide(b, !h.Fingers || i >= len(names))
+		if i < len(names) {
+			if text := words.Say("window.write.string", "string", names[i]); b.Text != text {
+				b.SetText(text)
+			}
+		}
+	}
+	text := words.Say("window.write.sound")
+	if p.s.writing.Sounds {
+		text = words.Say("window.write.silence")
+	}
+	if p.sound.Text != text {
+		p.sound.SetText(text)
+	}
+	loud := ""
+	if from, _ := m.Range(); from.Note >= 0 && from.Note < len(m.Bars[from.Measure].Notes) {
+		loud = m.Bars[from.Measure].Notes[from.Note].Dynamics
+	}
+	if !p.loud.Entered() && strings.TrimSpace(p.loud.Text) != loud {
+		p.loud.SetText(loud)
+	}
+}
