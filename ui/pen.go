@@ -7,7 +7,7 @@ func (w *Window) writePiece() { w.tabs.bring(w.write) }
 
 // editPiece takes up the piece on the desk there.
 func (w *Window) editPiece() {
-	if w.bare {
+	if w.bare || w.desk.Running {
 		return
 	}
 	w.tabs.bring(w.write)

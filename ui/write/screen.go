@@ -186,9 +186,18 @@ func (s *Screen) Refresh() {
 		show.From = engraving.Anchor{Measure: w.At.Measure, Note: w.At.Note}
 		show.To, show.Chosen = show.From, true
 	}
+	s.page.SetSpace(spaceIn(s.win.Canvas().Size().Width))
 	s.page.Rewrite(p, marks, show)
 	prose.Tell(s.left, s.says())
 	fit.Hide(s.stop, !w.Busy())
+}
+
+// spaceIn is a staff space in a window of a width: larger where there is room for it.
+func spaceIn(width float32) float32 {
+	if width > 1600 {
+		return 16
+	}
+	return 12.5
 }
 
 // says is what goes on, or where one is.
