@@ -367,6 +367,16 @@ func TestSignsOfNotesAndMeasures(t *testing.T) {
 	assert.Equal(t, []int{0, 1, 0, 2}, order)
 }
 
+func TestARepeatSignGoesBehindTheMeasureThatWasJustFilled(t *testing.T) {
+	m := page()
+	typed(t, m, "cdefgabc :")
+	assert.Equal(t, []any{false, 2}, []any{m.Bars[1].RepeatStart, m.Bars[1].RepeatTimes})
+	typed(t, m, "d :")
+	assert.Equal(t, []any{true, 0}, []any{m.Bars[2].RepeatStart, m.Bars[2].RepeatTimes}, "and before one that is begun")
+	typed(t, m, ": : :")
+	assert.Equal(t, []any{false, 0}, []any{m.Bars[2].RepeatStart, m.Bars[2].RepeatTimes})
+}
+
 func TestFingersStringsAndPositionsByTheSameDigits(t *testing.T) {
 	m := page()
 	typed(t, m, "c d r e x <Home>")

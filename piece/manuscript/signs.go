@@ -106,7 +106,8 @@ func (m *Manuscript) Mark() {
 }
 
 // Repeat goes on, for the measure, from no repeat sign to one at its beginning, to one at
-// its end, to both, and to none. Of several measures chosen the first and the last get one.
+// its end, to both, and to none; where one writes and has just filled it, the end comes
+// first. Of several measures chosen the first and the last get one.
 func (m *Manuscript) Repeat() {
 	from, to := m.Range()
 	m.edit(func() {
@@ -120,15 +121,19 @@ func (m *Manuscript) Repeat() {
 			return
 		}
 		b := m.bar(from.Measure)
-		switch starts, ends := b.RepeatStart, b.RepeatTimes > 0; {
-		case !starts && !ends:
-			b.RepeatStart = true
-		case starts && !ends:
-			b.RepeatStart, b.RepeatTimes = false, 2
-		case !starts:
-			b.RepeatStart = true
-		default:
-			b.RepeatStart, b.RepeatTimes = false, 0
+		both := []struct {
+			starts bool
+			times  int
+		}{{false, 0}, {true, 0}, {false, 2}, {true, 2}}
+		if !m.Some && from.Measure > 0 && b.filled() >= b.Due { // behind what is just closed
+			both[1], both[2] = both[2], both[1]
+		}
+		for i, is := range both {
+			if is.starts == b.RepeatStart && (is.times > 0) == (b.RepeatTimes > 0) {
+				next := both[(i+1)%len(both)]
+				b.RepeatStart, b.RepeatTimes = next.starts, next.times
+				return
+			}
 		}
 	})
 }

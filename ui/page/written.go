@@ -111,7 +111,7 @@ func (r *sheetRenderer) shade() {
 				}
 				x := b.X + b.Width - 1.6
 				if from < to {
-					x = min(to+0.3, b.X+b.Width-0.5)
+					x = min(to+0.9, b.X+b.Width-0.5) // behind a dot
 				}
 				box(x, sys.StaffTop-over, 0.22, 4+2*over, v.colours.Cursor)
 			}
