@@ -165,7 +165,7 @@ func (t *take) corrected(h *hand) {
 	if h.shift == nil || !t.usable(i) {
 		return
 	}
-	landing, corrected := t.landed(i)
+	landing, corrected := t.landed(h)
 	if !corrected || math.Abs(landing) > farthestOff || math.Abs(landing) <= landingMore*t.level.Frame || math.Abs(t.off(i)) > t.level.Frame ||
 		math.Abs(landing) < math.Abs(t.off(i))+t.level.Frame/2 {
 		return

@@ -26,11 +26,11 @@ type Landing struct {
 	Semitones int                 `json:"semitones"` // that the first finger travels; negative toward the scroll
 	CarriedBy fingerboard.Carrier `json:"carried_by"`
 
-	// Cents is where the hand came down, against the player's own reference: where the
-	// note stays, and where it was put right within itself, its first steady 100 ms, less
-	// what all notes of the take set in beside where they stay. SettleMS is how long its
-	// pitch moved from its onset on before it stayed; null where the onset was not heard
-	// by itself.
+	// Cents is where the hand came down, against the player's own reference: where the notes
+	// of its frame lie, as what is told of a hand that lay off says; and where its first note
+	// was put right within itself, the first steady 100 ms of that, less what notes of that
+	// pitch set in beside where they stay. SettleMS is how long its pitch moved from its onset
+	// on before it stayed; null where the onset was not heard by itself.
 	Cents    float64   `json:"cents"`
 	SettleMS *float64  `json:"settle_ms"`
 	QPM      float64   `json:"tempo_qpm"` // the player's tempo hereabouts, quarter notes a minute
@@ -47,41 +47,76 @@ type Landing struct {
 const (
 	leastSettle = 0.15 // s that it takes: less is a glide
 	setsIn      = 3.0  // times the scatter of how notes set in
+	nearPitch   = 1    // semitones within which an instrument speaks alike
 )
 
-// landed is where the hand came down on a note, cents from the player's own reference,
-// and whether the note was put right within itself.
-func (t *take) landed(i int) (cents float64, corrected bool) {
+// landed is where a hand came down after a shift, cents from the player's own reference, and
+// whether its first note was put right within itself.
+func (t *take) landed(h *hand) (cents float64, corrected bool) {
+	i := h.all[0]
 	n := &t.match(i).Note
-	in := 100*(n.Landing-n.Pitch) - t.attack.habit
-	if t.plucked || n.Settle < leastSettle || math.Abs(in) <= setsIn*t.attack.scatter {
-		return t.off(i), false
+	habit, known := t.attack.habit(i)
+	in := t.attack.off[i] - habit
+	if t.offFrames[h.frame] || !known || t.plucked || n.Settle < leastSettle || math.Abs(in) <= setsIn*t.attack.scatter {
+		return h.at, false
 	}
 	return t.off(i) + in, true
 }
 
-// attack is how far notes begin off where they settle by habit of the instrument and
-// the bow, cents, and how far that scatters: a landing must be off by more.
-type attack struct{ habit, scatter float64 }
+// attack is how far notes begin off where they settle by the habit of the instrument and the
+// bow: a string speaks at one pitch otherwise than at another. A landing must be off by more.
+type attack struct {
+	pitch   []int           // of the line
+	off     map[int]float64 // by note of the line, cents
+	scatter float64         // of them about those near them in pitch, cents
+}
 
 func (ev *evidence) attacks() attack {
-	var off []float64
+	a := attack{off: map[int]float64{}}
 	for i := range ev.line {
+		a.pitch = append(a.pitch, ev.line[i].MIDI)
 		if n := &ev.match(i).Note; ev.pitched(i) {
-			off = append(off, 100*(n.Landing-n.Pitch))
+			a.off[i] = 100 * (n.Landing - n.Pitch)
 		}
 	}
-	if len(off) == 0 {
-		return attack{}
+	var about []float64
+	for i := range ev.line {
+		if habit, known := a.habit(i); known {
+			about = append(about, a.off[i]-habit)
+		}
 	}
-	habit := robust.Median(off)
-	return attack{habit, robust.SpreadAbout(off, habit)}
+	if len(about) > 0 {
+		a.scatter = robust.SpreadAbout(about, 0)
+	}
+	return a
+}
+
+// habit is how far the other notes of a note's pitch begin off, cents, or where there are
+// none those a semitone from it; not known where there are none of them either.
+func (a *attack) habit(i int) (cents float64, known bool) {
+	if _, heard := a.off[i]; !heard {
+		return 0, false
+	}
+	for apart := 0; apart <= nearPitch && !known; apart++ {
+		var near []float64
+		for k := range a.pitch {
+			if off, heard := a.off[k]; heard && k != i && max(a.pitch[k]-a.pitch[i], a.pitch[i]-a.pitch[k]) == apart {
+				near = append(near, off)
+			}
+		}
+		cents, known = robust.Median(near), len(near) > 0
+	}
+	return cents, known
 }
 
 // landings lists the shifts heard, in order. What is measured is what landings
 // put right are told from.
 func (t *take) landings() []Landing {
 	out := []Landing{}
+	hands := map[int]*hand{}
+	for _, h := range t.hands {
+		hands[h.frame] = h
+	}
 	for k := range t.plan.Shifts {
 		s := &t.plan.Shifts[k]
 		i := s.Note
@@ -89,7 +124,7 @@ func (t *take) landings() []Landing {
 			continue
 		}
 		m, e := t.match(i), &t.line[i]
-		landed, _ := t.landed(i)
+		landed, _ := t.landed(hands[s.Frame])
 		l := Landing{
 			Measure: e.Number, Pass: e.Pass, Beat: round(e.Beat, 3), String: s.String, From: s.From, To: s.To,
 			Semitones: s.Semitones, CarriedBy: s.CarriedBy,

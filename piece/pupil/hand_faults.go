@@ -67,6 +67,13 @@ func BadShift(from, to int) Fault {
 	}}
 }
 
+// LandsBy displaces one whole hand frame of two to nine stopped notes by so many cents.
+func LandsBy(cents float64) Fault {
+	return Fault{Name: fmt.Sprintf("a hand %+g cents off", cents), NeedsPitch: true, Plant: func(m *making) bool {
+		return m.frame(2, 9, func(f Frame) { m.expect(m.landed(f, m.displace(f, cents))) })
+	}}
+}
+
 // FarLanding displaces a frame by 60 to 120 cents: about a semitone.
 func FarLanding(from, to int) Fault {
 	return Fault{Name: "far landing", NeedsPitch: true, Plant: func(m *making) bool {

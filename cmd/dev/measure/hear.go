@@ -20,6 +20,14 @@ type answer struct {
 	Worth      []int       `json:"worth_fixing"`
 	Notes      []toldNote  `json:"notes"`
 	Findings   []toldFault `json:"findings"`
+	Landings   []toldShift `json:"landings"`
+}
+
+type toldShift struct {
+	Measure string  `json:"measure"`
+	Pass    int     `json:"pass"`
+	Beat    float64 `json:"beat"`
+	Cents   float64 `json:"cents"`
 }
 
 type toldNote struct {

@@ -43,6 +43,8 @@ var rows = []row{
 	{"faults", inFolder(measureFaults), subject{"Planted faults", renderedTakes + ", in seven rooms, and on the tunes of testdata/pieces", lowSeeds}},
 	{"pace", inFolder(measurePace), subject{"The pace of a whole take", renderedTakes + ", in three rooms; and the same takes as onsets alone, without sound",
 		"onsets alone of seeds 1 to 8540 and 2001 to 2560, and the onsets of piece/pace's tests; onsets and sound of seeds 41001 to 57507; where beginnings lie, on seeds 92000 to 92007"}},
+	{"landings", inFolder(measureLandings), subject{"Where a hand comes down after a shift", renderedTakes + ", and of modelled strings; in each take one hand is put 30 cents off",
+		"which notes tell how a pitch speaks: takes of seeds 108000 to 108030 of the pace"}},
 	{"trust", inFolder(measureTrust), subject{"What sure and fair are worth", renderedTakes + ", with a fault planted in each, in seven rooms, and a beginner's without one", lowSeeds}},
 	{"intonation", fromTests("-run TestOneStringOutIs|TestTheReferenceIsAs|TestNotesScattered|TestWorsePlaying ./piece/finding"),
 		subject{"Where the cents of a take come from", "notes simulated without sound: four of our own tunes, the player's scatter drawn, hands that land beside their place", "other seeds of the same tunes"}},
