@@ -41,9 +41,13 @@ var (
 	priceTurn    = -math.Log(0.1) // another pace where the page lets it begin
 )
 
-// jitters are how much onsets may scatter about the beat, s: the likeliest is taken.
-// People marking one recording differ by 25 ms, careful players by 12 (testdata/figures).
-var jitters = []float64{0.010, 0.016, 0.025, 0.040}
+// How much onsets may scatter about the beat, s, and the pace breathe, of itself: the
+// likeliest are taken. People marking one recording differ by 25 ms, careful players by 12
+// (testdata/figures); a pace that goes up and down by 3 % over a phrase deviates by 2.
+var (
+	jitters = []float64{0.010, 0.016, 0.025, 0.040}
+	breaths = []float64{0.012, 0.025}
+)
 
 // How many ways are kept, how far behind the best they may fall, and how many of the best
 // may change: one where nothing is left of what went before.
@@ -71,13 +75,22 @@ type last struct{ jumped, turned, off int }
 // what is known from all. Pace is about what the take goes at, s a nominal second.
 func Follow(onsets []Onset, pace float64) []Place {
 	var best *way
-	var jitter float64
-	for _, j := range jitters {
-		if w := search(onsets, pace, j); best == nil || w.cost < best.cost {
-			best, jitter = w, j
+	var likeliest manner
+	for _, breathes := range breaths {
+		before := math.Inf(1)
+		for _, j := range jitters {
+			by := manner{pace, breathes, j}
+			w := search(onsets, &by)
+			if best == nil || w.cost < best.cost {
+				best, likeliest = w, by
+			}
+			if w.cost > before {
+				break
+			}
+			before = w.cost
 		}
 	}
-	return trace(best, onsets, pace, jitter)
+	return trace(best, onsets, &likeliest)
 }
 
 // begins is about when the first of some onsets came.
@@ -92,11 +105,11 @@ func begins(onsets []Onset, pace float64) float64 {
 
 func variance(o *Onset, jitter float64) float64 { return sq(jitter) + sq(o.Soft) }
 
-// search finds the least-cost way where onsets scatter by so much.
-func search(onsets []Onset, pace, jitter float64) *way {
-	first := way{state: begin(begins(onsets, pace), pace), last: last{-1, -1, -1}}
+// search finds the least-cost way of one who plays in a manner.
+func search(onsets []Onset, by *manner) *way {
+	first := way{state: begin(begins(onsets, by.pace), by), last: last{-1, -1, -1}}
 	if o := &onsets[0]; !math.IsNaN(o.T) {
-		first.cost = first.see(o.T, variance(o, jitter))
+		first.cost = first.see(o.T, variance(o, by.jitter))
 	}
 	ways, next := []way{first}, []way(nil)
 	for k := 1; k < len(onsets); k++ {
@@ -105,7 +118,7 @@ func search(onsets []Onset, pace, jitter float64) *way {
 		next = next[:0]
 		for r := range ways {
 			w := &ways[r]
-			n := way{state: w.over(dx, pace), cost: w.cost, back: w, last: w.last}
+			n := way{state: w.over(dx, by), cost: w.cost, back: w, last: w.last}
 			if math.IsNaN(o.T) {
 				next = append(next, n)
 				continue
@@ -122,7 +135,7 @@ func search(onsets []Onset, pace, jitter float64) *way {
 				}
 				n := n
 				if n.c = c; c != 0 {
-					n.state = w.changed(c, dx, pace)
+					n.state = w.changed(c, dx, by)
 				}
 				if c&jump != 0 {
 					n.last.jumped = k
@@ -138,7 +151,7 @@ func search(onsets []Onset, pace, jitter float64) *way {
 						n.cost += priceAnother
 					}
 				}
-				n.cost += n.see(o.T, variance(o, jitter))
+				n.cost += n.see(o.T, variance(o, by.jitter))
 				next = append(next, n)
 			}
 		}
@@ -185,7 +198,7 @@ func best(ways []way, k int) []way {
 }
 
 // trace goes back along a way, and says of each onset what is known from all of them.
-func trace(end *way, onsets []Onset, pace, jitter float64) []Place {
+func trace(end *way, onsets []Onset, by *manner) []Place {
 	n := len(onsets)
 	along := make([]*way, n)
 	for w, k := end, n-1; k >= 0; w, k = w.back, k-1 {
@@ -195,7 +208,7 @@ func trace(end *way, onsets []Onset, pace, jitter float64) []Place {
 	smooth[n-1] = along[n-1].state
 	for k := n - 2; k >= 0; k-- {
 		dx, c, s := onsets[k+1].X-onsets[k].X, along[k+1].c, &along[k].state
-		predicted, across := s.changed(c, dx, pace), s.across(c, dx)
+		predicted, across := s.changed(c, dx, by), s.across(c, dx)
 		smooth[k] = s.from(&across, &predicted, &smooth[k+1])
 	}
 	places := make([]Place, n)
@@ -209,11 +222,11 @@ func trace(end *way, onsets []Onset, pace, jitter float64) []Place {
 		p.Off, p.Another = w.off, w.c&(another|back) != 0
 		switch {
 		case w.c&jump != 0:
-			before := smooth[k-1].over(onsets[k].X-onsets[k-1].X, pace)
+			before := smooth[k-1].over(onsets[k].X-onsets[k-1].X, by)
 			p.Beat = before.x[at]
 			p.Step = s.x[at] - p.Beat
 		case !math.IsNaN(onsets[k].T) && !w.off: // without itself
-			v := variance(&onsets[k], jitter)
+			v := variance(&onsets[k], by.jitter)
 			if own := s.p[at][at] / v; own < mostOwn {
 				p.Beat = onsets[k].T - (onsets[k].T-s.x[at])/(1-own)
 			}

@@ -5,7 +5,6 @@ import "math"
 // What a player does with the beat. Set on onsets made up as those of this package's
 // tests are; testdata/figures/pace.md holds takes that were not looked at.
 const (
-	breathes    = 0.015 // standard deviation of the pace about its own, of that: ±3 % over a phrase
 	breathLasts = 4.0   // s over which a breath is forgotten: some quarter of a phrase
 	drifts      = 0.005 // standard deviation of an even drift, of the pace a second
 	otherPace   = 0.25  // standard deviation of another pace about the take's own, of that …
@@ -26,6 +25,13 @@ const (
 type vector [size]float64
 type matrix [size]vector
 
+// manner is how somebody plays.
+type manner struct {
+	pace     float64 // about what the take goes at, s a nominal second
+	breathes float64 // standard deviation of the pace about its own, of that
+	jitter   float64 // of onsets about the beat, s
+}
+
 // state is what is known of the beat at an onset: a normal distribution.
 type state struct {
 	x vector
@@ -33,11 +39,11 @@ type state struct {
 }
 
 // begin is a state of which nothing is known but about when it is, and about the pace.
-func begin(t, pace float64) state {
+func begin(t float64, by *manner) state {
 	s := state{x: vector{t}}
 	s.p[at][at] = sq(putOff)
-	s.p[breath][breath] = sq(breathes * pace)
-	s.anotherPace(pace, otherPace)
+	s.p[breath][breath] = sq(by.breathes * by.pace)
+	s.anotherPace(by.pace, otherPace)
 	return s
 }
 
@@ -53,7 +59,7 @@ func (s *state) anotherPace(pace, share float64) {
 
 // over is a state dx nominal seconds on. The breath is an Ornstein-Uhlenbeck process, and
 // the beat goes by its integral.
-func (s *state) over(dx, pace float64) state {
+func (s *state) over(dx float64, by *manner) state {
 	u := dx / breathLasts
 	kept := math.Exp(-u)
 	f := flow{dx: dx, breath: breathLasts * (1 - kept), drift: dx * dx / 2, kept: kept}
@@ -65,7 +71,7 @@ func (s *state) over(dx, pace float64) state {
 	for k := range size {
 		n.p[k] = f.of(vector{half[0][k], half[1][k], half[2][k], half[3][k]})
 	}
-	v := sq(breathes * pace)
+	v := sq(by.breathes * by.pace)
 	n.p[at][at] += v * sq(breathLasts) * (2*u - 3 + 4*kept - kept*kept)
 	across := v * breathLasts * sq(1-kept)
 	n.p[at][breath] += across
@@ -82,14 +88,14 @@ func (f *flow) of(v vector) vector {
 }
 
 // changed is a state dx nominal seconds on, after what became of the beat on the way.
-func (s state) changed(c change, dx, pace float64) state {
+func (s state) changed(c change, dx float64, by *manner) state {
 	switch {
 	case c&another != 0:
-		s.anotherPace(pace, otherPace)
+		s.anotherPace(by.pace, otherPace)
 	case c&back != 0:
-		s.anotherPace(pace, samePace)
+		s.anotherPace(by.pace, samePace)
 	}
-	n := s.over(dx, pace)
+	n := s.over(dx, by)
 	if c&jump != 0 {
 		n.p[at][at] += sq(putOff)
 	}
