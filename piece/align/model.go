@@ -54,7 +54,7 @@ const (
 	jumpInside      = 0.8  // and more where it does not lead to the start of a measure
 	farCost         = 0.2  // and more for each doubling of the measures between
 	onwardCost      = 3.0  // going on with the next measure of the page though the line goes elsewhere: a repeat not taken
-	otherEndingCost = 1.0  // going on from an ending where the page goes from another: who took the wrong one has to
+	otherEndingCost = 1.0  // taking one ending for another, and going on from it where the page goes from the other
 	resumeCost      = 3.0  // going on behind notes that could not be followed, in time
 	lostCost        = 14.0 // not following the player for a while: nine notes put in or so, after which it is …
 	outsideCost     = 0.25 // … this a note, as before the first and after the last

@@ -96,11 +96,23 @@ func (s *score) findOnward() {
 			}
 		}
 		for _, m := range append(goes[from.Measure], from.Measure+1) {
-			if m > from.Measure {
+			switch {
+			case m <= from.Measure:
+			case next.Behind > 0 && s.behind(m) == next.Behind: // one ending for another
+				add(m, otherEndingCost)
+			default:
 				add(m, onwardCost)
 			}
 		}
 	}
+}
+
+// behind is the measure behind a measure of the page that stands in an ending, else 0.
+func (s *score) behind(measure int) int {
+	if measure >= len(s.comes) || len(s.comes[measure]) == 0 {
+		return 0
+	}
+	return s.line[s.comes[measure][0]].Behind
 }
 
 // goesOn gives what it costs to go on along the page from one note to another, and whether

@@ -44,6 +44,7 @@ func TestRepeatsEndingsAndSignsTakenOtherwiseAreToldAsWhatTheyAre(t *testing.T) 
 	const (
 		repeats = "|: G,A,B,D | C B, A, G, | D2 B,2 :|: E D C B, | A, B, C A, | G,4 :|"
 		endings = "|: G,A,B,D | C B, A, G, |1 D2 B,2 :|2 A,2 G,2 || E D C B, | A, B, C A, | G,4 |]"
+		near    = "|: G,A,B,D | C B, A, G, |1 D B, A,2 :|2 D A, G,2 || E D C B, | A, B, C A, | G,4 |]"
 		fine    = "G,A,B,D | C B, A, G, | D2 G,2!fine! | E D C B, | A, B, C A, | D E D2!D.C.! |]"
 		segno   = "G,A,B,D | !segno! C B, A, G, | D2 G,2!fine! | E D C B, | A, B, C A, | D E D2!D.S.! |]"
 		coda    = "G,A,B,D | C B, A, G, !dacoda!| D2 G,2 | E D C B, | A, B, C A, | D E D2!D.C.! | !coda! E C A, B, | G,4 |]"
@@ -57,6 +58,9 @@ func TestRepeatsEndingsAndSignsTakenOtherwiseAreToldAsWhatTheyAre(t *testing.T) 
 		{endings, "1 2 3 5 6 7", "The repeat of measures 1 to 2 was not taken."},
 		{endings, "1 2 3 1 2 3 5 6 7", "The ending from measure 3 was played where the page has the one from measure 4."},
 		{endings, "1 2 4 1 2 4 5 6 7", "The ending from measure 4 was played where the page has the one from measure 3."},
+		{near, "1 2 3 1 2 4 5 6 7", ""},
+		{near, "1 2 3 1 2 3 5 6 7", "The ending from measure 3 was played where the page has the one from measure 4."},
+		{near, "1 2 4 1 2 4 5 6 7", "The ending from measure 4 was played where the page has the one from measure 3."},
 		{fine, "1 2 3 4 5 6 1 2 3", ""},
 		{fine, "1 2 3 4 5 6", "After measure 6 the page goes back to the beginning: that da capo was not taken."},
 		{fine, "1 2 3 4 5 6 1 2 3 4 5 6", "The page ends with measure 3: the playing went on into measure 4."},
