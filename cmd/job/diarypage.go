@@ -68,8 +68,12 @@ func fill(m *report.DiaryModel, w *diary.Weeks, s diary.Span) error {
 		return err
 	}
 	rhythm, slipped := slips(w)
-	m.Rhythm = rhythm
-	m.More = slices.Concat(m.More, slipped, drifts, cameBack(w), cleanTempos(measures))
+	paces, kept, err := paces(w)
+	if err != nil {
+		return err
+	}
+	m.Rhythm = append(rhythm, paces...)
+	m.More = slices.Concat(m.More, slipped, kept, drifts, cameBack(w), cleanTempos(measures))
 	return nil
 }
 
@@ -116,6 +120,41 @@ func slips(w *diary.Weeks) (rows []report.DiaryRhythm, said []string) {
 		}
 	}
 	return rows, said
+}
+
+// paces are passages that went at another pace, and how evenly stopped notes lay, by week; and
+// what that comes to, first week and last.
+func paces(w *diary.Weeks) (rows []report.DiaryRhythm, said []string, err error) {
+	passages, err := w.Passages()
+	if err != nil {
+		return nil, nil, err
+	}
+	for _, p := range passages {
+		weeks, of := trend.Middle(p.Pace), ""
+		if p.From == p.To {
+			of = ".one"
+		}
+		rows = append(rows, report.DiaryRhythm{What: words.Say("job.diary.pace.row"+of, "from", p.From, "to", p.To, "piece", p.Piece), In: report.ShareOfPace, Weeks: weeks})
+		if first, last, ok := ends(weeks); ok {
+			said = append(said, words.Say("job.diary.pace"+of, "from", p.From, "to", p.To, "piece", p.Piece, "first", words.Whole(100*first), "last", words.Whole(100*last)))
+		}
+	}
+	weeks := trend.Middle(w.Evenness())
+	if !slices.ContainsFunc(weeks, func(w trend.WeekOf) bool { return w.Value != nil && *w.Value > 0 }) {
+		return rows, said, nil
+	}
+	rows = append(rows, report.DiaryRhythm{What: words.Say("job.diary.scatter.row"), In: report.CentsScatter, Weeks: weeks})
+	if first, last, ok := ends(weeks); ok {
+		key := "job.diary.scatter"
+		switch {
+		case first == 0:
+			key += ".now"
+		case last == 0:
+			key += ".gone"
+		}
+		said = append(said, words.Say(key, "first", words.Whole(first), "last", words.Whole(last)))
+	}
+	return rows, said, nil
 }
 
 // worthTelling is how far a tuning must have moved to be told, cents.

@@ -14,6 +14,7 @@ import (
 	"endpin/piece/diary"
 	"endpin/piece/finding"
 	"endpin/piece/notation"
+	"endpin/piece/report"
 )
 
 var firstDay = time.Date(2026, 10, 26, 17, 30, 0, 0, time.FixedZone("", 3600)) // a Monday
@@ -81,6 +82,33 @@ func TestLateEntrancesAndShortNotesAreToldByWeek(t *testing.T) {
 	// 53 notes a take: 25 late in the first 7 takes, 13 in the last 7.
 	assert.Equal(t, "Late entrances: 6.7 in 100 notes in the first week, 3.5 in the last.", more(t, d, s)[0])
 	assert.Equal(t, "Notes held short: 0.0 in 100 notes in the first week, 1.9 in the last.", more(t, d, s)[1])
+}
+
+func TestThePaceOfAPassageAndHowNotesLayAreToldByWeek(t *testing.T) {
+	d, s := practised(t, everyDay(14), func(day int, h *finding.Hearing) {
+		if day < 10 {
+			slower := said(finding.SlowerPassage, "5")
+			if slower.ToMeasure, slower.Value = "8", 0.7; day >= 7 {
+				slower.Value = 0.9
+			}
+			h.Findings = append(h.Findings, slower)
+		}
+		if day < 7 {
+			uneven := said(finding.Uneven, "1")
+			uneven.Value = 30.6
+			h.Findings = append(h.Findings, uneven)
+		}
+	})
+	told := more(t, d, s)
+	assert.Contains(t, told, "Measures 5 to 8 of Stairs to the Loft went at 70 % of the pace of the rest in the first week, at 100 % in the last.")
+	assert.Contains(t, told, "Stopped notes lay scattered all over in the first week, by 31 cents, and no more in the last.")
+	m, err := DiaryPage(d, s, firstDay.AddDate(0, 1, 0))
+	require.NoError(t, err)
+	rows := report.DiaryPageOf(m).RhythmRows
+	require.Len(t, rows, 4, "late, short, a passage and evenness")
+	assert.Equal(t, "Pace of measures 5–8 against the rest of Stairs to the Loft", rows[2].Piece)
+	assert.Equal(t, []report.WeekCell{{Text: "70 %", Shade: 2}, {Text: "as the rest"}}, rows[2].Cells)
+	assert.Equal(t, []report.WeekCell{{Text: "31 cents", Shade: 1}, {Text: "even"}}, rows[3].Cells)
 }
 
 func TestAColdRoomAndAnOldStringAreTold(t *testing.T) {

@@ -183,6 +183,19 @@ func TestWhatIsNotKnownIsAsked(t *testing.T) {
 	}
 }
 
+func TestWhereNobodyIsMissingANewNameIsANewStudentAndANumberIsNobody(t *testing.T) {
+	files := []string{"IMG_2041.mov", "Petra Novak.m4a", "hw 3.m4a"}
+	roster := class30[:3]
+	for _, e := range roster {
+		files = append(files, e.Name+".wav")
+	}
+	seats, asked := Seats(files, nil, roster)
+	require.Len(t, seats, 4)
+	assert.Equal(t, "Petra Novak", seats[3].Name)
+	require.Len(t, asked, 2)
+	assert.Equal(t, "Whose is IMG_2041.mov? Nobody on the roster is named in it. Rename it, or write into the roster: name,IMG_2041.mov", asked[0].Text())
+}
+
 func TestAWordThatStandsBesideManyNamesIsNobodys(t *testing.T) {
 	files := []string{"Zoë Kodutöö.m4a", "Finn Kodutöö.m4a", "Maria Kodutöö.m4a", "Kodutöö Tom.m4a"}
 	seats, asked := Seats(files, nil, class30)

@@ -158,7 +158,7 @@ func Seats(files []string, by map[string]string, roster []Entry, pieces ...strin
 	}
 	asked := []Question{}
 	for _, q := range open {
-		if len(missing) > 0 || len(q.Perhaps) > 0 {
+		if len(missing) > 0 || len(q.Perhaps) > 0 || len(roster) > 0 && len(q.Unplaced) == 0 { // IMG_9999 is nobody
 			q.Missing = missing
 			asked = append(asked, q)
 			continue

@@ -56,7 +56,7 @@ type taken struct {
 	landings  string  // as in digests, and so with the two below
 	measures  string
 	strings   string
-	findings  string // kind, measure and trust of each
+	findings  string // of each: see toldOf
 }
 
 type shiftRow struct {
@@ -75,7 +75,7 @@ const (
 // all, each with its counted hearing and that one's digest.
 const takesOf = `SELECT t.id, t.at_ms, t.zone_min, t.duration_s, t.sound <> '', t.warning, pieces.id, pieces.title, pieces.content,
 		coalesce(h.tempo_heard_qpm, 0), coalesce(h.heard_a_hz, 0), coalesce(h.level, ''), coalesce(h.listening, 0), coalesce(h.note_count, 0),
-		coalesce(h.frame_cents, 0), coalesce(g.landings, ''), coalesce(g.measures, ''), coalesce(g.open_strings, ''), g.hearing IS NOT NULL, (SELECT coalesce(group_concat(f.kind || char(31) || f.measure || char(31) || f.trust, char(30)), '') FROM findings f WHERE f.hearing = h.id)
+		coalesce(h.frame_cents, 0), coalesce(g.landings, ''), coalesce(g.measures, ''), coalesce(g.open_strings, ''), g.hearing IS NOT NULL, (SELECT coalesce(group_concat(f.kind || char(31) || f.measure || char(31) || f.to_measure || char(31) || f.trust || char(31) || f.value, char(30)), '') FROM findings f WHERE f.hearing = h.id)
 	FROM players JOIN takes t ON t.player = players.id JOIN pieces ON pieces.id = t.piece LEFT JOIN hearings h ON h.take = t.id AND h.counted = 1
 		LEFT JOIN digests g ON g.hearing = h.id
 	WHERE players.name = ?1 AND t.at_ms >= ?2 AND t.at_ms < ?3 AND (?4 = '' OR pieces.title = ?4 OR pieces.content = ?4) ORDER BY t.at_ms, t.id`
@@ -122,10 +122,10 @@ func scanTake(scan func(...any) error) (t TakeInfo, k taken, err error) {
 		return t, k, spoil(words.Fault("diary.spoiled.counted", "take", t.ID))
 	}
 	t.At = moment(ms, zone)
-	eachFinding(k.findings, func(kind finding.Kind, _ string, _ dsp.Trust) {
+	eachFinding(k.findings, func(f toldOf) {
 		t.Findings++
-		t.Late += bit(kind == finding.Late)
-		t.Short += bit(kind == finding.HeldShort)
+		t.Late += bit(f.kind == finding.Late)
+		t.Short += bit(f.kind == finding.HeldShort)
 	})
 	return t, k, nil
 }
@@ -157,10 +157,19 @@ func (w *Weeks) readShifts() error {
 	return nil
 }
 
-func eachFinding(packed string, tell func(kind finding.Kind, measure string, trust dsp.Trust)) {
+// toldOf is what weeks are told from of a finding.
+type toldOf struct {
+	kind        finding.Kind
+	measure, to string
+	trust       dsp.Trust
+	value       float64
+}
+
+func eachFinding(packed string, tell func(toldOf)) {
 	for f := range strings.SplitSeq(packed, nextRow) {
-		if c := strings.Split(f, nextCell); len(c) == 3 {
-			tell(finding.Kind(c[0]), c[1], dsp.Trust(c[2]))
+		if c := strings.Split(f, nextCell); len(c) == 5 {
+			value, _ := strconv.ParseFloat(c[4], 64)
+			tell(toldOf{finding.Kind(c[0]), c[1], c[2], dsp.Trust(c[3]), value})
 		}
 	}
 }
@@ -396,10 +405,10 @@ func (w *Weeks) told() map[int64]map[place]bool {
 	told := make(map[int64]map[place]bool, len(w.Takes))
 	for i := range w.Takes {
 		here := map[place]bool{}
-		eachFinding(w.taken[i].findings, func(kind finding.Kind, measure string, trust dsp.Trust) {
-			if row := kind.Row(); trust != dsp.NotSure && row.About != finding.WholeTake && row.Weight > 0 {
-				p := place{measure, kind}
-				here[p] = here[p] || trust == dsp.Sure
+		eachFinding(w.taken[i].findings, func(f toldOf) {
+			if row := f.kind.Row(); f.trust != dsp.NotSure && row.About != finding.WholeTake && row.Weight > 0 {
+				p := place{f.measure, f.kind}
+				here[p] = here[p] || f.trust == dsp.Sure
 			}
 		})
 		told[w.Takes[i].ID] = here

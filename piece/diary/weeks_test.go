@@ -6,6 +6,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"endpin/dsp"
 	"endpin/piece/diary"
 	"endpin/piece/finding"
 )
@@ -67,4 +68,35 @@ func TestTuningsAndSlipsAreReadTakeByTake(t *testing.T) {
 	assert.Equal(t, *take.Hearing.Notes[0].Cents, tunings.Strings[4][0].Value)
 	late, short := weeks(t, d, "Mina").Slips()
 	assert.Equal(t, []int{1, 13, 0}, []int{late[0].Told, late[0].Chance, short[0].Told})
+}
+
+func TestThePaceOfAPassageAndEvennessAreFollowedTakeByTake(t *testing.T) {
+	d := open(t)
+	told := func(day int, findings ...finding.Finding) {
+		take := played(t, "Mina", monday.AddDate(0, 0, day), 28)
+		take.Hearing.Findings = findings
+		add(t, d, take)
+	}
+	slower := func(from, to string, share float64, trust dsp.Trust) finding.Finding {
+		return finding.Finding{Kind: finding.SlowerPassage, Measure: from, ToMeasure: to, Value: share, Trust: trust}
+	}
+	told(0, slower("2", "3", 0.7, dsp.Sure), finding.Finding{Kind: finding.Uneven, Measure: "1", ToMeasure: "4", Value: 31, Trust: dsp.Fair})
+	told(1, slower("1", "2", 0.8, dsp.Fair))
+	told(2, slower("3", "3", 0.9, dsp.NotSure))
+	told(3)
+	w := weeks(t, d, "Mina")
+	passages, err := w.Passages()
+	require.NoError(t, err)
+	require.Len(t, passages, 1, "measures that overlap are one passage")
+	p := passages[0]
+	assert.Equal(t, []string{"Gate Song", "1", "3"}, []string{p.Piece, p.From, p.To})
+	var pace, scatter []float64
+	for _, r := range p.Pace {
+		pace = append(pace, r.Value)
+	}
+	for _, r := range w.Evenness() {
+		scatter = append(scatter, r.Value)
+	}
+	assert.Equal(t, []float64{0.7, 0.8, 1, 1}, pace, "what is not sure is not told")
+	assert.Equal(t, []float64{31, 0, 0, 0}, scatter)
 }

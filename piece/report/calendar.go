@@ -1,6 +1,7 @@
 package report
 
 import (
+	"math"
 	"strconv"
 	"strings"
 	"time"
@@ -82,17 +83,18 @@ func weekTable(measures []DiaryMeasure) (heads []string, rows []WeekRow) {
 		if m.Piece != piece {
 			piece, r.Piece = m.Piece, clean(m.Piece)
 		}
-		r.fill(m.Weeks, mondays, func(w trend.WeekOf) string {
+		r.fill(m.Weeks, mondays, func(w trend.WeekOf) (string, float64) {
 			told := int(*w.Value*float64(w.Times) + 0.5)
 			r.Nothing = r.Nothing && told == 0
-			return words.Say("report.diary.times", "told", told, "of", w.Times)
+			return words.Say("report.diary.times", "told", told, "of", w.Times), *w.Value
 		})
 		rows = append(rows, r)
 	}
 	return weekHeads(mondays), rows
 }
 
-// rhythmTable is weekTable for slips of rhythm, in hundredths of the notes.
+// rhythmTable is weekTable for slips of rhythm, in hundredths of the notes, for the pace of
+// passages and for evenness.
 func rhythmTable(slips []DiaryRhythm) (heads []string, rows []WeekRow) {
 	var all [][]trend.WeekOf
 	for _, s := range slips {
@@ -101,16 +103,31 @@ func rhythmTable(slips []DiaryRhythm) (heads []string, rows []WeekRow) {
 	mondays := mondaysOf(all)
 	for _, s := range slips {
 		r := WeekRow{Piece: clean(s.What)}
-		r.fill(s.Weeks, mondays, func(w trend.WeekOf) string {
-			return words.Say("report.diary.percent", "n", words.Fixed(100**w.Value, 1))
-		})
+		r.fill(s.Weeks, mondays, s.In.told)
 		rows = append(rows, r)
 	}
 	return weekHeads(mondays), rows
 }
 
-// fill writes the cell of each week that has a value; its shade is the value's.
-func (r *WeekRow) fill(weeks []trend.WeekOf, mondays []time.Time, text func(trend.WeekOf) string) {
+// told is a week's value, and how dark it is drawn: half the pace, or a semitone, is as far off
+// as is told apart.
+func (u RhythmUnit) told(w trend.WeekOf) (text string, shade float64) {
+	switch v := *w.Value; {
+	case u == ShareOfPace && v == 1:
+		return words.Say("report.diary.as-the-rest"), 0
+	case u == ShareOfPace:
+		return words.Say("report.diary.percent", "n", words.Whole(100*v)), min(1, 2*math.Abs(v-1))
+	case u == CentsScatter && v == 0:
+		return words.Say("report.diary.even"), 0
+	case u == CentsScatter:
+		return words.Say("report.diary.in-cents", "n", words.Whole(v)), min(1, v/100)
+	default:
+		return words.Say("report.diary.percent", "n", words.Fixed(100*v, 1)), v
+	}
+}
+
+// fill writes the cell of each week that has a value, and how dark it is, 0 to 1.
+func (r *WeekRow) fill(weeks []trend.WeekOf, mondays []time.Time, tell func(trend.WeekOf) (string, float64)) {
 	by := map[string]trend.WeekOf{}
 	for _, w := range weeks {
 		by[w.Monday.Format(time.DateOnly)] = w
@@ -121,7 +138,8 @@ func (r *WeekRow) fill(weeks []trend.WeekOf, mondays []time.Time, text func(tren
 			r.Cells = append(r.Cells, WeekCell{})
 			continue
 		}
-		r.Cells = append(r.Cells, WeekCell{Text: text(w), Shade: int(*w.Value*4 + 0.5)})
+		text, shade := tell(w)
+		r.Cells = append(r.Cells, WeekCell{Text: text, Shade: int(shade*4 + 0.5)})
 	}
 }
 

@@ -41,15 +41,25 @@ type DiaryModel struct {
 	Kinds  []trend.Line
 	Takes  []DiaryTake
 	Weeks  []DiaryMeasure // measures × weeks, in order of the pieces and their measures
-	Rhythm []DiaryRhythm  // × weeks
+	Rhythm []DiaryRhythm  // slips of rhythm, the pace of passages and evenness × weeks
 	More   []string       // sentences: what slipped back, the tempo that is clean, strings that drift
 }
 
-// DiaryRhythm is one slip of rhythm: what share of the notes it befell, by week.
+// DiaryRhythm is one thing about a player's time or evenness, by week.
 type DiaryRhythm struct {
 	What  string
-	Weeks []trend.WeekOf // Value is the share, 0 to 1
+	In    RhythmUnit
+	Weeks []trend.WeekOf
 }
+
+// RhythmUnit is what the weeks' values are.
+type RhythmUnit int
+
+const (
+	ShareOfNotes RhythmUnit = iota // that something befell, 0 to 1
+	ShareOfPace                    // a passage's pace against the rest's; 1 where nothing was told
+	CentsScatter                   // of stopped notes; 0 where nothing was told
+)
 
 // DiaryShift is one shift with its landings.
 type DiaryShift struct {

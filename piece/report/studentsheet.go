@@ -49,7 +49,7 @@ type studentSheet struct {
 
 // studentPart is what is told of one piece.
 type studentPart struct {
-	Title     string // "" where there is but one
+	Title     string // with the day it was played; "" where there is but one
 	Recording string
 	Stops     string // where the take does not hold the whole piece
 	Moved     string // since the take before
@@ -100,8 +100,10 @@ func StudentHTML(w io.Writer, g *class.Page, o StudentOptions) error {
 			moments = o.Sound[k]
 		}
 		told := partOf(part, k, o, moments, &pg.Said, &bytesOfSound, &practice)
-		if len(g.Parts) > 1 {
+		if at := part.Student.At; len(g.Parts) > 1 && at.IsZero() {
 			told.Title = clean(part.Title)
+		} else if len(g.Parts) > 1 {
+			told.Title = words.Say("report.student.part", "title", clean(part.Title), "date", words.Day(at))
 		} else {
 			pg.Title = clean(part.Title)
 		}

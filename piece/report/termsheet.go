@@ -2,6 +2,7 @@ package report
 
 import (
 	"io"
+	"slices"
 	"time"
 
 	"endpin/piece/class"
@@ -77,6 +78,9 @@ func TermHTML(w io.Writer, t *class.Term, o TermOptions) error {
 			cell := termCell{At: words.Say("report.term.at", "week", weekFrom(c.week), "piece", clean(c.piece)), New: k == 0 || columns[k-1].week != c.week}
 			if l := s.In(c.week, c.piece); l != nil {
 				cell.Told, cell.Title = words.Many("report.term.told", l.Told).String(), clean(l.Moved)
+				if l.Told == 0 {
+					cell.Told = words.Say("report.term.told.nothing")
+				}
 				if l.Before != "" && l.Better > 0 {
 					cell.Moved = words.Say("report.term.better", "n", l.Better)
 				}
@@ -86,6 +90,7 @@ func TermHTML(w io.Writer, t *class.Term, o TermOptions) error {
 		pg.Rows = append(pg.Rows, row)
 		pg.tell(t, s)
 	}
+	pg.Missing = missing(t)
 	pg.Questions = questionsOf(t.Questions)
 	for _, u := range t.Unplaced {
 		pg.Unplaced = append(pg.Unplaced, class.LeftOut{File: words.Say("report.term.unplaced.of", "name", clean(u.Student), "recording", clean(u.Recording)), Reason: clean(u.Reason)})
@@ -98,9 +103,6 @@ func TermHTML(w io.Writer, t *class.Term, o TermOptions) error {
 func (pg *termPage) tell(t *class.Term, s *class.TermStudent) {
 	if len(t.Weeks) == 0 {
 		return
-	}
-	for _, piece := range s.Missing {
-		pg.Missing = append(pg.Missing, words.Say("report.term.missing.of", "name", clean(s.Name), "piece", clean(piece)))
 	}
 	for _, piece := range t.Pieces {
 		l := s.In(t.Weeks[len(t.Weeks)-1], piece)
@@ -115,6 +117,22 @@ func (pg *termPage) tell(t *class.Term, s *class.TermStudent) {
 			pg.Still = append(pg.Still, said)
 		}
 	}
+}
+
+// missing are, for each piece that was played in the newest week, those who did not.
+func missing(t *class.Term) (all []string) {
+	for _, piece := range t.Pieces {
+		var names []string
+		for i := range t.Students {
+			if slices.Contains(t.Students[i].Missing, piece) {
+				names = append(names, clean(t.Students[i].Name))
+			}
+		}
+		if len(names) > 0 {
+			all = append(all, words.Say("report.term.missing.of", "piece", clean(piece), "names", words.Row(names...)))
+		}
+	}
+	return all
 }
 
 type termColumn struct{ week, piece string }

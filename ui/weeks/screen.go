@@ -275,6 +275,12 @@ func besides(p *report.DiaryPage, c ink.Colours) []fyne.CanvasObject {
 			all = append(all, prose.NewPara(says.String(), 16, false, c.Ink), fit.Space(5))
 		}
 	}
+	if len(p.RhythmRows) > 0 {
+		all = append(all, fit.Space(18), head("report.diary.rhythm"), prose.NewPara(words.Say("report.diary.rhythm.key"), 14, false, c.Soft))
+		for _, r := range p.RhythmRows { // what a row tells wants more room than its head has
+			all = append(all, fit.Space(6), prose.NewPara(r.Piece, 16, false, c.Ink), weeksOf(p.RhythmHeads, []report.WeekRow{{Cells: r.Cells}}, c))
+		}
+	}
 	if len(p.WeekRows) > 0 {
 		all = append(all, fit.Space(18), head("window.diary.measures"),
 			prose.NewPara(words.Say("window.diary.measures.shade"), 14, false, c.Soft), weeksOf(p.WeekHeads, p.WeekRows, c))
