@@ -314,13 +314,26 @@ func saidOf(p *piece.Piece, st *class.Student, o ClassOptions) (all []string) {
 			all = append(all, said)
 		}
 	}
+	var others []string
 	for i := range st.Takes {
-		if !st.Takes[i].Chosen {
-			all = append(all, alsoSent("report.class.also", &st.Takes[i]))
+		switch t := &st.Takes[i]; {
+		case t.Chosen:
+		case t.Status == class.NotHeard:
+			all = append(all, alsoSent("report.class.also", t))
+		default:
+			others = append(others, clean(t.Recording))
 		}
+	}
+	if more := len(others) - mostOthers; more > 0 {
+		all = append(all, words.Say("report.class.also.more", "takes", words.Row(others[:mostOthers]...), "n", more))
+	} else if len(others) > 0 {
+		all = append(all, words.Say("report.class.also", "take", words.Row(others...)))
 	}
 	return all
 }
+
+// mostOthers is how many takes that do not count are named: over a term they become many.
+const mostOthers = 3
 
 // notPlayed puts a dash where nothing was played.
 func (c *columns) notPlayed(p *piece.Piece, st *class.Student, row *sheetRow) {

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"html/template"
 	"io"
+	"slices"
 	"strconv"
 	"time"
 
@@ -90,7 +91,8 @@ func StudentHTML(w io.Writer, g *class.Page, o StudentOptions) error {
 	}
 	var newest time.Time
 	bytesOfSound := 0
-	var practice []words.Sentence
+	var practice []words.Sentence // of each piece
+	things := 0
 	for k, part := range g.Parts {
 		if part.Student.At.After(newest) {
 			newest = part.Student.At
@@ -99,7 +101,12 @@ func StudentHTML(w io.Writer, g *class.Page, o StudentOptions) error {
 		if k < len(o.Sound) {
 			moments = o.Sound[k]
 		}
-		told := partOf(part, k, o, moments, &pg.Said, &bytesOfSound, &practice)
+		told, work := partOf(part, k, o, moments, &pg.Said, &bytesOfSound)
+		if things += len(work); len(work) > 0 && len(g.Parts) > 1 {
+			practice = append(practice, words.Of("report.student.home.of", "title", clean(part.Title), "what", words.Row(work...)))
+		} else {
+			practice = append(practice, work...)
+		}
 		if at := part.Student.At; len(g.Parts) > 1 && at.IsZero() {
 			told.Title = clean(part.Title)
 		} else if len(g.Parts) > 1 {
@@ -113,7 +120,7 @@ func StudentHTML(w io.Writer, g *class.Page, o StudentOptions) error {
 		pg.Date = words.Day(newest).String()
 	}
 	if len(practice) > 0 {
-		pg.AtHome = words.Say("report.student.home", "minutes", min(mostMinutes, thingMinutes*len(practice)), "what", words.Row(practice...))
+		pg.AtHome = words.Say("report.student.home", "minutes", min(mostMinutes, thingMinutes*things), "what", words.Row(practice...))
 	}
 	if bytesOfSound > 0 {
 		pg.Sound = strconv.Itoa((bytesOfSound + 500) / 1000)
@@ -128,16 +135,16 @@ const (
 	mostMinutes  = 20
 )
 
-// partOf tells of one piece.
-func partOf(g class.Part, k int, o StudentOptions, moments map[int][]byte, saved *class.Saved, bytesOfSound *int, practice *[]words.Sentence) studentPart {
+// partOf tells of one piece, and what of it to practise.
+func partOf(g class.Part, k int, o StudentOptions, moments map[int][]byte, saved *class.Saved, bytesOfSound *int) (pg studentPart, practice []words.Sentence) {
 	p, st := g.Piece, g.Student
-	pg := studentPart{Doubt: clean(st.Reason), Moved: clean(st.Moved)}
+	pg = studentPart{Doubt: clean(st.Reason), Moved: clean(st.Moved)}
 	if st.Recording != nil {
 		pg.Recording = clean(*st.Recording)
 	}
 	h := st.Hearing
 	if h == nil {
-		return pg
+		return pg, nil
 	}
 	pg.Stops, pg.Well = clean(class.Stops(h)), gist.Praise(p, h, st.Before)
 	asked, _ := outline.Of(p, outline.Options{}) // nil where the piece has none: then nothing sets a floor
@@ -173,7 +180,10 @@ func partOf(g class.Part, k int, o StudentOptions, moments map[int][]byte, saved
 			if qpm > 0 {
 				place += ".from"
 			}
-			*practice = append(*practice, words.Of("report.student.home."+place, "measure", f.Measure, "from", f.Measure, "to", f.ToMeasure, "tempo", x.Begin))
+			item := words.Of("report.student.home."+place, "measure", f.Measure, "from", f.Measure, "to", f.ToMeasure, "tempo", x.Begin)
+			if !slices.ContainsFunc(practice, func(s words.Sentence) bool { return s.String() == item.String() }) {
+				practice = append(practice, item)
+			}
 		}
 		if wav := moments[i]; len(wav) > 0 {
 			*bytesOfSound += len(wav)
@@ -181,7 +191,7 @@ func partOf(g class.Part, k int, o StudentOptions, moments map[int][]byte, saved
 		}
 		pg.Work = append(pg.Work, x)
 	}
-	return pg
+	return pg, practice
 }
 
 // floor is the slowest tempo at which the bows of a finding's measures last,
