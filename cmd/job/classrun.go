@@ -328,8 +328,7 @@ func (r *classRun) hear(ctx context.Context, i int, rec *recording.Recording, p 
 		}
 		var b bytes.Buffer
 		sound := tape.between(at-momentLead, at-momentLead+momentLong)
-		playingAlone(sound, max(0, at-momentLead), h)
-		if sound == nil || recording.WriteWAV(&b, keptRate, sound) != nil {
+		if !playingAlone(sound, max(0, at-momentLead), h) || recording.WriteWAV(&b, keptRate, sound) != nil {
 			continue
 		}
 		p.Moments = append(p.Moments, Moment{f, b.Bytes()})
@@ -340,22 +339,18 @@ func (r *classRun) hear(ctx context.Context, i int, rec *recording.Recording, p 
 const ring = 0.4
 
 // playingAlone silences what of a moment was not playing, so that no page holds talk: all but
-// the notes heard, each a little before it begins and until it has rung. from is where it begins, s.
-func playingAlone(sound []float32, from float64, h *finding.Hearing) {
+// the notes heard, each a little before it begins and until it has rung. from is where it begins,
+// s. It reports whether anything sounds.
+func playingAlone(sound []float32, from float64, h *finding.Hearing) (sounds bool) {
 	const fade = keptRate / 50
 	gain := 0
 	last := -1.0 // until when a note sounds
 	next := 0
-	notes := slices.DeleteFunc(slices.Clone(h.Notes), func(n finding.Note) bool { return n.Onset == nil || n.State == finding.StateExtra })
-	slices.SortFunc(notes, func(a, b finding.Note) int { return cmp.Compare(*a.Onset, *b.Onset) })
+	notes := certain(h)
 	for i := range sound {
 		at := from + float64(i)/keptRate
-		for next < len(notes) && *notes[next].Onset-0.05 <= at {
-			end := *notes[next].Onset
-			if notes[next].Offset != nil {
-				end = *notes[next].Offset
-			}
-			last = max(last, end+ring)
+		for next < len(notes) && notes[next].on-0.05 <= at {
+			last = max(last, notes[next].off+ring)
 			next++
 		}
 		if at <= last {
@@ -364,7 +359,48 @@ func playingAlone(sound []float32, from float64, h *finding.Hearing) {
 			gain = max(0, gain-1)
 		}
 		sound[i] *= float32(gain) / fade
+		sounds = sounds || gain > 0
 	}
+	return sounds
+}
+
+// span is from when to when a note sounds, s.
+type span struct{ on, off float64 }
+
+// certain are the notes that are playing for certain: those of the page whose pitch was measured,
+// and those beside them. One without, far from all others, may be a word.
+func certain(h *finding.Hearing) (notes []span) {
+	var near []bool // pitched ones, then all that hang together with one
+	for _, n := range slices.SortedFunc(slices.Values(h.Notes), func(a, b finding.Note) int { return cmp.Compare(onset(a), onset(b)) }) {
+		if n.Onset == nil || n.State == finding.StateExtra {
+			continue
+		}
+		s := span{*n.Onset, *n.Onset}
+		if n.Offset != nil {
+			s.off = *n.Offset
+		}
+		notes, near = append(notes, s), append(near, n.Cents != nil)
+	}
+	for i := 1; i < len(notes); i++ {
+		near[i] = near[i] || near[i-1] && notes[i].on-notes[i-1].off <= ring
+	}
+	for i := len(notes) - 2; i >= 0; i-- {
+		near[i] = near[i] || near[i+1] && notes[i+1].on-notes[i].off <= ring
+	}
+	var kept []span
+	for i, s := range notes {
+		if near[i] {
+			kept = append(kept, s)
+		}
+	}
+	return kept
+}
+
+func onset(n finding.Note) float64 {
+	if n.Onset == nil {
+		return 0
+	}
+	return *n.Onset
 }
 
 // A moment begins a little before what it shows: the ear wants the note before.
