@@ -6,11 +6,13 @@ import (
 	"sync"
 	"time"
 
+	"endpin/assets"
 	"endpin/cmd/job"
 	"endpin/piece"
 	"endpin/piece/class"
 	"endpin/piece/finding"
 	"endpin/ui/desk/classroom"
+	"endpin/ui/desk/score"
 )
 
 // tellEvery is how often the desk is told how far a class has been heard, where
@@ -23,12 +25,16 @@ type classes struct {
 	run   job.Class
 	out   string
 	heard *job.HeardClass
+	piece *score.Score
 }
 
 // hear is `endpin class` for the desk.
 func (k *classes) hear(ctx context.Context, a classroom.Asked, o finding.Options, told func(classroom.Told)) (*class.Sheet, string, error) {
 	o.Instrument = &a.Score.On.Instrument
 	run := job.Class{Pieces: []job.ClassPiece{{Piece: a.Score.Piece, File: a.Score.File}}, Folder: a.Folder, Options: o, NoSound: a.NoSound, Afresh: a.Afresh}
+	if a.Score.Demo {
+		run.Pieces[0].Data = assets.DemoPiece
+	}
 	if err := run.Into(a.Out, a.Roster); err != nil {
 		return nil, "", err
 	}
@@ -49,7 +55,7 @@ func (k *classes) hear(ctx context.Context, a classroom.Asked, o finding.Options
 	}
 	k.mutex.Lock()
 	defer k.mutex.Unlock()
-	k.run, k.out, k.heard = run, a.Out, heard
+	k.run, k.out, k.heard, k.piece = run, a.Out, heard, a.Score
 	sheet, written, e := k.write(ctx, nil)
 	if e != nil {
 		return heard.Sheets[0], "", e
@@ -91,10 +97,30 @@ func (k *classes) write(ctx context.Context, change func(*class.Remarks)) (*clas
 	if change != nil {
 		change(remarks)
 	}
+	how := job.ClassPages{Remarks: remarks}
+	if how.Term, err = k.weeks(remarks); err != nil {
+		return nil, "", err
+	}
 	k.run.Outputs = &job.Outputs{}
-	written, err := job.WriteClass(ctx, k.out, &k.run, k.heard, job.ClassPages{Remarks: remarks})
+	written, err := job.WriteClass(ctx, k.out, &k.run, k.heard, how)
 	if err == nil {
 		err = job.KeepRemarks(k.out, remarks)
 	}
 	return now.Sheets[0], written.Sheet, err
+}
+
+// weeks puts what was heard into the class's diary, where `endpin class --weeks` said that one is
+// kept, and gathers its weeks; nil where none is.
+func (k *classes) weeks(remarks *class.Remarks) (*class.Term, error) {
+	kept, err := job.WeeksIn(k.out)
+	if err != nil || !kept.Keep {
+		return nil, err
+	}
+	now := time.Now()
+	if !now.Before(kept.Until) { // a new school year begins
+		if kept, err = job.KeepWeeks(k.out, kept, now); err != nil {
+			return nil, err
+		}
+	}
+	return job.TermOf(k.out, &k.run, k.heard, kept, remarks, k.piece.On.Word, k.piece.Part, now)
 }

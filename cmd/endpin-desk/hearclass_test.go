@@ -5,11 +5,13 @@ import (
 	"os"
 	"path/filepath"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
 	"endpin/assets"
+	"endpin/cmd/job"
 	"endpin/piece/class"
 	"endpin/piece/finding"
 	"endpin/ui/desk/classroom"
@@ -52,6 +54,16 @@ func TestTheDeskHearsAFolderAndGoesOnWhereItWasStopped(t *testing.T) {
 	assert.FileExists(t, filepath.Join(asked.Out, "Dan.html"))
 	require.NotEmpty(t, sheet.Reteach)
 	assert.Equal(t, class.Reteach{Measure: "5", ToMeasure: "7", Kind: finding.SharpAfterShift, Students: 4, Of: 4, Also: []string{}, What: "third position"}, sheet.Reteach[0])
+
+	assert.NoFileExists(t, filepath.Join(asked.Out, "weeks.html"), "no weeks are kept unless somebody said so")
+	_, err = job.KeepWeeks(asked.Out, job.Weeks{Keep: true, SchoolYear: "2026-27"}, time.Now())
+	require.NoError(t, err)
+	_, _, err = new(classes).hear(context.Background(), asked, opts, func(classroom.Told) {})
+	require.NoError(t, err)
+	weeks, err := os.ReadFile(filepath.Join(asked.Out, "weeks.html"))
+	require.NoError(t, err)
+	assert.Contains(t, string(weeks), "School year 2026-27.")
+	assert.FileExists(t, filepath.Join(asked.Out, "class 2026-27.diary"))
 
 	asked.Folder = t.TempDir()
 	_, _, err = new(classes).hear(context.Background(), asked, opts, func(classroom.Told) {})

@@ -40,6 +40,7 @@ type Class struct {
 type ClassPiece struct {
 	Piece *piece.Piece
 	File  string
+	Data  []byte // what stands in it, where there is no such file; else nil
 }
 
 // Title is the piece's, or its file's where it has none.

@@ -28,7 +28,7 @@ func folder(t *testing.T, names ...string) Class {
 	p, err := notation.Read(assets.DemoPieceName, assets.DemoPiece)
 	require.NoError(t, err)
 	bass := fingerboard.DoubleBass()
-	c := Class{Pieces: []ClassPiece{{p, "demo.musicxml"}}, Folder: t.TempDir(), Keep: filepath.Join(t.TempDir(), "out", "kept"),
+	c := Class{Pieces: []ClassPiece{{Piece: p, File: "demo.musicxml"}}, Folder: t.TempDir(), Keep: filepath.Join(t.TempDir(), "out", "kept"),
 		Options: finding.Options{Instrument: &bass, Level: finding.Intermediate}}
 	for _, n := range names {
 		require.NoError(t, os.WriteFile(filepath.Join(c.Folder, n), assets.DemoTake, 0o600))

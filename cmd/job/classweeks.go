@@ -156,7 +156,7 @@ func remembered(out string, c *Class, heard *HeardClass, weeks Weeks, instrument
 		if p.By == class.ByFile { // a copy is the take that it was copied from
 			at = time.Time{}
 		}
-		_, err := Remember(d, Heard{At: at, Player: st.Name, Piece: c.Pieces[k].Piece, PieceFile: c.Pieces[k].File, Part: part, Recording: filepath.Join(c.Folder, p.File),
+		_, err := Remember(d, Heard{At: at, Player: st.Name, Piece: c.Pieces[k].Piece, PieceFile: c.Pieces[k].File, PieceData: c.Pieces[k].Data, Part: part, Recording: filepath.Join(c.Folder, p.File),
 			Options: c.Options, Instrument: instrument, Hearing: p.Hearing, KeepSound: weeks.Sound}, now)
 		return err
 	})

@@ -149,7 +149,7 @@ func TestAClassOnAnotherPieceLeavesTheFirstAlone(t *testing.T) {
 	other := c
 	p, err := notation.Read("other.abc", []byte("X:1\nT:Other\nL:1/4\nK:G clef=bass\nG,, A,, B,, C, |]\n"))
 	require.NoError(t, err)
-	other.Pieces = []ClassPiece{{p, "other.abc"}}
+	other.Pieces = []ClassPiece{{Piece: p, File: "other.abc"}}
 	assert.ErrorContains(t, other.Into(out, ""), out)
 	assert.Equal(t, before, stands(t, page))
 	other.Outputs = &Outputs{Replace: true}
