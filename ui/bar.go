@@ -74,10 +74,11 @@ func newBar(w *Window) *bar {
 	takes := w.columns.button(words.Say("window.bar.takes"), w.side.Box)
 	plan := w.columns.button(words.Say("window.bar.plan"), w.plan.box)
 	open := widget.NewButton(words.Say("window.bar.open"), w.open)
-	for _, quiet := range []*widget.Button{whole, tap, takes, plan, open} {
+	pencil := widget.NewButton(words.Say("window.pencil"), func() { w.takePencil(); free() })
+	for _, quiet := range []*widget.Button{whole, tap, takes, plan, pencil, open} {
 		quiet.Importance = widget.LowImportance
 	}
-	tools := container.NewHBox(plan, takes, open)
+	tools := container.NewHBox(plan, takes, pencil, open)
 	settings := []fyne.CanvasObject{container.NewHBox(widget.NewLabel(words.Say("window.bar.measures")), fit.Wide(b.measures, 96), whole, fit.Gap(10)),
 		container.NewHBox(widget.NewLabel(words.Say("window.bar.tempo")), minus, fit.Wide(b.tempo, 72), plus, tap, fit.Gap(10)), b.sounding}
 	b.rows = fit.Rows(func(width float32) [][]fyne.CanvasObject {

@@ -16,6 +16,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"endpin/assets"
 	"endpin/dsp"
 	"endpin/dsp/sound"
 	"endpin/piece/class"
@@ -23,6 +24,7 @@ import (
 	"endpin/piece/fingerboard"
 	"endpin/piece/gist"
 	"endpin/piece/manuscript"
+	"endpin/piece/pencil"
 	"endpin/piece/practice"
 	"endpin/piece/tuning"
 	"endpin/piece/words"
@@ -32,6 +34,7 @@ import (
 	"endpin/ui/desk/classroom"
 	"endpin/ui/desk/pieces"
 	"endpin/ui/desk/room"
+	"endpin/ui/desk/score"
 	"endpin/ui/desk/shelf"
 	"endpin/ui/desk/work"
 	"endpin/ui/desk/writing"
@@ -67,12 +70,14 @@ func newTour(t *testing.T, size fyne.Size, dark bool, visit func(name string, wi
 	t.Cleanup(func() { os.RemoveAll(home) })
 	t.Setenv("HOME", home)
 	require.NoError(t, os.Mkdir(filepath.Join(home, "recordings"), 0o700))
-	score := uitest.DemoScore(t)
-	x.d = desk.New(score, desk.Means{
+	x.d = desk.New(uitest.DemoScore(t), desk.Means{
 		Post: func(f func()) { x.posted <- f }, Folder: filepath.Join(home, "takes"), Computer: room.Computer{Card: sound.New(x.card)},
 		Now:     func() time.Time { return time.Date(2026, 11, 25, 17, 30, 0, 0, time.UTC) },
 		Writing: writing.Means{Folder: filepath.Join(home, "written"), Journal: filepath.Join(home, "writing.json")},
-		Pieces:  pieces.Means{Folder: filepath.Join(home, "pieces"), Read: uitest.ReadScore, Demo: uitest.Demo},
+		Pencil: func(*score.Score) (*pencil.Pencil, error) {
+			return pencil.Open(assets.DemoPieceName, assets.DemoPiece)
+		},
+		Pieces: pieces.Means{Folder: filepath.Join(home, "pieces"), Read: uitest.ReadScore, Demo: uitest.Demo},
 		HearClass: func(_ context.Context, c classroom.Asked, _ finding.Options, told func(classroom.Told)) (*class.Sheet, string, error) {
 			h := x.d.Shown.Hearing
 			seats := []class.Seat{{Name: "Anna", Files: []string{"Anna.wav", "Anna-2.wav"}}, {Name: "Ben", Files: []string{"Ben.wav"}}, {Name: "Cleo"}}
@@ -226,12 +231,30 @@ func (x *tour) atThePage() {
 	uitest.Press(x.t, x.win, words.Say("window.takes.tab.heard"))
 	x.visit("takes, none shown")
 	uitest.Press(x.t, x.win, words.Say("window.bar.takes"))
+	x.pencil()
 	x.w.caution()
 	x.over("caution")
 	x.w.open()
 	x.over("open a recording")
 	x.w.keys()
 	x.over("keys")
+}
+
+// pencil is what is marked at a note and at a measure, and what is asked before it is kept.
+func (x *tour) pencil() {
+	x.w.takePencil()
+	x.pump(func() bool { return x.d.Pencil.On })
+	x.visit("pencil, a note")
+	x.d.Pencil.Finger("3")
+	x.visit("pencil, a note marked")
+	x.d.Pencil.Turn()
+	x.visit("pencil, a measure")
+	x.w.pencil.Keep()
+	x.over("pencil, keep")
+	x.w.close()
+	x.over("pencil, marks that would be lost")
+	x.d.Pencil.Undo()
+	x.d.Pencil.PutAway()
 }
 
 func (x *tour) playing() {

@@ -49,7 +49,7 @@ func assignedTable(t *testing.T, size fyne.Size, dark bool) (*Window, *desk.Desk
 		Hear: func(context.Context, *score.Score, string, finding.Options, func(float64)) (*finding.Hearing, *dsp.Heard, error) {
 			return uitest.Told(), &dsp.Heard{}, nil
 		},
-		Homework: assigned.Means{WriteHomework: func(to io.Writer, file string, h homework.Homework, example string) error {
+		Homework: assigned.Means{WriteHomework: func(to io.Writer, file string, _ []byte, h homework.Homework, example string) error {
 			_, err := fmt.Fprint(to, file, h.Text, h.Until, h.Measures, example)
 			return err
 		}},

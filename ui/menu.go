@@ -49,7 +49,8 @@ func (w *Window) deeds() []deeds {
 		{name: say("open"), key: "o", do: w.open, control: fyne.KeyR},
 		{name: say("homework"), do: w.asked.Make},
 		{name: say("hand-in"), key: "h", do: w.asked.Ask},
-		{name: say("quit"), do: w.win.Close, control: fyne.KeyQ},
+		{name: words.Say("window.pencil.keep"), do: w.pencil.Keep, control: fyne.KeyS},
+		{name: say("quit"), do: w.close, control: fyne.KeyQ},
 	}}
 	play := deeds{say("play"), []deed{{name: say("start"), key: words.Say("window.key.space"), do: d.StartStop, is: d.Going}}}
 	for i, way := range work.Ways {
@@ -60,6 +61,10 @@ func (w *Window) deeds() []deeds {
 		deed{name: say("slower"), key: "−", do: func() { d.SetQPM(d.Work.QPM - 1) }},
 		deed{name: say("tap"), key: "t", do: d.Tap},
 		deed{name: say("sound"), key: "s", do: d.NextSound})
+	pencil := deeds{words.Say("window.pencil"), []deed{
+		{name: words.Say("window.pencil.take"), key: "m", do: w.takePencil, is: func() bool { return d.Pencil.On }},
+		{name: words.Say("window.pencil.undo"), do: w.step(w.write.Undo, d.Pencil.Undo), control: fyne.KeyZ},
+		{name: words.Say("window.pencil.redo"), do: w.step(w.write.Redo, d.Pencil.Redo), control: fyne.KeyY}}}
 	view := deeds{say("view"), nil}
 	for i, s := range w.tabs.all {
 		view.all = append(view.all, deed{name: s.Name(), do: func() { w.tabs.show(i) }, is: func() bool { return w.tabs.at == i }})
@@ -71,7 +76,7 @@ func (w *Window) deeds() []deeds {
 		deed{name: say("larger"), key: "l", do: w.nextSize},
 		deed{name: say("night"), key: "d", do: func() { w.dark(!d.Settings.Dark) }, is: func() bool { return d.Settings.Dark }})
 	help := deeds{say("help"), []deed{{name: say("keys"), key: "F1, ?", do: w.keys}, {name: say("caution"), do: w.caution}}}
-	return []deeds{file, play, view, help}
+	return []deeds{file, play, pencil, view, help}
 }
 
 func newMenu(w *Window) *menu {

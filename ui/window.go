@@ -21,6 +21,7 @@ import (
 	"endpin/ui/far"
 	"endpin/ui/fit"
 	"endpin/ui/ink"
+	"endpin/ui/marking"
 	"endpin/ui/page"
 	"endpin/ui/pegs"
 	"endpin/ui/pieces"
@@ -46,6 +47,7 @@ type Window struct {
 	plan    *plan
 	closer  *closer.Look
 	asked   *assigned.Strip
+	pencil  *marking.Strip
 	tuning  *pegs.Screen
 	class   *classroom.Screen
 	pieces  *pieces.Screen
@@ -94,9 +96,11 @@ func New(d *desk.Desk, win fyne.Window, quiet bool) *Window {
 	w.write = write.New(d, win, w.choose)
 	w.cues = far.NewCues(d, win, func() { w.body.Refresh() })
 	w.asked = assigned.New(d, win, w.side.Keeper, func() { w.body.Refresh(); w.page.Bring(d.Work.First) })
+	w.pencil = marking.New(d, win, w.side.Keeper, w.asked.Make)
+	w.page.Press = d.Pencil.Press
 	middle := container.NewBorder(w.asked.Box, nil, nil, w.columns.box, w.closer.Under(w.page))
 	w.result = far.NewResult(d, win, func() { w.body.Refresh() })
-	w.desktop = fit.Grown(middle, w.cues.Box, w.result.Box, widget.NewSeparator(), w.foot.offer, w.tuning.Offer, w.bar.box, w.pedals.box)
+	w.desktop = fit.Grown(middle, w.cues.Box, w.result.Box, widget.NewSeparator(), w.foot.offer, w.tuning.Offer, w.bar.box, w.pedals.box, w.pencil.Box)
 	w.tabs = newTabs(w, w.tuning, w.class, weeks.New(d), settings.New(d, w.size, w.dark), w.write, w.pieces)
 	top := container.NewBorder(nil, nil, nil, w.tabs.box, w.head.box)
 	w.body = container.NewBorder(top, w.message, nil, nil, w.tabs.middle)
@@ -107,6 +111,7 @@ func New(d *desk.Desk, win fyne.Window, quiet bool) *Window {
 	win.Canvas().SetOnTypedRune(w.rune)
 	win.SetOnDropped(w.dropped)
 	w.atThePen()
+	win.SetCloseIntercept(w.close)
 	w.puts = d.Puts
 	w.entitle()
 	d.OnChange(w.refresh)
@@ -212,7 +217,7 @@ func (w *Window) key(e *fyne.KeyEvent) {
 		w.keys()
 		return
 	}
-	if w.tabs.key(e.Name) || w.closer.Key(e.Name) {
+	if w.tabs.key(e.Name) || w.tabs.at == 0 && w.pencil.Key(e.Name) || w.closer.Key(e.Name) {
 		return
 	}
 	switch pedals := w.desk.Settings.Pedals.Keys(); string(e.Name) {
@@ -251,6 +256,7 @@ func (w *Window) rune(r rune) {
 	case w.asking(""):
 	case w.pieces.Box().Visible():
 		w.pieces.Rune(r)
+	case w.tabs.at == 0 && r != '?' && w.pencil.Rune(r):
 	case r == '?':
 		w.keys()
 	case w.write.Box().Visible():
@@ -277,6 +283,8 @@ func (w *Window) rune(r rune) {
 		d.NextSound()
 	case r == 'h':
 		w.asked.Ask()
+	case r == 'm':
+		w.takePencil()
 	}
 }
 
@@ -302,7 +310,7 @@ func (w *Window) refresh() {
 	if w.message.Text != d.Message {
 		w.message.SetText(d.Message)
 	}
-	fit.Hide(w.message, d.Message == "" || w.tabs.at == 0) // on the page the pedals give it room
+	fit.Hide(w.message, d.Message == "" || w.tabs.at == 0 && !d.Pencil.On) // on the page the pedals give it room
 	w.tabs.refresh()
 	w.pieces.Ask()
 	w.bar.refresh()
@@ -312,20 +320,42 @@ func (w *Window) refresh() {
 	} else {
 		w.page.SetRange(d.Work.First, d.Work.Last)
 	}
-	w.result.Refresh() // before the page comes to a measure: it takes room from it
+	if !d.Pencil.On {
+		w.result.Refresh() // before the page comes to a measure: it takes room from it
+	}
 	w.cursor()
 	w.findings()
 	w.rounds()
-	w.foot.refresh()
+	if !d.Pencil.On {
+		w.foot.refresh()
+	}
 	w.asked.Refresh()
-	fit.Hide(w.bar.box, d.Closer() != nil && w.win.Canvas().Size().Height < lowWindow) // the look needs its room
+	w.pencil.Refresh()
+	at := -1
+	if d.Pencil.On {
+		at = d.Pencil.At.Measure
+	}
+	w.page.SetPencil(at, d.Pencil.At.Note)
+	fit.Hide(w.bar.box, d.Pencil.On || d.Closer() != nil && w.win.Canvas().Size().Height < lowWindow) // the look needs its room
 	if w.side.Box.Visible() {
 		w.side.Refresh()
 	}
 	w.closer.Refresh()
-	w.tuning.Offering()
+	if !d.Pencil.On {
+		w.tuning.Offering()
+	}
 	w.cues.Refresh()
 	w.plan.refresh()
+	anew := w.pedals.box.Visible() == d.Pencil.On
+	fit.Hide(w.pedals.box, d.Pencil.On)
+	if d.Pencil.On { // nor is what else belongs to playing
+		w.result.Box.Hide()
+		w.tuning.Offer.Hide()
+		w.foot.offer.Hide()
+	}
+	if anew {
+		w.desktop.Refresh()
+	}
 	w.menu.refresh()
 	w.head.show(w.say(), d.Running, ink.Look{Dark: d.Settings.Dark}.Colours())
 }

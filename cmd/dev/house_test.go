@@ -53,6 +53,7 @@ var house = []place{
 	{"ui/...", underTheWindow}, // a screen each, and no screen another
 	{"ui/closer", append([]string{"ui/takes"}, underTheWindow...)},
 	{"ui/assigned", append([]string{"ui/takes"}, underTheWindow...)},
+	{"ui/marking", append([]string{"ui/takes"}, underTheWindow...)},
 	{"ui/level", []string{"ui/desk/room", "ui/ink", "ui/fit", "ui/prose", "fyne.io/fyne/v2/..."}},
 	{"ui/page", []string{"ui/ink", "piece/...", "dsp", "fyne.io/fyne/v2/...", "golang.org/x/image/..."}}, // fills outlines
 	{"ui/ink", []string{"piece/...", "dsp", "fyne.io/fyne/v2/...", "golang.org/x/image/..."}},            // and so does this

@@ -88,8 +88,8 @@ func means(o opts, out io.Writer) (m desk.Means, err error) {
 
 		Homework: assigned.Means{
 			Example: func(path string) (playback.Recording, error) { return job.OpenExample(path) },
-			WriteHomework: func(to io.Writer, pieceFile string, h homework.Homework, example string) error {
-				return writeHomework(to, job.Assigned{Homework: h, PieceFile: pieceFile, Recording: example})
+			WriteHomework: func(to io.Writer, pieceFile string, marked []byte, h homework.Homework, example string) error {
+				return writeHomework(to, job.Assigned{Homework: h, PieceFile: pieceFile, Score: marked, Recording: example})
 			},
 		},
 
@@ -180,6 +180,16 @@ func hearOpen(ctx context.Context, s *score.Score, path string, r *recording.Rec
 func writeHomework(to io.Writer, a job.Assigned) error {
 	var s *score.Score
 	var err error
+	if a.Score != nil { // as it was marked
+		p, err := notation.Read(a.PieceFile, a.Score, notation.Part(a.Part))
+		if err == nil {
+			err = a.Ask(p)
+		}
+		if err != nil {
+			return err
+		}
+		return a.Write(to)
+	}
 	if a.PieceFile == assets.DemoPieceName {
 		a.Score = assets.DemoPiece
 		s, err = demoScore()

@@ -33,7 +33,8 @@ type Options struct {
 type Fingering int
 
 // What is printed: HandFingers prints those marked and those where the hand
-// moves or a string is named, AllFingers every one, MarkedFingers only those that stand in the piece.
+// moves or a string is named, AllFingers every one, MarkedFingers only those that stand in the piece, with every string
+// that is marked there.
 const (
 	HandFingers Fingering = iota
 	AllFingers

@@ -17,6 +17,7 @@ import (
 type stringNames struct {
 	open  map[int]int // MIDI of the open strings, where known, by string
 	dense bool        // the piece marks more than a quarter of its notes
+	every bool        // each mark is printed
 
 	last  int // the string of the note before
 	frame int // and its hand frame
@@ -43,7 +44,7 @@ func stringNamesOf(p *piece.Piece, o *Options, hands map[[2]int]hand) stringName
 			}
 		}
 	}
-	s.dense = 4*marked > notes
+	s.dense, s.every = 4*marked > notes, o.Fingers == MarkedFingers
 	if len(o.Strings) == 4 && o.Strings[0] == "G" && o.Strings[3] == "E" {
 		for k, v := range bassStrings {
 			if _, ok := s.open[k]; !ok {
@@ -84,6 +85,9 @@ func (s *stringNames) next(n *piece.Note, h hand, planned bool) int {
 	if mark > 0 && (!s.dense || s.plain(n.MIDI) == 0) {
 		name = mark != s.named
 	}
+	if mark > 0 && s.every {
+		name = true
+	}
 	if mark > 0 {
 		s.named = mark
 	}
@@ -115,7 +119,11 @@ func (e *engraver) stringsNamed() {
 	for _, h := range e.notes {
 		if h.sul != "" {
 			e.now = h.measure
-			e.over(Fingers, e.within(Text{words.Say("engraving.sul", "string", h.sul), h.x - 0.1, 0, sulSize, Start, Italic}), 0.3, -0.8)
+			name := h.sul
+			if !e.strings.every { // where each note may have one there is no room for more
+				name = words.Say("engraving.sul", "string", name)
+			}
+			e.over(Fingers, e.within(Text{name, h.x - 0.1, 0, sulSize, Start, Italic}), 0.3, -0.8)
 		}
 	}
 }

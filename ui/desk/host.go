@@ -86,6 +86,7 @@ func (h host) HandInShown(path, player string) {
 	h.desk.WriteHandedIn(path, h.Score().Homework, player)
 }
 func (h host) Write(path string, write func(io.Writer) error) { h.desk.Write(path, write) }
+func (h host) Marked() []byte                                 { return h.desk.Pencil.Bytes() }
 func (h host) ShownSound() string {
 	if s := h.desk.Shown; s != nil {
 		return s.Take.Sound

@@ -31,6 +31,9 @@ type View struct {
 	// Note is called instead of both where it is set: with the note that was tapped, or
 	// dragged to, from which on more is chosen. Note -1 is a measure without any.
 	Note func(measure, note int, more bool)
+	// Press is asked before all: where a note is pressed, else a measure with a note below 0.
+	// If it takes the press, nothing else is done with it.
+	Press func(measure, note int) bool
 
 	piece   *piece.Piece
 	line    []piece.Expected
@@ -42,6 +45,7 @@ type View struct {
 	wide    float32 // for which the page was laid out
 	marks   map[int][]Mark
 
+	pencil   [2]int   // the measure and the note that are marked, see SetPencil
 	written  *Written // while the page is being written; nil for one that is read
 	rounds   []Round  // at what is being mended …
 	roundsAt int      // … in this measure; -1 for none
@@ -52,7 +56,7 @@ type View struct {
 
 // New makes a view of a piece, its line and fingering.
 func New(p *piece.Piece, line []piece.Expected, plan *fingerboard.Plan, space float32, c ink.Colours) *View {
-	v := &View{piece: p, line: line, plan: plan, space: space, asked: space, colours: c, marks: map[int][]Mark{}, roundsAt: -1}
+	v := &View{piece: p, line: line, plan: plan, space: space, asked: space, colours: c, marks: map[int][]Mark{}, roundsAt: -1, pencil: nowhere}
 	v.sheet = &sheet{view: v, cursor: newImage(), now: newImage(), pictures: map[int]*picture{}, first: -1, at: -1, looked: -1}
 	v.sheet.ExtendBaseWidget(v.sheet)
 	v.scroll = container.NewVScroll(v.sheet)
@@ -103,9 +107,11 @@ func (v *View) lay() {
 	if v.wide == 0 {
 		return
 	}
-	v.page = engraving.Engrave(v.piece, engraving.Options{
-		Width: float64(v.wide/v.space) - 2*margin, Plan: v.plan, Line: v.line, Frames: v.plan != nil, Below: v.room(), Above: 0.8,
-	})
+	o := engraving.Options{Width: float64(v.wide/v.space) - 2*margin, Plan: v.plan, Line: v.line, Frames: v.plan != nil, Below: v.room(), Above: 0.8}
+	if v.pencil != nowhere { // what is written there, and nothing that is supposed
+		o.Fingers, o.Frames = engraving.MarkedFingers, false
+	}
+	v.page = engraving.Engrave(v.piece, o)
 	v.sheet.forget()
 	v.scroll.Refresh()
 }
@@ -182,6 +188,45 @@ func (v *View) SetLooked(measure int) {
 		v.sheet.looked = measure
 		v.sheet.Refresh()
 	}
+}
+
+// nowhere is where the pencil is not in the hand.
+var nowhere = [2]int{-1, -1}
+
+// SetPencil frames the note that is marked, or where it is below 0 the measure, and brings
+// it into sight; a measure below 0 for no pencil.
+func (v *View) SetPencil(measure, note int) {
+	at := [2]int{measure, max(-1, note)}
+	if measure < 0 {
+		at = nowhere
+	}
+	if at == v.pencil {
+		return
+	}
+	was := v.pencil
+	v.pencil = at
+	if (was == nowhere) != (at == nowhere) {
+		v.lay() // with every mark, or as it is read
+	}
+	if at != nowhere {
+		v.Bring(measure)
+	}
+	v.sheet.Refresh()
+}
+
+// Place is where a note stands in the window; it is to be seen there.
+func (v *View) Place(measure, note int) (at fyne.Position, seen bool) {
+	i, _ := v.find(measure)
+	if i < 0 {
+		return at, false
+	}
+	for _, a := range v.page.Systems[i].Notes {
+		if a.Measure == measure && a.Note == note {
+			corner := fyne.CurrentApp().Driver().AbsolutePositionForObject(v.sheet)
+			return corner.AddXY(v.units(a.X+margin), v.units(a.Y)), true
+		}
+	}
+	return at, false
 }
 
 // Scroll goes on by so many systems, or back.
@@ -280,7 +325,12 @@ var (
 )
 
 // Cursor implements desktop.Cursorable.
-func (s *sheet) Cursor() desktop.Cursor { return desktop.PointerCursor }
+func (s *sheet) Cursor() desktop.Cursor {
+	if s.view.pencil != nowhere {
+		return desktop.CrosshairCursor
+	}
+	return desktop.PointerCursor
+}
 
 // MinSize is that of the whole page.
 func (s *sheet) MinSize() fyne.Size {
@@ -311,6 +361,29 @@ func (s *sheet) measure(at fyne.Position) int {
 	return -1
 }
 
+// A press this near to a note, staff spaces, is one on it: beside its head, over and under
+// the staff as far as marks of a note stand.
+const (
+	nearNote = 1.6
+	overNote = 2
+)
+
+// note is the note of a measure at a place, or -1.
+func (s *sheet) note(measure int, at fyne.Position) (note int) {
+	v := s.view
+	i, _ := v.find(measure)
+	x, y := float64(at.X/v.space)-margin, float64(at.Y/v.space)
+	note = -1
+	best := nearNote
+	for _, a := range v.page.Systems[i].Notes {
+		top, end := v.page.Systems[i].StaffTop, v.page.Systems[i].StaffTop+4
+		if d := math.Abs(a.X - x); a.Measure == measure && d < best && y > min(top, a.Y)-overNote && y < max(end, a.Y)+overNote {
+			note, best = a.Note, d
+		}
+	}
+	return note
+}
+
 // Tapped chooses one measure.
 func (s *sheet) Tapped(e *fyne.PointEvent) {
 	m := s.measure(e.Position)
@@ -318,6 +391,7 @@ func (s *sheet) Tapped(e *fyne.PointEvent) {
 	case m >= 0 && v.Note != nil:
 		m, n := s.noteAt(e.Position)
 		v.Note(m, n, false)
+	case m >= 0 && v.Press != nil && v.Press(m, s.note(m, e.Position)):
 	case m < 0 || v.Open != nil && v.Open(m):
 	case v.Choose != nil:
 		v.Choose(m, m)
@@ -400,6 +474,7 @@ func (r *sheetRenderer) Refresh() {
 		r.objects = append(r.objects, img.Image)
 	}
 	r.look()
+	r.frame()
 	r.objects = append(r.objects, s.now)
 	canvas.Refresh(s)
 }
@@ -463,6 +538,27 @@ func (r *sheetRenderer) look() {
 	r.bar(b.X, y, b.Width, thick)
 	r.bar(b.X, y-leg, thick, leg)
 	r.bar(b.X+b.Width-thick, y-leg, thick, leg)
+}
+
+// frame draws what the pencil marks in a frame.
+func (r *sheetRenderer) frame() {
+	v := r.s.view
+	i, b := v.find(v.pencil[0])
+	if i < 0 {
+		return
+	}
+	sys := v.page.Systems[i]
+	const out, line = 1.2, 0.8 * thick
+	x, w, top, end := b.X, b.Width, sys.StaffTop-out, sys.StaffTop+4+out
+	for _, a := range sys.Notes {
+		if a.Measure == v.pencil[0] && a.Note == v.pencil[1] {
+			x, w, top, end = a.X-nearNote, 2*nearNote, min(top, a.Y-out), max(end, a.Y+out)
+		}
+	}
+	r.bar(x, top, w, line)
+	r.bar(x, end-line, w, line)
+	r.bar(x, top, line, end-top)
+	r.bar(x+w-line, top, line, end-top)
 }
 
 // picture is one system with its marks, as far as there is ink: what is painted

@@ -37,6 +37,7 @@ type Keeper struct {
 // Kept is something to be kept.
 type Kept struct {
 	Title, Name, End string             // the dialogue's, the name proposed, and how a name ends
+	In               string             // the folder proposed; "" for the one that something was kept in last
 	More             []*widget.FormItem // what else is asked, before name and folder
 	Ready            func() error       // why it cannot be written yet; nil for nothing that stands in the way
 	Write            func(path string)
@@ -45,6 +46,9 @@ type Kept struct {
 // Ask asks for a name and a folder. Nothing is written, and nothing that stands there
 // lost, before that is known and agreed to.
 func (k *Keeper) Ask(what Kept) {
+	if what.In != "" {
+		k.to = what.In
+	}
 	if k.to == "" {
 		k.to = documents()
 	}

@@ -23,6 +23,7 @@ type Host interface {
 	Player() playback.Player         // plays recordings
 	Owner() string                   // whose desk it is; "" for nobody known
 	SetOwner(player string)          //
+	Marked() []byte                  // the piece as a file with marks that are kept nowhere yet; nil for none
 	ShownSound() string              // of the take on the page, its file; "" for none
 	HandInShown(path, player string) // writes the homework with that take
 
@@ -36,7 +37,8 @@ type Means struct {
 	Example func(homework string) (playback.Recording, error)
 
 	// WriteHomework writes the piece in a file as homework, with a recording; "" for none.
-	WriteHomework func(to io.Writer, pieceFile string, h homework.Homework, example string) error
+	// What stands in marked goes before the file, where it is not nil.
+	WriteHomework func(to io.Writer, pieceFile string, marked []byte, h homework.Homework, example string) error
 }
 
 // Assigned is the homework on the desk. It belongs to the desk's goroutine.
@@ -52,11 +54,11 @@ func New(h Host, m Means) *Assigned { return &Assigned{host: h, means: m} }
 // WriteHomework writes homework of the piece on the desk, in the background, with the
 // sound of the take shown as the teacher's own where that is asked for.
 func (a *Assigned) WriteHomework(path string, h homework.Homework, withTake bool) {
-	file, example := a.host.Score().File, ""
+	file, marked, example := a.host.Score().File, a.host.Marked(), ""
 	if withTake {
 		example = a.host.ShownSound()
 	}
-	a.host.Write(path, func(to io.Writer) error { return a.means.WriteHomework(to, file, h, example) })
+	a.host.Write(path, func(to io.Writer) error { return a.means.WriteHomework(to, file, marked, h, example) })
 }
 
 // MayHandIn says why nothing can be handed in now; "" where it can.
