@@ -26,11 +26,11 @@ import (
 type bar struct {
 	desk     *desk.Desk
 	box      *fyne.Container
-	start    *widget.Button
-	ways     []*widget.Button
+	start    *prose.Button
+	ways     []*prose.Button
 	measures *prose.Entry
 	tempo    *prose.Entry
-	sounds   []*widget.Button // of desk.AllSounds
+	sounds   []*prose.Button // of desk.AllSounds
 	sounding *fyne.Container
 	level    *level.Bar
 	rows     *fyne.Container
@@ -46,11 +46,11 @@ func newBar(w *Window) *bar {
 	d := w.desk
 	b := &bar{desk: d, level: level.New(), far: far.NewSign(d, w.win)}
 	free := w.win.Canvas().Unfocus // so that keys are keys again
-	b.start = widget.NewButton(words.Say("window.bar.start"), func() { d.StartStop(); free() })
+	b.start = prose.NewButton(words.Say("window.bar.start"), func() { d.StartStop(); free() })
 	b.start.Importance = widget.HighImportance
 	var ways []fyne.CanvasObject
 	for i, way := range work.Ways {
-		button := widget.NewButton(fmt.Sprintf("%d  %s", i+1, way.Name()), func() { d.SetWay(way); free() })
+		button := prose.NewButton(fmt.Sprintf("%d  %s", i+1, way.Name()), func() { d.SetWay(way); free() })
 		b.ways = append(b.ways, button)
 		ways = append(ways, button)
 	}
@@ -63,19 +63,19 @@ func newBar(w *Window) *bar {
 	b.tempo = prose.NewEntry(func(s string) bool { return d.TypeQPM(s) == nil })
 	b.sounding = container.NewHBox()
 	for _, s := range work.AllSounds {
-		button := widget.NewButton(s.Name(), func() { d.SetSound(s); free() })
+		button := prose.NewButton(s.Name(), func() { d.SetSound(s); free() })
 		b.sounds = append(b.sounds, button)
 		b.sounding.Add(button)
 	}
-	minus := widget.NewButton("−", func() { d.SetQPM(d.Work.QPM - 1) })
-	plus := widget.NewButton("+", func() { d.SetQPM(d.Work.QPM + 1) })
-	tap := widget.NewButton(words.Say("window.bar.tap"), d.Tap)
-	whole := widget.NewButton(words.Say("window.bar.whole"), func() { d.SetRange(0, len(d.Score.Piece.Measures)-1) })
+	minus := prose.NewButton("−", func() { d.SetQPM(d.Work.QPM - 1) })
+	plus := prose.NewButton("+", func() { d.SetQPM(d.Work.QPM + 1) })
+	tap := prose.NewButton(words.Say("window.bar.tap"), d.Tap)
+	whole := prose.NewButton(words.Say("window.bar.whole"), func() { d.SetRange(0, len(d.Score.Piece.Measures)-1) })
 	takes := w.columns.button(words.Say("window.bar.takes"), w.side.Box)
-	plan := w.columns.button(words.Say("window.bar.plan"), w.plan.box)
-	open := widget.NewButton(words.Say("window.bar.open"), w.open)
-	pencil := widget.NewButton(words.Say("window.pencil"), func() { w.takePencil(); free() })
-	for _, quiet := range []*widget.Button{whole, tap, takes, plan, pencil, open} {
+	plan := w.columns.button(words.Say("window.bar.plan"), w.plan.Box)
+	open := prose.NewButton(words.Say("window.bar.open"), w.open)
+	pencil := prose.NewButton(words.Say("window.pencil"), func() { w.takePencil(); free() })
+	for _, quiet := range []*prose.Button{whole, tap, takes, plan, pencil, open} {
 		quiet.Importance = widget.LowImportance
 	}
 	tools := container.NewHBox(plan, takes, pencil, open)

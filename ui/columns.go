@@ -3,7 +3,6 @@ package ui
 import (
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
-	"fyne.io/fyne/v2/widget"
 
 	"endpin/ui/fit"
 	"endpin/ui/prose"
@@ -13,12 +12,12 @@ import (
 type columns struct {
 	box     *fyne.Container
 	entered map[fyne.CanvasObject]func() // what each does when it comes to stand there
-	buttons map[fyne.CanvasObject]*widget.Button
+	buttons map[fyne.CanvasObject]*prose.Button
 	changed func() // the page has another width
 }
 
 func newColumns(changed func()) *columns {
-	return &columns{box: container.NewHBox(), entered: map[fyne.CanvasObject]func(){}, buttons: map[fyne.CanvasObject]*widget.Button{}, changed: changed}
+	return &columns{box: container.NewHBox(), entered: map[fyne.CanvasObject]func(){}, buttons: map[fyne.CanvasObject]*prose.Button{}, changed: changed}
 }
 
 // add adds a column, hidden.
@@ -29,8 +28,8 @@ func (c *columns) add(o fyne.CanvasObject, entered func()) {
 }
 
 // button is one that opens a column, or closes it.
-func (c *columns) button(label string, o fyne.CanvasObject) *widget.Button {
-	b := widget.NewButton(label, func() { c.toggle(o) })
+func (c *columns) button(label string, o fyne.CanvasObject) *prose.Button {
+	b := prose.NewButton(label, func() { c.toggle(o) })
 	c.buttons[o] = b
 	return b
 }

@@ -40,6 +40,7 @@ import (
 	"endpin/ui/desk/writing"
 	"endpin/ui/ink"
 	"endpin/ui/page"
+	"endpin/ui/prose"
 	"endpin/ui/uitest"
 )
 
@@ -222,8 +223,8 @@ func (x *tour) atThePage() {
 	x.visit("page, a take cut off")
 	x.d.CutOff = nil
 	uitest.Press(x.t, x.win, words.Say("window.bar.plan"))
-	for i := range x.w.plan.minutes.Options {
-		x.w.plan.minutes.SetSelectedIndex(i)
+	for i := range x.w.plan.Minutes.Options {
+		x.w.plan.Minutes.SetSelectedIndex(i)
 		x.visit(fmt.Sprint("plan ", i))
 	}
 	uitest.Press(x.t, x.win, words.Say("window.bar.takes"))
@@ -296,9 +297,10 @@ func (x *tour) aTake() {
 	uitest.ShowDemoTake(x.t, x.d)
 	t := x.d.Shown.Take
 	t.Made, t.Measures, t.QPM, t.Found = time.Date(2026, 9, 30, 17, 30, 0, 0, time.UTC), "5-16", 84, words.Many("desk.found", 9).String()
-	x.d.Takes = []*shelf.Take{t, {Made: t.Made, Measures: "7", QPM: 84, Found: words.Many("desk.found", 9).String()},
-		{Sound: "/elsewhere/mine.wav", Recording: "/elsewhere/mine.wav", Player: "Mina", Found: t.Found}}
+	x.d.Takes = []*shelf.Take{t, {Made: t.Made, Complete: true, Measures: "7", QPM: 84, Found: words.Many("desk.found", 9).String()},
+		{Sound: "/elsewhere/mine.wav", Recording: "/elsewhere/mine.wav", Player: "Mina", Complete: true, Found: t.Found}}
 	x.visit("a take shown")
+	x.listening()
 	x.mending()
 	uitest.ShowDemoTake(x.t, x.d)
 	x.d.Shown.Take = t
@@ -308,6 +310,8 @@ func (x *tour) aTake() {
 	x.over("put aside")
 	x.d.Dismiss(0, shelf.Reasons()[0])
 	x.visit("takes, one put aside")
+	uitest.Press(x.t, x.win, words.Say("window.takes.rename"))
+	x.over("name a take")
 	uitest.Press(x.t, x.win, words.Say("window.takes.report"))
 	x.over("keep the report")
 	uitest.Press(x.t, x.win, words.Say("window.takes.tab.all"))
@@ -317,6 +321,22 @@ func (x *tour) aTake() {
 	uitest.Press(x.t, x.win, words.Say("window.bar.plan"))
 	x.visit("plan after a take")
 	uitest.Press(x.t, x.win, words.Say("window.bar.plan"))
+}
+
+// listening is listening back to a take, and to another in turn.
+func (x *tour) listening() {
+	l := x.d.Listening
+	l.Toggle()
+	require.True(x.t, l.Playing(), x.d.Message)
+	x.visit("listening")
+	l.Range(4, 6)
+	l.SetSlowly(true)
+	l.Other, l.Waiting = &l.Others()[0], true
+	x.visit("listening, a loop")
+	l.Waiting = false
+	l.Stop()
+	x.visit("listening, stopped")
+	l.Close()
 }
 
 // mending is the work on one thing: each of its stages, and what is offered.
@@ -386,8 +406,8 @@ func (x *tour) class() {
 	x.w.class.Drop(filepath.Join(os.Getenv("HOME"), "recordings"))
 	x.visit("class, a folder chosen")
 	for _, choose := range []int{0, 1} {
-		var buttons []*widget.Button
-		for _, b := range uitest.Find[*widget.Button](x.win) {
+		var buttons []*prose.Button
+		for _, b := range uitest.Find[*prose.Button](x.win) {
 			if b.Text == words.Say("window.class.choose") {
 				buttons = append(buttons, b)
 			}
@@ -454,6 +474,8 @@ func TestNothingIsCutOffOrLiesOnAnotherInAWindowOfAnySize(t *testing.T) {
 			newTour(t, size, dark, func(name string, win fyne.Window) {
 				uitest.Keep(t, win, fmt.Sprintf("%.0f %v %s", size.Width, map[bool]string{false: "day", true: "night"}[dark], name))
 				assert.Empty(t, uitest.Misplaced(win), "%.0f × %.0f: %s", size.Width, size.Height, name)
+				assert.Empty(t, uitest.Find[*widget.Button](win), "%s: prose.NewButton makes one that leaves the pedals to the desk", name)
+				assert.Empty(t, uitest.Find[*widget.Select](win), "%s: and prose.NewDrop a list", name)
 			}).whole()
 		}
 	}

@@ -11,13 +11,13 @@ import (
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/storage"
 	"fyne.io/fyne/v2/test"
-	"fyne.io/fyne/v2/widget"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
 	"endpin/piece/class"
 	"endpin/ui/desk/shelf"
 	"endpin/ui/desk/work"
+	"endpin/ui/prose"
 	"endpin/ui/uitest"
 )
 
@@ -154,7 +154,7 @@ func TestAHundredTakesAreAListOfWhichOnlyWhatIsSeenIsThere(t *testing.T) {
 	assert.True(t, uitest.Reads(win, "measures 5–8  ·  ♩ = 84  ·  4 things heard"))
 	rows := 0
 	for _, o := range test.LaidOutObjects(win.Content()) {
-		if b, ok := o.(*widget.Button); ok && b.Text == "Remove" {
+		if b, ok := o.(*prose.Button); ok && b.Text == "Remove" {
 			rows++
 		}
 	}

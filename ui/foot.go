@@ -9,6 +9,7 @@ import (
 	"endpin/piece/words"
 	"endpin/ui/desk"
 	"endpin/ui/fit"
+	"endpin/ui/prose"
 )
 
 // foot is what comes and goes under the page: how far a recording is heard, with a
@@ -25,7 +26,7 @@ func newFoot(d *desk.Desk) *foot {
 	f := &foot{desk: d, hearing: widget.NewLabel(""), bar: widget.NewProgressBar(), offer: container.NewHBox()}
 	f.bar.TextFormatter = func() string { return "" } // its length tells it
 	thin := container.NewVBox(layout.NewSpacer(), fit.Tall(f.bar, 10), layout.NewSpacer())
-	f.progress = container.NewBorder(nil, nil, f.hearing, container.NewHBox(fit.Gap(10), widget.NewButton(words.Say("window.foot.cancel"), d.Cancel), fit.Gap(6)), thin)
+	f.progress = container.NewBorder(nil, nil, f.hearing, container.NewHBox(fit.Gap(10), prose.NewButton(words.Say("window.foot.cancel"), d.Cancel), fit.Gap(6)), thin)
 	f.progress.Hide()
 	f.offer.Hide()
 	return f
@@ -49,7 +50,7 @@ func (f *foot) refresh() {
 	}
 	if len(f.offer.Objects) == 0 {
 		f.offer.Add(widget.NewLabel(words.ManyOf("window.foot.cut-off", words.Whole(t.Seconds), "when", words.DayOfYear(t.Made).WithHour()).String()))
-		f.offer.Add(widget.NewButton(words.Say("window.foot.hear"), func() { d.Again(t) }))
+		f.offer.Add(prose.NewButton(words.Say("window.foot.hear"), func() { d.Again(t) }))
 	}
 	fit.Hide(f.offer, false)
 }

@@ -25,6 +25,7 @@ import (
 	"endpin/ui/desk/score"
 	"endpin/ui/desk/work"
 	"endpin/ui/ink"
+	"endpin/ui/prose"
 	"endpin/ui/uitest"
 )
 
@@ -72,7 +73,7 @@ func TestHomeworkLiesOnTheDeskReadyToPlay(t *testing.T) {
 	assert.Nil(t, win.Canvas().Overlays().Top())
 	assert.Equal(t, "Play it first: the take on the page is what is handed in.", d.Message)
 	assert.False(t, uitest.Seen(win.Content(), func(o fyne.CanvasObject) bool {
-		b, is := o.(*widget.Button)
+		b, is := o.(*prose.Button)
 		return is && b.Text == "Hand in" && !b.Disabled()
 	}))
 }

@@ -70,9 +70,10 @@ func (w *Window) deeds() []deeds {
 		view.all = append(view.all, deed{name: s.Name(), do: func() { w.tabs.show(i) }, is: func() bool { return w.tabs.at == i }})
 	}
 	view.all = append(view.all,
-		deed{name: words.Say("window.bar.plan"), key: "p", do: func() { w.columns.toggle(w.plan.box) }, is: w.plan.box.Visible},
+		deed{name: words.Say("window.bar.plan"), key: "p", do: func() { w.columns.toggle(w.plan.Box) }, is: w.plan.Box.Visible},
 		deed{name: words.Say("window.bar.takes"), do: func() { w.columns.toggle(w.side.Box) }, is: w.side.Box.Visible},
 		deed{name: say("closer"), key: "c", do: func() { w.closer.Rune('c') }, is: func() bool { return d.Closer() != nil }},
+		deed{name: say("listen"), key: "r", do: d.Listening.Toggle, is: func() bool { return d.Listening.Open }},
 		deed{name: say("larger"), key: "l", do: w.nextSize},
 		deed{name: say("night"), key: "d", do: func() { w.dark(!d.Settings.Dark) }, is: func() bool { return d.Settings.Dark }})
 	help := deeds{say("help"), []deed{{name: say("keys"), key: "F1, ?", do: w.keys}, {name: say("caution"), do: w.caution}}}

@@ -53,14 +53,23 @@ func (p *pedals) refresh() {
 	c := ink.Look{Dark: d.Settings.Dark}.Colours()
 	left, bold := d.Work.Way.About(), false
 	now, next := words.Say("window.pedal.stop"), ""
-	if !d.Going() {
+	switch {
+	case d.Listening.Open:
+		left = words.Say("window.listening.about")
+		if now = words.Say("window.pedal.listen"); d.Listening.Playing() {
+			now = words.Say("window.pedal.stop")
+		}
+		next = words.Say("window.pedal.listen.before")
+	case !d.Going():
 		all := d.Between()
 		if now = ""; d.Closer() != nil { // else it stands large over this
 			now = words.Say("window.pedal.do", "deed", all[d.At()].Name)
 		}
 		next = words.Say("window.pedal.go-on", "deed", all[(d.At()+1)%len(all)].Name)
-	} else if left = ""; d.Loud.Say != "" && !(d.Running && d.Live.First) { // nobody plays in the desk's turn
-		left, bold = d.Loud.Say, true
+	default:
+		if left = ""; d.Loud.Say != "" && !(d.Running && d.Live.First) { // nobody plays in the desk's turn
+			left, bold = d.Loud.Say, true
+		}
 	}
 	tone := c.Soft
 	if bold {

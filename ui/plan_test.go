@@ -2,6 +2,8 @@ package ui
 
 import (
 	"fmt"
+	"slices"
+	"strings"
 	"testing"
 
 	"fyne.io/fyne/v2"
@@ -14,6 +16,7 @@ import (
 	"endpin/ui/desk"
 	"endpin/ui/desk/score"
 	"endpin/ui/ink"
+	"endpin/ui/prose"
 	"endpin/ui/uitest"
 )
 
@@ -43,4 +46,41 @@ func TestAPressTakesTheOtherFingeringAndAnotherGivesItBack(t *testing.T) {
 		assert.Same(t, before, d.Score)
 		assert.False(t, uitest.Stands(win, "Write the piece with this fingering"))
 	}
+}
+
+// What is to be done stands first; a tick marks it as done, and the minutes left go down.
+func TestThePlanBeginsWithSomethingToDoAndCountsWhatIsLeft(t *testing.T) {
+	_, d, win, _ := table(t)
+	uitest.ShowDemoTake(t, d)
+	uitest.Press(t, win, "Plan")
+	var first []string
+	for _, b := range uitest.Find[*prose.Button](win) {
+		if strings.Contains(b.Text, "min  ·  ") {
+			first = append(first, b.Text)
+		}
+	}
+	require.NotEmpty(t, first)
+	var said []string
+	for _, l := range uitest.Find[*widget.Label](win) {
+		said = append(said, l.Text)
+	}
+	at := func(begins string) int {
+		return slices.IndexFunc(said, func(s string) bool { return strings.HasPrefix(s, begins) })
+	}
+	require.GreaterOrEqual(t, at("To begin with, something easy"), 0)
+	assert.Less(t, at("To begin with, something easy"), at("What this plan goes by"))
+	assert.False(t, uitest.Written(win, "left in all"), "nothing was begun")
+
+	uitest.Press(t, win, first[0])
+	assert.Equal(t, 0, d.Plan.Now.At)
+	assert.True(t, uitest.Seen(win.Content(), func(o fyne.CanvasObject) bool {
+		b, is := o.(*prose.Button)
+		return is && strings.Join(strings.Fields(b.Text), " ") == strings.Join(strings.Fields(first[0]+" · 1 minute left"), " ")
+	}))
+	before := d.Plan.Now.LeftInAll(d.Now())
+	test.Tap(uitest.Find[*prose.Tick](win)[0])
+	assert.True(t, d.Plan.Now.Done[0])
+	assert.Equal(t, before-1, d.Plan.Now.LeftInAll(d.Now()))
+	assert.True(t, uitest.Written(win, fmt.Sprintf("%d minutes left in all", before-1)))
+	assert.Empty(t, uitest.Misplaced(win))
 }

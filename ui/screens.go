@@ -3,7 +3,6 @@ package ui
 import (
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
-	"fyne.io/fyne/v2/widget"
 
 	"endpin/piece/words"
 	"endpin/ui/fit"
@@ -32,7 +31,7 @@ type tabs struct {
 	box     *fyne.Container
 	middle  *fyne.Container
 	all     []screen
-	buttons []*widget.Button
+	buttons []*prose.Button
 	at      int
 }
 
@@ -40,7 +39,7 @@ func newTabs(w *Window, beside ...screen) *tabs {
 	t := &tabs{w: w, box: container.NewHBox(), middle: container.NewStack()}
 	t.all = append([]screen{&pageScreen{w}}, beside...)
 	for i, s := range t.all {
-		b := widget.NewButton(s.Name(), func() { t.show(i) })
+		b := prose.NewButton(s.Name(), func() { t.show(i) })
 		t.buttons = append(t.buttons, b)
 		if len(t.all) > 1 {
 			t.box.Add(b)

@@ -19,12 +19,16 @@ import (
 )
 
 // sounding is a window on a desk whose sound card pretends.
-func sounding(t *testing.T) (w *Window, d *desk.Desk, win fyne.Window, card *sound.Pretend, pump func(func() bool)) {
+func sounding(t *testing.T, also ...func(*desk.Means)) (w *Window, d *desk.Desk, win fyne.Window, card *sound.Pretend, pump func(func() bool)) {
 	a := test.NewTempApp(t)
 	a.Settings().SetTheme(ink.Look{})
 	posted := make(chan func(), 1000)
 	card = sound.NewPretend(44100)
-	d = desk.New(uitest.DemoScore(t), desk.Means{Post: func(f func()) { posted <- f }, Computer: room.Computer{Card: sound.New(card)}})
+	means := desk.Means{Post: func(f func()) { posted <- f }, Computer: room.Computer{Card: sound.New(card)}}
+	for _, f := range also {
+		f(&means)
+	}
+	d = desk.New(uitest.DemoScore(t), means)
 	win = test.NewTempWindow(t, widget.NewLabel(""))
 	w = New(d, win, true)
 	win.Resize(fyne.NewSize(1280, 800))

@@ -17,6 +17,7 @@ import (
 	"endpin/ui/desk/room"
 	"endpin/ui/desk/tuner"
 	"endpin/ui/ink"
+	"endpin/ui/prose"
 	"endpin/ui/uitest"
 )
 
@@ -145,7 +146,7 @@ func TestNeighboursAreComparedByTheHarmonicThatTheyShare(t *testing.T) {
 	assert.True(t, uitest.Written(s.win, "beats 1.8 a second"))
 	assert.True(t, uitest.Written(s.win, "these two beat 0.2 a second"), "what equal temperament asks for")
 	assert.True(t, uitest.Seen(s.win.Content(), func(o fyne.CanvasObject) bool {
-		b, ok := o.(*widget.Button)
+		b, ok := o.(*prose.Button)
 		return ok && b.Text == "That was the other string"
 	}))
 }

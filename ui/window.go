@@ -21,10 +21,13 @@ import (
 	"endpin/ui/far"
 	"endpin/ui/fit"
 	"endpin/ui/ink"
+	"endpin/ui/listening"
 	"endpin/ui/marking"
 	"endpin/ui/page"
 	"endpin/ui/pegs"
 	"endpin/ui/pieces"
+	"endpin/ui/plan"
+	"endpin/ui/prose"
 	"endpin/ui/settings"
 	"endpin/ui/takes"
 	"endpin/ui/weeks"
@@ -44,7 +47,7 @@ type Window struct {
 	foot    *foot
 	columns *columns
 	side    *takes.Side
-	plan    *plan
+	plan    *plan.Plan
 	closer  *closer.Look
 	asked   *assigned.Strip
 	pencil  *marking.Strip
@@ -54,6 +57,7 @@ type Window struct {
 	write   *write.Screen
 	puts    int  // how often a piece had been laid on the desk when it was shown
 	bare    bool // none was yet: the demo lies there unseen
+	back    *listening.Strip
 	cues    *far.Cues
 	result  *far.Result
 	body    *fyne.Container
@@ -74,7 +78,7 @@ func New(d *desk.Desk, win fyne.Window, quiet bool) *Window {
 	look := ink.Look{Dark: d.Settings.Dark}
 	c := look.Colours()
 	w.page = page.New(d.Score.Piece, d.Score.Line, &d.Score.Plan, spaces[d.Settings.Size], c)
-	w.page.Choose = d.SetRange
+	w.page.Choose = w.chosen
 	w.head = newHead(d.Score.Title())
 	w.message = widget.NewLabel("")
 	w.message.Wrapping = fyne.TextWrapWord
@@ -83,8 +87,8 @@ func New(d *desk.Desk, win fyne.Window, quiet bool) *Window {
 	w.pedals = newPedals(d, w.foot.progress)
 	w.columns = newColumns(func() { w.body.Refresh() })
 	w.side = takes.NewSide(d, win)
-	w.plan = newPlan(w)
-	w.columns.add(w.plan.box, w.plan.list)
+	w.plan = plan.New(d, w.side.Keeper)
+	w.columns.add(w.plan.Box, w.plan.List)
 	w.columns.add(w.side.Box, w.side.Enter)
 	w.bar = newBar(w)
 	w.closer = closer.New(d, win, w.page)
@@ -100,7 +104,8 @@ func New(d *desk.Desk, win fyne.Window, quiet bool) *Window {
 	w.page.Press = d.Pencil.Press
 	middle := container.NewBorder(w.asked.Box, nil, nil, w.columns.box, w.closer.Under(w.page))
 	w.result = far.NewResult(d, win, func() { w.body.Refresh() })
-	w.desktop = fit.Grown(middle, w.cues.Box, w.result.Box, widget.NewSeparator(), w.foot.offer, w.tuning.Offer, w.bar.box, w.pedals.box, w.pencil.Box)
+	w.back = listening.New(d, win, func() { w.body.Refresh() })
+	w.desktop = fit.Grown(middle, w.cues.Box, w.back.Box, w.result.Box, widget.NewSeparator(), w.foot.offer, w.tuning.Offer, w.bar.box, w.pedals.box, w.pencil.Box)
 	w.tabs = newTabs(w, w.tuning, w.class, weeks.New(d), settings.New(d, w.size, w.dark), w.write, w.pieces)
 	top := container.NewBorder(nil, nil, nil, w.tabs.box, w.head.box)
 	w.body = container.NewBorder(top, w.message, nil, nil, w.tabs.middle)
@@ -142,6 +147,16 @@ func (w *Window) entitle() {
 	w.win.SetTitle(words.Say("window.start.title", "piece", w.desk.Score.Title()))
 }
 
+// chosen takes the measures that were dragged over: to work on, or while somebody listens to
+// hear again and again.
+func (w *Window) chosen(first, last int) {
+	if w.back.Box.Visible() {
+		w.desk.Listening.Range(first, last)
+		return
+	}
+	w.desk.SetRange(first, last)
+}
+
 // put shows the piece that was laid on the desk.
 func (w *Window) put() {
 	d := w.desk
@@ -149,8 +164,8 @@ func (w *Window) put() {
 	w.page.Put(d.Score.Piece, d.Score.Line, &d.Score.Plan)
 	w.shown, w.marked, w.live = nil, -1, nil
 	w.entitle()
-	if w.plan.box.Visible() {
-		w.plan.list()
+	if w.plan.Box.Visible() {
+		w.plan.List()
 	}
 	w.tabs.show(0)
 }
@@ -195,9 +210,11 @@ func confirm(top fyne.CanvasObject) {
 	}
 }
 
-// buttons are those that stand in an object.
+// buttons are those that stand in an object, ours and the toolkit's.
 func buttons(o fyne.CanvasObject) (all []*widget.Button) {
 	switch x := o.(type) {
+	case *prose.Button:
+		return []*widget.Button{&x.Button}
 	case *widget.Button:
 		return []*widget.Button{x}
 	case *fyne.Container:
@@ -217,10 +234,11 @@ func (w *Window) key(e *fyne.KeyEvent) {
 		w.keys()
 		return
 	}
-	if w.tabs.key(e.Name) || w.tabs.at == 0 && w.pencil.Key(e.Name) || w.closer.Key(e.Name) {
+	pedals := w.desk.Settings.Pedals.Keys()
+	if w.tabs.key(e.Name) || w.tabs.at == 0 && w.pencil.Key(e.Name) || w.closer.Key(e.Name) || w.back.Key(e.Name, pedals) {
 		return
 	}
-	switch pedals := w.desk.Settings.Pedals.Keys(); string(e.Name) {
+	switch string(e.Name) {
 	case pedals[0]:
 		before := w.desk.Work.First
 		if w.desk.Do(); w.desk.Work.First != before {
@@ -278,9 +296,11 @@ func (w *Window) rune(r rune) {
 	case r == 'l':
 		w.nextSize()
 	case r == 'p':
-		w.columns.toggle(w.plan.box)
+		w.columns.toggle(w.plan.Box)
 	case r == 's':
 		d.NextSound()
+	case r == 'r':
+		d.Listening.Toggle()
 	case r == 'h':
 		w.asked.Ask()
 	case r == 'm':
@@ -336,16 +356,17 @@ func (w *Window) refresh() {
 		at = d.Pencil.At.Measure
 	}
 	w.page.SetPencil(at, d.Pencil.At.Note)
-	fit.Hide(w.bar.box, d.Pencil.On || d.Closer() != nil && w.win.Canvas().Size().Height < lowWindow) // the look needs its room
+	fit.Hide(w.bar.box, d.Pencil.On || (d.Closer() != nil || d.Listening.Open) && w.win.Canvas().Size().Height < lowWindow) // the look needs its room
 	if w.side.Box.Visible() {
 		w.side.Refresh()
 	}
 	w.closer.Refresh()
+	w.back.Refresh()
 	if !d.Pencil.On {
 		w.tuning.Offering()
 	}
 	w.cues.Refresh()
-	w.plan.refresh()
+	w.plan.Refresh()
 	anew := w.pedals.box.Visible() == d.Pencil.On
 	fit.Hide(w.pedals.box, d.Pencil.On)
 	if d.Pencil.On { // nor is what else belongs to playing
@@ -369,9 +390,9 @@ func (w *Window) say() string {
 	case !d.Running && d.Work.Way == work.BringUp && (d.Shown == nil || !d.Shown.Take.Elsewhere()):
 		return d.Steps.Say()
 	case !d.Running && d.Shown != nil && d.Mending != nil: // what it came to is said of that
-		return takes.Name(d.Shown.Take)
+		return d.Shown.Take.Called()
 	case !d.Running && d.Shown != nil:
-		return words.Say("window.head.shown", "take", takes.Name(d.Shown.Take), "found", d.Shown.Take.Found)
+		return words.Say("window.head.shown", "take", d.Shown.Take.Called(), "found", d.Shown.Take.Found)
 	case !d.Running:
 		return ""
 	case l.First:
@@ -403,7 +424,8 @@ func (w *Window) cursor() {
 		w.page.SetCursor(d.Live.Measure, d.Live.Share)
 		w.page.SetHeard(page.Heard{Measure: d.Live.Note.Measure, Note: d.Live.Note.Note, Cents: d.Live.Note.Cents})
 	} else {
-		w.page.SetCursor(-1, 0)
+		at := d.Listening.Place // -1 where nobody listens
+		w.page.SetCursor(at.Measure, at.Share)
 		w.page.SetHeard(page.Heard{})
 	}
 }

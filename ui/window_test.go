@@ -24,6 +24,7 @@ import (
 	"endpin/ui/fit"
 	"endpin/ui/ink"
 	"endpin/ui/page"
+	"endpin/ui/plan"
 	"endpin/ui/prose"
 	"endpin/ui/uitest"
 )
@@ -102,16 +103,18 @@ func TestArrowsScrollWhereTheyAreNoPedals(t *testing.T) {
 func TestWithAChoiceFromAListTheKeysAreTheDesksAgain(t *testing.T) {
 	w, d, win, _ := table(t)
 	uitest.Press(t, win, "Plan")
-	test.Tap(w.plan.minutes)
+	test.Tap(w.plan.Minutes)
 	menu := win.Canvas().Overlays().Top()
 	require.NotNil(t, menu)
 	uitest.Key(win, fyne.KeyEscape)
 	uitest.Rune(win, '2')
 	assert.Equal(t, work.PlayAlone, d.Work.Way, "also where nothing was chosen")
-	win.Canvas().Focus(w.plan.minutes)
-	uitest.Key(win, fyne.KeyRight)
-	assert.Equal(t, "30 minutes", w.plan.minutes.Selected, "arrows choose where the keys go there")
-	uitest.Key(win, fyne.KeyEscape)
+	win.Canvas().Focus(w.plan.Minutes)
+	uitest.Key(win, fyne.KeyReturn)
+	require.NotNil(t, win.Canvas().Overlays().Top(), "Return opens it where the keys go there")
+	uitest.Key(win, fyne.KeyDown)
+	uitest.Key(win, fyne.KeyReturn)
+	assert.Equal(t, "10 minutes", w.plan.Minutes.Selected, "and arrows choose")
 	uitest.Rune(win, '3')
 	assert.Equal(t, work.Echo, d.Work.Way)
 }
@@ -183,7 +186,7 @@ func TestASettingThatIsRefusedSaysItsRangeAndWhy(t *testing.T) {
 	assert.True(t, d.Settings.Dark)
 	uitest.Press(t, win, "large")
 	assert.Equal(t, 2, d.Settings.Size)
-	for _, b := range uitest.Find[*widget.Button](win) {
+	for _, b := range uitest.Find[*prose.Button](win) {
 		switch b.Text {
 		case "night", "large":
 			assert.Equal(t, widget.SuccessImportance, b.Importance, b.Text)
@@ -265,7 +268,7 @@ func TestARecordingThatIsOpenedPutsItsFindingsUnderTheMeasures(t *testing.T) {
 	}
 	marks := page.MarksOf(d.Shown.Hearing.Findings, d.Score.Piece.Measures, nil)
 	require.Len(t, marks, 4, "each measure that a finding names")
-	assert.Equal(t, "+31 after shift", marks[4][0].Text)
+	assert.Equal(t, "+31 cents after shift", marks[4][0].Text)
 	assert.True(t, marks[5][0].GoesOn && marks[6][0].GoesOn)
 	assert.True(t, marks[8][0].Fair)
 	uitest.Press(t, win, "Takes")
@@ -296,21 +299,21 @@ func TestARecordingThatIsOpenedPutsItsFindingsUnderTheMeasures(t *testing.T) {
 func TestThePlanStandsBesideThePageAndSetsTheDesk(t *testing.T) {
 	w, d, win, _ := table(t)
 	uitest.Press(t, win, "Plan")
-	plan, err := d.PracticePlan(20)
+	made, err := d.Plan.Make(20)
 	require.NoError(t, err)
-	assert.True(t, uitest.Reads(win, plan.Items[0].Why), "what to do, and why")
-	assert.True(t, uitest.Reads(win, plan.Caution))
-	for minutes := range w.plan.minutes.Options {
-		w.plan.minutes.SetSelectedIndex(minutes)
-		assert.LessOrEqual(t, w.plan.items.MinSize().Width, float32(planWidth-fit.BesideBar), "nothing runs under the scroll bar")
+	assert.True(t, uitest.Reads(win, made.Items[0].Why), "what to do, and why")
+	assert.True(t, uitest.Reads(win, made.Caution))
+	for minutes := range w.plan.Minutes.Options {
+		w.plan.Minutes.SetSelectedIndex(minutes)
+		assert.LessOrEqual(t, w.plan.Items.MinSize().Width, float32(plan.Width-fit.BesideBar), "nothing runs under the scroll bar")
 	}
-	w.plan.minutes.SetSelectedIndex(1)
+	w.plan.Minutes.SetSelectedIndex(1)
 	uitest.Press(t, win, "1 min  ·  echo  ·  measure 7  ·  ♩ = 84")
 	assert.Equal(t, work.Echo, d.Work.Way)
 	assert.Equal(t, "7", d.Range())
 	uitest.Keep(t, win, "plan")
 	uitest.Press(t, win, "Takes")
-	assert.True(t, w.side.Box.Visible() && !w.plan.box.Visible(), "one thing beside the page at a time")
+	assert.True(t, w.side.Box.Visible() && !w.plan.Box.Visible(), "one thing beside the page at a time")
 }
 
 func TestNothingMovesWhenAMessageComes(t *testing.T) {

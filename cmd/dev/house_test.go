@@ -52,6 +52,7 @@ var house = []place{
 	{"ui", []string{"ui/...", "piece/...", "dsp/...", "fyne.io/fyne/v2/..."}},
 	{"ui/...", underTheWindow}, // a screen each, and no screen another
 	{"ui/closer", append([]string{"ui/takes"}, underTheWindow...)},
+	{"ui/plan", append([]string{"ui/takes"}, underTheWindow...)},
 	{"ui/assigned", append([]string{"ui/takes"}, underTheWindow...)},
 	{"ui/marking", append([]string{"ui/takes"}, underTheWindow...)},
 	{"ui/level", []string{"ui/desk/room", "ui/ink", "ui/fit", "ui/prose", "fyne.io/fyne/v2/..."}},
@@ -74,7 +75,7 @@ var house = []place{
 	{"ui/desk/remembered", []string{"ui/desk/fingering", "ui/desk/room", "ui/desk/work", "piece/..."}},                                                                              // of which drones, sounds and fingerings there are
 	{"ui/desk/shelf", []string{"ui/desk/errand", "ui/desk/playback", "ui/desk/said", "ui/desk/score", "ui/desk/tape", "ui/desk/timetable", "ui/desk/work", "piece/...", "dsp/..."}}, // a part, too, that knows what a full disk did not take
 	{"ui/locale", nil},
-	{"ui/uitest", []string{"ui/desk", "ui/desk/remembered", "ui/desk/score", "ui/desk/shelf", "piece/...", "dsp/...", "assets", "fyne.io/fyne/v2/..."}},
+	{"ui/uitest", []string{"ui/desk", "ui/desk/remembered", "ui/desk/score", "ui/desk/shelf", "ui/prose", "piece/...", "dsp/...", "assets", "fyne.io/fyne/v2/..."}},
 	{"assets/...", nil},
 
 	{"cmd/job", []string{"dsp/...", "piece/...", "assets/..."}},                                                       // files in and out, for every program

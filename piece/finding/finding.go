@@ -35,6 +35,7 @@ type Finding struct {
 
 	Said    words.Sentence `json:"-"` // one sentence for a twelve-year-old, of what is certain and by how much
 	Located bool           `json:"-"` // Said begins with where it is
+	Plain   words.Sentence `json:"-"` // the mark to a beginner, without figures; zero for none
 	Hedge   Hedge          `json:"-"` // how it is said where it is not certain
 	Beats   float64        `json:"-"` // written length of the note it is about, in beats; 0 where that is nothing to it
 

@@ -92,10 +92,13 @@ func (t *take) offBeatAllThrough(kind Kind) {
 	}
 	t.findings = slices.DeleteFunc(t.findings, func(f Finding) bool { return f.Kind == kind })
 	f := Finding{Kind: kind, Value: robust.Median(ms), Trust: dsp.Sure, Spread: t.beat.jitter, Tolerance: t.level.Onset, Notes: notes}
-	seconds := words.Fixed(math.Abs(f.Value)/1000, 2)
-	f.Said = words.Of("finding."+string(kind)+".manner", "n", notes, "seconds", seconds)
+	by := t.byTime(t.align.First, f.Value/1000)
+	if by.Key == "finding.by.little" {
+		by = words.Of("finding.by.eighth") // "by about a little" says nothing
+	}
+	f.Said = words.Of("finding."+string(kind)+".manner", "n", notes, "by", by)
 	if atShifts {
-		f.Said = words.Of("finding."+string(kind)+".shifts", "n", shifts, "all", moved, "seconds", seconds)
+		f.Said = words.Of("finding."+string(kind)+".shifts", "n", shifts, "all", moved, "by", by)
 	}
 	t.whole(f)
 }

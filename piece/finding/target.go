@@ -25,3 +25,18 @@ func (h *Hearing) Target(n *Note, heard *dsp.Heard) float64 {
 	}
 	return even
 }
+
+// Belongs is Target, also of a note that was not heard in a take that sounds in another
+// octave than it is written.
+func (h *Hearing) Belongs(n *Note, heard *dsp.Heard) float64 {
+	at := h.Target(n, heard)
+	if n.State == StatePlayed && n.Cents != nil {
+		return at
+	}
+	for i := range h.Notes {
+		if o := &h.Notes[i]; o.State == StatePlayed && o.Cents != nil {
+			return at + 12*math.Round((h.Target(o, heard)-float64(o.MIDI))/12)
+		}
+	}
+	return at
+}

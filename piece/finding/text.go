@@ -24,6 +24,7 @@ func (t *take) tell(f *Finding) {
 	if f.Trust == dsp.Fair && words.Here().Has(f.Said.Key+string(Perhaps)) {
 		f.Hedge = Perhaps
 	}
+	f.Plain = t.plainly(f)
 	f.Text, f.Short = f.Sentence().String(), f.Mark(PlainMark).String()
 }
 
@@ -50,7 +51,7 @@ func (t *take) sentence(f *Finding) (s words.Sentence, located bool) {
 	case NarrowHand, WideHand:
 		return words.Of("finding."+string(f.Kind), "cents", words.Whole(math.Abs(f.Value)), "instrument", t.board.Called()), false
 	case Late, Early:
-		return here("finding."+string(f.Kind), "seconds", words.Fixed(math.Abs(f.Value)/1000, 2))
+		return here("finding."+string(f.Kind), "by", t.byTime(f.First, f.Value/1000))
 	case HeldShort:
 		return here("finding.held_short", "value", t.valueName(f.First), "share", words.Share(f.Value))
 	case HeldLong:
@@ -99,6 +100,9 @@ const (
 
 // Mark is what stands beside a finding's shape.
 func (f *Finding) Mark(form MarkForm) words.Sentence {
+	if !f.Plain.Zero() && (form == PageMark || form == BriefMark) {
+		return f.Plain
+	}
 	signed := words.Shown(f.Value, 0)
 	if form == PlainMark {
 		form, signed = FullMark, words.Signed(f.Value, 0)
@@ -172,6 +176,9 @@ func (t *take) correctedText(i int, landing, settle float64) words.Sentence {
 func (t *take) tooFar(i int, cents float64) words.Sentence {
 	key, by := "finding.off."+upDown(cents, "sharp", "flat"), words.Whole(math.Abs(cents))
 	f := t.plan.Notes[i]
+	if t.inWords() {
+		return t.tooFarInWords(f, cents)
+	}
 	if !f.Stopped() {
 		return words.Of(key, "cents", by)
 	}

@@ -11,8 +11,9 @@ import (
 
 // evidence is what the takes say of one measure.
 type evidence struct {
-	played int // takes in which it was played
-	takes  int // takes in which something was heard there
+	played int  // takes in which it was played
+	takes  int  // takes in which something was heard there
+	marked bool // the page of one bears a mark there, whatever it weighs
 	heard  heardKinds
 	weight float64 // findings by what they are worth mending, what was heard in only one of several takes by half
 }
@@ -78,6 +79,9 @@ func heardIn(o *outline.Outline, hearings []*finding.Hearing) []evidence {
 		found := make([]float64, len(all))
 		for i := range h.Findings {
 			f := &h.Findings[i]
+			for _, at := range drawnOver(f, index) {
+				all[at].marked = true
+			}
 			if f.Kind.Row().About == finding.WholeTake || f.Trust == dsp.NotSure || h.Throughout(f) {
 				continue
 			}
@@ -104,6 +108,23 @@ func heardIn(o *outline.Outline, hearings []*finding.Hearing) []evidence {
 		}
 	}
 	return all
+}
+
+// drawnOver are the measures in which the page marks a finding: nothing else may be said of
+// them beside it.
+func drawnOver(f *finding.Finding, index map[string]int) (at []int) {
+	first, ok := index[f.Measure]
+	if f.Kind.Row().About == finding.WholeTake || !ok {
+		return nil
+	}
+	last, ok := index[f.ToMeasure]
+	if !ok || !f.Marked() {
+		last = first
+	}
+	for i := first; i <= max(first, last); i++ {
+		at = append(at, i)
+	}
+	return at
 }
 
 // measuresOf are the measures that a finding is worked in: all that were played so, those

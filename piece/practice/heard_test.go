@@ -63,6 +63,24 @@ func TestOneCleanTakeShortensWhatWasGuessedAndSeveralLeaveItOut(t *testing.T) {
 	assert.Contains(t, strings.Join(twice.Changed, " "), "Left out")
 }
 
+// Of a measure in which the page bears a mark, the plan does not say that nothing stood out there.
+func TestPlanAndPageAgreeWhereAHandLayOffAlongSeveralMeasures(t *testing.T) {
+	out := outlined(t, "mill_wheel.musicxml", outline.Options{})
+	said := func(p Plan) string { return strings.Join(p.Changed, " ") }
+	plain := said(For(out, Options{Minutes: 30, Hearings: []*finding.Hearing{takeOf(out)}}))
+	hardest := bringUps(For(out, Options{Minutes: 30}))[0].Range.Last
+	require.Contains(t, plain, "Shortened")
+	along := finding.Finding{Measure: out.Measures[hardest-1].Number, ToMeasure: out.Measures[hardest].Number, Kind: finding.SharpAfterShift, Value: 31, Trust: dsp.Sure, First: 0, Last: 9}
+	require.True(t, along.Marked())
+	for _, takes := range [][]*finding.Hearing{{takeOf(out, along)}, {takeOf(out, along), takeOf(out)}} {
+		for _, c := range For(out, Options{Minutes: 30, Hearings: takes}).Changed {
+			if strings.Contains(c, "nothing stood out") {
+				assert.NotRegexp(t, `\b`+out.Measures[hardest].Number+`\b`, c)
+			}
+		}
+	}
+}
+
 func TestWhatCameBackGoesBeforeASlip(t *testing.T) {
 	out := outlined(t, "mill_wheel.musicxml", outline.Options{})
 	takes := []*finding.Hearing{

@@ -66,7 +66,7 @@ func spotsOf(o *outline.Outline, said []evidence, floors []float64, least float6
 		case e.takes > 0:
 			kinds[i], weight[i] = heard, heardWeight*e.weight+hardness[i]/4
 		case hardness[i] < least:
-		case e.played == 0:
+		case e.played == 0 || e.marked:
 			kinds[i], weight[i] = guessed, hardness[i]
 		case e.played == 1:
 			kinds[i], weight[i] = clean, cleanWeight*hardness[i]

@@ -12,7 +12,7 @@ import (
 )
 
 func TestASentenceIsJoinedFromWhatStandsInItsPlaces(t *testing.T) {
-	s := Of("finding.late", "measure", "6", "beat", Beat(2.5), "note", Note{Step: "B", Alter: -1}, "seconds", Fixed(0.24, 2))
+	s := Of("finding.late", "measure", "6", "beat", Beat(2.5), "note", Note{Step: "B", Alter: -1}, "by", Of("finding.by.seconds", "seconds", Fixed(0.24, 2)))
 	assert.Equal(t, "In measure 6, beat 2.5, the B♭ came 0.24 seconds late.", s.String())
 	assert.True(t, Sentence{}.Zero())
 	assert.Empty(t, Sentence{}.String())

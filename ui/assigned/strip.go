@@ -38,9 +38,9 @@ type Strip struct {
 	stands func() // called when it comes to stand there
 	of     *homework.File
 	says   []*prose.Para
-	wide   float32        // that they have
-	show   *widget.Button // plays the teacher's own recording
-	handIn *widget.Button
+	wide   float32       // that they have
+	show   *prose.Button // plays the teacher's own recording
+	handIn *prose.Button
 }
 
 // New sets it out; a keeper asks where files go. stands is called when it comes to stand
@@ -48,8 +48,8 @@ type Strip struct {
 func New(d *desk.Desk, win fyne.Window, keeper *takes.Keeper, stands func()) *Strip {
 	a := &Strip{desk: d, win: win, keeper: keeper, stands: stands}
 	free := func(do func()) func() { return func() { do(); win.Canvas().Unfocus() } }
-	a.show = widget.NewButton(words.Say("window.homework.listen"), free(d.PlayExample))
-	a.handIn = widget.NewButton(words.Say("window.homework.hand-in"), a.Ask)
+	a.show = prose.NewButton(words.Say("window.homework.listen"), free(d.PlayExample))
+	a.handIn = prose.NewButton(words.Say("window.homework.hand-in"), a.Ask)
 	a.handIn.Importance = widget.HighImportance
 	a.Box = container.NewStack()
 	a.Box.Hide()

@@ -25,14 +25,14 @@ type classAsk struct {
 	piece    *widget.Label
 	folder   *widget.Label
 	roster   *widget.Label
-	none     *widget.Button
+	none     *prose.Button
 	out      *widget.Label
 	measures *prose.Entry
 	tempo    *prose.Entry
 	level    *prose.Drop
 	sound    *prose.Tick
 	afresh   *prose.Tick
-	start    *widget.Button
+	start    *prose.Button
 	message  *widget.Label
 }
 
@@ -44,11 +44,11 @@ func newClassAsk(s *Screen) *classAsk {
 	a := &classAsk{s: s, piece: prose.Line(""), folder: prose.Line(""), roster: prose.Line(""), out: prose.Line("")}
 	take := func(string) bool { a.submit(); return true }
 	a.measures, a.tempo = prose.NewEntry(take), prose.NewEntry(take)
-	piece := widget.NewButton(words.Say("window.class.choose"), func() { s.pickFile(piece.Endings(), c.Drop) })
-	folder := widget.NewButton(words.Say("window.class.choose"), func() { s.pickFolder(c.Drop) })
-	roster := widget.NewButton(words.Say("window.class.choose"), func() { s.pickFile(rosters, c.Drop) })
-	a.none = widget.NewButton(words.Say("window.class.no-roster"), func() { c.Ask(func(x *classroom.Asked) { x.Roster = "" }) })
-	out := widget.NewButton(words.Say("window.class.choose"), func() {
+	piece := prose.NewButton(words.Say("window.class.choose"), func() { s.pickFile(piece.Endings(), c.Drop) })
+	folder := prose.NewButton(words.Say("window.class.choose"), func() { s.pickFolder(c.Drop) })
+	roster := prose.NewButton(words.Say("window.class.choose"), func() { s.pickFile(rosters, c.Drop) })
+	a.none = prose.NewButton(words.Say("window.class.no-roster"), func() { c.Ask(func(x *classroom.Asked) { x.Roster = "" }) })
+	out := prose.NewButton(words.Say("window.class.choose"), func() {
 		s.pickFolder(func(path string) { c.Ask(func(x *classroom.Asked) { x.Out = path }) })
 	})
 	a.measures.SetPlaceHolder(words.Say("window.class.measures.all"))
@@ -65,7 +65,7 @@ func newClassAsk(s *Screen) *classAsk {
 	a.sound.OnChanged = func(yes bool) { c.Ask(func(x *classroom.Asked) { x.NoSound = !yes }) }
 	a.afresh = prose.NewTick(words.Say("window.class.afresh"), nil)
 	a.afresh.OnChanged = func(yes bool) { c.Ask(func(x *classroom.Asked) { x.Afresh = yes }) }
-	a.start = widget.NewButton(words.Say("window.class.start"), s.start)
+	a.start = prose.NewButton(words.Say("window.class.start"), s.start)
 	a.start.Importance = widget.HighImportance
 	a.message = prose.Wrapped("")
 	a.message.TextStyle.Bold = true

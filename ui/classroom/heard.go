@@ -26,10 +26,10 @@ type classHeard struct {
 	bar     *widget.ProgressBar
 	thin    *fyne.Container // the bar
 	now     *widget.Label
-	stop    *widget.Button
-	goOn    *widget.Button
-	sheet   *widget.Button
-	again   *widget.Button
+	stop    *prose.Button
+	goOn    *prose.Button
+	sheet   *prose.Button
+	again   *prose.Button
 	message *widget.Label
 	whole   *studentRow // the class
 	rows    []*studentRow
@@ -45,20 +45,20 @@ type classHeard struct {
 	of      *score.Score // that the page is of
 	told    *fyne.Container
 	shown   *class.Student // whose findings are told
-	plays   map[int]*widget.Button
+	plays   map[int]*prose.Button
 	playing int
 }
 
 func newClassHeard(s *Screen) *classHeard {
 	h := &classHeard{s: s, title: prose.Bold(""), says: prose.Wrapped(""), bar: widget.NewProgressBar(), now: prose.Line(""), list: container.NewVBox(),
-		teach: container.NewVBox(), told: container.NewVBox(), plays: map[int]*widget.Button{}, playing: -1}
+		teach: container.NewVBox(), told: container.NewVBox(), plays: map[int]*prose.Button{}, playing: -1}
 	h.title.SizeName, h.title.Truncation = "subHeadingText", fyne.TextTruncateEllipsis
-	h.stop = widget.NewButton(words.Say("window.class.stop"), s.Class.Stop)
-	h.goOn = widget.NewButton(words.Say("window.class.go-on"), s.Class.Start)
+	h.stop = prose.NewButton(words.Say("window.class.stop"), s.Class.Stop)
+	h.goOn = prose.NewButton(words.Say("window.class.go-on"), s.Class.Start)
 	h.goOn.Importance = widget.HighImportance
-	h.sheet = widget.NewButton(words.Say("window.class.sheet"), s.openSheet)
+	h.sheet = prose.NewButton(words.Say("window.class.sheet"), s.openSheet)
 	h.sheet.Importance = widget.HighImportance
-	h.again = widget.NewButton(words.Say("window.class.another"), s.back)
+	h.again = prose.NewButton(words.Say("window.class.another"), s.back)
 	h.message = prose.Wrapped("")
 	h.message.TextStyle.Bold = true
 	buttons := container.NewHBox(h.stop, h.goOn, h.sheet, h.again)

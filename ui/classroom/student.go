@@ -93,9 +93,9 @@ func (h *classHeard) playIn(measure int) {
 func (h *classHeard) sentences(st *class.Student) {
 	c := h.s.Class
 	h.told.RemoveAll()
-	h.plays, h.playing = map[int]*widget.Button{}, -1
+	h.plays, h.playing = map[int]*prose.Button{}, -1
 	name := prose.Heading(st.Name)
-	open := widget.NewButton(words.Say("window.class.on-page"), h.s.onPage)
+	open := prose.NewButton(words.Say("window.class.on-page"), h.s.onPage)
 	fit.Hide(open, st.Hearing == nil || c.Asked.Score != h.s.desk.Score)
 	h.told.Add(container.NewBorder(nil, nil, nil, open, name))
 	if st.Status != class.Heard {
@@ -128,7 +128,7 @@ func (h *classHeard) sentences(st *class.Student) {
 			h.told.Add(container.NewBorder(nil, nil, nil, strike, text))
 			continue
 		}
-		b := widget.NewButton(words.Say("window.class.play"), nil)
+		b := prose.NewButton(words.Say("window.class.play"), nil)
 		b.OnTapped = func() {
 			if c.Playing == i {
 				c.StopPlaying()
@@ -137,7 +137,7 @@ func (h *classHeard) sentences(st *class.Student) {
 			}
 		}
 		h.plays[i] = b
-		h.told.Add(container.NewBorder(nil, nil, container.NewVBox(fit.Wide(b, max(80, b.MinSize().Width, widget.NewButton(words.Say("window.class.play.stop"), nil).MinSize().Width)), layout.NewSpacer()), strike, text))
+		h.told.Add(container.NewBorder(nil, nil, container.NewVBox(fit.Wide(b, max(80, b.MinSize().Width, prose.NewButton(words.Say("window.class.play.stop"), nil).MinSize().Width)), layout.NewSpacer()), strike, text))
 	}
 	if st.Status == class.Heard && len(st.Findings) == 0 {
 		h.told.Add(prose.Wrapped(words.Say("window.class.nothing")))
@@ -155,7 +155,7 @@ func (h *classHeard) strike(st *class.Student, i int) fyne.CanvasObject {
 	if slices.Contains(st.Struck, i) {
 		key = "window.class.put-back"
 	}
-	return container.NewVBox(widget.NewButton(words.Say(key), func() { c.Strike(i) }), layout.NewSpacer())
+	return container.NewVBox(prose.NewButton(words.Say(key), func() { c.Strike(i) }), layout.NewSpacer())
 }
 
 // own is what the teacher adds to a student's page: a line, and that it may go home.

@@ -26,10 +26,10 @@ type Look struct {
 	Box   *fyne.Container // the panel
 	name  *canvas.Text
 	times *fyne.Container
-	play  map[closelook.Voice]*widget.Button
+	play  map[closelook.Voice]*prose.Button
 	said  *fyne.Container
 
-	slowly *widget.Button
+	slowly *prose.Button
 	plot   *plot
 	shown  *closelook.Look
 	lit    closelook.Voice
@@ -51,11 +51,11 @@ func labelled(label string, key rune) string { return words.Say(label, "key", st
 
 // New sets the panel out, under a page.
 func New(d *desk.Desk, win fyne.Window, p *page.View) *Look {
-	c := &Look{desk: d, win: win, page: p, play: map[closelook.Voice]*widget.Button{}, times: container.NewHBox(), said: container.NewVBox(), plot: newPlot()}
+	c := &Look{desk: d, win: win, page: p, play: map[closelook.Voice]*prose.Button{}, times: container.NewHBox(), said: container.NewVBox(), plot: newPlot()}
 	c.name = canvas.NewText("", nil)
 	c.name.TextSize, c.name.TextStyle.Bold = 24, true
-	button := func(label string, do func()) *widget.Button {
-		return widget.NewButton(label, func() { do(); win.Canvas().Unfocus() })
+	button := func(label string, do func()) *prose.Button {
+		return prose.NewButton(label, func() { do(); win.Canvas().Unfocus() })
 	}
 	measure := container.NewHBox(container.NewPadded(c.name), button("◂", func() { c.desk.Neighbour(-1) }), button("▸", func() { c.desk.Neighbour(1) }))
 	all := []fyne.CanvasObject{measure, c.times, nil, widget.NewLabel(words.Say("window.closer.play"))}
@@ -65,7 +65,7 @@ func New(d *desk.Desk, win fyne.Window, p *page.View) *Look {
 		all = append(all, b)
 	}
 	c.slowly = button(words.Say("window.closer.slower"), func() { d.PlaySlowly(!d.Slowly) })
-	row := fit.Row(append(all, c.slowly, button(words.Say("window.closer.close"), c.desk.LookAway))...)
+	row := fit.Row(append(all, c.slowly, button(labelled("window.closer.from", 'f'), c.from), button(words.Say("window.closer.close"), c.desk.LookAway))...)
 	c.Box = container.New(&closerLayout{}, widget.NewSeparator(), row, container.NewVScroll(c.said), c.plot)
 	c.Box.Hide()
 	return c
@@ -80,8 +80,12 @@ func (c *Look) Under(page fyne.CanvasObject) fyne.CanvasObject {
 // Tapped looks closer at a measure tapped on the page, where a take is shown.
 func (c *Look) Tapped(measure int) bool {
 	d := c.desk
-	if d.Shown == nil || d.Running || d.Judging {
+	switch {
+	case d.Shown == nil || d.Running || d.Judging:
 		return false
+	case d.Listening.Open && d.Closer() == nil:
+		d.Listening.From(measure) // he listens on from there
+		return true
 	}
 	d.LookCloser(measure)
 	return true
@@ -127,6 +131,14 @@ func (c *Look) sound(v closelook.Voice) {
 	c.desk.Play(v)
 }
 
+// from listens to the take from the measure on, on the page.
+func (c *Look) from() {
+	if look := c.desk.Closer(); look != nil {
+		c.desk.LookAway()
+		c.desk.Listening.From(look.Measure)
+	}
+}
+
 // Key takes the keys that move about while the panel is there.
 func (c *Look) Key(k fyne.KeyName) bool {
 	d := c.desk
@@ -168,6 +180,10 @@ func (c *Look) Rune(r rune) bool {
 	}
 	if c.desk.Closer() == nil {
 		return false
+	}
+	if r == 'f' {
+		c.from()
+		return true
 	}
 	for _, p := range playable {
 		if r == p.key {
@@ -238,7 +254,7 @@ func (c *Look) timesOf(look *closelook.Look) {
 		return
 	}
 	for i, name := range look.Times {
-		b := widget.NewButton(name, func() { c.desk.OtherTime(i); c.win.Canvas().Unfocus() })
+		b := prose.NewButton(name, func() { c.desk.OtherTime(i); c.win.Canvas().Unfocus() })
 		prose.Mark(b, i == look.Time)
 		c.times.Add(b)
 	}

@@ -16,8 +16,11 @@ import (
 	"endpin/ui/desk/closelook"
 	"endpin/ui/desk/errand"
 	"endpin/ui/desk/fingering"
+	"endpin/ui/desk/listening"
 	"endpin/ui/desk/marking"
 	"endpin/ui/desk/pieces"
+	"endpin/ui/desk/planned"
+	"endpin/ui/desk/playback"
 	"endpin/ui/desk/remembered"
 	"endpin/ui/desk/room"
 	"endpin/ui/desk/said"
@@ -54,14 +57,17 @@ type Desk struct {
 	*assigned.Assigned // homework
 	*shelf.Shelf       // the takes
 
-	Pieces  *pieces.Shelf
-	Writing *writing.Writing
-	Puts    int // how often a piece was laid on the desk
+	Plan *planned.Plan // of the sitting
+
+	Pieces    *pieces.Shelf
+	Listening *listening.Listening // to takes played back
+	Writing   *writing.Writing
+	Puts      int // how often a piece was laid on the desk
 
 	means   Means
 	kept    remembered.Settings // as they are on disk: without what holds for this time only
 	changed []func()
-	taps    taps
+	taps    work.Taps
 	done    func(*finding.Hearing)
 
 	sitting sitting.Sitting
@@ -73,6 +79,7 @@ type Desk struct {
 	playing      *shelf.Take     // the one that is played, or was last; nil where none is kept
 	judging      *shelf.Take     // the one being heard
 	hearing      *errand.Errand  // in the background
+	volume       playback.Volume // of what is played back
 	laid         map[string]laid // the pieces that lay here before, by what they are known by
 }
 
@@ -82,6 +89,7 @@ func New(s *score.Score, m Means) *Desk {
 		m.Now = time.Now
 	}
 	d := &Desk{Score: s, means: m, Settings: remembered.Default(), laid: map[string]laid{}}
+	d.Listening, d.Plan = listening.New(host{d}), planned.New(host{d})
 	d.Room, d.Glass = room.New(host{d}, &d.means.Computer), closelook.New(host{d})
 	d.Pencil = marking.New(host{d}, m.Pencil)
 	d.Assigned, d.Keeper = assigned.New(host{d}, m.Homework), weeks.NewKeeper(host{d})
@@ -219,7 +227,7 @@ func (d *Desk) TypeQPM(text string) error {
 
 // Tap is one tap of the tempo.
 func (d *Desk) Tap() {
-	if qpm, ok := d.taps.tap(d.means.Now()); ok {
+	if qpm, ok := d.taps.Tap(d.means.Now()); ok {
 		d.SetQPM(qpm)
 	}
 }
@@ -292,6 +300,7 @@ func (d *Desk) optionsOf(t *shelf.Take) finding.Options {
 }
 
 func (d *Desk) judgeBy(t *shelf.Take, opts finding.Options) {
+	d.Listening.Close()
 	d.Judging, d.judging, d.Heard = true, t, 0
 	score := d.Score
 	d.hearing = errand.Send(d.means.Post, func(e *errand.Errand) func() {
@@ -373,6 +382,7 @@ func (d *Desk) Leave() {
 	d.EndMeasuring()
 	d.EndMicrophoneTrial()
 	d.StopExample()
+	d.Listening.Close()
 	d.Pieces.Leave()
 	d.Writing.Leave()
 	d.Pencil.PutAway()

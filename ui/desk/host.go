@@ -68,7 +68,7 @@ func (h host) SetOwner(p string)   { h.desk.Change(func(s *remembered.Settings) 
 // Player plays recordings on the loudspeaker chosen.
 func (h host) Player() playback.Player {
 	m := h.desk.means
-	return playback.Player{Card: m.Card, Name: h.desk.Settings.Loudspeaker, Open: m.Open}
+	return playback.Player{Card: m.Card, Name: h.desk.Settings.Loudspeaker, Open: m.Open, Loud: &h.desk.volume}
 }
 
 // Page is the take shown, as the closer look sees it.
@@ -126,7 +126,7 @@ func (h host) Kept(s *score.Score) {
 }
 
 func (h host) Busy(deed string) bool { return h.desk.busy(deed) }
-func (h host) LookAway()             { h.desk.Result = nil; h.desk.LookAway() }
+func (h host) LookAway()             { h.desk.Result = nil; h.desk.Listening.Close(); h.desk.LookAway() }
 func (h host) Remember(t *shelf.Take, x *finding.Hearing) {
 	h.desk.remember(t, h.desk.optionsOf(t), x)
 }

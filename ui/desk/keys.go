@@ -30,6 +30,16 @@ func (d *Desk) Between() []Deed {
 			all[n-2], all[n-1] = x, all[n-2]
 		}
 	}
+	if name, why, due, ok := d.Plan.Deed(); ok && !d.mending() {
+		at := len(all)
+		if due {
+			at = 0
+		}
+		all = slices.Insert(all, at, Deed{Name: name, Why: why, do: func(d *Desk) { d.Plan.GoOn() }})
+	}
+	if d.Listening.May() {
+		all = append(all, Deed{Name: words.Say("desk.deed.listen"), do: func(d *Desk) { d.Listening.From(-1) }})
+	}
 	if d.sitting.Say() != "" && !d.mending() {
 		all = append(all, Deed{Name: words.Say("desk.deed.ends"), do: (*Desk).ends})
 	}

@@ -8,6 +8,7 @@ import (
 	"endpin/ui/desk/bringup"
 	"endpin/ui/desk/fingering"
 	"endpin/ui/desk/pieces"
+	"endpin/ui/desk/planned"
 	"endpin/ui/desk/remembered"
 	"endpin/ui/desk/score"
 	"endpin/ui/desk/shelf"
@@ -22,6 +23,7 @@ type laid struct {
 	work    work.Work
 	steps   bringup.Steps
 	mending *practice.Mending
+	plan    *planned.Planned
 	takes   *shelf.Shelf
 	result  *Result
 }
@@ -30,11 +32,12 @@ type laid struct {
 // something goes on; the one that lay there comes back as it was.
 func (d *Desk) Put(s *score.Score) {
 	d.StopPlaying()
+	d.Listening.Close()
 	d.LookAway()
 	if s.File != d.Score.File || s.Part != d.Score.Part {
 		d.Pencil.PutAway()
 	}
-	d.laid[d.Score.Content] = laid{d.Score, d.Work, d.Steps, d.Mending, d.Shelf, d.Result}
+	d.laid[d.Score.Content] = laid{d.Score, d.Work, d.Steps, d.Mending, d.Plan.Now, d.Shelf, d.Result}
 	if h := d.Score.Homework; h != nil && h.Level != "" {
 		d.ForNow(func(x *remembered.Settings) { x.Level = d.kept.Level }) // it held for the homework
 	}
@@ -48,11 +51,12 @@ func (d *Desk) Put(s *score.Score) {
 func (d *Desk) lay(s *score.Score) {
 	s = d.Pencil.As(s)
 	d.Fingering = fingering.New(host{d}, s)
-	d.Score, d.playing, d.Chosen.at = fingering.On(s, d.Settings.Fingerings[s.Content]), nil, 0
+	d.Score, d.playing, d.Chosen.at, d.Plan.Now = fingering.On(s, d.Settings.Fingerings[s.Content]), nil, 0, nil
 	before, was := d.laid[s.Content]
 	alike := func(a, b piece.Measure) bool { return a.Number == b.Number }
 	if was && slices.EqualFunc(before.score.Piece.Measures, s.Piece.Measures, alike) {
 		d.Work, d.Steps, d.Mending, d.Shelf, d.Result = before.work, before.steps, before.mending, before.takes, before.result
+		d.Plan.Now = before.plan
 	} else {
 		was, d.Mending, d.Result, d.Shelf = false, nil, nil, shelf.New(host{d}, d.means.Folder)
 		d.Work = work.Work{Way: work.PlayAlong, QPM: s.QPM(), CountIn: d.Settings.CountIn, Silence: d.Settings.Silence, Last: len(s.Piece.Measures) - 1}

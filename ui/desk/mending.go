@@ -33,6 +33,7 @@ func (d *Desk) WorkOn(i int) {
 		return
 	}
 	d.LookAway()
+	d.Listening.Close()
 	d.say("")
 	d.Mending, d.mendingSince, d.offered = practice.Mend(a, o), d.means.Now(), false
 	d.Result = &Result{Says: d.Mending.Say().String()}
@@ -146,8 +147,15 @@ func (d *Desk) ends() {
 	d.tell()
 }
 
-// startWhy is what would be played.
+// startWhy is what would be played, and how long the plan leaves for it.
 func (d *Desk) startWhy() string {
+	if left := d.Plan.Left(); left != "" && !d.mending() {
+		return words.Say("desk.deed.start.planned", "what", d.startWhat(), "left", left)
+	}
+	return d.startWhat()
+}
+
+func (d *Desk) startWhat() string {
 	qpm, where := words.Whole(d.Work.QPM), words.Of("desk.deed.measures", "range", strings.ReplaceAll(d.Range(), "-", "–"))
 	if d.Work.First == d.Work.Last {
 		where = words.Of("desk.deed.measure", "n", d.Range())

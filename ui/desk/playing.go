@@ -22,6 +22,7 @@ func (d *Desk) Start() {
 	}
 	d.StopPlaying()
 	d.StopExample()
+	d.Listening.Close()
 	d.Pencil.PutAway()
 	d.WriteHeld()
 	d.say("")
@@ -95,32 +96,14 @@ func (d *Desk) tape(o room.Opened) (*tape.Recorder, error) {
 	if err != nil {
 		return nil, words.Fault("desk.take.not-begun", "err", err)
 	}
-	d.add(d.scarcity(o.Rate))
+	if d.means.Free != nil {
+		if free, known := d.means.Free(d.means.Folder); known {
+			d.add(tape.Scarcity(free, o.Rate))
+		}
+	}
 	_ = t.Save() // it is written again with what was heard
 	d.playing = t
 	return r, nil
-}
-
-// How little room is told before a take.
-const (
-	scarce       = 100 << 20 // bytes: at 44.1 kHz twenty minutes
-	bytesASample = 2         // as takes are written
-)
-
-// scarcity says how little room is left where takes are kept, "" where it is enough.
-func (d *Desk) scarcity(rate int) string {
-	if d.means.Free == nil {
-		return ""
-	}
-	free, known := d.means.Free(d.means.Folder)
-	if !known || free >= scarce {
-		return ""
-	}
-	minutes := float64(free) / bytesASample / float64(rate) / 60
-	if minutes < 1 {
-		return words.Say("desk.take.scarce.none")
-	}
-	return words.Many("desk.take.scarce", int(minutes)).String()
 }
 
 // Stop ends the attempt; the take so far is kept and judged.

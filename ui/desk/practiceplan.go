@@ -3,24 +3,10 @@ package desk
 import (
 	"endpin/piece/finding"
 	"endpin/piece/practice"
+	"endpin/piece/words"
 	"endpin/ui/desk/bringup"
 	"endpin/ui/desk/work"
 )
-
-// PracticePlan plans what to do in so many minutes (10, 20 or 30), as endpin outline
-// does: from the page alone, or from what was heard in the take shown. What was put
-// aside in it asks for no work.
-func (d *Desk) PracticePlan(minutes int) (practice.Plan, error) {
-	o, err := host{d}.Outline()
-	if err != nil {
-		return practice.Plan{}, err
-	}
-	var heard []*finding.Hearing
-	if d.Shown != nil {
-		heard = append(heard, d.Shown.Agreed())
-	}
-	return practice.For(o, practice.Options{Minutes: minutes, Hearings: heard}), nil
-}
 
 // ways are the desk's ways for the works of a plan. Two sections are joined by
 // playing them along with the click.
@@ -29,21 +15,40 @@ var ways = map[practice.Work]work.Way{
 	practice.PlayAlone: work.PlayAlone, practice.PlayAlong: work.PlayAlong, practice.Join: work.PlayAlong,
 }
 
-// TakeUp sets the measures, the way and the tempo of one item of a plan. A rest
-// changes nothing.
-func (d *Desk) TakeUp(it practice.Item) {
-	way, is := ways[it.Work]
-	if !is || d.Running {
-		return
+// Agreed, Work, Rest and Ended are the plan's.
+func (h host) Agreed() *finding.Hearing {
+	if h.desk.Shown == nil {
+		return nil
 	}
-	d.Mending = nil
-	d.Work.Way = way
+	return h.desk.Shown.Agreed()
+}
+
+func (h host) Work(it practice.Item) {
+	d := h.desk
+	d.anew()
+	d.Work.Way = ways[it.Work]
 	d.Work.First, d.Work.Last = it.Range.First, it.Range.Last
 	d.Work.QPM = it.TempoFrom
-	if way == work.BringUp {
+	if d.Work.Way == work.BringUp {
 		d.Steps = d.newSteps()
 		d.Steps = bringup.Begin(practice.BringUp{From: it.TempoFrom, To: it.TempoTo, Step: it.Step, Clean: d.Settings.CleanTimes, Floor: d.Steps.Floor, FloorWhy: d.Steps.FloorWhy})
 		d.Work.QPM = d.Steps.Tempo
 	}
 	d.tell()
+}
+
+func (h host) Rest() { h.desk.anew(); h.desk.rest() }
+
+func (h host) Ended() {
+	h.desk.anew()
+	h.desk.Result = &Result{Says: words.Say("desk.plan.done"), Beside: h.desk.sitting.Say()}
+	h.desk.tell()
+}
+
+// anew leaves what was worked on before something else is.
+func (d *Desk) anew() {
+	d.Listening.Close()
+	d.LookAway()
+	d.leaveMending()
+	d.Chosen.at, d.Result = 0, nil
 }

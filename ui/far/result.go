@@ -4,7 +4,6 @@ import (
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/canvas"
 	"fyne.io/fyne/v2/container"
-	"fyne.io/fyne/v2/widget"
 
 	"endpin/piece/words"
 	"endpin/ui/desk"
@@ -22,7 +21,7 @@ type Result struct {
 	changed func()
 	says    *prose.Para
 	beside  *prose.Para
-	deed    *widget.Button
+	deed    *prose.Button
 	large   *container.ThemeOverride
 	why     *canvas.Text
 	size    float32 // of what says most
@@ -32,7 +31,7 @@ type Result struct {
 // NewResult sets it out; changed is called where it comes and goes.
 func NewResult(d *desk.Desk, win fyne.Window, changed func()) *Result {
 	r := &Result{desk: d, win: win, changed: changed, says: prose.NewPara("", letters, true, nil), beside: prose.NewPara("", ink.Foot, false, nil), why: canvas.NewText("", nil)}
-	r.deed = widget.NewButton("", func() { d.Do(); win.Canvas().Unfocus() })
+	r.deed = prose.NewButton("", func() { d.Do(); win.Canvas().Unfocus() })
 	r.large = container.NewThemeOverride(r.deed, prose.Larger{Text: letters})
 	r.Box = container.New(r, r.says, r.beside, r.large, r.why)
 	return r
@@ -41,7 +40,7 @@ func NewResult(d *desk.Desk, win fyne.Window, changed func()) *Result {
 // Refresh shows the desk as it is now.
 func (r *Result) Refresh() {
 	d := r.desk
-	away := d.Running || d.Judging || d.Closer() != nil
+	away := d.Running || d.Judging || d.Closer() != nil || d.Listening.Open
 	if away {
 		if r.Box.Visible() {
 			r.Box.Hide()

@@ -29,8 +29,8 @@ type Screen struct {
 	board   *board
 	strings []*stringView // the lowest first
 	a4      *prose.Fit
-	take    *widget.Button
-	other   *widget.Button
+	take    *prose.Button
+	other   *prose.Button
 	outcome *prose.Fit
 	pedal   *prose.Fit
 	Offer   *fyne.Container // one line on the page, before the first take
@@ -45,10 +45,10 @@ func New(d *desk.Desk, quiet bool, here, toPage func()) *Screen {
 	}
 	s.a4 = fitted(30, true, fyne.TextAlignCenter)
 	a := func(by float64) func() { return func() { s.Tuner.SetA4(d.Settings.A4 + by) } }
-	s.take = widget.NewButton("", s.Tuner.TakeA4)
-	s.other = widget.NewButton(words.Say("window.tuning.other"), s.Tuner.Other)
-	reference := fit.Row(container.NewHBox(widget.NewLabel(words.Say("window.tuning.reference")), widget.NewButton("−", a(-1)), fit.Wide(s.a4, 120), widget.NewButton("+", a(1)), s.take), nil,
-		container.NewHBox(s.other, widget.NewButton(words.Say("window.tuning.anew"), s.Tuner.Anew)))
+	s.take = prose.NewButton("", s.Tuner.TakeA4)
+	s.other = prose.NewButton(words.Say("window.tuning.other"), s.Tuner.Other)
+	reference := fit.Row(container.NewHBox(widget.NewLabel(words.Say("window.tuning.reference")), prose.NewButton("−", a(-1)), fit.Wide(s.a4, 120), prose.NewButton("+", a(1)), s.take), nil,
+		container.NewHBox(s.other, prose.NewButton(words.Say("window.tuning.anew"), s.Tuner.Anew)))
 	row := container.NewGridWithColumns(len(s.Tuner.Live.Strings))
 	for _, r := range s.Tuner.Live.Strings {
 		v := newStringView(r.String, s.Tuner)
@@ -60,7 +60,7 @@ func New(d *desk.Desk, quiet bool, here, toPage func()) *Screen {
 	bottom := container.NewVBox(s.outcome, widget.NewSeparator(), row, container.NewPadded(s.pedal))
 	s.all = container.NewBorder(container.NewPadded(reference), bottom, nil, nil, s.board.box)
 	s.Offer = container.NewHBox(widget.NewLabel(words.Say("window.tuning.offer")),
-		widget.NewButton(words.Say("window.tuning.offer.check"), here), widget.NewButton(words.Say("window.tuning.offer.later"), s.Tuner.Decline))
+		prose.NewButton(words.Say("window.tuning.offer.check"), here), prose.NewButton(words.Say("window.tuning.offer.later"), s.Tuner.Decline))
 	return s
 }
 
@@ -138,13 +138,13 @@ type stringView struct {
 	box    *fyne.Container
 	name   *canvas.Text
 	state  *prose.Fit
-	tone   *widget.Button
+	tone   *prose.Button
 }
 
 func newStringView(number int, t *tuner.Tuner) *stringView {
 	v := &stringView{number: number, name: canvas.NewText("", nil), state: fitted(27, false, fyne.TextAlignCenter)}
 	v.name.TextSize, v.name.TextStyle.Bold, v.name.Alignment = 50, true, fyne.TextAlignCenter
-	v.tone = widget.NewButton("", func() { t.Sound(number) })
+	v.tone = prose.NewButton("", func() { t.Sound(number) })
 	v.box = container.NewVBox(v.name, container.New(layout.NewCustomPaddedLayout(0, 0, 8, 8), v.state), container.NewCenter(v.tone))
 	return v
 }

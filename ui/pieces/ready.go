@@ -24,8 +24,8 @@ type ready struct {
 	far    *prose.Fit
 	next   *prose.Fit
 	texts  [4]*canvas.Text
-	open   *widget.Button
-	forget *widget.Button
+	open   *prose.Button
+	forget *prose.Button
 }
 
 const (
@@ -46,9 +46,9 @@ func newReady(s *Screen) *ready {
 	r.texts[0].TextStyle.Bold = true
 	r.title, r.said = prose.NewShort(r.texts[0]), prose.NewShort(r.texts[1])
 	r.far, r.next = prose.NewFit(r.texts[2]), prose.NewFit(r.texts[3])
-	r.open = widget.NewButton(words.Say("window.pieces.ready.open"), func() { s.win.Canvas().Unfocus(); s.shelf.OpenReady() })
+	r.open = prose.NewButton(words.Say("window.pieces.ready.open"), func() { s.win.Canvas().Unfocus(); s.shelf.OpenReady() })
 	r.open.Importance = widget.HighImportance
-	r.forget = widget.NewButton(words.Say("window.pieces.forget"), s.forget)
+	r.forget = prose.NewButton(words.Say("window.pieces.forget"), s.forget)
 	r.forget.Importance = widget.LowImportance
 	r.ExtendBaseWidget(r)
 	return r

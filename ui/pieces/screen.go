@@ -37,8 +37,8 @@ func New(d *desk.Desk, win fyne.Window, open, write func()) *Screen {
 	s := &Screen{desk: d, shelf: d.Pieces, win: win, dark: d.Settings.Dark}
 	c := ink.Look{Dark: s.dark}.Colours()
 	s.search = newSearch(s)
-	button := widget.NewButton(words.Say("window.pieces.open"), func() { win.Canvas().Unfocus(); open() })
-	top := container.NewBorder(nil, nil, nil, container.NewHBox(fit.Gap(10), widget.NewButton(words.Say("window.pieces.write"), func() { win.Canvas().Unfocus(); write() }), button), s.search)
+	button := prose.NewButton(words.Say("window.pieces.open"), func() { win.Canvas().Unfocus(); open() })
+	top := container.NewBorder(nil, nil, nil, container.NewHBox(fit.Gap(10), prose.NewButton(words.Say("window.pieces.write"), func() { win.Canvas().Unfocus(); write() }), button), s.search)
 	s.ready = newReady(s)
 	s.first = prose.NewPara(words.Say("window.pieces.first"), 22, false, c.Ink)
 	s.none = prose.NewPara("", 22, false, c.Soft)

@@ -5,8 +5,9 @@ import (
 	"fyne.io/fyne/v2/widget"
 )
 
-// Drop is a list that drops down to be chosen from. With the choice the keys are the
-// desk's again, as they are with Escape.
+// Drop is a list that drops down to be chosen from; where the keys have come to it, by
+// Return. With the choice the keys are the desk's again, as they are with Escape, and the
+// space bar and the pedals are so all the time.
 type Drop struct{ widget.Select }
 
 // NewDrop offers some options; chosen is handed the one chosen, nil for nothing.
@@ -23,14 +24,17 @@ func (d *Drop) Tapped(*fyne.PointEvent) { d.open() }
 // TypedKey implements fyne.Focusable.
 func (d *Drop) TypedKey(k *fyne.KeyEvent) {
 	switch k.Name {
-	case fyne.KeySpace, fyne.KeyUp, fyne.KeyDown, fyne.KeyReturn, fyne.KeyEnter:
+	case fyne.KeyReturn, fyne.KeyEnter:
 		d.open()
 	case fyne.KeyEscape:
 		leave(d)
 	default:
-		d.Select.TypedKey(k)
+		pass(d, k)
 	}
 }
+
+// TypedRune implements fyne.Focusable.
+func (d *Drop) TypedRune(r rune) { passRune(d, r) }
 
 func (d *Drop) open() {
 	driver := fyne.CurrentApp().Driver()
@@ -69,9 +73,15 @@ func (t *Tick) Tapped(e *fyne.PointEvent) {
 
 // TypedKey implements fyne.Focusable.
 func (t *Tick) TypedKey(k *fyne.KeyEvent) {
-	if k.Name == fyne.KeyEscape {
+	switch k.Name {
+	case fyne.KeyEscape:
 		leave(t)
-		return
+	case fyne.KeyReturn, fyne.KeyEnter:
+		t.SetChecked(!t.Checked)
+	default:
+		pass(t, k)
 	}
-	t.Check.TypedKey(k)
 }
+
+// TypedRune implements fyne.Focusable.
+func (t *Tick) TypedRune(r rune) { passRune(t, r) }

@@ -32,9 +32,9 @@ type Screen struct {
 	level   *level.Bar
 	trouble *widget.Label // with the level
 	delay   *widget.Label
-	measure *widget.Button
-	sizes   []*widget.Button
-	looks   []*widget.Button
+	measure *prose.Button
+	sizes   []*prose.Button
+	looks   []*prose.Button
 	stale   bool // a row must be set out anew
 }
 
@@ -47,12 +47,12 @@ const (
 // New sets the screen out; size and dark choose those of the window.
 func New(d *desk.Desk, size func(int), dark func(bool)) *Screen {
 	s := &Screen{desk: d, level: level.New(), trouble: prose.Wrapped(""), delay: prose.Wrapped("")}
-	s.measure = widget.NewButton(words.Say("window.settings.measure"), s.measureOrStop)
+	s.measure = prose.NewButton(words.Say("window.settings.measure"), s.measureOrStop)
 	for i, key := range []string{"small", "middle", "large"} {
-		s.sizes = append(s.sizes, widget.NewButton(words.Say("window.settings.size."+key), func() { size(i) }))
+		s.sizes = append(s.sizes, prose.NewButton(words.Say("window.settings.size."+key), func() { size(i) }))
 	}
 	for i, key := range []string{"day", "night"} {
-		s.looks = append(s.looks, widget.NewButton(words.Say("window.settings.night."+key), func() { dark(i == 1) }))
+		s.looks = append(s.looks, prose.NewButton(words.Say("window.settings.night."+key), func() { dark(i == 1) }))
 	}
 	s.columns = container.NewGridWithColumns(2)
 	s.all = container.NewStack(container.NewVScroll(container.NewPadded(s.columns)))
@@ -132,7 +132,7 @@ func (s *Screen) ofTheComputer() fyne.CanvasObject {
 		fit.Tall(s.trouble, 72), // so that nothing below moves with what it says
 		s.loudspeakers(),
 		s.either("listen", "loudspeaker", "headphones", now.Headphones, func(s *remembered.Settings, on bool) { s.Headphones = on }),
-		row("", widget.NewButton(words.Say("window.settings.again"), s.again)),
+		row("", prose.NewButton(words.Say("window.settings.again"), s.again)),
 		prose.Heading(words.Say("window.settings.delay")),
 		row("", s.measure),
 		fit.Tall(s.delay, 72),
@@ -217,7 +217,7 @@ func (s *Screen) number(key string, now, least, most float64, set func(*remember
 	return row(words.Say("window.settings."+key), fit.Wide(e, 110))
 }
 
-func buttonsOf(all []*widget.Button) fyne.CanvasObject {
+func buttonsOf(all []*prose.Button) fyne.CanvasObject {
 	row := container.NewHBox()
 	for _, b := range all {
 		row.Add(b)

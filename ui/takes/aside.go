@@ -32,7 +32,7 @@ func putAside(d *desk.Desk, win fyne.Window, i int) {
 	}
 	box := container.NewVBox(prose.Wrapped(d.Shown.Hearing.Findings[i].Text))
 	for _, reason := range shelf.Reasons() {
-		b := widget.NewButton(reason, func() { done(reason) })
+		b := prose.NewButton(reason, func() { done(reason) })
 		b.Alignment = widget.ButtonAlignLeading
 		box.Add(b)
 	}
@@ -44,7 +44,7 @@ func putAside(d *desk.Desk, win fyne.Window, i int) {
 	}
 	own = prose.NewEntry(func(string) bool { keep(); return false })
 	own.SetPlaceHolder(words.Say("window.takes.why.own"))
-	box.Add(container.NewBorder(nil, nil, nil, widget.NewButton(words.Say("window.takes.why.keep"), keep), own))
+	box.Add(container.NewBorder(nil, nil, nil, prose.NewButton(words.Say("window.takes.why.keep"), keep), own))
 	c = dialog.NewCustom(words.Say("window.takes.why"), words.Say("window.takes.leave"), box, win)
 	c.Resize(fyne.NewSize(620, 430))
 	c.Show()

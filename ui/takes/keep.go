@@ -58,7 +58,7 @@ func (k *Keeper) Ask(what Kept) {
 	entry.SetText(what.Name)
 	folder := widget.NewLabel(k.to)
 	folder.Truncation = fyne.TextTruncateEllipsis
-	other := widget.NewButton(words.Say("window.takes.keep.other"), func() {
+	other := prose.NewButton(words.Say("window.takes.keep.other"), func() {
 		c := dialog.NewFolderOpen(func(u fyne.ListableURI, err error) {
 			if err == nil && u != nil {
 				k.to = u.Path()

@@ -48,7 +48,7 @@ func (l *takeList) refresh() {
 	d := l.w.desk
 	of := fmt.Sprint(len(d.Takes), d.Settings.Dark)
 	for _, t := range d.Takes {
-		of += t.Sound + t.Found
+		of += t.Sound + t.Found + t.Name
 	}
 	if d.Shown != nil {
 		of += " " + d.Shown.Take.Sound
@@ -69,14 +69,14 @@ type takeRow struct {
 	take   *shelf.Take
 	when   *widget.Label
 	what   *widget.Label
-	remove *widget.Button
+	remove *prose.Button
 }
 
 func newTakeRow(w *Side) *takeRow {
 	r := &takeRow{w: w, when: widget.NewLabel(" "), what: widget.NewLabel(" ")}
 	r.when.TextStyle.Bold = true
 	r.when.Truncation, r.what.Truncation = fyne.TextTruncateEllipsis, fyne.TextTruncateEllipsis
-	r.remove = widget.NewButton(words.Say("window.takes.row.remove"), func() { r.w.removeTake(r.take) })
+	r.remove = prose.NewButton(words.Say("window.takes.row.remove"), func() { r.w.removeTake(r.take) })
 	r.remove.Importance = widget.LowImportance
 	r.ExtendBaseWidget(r)
 	return r
@@ -90,9 +90,9 @@ func (r *takeRow) CreateRenderer() fyne.WidgetRenderer {
 
 func (r *takeRow) show(t *shelf.Take) {
 	r.take = t
-	when := Name(t)
-	if !t.Elsewhere() {
-		when = moment(t).String()
+	when := t.Called()
+	if !t.Elsewhere() && t.Name == "" {
+		when = t.When().String()
 	}
 	if s := r.w.desk.Shown; s != nil && s.Take == t {
 		when = words.Say("window.takes.row.shown", "take", when)
@@ -103,7 +103,7 @@ func (r *takeRow) show(t *shelf.Take) {
 
 // removeTake asks before a take goes for good.
 func (s *Side) removeTake(t *shelf.Take) {
-	title, text := words.Of("window.takes.remove", "when", moment(t)), words.Of("window.takes.remove.what")
+	title, text := words.Of("window.takes.remove", "when", t.When()), words.Of("window.takes.remove.what")
 	if t.Elsewhere() {
 		title, text = words.Of("window.takes.remove.file", "file", filepath.Base(t.Sound)), words.Of("window.takes.remove.file.what")
 	}

@@ -1,29 +1,19 @@
 package takes
 
 import (
-	"path/filepath"
 	"strings"
 
+	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/dialog"
+	"fyne.io/fyne/v2/widget"
+
 	"endpin/piece/words"
+	"endpin/ui/desk"
 	"endpin/ui/desk/shelf"
+	"endpin/ui/prose"
 )
 
-// Name is what a take is called: when it was played, or the recording's file
-// and who plays in it, where that is known.
-func Name(t *shelf.Take) string {
-	switch {
-	case t.Elsewhere() && t.Player != "":
-		return words.Say("window.takes.name.player", "player", t.Player, "file", filepath.Base(t.Sound))
-	case t.Elsewhere():
-		return filepath.Base(t.Sound)
-	}
-	return words.Say("window.takes.name", "when", moment(t))
-}
-
-// moment is when a take was played.
-func moment(t *shelf.Take) words.Date { return words.DayOfYear(t.Made).WithHour() }
-
-// about tells a take's measures, tempo and what was found.
+// about tells who played a take, how and when, its measures, tempo and what was found.
 func about(t *shelf.Take) []string {
 	measures := words.Of("window.takes.about.measures", "range", strings.ReplaceAll(t.Measures, "-", "–"))
 	switch {
@@ -32,7 +22,7 @@ func about(t *shelf.Take) []string {
 	case !strings.Contains(t.Measures, "-"):
 		measures = words.Of("window.takes.about.measure", "n", t.Measures)
 	}
-	all := []string{measures.String()}
+	all := append(t.How(), measures.String())
 	if qpm := t.Tempo(); qpm > 0 {
 		all = append(all, words.Say("window.takes.about.tempo", "qpm", words.Whole(qpm)))
 	}
@@ -40,4 +30,21 @@ func about(t *shelf.Take) []string {
 		all = append(all, t.Found)
 	}
 	return all
+}
+
+// rename asks how a take is to be called.
+func rename(d *desk.Desk, win fyne.Window, t *shelf.Take) {
+	var c *dialog.ConfirmDialog
+	entry := prose.NewEntry(func(name string) bool { c.Hide(); d.Rename(t, name); return true })
+	entry.SetText(t.Called())
+	c = dialog.NewCustomConfirm(words.Say("window.takes.rename.title"), words.Say("window.takes.keep"), words.Say("window.takes.leave"),
+		widget.NewForm(widget.NewFormItem(words.Say("window.takes.keep.name"), entry)), func(yes bool) {
+			if yes {
+				d.Rename(t, entry.Text)
+			}
+			win.Canvas().Unfocus()
+		}, win)
+	c.Resize(fyne.NewSize(620, 200))
+	c.Show()
+	win.Canvas().Focus(entry)
 }

@@ -22,13 +22,14 @@ type Side struct {
 	desk   *desk.Desk
 	win    fyne.Window
 	takes  bool // the takes, not what was heard
-	tabs   [2]*widget.Button
+	tabs   [2]*prose.Button
 	heard  *fyne.Container
 	scroll *container.Scroll
 	list   *takeList
 	shown  *shelf.Shown
 	set    int // dismissals shown
 	dark   bool
+	named  string
 }
 
 const sideWidth = 446
@@ -38,7 +39,7 @@ func NewSide(d *desk.Desk, win fyne.Window) *Side {
 	s := &Side{Keeper: &Keeper{desk: d, win: win}, desk: d, win: win, heard: container.NewVBox(), takes: true}
 	s.list = newTakeList(s)
 	for i, label := range []string{words.Say("window.takes.tab.heard"), words.Say("window.takes.tab.all")} {
-		s.tabs[i] = widget.NewButton(label, func() { s.turn(i == 1); win.Canvas().Unfocus() })
+		s.tabs[i] = prose.NewButton(label, func() { s.turn(i == 1); win.Canvas().Unfocus() })
 	}
 	s.scroll = container.NewVScroll(s.heard)
 	s.Box = fit.Column(container.NewBorder(container.NewGridWithColumns(2, s.tabs[0], s.tabs[1]), nil, nil, nil,
@@ -67,11 +68,15 @@ func (s *Side) turn(takes bool) {
 func (s *Side) Refresh() {
 	d := s.desk
 	set := SetAside(d)
-	if d.Shown != s.shown || set != s.set || s.dark != d.Settings.Dark || len(s.heard.Objects) == 0 {
+	name := ""
+	if d.Shown != nil {
+		name = d.Shown.Take.Name
+	}
+	if d.Shown != s.shown || set != s.set || name != s.named || s.dark != d.Settings.Dark || len(s.heard.Objects) == 0 {
 		if d.Shown != s.shown && d.Shown != nil {
 			s.turn(false)
 		}
-		s.shown, s.set, s.dark = d.Shown, set, d.Settings.Dark
+		s.shown, s.set, s.dark, s.named = d.Shown, set, d.Settings.Dark, name
 		s.sentences()
 	}
 	s.list.refresh()
@@ -86,11 +91,13 @@ func (s *Side) sentences() {
 		return
 	}
 	t, h := d.Shown.Take, d.Shown.Hearing
-	title := prose.Wrapped(Name(t))
+	title := prose.Wrapped(t.Called())
 	title.SizeName = "subHeadingText"
 	title.TextStyle.Bold = true
 	s.heard.Add(fit.Close(title, prose.Wrapped(strings.Join(about(t), "  ·  "))))
-	s.heard.Add(container.NewGridWithColumns(2, widget.NewButton(words.Say("window.takes.report"), s.keepReport), widget.NewButton(words.Say("window.takes.sound"), s.keepSound)))
+	s.heard.Add(container.NewGridWithColumns(2, prose.NewButton(words.Say("window.takes.listen"), func() { d.Listening.From(-1); s.win.Canvas().Unfocus() }),
+		prose.NewButton(words.Say("window.takes.rename"), func() { rename(d, s.win, t) })))
+	s.heard.Add(container.NewGridWithColumns(2, prose.NewButton(words.Say("window.takes.report"), s.keepReport), prose.NewButton(words.Say("window.takes.sound"), s.keepSound)))
 	s.heard.Add(widget.NewSeparator())
 	if len(h.Findings) == 0 {
 		s.heard.Add(prose.Wrapped(words.Say("window.takes.nothing")))

@@ -31,14 +31,14 @@ func Told(d *desk.Desk, win fyne.Window, i int, head bool) fyne.CanvasObject {
 	}
 	sentence := prose.Wrapped(text)
 	sentence.TextStyle.Italic = set
-	button := widget.NewButton(words.Say("window.takes.put-aside"), func() { putAside(d, win, i) })
+	button := prose.NewButton(words.Say("window.takes.put-aside"), func() { putAside(d, win, i) })
 	if set {
-		button = widget.NewButton(words.Say("window.takes.take-back"), func() { d.Dismiss(i, ""); win.Canvas().Unfocus() })
+		button = prose.NewButton(words.Say("window.takes.take-back"), func() { d.Dismiss(i, ""); win.Canvas().Unfocus() })
 	}
 	button.Importance = widget.LowImportance
 	var deeds fyne.CanvasObject = button
 	if d.Mends(i) && !set {
-		deeds = container.NewVBox(widget.NewButton(words.Say("window.takes.work-on"), func() { d.WorkOn(i); win.Canvas().Unfocus() }), button)
+		deeds = container.NewVBox(prose.NewButton(words.Say("window.takes.work-on"), func() { d.WorkOn(i); win.Canvas().Unfocus() }), button)
 	}
 	c := ink.Look{Dark: d.Settings.Dark}.Colours()
 	const side = 20

@@ -13,6 +13,8 @@ import (
 	"fyne.io/fyne/v2/canvas"
 	"fyne.io/fyne/v2/test"
 	"fyne.io/fyne/v2/widget"
+
+	"endpin/ui/prose"
 )
 
 // Press taps the button that a user reads a label on.
@@ -34,14 +36,25 @@ func PressOver(t *testing.T, win fyne.Window, label string) {
 func press(t *testing.T, in fyne.CanvasObject, label string) {
 	t.Helper()
 	if !Seen(in, func(o fyne.CanvasObject) bool {
-		b, ok := o.(*widget.Button)
-		if ok = ok && b.Text == label; ok {
-			test.Tap(b)
+		b, ok := labelled(o)
+		if ok = ok && b == label; ok {
+			test.Tap(o.(fyne.Tappable))
 		}
 		return ok
 	}) {
 		t.Fatalf("there is no button %q", label)
 	}
+}
+
+// labelled is what stands on a button, ours or one of the toolkit's dialogues.
+func labelled(o fyne.CanvasObject) (label string, is bool) {
+	switch b := o.(type) {
+	case *prose.Button:
+		return b.Text, true
+	case *widget.Button:
+		return b.Text, true
+	}
+	return "", false
 }
 
 // TypeOver writes into the first line of the dialogue that lies over the window.
@@ -92,8 +105,8 @@ func Written(win fyne.Window, words string) bool {
 // Stands reports whether there is a button with a label.
 func Stands(win fyne.Window, label string) bool {
 	return Seen(win.Content(), func(o fyne.CanvasObject) bool {
-		b, ok := o.(*widget.Button)
-		return ok && b.Text == label
+		b, ok := labelled(o)
+		return ok && b == label
 	})
 }
 

@@ -26,7 +26,7 @@ func classOf(p *report.TeachersPage, c ink.Colours, choose func(string)) []fyne.
 	heads.ExtendBaseWidget(heads)
 	all = append(all, fit.Space(18), heads)
 	for _, r := range p.Players {
-		row := &pupilRow{colours: c, name: widget.NewButton(r.Name, func() { choose(r.Name) })}
+		row := &pupilRow{colours: c, name: prose.NewButton(r.Name, func() { choose(r.Name) })}
 		row.name.Alignment, row.name.Importance = widget.ButtonAlignLeading, widget.LowImportance
 		row.cells = [][]*prose.Para{{prose.NewPara(r.Takes, 14, false, c.Soft)}}
 		for _, lines := range [][]string{r.Moved, r.Stuck, r.Off} {
@@ -49,7 +49,7 @@ func classOf(p *report.TeachersPage, c ink.Colours, choose func(string)) []fyne.
 type pupilRow struct {
 	widget.BaseWidget
 	colours ink.Colours
-	name    *widget.Button // nil in the head
+	name    *prose.Button // nil in the head
 	cells   [][]*prose.Para
 	rule    *canvas.Rectangle
 }

@@ -29,7 +29,7 @@ type Screen struct {
 
 	players *prose.Drop
 	span    *prose.Drop
-	class   *widget.Button
+	class   *prose.Button
 	main    *fit.Reading
 	beside  *fit.Reading
 	middle  *fyne.Container
@@ -59,7 +59,7 @@ func New(on *desk.Desk) *Screen {
 	}
 	s.span = prose.NewDrop(spanNames(), nil)
 	s.span.OnChanged = func(string) { d.SetDays(weeks.Spans[s.span.SelectedIndex()]) }
-	s.class = widget.NewButton(words.Say("window.diary.all"), d.ChooseAll)
+	s.class = prose.NewButton(words.Say("window.diary.all"), d.ChooseAll)
 	s.middle = container.NewStack(container.New(&twoColumns{}, s.main, s.beside))
 	s.whose = prose.NewChoice(func(name string) bool { d.Become(name); return true })
 	s.whose.PlaceHolder = words.Say("window.diary.nobody")

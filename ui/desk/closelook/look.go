@@ -8,6 +8,7 @@ import (
 	"endpin/piece"
 	"endpin/piece/finding"
 	"endpin/piece/words"
+	"endpin/ui/desk/timetable"
 )
 
 // Look is one measure of a take, one time that it was played, laid out for
@@ -85,18 +86,11 @@ type Frame struct {
 // Point is a moment of the pitch heard.
 type Point struct{ At, Pitch float64 }
 
-// heardNote is a note of the hearing at its place in the score's line.
-type heardNote struct {
-	*finding.Note
-	line int
-	e    *piece.Expected
-}
-
 // playedBar is one time that a measure was played.
 type playedBar struct {
 	at    piece.PlayedMeasure
-	try   int         // 0 where it was played once
-	notes []heardNote // of the whole try
+	try   int              // 0 where it was played once
+	notes []timetable.Note // of the whole try
 	given bool
 }
 
@@ -152,23 +146,14 @@ func (t *Take) worth(measure int, bars []playedBar) int {
 // times are all times that a measure was played, in the order of the line, and
 // of one place of the line in the order of the take.
 func (t *Take) times(measure int) (bars []playedBar) {
-	offset := t.Hearing.Offset(t.Line)
-	place := func(notes []finding.Note) (all []heardNote) {
-		for i := range notes {
-			n := &notes[i]
-			if k := n.Line + offset; n.Line >= 0 && k >= 0 && k < len(t.Line) {
-				all = append(all, heardNote{n, k, &t.Line[k]})
-			}
-		}
-		return all
-	}
+	place := func(notes []finding.Note) []timetable.Note { return timetable.Placed(t.Line, t.Hearing, notes) }
 	counted := place(t.Hearing.Notes)
 	if len(counted) == 0 {
 		return nil
 	}
-	from, to := counted[0].e.Onset, piece.Ticks(0)
+	from, to := counted[0].E.Onset, piece.Ticks(0)
 	for _, n := range counted {
-		to = max(to, n.e.Onset+n.e.Length)
+		to = max(to, n.E.Onset+n.E.Length)
 	}
 	length := t.Piece.Measures[measure].Length
 	for _, p := range t.Played {
@@ -177,7 +162,7 @@ func (t *Take) times(measure int) (bars []playedBar) {
 		}
 		tries := 0
 		for _, early := range t.Hearing.Earlier {
-			if notes := place(early); slices.ContainsFunc(notes, func(n heardNote) bool { return n.e.Measure == measure && n.e.Pass == p.Pass }) {
+			if notes := place(early); slices.ContainsFunc(notes, func(n timetable.Note) bool { return n.E.Measure == measure && n.E.Pass == p.Pass }) {
 				tries++
 				bars = append(bars, playedBar{at: p, try: tries, notes: notes, given: true})
 			}
@@ -200,20 +185,20 @@ func (t *Take) lay(c *Look, b playedBar) {
 		level = finding.Intermediate
 	}
 	c.GivenUp, c.Tolerance = b.given, level.Note
-	beat := newKept(b.notes, h)
+	beat := timetable.NewKept(b.notes, h)
 	if beat == nil {
 		c.Empty = words.Say("desk.closer.empty", "measure", c.Number)
 		return
 	}
 	begin, end := b.at.Onset, b.at.Onset+m.Length
-	c.Begin, c.End = beat.at(begin), beat.until(end)
+	c.Begin, c.End = beat.At(begin), beat.Until(end)
 	if c.Tempo = h.TempoHeard; c.End > c.Begin {
 		if here := m.Length.Quarters() * 60 / (c.End - c.Begin); c.Tempo <= 0 || here > 0.8*c.Tempo && here < 1.25*c.Tempo {
 			c.Tempo = here // a stop in the measure is not its tempo
 		}
 	}
 	for t, n := begin, 1; t < end; t += max(1, m.Time.Beat()) {
-		c.Beats = append(c.Beats, Beat{beat.at(t), n})
+		c.Beats = append(c.Beats, Beat{beat.At(t), n})
 		n++
 	}
 	c.Beats = append(c.Beats, Beat{c.End, 0})
@@ -223,7 +208,7 @@ func (t *Take) lay(c *Look, b playedBar) {
 		c.Findings = t.findings(c.Measure, b)
 	}
 	for _, n := range b.notes {
-		if n.e.Onset < end && n.e.Onset+n.e.Length > begin {
+		if n.E.Onset < end && n.E.Onset+n.E.Length > begin {
 			t.note(c, n, beat, begin, end, level, b.given)
 		}
 	}
@@ -243,15 +228,15 @@ func (t *Take) lay(c *Look, b playedBar) {
 }
 
 // note adds a note to the measure, and its lane.
-func (t *Take) note(c *Look, n heardNote, beat *kept, begin, end piece.Ticks, level finding.Level, given bool) {
-	x := Note{Name: t.name(n.e), At: t.target(n.Note), Before: n.e.Onset < begin, Onset: math.NaN(),
-		line: n.line, slurred: n.e.Slurred}
+func (t *Take) note(c *Look, n timetable.Note, beat *timetable.Kept, begin, end piece.Ticks, level finding.Level, given bool) {
+	x := Note{Name: t.name(n.E), At: t.Hearing.Belongs(n.Note, t.Heard), Before: n.E.Onset < begin, Onset: math.NaN(),
+		line: n.At, slurred: n.E.Slurred}
 	x.From, x.To = c.Begin, c.End
 	if !x.Before {
-		x.From = beat.at(n.e.Onset)
+		x.From = beat.At(n.E.Onset)
 	}
-	if last := n.e.Onset + n.e.Length; last < end {
-		x.To = beat.until(last)
+	if last := n.E.Onset + n.E.Length; last < end {
+		x.To = beat.Until(last)
 	}
 	c.lane(x.At, x.Name, true)
 	switch {
@@ -303,21 +288,6 @@ func (t *Take) note(c *Look, n heardNote, beat *kept, begin, end piece.Ticks, le
 		}
 	}
 	c.Notes = append(c.Notes, x)
-}
-
-// target is where a note belongs, also where it was not heard in a take that
-// sounds in another octave than it is written.
-func (t *Take) target(n *finding.Note) float64 {
-	at := t.Hearing.Target(n, t.Heard)
-	if n.State == finding.StatePlayed && n.Cents != nil {
-		return at
-	}
-	for i := range t.Hearing.Notes {
-		if o := &t.Hearing.Notes[i]; o.State == finding.StatePlayed && o.Cents != nil {
-			return at + 12*math.Round((t.Hearing.Target(o, t.Heard)-float64(o.MIDI))/12)
-		}
-	}
-	return at
 }
 
 // extra adds lanes for notes that are not on the page.
@@ -395,7 +365,7 @@ func (t *Take) trace(c *Look) {
 func (t *Take) findings(measure int, b playedBar) (all []int) {
 	first, last := -1, -1 // the measure's notes, as the hearing counts
 	for _, n := range b.notes {
-		if n.e.Measure == measure && n.e.Pass == b.at.Pass {
+		if n.E.Measure == measure && n.E.Pass == b.at.Pass {
 			if first < 0 {
 				first = n.Line
 			}
@@ -420,9 +390,9 @@ func (t *Take) findings(measure int, b playedBar) (all []int) {
 }
 
 // frames marks where the hand lies, as the hearing fingered it.
-func (t *Take) frames(c *Look, notes []heardNote, beat *kept) {
-	stopped := func(n heardNote) bool {
-		return n.Position != "" && n.Position != "0" && n.Finger != "0" && !n.e.Marks.Harmonic
+func (t *Take) frames(c *Look, notes []timetable.Note, beat *timetable.Kept) {
+	stopped := func(n timetable.Note) bool {
+		return n.Position != "" && n.Position != "0" && n.Finger != "0" && !n.E.Marks.Harmonic
 	}
 	before := ""
 	for i := 0; i < len(notes); {
@@ -437,7 +407,7 @@ func (t *Take) frames(c *Look, notes []heardNote, beat *kept) {
 				last = j
 			}
 		}
-		from, to := beat.at(n.e.Onset), beat.until(notes[last].e.Onset+notes[last].e.Length)
+		from, to := beat.At(n.E.Onset), beat.Until(notes[last].E.Onset+notes[last].E.Length)
 		if from < c.End-0.01 && to > c.Begin+0.01 {
 			f := Frame{From: math.Max(from, c.From), To: math.Min(to, c.To), Shift: n.AfterShift, Begun: from < c.From, Open: to > c.To}
 			here := words.Position(n.Position)

@@ -24,11 +24,16 @@ type Player struct {
 	Card *sound.Card // nil for none
 	Name string
 	Open func(path string) (Recording, error) // nil for none
+	Loud *Volume                              // nil for as loud as may be
 }
 
-// Loudspeaker opens the one chosen.
+// Loudspeaker opens the one chosen, as loud as it was set.
 func (p Player) Loudspeaker() (*sound.Loudspeaker, error) {
-	return p.Card.Loudspeaker(p.Name)
+	l, err := p.Card.Loudspeaker(p.Name)
+	if err == nil {
+		p.Loud.of(l)
+	}
+	return l, err
 }
 
 // Soonest is the time until what is to be played can sound, s.
@@ -98,10 +103,17 @@ func (p Player) Excerpt(ctx context.Context, path string, from, to float64, rate
 // stretch reads a source from one second to another.
 func stretch(ctx context.Context, src dsp.Source, from, to float64) ([]float32, error) {
 	rate := float64(src.Rate())
-	skip, want := int(from*rate), int((to-from)*rate)
+	return samples(ctx, src, int(from*rate), int((to-from)*rate))
+}
+
+// samples reads as many as are wanted, after as many that are not.
+func samples(ctx context.Context, src dsp.Source, skip, want int) ([]float32, error) {
+	if want <= 0 {
+		return nil, nil
+	}
 	out, buf := make([]float32, 0, want), make([]float32, 8192)
 	for len(out) < want && ctx.Err() == nil {
-		n, err := src.Read(buf)
+		n, err := src.Read(buf[:min(len(buf), skip+want-len(out))]) // and no more: it goes on from there
 		left := buf[:n]
 		drop := min(skip, n)
 		skip -= drop

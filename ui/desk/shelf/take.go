@@ -23,6 +23,7 @@ type Take struct {
 	Piece      string    `json:"piece"`           // the piece's file
 	Content    string    `json:"notes,omitempty"` // what the piece is known by, see piece.Content; "" in takes of before
 	Title      string    `json:"title"`
+	Name       string    `json:"name,omitempty"`      // as its player named it
 	Recording  string    `json:"recording,omitempty"` // the path of a recording made elsewhere; empty for a take of this desk
 	Way        work.Way  `json:"way"`
 	Measures   string    `json:"measures"`              // as printed; empty for all

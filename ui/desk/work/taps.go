@@ -1,17 +1,17 @@
-package desk
+package work
 
 import "time"
 
-// taps finds a tempo from the last few taps.
-type taps struct{ at []time.Time }
+// Taps finds a tempo from the last few taps.
+type Taps struct{ at []time.Time }
 
 const (
 	tapsKept = 5
 	tapPause = 2500 * time.Millisecond // after which a new row of taps begins
 )
 
-// tap takes one tap; from the third on it tells quarter notes a minute.
-func (t *taps) tap(now time.Time) (qpm float64, ok bool) {
+// Tap takes one tap; from the third on it tells quarter notes a minute.
+func (t *Taps) Tap(now time.Time) (qpm float64, ok bool) {
 	if n := len(t.at); n > 0 && now.Sub(t.at[n-1]) > tapPause {
 		t.at = nil
 	}
