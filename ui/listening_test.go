@@ -47,7 +47,7 @@ func TestATakeIsListenedToOnItsPage(t *testing.T) {
 	uitest.Press(t, win, "Slower")
 	uitest.Press(t, win, "The line, softly")
 	uitest.Press(t, win, "Louder")
-	assert.Equal(t, 1, d.Volume().Step())
+	assert.Equal(t, 1, d.Volume.Step())
 	require.True(t, d.Listening.Playing())
 	uitest.Key(win, fyne.KeySpace)
 	assert.False(t, d.Listening.Playing())

@@ -3,12 +3,7 @@ package desk
 import (
 	"endpin/ui/desk/errand"
 	"endpin/ui/desk/listening"
-	"endpin/ui/desk/playback"
-	"endpin/ui/desk/shelf"
 )
-
-// Volume is how loud recordings are played back.
-func (d *Desk) Volume() *playback.Volume { return &d.volume }
 
 // Listened is the take shown, to be listened to.
 func (h host) Listened() *listening.Take {
@@ -34,11 +29,11 @@ func (h host) HearOther(sound string, then func(*listening.Take, error)) *errand
 	d := h.desk
 	t, s := d.Known(sound), d.Score
 	if t == nil {
-		t = &shelf.Take{Sound: sound}
+		return nil
 	}
-	opts := d.optionsOf(t)
+	o := d.optionsOf(t)
 	return errand.Send(d.means.Post, func(e *errand.Errand) func() {
-		x, heard, err := d.hear(e, s, t, opts, func(float64) {})
+		x, heard, err := d.hear(e, s, t, o, func(float64) {})
 		return func() {
 			then(&listening.Take{Score: s, Hearing: x, Heard: heard, Sound: t.Sound, Name: t.Called()}, err)
 		}

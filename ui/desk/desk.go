@@ -62,7 +62,8 @@ type Desk struct {
 	Pieces    *pieces.Shelf
 	Listening *listening.Listening // to takes played back
 	Writing   *writing.Writing
-	Puts      int // how often a piece was laid on the desk
+	Volume    playback.Volume // of what is played back
+	Puts      int             // how often a piece was laid on the desk
 
 	means   Means
 	kept    remembered.Settings // as they are on disk: without what holds for this time only
@@ -79,7 +80,6 @@ type Desk struct {
 	playing      *shelf.Take     // the one that is played, or was last; nil where none is kept
 	judging      *shelf.Take     // the one being heard
 	hearing      *errand.Errand  // in the background
-	volume       playback.Volume // of what is played back
 	laid         map[string]laid // the pieces that lay here before, by what they are known by
 }
 

@@ -68,7 +68,7 @@ func (h host) SetOwner(p string)   { h.desk.Change(func(s *remembered.Settings) 
 // Player plays recordings on the loudspeaker chosen.
 func (h host) Player() playback.Player {
 	m := h.desk.means
-	return playback.Player{Card: m.Card, Name: h.desk.Settings.Loudspeaker, Open: m.Open, Loud: &h.desk.volume}
+	return playback.Player{Card: m.Card, Name: h.desk.Settings.Loudspeaker, Open: m.Open, Loud: &h.desk.Volume}
 }
 
 // Page is the take shown, as the closer look sees it.

@@ -1,14 +1,12 @@
 package desk
 
 import (
-	"strings"
 	"time"
 
 	"endpin/piece/finding"
 	"endpin/piece/practice"
 	"endpin/piece/words"
 	"endpin/ui/desk/shelf"
-	"endpin/ui/desk/work"
 )
 
 // Mends reports whether a finding of the take shown can be worked on by itself.
@@ -149,22 +147,9 @@ func (d *Desk) ends() {
 
 // startWhy is what would be played, and how long the plan leaves for it.
 func (d *Desk) startWhy() string {
+	what := d.Work.Said(d.Range(), d.Score.Whole(d.Work.First, d.Work.Last))
 	if left := d.Plan.Left(); left != "" && !d.mending() {
-		return words.Say("desk.deed.start.planned", "what", d.startWhat(), "left", left)
+		return words.Say("desk.deed.start.planned", "what", what, "left", left)
 	}
-	return d.startWhat()
-}
-
-func (d *Desk) startWhat() string {
-	qpm, where := words.Whole(d.Work.QPM), words.Of("desk.deed.measures", "range", strings.ReplaceAll(d.Range(), "-", "–"))
-	if d.Work.First == d.Work.Last {
-		where = words.Of("desk.deed.measure", "n", d.Range())
-	}
-	switch {
-	case d.Score.Whole(d.Work.First, d.Work.Last):
-		return words.Say("desk.deed.start.whole", "way", d.Work.Way.Name(), "qpm", qpm)
-	case d.Work.Way == work.PlayAlone:
-		return words.Say("desk.deed.start.alone", "range", where)
-	}
-	return words.Say("desk.deed.start.range", "way", d.Work.Way.Name(), "range", where, "qpm", qpm)
+	return what
 }

@@ -18,15 +18,3 @@ type Result struct {
 func (d *Desk) deliver(t *shelf.Take, h *finding.Hearing, beside finding.ClickOffset) {
 	d.Result = &Result{Says: gist.Of(d.Score.Piece, h).String(), Beside: said.Joined(beside.Say(), sitting.By(t.Given, h))}
 }
-
-// First is the finding of the take shown that is to be mended first; -1 for none.
-func (d *Desk) First() int {
-	if d.Shown != nil {
-		for _, i := range d.Shown.Hearing.WorthFixing {
-			if _, aside := d.Dismissed(i); !aside {
-				return i
-			}
-		}
-	}
-	return -1
-}

@@ -53,7 +53,7 @@ func New(d *desk.Desk, win fyne.Window, changed func()) *Strip {
 	s.line = button(say("line"), func() { l.SetLine(!l.Line) })
 	s.softer, s.louder = button(say("softer"), func() { s.louderBy(-1) }), button(say("louder"), func() { s.louderBy(1) })
 	s.others = prose.NewDrop(nil, nil)
-	s.turn = container.NewHBox(widget.NewLabel(say("turn")), fit.Across(s.others, 230))
+	s.turn = container.NewHBox(widget.NewLabel(say("turn")), fit.Across(s.others, 380))
 	move := container.NewHBox(fit.Across(s.play, prose.Room(120, s.labels()...)), button("◂", func() { l.Neighbour(-1) }), button("▸", func() { l.Neighbour(1) }), fit.Gap(8))
 	s.says = prose.NewShort(s.where)
 	first := container.NewBorder(nil, nil, move, container.NewHBox(button(say("begin"), func() { l.From(-1) }), button(words.Say("window.closer.close"), l.Close)), s.says)
@@ -68,7 +68,7 @@ func (s *Strip) labels() []string {
 }
 
 func (s *Strip) louderBy(n int) {
-	s.desk.Volume().Louder(n)
+	s.desk.Volume.Louder(n)
 	s.Refresh()
 }
 
@@ -137,8 +137,8 @@ func (s *Strip) Refresh() {
 	prose.Mark(s.loop, l.Loop)
 	prose.Mark(s.slowly, l.Slowly)
 	prose.Mark(s.line, l.Line)
-	able(s.softer, d.Volume().Step() > 0)
-	able(s.louder, d.Volume().Step() < d.Volume().Steps()-1)
+	able(s.softer, d.Volume.Step() > 0)
+	able(s.louder, d.Volume.Step() < d.Volume.Steps()-1)
 	s.choices()
 }
 
@@ -161,9 +161,6 @@ func (s *Strip) choices() {
 		names, sounds = append(names, c.Name), append(sounds, c.Sound)
 	}
 	fit.Hide(s.turn, len(names) == 1)
-	if l.Waiting {
-		names[at] = words.Say("window.listening.turn.waiting", "take", names[at])
-	}
 	same := len(names) == len(s.of) && s.others.SelectedIndex() == at
 	for i := range names {
 		same = same && s.of[i] == names[i] && s.sounds[i] == sounds[i]

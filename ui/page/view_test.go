@@ -261,7 +261,7 @@ func TestEveryMeasureThatAFindingNamesIsMarked(t *testing.T) {
 	assert.Equal(t, map[finding.Kind][]int{finding.SharpAfterShift: {2, 3, 4}, finding.FlatAfterShift: {1, 8}, finding.Restarted: {3}}, where)
 	assert.False(t, marks[1][0].GoesOn)
 	out, _ := set(marks[2], 20)
-	assert.Equal(t, []string{"… +31"}, out[0].lines, "it goes on")
+	assert.Equal(t, []string{"… +31 cents"}, out[0].lines, "it goes on")
 }
 
 func TestInALowWindowThePageIsSmallerSoThatNotesAndMarksAreSeen(t *testing.T) {

@@ -181,8 +181,10 @@ func (l *Listening) InTurn(sound string) {
 		return
 	}
 	l.Waiting = true
+	l.host.Say(words.Say("desk.listening.waiting", "take", l.Other.Name))
 	l.waiting = l.host.HearOther(sound, func(t *Take, err error) {
 		l.waiting, l.Waiting = nil, false
+		l.host.Say("")
 		if err == nil {
 			if l.other = lay(t); l.other == nil {
 				err = words.Fault("desk.listening.nothing")

@@ -143,6 +143,18 @@ func (s *Shelf) Dismissed(i int) (reason string, ok bool) {
 	return s.Shown.Take.Reason(&s.Shown.Hearing.Findings[i])
 }
 
+// First is the finding of the take shown that is to be mended first; -1 for none.
+func (s *Shelf) First() int {
+	if s.Shown != nil {
+		for _, i := range s.Shown.Hearing.WorthFixing {
+			if _, aside := s.Dismissed(i); !aside {
+				return i
+			}
+		}
+	}
+	return -1
+}
+
 // Remove takes a take away for good: its sound and what was found in it. Of a
 // recording made elsewhere only the notes go.
 func (s *Shelf) Remove(t *Take) {

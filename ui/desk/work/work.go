@@ -71,3 +71,18 @@ const (
 
 // DefaultSilence is how long a silence ends a take, s.
 const DefaultSilence = 4
+
+// Said tells it in a few words, of measures as they are printed, which may be all of them.
+func (w Work) Said(measures string, whole bool) string {
+	qpm, where := words.Whole(w.QPM), words.Of("desk.deed.measures", "range", strings.ReplaceAll(measures, "-", "–"))
+	if w.First == w.Last {
+		where = words.Of("desk.deed.measure", "n", measures)
+	}
+	switch {
+	case whole:
+		return words.Say("desk.deed.start.whole", "way", w.Way.Name(), "qpm", qpm)
+	case w.Way == PlayAlone:
+		return words.Say("desk.deed.start.alone", "range", where)
+	}
+	return words.Say("desk.deed.start.range", "way", w.Way.Name(), "range", where, "qpm", qpm)
+}
