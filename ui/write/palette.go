@@ -18,29 +18,29 @@ import (
 type palette struct {
 	s       *Screen
 	box     *fyne.Container
-	modes   [2]*widget.Button // lengths, fingers
-	lengths map[string]*widget.Button
-	dot     *widget.Button
-	triplet *widget.Button
-	slur    *widget.Button
+	modes   [2]*prose.Button // lengths, fingers
+	lengths map[string]*prose.Button
+	dot     *prose.Button
+	triplet *prose.Button
+	slur    *prose.Button
 	first   []fyne.CanvasObject // shown while digits are lengths
 	second  []fyne.CanvasObject // and while they are fingers
-	strings []*widget.Button
+	strings []*prose.Button
 	loud    *prose.Entry
-	sound   *widget.Button
+	sound   *prose.Button
 }
 
 func newPalette(s *Screen) *palette {
-	p := &palette{s: s, lengths: map[string]*widget.Button{}}
-	press := func(key manuscript.Key, name string) *widget.Button {
-		b := widget.NewButton(words.Say("window.write.key."+name), func() {
+	p := &palette{s: s, lengths: map[string]*prose.Button{}}
+	press := func(key manuscript.Key, name string) *prose.Button {
+		b := prose.NewButton(words.Say("window.write.key."+name), func() {
 			s.freed(func() { s.writing.Press(key, manuscript.Held{}) })
 		})
 		b.Importance = widget.LowImportance
 		return b
 	}
-	mode := func(fingers bool, name string) *widget.Button {
-		return widget.NewButton(words.Say("window.write."+name), func() {
+	mode := func(fingers bool, name string) *prose.Button {
+		return prose.NewButton(words.Say("window.write."+name), func() {
 			s.freed(func() {
 				if s.writing.Page.Hand.Fingers != fingers {
 					s.writing.Press(manuscript.Mode, manuscript.Held{})
@@ -48,7 +48,7 @@ func newPalette(s *Screen) *palette {
 			})
 		})
 	}
-	p.modes = [2]*widget.Button{mode(false, "lengths"), mode(true, "fingers")}
+	p.modes = [2]*prose.Button{mode(false, "lengths"), mode(true, "fingers")}
 	digits := []fyne.CanvasObject{p.modes[0], p.modes[1], fit.Gap(6)}
 	for _, l := range manuscript.Lengths {
 		b := press(l.Key, l.Value)
@@ -58,20 +58,20 @@ func newPalette(s *Screen) *palette {
 	p.dot, p.triplet, p.slur = press(".", "dot"), press("3", "triplet"), press("j", "slur")
 	p.first = append(p.first, press("5", "beat"), p.dot, p.triplet, press("0", "rest"), press("s", "sharp"), press("l", "flat"), press("n", "natural"), press("t", "tie"))
 	for _, f := range []manuscript.Key{"0", "1", "2", "3", "4"} {
-		b := widget.NewButton(string(f), func() { s.freed(func() { s.writing.Press(f, manuscript.Held{}) }) })
+		b := prose.NewButton(string(f), func() { s.freed(func() { s.writing.Press(f, manuscript.Held{}) }) })
 		b.Importance = widget.LowImportance
 		p.second = append(p.second, b)
 	}
 	p.second = append(p.second, press("t", "thumb"))
 	for i := range 5 { // five strings at most
-		b := widget.NewButton("", func() {
+		b := prose.NewButton("", func() {
 			s.freed(func() { s.writing.Do(func(m *manuscript.Manuscript) { m.String(i + 1) }) })
 		})
 		b.Importance = widget.LowImportance
 		p.strings = append(p.strings, b)
 		p.second = append(p.second, b)
 	}
-	propose := widget.NewButton(words.Say("window.write.propose"), func() { s.freed(s.writing.Propose) })
+	propose := prose.NewButton(words.Say("window.write.propose"), func() { s.freed(s.writing.Propose) })
 	p.second = append(p.second, press(manuscript.Up, "position"), propose)
 	digits = append(append(digits, p.first...), p.second...)
 
@@ -80,8 +80,8 @@ func newPalette(s *Screen) *palette {
 	signs := []fyne.CanvasObject{p.slur, press("w", "bow"), press("p", "pizz"), press("h", "fermata"), press("k", "staccato"),
 		press(":", "repeat"), press("i", "ending"), press("m", "mark"), press("o", "up"), press("O", "down"), fit.Wide(p.loud, prose.Room(110, p.loud.PlaceHolder))}
 
-	act := func(name string, do func()) *widget.Button {
-		b := widget.NewButton(words.Say("window.write."+name), func() { s.freed(do) })
+	act := func(name string, do func()) *prose.Button {
+		b := prose.NewButton(words.Say("window.write."+name), func() { s.freed(do) })
 		b.Importance = widget.LowImportance
 		return b
 	}

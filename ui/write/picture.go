@@ -34,8 +34,8 @@ func newPicture(s *Screen) *picture {
 	p := &picture{s: s, times: 1, image: canvas.NewImageFromImage(image.NewNRGBA(image.Rect(0, 0, 1, 1)))}
 	p.image.FillMode = canvas.ImageFillContain
 	p.scroll = container.NewScroll(p.image)
-	button := func(name string, do func()) *widget.Button {
-		b := widget.NewButton(words.Say("window.write.picture."+name), func() { s.freed(do) })
+	button := func(name string, do func()) *prose.Button {
+		b := prose.NewButton(words.Say("window.write.picture."+name), func() { s.freed(do) })
 		b.Importance = widget.LowImportance
 		return b
 	}
@@ -145,14 +145,14 @@ func (s *Screen) askPlayIn() {
 	as.SetChecked(s.writing.AsSet)
 	says := prose.Wrapped(words.Say("window.write.play-in.what"))
 	var d *dialog.CustomDialog
-	now := widget.NewButton(words.Say("window.write.play-in.now"), func() { d.Hide(); s.freed(s.writing.PlayIn) })
+	now := prose.NewButton(words.Say("window.write.play-in.now"), func() { d.Hide(); s.freed(s.writing.PlayIn) })
 	now.Importance = widget.HighImportance
-	take := widget.NewButton(words.Say("window.write.play-in.take"), func() {
+	take := prose.NewButton(words.Say("window.write.play-in.take"), func() {
 		d.Hide()
 		s.choose("window.open.title", "window.write.play-in.yes", class.IsMedia, s.writing.Take)
 	})
 	d = dialog.NewCustomWithoutButtons(words.Say("window.write.play-in"), container.NewVBox(says, as), s.win)
-	d.SetButtons([]fyne.CanvasObject{widget.NewButton(words.Say("window.pieces.leave"), func() { d.Hide() }), take, now})
+	d.SetButtons([]fyne.CanvasObject{prose.NewButton(words.Say("window.pieces.leave"), func() { d.Hide() }), take, now})
 	d.Resize(fyne.NewSize(600, 260))
 	d.Show()
 }

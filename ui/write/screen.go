@@ -34,8 +34,8 @@ type Screen struct {
 	head    *head
 	palette *palette
 	picture *picture
-	left    *widget.Label  // what the measure still takes, or how far the hearing is
-	stop    *widget.Button // ends what goes on
+	left    *widget.Label // what the measure still takes, or how far the hearing is
+	stop    *prose.Button // ends what goes on
 	dark    bool
 	digit   bool // the key pressed last is one that bears a digit
 }
@@ -66,7 +66,7 @@ func New(d *desk.Desk, win fyne.Window, choose Choose) *Screen {
 	}
 	s.head, s.palette, s.picture = newHead(s), newPalette(s), newPicture(s)
 	s.left = prose.Line("")
-	s.stop = widget.NewButton(words.Say("window.write.stop"), func() { s.freed(s.end) })
+	s.stop = prose.NewButton(words.Say("window.write.stop"), func() { s.freed(s.end) })
 	s.stop.Importance = widget.HighImportance
 	strip := container.NewBorder(nil, nil, nil, s.stop, s.left)
 	top := container.NewThemeOverride(container.NewVBox(s.head.box, s.palette.box), close{})
