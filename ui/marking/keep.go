@@ -26,8 +26,8 @@ func (s *Strip) Keep() {
 	}
 	var d dialog.Dialog
 	name := filepath.Base(s.desk.Score.File)
-	choose := func(label string, do func()) *widget.Button {
-		return widget.NewButton(label, func() { d.Hide(); s.win.Canvas().Unfocus(); do() })
+	choose := func(label string, do func()) *prose.Button {
+		return prose.NewButton(label, func() { d.Hide(); s.win.Canvas().Unfocus(); do() })
 	}
 	copied := choose(words.Say("window.pencil.keep.copy"), s.copy)
 	copied.Importance = widget.HighImportance

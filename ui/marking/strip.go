@@ -30,19 +30,19 @@ type Strip struct {
 	keeper *takes.Keeper
 
 	chosen     *widget.Label
-	turn       *widget.Button
-	undo, redo *widget.Button
-	keep       *widget.Button
+	turn       *prose.Button
+	undo, redo *prose.Button
+	keep       *prose.Button
 	note       *fyne.Container
 	measure    *fyne.Container
-	fingers    []*widget.Button
-	strings    []*widget.Button
+	fingers    []*prose.Button
+	strings    []*prose.Button
 	row        *fyne.Container // of the strings
-	positions  []*widget.Button
+	positions  []*prose.Button
 	where      *fyne.Container // the positions
-	bows       map[piece.Bow]*widget.Button
-	begins     *widget.Button
-	ends       *widget.Button
+	bows       map[piece.Bow]*prose.Button
+	begins     *prose.Button
+	ends       *prose.Button
 	section    *prose.Entry
 	text       *prose.Entry
 	named      []string // strings and positions, as they stand there
@@ -52,7 +52,7 @@ var fingers = []string{"0", "1", "2", "3", "4", "T"}
 
 // New sets it out. A keeper asks where files go, and assign makes homework.
 func New(d *desk.Desk, win fyne.Window, keeper *takes.Keeper, assign func()) *Strip {
-	s := &Strip{desk: d, win: win, keeper: keeper, bows: map[piece.Bow]*widget.Button{}}
+	s := &Strip{desk: d, win: win, keeper: keeper, bows: map[piece.Bow]*prose.Button{}}
 	p := d.Pencil
 	s.chosen = prose.Bold("")
 	s.turn = s.button(words.Say("window.pencil.to-note"), p.Turn)
@@ -89,8 +89,8 @@ func New(d *desk.Desk, win fyne.Window, keeper *takes.Keeper, assign func()) *St
 	return s
 }
 
-func (s *Strip) button(label string, do func()) *widget.Button {
-	b := widget.NewButton(label, func() { do(); s.win.Canvas().Unfocus() })
+func (s *Strip) button(label string, do func()) *prose.Button {
+	b := prose.NewButton(label, func() { do(); s.win.Canvas().Unfocus() })
 	b.Importance = widget.LowImportance
 	return b
 }
@@ -223,7 +223,7 @@ func (s *Strip) name() {
 	}
 }
 
-func able(b *widget.Button, yes bool) {
+func able(b *prose.Button, yes bool) {
 	switch {
 	case yes && b.Disabled():
 		b.Enable()
