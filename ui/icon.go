@@ -10,10 +10,13 @@ import (
 )
 
 // Icon is the window's: a head in the bracket that the desk sets about what sounds.
-func Icon() fyne.Resource {
+func Icon() fyne.Resource { return fyne.NewStaticResource("endpin.png", IconOf(128)) }
+
+// IconOf is the same as a PNG of so many pixels a side.
+func IconOf(pixels int) []byte {
 	const size, line, turn = 128, 10, 26
 	c := ink.Look{}.Colours()
-	k := ink.OfPixels(size, size, size)
+	k := ink.OfPixels(pixels, pixels, size)
 	k.Block(0, 0, size, size, c.Paper)
 	for _, y := range []float32{18, size - 18 - line} {
 		k.Block(28, y, size-28, y+line, c.Cursor)
@@ -27,5 +30,5 @@ func Icon() fyne.Resource {
 	if err := png.Encode(&out, k.Image()); err != nil {
 		return nil
 	}
-	return fyne.NewStaticResource("endpin.png", out.Bytes())
+	return out.Bytes()
 }

@@ -3,6 +3,7 @@
 //	go run ./cmd/dev demo      hear the demo take on the demo piece
 //	go run ./cmd/dev test      check everything
 //	go run ./cmd/dev measure   make the table of figures
+//	go run ./cmd/dev package   make what people install who have no Go
 //
 // It uses the standard library only, so that it runs where nothing but Go is
 // installed. needs.go lists what each job needs and why; nothing is installed
@@ -19,7 +20,7 @@ import (
 	"strings"
 )
 
-const usage = `usage: go run ./cmd/dev [--yes] [--dry-run] demo | test | measure [OPTIONS]
+const usage = `usage: go run ./cmd/dev [--yes] [--dry-run] demo | test | measure [OPTIONS] | package [OPTIONS]
 
   demo      builds endpin, hears the demo take on the demo piece, and writes
             endpin-report.html into the current folder
@@ -27,6 +28,8 @@ const usage = `usage: go run ./cmd/dev [--yes] [--dry-run] demo | test | measure
             few seconds of each fuzzer
   measure   the figures beside aubio's and Praat's, and with --write their files in
             testdata/figures; its OPTIONS go to cmd/dev/measure (--help lists them)
+  package   what people install who have no Go, into the folder packages or that of
+            --out, with checksums; what cannot be made here is named
 
   --yes     install what is missing without asking, as where CI=true
   --dry-run say what would be installed and run, and do neither
@@ -68,15 +71,15 @@ func parse(args []string) (o order, err error) {
 				return o, fmt.Errorf("%w: %s after %s: one job at a time", errUsage, arg, o.job)
 			}
 			o.job = job(arg)
-		case arg == "measure" && o.job == "":
-			o.job, o.options = measure, args[i+1:]
+		case (arg == "measure" || arg == "package") && o.job == "":
+			o.job, o.options = job(arg), args[i+1:]
 			return o, nil
 		default:
 			return o, fmt.Errorf("%w: there is no job %q", errUsage, arg)
 		}
 	}
 	if o.job == "" {
-		return o, fmt.Errorf("%w: name a job: demo, test or measure", errUsage)
+		return o, fmt.Errorf("%w: name a job: demo, test, measure or package", errUsage)
 	}
 	return o, nil
 }
@@ -114,8 +117,9 @@ func run(args []string, h host) error {
 	switch o.job {
 	case demo:
 		return runDemo(h, root)
-	case measure:
-		return h.do(step{dir: root, args: append([]string{"go", "run", "./cmd/dev/measure"}, o.options...)})
+	case measure, pack:
+		program := map[job]string{measure: "./cmd/dev/measure", pack: "./cmd/dev/pack"}[o.job]
+		return h.do(step{dir: root, args: append([]string{"go", "run", program}, o.options...)})
 	}
 	return runTests(h, root)
 }

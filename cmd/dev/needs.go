@@ -13,6 +13,7 @@ const (
 	demo    job = "demo"
 	test    job = "test"
 	measure job = "measure"
+	pack    job = "package"
 )
 
 // need is one thing that jobs need beside Go.
@@ -29,13 +30,13 @@ type need struct {
 // macOS and Windows are from memory; they are printed and never run.
 var needs = []need{
 	{"/etc/ssl/certs/ca-certificates.crt", "ca-certificates", "", "",
-		"lets Go fetch the modules over https", []job{demo, test, measure}},
+		"lets Go fetch the modules over https", []job{demo, test, measure, pack}},
 	{"git", "git", "git", "git",
-		"lists the repository's files for the test of its layout", []job{test}},
+		"lists the repository's files for the test of its layout, and says which state of it a package is of", []job{test, pack}},
 	{"gcc", "gcc", "gcc", "mingw",
-		"links the race detector", []job{test}},
+		"links the race detector and the desk", []job{test, pack}},
 	{"/usr/include/stdlib.h", "libc6-dev", "", "",
-		"the C headers that the race detector is built with", []job{test}},
+		"the C headers that both are built with", []job{test, pack}},
 	{"fluidsynth", "fluidsynth", "fluid-synth", "fluidsynth",
 		"renders takes with known truth", []job{test, measure}},
 	{"/usr/share/sounds/sf2/FluidR3_GM.sf2", "fluid-soundfont-gm", "", "",
@@ -61,23 +62,23 @@ var needs = []need{
 	{"python3:scipy", "python3-scipy", "", "",
 		"works out trends from the same numbers, for a check from outside", []job{test}},
 	{"/usr/include/portaudio.h", "portaudio19-dev", "portaudio", "",
-		"the microphone and the loudspeaker of the desk", []job{test}},
+		"the microphone and the loudspeaker of the desk", []job{test, pack}},
 	{"pkg-config", "pkg-config", "pkgconf", "pkgconfiglite",
-		"finds PortAudio for the compiler", []job{test}},
+		"finds PortAudio for the compiler", []job{test, pack}},
 	{"/usr/include/GL/gl.h", "libgl-dev", "", "",
-		"draws the desk's window", []job{test}},
+		"draws the desk's window", []job{test, pack}},
 	{"/usr/include/X11/Xlib.h", "libx11-dev", "", "",
-		"opens the desk's window", []job{test}},
+		"opens the desk's window", []job{test, pack}},
 	{"/usr/include/X11/Xcursor/Xcursor.h", "libxcursor-dev", "", "",
-		"belongs to that window", []job{test}},
+		"belongs to that window", []job{test, pack}},
 	{"/usr/include/X11/extensions/Xrandr.h", "libxrandr-dev", "", "",
-		"belongs to that window", []job{test}},
+		"belongs to that window", []job{test, pack}},
 	{"/usr/include/X11/extensions/Xinerama.h", "libxinerama-dev", "", "",
-		"belongs to that window", []job{test}},
+		"belongs to that window", []job{test, pack}},
 	{"/usr/include/X11/extensions/XInput2.h", "libxi-dev", "", "",
-		"belongs to that window", []job{test}},
+		"belongs to that window", []job{test, pack}},
 	{"/usr/include/X11/extensions/xf86vmode.h", "libxxf86vm-dev", "", "",
-		"belongs to that window", []job{test}},
+		"belongs to that window", []job{test, pack}},
 	{"xmllint", "libxml2-utils", "libxml2", "",
 		"holds the MusicXML that Endpin writes against the schema", []job{test}},
 	{"Xvfb", "xvfb", "", "",
@@ -94,6 +95,8 @@ var needs = []need{
 		"sets that microphone up and plays into it", []job{test}},
 	{"/usr/share/alsa/alsa.conf.d/pulse.conf", "libasound2-plugins", "", "",
 		"leads PortAudio to PulseAudio", []job{test}},
+	{"dpkg-shlibdeps", "dpkg-dev", "", "",
+		"finds what a package for Debian hangs on, and lays it together", []job{pack}},
 	{"praat", "praat", "praat", "praat",
 		"hears the same sounds, to be compared with", []job{measure}},
 }

@@ -43,6 +43,10 @@ func run(args []string, out, errOut io.Writer) int {
 		help(out)
 		return 0
 	}
+	if err == nil && o.version {
+		fmt.Fprintln(out, job.Version("endpin-desk"))
+		return 0
+	}
 	if err == nil {
 		err = open(o, out)
 	}

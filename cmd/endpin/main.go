@@ -11,15 +11,12 @@ import (
 	"fmt"
 	"io"
 	"os"
-	"runtime/debug"
-	"strings"
 	"unicode/utf8"
 
 	"github.com/spf13/pflag"
 
 	"endpin/cmd/job"
 	"endpin/cmd/option"
-	"endpin/piece/finding"
 	"endpin/piece/outside"
 	"endpin/piece/words"
 )
@@ -97,13 +94,17 @@ func run(args []string, out, errOut io.Writer) (code int) {
 	}
 	switch args[0] {
 	case "--help", "-h", "help":
+		if len(args) == 2 && args[1] == "--all" {
+			all(out, errOut)
+			return heard
+		}
 		if len(args) > 1 { // help hear, help diary add
 			return run(append(args[1:], "--help"), out, errOut)
 		}
 		usage(out)
 		return heard
 	case "--version":
-		fmt.Fprintln(out, version())
+		fmt.Fprintln(out, job.Version("endpin"))
 		return heard
 	}
 	for _, c := range commands() {
@@ -128,23 +129,6 @@ func meant(typed string, all []command) string {
 		}
 	}
 	return ""
-}
-
-// version is what this program is: built from which state of the source, and by which version
-// of the listening it hears and judges.
-func version() string {
-	revision, day := words.Say("command.version.unknown"), ""
-	if info, ok := debug.ReadBuildInfo(); ok {
-		for _, s := range info.Settings {
-			switch s.Key {
-			case "vcs.revision":
-				revision = s.Value[:min(12, len(s.Value))]
-			case "vcs.time":
-				day, _, _ = strings.Cut(s.Value, "T")
-			}
-		}
-	}
-	return strings.TrimSpace(words.Say("command.version", "revision", revision, "listening", finding.Listening) + " " + day)
 }
 
 // choose does one of a command's own commands.
@@ -227,6 +211,21 @@ func usage(w io.Writer) {
 	fmt.Fprintf(w, "%s\n\n", words.Of("command.about"))
 	list(w, commands(), 24)
 	fmt.Fprintf(w, "\n%s\n", words.Of("command.foot"))
+}
+
+// all writes the help of every command, one after the other: for the manual page.
+func all(out, errOut io.Writer) {
+	usage(out)
+	var each func(names []string, commands []command)
+	each = func(names []string, commands []command) {
+		for _, c := range commands {
+			called := append(names[:len(names):len(names)], c.name)
+			fmt.Fprintln(out)
+			run(append(called, "--help"), out, errOut)
+			each(called, c.below)
+		}
+	}
+	each(nil, commands())
 }
 
 // list writes a line for each command; how it is called has so many columns.
