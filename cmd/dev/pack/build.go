@@ -60,7 +60,7 @@ func (b builder) version() string {
 
 // build makes a program, the same to the byte for the same state and compilers.
 func (b builder) build(program, to string, env ...string) error {
-	return b.do(b.root, env, "go", "build", "-trimpath", "-buildvcs=true", "-ldflags=-s -w -buildid=", "-o", to, "./cmd/"+program)
+	return b.do(b.root, env, "go", "build", "-trimpath", "-buildmode=pie", "-buildvcs=true", "-ldflags=-s -w -buildid=", "-o", to, "./cmd/"+program)
 }
 
 // do runs a command whose output is only of interest where it fails.

@@ -60,7 +60,17 @@ func debian(b builder) (string, error) {
 	if err != nil {
 		return "", err
 	}
-	t.write("usr/share/doc/endpin/copyright", licences)
+	full, err := packed(licences)
+	if err != nil {
+		return "", err
+	}
+	t.write("usr/share/doc/endpin/licences.gz", full)
+	own, err := os.ReadFile(filepath.Join(b.root, "LICENSE"))
+	if err != nil {
+		return "", err
+	}
+	t.write("usr/share/doc/endpin/copyright", fmt.Appendf(own, "\nThe libraries that stand in the programs, with the licence of each: licences.gz\n"))
+	t.files("usr/share/lintian/overrides/endpin", "debian/overrides")
 	changes, err := packed(fmt.Appendf(nil, "endpin (%s) unstable; urgency=medium\n\n  * The source at commit %s.\n\n -- Endpin <endpin@localhost>  %s\n",
 		b.version(), b.rev, b.from.Format("Mon, 02 Jan 2006 15:04:05 -0700")))
 	if err != nil {
