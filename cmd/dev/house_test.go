@@ -84,7 +84,7 @@ var house = []place{
 	{"cmd/endpin-desk", []string{"cmd/job", "cmd/option", "ui/...", "dsp/...", "piece/...", "assets/...", "fyne.io/fyne/v2/...", "github.com/spf13/pflag"}},
 	{"cmd/dev", nil},
 	{"cmd/dev/...", []string{"dsp/...", "piece/...", "assets/..."}}, // programs of their own
-	{"cmd/dev/pack", []string{"ui"}},                                // the icon
+	{"cmd/dev/pack", []string{"ui", "ui/locale"}},                   // the icon
 }
 
 // underTheWindow is what a screen is made of.

@@ -12,6 +12,7 @@ import (
 	"text/template"
 
 	"endpin/ui"
+	_ "endpin/ui/locale" // before the toolkit looks for a language
 )
 
 //go:embed debian
