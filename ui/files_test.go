@@ -151,7 +151,7 @@ func TestAHundredTakesAreAListOfWhichOnlyWhatIsSeenIsThere(t *testing.T) {
 	}
 	uitest.Press(t, win, "Takes")
 	uitest.Press(t, win, "All takes")
-	assert.True(t, uitest.Reads(win, "measures 5–8  ·  ♩ = 84  ·  4 things heard"))
+	assert.True(t, uitest.Reads(win, "Play along  ·  measures 5–8  ·  ♩ = 84  ·  4 things heard"))
 	rows := 0
 	for _, o := range test.LaidOutObjects(win.Content()) {
 		if b, ok := o.(*prose.Button); ok && b.Text == "Remove" {

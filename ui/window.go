@@ -73,7 +73,7 @@ type Window struct {
 
 // New sets a desk out in a window. quiet leaves out the caution of the first day.
 func New(d *desk.Desk, win fyne.Window, quiet bool) *Window {
-	speak()
+	prose.Speak()
 	w := &Window{desk: d, win: win, marked: -1}
 	look := ink.Look{Dark: d.Settings.Dark}
 	c := look.Colours()

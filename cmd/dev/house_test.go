@@ -56,11 +56,12 @@ var house = []place{
 	{"ui/assigned", append([]string{"ui/takes"}, underTheWindow...)},
 	{"ui/marking", append([]string{"ui/takes"}, underTheWindow...)},
 	{"ui/level", []string{"ui/desk/room", "ui/ink", "ui/fit", "ui/prose", "fyne.io/fyne/v2/..."}},
-	{"ui/page", []string{"ui/ink", "piece/...", "dsp", "fyne.io/fyne/v2/...", "golang.org/x/image/..."}}, // fills outlines
-	{"ui/ink", []string{"piece/...", "dsp", "fyne.io/fyne/v2/...", "golang.org/x/image/..."}},            // and so does this
+	{"ui/letters", []string{"piece/engraving", "fyne.io/fyne/v2/...", "golang.org/x/image/..."}},                       // reads outlines …
+	{"ui/page", []string{"ui/ink", "ui/letters", "piece/...", "dsp", "fyne.io/fyne/v2/...", "golang.org/x/image/..."}}, // … and fills them
+	{"ui/ink", []string{"piece/...", "dsp", "fyne.io/fyne/v2/...", "golang.org/x/image/..."}},                          // and so does this
 	{"ui/fit", []string{"fyne.io/fyne/v2/..."}},
-	{"ui/prose", []string{"fyne.io/fyne/v2/..."}},
-	{"ui/desk", []string{"ui/desk/...", "piece/...", "dsp/..."}}, // no window
+	{"ui/prose", []string{"piece/words", "fyne.io/fyne/v2/..."}},
+	{"ui/desk", []string{"ui/desk/...", "piece/...", "dsp/..."}},                                                                                                  // no window
 	{"ui/desk/...", []string{"ui/desk/errand", "ui/desk/playback", "ui/desk/said", "ui/desk/score", "ui/desk/work", "ui/desk/timetable", "piece/...", "dsp/..."}}, // a part each, and no part another
 	{"ui/desk/errand", nil},
 	{"ui/desk/playback", []string{"piece/words", "dsp/..."}},
@@ -84,7 +85,7 @@ var house = []place{
 	{"cmd/endpin-desk", []string{"cmd/job", "cmd/option", "ui/...", "dsp/...", "piece/...", "assets/...", "fyne.io/fyne/v2/...", "github.com/spf13/pflag"}},
 	{"cmd/dev", nil},
 	{"cmd/dev/...", []string{"dsp/...", "piece/...", "assets/..."}}, // programs of their own
-	{"cmd/dev/pack", []string{"ui", "ui/locale"}},                   // the icon
+	{"cmd/dev/pack", []string{"ui/ink", "ui/locale"}},               // the icon
 }
 
 // underTheWindow is what a screen is made of.

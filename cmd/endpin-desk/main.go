@@ -71,7 +71,7 @@ func open(o opts, out io.Writer) (failed error) {
 		}
 	}
 	a := app.NewWithID("endpin.desk")
-	a.SetIcon(ui.Icon())
+	a.SetIcon(ink.Icon())
 	win := a.NewWindow(words.Say("window.start.title.none"))
 	means, left := means(o, out)
 	d := desk.New(demo, means)

@@ -30,12 +30,12 @@ func (d *Desk) Between() []Deed {
 			all[n-2], all[n-1] = x, all[n-2]
 		}
 	}
-	if name, why, due, ok := d.Plan.Deed(); ok && !d.mending() {
-		at := len(all)
-		if due {
-			at = 0
-		}
-		all = slices.Insert(all, at, Deed{Name: name, Why: why, do: func(d *Desk) { d.Plan.GoOn() }})
+	name, why, due, plan := d.Plan.Deed()
+	goOn, begun := Deed{Name: name, Why: why, do: func(d *Desk) { d.Plan.GoOn() }}, d.Plan.Now.Begun()
+	if plan = plan && !d.mending(); plan && due {
+		all = slices.Insert(all, 0, goOn)
+	} else if plan && begun {
+		all = append(all, goOn)
 	}
 	if d.Listening.May() {
 		all = append(all, Deed{Name: words.Say("desk.deed.listen"), do: func(d *Desk) { d.Listening.From(-1) }})
@@ -51,6 +51,9 @@ func (d *Desk) Between() []Deed {
 		{Name: words.Say("desk.deed.way", "way", d.nextWay().Name()), do: func(d *Desk) { d.SetWay(d.nextWay()) }},
 		{Name: words.Say("desk.deed.whole"), do: func(d *Desk) { d.SetRange(0, len(d.Score.Piece.Measures)-1) }},
 	}...)
+	if plan && !due && !begun {
+		all = append(all, goOn)
+	}
 	if t := d.CutOff; t != nil {
 		all = slices.Insert(all, 1, Deed{Name: words.Say("desk.deed.cut-off"), do: func(d *Desk) { d.Again(t) }})
 	}

@@ -6,6 +6,7 @@ import (
 	"endpin/ui/desk/said"
 	"endpin/ui/desk/shelf"
 	"endpin/ui/desk/sitting"
+	"endpin/ui/desk/weeks"
 )
 
 // Result is what a take comes to, to be read from two metres.
@@ -17,4 +18,14 @@ type Result struct {
 // deliver says what a take that was judged comes to.
 func (d *Desk) deliver(t *shelf.Take, h *finding.Hearing, beside finding.ClickOffset) {
 	d.Result = &Result{Says: gist.Of(d.Score.Piece, h).String(), Beside: said.Joined(beside.Say(), sitting.By(t.Given, h))}
+}
+
+// remember puts a take that was judged into the diary of the player whose desk
+// it was when it was played, in the background. A recording made elsewhere may be
+// anybody's, and what plays in a microphone's place is nobody's.
+func (d *Desk) remember(t *shelf.Take, o finding.Options, h *finding.Hearing) {
+	if t.Player == "" || d.means.Diary == nil || !t.Own() || t.Instead {
+		return
+	}
+	d.Keep(weeks.Remembered{Player: t.Player, Score: d.scoreOf(t), Sound: t.Sound, At: t.Made, Options: o, Hearing: h})
 }

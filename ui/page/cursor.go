@@ -11,6 +11,7 @@ import (
 	"endpin/piece/finding"
 	"endpin/piece/words"
 	"endpin/ui/ink"
+	"endpin/ui/letters"
 )
 
 // Heard is how far the note that sounds now lies from where it belongs. It stands
@@ -127,7 +128,7 @@ func (s *sheet) tell() {
 	if h.Cents < 0 {
 		kind = finding.Flat
 	}
-	w, high := shapeSize+0.9+width(text, markSize, engraving.Roman), markLine
+	w, high := shapeSize+0.9+letters.Width(text, markSize, engraving.Roman), markLine
 	x = math.Min(x, b.X+b.Width-w)
 	px := float64(v.space * v.scale())
 	img := image.NewRGBA(image.Rect(0, 0, int(math.Ceil(w*px)), int(math.Ceil(high*px))))

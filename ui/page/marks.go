@@ -11,6 +11,7 @@ import (
 	"endpin/piece/finding"
 	"endpin/piece/words"
 	"endpin/ui/ink"
+	"endpin/ui/letters"
 )
 
 // Mark is what was heard in one measure, as it stands under it.
@@ -150,7 +151,7 @@ func wrap(s string, w float64) []string {
 	var lines []string
 	units := strings.Fields(words.Say("window.page.units"))
 	for _, word := range strings.Fields(s) {
-		if n := len(lines); n > 0 && (slices.Contains(units, word) || width(lines[n-1]+" "+word, markSize, engraving.Bold) <= w) {
+		if n := len(lines); n > 0 && (slices.Contains(units, word) || letters.Width(lines[n-1]+" "+word, markSize, engraving.Bold) <= w) {
 			lines[n-1] += " " + word
 			continue
 		}

@@ -4,16 +4,12 @@ import (
 	"image"
 	"image/color"
 	"math"
-	"sync"
 
-	"fyne.io/fyne/v2"
-	"fyne.io/fyne/v2/theme"
-	"golang.org/x/image/font"
 	"golang.org/x/image/font/sfnt"
-	"golang.org/x/image/math/fixed"
 	"golang.org/x/image/vector"
 
 	"endpin/piece/engraving"
+	"endpin/ui/letters"
 )
 
 // pen fills outlines into a picture. One staff space is space pixels, and the
@@ -53,7 +49,7 @@ func (p *pen) fill(c color.Color) {
 	p.path = p.path[:0]
 	x0, y0, x1, y1 := math.Inf(1), math.Inf(1), math.Inf(-1), math.Inf(-1)
 	for _, s := range path {
-		for i := range points(s.op) {
+		for i := range letters.Points(s.op) {
 			x0, x1 = min(x0, s.p[i][0]), max(x1, s.p[i][0])
 			y0, y1 = min(y0, s.p[i][1]), max(y1, s.p[i][1])
 		}
@@ -86,22 +82,12 @@ func (p *pen) fill(c color.Color) {
 	p.raster.Draw(p.to, box, image.NewUniform(c), image.Point{})
 }
 
-func points(op sfnt.SegmentOp) int {
-	switch op {
-	case sfnt.SegmentOpQuadTo:
-		return 2
-	case sfnt.SegmentOpCubeTo:
-		return 3
-	}
-	return 1
-}
-
 // outline adds a font's outline with its origin at (x, y) on the page; unit is
 // font units a staff space.
 func (p *pen) outline(s sfnt.Segments, x, y, unit float64) {
 	for _, g := range s {
 		n := segment{op: g.Op}
-		for i := range points(g.Op) {
+		for i := range letters.Points(g.Op) {
 			n.p[i] = p.at(x+float64(g.Args[i].X)/unit, y+float64(g.Args[i].Y)/unit)
 		}
 		p.path = append(p.path, n)
@@ -112,7 +98,7 @@ func (p *pen) outline(s sfnt.Segments, x, y, unit float64) {
 func (p *pen) item(it engraving.Item, c color.Color) {
 	switch s := it.Shape.(type) {
 	case engraving.Glyph:
-		if o, unit, err := glyph(s.Rune); err == nil && s.Scale > 0 {
+		if o, unit, err := letters.Music(s.Rune); err == nil && s.Scale > 0 {
 			p.outline(o, s.X, s.Y, unit/s.Scale)
 		}
 	case engraving.Rect:
@@ -132,7 +118,7 @@ func (p *pen) item(it engraving.Item, c color.Color) {
 		p.cubeTo(q(4), q(5), q(0))
 	case engraving.Text:
 		x := s.X
-		if w := width(s.String, s.Size, s.Style); s.Align == engraving.Middle {
+		if w := letters.Width(s.String, s.Size, s.Style); s.Align == engraving.Middle {
 			x -= w / 2
 		} else if s.Align == engraving.End {
 			x -= w
@@ -170,143 +156,13 @@ func whole(thin float64) float64 { return max(1, math.Floor(thin+0.55)) }
 
 // text writes a line of words with its baseline at y and an em of size.
 func (p *pen) text(s string, x, y, size float64, style engraving.Style, c color.Color) {
-	f := fontOf(style)
+	f := letters.Of(style)
 	for _, r := range s {
-		g := f.glyph(r)
-		if len(g.outline) > 0 {
-			p.outline(g.outline, x, y, f.em/size)
+		g := f.Letter(r)
+		if len(g.Outline) > 0 {
+			p.outline(g.Outline, x, y, letters.Em/size)
 			p.fill(c)
 		}
-		x += g.advance * size
+		x += g.Advance * size
 	}
 }
-
-// width is how wide a text is, in the unit of size.
-func width(s string, size float64, style engraving.Style) float64 {
-	f, w := fontOf(style), 0.0
-	for _, r := range s {
-		w += f.glyph(r).advance * size
-	}
-	return w
-}
-
-// letters is a font of words, with the letters used so far.
-type letters struct {
-	fonts []*sfnt.Font
-	em    float64 // in 26.6
-	mu    sync.Mutex
-	known map[rune]letter
-}
-
-type letter struct {
-	outline sfnt.Segments
-	advance float64 // ems
-}
-
-var fonts = func() map[engraving.Style]*letters {
-	all := map[engraving.Style]*letters{}
-	for style, r := range map[engraving.Style]fyne.Resource{
-		engraving.Roman: theme.DefaultTextFont(), engraving.Bold: theme.DefaultTextBoldFont(), engraving.Italic: theme.DefaultTextItalicFont(),
-	} {
-		l := &letters{known: map[rune]letter{}}
-		for _, r := range []fyne.Resource{r, theme.DefaultSymbolFont()} {
-			if f, err := sfnt.Parse(r.Content()); err == nil {
-				l.fonts = append(l.fonts, f)
-			}
-		}
-		l.em = 64 * 1000
-		all[style] = l
-	}
-	return all
-}()
-
-func fontOf(style engraving.Style) *letters { return fonts[style] }
-
-func (l *letters) glyph(r rune) letter {
-	l.mu.Lock()
-	defer l.mu.Unlock()
-	if g, ok := l.known[r]; ok {
-		return g
-	}
-	seek := r
-	if r == '−' {
-		seek = '–' // the fonts have no minus; their dash is as long
-	}
-	g := l.sign(r)
-	var buf sfnt.Buffer
-	for _, f := range l.fonts {
-		i, err := f.GlyphIndex(&buf, seek)
-		if err != nil || i == 0 || g.outline != nil {
-			continue
-		}
-		o, err := f.LoadGlyph(&buf, i, fixed.I(1000), nil)
-		if err != nil {
-			continue
-		}
-		g.outline = append(sfnt.Segments(nil), o...)
-		if a, err := f.GlyphAdvance(&buf, i, fixed.I(1000), font.HintingNone); err == nil {
-			g.advance = float64(a) / l.em
-		}
-		break
-	}
-	l.known[r] = g
-	return g
-}
-
-// The accidentals of the music font stand among words for those that fonts of words
-// have not (SMuFL, standard accidentals).
-var accidentals = map[rune]rune{'♭': 0xE260, '♮': 0xE261, '♯': 0xE262, '𝄪': 0xE263, '𝄫': 0xE264}
-
-const (
-	signScale = 0.3  // ems a staff space
-	signRaise = 0.33 // ems that an accidental's middle lies over the baseline
-	signRoom  = 0.05 // ems on either side
-)
-
-// sign is an accidental among words, without an outline for any other character.
-func (l *letters) sign(r rune) (g letter) {
-	c, ok := accidentals[r]
-	if !ok {
-		return g
-	}
-	outline, unit, err := glyph(c)
-	if err != nil {
-		return g
-	}
-	scale := signScale * l.em / unit
-	left, right := math.Inf(1), math.Inf(-1)
-	for _, s := range outline {
-		for i := range points(s.Op) {
-			left, right = min(left, float64(s.Args[i].X)), max(right, float64(s.Args[i].X))
-		}
-	}
-	for _, s := range outline {
-		for i := range points(s.Op) {
-			s.Args[i].X = fixed.Int26_6((float64(s.Args[i].X)-left)*scale + signRoom*l.em)
-			s.Args[i].Y = fixed.Int26_6(float64(s.Args[i].Y)*scale - signRaise*l.em)
-		}
-		g.outline = append(g.outline, s)
-	}
-	g.advance = (right-left)*scale/l.em + 2*signRoom
-	return g
-}
-
-// glyph keeps the music font's outlines.
-func glyph(r rune) (sfnt.Segments, float64, error) {
-	if g, ok := music.Load(r); ok {
-		g := g.(outlined)
-		return g.s, g.unit, nil
-	}
-	s, unit, err := engraving.Outline(r)
-	if err == nil {
-		music.Store(r, outlined{append(sfnt.Segments(nil), s...), unit})
-	}
-	return s, unit, err
-}
-
-type outlined struct {
-	s    sfnt.Segments
-	unit float64
-}
-
-var music sync.Map

@@ -6,18 +6,19 @@ import (
 	"math"
 
 	"endpin/piece/engraving"
+	"endpin/ui/letters"
 )
 
 // Sign draws one character of the music font by itself, px pixels a staff space,
 // in a picture of just its size. It is nil for a character that the font has not.
 func Sign(r rune, px float64, c color.Color) image.Image {
-	outline, unit, err := glyph(r)
+	outline, unit, err := letters.Music(r)
 	if err != nil || len(outline) == 0 {
 		return nil
 	}
 	x0, y0, x1, y1 := math.Inf(1), math.Inf(1), math.Inf(-1), math.Inf(-1)
 	for _, s := range outline {
-		for i := range points(s.Op) {
+		for i := range letters.Points(s.Op) {
 			x, y := float64(s.Args[i].X)/unit, float64(s.Args[i].Y)/unit
 			x0, x1, y0, y1 = min(x0, x), max(x1, x), min(y0, y), max(y1, y)
 		}

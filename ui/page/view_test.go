@@ -20,7 +20,6 @@ import (
 
 	"endpin/dsp"
 	"endpin/piece"
-	"endpin/piece/engraving"
 	"endpin/piece/finding"
 	"endpin/piece/fingerboard"
 	"endpin/piece/notation"
@@ -143,16 +142,6 @@ func TestEveryMeasureTellsItsFirstMarkHoweverNarrow(t *testing.T) {
 			assert.Equal(t, n, len(out)+more)
 			assert.LessOrEqual(t, lines(all[:n], w), markLines)
 			assert.Contains(t, out[0].lines[0], "+28")
-		}
-	}
-}
-
-func TestAccidentalsAndMinusAreDrawnAmongWords(t *testing.T) {
-	for _, r := range "♭♮♯−" {
-		for _, style := range []engraving.Style{engraving.Roman, engraving.Bold, engraving.Italic} {
-			g := fontOf(style).glyph(r)
-			assert.NotEmpty(t, g.outline, "%c", r)
-			assert.Greater(t, g.advance, 0.2, "%c", r)
 		}
 	}
 }

@@ -11,7 +11,7 @@ import (
 	"strings"
 	"text/template"
 
-	"endpin/ui"
+	"endpin/ui/ink"
 	_ "endpin/ui/locale" // before the toolkit looks for a language
 )
 
@@ -55,7 +55,7 @@ func debian(b builder) (string, error) {
 	t.files("usr/share/mime/packages/endpin.xml", "debian/endpin-mime.xml")
 	t.files("usr/share/metainfo/endpin.metainfo.xml", "debian/endpin.metainfo.xml")
 	for _, side := range iconSizes {
-		t.write(fmt.Sprintf("usr/share/icons/hicolor/%dx%d/apps/endpin.png", side, side), ui.IconOf(side))
+		t.write(fmt.Sprintf("usr/share/icons/hicolor/%dx%d/apps/endpin.png", side, side), ink.IconOf(side))
 	}
 	licences, err := b.licences(t.at("usr/bin/endpin"), t.at("usr/bin/endpin-desk"))
 	if err != nil {

@@ -10,7 +10,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"endpin/ui"
+	"endpin/ui/ink"
 )
 
 // What stands in this test's own program serves as a package's: the window's toolkit and all below it.
@@ -59,7 +59,7 @@ func TestWhatCannotBeMadeHereSaysWhy(t *testing.T) {
 
 func TestTheIconIsDrawnInEverySizeOfATheme(t *testing.T) {
 	for _, side := range iconSizes {
-		picture, err := png.Decode(bytes.NewReader(ui.IconOf(side)))
+		picture, err := png.Decode(bytes.NewReader(ink.IconOf(side)))
 		require.NoError(t, err)
 		assert.Equal(t, side, picture.Bounds().Dx())
 	}

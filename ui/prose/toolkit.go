@@ -1,4 +1,4 @@
-package ui
+package prose
 
 import (
 	"encoding/json"
@@ -20,10 +20,10 @@ var toolkit = map[string]string{
 	"Undo": "window.toolkit.undo", "Redo": "window.toolkit.redo", "Quit": "window.toolkit.quit",
 }
 
-// speak has the toolkit say them in the language that the program speaks, whichever
+// Speak has the toolkit say them in the language that the program speaks, whichever
 // the system's is: the toolkit has words of its own for that one, and a window would
 // speak two.
-func speak() {
+func Speak() {
 	said := map[string]string{}
 	for theirs, ours := range toolkit {
 		said[theirs] = words.Say(ours)

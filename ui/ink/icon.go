@@ -1,12 +1,10 @@
-package ui
+package ink
 
 import (
 	"bytes"
 	"image/png"
 
 	"fyne.io/fyne/v2"
-
-	"endpin/ui/ink"
 )
 
 // Icon is the window's: a head in the bracket that the desk sets about what sounds.
@@ -15,8 +13,8 @@ func Icon() fyne.Resource { return fyne.NewStaticResource("endpin.png", IconOf(1
 // IconOf is the same as a PNG of so many pixels a side.
 func IconOf(pixels int) []byte {
 	const size, line, turn = 128, 10, 26
-	c := ink.Look{}.Colours()
-	k := ink.OfPixels(pixels, pixels, size)
+	c := Look{}.Colours()
+	k := OfPixels(pixels, pixels, size)
 	k.Block(0, 0, size, size, c.Paper)
 	for _, y := range []float32{18, size - 18 - line} {
 		k.Block(28, y, size-28, y+line, c.Cursor)
