@@ -92,6 +92,8 @@ var passes = []struct {
 		"before rhythms, beats and onsets, which are measured from it"},
 	{"passages", func(t *take) { t.pace = t.paces(); t.otherPaces() },
 		"before tempo, which is that of the rest"},
+	{"after shifts", (*take).offBeatAfterShifts,
+		"before rhythms and onsets: what shifts do to the notes after them is told of the shifts"},
 	{"rhythms", (*take).otherRhythms,
 		"before beats and onsets: a measure in another rhythm is no row of late notes"},
 	{"beats", (*take).beatsPutOff,

@@ -6,6 +6,7 @@ import (
 
 	"endpin/dsp"
 	"endpin/dsp/robust"
+	"endpin/piece/pace"
 	"endpin/piece/words"
 )
 
@@ -22,6 +23,7 @@ const (
 	dottedShare   = 0.75          // of the two notes' time that a dotted note takes
 	dottedOff     = 0.4           // beats that a note must be off for one pair alone to tell of a rhythm
 	legato        = 0.6           // of a displacement: a gap before the note larger than this is a late entrance, not a rhythm
+	leastJitter   = 10.0          // ms that onsets scatter at least (piece/pace)
 	lostSurely    = beatsNear / 2 // from a whole number of beats, to be sure of one swallowed or added
 )
 
@@ -43,64 +45,98 @@ func (t *take) otherRhythms() {
 	}
 }
 
-// offBeats tells of single notes that came late or early.
-func (t *take) offBeats() {
-	for i := 0; i < len(t.line); i++ {
-		l, allowed := t.lateness(i), t.beat.tolerance+t.turning(i)
-		if math.IsNaN(l) || t.timeTold[i] || t.line[i].Free || math.Abs(l) <= allowed || t.broadened(i, l) || t.onTime(i, l, allowed) || t.mayBeAnothers(i, l) {
-			continue
-		}
-		to := i // notes that hang together are one finding
-		for to+1 < len(t.line) && !t.timeTold[to+1] && t.lateness(to+1)*l > 0 && math.Abs(t.lateness(to+1)) > allowed {
-			to++
-		}
-		t.offBeat(i, to, l)
-		i = to
+// comesOff is by how many ms a note came off the beat, where it did by more than is allowed and
+// is itself to blame; and the last of the notes after it that hang together with it.
+func (t *take) comesOff(i int) (ms float64, to int, off bool) {
+	ms, allowed := t.lateness(i), t.beat.tolerance+t.turning(i)
+	if math.IsNaN(ms) || t.timeTold[i] || t.line[i].Free || math.Abs(ms) <= allowed || t.broadened(i, ms) || t.onTime(i, ms, allowed) || t.mayBeAnothers(i, ms) {
+		return 0, i, false
 	}
-	t.offBeatAllThrough(Late)
-	t.offBeatAllThrough(Early)
+	for to = i; to+1 < len(t.line) && !t.timeTold[to+1] && t.lateness(to+1)*ms > 0 && math.Abs(t.lateness(to+1)) > allowed; {
+		to++
+	}
+	return ms, to, true
 }
 
-// offBeatAllThrough tells once of notes late or early where that is the manner of the whole
-// take: half of the notes are, or most shifts make their note so.
-func (t *take) offBeatAllThrough(kind Kind) {
-	var ms []float64
-	notes, shifts, off := 0, 0, map[int]bool{}
-	for _, f := range t.findings {
-		if f.Kind == kind {
-			ms, notes, off[f.First] = append(ms, f.Value), notes+f.Notes, true
+// offBeats tells of single notes that came late or early, or once of all where it is the
+// manner of the whole take: half of the notes are.
+func (t *take) offBeats() {
+	for i := 0; i < len(t.line); i++ {
+		if ms, to, off := t.comesOff(i); off {
+			t.offBeat(i, to, ms)
+			i = to
 		}
 	}
-	moved := 0
-	for _, s := range t.plan.Shifts {
-		if !math.IsNaN(t.lateness(s.Note)) {
-			moved++
-			if off[s.Note] {
-				shifts++
+	for _, kind := range []Kind{Late, Early} {
+		var ms []float64
+		notes, judged := 0, 0
+		for _, f := range t.findings {
+			if f.Kind == kind {
+				ms, notes = append(ms, f.Value), notes+f.Notes
 			}
 		}
-	}
-	atShifts := shifts >= pausesAsOne && 2*shifts > moved && 2*shifts > len(ms)
-	judged := 0
-	for i := range t.line {
-		if !math.IsNaN(t.lateness(i)) {
-			judged++
+		for i := range t.line {
+			if !math.IsNaN(t.lateness(i)) {
+				judged++
+			}
 		}
+		if notes < mannerNotes || 2*notes < judged {
+			continue
+		}
+		t.findings = slices.DeleteFunc(t.findings, func(f Finding) bool { return f.Kind == kind })
+		t.offBeatAllThrough(kind, ms, words.Of("finding."+string(kind)+".manner", "n", notes, "by", t.offBy(ms)), notes)
 	}
-	if (notes < mannerNotes || 2*notes < judged) && !atShifts {
-		return
+}
+
+// offBeatAfterShifts tells once of notes late or early where most shifts make their note so,
+// and few others are.
+func (t *take) offBeatAfterShifts() {
+	shifts := map[int]bool{}
+	for _, s := range t.plan.Shifts {
+		shifts[s.Note] = !math.IsNaN(t.lateness(s.Note))
 	}
-	t.findings = slices.DeleteFunc(t.findings, func(f Finding) bool { return f.Kind == kind })
-	f := Finding{Kind: kind, Value: robust.Median(ms), Trust: dsp.Sure, Spread: t.beat.jitter, Tolerance: t.level.Onset, Notes: notes}
-	by := t.byTime(t.align.First, f.Value/1000)
+	for _, kind := range []Kind{Late, Early} {
+		var ms []float64
+		var after [][2]int
+		moved, all, notes := 0, 0, 0
+		for i := 0; i < len(t.line); i++ {
+			if shifts[i] {
+				moved++
+			}
+			l, to, off := t.comesOff(i)
+			if !off || either(l, Late, Early) != kind {
+				continue
+			}
+			all++
+			if shifts[i] {
+				ms, after, notes = append(ms, l), append(after, [2]int{i, to}), notes+to-i+1
+				i = to
+			}
+		}
+		if n := len(after); n < pausesAsOne || 2*n <= moved || 2*n <= all {
+			continue
+		}
+		for _, a := range after {
+			for i := a[0]; i <= a[1]; i++ {
+				t.timeTold[i] = true
+			}
+		}
+		t.offBeatAllThrough(kind, ms, words.Of("finding."+string(kind)+".shifts", "n", len(after), "all", moved, "by", t.offBy(ms)), notes)
+	}
+}
+
+// offBeatAllThrough tells once of so many notes that came so many ms late, or early.
+func (t *take) offBeatAllThrough(kind Kind, ms []float64, said words.Sentence, notes int) {
+	t.whole(Finding{Kind: kind, Value: robust.Median(ms), Trust: dsp.Sure, Spread: t.beat.jitter, Tolerance: t.level.Onset, Notes: notes, Said: said})
+}
+
+// offBy tells how far off they are.
+func (t *take) offBy(ms []float64) words.Sentence {
+	by := t.byTime(t.align.First, robust.Median(ms)/1000)
 	if by.Key == "finding.by.little" {
 		by = words.Of("finding.by.eighth") // "by about a little" says nothing
 	}
-	f.Said = words.Of("finding."+string(kind)+".manner", "n", notes, "by", by)
-	if atShifts {
-		f.Said = words.Of("finding."+string(kind)+".shifts", "n", shifts, "all", moved, "by", by)
-	}
-	t.whole(f)
+	return by
 }
 
 // beatKept is how near the beat the onsets lie.
@@ -185,7 +221,7 @@ var splits = []split{{1. / 2, "even"}, {3. / 4, "long-short"}, {2. / 3, "long-sh
 func (t *take) otherRhythm(from, to int) {
 	jitter := t.jitterWithout(from, to)
 	var changed []regrouped
-	farthest, gaps, dotted := 0.0, 0, false
+	farthest, gaps, alone := 0.0, 0, false
 	for i := from; i < to; i++ {
 		r, ok := t.regrouped(i, jitter)
 		if !ok {
@@ -193,14 +229,14 @@ func (t *take) otherRhythm(from, to int) {
 		}
 		changed = append(changed, r)
 		farthest = math.Max(farthest, r.beats)
-		dotted = dotted || r.dotted
+		alone = alone || r.alone
 		if r.gap {
 			gaps++
 		}
 		i++
 	}
 	n := len(changed)
-	if n == 0 || n == 1 && (!dotted || gaps == 1) {
+	if n == 0 || n == 1 && (!alone || gaps == 1) {
 		return // a single note out of its place, more so after silence, is late and no rhythm
 	}
 	for i := from; i <= to; i++ {
@@ -214,7 +250,7 @@ func (t *take) otherRhythm(from, to int) {
 type regrouped struct {
 	written, played string
 	beats           float64 // that the second was off
-	dotted          bool    // or so far off: that alone tells of another rhythm
+	alone           bool    // dotted, or so far off, and so near the other rhythm: that alone tells of it
 	gap             bool    // silence before the second: it may be late and no more
 }
 
@@ -240,15 +276,25 @@ func (t *take) regrouped(i int, jitter float64) (r regrouped, ok bool) {
 			best = k
 		}
 	}
-	if d := math.Abs(heard - splits[best].share); d > rhythmNear || own < rhythmBetter*d || own*ms < math.Max(rhythmLeast, rhythmJitter*jitter)+2*t.turning(i+1) {
+	d := math.Abs(heard - splits[best].share)
+	if d > rhythmNear || own < rhythmBetter*d || own*ms < math.Max(rhythmLeast, rhythmJitter*jitter)+2*t.turning(i+1) {
 		return r, false
 	}
 	if from := heard - 1000*t.hiddenAttack(i+1)/ms; from-rhythmNear < share && share < heard {
 		return r, false // it may have begun where it is written, and not been heard at once
 	}
 	beats := own * both / float64(t.piece.Measures[a.Measure].Time.Beat())
-	return regrouped{written, splits[best].name, beats, math.Abs(share-dottedShare) < sameShare || beats > dottedOff,
+	alone := (math.Abs(share-dottedShare) < sameShare || beats > dottedOff) && d*ms < rhythmOrAstray(own*ms, jitter)
+	return regrouped{written, splits[best].name, beats, alone,
 		lb > 0 && t.gapBefore(i+1) > legato*lb/1000}, true
+}
+
+// rhythmOrAstray is how far from where another rhythm has it a note may lie that is so many ms
+// off, for that rhythm to be likelier than a note off the beat by itself: the onsets of a
+// rhythm scatter as all do, and one off by itself as piece/pace has it.
+func rhythmOrAstray(off, jitter float64) float64 {
+	scatter, astray := math.Sqrt2*math.Max(jitter, leastJitter), 1000*pace.Astray
+	return scatter * math.Sqrt(2*math.Log(math.Max(1, astray/scatter))+sq(off/astray))
 }
 
 // nameOf names a way of dividing the time of two notes; empty where it is none of

@@ -46,7 +46,7 @@ var (
 // (testdata/figures); a pace that goes up and down by 3 % over a phrase deviates by 2.
 var (
 	jitters = []float64{0.010, 0.016, 0.025, 0.040}
-	breaths = []float64{0.012, 0.025}
+	breaths = []struct{ share, price float64 }{{0.012, 0}, {0.025, -math.Log(0.01)}}
 )
 
 // How many ways are kept, how far behind the best they may fall, and how many of the best
@@ -76,13 +76,14 @@ type last struct{ jumped, turned, off int }
 func Follow(onsets []Onset, pace float64) []Place {
 	var best *way
 	var likeliest manner
-	for _, breathes := range breaths {
+	least := math.Inf(1)
+	for _, breath := range breaths {
 		before := math.Inf(1)
 		for _, j := range jitters {
-			by := manner{pace, breathes, j}
+			by := manner{pace, breath.share, j}
 			w := search(onsets, &by)
-			if best == nil || w.cost < best.cost {
-				best, likeliest = w, by
+			if w.cost+breath.price < least {
+				best, likeliest, least = w, by, w.cost+breath.price
 			}
 			if w.cost > before {
 				break
@@ -124,7 +125,7 @@ func search(onsets []Onset, by *manner) *way {
 				continue
 			}
 			off := n
-			off.cost, off.off, off.last.off = off.cost+priceOff+off.price(o.T, sq(astray)), true, k
+			off.cost, off.off, off.last.off = off.cost+priceOff+off.price(o.T, sq(Astray)), true, k
 			next = append(next, off)
 			for c := change(0); c <= jump|back; c++ {
 				if c != 0 && r >= turning || c > back && r > 0 {

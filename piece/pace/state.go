@@ -9,9 +9,11 @@ const (
 	drifts      = 0.005 // standard deviation of an even drift, of the pace a second
 	otherPace   = 0.25  // standard deviation of another pace about the take's own, of that …
 	samePace    = 0.03  // … and of the take's own, come back to
-	putOff      = 1.5   // s: standard deviation of how far the beat is put off …
-	astray      = 0.3   // … and of how far an onset lies off it by itself
+	putOff      = 1.5   // s: standard deviation of how far the beat is put off
 )
+
+// Astray is how far an onset lies off the beat by itself, s: standard deviation.
+const Astray = 0.3
 
 // Where a state keeps what.
 const (
