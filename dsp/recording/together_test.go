@@ -61,7 +61,8 @@ func TestSoundOnesOpenedTogetherAreOneFFmpegsWork(t *testing.T) {
 }
 
 func TestMoreSoundThanIsToBeHeldIsOpenedAlone(t *testing.T) {
-	long := made(t, "long.ogg", "-filter_complex", "aevalsrc=0:s=48000:d=200", "-c:a", "libvorbis")
+	long := filepath.Join(t.TempDir(), "long.ogg")
+	run(t, "ffmpeg", "-v", "error", "-f", "lavfi", "-i", "aevalsrc=0:s=48000:d=200", "-c:a", "libvorbis", long)
 	all, errs := Together([]string{long, long})
 	for i, r := range all {
 		require.NoError(t, errs[i])
