@@ -104,7 +104,7 @@ func (t *take) offBeatAfterShifts() {
 				moved++
 			}
 			l, to, off := t.comesOff(i)
-			if !off || either(l, Late, Early) != kind {
+			if !off || either(l, Late, Early) != kind || t.match(i).Step != 0 { // a beat put off is a wait
 				continue
 			}
 			all++
