@@ -1,5 +1,7 @@
 package manuscript
 
+import "endpin/piece/fingerboard"
+
 // Key is a key of the keyboard: a letter or sign as it is written, a digit as the physical
 // key that bears it whatever the layout, or the name of a key that writes nothing.
 type Key string
@@ -141,13 +143,11 @@ func (m *Manuscript) pressFingers(k Key, strings []string) bool {
 	case Down:
 		m.Position(-1)
 	default:
-		for i, name := range strings {
-			if len(name) > 0 && (string(k) == name[:1] || string(k) == string(name[0]-'A'+'a')) {
-				m.String(i + 1)
-				return true
-			}
+		n := fingerboard.Lettered(strings, string(k))
+		if n == 0 {
+			return false
 		}
-		return false
+		m.String(n)
 	}
 	return true
 }

@@ -1,6 +1,6 @@
 package marking
 
-import "strings"
+import "endpin/piece/fingerboard"
 
 // Key is a letter or sign as it is written, or the name of a key that writes nothing.
 type Key string
@@ -56,13 +56,11 @@ func (m *Marking) atNote(k Key) bool {
 	case "0", "1", "2", "3", "4":
 		m.Finger(string(k))
 	default:
-		for i, name := range m.Strings() {
-			if name != "" && strings.EqualFold(string(k), name[:1]) {
-				m.String(i + 1)
-				return true
-			}
+		n := fingerboard.Lettered(m.Strings(), string(k))
+		if n == 0 {
+			return false
 		}
-		return false
+		m.String(n)
 	}
 	return true
 }
