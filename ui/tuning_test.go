@@ -167,13 +167,19 @@ func TestWithoutAMicrophoneOneSentenceSaysSo(t *testing.T) {
 func TestBowingSilentlyShowsWhatBothHandsDo(t *testing.T) {
 	s := newStrung(t)
 	uitest.Press(t, s.win, "4  Bow silently")
-	s.desk.SetQPM(300)
 	assert.False(t, uitest.Written(s.win, "next"))
+	s.desk.SetQPM(40) // a count-in that lasts until it has been looked at, on any computer
 	uitest.Press(t, s.win, "Start")
-	s.drain()
+	(<-s.posted)()
 	assert.True(t, uitest.Written(s.win, "get ready"))
 	assert.True(t, uitest.Written(s.win, "G string"), "the first note, still to come")
 	assert.True(t, uitest.Written(s.win, "these bows are supposed"), "the demo piece has no bow marks")
+	uitest.Press(t, s.win, "Stop")
+	for s.desk.Running {
+		(<-s.posted)()
+	}
+	s.desk.SetQPM(300)
+	uitest.Press(t, s.win, "Start")
 	shown := false
 	for end := time.Now().Add(2 * time.Minute); s.desk.Running && time.Now().Before(end); {
 		s.card.Step(strungRate / 50)
