@@ -30,12 +30,13 @@ func lesson(t *testing.T) (win fyne.Window, w *Window, d *desk.Desk, asked *clas
 	asked = &classroom.Asked{}
 	var posted chan func()
 	w, d, win, posted = tableWith(t, func(m *desk.Means) {
-		m.HearClass = func(_ context.Context, c classroom.Asked, o finding.Options, told func(classroom.Told)) (*class.Sheet, string, error) {
+		m.HearClass = func(_ context.Context, c classroom.Asked, o finding.Options, told func(classroom.Told)) (*class.Term, string, error) {
 			*asked = c
 			seats := []class.Seat{{Name: "Anna", Files: []string{"Anna.wav"}}, {Name: "Ben", Files: []string{"Ben.wav"}}, {Name: "Cleo"}}
-			sheet := class.Gather(c.Score.Piece, "", seats, []class.Result{{File: "Anna.wav", Hearing: threeTimes()}, {File: "Ben.wav", Reason: "silence"}}, nil)
-			told(classroom.Told{Done: 2, Of: 2, Heard: 1, Sheet: sheet})
-			return sheet, filepath.Join(c.Out, "class.html"), nil
+			sheet := class.Gather(c.Scores[0].Piece, "", seats, []class.Result{{File: "Anna.wav", Hearing: threeTimes()}, {File: "Ben.wav", Reason: "silence"}}, nil)
+			heard := &class.Term{Sheets: []*class.Sheet{sheet}}
+			told(classroom.Told{Done: 2, Of: 2, Heard: 1, So: heard})
+			return heard, filepath.Join(c.Out, "class.html"), nil
 		}
 	})
 	pump = func(until func() bool) {
@@ -64,7 +65,7 @@ func TestATeacherDropsAFolderAndHearsTheClass(t *testing.T) {
 	uitest.Press(t, win, "Hear the class")
 	pump(func() bool { return !s.Class.Going })
 	assert.Equal(t, folder, asked.Folder)
-	assert.Same(t, d.Score, asked.Score)
+	assert.Equal(t, []*score.Score{d.Score}, asked.Scores)
 	assert.True(t, uitest.Reads(win, "sharp after shift, measures 5–7  ·  perhaps late, measure 9"))
 	assert.True(t, uitest.Reads(win, "Not heard: silence."))
 	assert.True(t, uitest.Reads(win, "No recording."))

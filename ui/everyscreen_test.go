@@ -79,15 +79,19 @@ func newTour(t *testing.T, size fyne.Size, dark bool, visit func(name string, wi
 			return pencil.Open(assets.DemoPieceName, assets.DemoPiece)
 		},
 		Pieces: pieces.Means{Folder: filepath.Join(home, "pieces"), Read: uitest.ReadScore, Demo: uitest.Demo},
-		HearClass: func(_ context.Context, c classroom.Asked, _ finding.Options, told func(classroom.Told)) (*class.Sheet, string, error) {
+		ReadScore: func(path string) (*score.Score, error) { return uitest.ReadScore(path, "", "") },
+		HearClass: func(_ context.Context, c classroom.Asked, _ finding.Options, told func(classroom.Told)) (*class.Term, string, error) {
 			h := x.d.Shown.Hearing
 			seats := []class.Seat{{Name: "Anna", Files: []string{"Anna.wav", "Anna-2.wav"}}, {Name: "Ben", Files: []string{"Ben.wav"}}, {Name: "Cleo"}}
-			sheet := class.Gather(c.Score.Piece, "", seats, []class.Result{{File: "Anna.wav", Hearing: h}, {File: "Anna-2.wav", Hearing: h}, {File: "Ben.wav", Hearing: h}}, nil)
+			heard := &class.Term{Unplaced: []class.Unplaced{{Student: "Cleo", Recording: "Cleo.wav", NotYet: true}}}
+			for _, s := range c.Scores {
+				heard.Sheets = append(heard.Sheets, class.Gather(s.Piece, s.Piece.Title, seats, []class.Result{{File: "Anna.wav", Hearing: h}, {File: "Anna-2.wav", Hearing: h}, {File: "Ben.wav", Hearing: h}}, nil))
+			}
 			told(classroom.Told{Done: 1, Of: 3, Heard: 0.4, Hearing: []string{"Anna.wav", "Ben.wav"}})
-			return sheet, filepath.Join(c.Out, "class.html"), nil
+			return heard, filepath.Join(c.Out, "class.html"), nil
 		},
-		AddToClass: func(context.Context, string, func(*class.Remarks, *class.Page)) (*class.Sheet, string, error) {
-			return x.w.class.Class.Sheet, "class.html", nil
+		AddToClass: func(context.Context, string, func(*class.Remarks, *class.Page)) (*class.Term, string, error) {
+			return x.w.class.Class.Heard, "class.html", nil
 		},
 	})
 	x.d.Settings.Dark, x.d.Settings.CautionSeen = dark, true
@@ -408,7 +412,7 @@ func (x *tour) class() {
 	for _, choose := range []int{0, 1} {
 		var buttons []*prose.Button
 		for _, b := range uitest.Find[*prose.Button](x.win) {
-			if b.Text == words.Say("window.class.choose") {
+			if b.Text == words.Say("window.class.choose") || b.Text == words.Say("window.class.piece.add") {
 				buttons = append(buttons, b)
 			}
 		}
@@ -422,6 +426,20 @@ func (x *tour) class() {
 	for i := -1; i < 3; i++ {
 		x.w.class.Class.Choose(i)
 		x.visit(fmt.Sprint("class, student ", i))
+	}
+	x.w.class.Class.Choose(-1)
+	uitest.Press(x.t, x.win, words.Say("window.class.another"))
+	folder := x.t.TempDir()
+	for _, tune := range []string{"Ben", "Mina"} {
+		require.NoError(x.t, os.WriteFile(filepath.Join(folder, tune+".abc"), []byte("X:1\nT:"+tune+"\nM:4/4\nL:1/4\nQ:1/4=80\nK:D clef=bass\n"+strings.Repeat("D,E,F,G,|", 1+len(tune)%2)+"\n"), 0o600))
+	}
+	x.w.class.Drop(folder)
+	x.visit("class of several pieces, asked")
+	uitest.Press(x.t, x.win, words.Say("window.class.start"))
+	x.pump(func() bool { return !x.w.class.Class.Going })
+	for i := -1; i < 3; i++ {
+		x.w.class.Class.Choose(i)
+		x.visit(fmt.Sprint("class of several pieces, student ", i))
 	}
 }
 

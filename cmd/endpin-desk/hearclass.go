@@ -12,7 +12,6 @@ import (
 	"endpin/piece/class"
 	"endpin/piece/finding"
 	"endpin/ui/desk/classroom"
-	"endpin/ui/desk/score"
 )
 
 // tellEvery is how often the desk is told how far a class has been heard, where
@@ -21,69 +20,77 @@ const tellEvery = 100 * time.Millisecond
 
 // classes hears classes for the desk, and adds to the pages of the last one.
 type classes struct {
-	mutex sync.Mutex
-	run   job.Class
-	out   string
-	heard *job.HeardClass
-	piece *score.Score
+	mutex      sync.Mutex
+	run        job.Class
+	out        string
+	instrument string
+	heard      *job.HeardClass
 }
 
 // hear is `endpin class` for the desk.
-func (k *classes) hear(ctx context.Context, a classroom.Asked, o finding.Options, told func(classroom.Told)) (*class.Sheet, string, error) {
-	o.Instrument = &a.Score.On.Instrument
-	run := job.Class{Pieces: []job.ClassPiece{{Piece: a.Score.Piece, File: a.Score.File}}, Folder: a.Folder, Options: o, NoSound: a.NoSound, Afresh: a.Afresh}
-	if a.Score.Demo {
-		run.Pieces[0].Data = assets.DemoPiece
+func (k *classes) hear(ctx context.Context, a classroom.Asked, o finding.Options, told func(classroom.Told)) (*class.Term, string, error) {
+	o.Instrument = &a.Scores[0].On.Instrument
+	run := job.Class{Folder: a.Folder, Options: o, NoSound: a.NoSound, Afresh: a.Afresh}
+	for _, s := range a.Scores {
+		p := job.ClassPiece{Piece: s.Piece, File: s.File, Part: s.Part}
+		if s.Demo {
+			p.Data = assets.DemoPiece
+		}
+		run.Pieces = append(run.Pieces, p)
 	}
 	if err := run.Into(a.Out, a.Roster); err != nil {
 		return nil, "", err
 	}
 	var last time.Time
 	run.Told = func(p job.ClassProgress) {
-		if now := time.Now(); p.Sheet != nil || now.Sub(last) >= tellEvery {
+		if now := time.Now(); p.So != nil || now.Sub(last) >= tellEvery {
 			last = now
-			told(classroom.Told{Done: p.Done, Of: p.Of, Heard: p.Heard, Hearing: p.Hearing, Sheet: p.Sheet})
+			told(classroom.Told{Done: p.Done, Of: p.Of, Heard: p.Heard, Hearing: p.Hearing, So: p.So})
 		}
 	}
 	heard, err := job.HearClass(ctx, run)
 	if err != nil && !errors.Is(err, context.Canceled) {
 		return nil, "", err
 	}
-	sheet := heard.Sheets[0]
-	if len(sheet.Students) == 0 && len(sheet.Questions) == 0 {
-		return sheet, "", job.NobodyHeard(a.Folder, heard)
+	if s := heard.Sheets[0]; len(s.Students) == 0 && len(s.Questions) == 0 {
+		return &class.Term{Sheets: heard.Sheets, LeftOut: s.LeftOut}, "", job.NobodyHeard(a.Folder, heard)
 	}
 	k.mutex.Lock()
 	defer k.mutex.Unlock()
-	k.run, k.out, k.heard, k.piece = run, a.Out, heard, a.Score
-	sheet, written, e := k.write(ctx, nil)
+	k.run, k.out, k.heard, k.instrument = run, a.Out, heard, a.Scores[0].On.Word
+	term, written, e := k.write(ctx, nil)
 	if e != nil {
-		return heard.Sheets[0], "", e
+		return &class.Term{Sheets: heard.Sheets, Questions: heard.Sheets[0].Questions, Unplaced: heard.Unplaced, LeftOut: heard.Sheets[0].LeftOut}, "", e
 	}
-	return sheet, written, err
+	return term, written, err
 }
 
 // add changes what the teacher adds, to the page of a student or, "", to all, and writes the
 // pages of the class that was heard last anew.
-func (k *classes) add(ctx context.Context, student string, change func(*class.Remarks, *class.Page)) (*class.Sheet, string, error) {
+func (k *classes) add(ctx context.Context, student string, change func(*class.Remarks, *class.Page)) (*class.Term, string, error) {
 	k.mutex.Lock()
 	defer k.mutex.Unlock()
 	return k.write(ctx, func(r *class.Remarks) {
-		for _, g := range class.PagesOf([]*piece.Piece{k.run.Pieces[0].Piece}, k.heard.Sheets) {
+		if student == "" {
+			change(r, nil)
+			return
+		}
+		var pieces []*piece.Piece
+		for _, p := range k.run.Pieces {
+			pieces = append(pieces, p.Piece)
+		}
+		for _, g := range class.PagesOf(pieces, k.heard.Sheets) {
 			if g.Name == student {
 				change(r, &g)
 				return
 			}
-		}
-		if student == "" {
-			change(r, nil)
 		}
 	})
 }
 
 // write writes the pages of what was heard last, with what was saved from a browser and what
 // is changed; the desk may be looking at the sheets of before.
-func (k *classes) write(ctx context.Context, change func(*class.Remarks)) (*class.Sheet, string, error) {
+func (k *classes) write(ctx context.Context, change func(*class.Remarks)) (*class.Term, string, error) {
 	remarks, err := job.RemarksIn(k.out)
 	if err == nil {
 		_, err = job.ReadBack(k.out, remarks)
@@ -92,35 +99,36 @@ func (k *classes) write(ctx context.Context, change func(*class.Remarks)) (*clas
 		return nil, "", err
 	}
 	now := *k.heard
-	now.Sheets = []*class.Sheet{k.heard.Sheets[0].Copied()}
+	now.Sheets = nil
+	for _, s := range k.heard.Sheets {
+		now.Sheets = append(now.Sheets, s.Copied())
+	}
 	k.heard = &now
 	if change != nil {
 		change(remarks)
 	}
-	how := job.ClassPages{Remarks: remarks}
-	if how.Term, err = k.weeks(remarks); err != nil {
+	weeks, err := k.weeks()
+	if err != nil {
+		return nil, "", err
+	}
+	term, err := job.TermOf(k.out, &k.run, k.heard, weeks, remarks, k.instrument, time.Now())
+	if err != nil {
 		return nil, "", err
 	}
 	k.run.Outputs = &job.Outputs{}
-	written, err := job.WriteClass(ctx, k.out, &k.run, k.heard, how)
+	written, err := job.WriteClass(ctx, k.out, &k.run, k.heard, job.ClassPages{Remarks: remarks, Term: weeks.Told(term)})
 	if err == nil {
 		err = job.KeepRemarks(k.out, remarks)
 	}
-	return now.Sheets[0], written.Sheet, err
+	return term, written.Sheet, err
 }
 
-// weeks puts what was heard into the class's diary, where `endpin class --weeks` said that one is
-// kept, and gathers its weeks; nil where none is.
-func (k *classes) weeks(remarks *class.Remarks) (*class.Term, error) {
+// weeks is what `endpin class --weeks` said of keeping them; where a year of school is over a new
+// one begins.
+func (k *classes) weeks() (job.Weeks, error) {
 	kept, err := job.WeeksIn(k.out)
-	if err != nil || !kept.Keep {
-		return nil, err
+	if now := time.Now(); err == nil && kept.Keep && !now.Before(kept.Until) {
+		return job.KeepWeeks(k.out, kept, now)
 	}
-	now := time.Now()
-	if !now.Before(kept.Until) { // a new school year begins
-		if kept, err = job.KeepWeeks(k.out, kept, now); err != nil {
-			return nil, err
-		}
-	}
-	return job.TermOf(k.out, &k.run, k.heard, kept, remarks, k.piece.On.Word, k.piece.Part, now)
+	return kept, err
 }

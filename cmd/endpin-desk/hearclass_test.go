@@ -15,15 +15,17 @@ import (
 	"endpin/piece/class"
 	"endpin/piece/finding"
 	"endpin/ui/desk/classroom"
+	"endpin/ui/desk/score"
 )
 
 func TestTheDeskHearsAFolderAndGoesOnWhereItWasStopped(t *testing.T) {
 	if testing.Short() {
 		t.Skip("hears whole takes")
 	}
-	score, err := demoScore()
+	demo, err := demoScore()
 	require.NoError(t, err)
-	asked := classroom.Asked{Score: score, Folder: t.TempDir(), Out: filepath.Join(t.TempDir(), "week 3 - class sheet")}
+	scores := []*score.Score{demo}
+	asked := classroom.Asked{Scores: scores, Folder: t.TempDir(), Out: filepath.Join(t.TempDir(), "week 3 - class sheet")}
 	for _, name := range []string{"Anna.flac", "Ben.flac", "Cleo.flac", "Dan.flac"} {
 		require.NoError(t, os.WriteFile(filepath.Join(asked.Folder, name), assets.DemoTake, 0o600))
 	}
@@ -43,15 +45,16 @@ func TestTheDeskHearsAFolderAndGoesOnWhereItWasStopped(t *testing.T) {
 	before := len(kept)
 	require.Less(t, before, 4)
 	arrived := []int{}
-	sheet, written, err := new(classes).hear(context.Background(), asked, opts, func(told classroom.Told) {
-		if told.Sheet != nil {
-			arrived = append(arrived, told.Sheet.HeardOf())
+	heard, written, err := new(classes).hear(context.Background(), asked, opts, func(told classroom.Told) {
+		if told.So != nil {
+			arrived = append(arrived, told.So.Sheets[0].HeardOf())
 		}
 	})
 	require.NoError(t, err)
 	assert.Equal(t, []int{1, 2, 3, 4}, arrived, "results come as they arrive")
 	assert.Equal(t, filepath.Join(asked.Out, "class.html"), written)
 	assert.FileExists(t, filepath.Join(asked.Out, "Dan.html"))
+	sheet := heard.Sheets[0]
 	require.NotEmpty(t, sheet.Reteach)
 	assert.Equal(t, class.Reteach{Measure: "5", ToMeasure: "7", Kind: finding.SharpAfterShift, Students: 4, Of: 4, Also: []string{}, What: "third position"}, sheet.Reteach[0])
 
@@ -64,6 +67,24 @@ func TestTheDeskHearsAFolderAndGoesOnWhereItWasStopped(t *testing.T) {
 	require.NoError(t, err)
 	assert.Contains(t, string(weeks), "School year 2026-27.")
 	assert.FileExists(t, filepath.Join(asked.Out, "class 2026-27.diary"))
+
+	// A second piece: each recording is put to the one that it is of, and the sheet is of both.
+	tune := filepath.Join(t.TempDir(), "scale.abc")
+	require.NoError(t, os.WriteFile(tune, []byte("X:1\nT:Scale\nM:4/4\nL:1/4\nQ:1/4=80\nK:D clef=bass\nD,E,F,G,|A,B,CD|\n"), 0o600))
+	scale, err := readScore(tune, "", "")
+	require.NoError(t, err)
+	two := asked
+	two.Scores, two.Out = []*score.Score{scale, demo}, filepath.Join(t.TempDir(), "two")
+	desk := new(classes)
+	heard, written, err = desk.hear(context.Background(), two, opts, func(classroom.Told) {})
+	require.NoError(t, err)
+	require.Len(t, heard.Sheets, 2)
+	assert.Equal(t, []int{0, 4}, []int{heard.Sheets[0].HeardOf(), heard.Sheets[1].HeardOf()})
+	assert.Equal(t, filepath.Join(two.Out, "class.html"), written, "the sheet over both")
+	assert.FileExists(t, filepath.Join(two.Out, "sheet Stairs to the Loft.html"))
+	heard, _, err = desk.add(context.Background(), "Ben", func(r *class.Remarks, g *class.Page) { r.For(g.Name).Say(g.At(), "Sing it first") })
+	require.NoError(t, err)
+	assert.Equal(t, "Sing it first", heard.Sheets[1].Students[1].Line)
 
 	asked.Folder = t.TempDir()
 	_, _, err = new(classes).hear(context.Background(), asked, opts, func(classroom.Told) {})

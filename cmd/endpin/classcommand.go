@@ -119,7 +119,7 @@ func classToHear(c *call, out string) (run job.Class, err error) {
 		if err := job.Holds(p, run.Options, file); err != nil {
 			return run, err
 		}
-		run.Pieces = append(run.Pieces, job.ClassPiece{Piece: p, File: file})
+		run.Pieces = append(run.Pieces, job.ClassPiece{Piece: p, File: file, Part: text(c.flags, "part")})
 	}
 	for _, sheet := range []string{job.ClassSheet, job.ClassTable} {
 		if err := c.outputs.Ask("out", filepath.Join(out, sheet)); err != nil {
@@ -175,7 +175,7 @@ func added(c *call, out string) (remarks *class.Remarks, weeks job.Weeks, err er
 func (c *call) tellOfClass(ctx context.Context, out string, run job.Class, heard *job.HeardClass, remarks *class.Remarks, weeks job.Weeks, stopped bool) error {
 	file := text(c.flags, "json")
 	var written job.WrittenClass
-	term, err := job.TermOf(out, &run, heard, weeks, remarks, text(c.flags, "instrument"), text(c.flags, "part"), time.Now())
+	term, err := job.TermOf(out, &run, heard, weeks, remarks, text(c.flags, "instrument"), time.Now())
 	if err != nil {
 		return err
 	}
@@ -183,10 +183,7 @@ func (c *call) tellOfClass(ctx context.Context, out string, run job.Class, heard
 		if err := c.seen(remarks, &run, heard); err != nil {
 			return err
 		}
-		how := job.ClassPages{Remarks: remarks, Paper: text(c.flags, "paper")}
-		if len(run.Pieces) > 1 || weeks.Keep || len(term.Weeks) > 1 {
-			how.Term = term
-		}
+		how := job.ClassPages{Remarks: remarks, Term: weeks.Told(term), Paper: text(c.flags, "paper")}
 		if written, err = job.WriteClass(ctx, out, &run, heard, how); err != nil {
 			return err
 		}

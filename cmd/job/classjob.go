@@ -41,6 +41,7 @@ type ClassPiece struct {
 	Piece *piece.Piece
 	File  string
 	Data  []byte // what stands in it, where there is no such file; else nil
+	Part  string // of the score that it is; "" for the instrument's
 }
 
 // Title is the piece's, or its file's where it has none.
@@ -89,10 +90,10 @@ func (h *HeardClass) HeardOf() int {
 // ClassProgress is how far a class has been heard.
 type ClassProgress struct {
 	Done, Of int
-	Heard    float64      // share of all files, 0 to 1, about
-	Hearing  []string     // the files that are being heard now
-	File     string       // the file that was just finished; "" while none was
-	Sheet    *class.Sheet // of all that was heard so far; nil while no file was finished
+	Heard    float64     // share of all files, 0 to 1, about
+	Hearing  []string    // the files that are being heard now
+	File     string      // the file that was just finished; "" while none was
+	So       *class.Term // all that was heard so far, without its weeks; nil while no file was finished
 }
 
 // Moment is a stretch of a student's own sound, to be played on the page.

@@ -198,13 +198,18 @@ func (r *classRun) unplaced() (all []class.Unplaced) {
 		for _, f := range seat.Files {
 			switch p, heard := r.played[f]; {
 			case !heard:
-				all = append(all, class.Unplaced{Student: seat.Name, Recording: f, Reason: words.Say("class.not-yet")})
+				all = append(all, class.Unplaced{Student: seat.Name, Recording: f, Reason: words.Say("class.not-yet"), NotYet: true})
 			case r.of(&p) < 0:
 				all = append(all, class.Unplaced{Student: seat.Name, Recording: f, Reason: p.Reason})
 			}
 		}
 	}
 	return all
+}
+
+// sofar is all that was heard so far, without its weeks.
+func (r *classRun) sofar() *class.Term {
+	return &class.Term{Sheets: r.sheets(), Questions: r.asked, Unplaced: r.unplaced(), LeftOut: r.leftOut}
 }
 
 // begins, goesOn and ends are what is told of file i: how much of it was heard, and what
@@ -237,18 +242,18 @@ func (r *classRun) ends(i int, p *Played) {
 	}
 	r.played[r.files[i]] = *p
 	if r.Told != nil {
-		r.tell(r.files[i], r.sheet(0))
+		r.tell(r.files[i], r.sofar())
 	}
 }
 
 func (r *classRun) heard(i int) bool { _, ok := r.played[r.files[i]]; return ok }
 
 // tell tells how far all is; whoever calls it holds the mutex.
-func (r *classRun) tell(file string, sheet *class.Sheet) {
+func (r *classRun) tell(file string, so *class.Term) {
 	if r.Told == nil {
 		return
 	}
-	p := ClassProgress{Done: r.done, Of: len(r.files), File: file, Sheet: sheet}
+	p := ClassProgress{Done: r.done, Of: len(r.files), File: file, So: so}
 	for _, s := range r.shares {
 		p.Heard += s / float64(len(r.shares))
 	}

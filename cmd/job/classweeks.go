@@ -63,7 +63,7 @@ func (w Weeks) Diary(out string) string {
 
 // TermOf puts what was heard into the class's diary where one is kept, and gathers the weeks
 // of it; where none is kept, of the takes in the folder.
-func TermOf(out string, c *Class, heard *HeardClass, weeks Weeks, remarks *class.Remarks, instrument, part string, now time.Time) (*class.Term, error) {
+func TermOf(out string, c *Class, heard *HeardClass, weeks Weeks, remarks *class.Remarks, instrument string, now time.Time) (*class.Term, error) {
 	var titles, students []string
 	for k, s := range heard.Sheets {
 		titles = append(titles, s.Piece)
@@ -85,7 +85,7 @@ func TermOf(out string, c *Class, heard *HeardClass, weeks Weeks, remarks *class
 		lessons[id].All = append(lessons[id].All, remarks.For(student).Strip(titles[k], l))
 	}
 	if weeks.Keep {
-		if err := remembered(out, c, heard, weeks, instrument, part, now); err != nil {
+		if err := remembered(out, c, heard, weeks, instrument, now); err != nil {
 			return nil, err
 		}
 		d, err := diary.OpenThere(weeks.Diary(out))
@@ -124,6 +124,15 @@ func TermOf(out string, c *Class, heard *HeardClass, weeks Weeks, remarks *class
 	return t, nil
 }
 
+// Told are the weeks as they are told: of several pieces, of weeks that are kept, and where more
+// than one was played; else nil.
+func (w Weeks) Told(t *class.Term) *class.Term {
+	if len(t.Pieces) > 1 || w.Keep || len(t.Weeks) > 1 {
+		return t
+	}
+	return nil
+}
+
 // eachHeard goes through all takes of all students in which a piece was heard.
 func eachHeard(heard *HeardClass, do func(piece int, st *class.Student, p *Played) error) error {
 	for k, s := range heard.Sheets {
@@ -141,7 +150,7 @@ func eachHeard(heard *HeardClass, do func(piece int, st *class.Student, p *Playe
 }
 
 // remembered puts all takes of the school year into its diary.
-func remembered(out string, c *Class, heard *HeardClass, weeks Weeks, instrument, part string, now time.Time) error {
+func remembered(out string, c *Class, heard *HeardClass, weeks Weeks, instrument string, now time.Time) error {
 	d, err := diary.Open(weeks.Diary(out))
 	if err != nil {
 		return err
@@ -156,7 +165,7 @@ func remembered(out string, c *Class, heard *HeardClass, weeks Weeks, instrument
 		if p.By == class.ByFile { // a copy is the take that it was copied from
 			at = time.Time{}
 		}
-		_, err := Remember(d, Heard{At: at, Player: st.Name, Piece: c.Pieces[k].Piece, PieceFile: c.Pieces[k].File, PieceData: c.Pieces[k].Data, Part: part, Recording: filepath.Join(c.Folder, p.File),
+		_, err := Remember(d, Heard{At: at, Player: st.Name, Piece: c.Pieces[k].Piece, PieceFile: c.Pieces[k].File, PieceData: c.Pieces[k].Data, Part: c.Pieces[k].Part, Recording: filepath.Join(c.Folder, p.File),
 			Options: c.Options, Instrument: instrument, Hearing: p.Hearing, KeepSound: weeks.Sound}, now)
 		return err
 	})

@@ -89,6 +89,7 @@ type Unplaced struct {
 	Student   string `json:"name"`
 	Recording string `json:"recording"`
 	Reason    string `json:"reason"`
+	NotYet    bool   `json:"-"` // the run was stopped before it
 }
 
 // Result is what came of listening to one file.

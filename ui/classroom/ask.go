@@ -14,6 +14,7 @@ import (
 	"endpin/piece/finding"
 	"endpin/piece/words"
 	"endpin/ui/desk/classroom"
+	"endpin/ui/desk/score"
 	"endpin/ui/fit"
 	"endpin/ui/prose"
 )
@@ -22,12 +23,14 @@ import (
 type classAsk struct {
 	s        *Screen
 	box      *fyne.Container
-	piece    *widget.Label
+	pieces   *fyne.Container
+	asked    []*score.Score // that pieces was made for
 	folder   *widget.Label
 	roster   *widget.Label
 	none     *prose.Button
 	out      *widget.Label
 	measures *prose.Entry
+	which    *fyne.Container // the measures
 	tempo    *prose.Entry
 	level    *prose.Drop
 	sound    *prose.Tick
@@ -41,10 +44,10 @@ var levels = []string{finding.FirstYear.Name, finding.Intermediate.Name, finding
 
 func newClassAsk(s *Screen) *classAsk {
 	c := s.Class
-	a := &classAsk{s: s, piece: prose.Line(""), folder: prose.Line(""), roster: prose.Line(""), out: prose.Line("")}
+	a := &classAsk{s: s, pieces: container.NewVBox(), folder: prose.Line(""), roster: prose.Line(""), out: prose.Line("")}
 	take := func(string) bool { a.submit(); return true }
 	a.measures, a.tempo = prose.NewEntry(take), prose.NewEntry(take)
-	piece := prose.NewButton(words.Say("window.class.choose"), func() { s.pickFile(piece.Endings(), c.Drop) })
+	piece := prose.NewButton(words.Say("window.class.piece.add"), func() { s.pickFile(piece.Endings(), c.Drop) })
 	folder := prose.NewButton(words.Say("window.class.choose"), func() { s.pickFolder(c.Drop) })
 	roster := prose.NewButton(words.Say("window.class.choose"), func() { s.pickFile(rosters, c.Drop) })
 	a.none = prose.NewButton(words.Say("window.class.no-roster"), func() { c.Ask(func(x *classroom.Asked) { x.Roster = "" }) })
@@ -77,15 +80,16 @@ func newClassAsk(s *Screen) *classAsk {
 	for _, key := range []string{"window.class.piece", "window.class.folder", "window.class.roster", "window.class.out", "window.class.hear"} {
 		wide = max(wide, prose.Bold(words.Say(key)).MinSize().Width)
 	}
+	a.which = container.NewHBox(widget.NewLabel(words.Say("window.class.hear.measures")), fit.Wide(a.measures, prose.Room(110, words.Say("window.class.measures.all"))))
 	form := container.NewVBox(
 		prose.Heading(words.Say("window.class.ask")),
 		prose.Wrapped(words.Say("window.class.ask.how")),
-		row(words.Say("window.class.piece"), a.piece, piece),
+		row(words.Say("window.class.piece"), a.pieces, container.NewVBox(piece)),
 		row(words.Say("window.class.folder"), a.folder, folder),
 		row(words.Say("window.class.roster"), a.roster, a.none, roster),
 		row(words.Say("window.class.out"), a.out, out),
 		row(words.Say("window.class.hear"), fit.Row(
-			container.NewHBox(widget.NewLabel(words.Say("window.class.hear.measures")), fit.Wide(a.measures, prose.Room(110, words.Say("window.class.measures.all")))),
+			a.which,
 			container.NewHBox(widget.NewLabel(words.Say("window.class.hear.tempo")), fit.Wide(a.tempo, prose.Room(170, words.Say("window.class.tempo.own")))),
 			container.NewHBox(widget.NewLabel(words.Say("window.class.hear.level")), fit.Wide(a.level, prose.Room(170, names...))))),
 		row("", a.sound),
@@ -108,6 +112,24 @@ func (a *classAsk) submit() {
 	}
 }
 
+// toPlay shows the pieces, of several each with a button that leaves it out.
+func (a *classAsk) toPlay(now []*score.Score) {
+	if slices.Equal(a.asked, now) {
+		return
+	}
+	a.asked = slices.Clone(now)
+	a.pieces.RemoveAll()
+	for i, s := range now {
+		title := s.Title()
+		if s == a.s.desk.Score {
+			title = words.Say("window.class.piece.here", "piece", title)
+		}
+		out := prose.NewButton(words.Say("window.class.piece.leave-out"), func() { a.s.Class.LeaveOut(i) })
+		fit.Hide(out, len(now) == 1)
+		a.pieces.Add(container.NewBorder(nil, nil, nil, out, prose.Line(title)))
+	}
+}
+
 func (a *classAsk) refresh() {
 	c, asked := a.s.Class, &a.s.Class.Asked
 	set := func(l *widget.Label, text string) {
@@ -121,11 +143,8 @@ func (a *classAsk) refresh() {
 		}
 		return ending(text, 62)
 	}
-	title := asked.Score.Title()
-	if asked.Score == a.s.desk.Score {
-		title = words.Say("window.class.piece.here", "piece", title)
-	}
-	set(a.piece, title)
+	a.toPlay(asked.Scores)
+	fit.Hide(a.which, len(asked.Scores) > 1)
 	set(a.folder, or(asked.Folder, words.Say("window.class.folder.none")))
 	set(a.roster, or(asked.Roster, words.Say("window.class.roster.none")))
 	set(a.out, or(asked.Out, words.Say("window.class.out.beside")))

@@ -2,6 +2,7 @@ package classroom
 
 import (
 	"path/filepath"
+	"slices"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
@@ -39,7 +40,7 @@ type classHeard struct {
 	beside  *fyne.Container   // one of the two
 	lesson  *container.Scroll // teach, scrolled
 	teach   *fyne.Container
-	taught  *class.Sheet // that teach was written from
+	taught  *class.Term // that teach was written from
 	student *fyne.Container
 	page    *page.View
 	of      *score.Score // that the page is of
@@ -86,8 +87,12 @@ func (h *classHeard) refresh() {
 		}
 	}
 	title := filepath.Base(c.Asked.Folder)
-	if c.Asked.Score != h.s.desk.Score {
-		title = words.Say("window.class.title", "piece", c.Asked.Score.Title(), "folder", title)
+	if all := c.Asked.Scores; len(all) > 1 || all[0] != h.s.desk.Score {
+		var pieces []string
+		for _, s := range all {
+			pieces = append(pieces, s.Title())
+		}
+		title = words.Say("window.class.title", "piece", words.Row(pieces...), "folder", title)
 	}
 	set(h.title, title)
 	set(h.says, c.Says())
@@ -124,10 +129,7 @@ func (h *classHeard) refresh() {
 // students keeps a row for each student.
 func (h *classHeard) students() {
 	c := h.s.Class
-	n := 0
-	if c.Sheet != nil {
-		n = len(c.Sheet.Students)
-	}
+	n := len(c.Students())
 	for len(h.rows) < n {
 		i := len(h.rows)
 		r := newStudentRow(func() { c.Choose(i) })
@@ -144,8 +146,8 @@ func (h *classHeard) students() {
 		h.bring(h.whole)
 	}
 	for i, r := range h.rows {
-		st := &c.Sheet.Students[i]
-		if r.show(st.Name, c.Row(i), st.Status == class.Heard, i == c.Chosen, colours) && i == c.Chosen {
+		heard := slices.ContainsFunc(c.Heard.Sheets, func(s *class.Sheet) bool { return s.Students[i].Status == class.Heard })
+		if r.show(c.Students()[i].Name, c.Row(i), heard, i == c.Chosen, colours) && i == c.Chosen {
 			h.bring(r)
 		}
 	}
@@ -169,42 +171,44 @@ func (h *classHeard) bring(r *studentRow) {
 func (h *classHeard) toTeach() {
 	c := h.s.Class
 	h.stand(h.lesson)
-	if h.taught == c.Sheet && len(h.teach.Objects) > 0 {
+	if h.taught == c.Heard && len(h.teach.Objects) > 0 {
 		return
 	}
-	h.taught = c.Sheet
+	h.taught = c.Heard
 	h.teach.RemoveAll()
 	h.teach.Add(prose.Heading(words.Say("window.class.teach")))
-	if c.Sheet == nil {
+	if c.Heard == nil {
 		return
 	}
-	for i, r := range c.Sheet.Reteach {
-		if i == 5 {
-			break
+	for _, s := range c.Heard.Sheets {
+		if len(c.Heard.Sheets) > 1 {
+			h.teach.Add(prose.Bold(words.Say("window.class.teach.piece", "piece", s.Piece, "heard", s.HeardOf())))
 		}
-		h.teach.Add(prose.Large(r.Text()))
-	}
-	if len(c.Sheet.Reteach) == 0 {
-		h.teach.Add(prose.Wrapped(words.Say("window.class.teach.nothing")))
+		for _, r := range s.Reteach[:min(5, len(s.Reteach))] {
+			h.teach.Add(prose.Large(r.Text()))
+		}
+		if len(s.Reteach) == 0 {
+			h.teach.Add(prose.Wrapped(words.Say("window.class.teach.nothing")))
+		}
 	}
 	h.teach.Add(prose.Wrapped(words.Say("window.class.teach.choose")))
 	if c.CanAdd() {
 		remark := prose.NewEntry(func(text string) bool { c.SayToAll(text); return true })
 		remark.SetPlaceHolder(words.Say("window.class.remark"))
-		remark.SetText(c.Sheet.Remark)
+		remark.SetText(c.Heard.Sheets[0].Remark)
 		h.teach.Add(remark)
 	}
-	for i := range c.Sheet.Questions {
-		if i == 0 {
-			h.teach.Add(prose.Heading(words.Say("window.class.questions")))
+	if asked := c.Heard.Questions; len(asked) > 0 {
+		h.teach.Add(prose.Heading(words.Say("window.class.questions")))
+		for i := range asked {
+			h.teach.Add(prose.Wrapped(asked[i].Text()))
 		}
-		h.teach.Add(prose.Wrapped(c.Sheet.Questions[i].Text()))
 	}
-	for i, l := range c.Sheet.LeftOut {
-		if i == 0 {
-			h.teach.Add(prose.Heading(words.Say("window.class.left-out")))
+	if left := c.Heard.LeftOut; len(left) > 0 {
+		h.teach.Add(prose.Heading(words.Say("window.class.left-out")))
+		for _, l := range left {
+			h.teach.Add(prose.Wrapped(words.Say("window.class.left-out.file", "file", l.File, "reason", l.Reason)))
 		}
-		h.teach.Add(prose.Wrapped(words.Say("window.class.left-out.file", "file", l.File, "reason", l.Reason)))
 	}
 }
 

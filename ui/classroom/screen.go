@@ -84,9 +84,9 @@ func (s *Screen) Key(k fyne.KeyName) bool {
 	c := s.Class
 	switch k {
 	case fyne.KeyDown, fyne.KeyPageDown:
-		c.Choose(c.Chosen + 1)
+		c.Step(1)
 	case fyne.KeyUp, fyne.KeyPageUp:
-		c.Choose(max(c.Chosen-1, -1))
+		c.Step(-1)
 	case fyne.KeyRight, fyne.KeySpace:
 		c.PlayNext(1)
 	case fyne.KeyLeft:

@@ -22,8 +22,7 @@ func (h *classHeard) look() {
 	c := h.s.Class
 	d := h.s.desk
 	colours := ink.Look{Dark: d.Settings.Dark}.Colours()
-	if h.page == nil || h.of != c.Asked.Score {
-		sc := c.Asked.Score
+	if sc := c.Asked.Scores[c.Piece]; h.page == nil || h.of != sc {
 		h.of, h.page = sc, page.New(sc.Piece, sc.Line, &sc.Plan, 8, colours)
 		h.page.Choose = func(first, _ int) { h.playIn(first) }
 		h.student.Objects = []fyne.CanvasObject{
@@ -96,8 +95,9 @@ func (h *classHeard) sentences(st *class.Student) {
 	h.plays, h.playing = map[int]*prose.Button{}, -1
 	name := prose.Heading(st.Name)
 	open := prose.NewButton(words.Say("window.class.on-page"), h.s.onPage)
-	fit.Hide(open, st.Hearing == nil || c.Asked.Score != h.s.desk.Score)
+	fit.Hide(open, st.Hearing == nil)
 	h.told.Add(container.NewBorder(nil, nil, nil, open, name))
+	h.toOthers()
 	if st.Status != class.Heard {
 		h.told.Add(prose.Wrapped(c.Row(c.Chosen)))
 	}
@@ -112,6 +112,9 @@ func (h *classHeard) sentences(st *class.Student) {
 	}
 	if st.Status == class.Heard && st.Reason != "" {
 		h.told.Add(prose.Wrapped(st.Reason))
+	}
+	if st.Moved != "" {
+		h.told.Add(prose.Wrapped(st.Moved))
 	}
 	if c.CanAdd() && st.Hearing != nil {
 		h.told.Add(h.own(st))
@@ -142,6 +145,24 @@ func (h *classHeard) sentences(st *class.Student) {
 	if st.Status == class.Heard && len(st.Findings) == 0 {
 		h.told.Add(prose.Wrapped(words.Say("window.class.nothing")))
 	}
+}
+
+// toOthers leads to the other pieces of the student.
+func (h *classHeard) toOthers() {
+	c := h.s.Class
+	played := c.Pieces(c.Chosen)
+	if len(played) < 2 {
+		return
+	}
+	var all []fyne.CanvasObject
+	for _, k := range played {
+		b := prose.NewButton(c.Heard.Sheets[k].Piece, func() { c.Look(k) })
+		if k == c.Piece {
+			b.Importance = widget.HighImportance
+		}
+		all = append(all, b)
+	}
+	h.told.Add(fit.Row(all...))
 }
 
 // strike strikes finding i, or puts it back; nothing on a page that cannot be added to, or

@@ -23,9 +23,9 @@ func TestWhatIsTypedIsTakenOverWhetherItWasEnteredOrNot(t *testing.T) {
 	asked := &classroom.Asked{}
 	d := desk.New(uitest.DemoScore(t), desk.Means{
 		Post: func(f func()) { posted <- f },
-		HearClass: func(_ context.Context, c classroom.Asked, _ finding.Options, _ func(classroom.Told)) (*class.Sheet, string, error) {
+		HearClass: func(_ context.Context, c classroom.Asked, _ finding.Options, _ func(classroom.Told)) (*class.Term, string, error) {
 			*asked = c
-			return class.Gather(c.Score.Piece, "", nil, nil, nil), "class.html", nil
+			return &class.Term{Sheets: []*class.Sheet{class.Gather(c.Scores[0].Piece, "", nil, nil, nil)}}, "class.html", nil
 		},
 	})
 	win := test.NewTempWindow(t, widget.NewLabel(""))

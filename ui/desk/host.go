@@ -148,6 +148,9 @@ func (h host) Open(r classroom.Recording) bool {
 	if d.Running || d.Judging {
 		return false
 	}
+	if r.Score.Content != d.Score.Content {
+		d.Put(r.Score)
+	}
 	t := d.recordingAt(r.Path)
 	t.Player, t.Level, t.Measures = r.Student, r.Level, r.Measures
 	d.CutOff = nil

@@ -17,21 +17,21 @@ func (c *Class) Strike(i int) {
 	if s == nil || !c.CanAdd() {
 		return
 	}
-	strike, struck := class.StrikeOf(c.Sheet.Piece, &s.Findings[i]), !slices.Contains(s.Struck, i)
-	c.add(s.Name, func(r *class.Remarks, g *class.Page) { r.For(g.Name).Strike(strike, struck) })
+	strike, struck := class.StrikeOf(c.Sheet().Piece, &s.Findings[i]), !slices.Contains(s.Struck, i)
+	c.change(s.Name, func(r *class.Remarks, g *class.Page) { r.For(g.Name).Strike(strike, struck) })
 }
 
 // Say writes the teacher's line on the page of the student looked at.
 func (c *Class) Say(line string) {
 	if s := c.Student(); s != nil && c.CanAdd() && line != s.Line {
-		c.add(s.Name, func(r *class.Remarks, g *class.Page) { r.For(g.Name).Say(g.At(), line) })
+		c.change(s.Name, func(r *class.Remarks, g *class.Page) { r.For(g.Name).Say(g.At(), line) })
 	}
 }
 
 // See marks the page of the student looked at as seen: then it may go home.
 func (c *Class) See(seen bool) {
 	if s := c.Student(); s != nil && c.CanAdd() && seen != s.Seen {
-		c.add(s.Name, func(r *class.Remarks, g *class.Page) {
+		c.change(s.Name, func(r *class.Remarks, g *class.Page) {
 			own := r.For(g.Name)
 			if own.Seen = ""; seen {
 				own.Seen = g.Ident()
@@ -42,24 +42,24 @@ func (c *Class) See(seen bool) {
 
 // SayToAll writes the teacher's remark at the head of each page.
 func (c *Class) SayToAll(remark string) {
-	if c.Sheet != nil && c.CanAdd() && remark != c.Sheet.Remark {
-		c.add("", func(r *class.Remarks, _ *class.Page) { r.Class = remark })
+	if c.Sheet() != nil && c.CanAdd() && remark != c.Sheet().Remark {
+		c.change("", func(r *class.Remarks, _ *class.Page) { r.Class = remark })
 	}
 }
 
-// add writes the pages anew in the background.
-func (c *Class) add(student string, change func(*class.Remarks, *class.Page)) {
+// change writes the pages anew in the background.
+func (c *Class) change(student string, change func(*class.Remarks, *class.Page)) {
 	add := c.host.AddToClass()
 	errand.Send(c.host.Post, func(e *errand.Errand) func() {
-		sheet, written, err := add(e, student, change)
+		heard, written, err := add(e, student, change)
 		return func() {
 			switch {
 			case err != nil:
 				c.Message = said.Sentence(err)
-			case c.Going || len(sheet.Students) != len(c.Sheet.Students): // another class by now
+			case c.Going || len(heard.Sheets) != len(c.Heard.Sheets) || len(heard.Sheets[0].Students) != len(c.Students()): // another class by now
 				return
 			default:
-				c.Sheet, c.Written = sheet, written
+				c.Heard, c.Written = heard, written
 			}
 			c.host.Changed()
 		}

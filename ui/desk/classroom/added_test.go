@@ -12,11 +12,11 @@ import (
 
 func TestWhatTheTeacherAddsStandsInTheClassAtOnce(t *testing.T) {
 	l := newLesson(t)
-	l.Sheet, l.Written = l.sheet(2), "class.html"
+	l.Heard, l.Written = so(l.sheet(2)), "class.html"
 	l.Choose(0)
 	assert.False(t, l.CanAdd(), "nothing writes pages")
 	remarks, of := &class.Remarks{}, l.sheet(2)
-	l.adds = func(_ context.Context, student string, change func(*class.Remarks, *class.Page)) (*class.Sheet, string, error) {
+	l.adds = func(_ context.Context, student string, change func(*class.Remarks, *class.Page)) (*class.Term, string, error) {
 		s := of.Copied()
 		pages := class.PagesOf([]*piece.Piece{l.score.Piece}, []*class.Sheet{s})
 		for i := range pages {
@@ -31,7 +31,7 @@ func TestWhatTheTeacherAddsStandsInTheClassAtOnce(t *testing.T) {
 		for i := range pages {
 			remarks.Add(&pages[i])
 		}
-		return s, "class.html", nil
+		return so(s), "class.html", nil
 	}
 	assert.True(t, l.CanAdd())
 	late := l.Student().WorthFixing[0]
@@ -50,6 +50,6 @@ func TestWhatTheTeacherAddsStandsInTheClassAtOnce(t *testing.T) {
 	assert.Empty(t, l.Student().Struck, "put back")
 	assert.True(t, l.Student().Seen, "the teacher's own is seen as it is written")
 	l.SayToAll("Concert on Friday")
-	l.pump(t, func() bool { return l.Sheet.Remark != "" })
-	assert.Equal(t, "Concert on Friday", l.Sheet.Remark)
+	l.pump(t, func() bool { return l.Sheet().Remark != "" })
+	assert.Equal(t, "Concert on Friday", l.Sheet().Remark)
 }

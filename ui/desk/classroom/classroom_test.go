@@ -24,6 +24,7 @@ import (
 
 // lesson is a class on a desk; what is heard of it is given by hand.
 type lesson struct {
+	t testing.TB
 	*Class
 	*table
 	folder string
@@ -91,20 +92,23 @@ func demoScore(t testing.TB) *score.Score {
 }
 
 func newLesson(t testing.TB) *lesson {
-	l := &lesson{table: &table{score: demoScore(t), posted: make(chan func(), 10000)}, end: make(chan error), begun: make(chan bool), folder: t.TempDir()}
-	l.hear = func(ctx context.Context, c Asked, o finding.Options, told func(Told)) (*class.Sheet, string, error) {
+	l := &lesson{t: t, table: &table{score: demoScore(t), posted: make(chan func(), 10000)}, end: make(chan error), begun: make(chan bool), folder: t.TempDir()}
+	l.hear = func(ctx context.Context, c Asked, o finding.Options, told func(Told)) (*class.Term, string, error) {
 		l.asked, l.opts, l.told, l.ctx = c, o, told, ctx
 		l.begun <- true
 		select {
 		case err := <-l.end:
-			return l.sheet(2), filepath.Join(c.Out, "class.html"), err
+			return so(l.sheet(2)), filepath.Join(c.Out, "class.html"), err
 		case <-ctx.Done():
-			return l.sheet(1), filepath.Join(c.Out, "class.html"), ctx.Err()
+			return so(l.sheet(1)), filepath.Join(c.Out, "class.html"), ctx.Err()
 		}
 	}
 	l.Class = New(hosted{l.table})
 	return l
 }
+
+// so is what was heard of a class so far.
+func so(sheets ...*class.Sheet) *class.Term { return &class.Term{Sheets: sheets} }
 
 // sheet is of four students, so many of whom were heard.
 func (l *lesson) sheet(heard int) *class.Sheet {
@@ -123,7 +127,7 @@ func (l *lesson) sheet(heard int) *class.Sheet {
 }
 
 func (l *lesson) rows() (all []string) {
-	for i := range l.Sheet.Students {
+	for i := range l.Students() {
 		all = append(all, l.Row(i))
 	}
 	return all
@@ -135,8 +139,8 @@ func TestRowsFillAsStudentsAreHeardAndKeepTheirPlaces(t *testing.T) {
 	l.Class.Start()
 	require.True(t, l.Going)
 	<-l.begun
-	l.told(Told{Done: 1, Of: 3, Heard: 0.4, Hearing: []string{"Ben.wav"}, Sheet: l.sheet(1)})
-	l.pump(t, func() bool { return l.Sheet != nil })
+	l.told(Told{Done: 1, Of: 3, Heard: 0.4, Hearing: []string{"Ben.wav"}, So: so(l.sheet(1))})
+	l.pump(t, func() bool { return l.Heard != nil })
 	assert.Equal(t, []string{"late, measure 9  ·  another tempo", "is being heard …", "waiting", "No recording."}, l.rows())
 	assert.Equal(t, "1 of 4 students heard, 1 without a recording.", l.Says())
 	l.end <- nil
@@ -150,7 +154,7 @@ func TestRowsFillAsStudentsAreHeardAndKeepTheirPlaces(t *testing.T) {
 func TestWhatLeavesDoubtStandsInTheStudentsRowWithTheMend(t *testing.T) {
 	l := newLesson(t)
 	doubt := finding.Finding{Measure: "1", ToMeasure: "16", Kind: finding.NotSure, Trust: dsp.NotSure, Text: "Not sure of this take: it is too loud and clipped: move the microphone away."}
-	l.Sheet = class.Gather(l.score.Piece, "", []class.Seat{{Name: "Anna", Files: []string{"a"}}}, []class.Result{{File: "a", Hearing: &finding.Hearing{Findings: []finding.Finding{doubt}}}}, nil)
+	l.Heard = so(class.Gather(l.score.Piece, "", []class.Seat{{Name: "Anna", Files: []string{"a"}}}, []class.Result{{File: "a", Hearing: &finding.Hearing{Findings: []finding.Finding{doubt}}}}, nil))
 	assert.Equal(t, "Nothing stood out.\n"+doubt.Text, l.Row(0))
 	l.Choose(0)
 	assert.Empty(t, l.Evidence(), "it is said once")
@@ -177,15 +181,17 @@ func TestAClassThatIsStoppedSaysThatItGoesOnFromThere(t *testing.T) {
 
 func TestWhatIsDroppedIsTakenForWhatItIs(t *testing.T) {
 	l := newLesson(t)
-	other := demoScore(t)
+	l.score.Demo = true
+	tunes := map[string]*score.Score{"tune.abc": {Content: "tune"}, "scale.abc": {Content: "scale"}, "song.abc": {Content: "song"}}
 	l.read = func(path string) (*score.Score, error) {
 		if filepath.Ext(path) != ".abc" {
 			return nil, errors.New(path + ": is no piece")
 		}
-		return other, nil
+		return tunes[filepath.Base(path)], nil
 	}
-	roster := filepath.Join(l.folder, "names.CSV")
-	abc, odd := filepath.Join(l.folder, "tune.abc"), filepath.Join(l.folder, "photo.jpg")
+	at := t.TempDir()
+	roster := filepath.Join(at, "names.CSV")
+	abc, odd := filepath.Join(at, "tune.abc"), filepath.Join(at, "photo.jpg")
 	for _, f := range []string{roster, abc, odd} {
 		require.NoError(t, os.WriteFile(f, nil, 0o600))
 	}
@@ -194,7 +200,22 @@ func TestWhatIsDroppedIsTakenForWhatItIs(t *testing.T) {
 	}
 	assert.Equal(t, l.folder, l.Asked.Folder)
 	assert.Equal(t, roster, l.Asked.Roster)
-	assert.Same(t, other, l.Asked.Score)
+	assert.Equal(t, []*score.Score{tunes["tune.abc"]}, l.Asked.Scores, "no class plays the demo piece")
+	both := t.TempDir()
+	for _, f := range []string{"scale.abc", "song.abc", "tune.abc"} {
+		require.NoError(t, os.WriteFile(filepath.Join(both, f), nil, 0o600))
+	}
+	l.Drop(both)
+	assert.Equal(t, []*score.Score{tunes["tune.abc"], tunes["scale.abc"], tunes["song.abc"]}, l.Asked.Scores, "a folder of pieces is no folder of recordings, and none stands there twice")
+	assert.Equal(t, l.folder, l.Asked.Folder)
+	handed := t.TempDir()
+	require.NoError(t, os.WriteFile(filepath.Join(handed, "Anna.endpin"), nil, 0o600))
+	l.Drop(handed)
+	assert.Equal(t, handed, l.Asked.Folder, "homework that was handed in holds recordings")
+	l.LeaveOut(1)
+	l.LeaveOut(0)
+	l.LeaveOut(0)
+	assert.Equal(t, []*score.Score{tunes["song.abc"]}, l.Asked.Scores, "one stays")
 	l.Drop(odd)
 	assert.Equal(t, odd+": is no piece.", l.Class.Message)
 	l.Drop(filepath.Join(l.folder, "nowhere"))
@@ -255,7 +276,7 @@ func TestATeacherHearsTheTwoSecondsOfAFinding(t *testing.T) {
 		}
 		return &tape{dsp.Samples{SampleRate: rate, Data: x}}, nil
 	}
-	l.Sheet, l.Asked.Folder = l.sheet(2), l.folder
+	l.Heard, l.Asked.Folder = so(l.sheet(2)), l.folder
 	l.Choose(0)
 	l.Class.Play(0)
 	assert.Equal(t, -1, l.Playing, "two seconds show no tempo")
@@ -304,7 +325,7 @@ func TestARecordingThatIsGoneIsSaid(t *testing.T) {
 	l := newLesson(t)
 	l.player.Card = sound.New(sound.NewPretend(8000))
 	l.player.Open = func(path string) (playback.Recording, error) { return nil, errors.New(path + ": is gone") }
-	l.Sheet, l.Asked.Folder = l.sheet(2), l.folder
+	l.Heard, l.Asked.Folder = so(l.sheet(2)), l.folder
 	l.Choose(0)
 	l.Class.Play(1)
 	l.pump(t, func() bool { return l.Playing < 0 })
@@ -313,7 +334,7 @@ func TestARecordingThatIsGoneIsSaid(t *testing.T) {
 
 func TestAStudentsRecordingComesToThePageJudgedAsTheClassWas(t *testing.T) {
 	l := newLesson(t)
-	l.Sheet, l.Asked.Folder = l.sheet(2), l.folder
+	l.Heard, l.Asked.Folder = so(l.sheet(2)), l.folder
 	assert.False(t, l.OpenOnPage(), "nobody is chosen")
 	l.Asked.Level, l.Asked.Measures = "first-year", "5-8"
 	l.Choose(0)
@@ -323,6 +344,53 @@ func TestAStudentsRecordingComesToThePageJudgedAsTheClassWas(t *testing.T) {
 	assert.Equal(t, "Anna", l.opened[0].Student)
 	assert.Equal(t, finding.FirstYear, l.opened[0].Options.Level)
 	assert.Equal(t, "5-8", l.opened[0].Options.Measures)
-	l.Asked.Score = demoScore(t)
-	assert.False(t, l.OpenOnPage(), "another piece lies on the desk")
+	assert.Same(t, l.score, l.opened[0].Score)
+}
+
+// twoPieces is a class of two pieces: Anna plays both, Ben the second, Cleo neither so far, and
+// what Dan sent is none of them.
+func (l *lesson) twoPieces() *class.Term {
+	late := finding.Finding{Measure: "9", ToMeasure: "9", Pass: 1, Beat: 1, Kind: finding.Late, Trust: dsp.Sure, Notes: 1, At: 12.5, Text: "In measure 9 the D came late."}
+	sheet := func(title string, seats ...class.Seat) *class.Sheet {
+		return class.Gather(l.score.Piece, title, seats, []class.Result{{File: "a1", Hearing: &finding.Hearing{Findings: []finding.Finding{late}}}, {File: "a2", Hearing: &finding.Hearing{}}, {File: "b2", Hearing: &finding.Hearing{}}}, nil)
+	}
+	so := so(sheet("Minuet", class.Seat{Name: "Anna", Files: []string{"a1"}}, class.Seat{Name: "Ben"}, class.Seat{Name: "Cleo"}, class.Seat{Name: "Dan"}),
+		sheet("Scale", class.Seat{Name: "Anna", Files: []string{"a2"}}, class.Seat{Name: "Ben", Files: []string{"b2"}}, class.Seat{Name: "Cleo"}, class.Seat{Name: "Dan"}))
+	so.Unplaced = []class.Unplaced{{Student: "Cleo", Recording: "c.wav", NotYet: true}, {Student: "Dan", Recording: "d.wav", Reason: "silence"}}
+	l.Asked.Scores = []*score.Score{l.score, demoScore(l.t)}
+	return so
+}
+
+func TestAClassOfTwoPiecesHasARowAStudentAndGoesFromPieceToPiece(t *testing.T) {
+	l := newLesson(t)
+	l.Heard, l.Asked.Folder = l.twoPieces(), l.folder
+	assert.Equal(t, []string{"Minuet: late, measure 9\nScale: Nothing stood out.", "Scale: Nothing stood out.", "Not heard yet.", "d.wav was not heard: silence."}, l.rows())
+	assert.Equal(t, "2 of 4 students heard, in one recording the piece was not.", l.Says())
+	l.Going, l.Told.Hearing = true, []string{"c.wav"}
+	assert.Equal(t, "is being heard …", l.Row(2))
+	l.Going = false
+
+	var way []string
+	step := func(by int) {
+		l.Step(by)
+		if l.Student() == nil {
+			way = append(way, "all")
+			return
+		}
+		way = append(way, l.Student().Name+" "+l.Sheet().Piece)
+	}
+	for range 5 {
+		step(1)
+	}
+	for range 4 {
+		step(-1)
+	}
+	assert.Equal(t, []string{"Anna Minuet", "Anna Scale", "Ben Scale", "Cleo Scale", "Dan Scale", "Cleo Scale", "Ben Scale", "Anna Scale", "Anna Minuet"}, way)
+	step(-1)
+	assert.Equal(t, "all", way[len(way)-1])
+
+	l.Choose(1)
+	assert.Equal(t, "b2", *l.Student().Recording, "a student is looked at in what he played")
+	require.True(t, l.OpenOnPage())
+	assert.Same(t, l.Asked.Scores[1], l.opened[0].Score, "which lies on the desk then")
 }

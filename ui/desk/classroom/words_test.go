@@ -28,10 +28,14 @@ func TestEveryWordOfAClassIsFromTheCatalogue(t *testing.T) {
 	l.Drop(l.folder)
 	reads(l.Class.Message)
 	for heard := range 3 {
-		l.Sheet = l.sheet(heard)
+		l.Heard = so(l.sheet(heard))
 		reads(l.Says())
 		for i, row := range l.rows() {
-			assert.Empty(t, pseudo.Plain(row, l.Sheet.Students[i].Reason), row)
+			assert.Empty(t, pseudo.Plain(row, l.Students()[i].Reason), row)
 		}
+	}
+	l.Heard = l.twoPieces()
+	for _, row := range l.rows() {
+		reads(row, "Minuet", "Scale", "d.wav", "silence")
 	}
 }
