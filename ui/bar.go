@@ -46,7 +46,7 @@ func newBar(w *Window) *bar {
 	d := w.desk
 	b := &bar{desk: d, level: level.New(), far: far.NewSign(d, w.win)}
 	free := w.win.Canvas().Unfocus // so that keys are keys again
-	b.start = prose.NewButton(words.Say("window.bar.start"), func() { d.StartStop(); free() })
+	b.start = prose.NewLarge(words.Say("window.bar.start"), startText, func() { d.StartStop(); free() })
 	b.start.Importance = widget.HighImportance
 	var ways []fyne.CanvasObject
 	for i, way := range work.Ways {
@@ -87,8 +87,7 @@ func newBar(w *Window) *bar {
 		}
 		return [][]fyne.CanvasObject{ways, append(slices.Clone(settings), b.level.Box, nil, tools)}
 	})
-	large := container.NewThemeOverride(b.start, prose.Larger{Text: startText})
-	b.box = container.NewPadded(container.NewBorder(nil, nil, container.NewHBox(fit.Across(large, startWidth), fit.Gap(6)), nil,
+	b.box = container.NewPadded(container.NewBorder(nil, nil, container.NewHBox(fit.Across(b.start, startWidth), fit.Gap(6)), nil,
 		fit.Instead(b.rows, b.far.Box)))
 	return b
 }

@@ -22,7 +22,6 @@ type Result struct {
 	says    *prose.Para
 	beside  *prose.Para
 	deed    *prose.Button
-	large   *container.ThemeOverride
 	why     *canvas.Text
 	size    float32 // of what says most
 	look    ink.Look
@@ -31,9 +30,8 @@ type Result struct {
 // NewResult sets it out; changed is called where it comes and goes.
 func NewResult(d *desk.Desk, win fyne.Window, changed func()) *Result {
 	r := &Result{desk: d, win: win, changed: changed, says: prose.NewPara("", letters, true, nil), beside: prose.NewPara("", ink.Foot, false, nil), why: canvas.NewText("", nil)}
-	r.deed = prose.NewButton("", func() { d.Do(); win.Canvas().Unfocus() })
-	r.large = container.NewThemeOverride(r.deed, prose.Larger{Text: letters})
-	r.Box = container.New(r, r.says, r.beside, r.large, r.why)
+	r.deed = prose.NewLarge("", letters, func() { d.Do(); win.Canvas().Unfocus() })
+	r.Box = container.New(r, r.says, r.beside, r.deed, r.why)
 	return r
 }
 
@@ -77,8 +75,7 @@ func (r *Result) fit() {
 	const low, high = 400, 1000
 	if size := letters * max(0.3, min(1, (r.win.Canvas().Size().Height-low)/(high-low))); size != r.size {
 		r.size = size
-		r.large.Theme = prose.Larger{Text: size}
-		r.large.Refresh()
+		r.deed.Grow(size)
 	}
 }
 
@@ -101,7 +98,7 @@ func (r *Result) lay(width float32) (says, beside, deed float32) {
 	if r.beside.Says() != "" {
 		beside = r.beside.HeightFor(width)
 	}
-	return says, beside, r.large.MinSize().Height
+	return says, beside, r.deed.MinSize().Height
 }
 
 // MinSize implements fyne.Layout: the height is that of the width it was laid out for.
@@ -121,8 +118,8 @@ func (r *Result) Layout(_ []fyne.CanvasObject, size fyne.Size) {
 	put(r.says, between, 0, width, says)
 	put(r.beside, between, says, width, beside)
 	y := says + beside
-	w := min(r.large.MinSize().Width, width)
-	put(r.large, between, y, w, deed)
+	w := min(r.deed.MinSize().Width, width)
+	put(r.deed, between, y, w, deed)
 	if room := width - w - 3*between; room > 0 {
 		m := prose.Fitted(r.why, r.size*saysShare, room)
 		put(r.why, w+4*between, y+(deed-m.Height)/2, room, m.Height)

@@ -7,7 +7,10 @@ import (
 
 // Button is one that Return presses where the keys have come to it by Tab. All other keys
 // stay the desk's: the space bar starts and the pedals do, whatever was pressed before.
-type Button struct{ widget.Button }
+type Button struct {
+	widget.Button
+	size float32 // of its label; 0 for that of the window's words
+}
 
 // NewButton is one with a label.
 func NewButton(label string, tapped func()) *Button {

@@ -8,7 +8,6 @@ import (
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
 	"fyne.io/fyne/v2/driver/desktop"
-	"fyne.io/fyne/v2/theme"
 	"fyne.io/fyne/v2/widget"
 
 	"endpin/piece/engraving"
@@ -40,18 +39,6 @@ type Screen struct {
 	digit   bool // the key pressed last is one that bears a digit
 }
 
-// close is the theme with little room about words, so that the page has it.
-type close struct{ prose.Larger }
-
-// Size implements fyne.Theme.
-func (c close) Size(n fyne.ThemeSizeName) float32 {
-	now := fyne.CurrentApp().Settings().Theme()
-	if n == theme.SizeNameInnerPadding {
-		return now.Size(n) / 2
-	}
-	return now.Size(n)
-}
-
 // Choose asks for a file of a kind, by its name.
 type Choose func(title, yes string, is func(path string) bool, take func(path string))
 
@@ -69,7 +56,7 @@ func New(d *desk.Desk, win fyne.Window, choose Choose) *Screen {
 	s.stop = prose.NewButton(words.Say("window.write.stop"), func() { s.freed(s.end) })
 	s.stop.Importance = widget.HighImportance
 	strip := container.NewBorder(nil, nil, nil, s.stop, s.left)
-	top := container.NewThemeOverride(container.NewVBox(s.head.box, s.palette.box), close{})
+	top := prose.Tight(container.NewVBox(s.head.box, s.palette.box))
 	s.box = container.NewPadded(container.NewBorder(top, strip, nil, nil, s.picture.beside(s.page)))
 	return s
 }
