@@ -45,10 +45,11 @@ func (f *onSmallDisk) WriteAt(p []byte, at int64) (int, error) {
 	return f.File.WriteAt(p, at)
 }
 
-// newFull sets out a desk, at the 22 050 Hz of the demo take, whose disk has room for so many seconds of the demo take.
-func newFull(t *testing.T, seconds float64) (*bench, *smallDisk) {
+// newFull sets out a desk that hears so many seconds of the demo take, at its 22 050 Hz, and
+// whose disk has room for some of them.
+func newFull(t *testing.T, plays, seconds float64) (*bench, *smallDisk) {
 	t.Helper()
-	b, disk := newBench(t), &smallDisk{}
+	b, disk := newBenchOf(t, plays), &smallDisk{}
 	disk.room.Store(int64(2 * seconds * 22050))
 	b.means.create = disk.create
 	b.means.HearSound = func(_ context.Context, s *score.Score, name string, wav io.Reader, o finding.Options, _ func(float64)) (*finding.Hearing, *dsp.Heard, error) {
@@ -83,7 +84,7 @@ func length(t *testing.T, path string) float64 {
 }
 
 func TestADiskThatIsFullInATakeIsToldAtOnceAndAllIsJudged(t *testing.T) {
-	b, _ := newFull(t, 11.8)
+	b, _ := newFull(t, whole, 11.8)
 	b.SetWay(work.PlayAlone)
 	b.Start()
 	told := -1.0
@@ -111,7 +112,7 @@ func TestADiskThatIsFullInATakeIsToldAtOnceAndAllIsJudged(t *testing.T) {
 }
 
 func TestWhereThereIsRoomAgainTheTakeIsWrittenAfterAll(t *testing.T) {
-	b, disk := newFull(t, 11.8)
+	b, disk := newFull(t, whole, 11.8)
 	b.SetWay(work.PlayAlone)
 	b.Start()
 	var said []string
@@ -131,7 +132,7 @@ func TestWhereThereIsRoomAgainTheTakeIsWrittenAfterAll(t *testing.T) {
 }
 
 func TestATakeHeldIsWrittenBeforeTheNextBegins(t *testing.T) {
-	b, _ := newFull(t, 30)
+	b, _ := newFull(t, 9, 5)
 	b.SetWay(work.PlayAlone)
 	b.Start()
 	b.pump(t, func() bool { return b.Shown != nil })

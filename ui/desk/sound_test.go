@@ -3,10 +3,13 @@ package desk
 import (
 	"bytes"
 	"context"
+	"errors"
+	"io"
 	"math"
 	"path/filepath"
 	"slices"
 	"strconv"
+	"sync"
 	"testing"
 	"time"
 
@@ -89,18 +92,29 @@ func demoTake(t testing.TB) []float32 {
 	return twice(x)
 }
 
-// demoSound is the demo take as it is kept.
+// demoSound is the demo take as it is kept; it is decoded once.
 func demoSound(t testing.TB) (x []float32, rate int) {
-	r, err := recording.Decode("demo", bytes.NewReader(assets.DemoTake))
+	t.Helper()
+	r, err := decoded()
 	require.NoError(t, err)
+	return r.Data, r.SampleRate
+}
+
+var decoded = sync.OnceValues(func() (*dsp.Samples, error) {
+	r, err := recording.Decode("demo", bytes.NewReader(assets.DemoTake))
+	if err != nil {
+		return nil, err
+	}
+	s := &dsp.Samples{SampleRate: r.Rate()}
 	for buf := make([]float32, 4096); ; {
 		n, err := r.Read(buf)
-		x = append(x, buf[:n]...)
-		if err != nil {
-			return x, r.Rate()
+		if s.Data = append(s.Data, buf[:n]...); errors.Is(err, io.EOF) {
+			return s, nil
+		} else if err != nil {
+			return nil, err
 		}
 	}
-}
+})
 
 // twice is sound at twice its rate: between two samples stands what a windowed
 // sinc gives.
@@ -273,7 +287,7 @@ func TestADevicePulledOutKeepsTheTakeAndTheNextStartGoesOn(t *testing.T) {
 	h.Start()
 	require.True(t, h.Running, h.Message)
 	assert.Empty(t, h.Message)
-	h.pump(t, func() bool { return h.Live.Time > 20 })
+	h.pump(t, func() bool { return h.Live.Time > 6 })
 	h.Stop()
 	h.pump(t, func() bool { return !h.Running && !h.Judging })
 	assert.Len(t, h.Takes, 2)
@@ -357,7 +371,7 @@ func TestTroubleWithTheSoundIsOneSentence(t *testing.T) {
 		h.SetWay(work.PlayAlone)
 		h.plays(demoTake(t), 0)
 		h.Start()
-		h.pump(t, func() bool { return h.Live.Time > 20 })
+		h.pump(t, func() bool { return h.Live.Time > 6 })
 		h.Fail(false, sound.Changed)
 		h.pump(t, func() bool { return !h.Running && !h.Judging })
 		assert.Contains(t, h.Message, "changed its sampling rate; start again to go on")
@@ -378,14 +392,14 @@ func TestTroubleWithTheSoundIsOneSentence(t *testing.T) {
 		h.SetWay(work.PlayAlone)
 		h.plays(demoTake(t), 0)
 		h.Start()
-		h.pump(t, func() bool { return h.Live.Time > 15 })
+		h.pump(t, func() bool { return h.Live.Time > 5 })
 		h.Step(3 * 44100)
-		h.pump(t, func() bool { return h.Live.Time > 25 })
+		h.pump(t, func() bool { return h.Live.Time > 12 })
 		h.Stop()
 		h.pump(t, func() bool { return !h.Running && !h.Judging })
 		assert.Contains(t, h.Message, "seconds of the take are silent")
 		assert.InDelta(t, 3.5, h.Takes[0].Lost, 0.5)
-		assert.Greater(t, h.Takes[0].Seconds, 24.9, "time stays right")
+		assert.Greater(t, h.Takes[0].Seconds, 11.9, "time stays right")
 	})
 }
 
