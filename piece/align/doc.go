@@ -27,6 +27,9 @@
 // jumps in score-performance synchronization", ISMIR 2010). Behind a passage that could
 // not be followed the player is found again, in time or elsewhere.
 //
+// While somebody plays, a Follower goes the same ways, note by note: what it tells of the
+// last notes is provisional, and what lies behind them is as Align has it.
+//
 // # What was not heard by itself
 //
 // Of notes played more than once the last time counts. Halves of a split note are

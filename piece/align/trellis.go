@@ -14,13 +14,18 @@ import (
 // beam, however long the line, so time and memory grow with the notes heard.
 type trellis struct {
 	*model
-	rows       [][]cell
-	best       []foothold // of each row
-	away, lost foothold   // from where the notes to come are landed at: see leave
-	end        foothold   // where the way ends
-	arrivals   []cell     // at the row that is filled, by note of the line
-	arrived    []int32    // the notes of the line that have one
-	row        []cell     // that is filled
+	footing
+	rows     [][]cell
+	best     []foothold // of each row
+	arrivals []cell     // at the row that is filled, by note of the line
+	arrived  []int32    // the notes of the line that have one
+	row      []cell     // that is filled
+}
+
+// footing is how a search stands between two notes heard.
+type footing struct {
+	away, lost foothold // from where the notes to come are landed at: see leave
+	end        foothold // where the way ends
 }
 
 // cell says that note j is note i of the line, at the least cost so far, and
@@ -43,12 +48,18 @@ type foothold struct {
 // nowhere is that there is no way yet.
 var nowhere = foothold{cost: math.Inf(1), j: -1}
 
-// align finds the least-cost way, nil for none.
-func (m *model) align() *way {
-	t := &trellis{model: m, away: nowhere, lost: nowhere, end: nowhere, rows: make([][]cell, 0, len(m.heard)), arrivals: make([]cell, len(m.line))}
+// trellis begins a search.
+func (m *model) trellis() *trellis {
+	t := &trellis{model: m, footing: footing{nowhere, nowhere, nowhere}, rows: make([][]cell, 0, len(m.heard)), arrivals: make([]cell, len(m.line))}
 	for i := range t.arrivals {
 		t.arrivals[i].cost = math.Inf(1)
 	}
+	return t
+}
+
+// align finds the least-cost way, nil for none.
+func (m *model) align() *way {
+	t := m.trellis()
 	for j := range m.heard {
 		t.fill(j)
 	}

@@ -41,7 +41,7 @@ func cursor(t *testing.T, p *piece.Piece, qpm float64, take *rig.Take, late floa
 
 // On a loaded computer a look comes to its end seconds after it began, while the player
 // goes on: the cursor follows what was played, and never goes back. Tuned on the takes of
-// seeds 3, 411, 412, 501 and 502; these were looked at by nobody before.
+// seeds 3, 411, 412, 501, 502 and 507 to 512; of these only the counts were seen before.
 func TestOnALoadedComputerTheCursorGoesWithThePlayerAndNeverBack(t *testing.T) {
 	tools(t)
 	for _, seed := range []int64{504, 505, 506} {
@@ -70,9 +70,7 @@ func TestOnALoadedComputerTheCursorGoesWithThePlayerAndNeverBack(t *testing.T) {
 			}
 			t.Logf("seed %d, looks %g s late: %d times back, within a measure of the player %.1f %% of the time once known", seed, late, back, 100*float64(right)/float64(all))
 			assert.Zero(t, back)
-			if late < 8 { // so late it may stand elsewhere until the next look
-				assert.Greater(t, float64(right)/float64(all), 0.95)
-			}
+			assert.Greater(t, float64(right)/float64(all), 0.95)
 		}
 	}
 }

@@ -227,7 +227,7 @@ func (a *Attempt) Live() Live {
 			l.Measure = m
 			_, l.Share, _ = a.table.Place(step)
 		}
-	} else if l.Measure = a.looks.reach; a.follow.shown >= 0 {
+	} else if a.follow.shown >= 0 {
 		e := &a.score.Line[a.follow.line[a.follow.shown].index]
 		l.Measure = e.Measure
 		m := &a.score.Piece.Measures[e.Measure]

@@ -6,6 +6,7 @@ import (
 
 	"endpin/dsp"
 	"endpin/piece"
+	"endpin/piece/align"
 	"endpin/piece/finding"
 	"endpin/ui/desk/score"
 	"endpin/ui/desk/timetable"
@@ -37,19 +38,26 @@ func (s Sounding) mark() Sounding {
 type follower struct {
 	score  *score.Score
 	line   []lined // the notes that are to be played, in their order
-	leads  bool
 	opts   finding.Options
 	offset float64 // of the player's own reference from the one asked for, cents
 
+	way    *align.Follower // nil where the desk leads
+	before stand           // as the note before left it
+	stand
+	shown int // of line, where the cursor stands
+
 	began   float64 // of the note that sounds, as the listening tells
-	at      int     // of line, the note sounding or sounded last; -1 for not known
-	shown   int     // of line, where the cursor stands; it goes back where the player does
-	back    float64 // when the player went back last, s
+	pitch   float64 // at which the way heard it, 0 for not yet
 	sure    bool    // at is what sounds
 	cents   []float64
 	told    Sounding
-	renewed float64  // when told last changed its number, s
-	strokes []stroke // the last beginnings
+	renewed float64 // when told last changed its number, s
+}
+
+// stand is where the player is.
+type stand struct {
+	at     int // of line, the note sounding or sounded last; -1 for not known
+	onward int // notes that he went on for without a leap
 }
 
 // lined is a note of the line and when the timetable has it, s.
@@ -58,35 +66,39 @@ type lined struct {
 	at, end float64
 }
 
-// stroke is a note that was heard to begin.
-type stroke struct{ began, pitch float64 }
-
 const (
-	sameNote    = 0.9   // semitones from a note of the line: farther off is another note
-	offBeat     = 0.45  // s that a note may begin before or after its time and still be it
-	leapCost    = 0.4   // semitones that a note is less likely for each one left out
-	leftOut     = 3     // notes that one stroke may lie ahead of the last
-	fewest      = 4     // moments of 10 ms that must agree before a pitch is told
-	agreeing    = 14.0  // cents, in which their middle half must lie
-	lately      = 25    // moments that a note's pitch is the middle of
-	unsettled   = 15.0  // cents that a beginning may lie off by itself,
-	settles     = 10    // and the moments in which it comes right
-	letGo       = 4.0   // cents: a mark goes where the note comes so much nearer than the tolerance
-	renewal     = 0.25  // s between two numbers of one mark
-	mostTold    = 120.0 // cents
-	keptStrokes = 128   // those of a look that comes late
-	tellPlace   = 6     // strokes whose pitches tell where a player is who was not followed,
-	lookAhead   = 48    // so many notes ahead at most
-	standsAhead = 8.0   // s of music that the cursor may stand ahead of the player and wait for him
-	backAgain   = 0.5   // s between two goings back
+	sameNote  = 0.9   // semitones from a note of the line: farther off is another note
+	offBeat   = 0.45  // s that a note may begin before or after its time and still be it
+	leapCost  = 0.4   // semitones that a note is less likely for each beat that it is off
+	newPitch  = 0.5   // semitones from which the way hears a note's pitch anew
+	leftOut   = 3     // notes that one may lie ahead of the last and be no leap
+	lag       = 4     // notes behind a leap before the cursor follows it
+	fewest    = 4     // moments of 10 ms that must agree before a pitch is told
+	agreeing  = 14.0  // cents, in which their middle half must lie
+	lately    = 25    // moments that a note's pitch is the middle of
+	unsettled = 15.0  // cents that a beginning may lie off by itself,
+	settles   = 10    // and the moments in which it comes right
+	letGo     = 4.0   // cents: a mark goes where the note comes so much nearer than the tolerance
+	renewal   = 0.25  // s between two numbers of one mark
+	mostTold  = 120.0 // cents
 )
 
 func newFollower(s *score.Score, w work.Work, t *timetable.Timetable, opts finding.Options) *follower {
-	f := &follower{score: s, leads: w.Way.Leads(), opts: opts, at: -1, shown: -1, began: -1, back: -1, told: nowhere}
+	f := &follower{score: s, opts: opts, stand: stand{at: -1}, shown: -1, began: -1, told: nowhere}
 	if f.opts.Level.Name == "" {
 		f.opts.Level = finding.Intermediate
 	}
-	f.line = linedUp(s, t)
+	if w.Way.Leads() {
+		f.line = linedUp(s, t)
+		return f
+	}
+	var line []piece.Expected
+	for k, e := range s.Line {
+		if e.Measure >= w.First && e.Measure <= w.Last {
+			f.line, line = append(f.line, lined{index: k}), append(line, e)
+		}
+	}
+	f.way = align.Follow(line, align.Clock(s.Piece, line, w.QPM))
 	return f
 }
 
@@ -133,7 +145,7 @@ func last(times []float64, now float64) float64 {
 // hear takes in what sounds now; beat is the timetable's time.
 func (f *follower) hear(n dsp.Now, beat float64) {
 	if n.Began > f.began {
-		f.began, f.sure, f.cents = n.Began, false, f.cents[:0]
+		f.began, f.sure, f.cents, f.pitch, f.before = n.Began, false, f.cents[:0], 0, f.stand
 	}
 	switch {
 	case n.Pitch == 0:
@@ -143,7 +155,7 @@ func (f *follower) hear(n dsp.Now, beat float64) {
 		}
 		return
 	case !f.sure:
-		if f.place(n, beat); !f.sure {
+		if f.sure = f.place(n, beat); !f.sure {
 			f.told = nowhere
 			return
 		}
@@ -160,107 +172,75 @@ func (f *follower) hear(n dsp.Now, beat float64) {
 }
 
 // place seeks the note that has begun.
-func (f *follower) place(n dsp.Now, beat float64) {
-	f.stroke(n)
+func (f *follower) place(n dsp.Now, beat float64) bool {
+	if f.way != nil {
+		return f.follow(n)
+	}
+	began := beat - (n.Time - n.Began)
 	best, least := -1, sameNote
-	if f.leads {
-		began := beat - (n.Time - n.Began)
-		for k := range f.line {
-			l := &f.line[k]
-			if began <= l.at-offBeat || began >= l.end+offBeat/2 {
-				continue
-			}
-			if c := f.off(k, len(f.strokes)-1, f.offset); c < sameNote && c+math.Min(leapCost, math.Abs(began-l.at)/2) < least {
-				best, least = k, c+math.Min(leapCost, math.Abs(began-l.at)/2)
-			}
-		}
-	} else {
-		best = f.next(f.at, len(f.strokes)-1, f.offset)
-	}
-	if best < 0 {
-		return
-	}
-	f.at, f.sure = best, true
-	f.shown = max(f.shown, f.at)
-}
-
-// next is the note that a stroke is of a player who was at a note: one of the next, or else
-// the nearest ahead that ends a row of the line at the pitches of the last strokes; -1 for
-// none known.
-func (f *follower) next(at, stroke int, offset float64) int {
-	best, least := -1, sameNote
-	for step := 0; step <= leftOut && at >= 0 && at+step < len(f.line); step++ {
-		if c := f.off(at+step, stroke, offset); c < sameNote && c+leapCost*math.Abs(float64(step-1))/2 < least {
-			best, least = at+step, c+leapCost*math.Abs(float64(step-1))/2
-		}
-	}
-	if best >= 0 || at < 0 || stroke < tellPlace-1 {
-		return best
-	}
-	for k := max(at+1, tellPlace-1); k < min(len(f.line), at+1+lookAhead); k++ {
-		same := 0
-		for same < tellPlace && f.off(k-same, stroke-same, offset) < sameNote {
-			same++
-		}
-		if same == tellPlace {
-			return k
-		}
-	}
-	return -1
-}
-
-// stroke keeps what begins, at the pitch heard last.
-func (f *follower) stroke(n dsp.Now) {
-	if k := len(f.strokes) - 1; k >= 0 && f.strokes[k].began == n.Began {
-		f.strokes[k].pitch = n.Pitch
-		return
-	}
-	if f.strokes = append(f.strokes, stroke{n.Began, n.Pitch}); len(f.strokes) > keptStrokes {
-		f.strokes = slices.Delete(f.strokes, 0, 1)
-	}
-}
-
-// off is how far a stroke lies from a note to be played, semitones.
-func (f *follower) off(k, stroke int, offset float64) float64 {
-	return math.Abs(f.strokes[stroke].pitch - offset/100 - float64(f.score.Line[f.line[k].index].MIDI))
-}
-
-// correct takes in where a look found the player: at a note of the whole line that
-// began at a time; and when he went back last, negative for never. What was heard since is
-// followed from there.
-func (f *follower) correct(index int, began, offset, back float64) {
-	f.offset = offset
-	if f.leads {
-		return
-	}
 	for k := range f.line {
-		if f.line[k].index != index {
+		l := &f.line[k]
+		if began <= l.at-offBeat || began >= l.end+offBeat/2 {
 			continue
 		}
-		passed := 0 // strokes since that are not the next note
-		for i, s := range f.strokes {
-			if s.began <= began+0.1 {
-				continue
-			}
-			if next := f.next(k, i, offset); next >= 0 {
-				k = next
-			} else {
-				passed++
-			}
+		if c := f.off(k, n.Pitch) + math.Min(leapCost, math.Abs(began-l.at)/2); c < least {
+			best, least = k, c
 		}
-		// A look that comes late, as on a busy computer, takes nothing back that was played since.
-		if f.at < k || f.at > k+leftOut*passed {
-			f.at = k
-		}
-		went := back > f.back+backAgain
-		if went {
-			f.back = back
-		}
-		if went || f.at > f.shown || f.line[f.shown].at-f.line[f.at].at > standsAhead {
-			f.shown = f.at
-		}
+	}
+	if best >= 0 {
+		f.at = best
+	}
+	return best >= 0
+}
+
+// follow goes on with the note that has begun, as the alignment does. The cursor goes with
+// it from note to note, and waits where it stood a little ahead; where the player leapt,
+// back or ahead, it follows once he went on from there for a while.
+func (f *follower) follow(n dsp.Now) bool {
+	if math.Abs(n.Pitch-f.pitch) < newPitch {
+		return false
+	}
+	f.pitch = n.Pitch
+	f.way.Hear(dsp.Note{Onset: n.Began, Offset: n.Time, Pitch: n.Pitch - f.offset/100, Trust: dsp.Sure})
+	return f.move() && f.off(f.at, n.Pitch) < sameNote
+}
+
+// revise takes in what is known by now of all that was heard.
+func (f *follower) revise(heard []dsp.Note) {
+	if f.way == nil {
 		return
 	}
+	heard = slices.Clone(heard)
+	for k := range heard {
+		heard[k].Pitch -= f.offset / 100
+	}
+	f.way.Revise(heard)
+	if now := f.move(); f.sure {
+		f.sure = now && f.off(f.at, f.pitch) < sameNote
+	}
+}
+
+// move goes where the way has come to; it reports whether the note that sounds is there.
+func (f *follower) move() bool {
+	at, now := f.way.At()
+	switch {
+	case !now:
+		f.stand = stand{at, f.before.onward}
+	case at >= f.before.at && at <= f.before.at+leftOut:
+		f.stand = stand{at, f.before.onward + 1}
+	default:
+		f.stand = stand{at: at}
+	}
+	near := f.shown >= 0 && at >= f.shown-leftOut && at <= f.shown+leftOut
+	if f.onward >= lag && !near || near && at > f.shown {
+		f.shown = at
+	}
+	return now
+}
+
+// off is how far a pitch lies from that of a note to be played, semitones.
+func (f *follower) off(k int, pitch float64) float64 {
+	return math.Abs(pitch - f.offset/100 - float64(f.score.Line[f.line[k].index].MIDI))
 }
 
 // tell renews what is told of the note that sounds.

@@ -46,7 +46,6 @@ type Seen struct {
 	reach    int               // index of the measure last begun, -1 for none
 	line     int               // the note last heard, an index into the whole line
 	at       float64           // when it began, s
-	back     float64           // when the player went back last, s; negative for never
 	offset   float64           // the player's reference from the one asked for, cents
 	from     int
 	begun    []entered
@@ -89,6 +88,7 @@ func (a *Attempt) Look(every float64) *Look {
 		return nil
 	}
 	a.looks.notes, a.looks.bar = len(p.Notes), bar
+	a.follow.revise(p.Notes)
 	return a.lately(&p.Heard)
 }
 
@@ -174,7 +174,7 @@ func since(h *dsp.Heard, begin float64) dsp.Heard {
 // Judge judges it as the end will judge the whole take, and keeps what can be told
 // already: findings whose measures are fully past.
 func (l *Look) Judge() Seen {
-	seen := Seen{reach: -1, line: -1, back: -1, from: l.from, whole: l.whole}
+	seen := Seen{reach: -1, line: -1, from: l.from, whole: l.whole}
 	h, err := finding.Judge(l.score.Piece, &l.heard, l.opts)
 	if err != nil {
 		return seen // nothing of the piece so far
@@ -199,14 +199,6 @@ func (l *Look) Judge() Seen {
 		}
 	}
 	sort.Slice(seen.begun, func(i, k int) bool { return seen.begun[i].at < seen.begun[k].at })
-	farthest := -1
-	for _, b := range seen.begun {
-		if b.line < farthest {
-			seen.back = b.at
-		} else {
-			farthest = b.line
-		}
-	}
 	seen.reach = line[seen.line].Measure
 	seen.offset = 1200 * math.Log2(h.HeardA/h.ReferenceA)
 	for _, n := range l.heard.Notes {
@@ -254,5 +246,5 @@ func (a *Attempt) See(s Seen) {
 	}
 	v.begun = append(played, s.begun...)
 	v.reach = s.reach
-	a.follow.correct(s.line, s.at, s.offset, s.back)
+	a.follow.offset = s.offset
 }
