@@ -60,7 +60,10 @@ func (w *Window) deeds() []deeds {
 		deed{name: say("faster"), key: "+", do: func() { d.SetQPM(d.Work.QPM + 1) }},
 		deed{name: say("slower"), key: "−", do: func() { d.SetQPM(d.Work.QPM - 1) }},
 		deed{name: say("tap"), key: "t", do: d.Tap},
-		deed{name: say("sound"), key: "s", do: d.NextSound})
+		deed{name: say("sound"), key: "s", do: d.NextSound},
+		deed{name: say("scale.one"), do: w.drill(func() { d.Drills.Scale(1) })},
+		deed{name: say("scale.two"), do: w.drill(func() { d.Drills.Scale(2) })},
+		deed{name: say("shift"), do: w.drill(func() { d.Drills.ShiftIn(d.Work.First, d.Work.Last) })})
 	pencil := deeds{words.Say("window.pencil"), []deed{
 		{name: words.Say("window.pencil.take"), key: "m", do: w.takePencil, is: func() bool { return d.Pencil.On }},
 		{name: words.Say("window.pencil.undo"), do: w.step(w.write.Undo, d.Pencil.Undo), control: fyne.KeyZ},

@@ -113,6 +113,15 @@ func (w *Window) takePiece(path string) {
 	}
 }
 
+// drill makes a drill of the piece on the page, where one lies there.
+func (w *Window) drill(do func()) func() {
+	return func() {
+		if !w.bare {
+			do()
+		}
+	}
+}
+
 // take hears a recording, on the page.
 func (w *Window) take(path string) {
 	w.from = filepath.Dir(path)

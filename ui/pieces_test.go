@@ -40,7 +40,7 @@ func newStand(t *testing.T) *stand {
 	s.d = desk.New(demo, desk.Means{
 		Post: func(f func()) { s.posted <- f }, Folder: filepath.Join(s.folder, "takes"),
 		Now:    func() time.Time { return time.Date(2026, 11, 25, 17, 30, 0, 0, time.UTC) },
-		Pencil: openPencil,
+		Pencil: openPencil, Drills: filepath.Join(s.folder, "drills"),
 		Pieces: pieces.Means{Folder: filepath.Join(s.folder, "pieces"), Read: uitest.ReadScore, Demo: uitest.Demo},
 	})
 	win := test.NewTempWindow(t, widget.NewLabel(""))

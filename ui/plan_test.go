@@ -14,6 +14,7 @@ import (
 
 	"endpin/piece/notation"
 	"endpin/ui/desk"
+	"endpin/ui/desk/pieces"
 	"endpin/ui/desk/score"
 	"endpin/ui/ink"
 	"endpin/ui/prose"
@@ -83,4 +84,34 @@ func TestThePlanBeginsWithSomethingToDoAndCountsWhatIsLeft(t *testing.T) {
 	assert.Equal(t, before-1, d.Plan.Now.LeftInAll(d.Now()))
 	assert.True(t, uitest.Written(win, fmt.Sprintf("%d minutes left in all", before-1)))
 	assert.Empty(t, uitest.Misplaced(win))
+}
+
+// A press beside the plan makes a drill, which is a piece as any other, and another leads
+// back to what lay there.
+func TestADrillIsMadeByAPressAndAPressLeadsBack(t *testing.T) {
+	s := newStand(t)
+	uitest.Key(s.win, fyne.KeyReturn) // the demo
+	s.settle(t)
+	require.NoError(t, s.d.TypeRange("5-8"))
+	uitest.Press(t, s.win, "Plan")
+	assert.True(t, uitest.Stands(s.win, "5"), "of measure 5, where the hand shifts")
+	uitest.Press(t, s.win, "G major, one octave")
+	s.settle(t)
+	assert.Equal(t, "G major, one octave – Endpin", s.win.Title())
+	assert.Empty(t, uitest.Misplaced(s.win))
+	uitest.Press(t, s.win, "Back to Stairs to the Loft")
+	s.settle(t)
+	assert.True(t, s.d.Score.Demo)
+	assert.Equal(t, "5-8", s.d.Range(), "as it lay there")
+	menu := s.win.MainMenu()
+	for _, m := range menu.Items {
+		for _, i := range m.Items {
+			if i.Label == "The shift in the measures chosen, on each string" {
+				i.Action()
+			}
+		}
+	}
+	s.settle(t)
+	assert.Equal(t, "The shift of measure 5, on each string: Stairs to the Loft", s.d.Score.Title())
+	assert.True(t, slices.ContainsFunc(s.d.Pieces.List(), func(p *pieces.Piece) bool { return p.Content == s.d.Score.Content }), "and stands on the shelf")
 }

@@ -115,7 +115,7 @@ func means(o opts, out io.Writer) (m desk.Means, err error) {
 	}
 	data, noData := job.DataFolder()
 	if noData == nil {
-		m.Pieces.Folder = filepath.Join(data, "pieces")
+		m.Pieces.Folder, m.Drills = filepath.Join(data, "pieces"), filepath.Join(data, "drills")
 		m.Writing.Folder, m.Writing.Journal = filepath.Join(data, "written"), filepath.Join(data, "writing.json")
 	}
 	if o.folder != "" {

@@ -220,6 +220,12 @@ func tellOutline(c *call, p *piece.Piece, all outlined, how report.Options) erro
 	if err := report.OutlineTable(c.out, p, all.Outline, all.Plan, how); err != nil {
 		return err
 	}
+	for _, it := range all.Items {
+		if it.Drill != "" {
+			fmt.Fprintln(c.out)
+			c.say(words.Of("command.outline.drill", "measure", it.Drill))
+		}
+	}
 	if page != "" {
 		fmt.Fprintln(c.out)
 		c.say(words.Of("command.hear.page", "file", page))

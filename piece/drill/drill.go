@@ -24,16 +24,27 @@ var (
 
 const octave = 12
 
+// ScaleTitle names the scale of a piece's first key, over one octave or two.
+func ScaleTitle(p *piece.Piece, octaves int) string {
+	kind := "major"
+	if p.Measures[0].Key.Minor {
+		kind = "minor"
+	}
+	name, alter := p.Measures[0].Key.Tonic()
+	return words.Say("drill.scale."+kind, "tonic", words.Note{Step: name, Alter: alter}, "octaves", words.Many("drill.octave", octaves))
+}
+
 // Scale is the scale of a piece's first key, up and down over one octave or two, from the
-// lowest tonic on the instrument, which fingers it. The error says that it does not reach.
+// lowest tonic on the instrument. It is fingered in the positions that the piece uses, and
+// where they do not reach all of it in any. The error says that the instrument does not.
 func Scale(p *piece.Piece, in fingerboard.Instrument, staff writing.Staff, octaves int) (*piece.Piece, error) {
 	if octaves < 1 || octaves > 2 {
 		return nil, words.Fault("drill.octaves", "n", octaves)
 	}
 	key := p.Measures[0].Key
-	up, down, kind := major, major, "major"
+	up, down := major, major
 	if key.Minor {
-		up, down, kind = rising, falling, "minor"
+		up, down = rising, falling
 	}
 	name, alter := key.Tonic()
 	tonic := words.Note{Step: name, Alter: alter}
@@ -65,11 +76,26 @@ func Scale(p *piece.Piece, in fingerboard.Instrument, staff writing.Staff, octav
 	const bar = 4 * piece.Quarter
 	last.Length = (last.Start+bar)/bar*bar - last.Start // to the end of its measure
 	transcription.Spell(line, key, staff)
-	title := words.Say("drill.scale."+kind, "tonic", tonic, "octaves", words.Many("drill.octave", octaves))
-	page := writing.Page(line, writing.Frame{Title: title, Time: piece.Time{Beats: 4, Unit: 4}, Key: key, QPM: QPM, Staff: staff})
+	page := writing.Page(line, writing.Frame{Title: ScaleTitle(p, octaves), Time: piece.Time{Beats: 4, Unit: 4}, Key: key, QPM: QPM, Staff: staff})
+	page.School = p.School
 	played, _ := page.Line()
 	o := fingerboard.Options{QPM: QPM}
-	return in.Marked(page, played, in.Finger(played, o), o, fingerboard.WhereTheHandMoves), nil
+	plan := in.Finger(played, fingerboard.Options{QPM: QPM, Positions: positions(p, in)})
+	if len(plan.Outside) > 0 {
+		plan = in.Finger(played, o)
+	}
+	return in.Marked(page, played, plan, o, fingerboard.WhereTheHandMoves), nil
+}
+
+// positions are those in which the hand lies in a piece.
+func positions(p *piece.Piece, in fingerboard.Instrument) (all []string) {
+	line, _ := p.Line()
+	for _, f := range in.Finger(line, fingerboard.Options{QPM: p.TempoAt(0, 0)}).Notes {
+		if f.Stopped() && !slices.Contains(all, f.Position) {
+			all = append(all, f.Position)
+		}
+	}
+	return all
 }
 
 // Shift are the shifts of a measure, as the piece is fingered, each on every string of the
@@ -112,5 +138,7 @@ func Shift(p *piece.Piece, in fingerboard.Instrument, staff writing.Staff, measu
 	}
 	transcription.Spell(line, piece.Key{}, staff)
 	title := words.Say("drill.shift", "measure", p.Measures[i].Number, "title", p.Title)
-	return writing.Page(line, writing.Frame{Title: title, Time: piece.Time{Beats: 4, Unit: 4}, QPM: QPM, Staff: staff}), nil
+	page := writing.Page(line, writing.Frame{Title: title, Time: piece.Time{Beats: 4, Unit: 4}, QPM: QPM, Staff: staff})
+	page.School = p.School
+	return page, nil
 }

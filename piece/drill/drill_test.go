@@ -1,6 +1,7 @@
 package drill_test
 
 import (
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -128,4 +129,44 @@ func TestWhatCannotBeDrilledIsSaidInTheLanguage(t *testing.T) {
 		_, err = drill.Shift(demo(t), in, bass, measure)
 		require.Error(t, err)
 	}
+}
+
+// positions are those in which the hand lies.
+func positions(p *piece.Piece) (all []string) {
+	line, _ := p.Line()
+	for _, f := range fingerboard.DoubleBass().Finger(line, fingerboard.Options{QPM: drill.QPM}).Notes {
+		if f.Stopped() && !slices.Contains(all, f.Position) {
+			all = append(all, f.Position)
+		}
+	}
+	return all
+}
+
+// The demo lies in first and third position, and so does its scale, in B major too, which
+// a piece in first position alone has in half position as well: it is not reached there.
+func TestAScaleStaysInThePositionsOfThePieceWhereTheyReach(t *testing.T) {
+	demo := demo(t)
+	low, err := notation.Read("low.abc", []byte("X:1\nL:1/4\nK:D clef=bass\nD,,!1!E,,F,,G,,|A,,!1!B,,C,D,|\n"))
+	require.NoError(t, err)
+	for _, x := range []struct {
+		of         *piece.Piece
+		lies, goes []string
+	}{{demo, []string{"1", "3"}, []string{"1", "3"}}, {low, []string{"1"}, []string{"1", "half"}}} {
+		x.of.Measures[0].Key = piece.Key{Fifths: 5}
+		assert.ElementsMatch(t, x.lies, positions(x.of))
+		scale, err := drill.Scale(x.of, fingerboard.DoubleBass(), bass, 1)
+		require.NoError(t, err)
+		assert.ElementsMatch(t, x.goes, positions(scale))
+	}
+}
+
+func TestADrillRemembersTheSchoolOfItsPiece(t *testing.T) {
+	p := demo(t)
+	p.School = "first-year"
+	in := fingerboard.DoubleBass().For(p)
+	scale, err := drill.Scale(p, in, bass, 1)
+	require.NoError(t, err)
+	shift, err := drill.Shift(p, in, bass, "5")
+	require.NoError(t, err)
+	assert.Equal(t, []string{"first-year", "first-year"}, []string{scale.School, shift.School})
 }

@@ -10,8 +10,9 @@ import (
 const recurs = 3
 
 // drilled proposes to drill the first shift in a range that comes again and again in the
-// piece, between the same positions on the same string; false where there is none.
-func drilled(o *outline.Outline, r outline.Range) (words.Sentence, bool) {
+// piece, between the same positions on the same string, by its measure; "" where there is
+// none.
+func drilled(o *outline.Outline, r outline.Range) (measure string, why words.Sentence) {
 	type way struct {
 		from, to string
 		str      int
@@ -24,10 +25,10 @@ func drilled(o *outline.Outline, r outline.Range) (words.Sentence, bool) {
 	for i := range o.Shifts {
 		s := &o.Shifts[i]
 		if n := times[of(s)]; n >= recurs && within(o, r, s.Measure) {
-			return words.Of("practice.drill", "measure", s.Measure, "times", n), true
+			return s.Measure, words.Of("practice.drill", "measure", s.Measure, "times", n)
 		}
 	}
-	return words.Sentence{}, false
+	return "", words.Sentence{}
 }
 
 // within reports whether a measure lies in a range.

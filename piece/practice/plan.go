@@ -32,7 +32,8 @@ type Item struct {
 	Step      float64   `json:"step"`    // quarter notes a minute; 0 where there are none
 	Reaches   float64   `json:"reaches"` // the tempo that the minutes allow for
 	Minutes   float64   `json:"minutes"`
-	Why       string    `json:"why"` // sentences
+	Why       string    `json:"why"`             // sentences
+	Drill     string    `json:"drill,omitempty"` // the measure of a shift that is worth a drill of its own; "" for none
 
 	Range outline.Range `json:"-"`
 	Floor float64       `json:"-"`
@@ -156,8 +157,9 @@ func For(o *outline.Outline, opt Options) Plan {
 		if it.Work == PlayAlone {
 			it.Minutes = math.Min(it.Minutes, 2) // there are no steps to take
 		}
-		if drill, often := drilled(o, it.Range); often && !proposed {
-			it.say(drill)
+		if measure, why := drilled(o, it.Range); measure != "" && !proposed {
+			it.Drill = measure
+			it.say(why)
 			proposed = add(it, &left)
 			continue
 		}

@@ -14,6 +14,7 @@ import (
 	"endpin/ui/desk/attempt"
 	"endpin/ui/desk/bringup"
 	"endpin/ui/desk/closelook"
+	"endpin/ui/desk/drills"
 	"endpin/ui/desk/errand"
 	"endpin/ui/desk/fingering"
 	"endpin/ui/desk/listening"
@@ -57,7 +58,8 @@ type Desk struct {
 	*assigned.Assigned // homework
 	*shelf.Shelf       // the takes
 
-	Plan *planned.Plan // of the sitting
+	Plan   *planned.Plan // of the sitting
+	Drills *drills.Drills
 
 	Pieces    *pieces.Shelf
 	Listening *listening.Listening // to takes played back
@@ -91,7 +93,7 @@ func New(s *score.Score, m Means) *Desk {
 	d := &Desk{Score: s, means: m, Settings: remembered.Default(), laid: map[string]laid{}}
 	d.Listening, d.Plan = listening.New(host{d}), planned.New(host{d})
 	d.Room, d.Glass = room.New(host{d}, &d.means.Computer), closelook.New(host{d})
-	d.Pencil = marking.New(host{d}, m.Pencil)
+	d.Pencil, d.Drills = marking.New(host{d}, m.Pencil), drills.New(host{d}, m.Drills)
 	d.Assigned, d.Keeper = assigned.New(host{d}, m.Homework), weeks.NewKeeper(host{d})
 	if m.Settings != "" {
 		var err error

@@ -96,7 +96,7 @@ func (h host) ShownSound() string {
 
 // Outline and Finger are the fingering's.
 func (h host) Outline() (*outline.Outline, error) {
-	return outline.Of(h.desk.Score.Piece, outline.Options{Bow: h.desk.Settings.Bow()})
+	return outline.Of(h.desk.Score.Piece, outline.Options{Instrument: &h.desk.Score.On.Instrument, Bow: h.desk.Settings.Bow()})
 }
 func (h host) Finger(s *score.Score, known string, of []fingering.Mark) {
 	h.desk.Score = s
@@ -138,6 +138,10 @@ func (h host) Judging() finding.Options       { return h.desk.Settings.Judging()
 func (h host) HearClass() classroom.Hear      { return h.desk.means.HearClass }
 func (h host) AddToClass() classroom.Add      { return h.desk.means.AddToClass }
 func (h host) ReadScore() classroom.ReadScore { return h.desk.means.ReadScore }
+
+// OpenMade and OpenAgain are the drills'.
+func (h host) OpenMade(path, instrument string) { h.desk.Pieces.Open(path, "", instrument) }
+func (h host) OpenAgain(s *score.Score)         { h.desk.Pieces.Again(s) }
 
 // OpenWritten lays a piece on the desk that was written on it.
 func (h host) OpenWritten(path, instrument string) { h.desk.Pieces.Open(path, "", instrument) }

@@ -61,6 +61,7 @@ type Means struct {
 	Free func(folder string) (bytes int64, known bool)
 
 	Folder   string // where takes are kept
+	Drills   string // where drills are written; "" for nowhere
 	Settings string // the settings' file; empty to remember nothing
 	Now      func() time.Time
 

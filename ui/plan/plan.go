@@ -9,6 +9,7 @@ import (
 	"fyne.io/fyne/v2/container"
 	"fyne.io/fyne/v2/widget"
 
+	"endpin/piece/drill"
 	"endpin/piece/words"
 	"endpin/ui/desk"
 	"endpin/ui/desk/score"
@@ -80,6 +81,9 @@ func (p *Plan) List() {
 	p.Items.RemoveAll()
 	sitting, err := d.Plan.For(sittings[p.Minutes.SelectedIndex()])
 	p.told = p.far()
+	if of := d.Drills.Of(); of != nil {
+		p.Items.Add(p.button(words.Say("window.plan.back", "title", of.Title()), d.Drills.Back))
+	}
 	if err != nil {
 		p.Items.Add(prose.Wrapped(words.Told(err)))
 		return
@@ -97,6 +101,7 @@ func (p *Plan) List() {
 	for _, sentence := range sitting.Changed {
 		p.Items.Add(prose.Wrapped(sentence))
 	}
+	p.drills()
 	if others := p.desk.OtherFingerings(); len(others) > 0 {
 		p.Items.Add(prose.Heading(words.Say("window.plan.others")))
 		for _, other := range others {
@@ -134,7 +139,30 @@ func (p *Plan) item(i int) fyne.CanvasObject {
 	if x.Done[i] {
 		b.Importance, why.Importance = widget.LowImportance, widget.LowImportance
 	}
-	return container.NewVBox(container.NewBorder(nil, nil, container.NewCenter(done), nil, b), why)
+	all := container.NewVBox(container.NewBorder(nil, nil, container.NewCenter(done), nil, b), why)
+	if m := x.Items[i].Drill; m != "" {
+		all.Add(p.button(words.Say("window.plan.drill", "measure", m), func() { d.Drills.Shift(m) }))
+	}
+	return all
+}
+
+// drills offers the scale of the piece, and its shifts on each string.
+func (p *Plan) drills() {
+	d := p.desk
+	p.Items.Add(prose.Heading(words.Say("window.plan.drills")))
+	for octaves := 1; octaves <= 2; octaves++ {
+		p.Items.Add(p.button(drill.ScaleTitle(d.Score.Piece, octaves), func() { d.Drills.Scale(octaves) }))
+	}
+	measures := d.Drills.Shifts()
+	if len(measures) == 0 {
+		return
+	}
+	p.Items.Add(prose.Wrapped(words.Say("window.plan.drills.shifts")))
+	var all []fyne.CanvasObject
+	for _, m := range measures {
+		all = append(all, prose.NewButton(m, func() { d.Drills.Shift(m) }))
+	}
+	p.Items.Add(fit.Row(all...))
 }
 
 const tickWidth = 48 // of the mark beside a button

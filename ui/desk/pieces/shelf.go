@@ -192,8 +192,20 @@ func (s *Shelf) instrument() string {
 }
 
 // OpenReady opens the piece that stands ready.
-func (s *Shelf) OpenReady() {
-	p := s.Ready()
+func (s *Shelf) OpenReady() { s.openKnown(s.Ready()) }
+
+// Again opens a piece that lay on the desk before, wherever its file lies now.
+func (s *Shelf) Again(sc *score.Score) {
+	if i := slices.IndexFunc(s.all, func(p *Piece) bool { return p.File() == sc.File && p.Part == sc.Part }); i >= 0 {
+		s.openKnown(s.all[i])
+		return
+	}
+	if sc.Demo {
+		s.openKnown(s.demo)
+	}
+}
+
+func (s *Shelf) openKnown(p *Piece) {
 	switch {
 	case p == nil || s.host.Busy("piece"):
 	case p.Demo:
