@@ -76,11 +76,7 @@ func Write(to io.Writer, h Homework, c Contents) error {
 	text := func(name string, content []byte) { entry(name, zip.Deflate, bytes.NewReader(content)) }
 	text(textName, []byte(h.text(c.Take)))
 	text(askedName, asked)
-	end := strings.ToLower(path.Ext(h.File))
-	if !slices.Contains(pieceEnds, end) {
-		end = pieceEnds[0]
-	}
-	text(pieceName+end, c.Piece)
+	text(pieceName+endOf(h.File, c.Piece), c.Piece)
 	entry(h.Example, zip.Store, c.Example) // recordings are mostly packed already
 	if take != nil {
 		text(takeName, take)
@@ -90,6 +86,17 @@ func Write(to io.Writer, h Homework, c Contents) error {
 		err = e
 	}
 	return err
+}
+
+// endOf is how the entry of a piece ends: as its file did, unless it was marked since in a
+// copy as MusicXML.
+func endOf(file string, score []byte) string {
+	end := strings.ToLower(path.Ext(file))
+	xml := bytes.HasPrefix(bytes.TrimLeft(score, "\ufeff \t\r\n"), []byte("<"))
+	if !slices.Contains(pieceEnds, end) || xml && end != ".xml" {
+		return pieceEnds[0]
+	}
+	return end
 }
 
 func indented(v any) ([]byte, error) {

@@ -44,6 +44,13 @@ func Of(name string, music *piece.Piece) (*Pencil, error) {
 	return p, p.lay(b.Bytes())
 }
 
+// Apart is another pencil on the same file as it is now, with nothing to undo.
+func (p *Pencil) Apart() *Pencil {
+	x := *p
+	x.before, x.undone = nil, nil
+	return &x
+}
+
 // lay reads a file as it is now.
 func (p *Pencil) lay(file []byte) error {
 	read, err := notation.Read(p.name, file, p.options...)

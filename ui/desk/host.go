@@ -10,6 +10,7 @@ import (
 	"endpin/piece/notation"
 	"endpin/piece/outline"
 	"endpin/piece/tuning"
+	"endpin/ui/desk/assigned"
 	"endpin/ui/desk/classroom"
 	"endpin/ui/desk/closelook"
 	"endpin/ui/desk/fingering"
@@ -86,7 +87,10 @@ func (h host) HandInShown(path, player string) {
 	h.desk.WriteHandedIn(path, h.Score().Homework, player)
 }
 func (h host) Write(path string, write func(io.Writer) error) { h.desk.Write(path, write) }
-func (h host) Marked() []byte                                 { return h.desk.Pencil.Bytes() }
+func (h host) Marked() func() (assigned.Marked, error) {
+	marked := h.desk.Pencil.Marked(h.desk.Taken())
+	return func() (assigned.Marked, error) { m, err := marked(); return assigned.Marked(m), err }
+}
 func (h host) ShownSound() string {
 	if s := h.desk.Shown; s != nil {
 		return s.Take.Sound

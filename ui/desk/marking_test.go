@@ -2,6 +2,7 @@ package desk
 
 import (
 	"bytes"
+	"io"
 	"os"
 	"path/filepath"
 	"testing"
@@ -12,8 +13,10 @@ import (
 
 	"endpin/assets"
 	"endpin/piece"
+	"endpin/piece/homework"
 	"endpin/piece/notation"
 	"endpin/piece/pencil"
+	"endpin/ui/desk/assigned"
 	"endpin/ui/desk/marking"
 	"endpin/ui/desk/pieces"
 	"endpin/ui/desk/score"
@@ -40,6 +43,10 @@ func pencilled(t *testing.T, name string, data []byte) (d *Desk, file string) {
 	require.NoError(t, err)
 	d = New(s, Means{Post: func(f func()) { posted <- f }, Folder: t.TempDir(),
 		Pieces: pieces.Means{Folder: t.TempDir(), Read: read},
+		Homework: assigned.Means{WriteHomework: func(to io.Writer, _ string, marked []byte, _ homework.Homework, _ string) error {
+			_, err := to.Write(marked) // of it the piece alone
+			return err
+		}},
 		Pencil: func(s *score.Score) (*pencil.Pencil, error) {
 			data, err := os.ReadFile(s.File)
 			if err != nil {
@@ -209,4 +216,43 @@ func TestOfABCTheMarksGoIntoACopyAlone(t *testing.T) {
 	require.NoError(t, err)
 	assert.Equal(t, "0", p.Measures[4].Notes[0].Marks.Finger)
 	assert.Contains(t, string(readFile(t, file)), "X:1")
+}
+
+// twoWays is a tune of which two fingerings lie as near.
+const twoWays = "X:1\nT:A line\nM:4/4\nL:1/4\nQ:1/4=80\nK:C clef=bass\nG,A,B,C|B,2A,2|G,F,E,D,|C,4|\n"
+
+// A fingering that was taken by a press travels with homework, beside marks that are kept
+// nowhere yet; into the file it does not go.
+func TestHomeworkCarriesTheFingeringThatWasTakenAndTheMarksNotKept(t *testing.T) {
+	for _, name := range []string{"line.abc", "line.musicxml"} {
+		data := []byte(twoWays)
+		if name != "line.abc" {
+			p, err := notation.Read("line.abc", data)
+			require.NoError(t, err)
+			var b bytes.Buffer
+			require.NoError(t, notation.Write(&b, p, notation.WriteOptions{}))
+			data = b.Bytes()
+		}
+		d, file := pencilled(t, name, data)
+		made := func(name string) *score.Score {
+			path := filepath.Join(t.TempDir(), name+".endpin")
+			d.WriteHomework(path, d.AsHomework(), false)
+			require.Eventually(t, func() bool { _, err := os.Stat(path); return err == nil }, 10*time.Second, 10*time.Millisecond, d.Message)
+			p, err := notation.Read(name, readFile(t, path))
+			require.NoError(t, err)
+			return score.New(p, name)
+		}
+		d.TakeFingering(d.OtherFingerings()[0])
+		require.True(t, d.Fingered())
+		taken := made("taken")
+		assert.Equal(t, stops(d.Score), stops(taken))
+		d.Pencil.Press(3, 0)
+		keys(d, "w")
+		both := made("both")
+		assert.Equal(t, piece.Down, both.Piece.Measures[3].Notes[0].Marks.Bow)
+		assert.Equal(t, stops(d.Score), stops(both))
+		assert.Equal(t, data, readFile(t, file))
+		d.OwnFingering()
+		assert.NotEqual(t, stops(taken), stops(made("own")))
+	}
 }

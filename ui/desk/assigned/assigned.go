@@ -23,12 +23,18 @@ type Host interface {
 	Player() playback.Player         // plays recordings
 	Owner() string                   // whose desk it is; "" for nobody known
 	SetOwner(player string)          //
-	Marked() []byte                  // the piece as a file with marks that are kept nowhere yet; nil for none
+	Marked() func() (Marked, error)  // the piece as it is marked on the desk; called in the background
 	ShownSound() string              // of the take on the page, its file; "" for none
 	HandInShown(path, player string) // writes the homework with that take
 
 	// Write has a file written in the background.
 	Write(path string, write func(io.Writer) error)
+}
+
+// Marked is a file of music as it is marked on the desk.
+type Marked struct {
+	File  []byte // nil where it is marked as it lies on disk
+	Alone bool   // it holds the one part alone
 }
 
 // Means are what reaches into files; either may be nil.
@@ -51,14 +57,23 @@ type Assigned struct {
 // New sets it out.
 func New(h Host, m Means) *Assigned { return &Assigned{host: h, means: m} }
 
-// WriteHomework writes homework of the piece on the desk, in the background, with the
-// sound of the take shown as the teacher's own where that is asked for.
+// WriteHomework writes homework of the piece on the desk as it is marked there and fingered,
+// in the background, with the sound of the take shown as the teacher's own where that is asked for.
 func (a *Assigned) WriteHomework(path string, h homework.Homework, withTake bool) {
 	file, marked, example := a.host.Score().File, a.host.Marked(), ""
 	if withTake {
 		example = a.host.ShownSound()
 	}
-	a.host.Write(path, func(to io.Writer) error { return a.means.WriteHomework(to, file, marked, h, example) })
+	a.host.Write(path, func(to io.Writer) error {
+		m, err := marked()
+		if err != nil {
+			return err
+		}
+		if m.Alone {
+			h.Part = ""
+		}
+		return a.means.WriteHomework(to, file, m.File, h, example)
+	})
 }
 
 // MayHandIn says why nothing can be handed in now; "" where it can.

@@ -13,6 +13,7 @@ import (
 
 	"endpin/piece"
 	"endpin/piece/fingerboard"
+	"endpin/piece/notation"
 	"endpin/piece/outline"
 	"endpin/piece/words"
 	"endpin/ui/desk/score"
@@ -91,6 +92,20 @@ func (f *Fingering) finger(all []Mark) {
 
 // Fingered reports whether the piece is fingered otherwise than its file and the plan say.
 func (f *Fingering) Fingered() bool { return f.host.Score() != f.page }
+
+// Taken are the marks of the notes that are fingered otherwise than the file has them.
+func (f *Fingering) Taken() map[notation.At]piece.Marks {
+	taken := map[notation.At]piece.Marks{}
+	now, file := f.host.Score().Piece.Measures, f.page.Piece.Measures
+	for m := range now {
+		for n := range now[m].Notes {
+			if k := now[m].Notes[n].Marks; k != file[m].Notes[n].Marks {
+				taken[notation.At{Measure: m, Note: n}] = k
+			}
+		}
+	}
+	return taken
+}
 
 // WriteFingered writes the piece with its fingering as MusicXML, in the background.
 func (f *Fingering) WriteFingered(path string) {

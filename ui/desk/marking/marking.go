@@ -131,12 +131,36 @@ func (m *Marking) UnkeptHere() bool {
 	return x != nil && x.unkept()
 }
 
-// Bytes is the piece on the desk as a file with marks that are not kept; nil where all are.
-func (m *Marking) Bytes() []byte {
-	if x := m.now(); x != nil && x.unkept() {
-		return x.Pencil.Bytes()
+// Marked is a file of music as it is marked on the desk.
+type Marked struct {
+	File  []byte // nil where it is marked as it lies on disk
+	Alone bool   // it holds the one part alone
+}
+
+// Marked has the piece on the desk written with marks that are not kept, and with others
+// taken besides. What it gives may be called from any goroutine.
+func (m *Marking) Marked(taken map[notation.At]piece.Marks) func() (Marked, error) {
+	s, open := m.host.Score(), m.open
+	x := m.now()
+	switch {
+	case x != nil && x.unkept():
+		p := x.Apart()
+		open = func(*score.Score) (*pencil.Pencil, error) { return p, nil }
+	case len(taken) == 0 || open == nil:
+		return func() (Marked, error) { return Marked{}, nil }
 	}
-	return nil
+	return func() (Marked, error) {
+		p, err := open(s)
+		for at, k := range taken {
+			if err == nil {
+				err = p.Note(at, k)
+			}
+		}
+		if err != nil {
+			return Marked{}, err
+		}
+		return Marked{p.Bytes(), p.Copied()}, nil
+	}
 }
 
 func (m *Marking) piece() *piece.Piece { return m.host.Score().Piece }
