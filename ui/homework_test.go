@@ -51,7 +51,7 @@ func assignedTable(t *testing.T, size fyne.Size, dark bool) (*Window, *desk.Desk
 			return uitest.Told(), &dsp.Heard{}, nil
 		},
 		Homework: assigned.Means{WriteHomework: func(to io.Writer, file string, _ []byte, h homework.Homework, example string) error {
-			_, err := fmt.Fprint(to, file, h.Text, h.Until, h.Measures, example)
+			_, err := fmt.Fprint(to, file, h.Text, h.Until, h.Measures, h.Level, example)
 			return err
 		}},
 	})
@@ -114,16 +114,24 @@ func TestATeacherMakesHomeworkOfWhatTheDeskIsSetTo(t *testing.T) {
 	w.asked.Make()
 	assert.True(t, uitest.Seen(win.Canvas().Overlays().Top(), func(o fyne.CanvasObject) bool {
 		l, is := o.(*widget.Label)
-		return is && l.Text == "Homework: Stairs to the Loft, measures 9-12. Play along with the click. Tempo: 60 quarter notes a minute. Level: first-year."
+		return is && l.Text == "Homework: Stairs to the Loft, measures 9-12. Play along with the click. Tempo: 60 quarter notes a minute."
 	}))
 	uitest.TypeOver(t, win, "With long bows")
+	assert.True(t, uitest.Seen(win.Canvas().Overlays().Top(), func(o fyne.CanvasObject) bool {
+		level, is := o.(*prose.Drop)
+		if is {
+			assert.Equal(t, "first-year", level.Selected, "of the homework that lies there")
+			level.SetSelected("intermediate")
+		}
+		return is
+	}))
 	uitest.PressOver(t, win, "Save")
 	home, _ := os.UserHomeDir()
 	file := filepath.Join(home, "Stairs to the Loft 9-12.endpin")
 	pump(t, posted, func() bool { _, err := os.Stat(file); return err == nil })
 	told, err := os.ReadFile(file)
 	require.NoError(t, err)
-	assert.Equal(t, "demo.musicxmlWith long bows9-12", string(told))
+	assert.Equal(t, "demo.musicxmlWith long bows9-12intermediate", string(told))
 }
 
 func TestHomeworkHasRoomInAWindowOfAnySizeAndInALongerLanguage(t *testing.T) {

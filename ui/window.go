@@ -99,7 +99,7 @@ func New(d *desk.Desk, win fyne.Window, quiet bool) *Window {
 	w.pieces = pieces.New(d, win, w.openPiece, w.writePiece)
 	w.write = write.New(d, win, w.choose)
 	w.cues = far.NewCues(d, win, func() { w.body.Refresh() })
-	w.asked = assigned.New(d, win, w.side.Keeper, func() { w.body.Refresh(); w.page.Bring(d.Work.First) })
+	w.asked = assigned.New(d, win, w.side.Keeper, w.choose, func() { w.body.Refresh(); w.page.Bring(d.Work.First) })
 	w.pencil = marking.New(d, win, w.side.Keeper, w.asked.Make)
 	w.page.Press = d.Pencil.Press
 	middle := container.NewBorder(w.asked.Box, nil, nil, w.columns.box, w.closer.Under(w.page))

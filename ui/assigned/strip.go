@@ -1,13 +1,18 @@
 package assigned
 
 import (
+	"path/filepath"
+	"slices"
 	"strings"
+	"time"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
 	"fyne.io/fyne/v2/theme"
 	"fyne.io/fyne/v2/widget"
 
+	"endpin/piece/class"
+	"endpin/piece/finding"
 	"endpin/piece/homework"
 	"endpin/piece/player"
 	"endpin/piece/words"
@@ -35,6 +40,7 @@ type Strip struct {
 	desk   *desk.Desk
 	win    fyne.Window
 	keeper *takes.Keeper
+	choose Choose
 	stands func() // called when it comes to stand there
 	of     *homework.File
 	says   []*prose.Para
@@ -43,10 +49,13 @@ type Strip struct {
 	handIn *prose.Button
 }
 
-// New sets it out; a keeper asks where files go. stands is called when it comes to stand
-// there.
-func New(d *desk.Desk, win fyne.Window, keeper *takes.Keeper, stands func()) *Strip {
-	a := &Strip{desk: d, win: win, keeper: keeper, stands: stands}
+// Choose asks for a file; title and yes are messages of the catalogue.
+type Choose func(title, yes string, is func(path string) bool, take func(path string))
+
+// New sets it out; a keeper asks where files go, choose for one that is there. stands is
+// called when it comes to stand there.
+func New(d *desk.Desk, win fyne.Window, keeper *takes.Keeper, choose Choose, stands func()) *Strip {
+	a := &Strip{desk: d, win: win, keeper: keeper, choose: choose, stands: stands}
 	free := func(do func()) func() { return func() { do(); win.Canvas().Unfocus() } }
 	a.show = prose.NewButton(words.Say("window.homework.listen"), free(d.PlayExample))
 	a.handIn = prose.NewButton(words.Say("window.homework.hand-in"), a.Ask)
@@ -171,33 +180,72 @@ func (a *Strip) Ask() {
 // taken lets what was typed stand.
 func taken(string) bool { return true }
 
-// Make asks for the words that go with what the desk is set to.
+// levels are those that homework may ask for.
+var levels = []string{finding.FirstYear.Name, finding.Intermediate.Name, finding.Advanced.Name}
+
+// untilUsual is how many days there are to homework: until the next lesson.
+const untilUsual = 7
+
+// Make asks for what goes with what the desk is set to: the teacher's words and recording,
+// the level and the day.
 func (a *Strip) Make() {
 	d := a.desk
 	h := d.AsHomework()
+	level := slices.Index(levels, h.Level)
+	h.Level = "" // which is asked
 	var lines []string
 	for _, line := range h.Lines() {
 		lines = append(lines, line.String())
 	}
 	text, until := prose.NewEntry(taken), prose.NewEntry(taken)
-	until.SetPlaceHolder(h.Made.Format("2006-01-02"))
-	withTake := prose.NewTick(words.Say("window.homework.with-take"), nil)
-	items := []*widget.FormItem{
-		widget.NewFormItem("", prose.Wrapped(strings.Join(lines, " "))),
-		widget.NewFormItem(words.Say("window.homework.text"), text),
-		widget.NewFormItem(words.Say("window.homework.until"), until),
+	until.SetPlaceHolder(h.Made.AddDate(0, 0, untilUsual).Format(time.DateOnly))
+	var names []string
+	for _, l := range levels {
+		names = append(names, words.Say("window.level."+l))
 	}
-	if d.Shown != nil {
-		items = append(items, widget.NewFormItem("", withTake))
-	}
+	asked := prose.NewDrop(names, nil)
+	asked.SetSelectedIndex(max(0, level))
+	example := a.example()
 	a.keeper.Ask(takes.Kept{
-		Title: words.Say("window.homework.make"), Name: d.PieceName(h.Measures) + homeworkEnd, End: homeworkEnd, More: items,
+		Title: words.Say("window.homework.make"), Name: d.PieceName(h.Measures) + homeworkEnd, End: homeworkEnd,
+		More: []*widget.FormItem{
+			widget.NewFormItem("", prose.Wrapped(strings.Join(lines, " "))),
+			widget.NewFormItem(words.Say("window.homework.text"), text),
+			widget.NewFormItem(words.Say("window.homework.level"), asked),
+			widget.NewFormItem(words.Say("window.homework.until"), until),
+			widget.NewFormItem(words.Say("window.homework.recording"), example.box),
+		},
 		Ready: func() (err error) {
-			h.Text, h.Until = text.Text, strings.TrimSpace(until.Text)
+			h.Text, h.Until, h.Level = text.Text, strings.TrimSpace(until.Text), levels[asked.SelectedIndex()]
 			_, err = h.Check()
 			return err
 		},
-		Write: func(path string) { d.WriteHomework(path, h, withTake.Checked) },
+		Write: func(path string) { d.WriteHomework(path, h, example.file) },
 	})
 	a.win.Canvas().Focus(text)
+}
+
+// example is the teacher's own recording, as it is chosen: a file, or the take on the page.
+type example struct {
+	box  *fyne.Container
+	file string // "" for none
+}
+
+func (a *Strip) example() *example {
+	x := &example{}
+	name := widget.NewLabel(words.Say("window.homework.recording.none"))
+	name.Truncation = fyne.TextTruncateEllipsis
+	set := func(file, says string) {
+		x.file = file
+		name.SetText(says)
+	}
+	buttons := container.NewHBox()
+	if sound := a.desk.TakeShown(); sound != "" {
+		buttons.Add(prose.NewButton(words.Say("window.homework.with-take"), func() { set(sound, words.Say("window.homework.recording.take")) }))
+	}
+	buttons.Add(prose.NewButton(words.Say("window.homework.recording.choose"), func() {
+		a.choose("window.homework.recording", "window.homework.recording.yes", class.IsMedia, func(path string) { set(path, filepath.Base(path)) })
+	}))
+	x.box = container.NewBorder(nil, nil, nil, buttons, name)
+	return x
 }

@@ -236,7 +236,7 @@ func TestHomeworkCarriesTheFingeringThatWasTakenAndTheMarksNotKept(t *testing.T)
 		d, file := pencilled(t, name, data)
 		made := func(name string) *score.Score {
 			path := filepath.Join(t.TempDir(), name+".endpin")
-			d.WriteHomework(path, d.AsHomework(), false)
+			d.WriteHomework(path, d.AsHomework(), "")
 			require.Eventually(t, func() bool { _, err := os.Stat(path); return err == nil }, 10*time.Second, 10*time.Millisecond, d.Message)
 			p, err := notation.Read(name, readFile(t, path))
 			require.NoError(t, err)

@@ -58,12 +58,9 @@ type Assigned struct {
 func New(h Host, m Means) *Assigned { return &Assigned{host: h, means: m} }
 
 // WriteHomework writes homework of the piece on the desk as it is marked there and fingered,
-// in the background, with the sound of the take shown as the teacher's own where that is asked for.
-func (a *Assigned) WriteHomework(path string, h homework.Homework, withTake bool) {
-	file, marked, example := a.host.Score().File, a.host.Marked(), ""
-	if withTake {
-		example = a.host.ShownSound()
-	}
+// in the background, with a recording as the teacher's own; "" for none.
+func (a *Assigned) WriteHomework(path string, h homework.Homework, example string) {
+	file, marked := a.host.Score().File, a.host.Marked()
 	a.host.Write(path, func(to io.Writer) error {
 		m, err := marked()
 		if err != nil {
@@ -86,6 +83,9 @@ func (a *Assigned) MayHandIn() string {
 	}
 	return ""
 }
+
+// TakeShown is the sound of the take on the page; "" for none.
+func (a *Assigned) TakeShown() string { return a.host.ShownSound() }
 
 // HandIn writes the homework on the desk with the take shown, as a player's, in the
 // background.
