@@ -78,7 +78,7 @@ func newTour(t *testing.T, size fyne.Size, dark bool, visit func(name string, wi
 		Pencil: func(*score.Score) (*pencil.Pencil, error) {
 			return pencil.Open(assets.DemoPieceName, assets.DemoPiece)
 		},
-		Pieces: pieces.Means{Folder: filepath.Join(home, "pieces"), Read: uitest.ReadScore, Demo: uitest.Demo},
+		Pieces:    pieces.Means{Folder: filepath.Join(home, "pieces"), Read: uitest.ReadScore, Demo: uitest.Demo},
 		ReadScore: func(path string) (*score.Score, error) { return uitest.ReadScore(path, "", "") },
 		HearClass: func(_ context.Context, c classroom.Asked, _ finding.Options, told func(classroom.Told)) (*class.Term, string, error) {
 			h := x.d.Shown.Hearing

@@ -57,12 +57,24 @@ func (k *classes) hear(ctx context.Context, a classroom.Asked, o finding.Options
 	}
 	k.mutex.Lock()
 	defer k.mutex.Unlock()
+	if err := keepWeeks(a); err != nil {
+		return nil, "", err
+	}
 	k.run, k.out, k.heard, k.instrument = run, a.Out, heard, a.Scores[0].On.Word
 	term, written, e := k.write(ctx, nil)
 	if e != nil {
 		return &class.Term{Sheets: heard.Sheets, Questions: heard.Sheets[0].Questions, Unplaced: heard.Unplaced, LeftOut: heard.Sheets[0].LeftOut}, "", e
 	}
 	return term, written, err
+}
+
+// keepWeeks begins to keep the weeks of a class where that is asked for, as `endpin class --weeks` does.
+func keepWeeks(a classroom.Asked) error {
+	kept, err := job.WeeksIn(a.Out)
+	if err == nil && a.Weeks && !kept.Keep {
+		_, err = job.KeepWeeks(a.Out, job.Weeks{Keep: true}, time.Now())
+	}
+	return err
 }
 
 // add changes what the teacher adds, to the page of a student or, "", to all, and writes the
@@ -123,8 +135,7 @@ func (k *classes) write(ctx context.Context, change func(*class.Remarks)) (*clas
 	return term, written.Sheet, err
 }
 
-// weeks is what `endpin class --weeks` said of keeping them; where a year of school is over a new
-// one begins.
+// weeks is what was said of keeping them; where a year of school is over a new one begins.
 func (k *classes) weeks() (job.Weeks, error) {
 	kept, err := job.WeeksIn(k.out)
 	if now := time.Now(); err == nil && kept.Keep && !now.Before(kept.Until) {

@@ -11,7 +11,6 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"endpin/assets"
-	"endpin/cmd/job"
 	"endpin/piece/class"
 	"endpin/piece/finding"
 	"endpin/ui/desk/classroom"
@@ -59,14 +58,14 @@ func TestTheDeskHearsAFolderAndGoesOnWhereItWasStopped(t *testing.T) {
 	assert.Equal(t, class.Reteach{Measure: "5", ToMeasure: "7", Kind: finding.SharpAfterShift, Students: 4, Of: 4, Also: []string{}, What: "third position"}, sheet.Reteach[0])
 
 	assert.NoFileExists(t, filepath.Join(asked.Out, "weeks.html"), "no weeks are kept unless somebody said so")
-	_, err = job.KeepWeeks(asked.Out, job.Weeks{Keep: true, SchoolYear: "2026-27"}, time.Now())
-	require.NoError(t, err)
+	asked.Weeks = true
 	_, _, err = new(classes).hear(context.Background(), asked, opts, func(classroom.Told) {})
 	require.NoError(t, err)
 	weeks, err := os.ReadFile(filepath.Join(asked.Out, "weeks.html"))
 	require.NoError(t, err)
-	assert.Contains(t, string(weeks), "School year 2026-27.")
-	assert.FileExists(t, filepath.Join(asked.Out, "class 2026-27.diary"))
+	year, _ := class.SchoolYear(time.Now())
+	assert.Contains(t, string(weeks), "School year "+year+".")
+	assert.FileExists(t, filepath.Join(asked.Out, "class "+year+".diary"))
 
 	// A second piece: each recording is put to the one that it is of, and the sheet is of both.
 	tune := filepath.Join(t.TempDir(), "scale.abc")

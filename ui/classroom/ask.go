@@ -23,6 +23,7 @@ import (
 type classAsk struct {
 	s        *Screen
 	box      *fyne.Container
+	form     *fyne.Container
 	pieces   *fyne.Container
 	asked    []*score.Score // that pieces was made for
 	folder   *widget.Label
@@ -34,6 +35,7 @@ type classAsk struct {
 	tempo    *prose.Entry
 	level    *prose.Drop
 	sound    *prose.Tick
+	weeks    *prose.Tick
 	afresh   *prose.Tick
 	start    *prose.Button
 	message  *widget.Label
@@ -48,7 +50,9 @@ func newClassAsk(s *Screen) *classAsk {
 	take := func(string) bool { a.submit(); return true }
 	a.measures, a.tempo = prose.NewEntry(take), prose.NewEntry(take)
 	piece := prose.NewButton(words.Say("window.class.piece.add"), func() { s.pickFile(piece.Endings(), c.Drop) })
-	folder := prose.NewButton(words.Say("window.class.choose"), func() { s.pickFolder(c.Drop) })
+	folder := prose.NewButton(words.Say("window.class.choose"), func() {
+		s.pickFolder(func(path string) { c.Ask(func(x *classroom.Asked) { x.Folder = path }) })
+	})
 	roster := prose.NewButton(words.Say("window.class.choose"), func() { s.pickFile(rosters, c.Drop) })
 	a.none = prose.NewButton(words.Say("window.class.no-roster"), func() { c.Ask(func(x *classroom.Asked) { x.Roster = "" }) })
 	out := prose.NewButton(words.Say("window.class.choose"), func() {
@@ -66,6 +70,8 @@ func newClassAsk(s *Screen) *classAsk {
 	a.sound = prose.NewTick(words.Say("window.class.sound"), nil)
 	a.sound.SetChecked(!c.Asked.NoSound)
 	a.sound.OnChanged = func(yes bool) { c.Ask(func(x *classroom.Asked) { x.NoSound = !yes }) }
+	a.weeks = prose.NewTick(words.Say("window.class.weeks"), nil)
+	a.weeks.OnChanged = func(yes bool) { c.Ask(func(x *classroom.Asked) { x.Weeks = yes }) }
 	a.afresh = prose.NewTick(words.Say("window.class.afresh"), nil)
 	a.afresh.OnChanged = func(yes bool) { c.Ask(func(x *classroom.Asked) { x.Afresh = yes }) }
 	a.start = prose.NewButton(words.Say("window.class.start"), s.start)
@@ -81,7 +87,7 @@ func newClassAsk(s *Screen) *classAsk {
 		wide = max(wide, prose.Bold(words.Say(key)).MinSize().Width)
 	}
 	a.which = container.NewHBox(widget.NewLabel(words.Say("window.class.hear.measures")), fit.Wide(a.measures, prose.Room(110, words.Say("window.class.measures.all"))))
-	form := container.NewVBox(
+	a.form = container.NewVBox(
 		prose.Heading(words.Say("window.class.ask")),
 		prose.Wrapped(words.Say("window.class.ask.how")),
 		row(words.Say("window.class.piece"), a.pieces, container.NewVBox(piece)),
@@ -93,11 +99,12 @@ func newClassAsk(s *Screen) *classAsk {
 			container.NewHBox(widget.NewLabel(words.Say("window.class.hear.tempo")), fit.Wide(a.tempo, prose.Room(170, words.Say("window.class.tempo.own")))),
 			container.NewHBox(widget.NewLabel(words.Say("window.class.hear.level")), fit.Wide(a.level, prose.Room(170, names...))))),
 		row("", a.sound),
+		row("", a.weeks),
 		row("", a.afresh),
 		container.NewBorder(nil, nil, fit.Wide(widget.NewLabel(""), wide+8), nil, container.NewHBox(fit.Wide(a.start, max(190, a.start.MinSize().Width)), layout.NewSpacer())),
 		a.message,
 	)
-	a.box = fit.Centred(container.NewVScroll(form), 900)
+	a.box = fit.Centred(container.NewVScroll(a.form), 900)
 	return a
 }
 
@@ -128,6 +135,7 @@ func (a *classAsk) toPlay(now []*score.Score) {
 		fit.Hide(out, len(now) == 1)
 		a.pieces.Add(container.NewBorder(nil, nil, nil, out, prose.Line(title)))
 	}
+	a.form.Refresh() // a line more moves all below it
 }
 
 func (a *classAsk) refresh() {

@@ -50,6 +50,7 @@ type Asked struct {
 	QPM      float64
 	Level    string
 	NoSound  bool // put none of the students' sound into the pages
+	Weeks    bool // keep what is heard from week to week; where it is kept that goes on
 	Afresh   bool // hear again what was heard before
 }
 

@@ -19,12 +19,16 @@ func (c *Class) Row(i int) string {
 		s := c.Heard.Sheets[k]
 		all = append(all, words.Say("desk.student.piece", "piece", s.Piece, "said", c.stands(&s.Students[i])))
 	}
+	var waiting []string
 	for _, u := range c.unplaced(i) {
 		if u.NotYet {
-			all = append(all, c.waits(u.Recording))
+			waiting = append(waiting, u.Recording)
 		} else {
 			all = append(all, words.Say("desk.student.unplaced", "recording", u.Recording, "why", u.Reason))
 		}
+	}
+	if len(waiting) > 0 {
+		all = append(all, c.waits(waiting...))
 	}
 	if len(all) == 0 {
 		return words.Say("desk.student.no-recording")
