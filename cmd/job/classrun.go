@@ -149,6 +149,7 @@ func (r *classRun) sheets() (all []*class.Sheet) {
 	for k := range r.Pieces {
 		all = append(all, r.sheet(k))
 	}
+	class.Elsewhere(all, r.unplaced())
 	return all
 }
 

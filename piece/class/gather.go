@@ -70,6 +70,36 @@ func student(p *piece.Piece, seat Seat, results map[string]Result) Student {
 	return st
 }
 
+// Elsewhere says of those who sent no recording of one of several pieces what they sent instead.
+// The same students stand in all sheets.
+func Elsewhere(sheets []*Sheet, unplaced []Unplaced) {
+	if len(sheets) < 2 {
+		return
+	}
+	for i := range sheets[0].Students {
+		var played []string
+		for _, s := range sheets {
+			if s.Students[i].Status != Missing {
+				played = append(played, s.Piece)
+			}
+		}
+		reason := ""
+		for _, u := range unplaced {
+			if u.Student == sheets[0].Students[i].Name && reason == "" {
+				reason = words.Say("class.missing.unplaced", "recording", u.Recording, "reason", u.Reason)
+			}
+		}
+		if len(played) > 0 {
+			reason = words.Say("class.missing.played", "pieces", words.Row(played...))
+		}
+		for _, s := range sheets {
+			if st := &s.Students[i]; st.Status == Missing && reason != "" {
+				st.Reason = reason
+			}
+		}
+	}
+}
+
 // iso writes a time for a program or a spreadsheet (ISO 8601); "" where it is not known.
 func iso(at time.Time) string {
 	if at.IsZero() {

@@ -2,6 +2,7 @@ package class
 
 import (
 	"fmt"
+	"strings"
 	"testing"
 	"time"
 
@@ -221,4 +222,17 @@ func TestWhatWasToldOfTheOtherTakeTooIsWorkedOnFirst(t *testing.T) {
 	}
 	assert.Equal(t, []int{0, 1}, in())
 	assert.Equal(t, []int{1, 0}, in(found(finding.Late, "5")))
+}
+
+func TestWhoSentNoneOfAPieceIsToldWithWhatWasSentInstead(t *testing.T) {
+	p := tune()
+	of := func(title, anna string) *Sheet {
+		return Gather(p, title, []Seat{{Name: "Anna", Files: strings.Fields(anna)}, {Name: "Ben"}, {Name: "Cleo"}}, []Result{{File: "a.wav", Hearing: judged()}}, nil)
+	}
+	gate, mill := of("Gate", "a.wav"), of("Mill", "")
+	Elsewhere([]*Sheet{gate, mill}, []Unplaced{{Student: "Ben", Recording: "b.wav", Reason: "silence"}})
+	assert.Empty(t, gate.Students[0].Reason)
+	assert.Equal(t, "none of this piece; played Gate", mill.Students[0].Reason)
+	assert.Equal(t, "b.wav: silence", mill.Students[1].Reason)
+	assert.Equal(t, "no recording of this name was in the folder", mill.Students[2].Reason)
 }

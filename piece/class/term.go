@@ -28,7 +28,7 @@ type Term struct {
 type TermStudent struct {
 	Name    string     `json:"name"`
 	Lessons []TermCell `json:"lessons"` // the newest of each week and piece
-	Missing []string   `json:"missing"` // pieces that others played in the newest week, and he or she did not
+	Missing []string   `json:"missing"` // pieces that were played in the newest week, and he or she did not: all where nothing was, else those that most played
 }
 
 // TermCell is what a student's newest take of a piece in a week tells.
@@ -87,19 +87,34 @@ func OverWeeks(titles, students []string, all []Lessons) *Term {
 	if len(t.Weeks) == 0 {
 		return t
 	}
-	newest := t.Weeks[len(t.Weeks)-1]
-	for _, title := range titles {
-		played := func(s *TermStudent) bool { return s.In(newest, title) != nil }
-		if !slices.ContainsFunc(t.Students, func(s TermStudent) bool { return played(&s) }) {
-			continue
+	t.missing(t.Weeks[len(t.Weeks)-1])
+	return t
+}
+
+// missing notes who did not play in a week. Where a piece was played by half of those who played or
+// fewer it was some students' own, and nobody who played another misses it.
+func (t *Term) missing(week string) {
+	playing := 0
+	times := map[string]int{}
+	for i := range t.Students {
+		played := 0
+		for _, title := range t.Pieces {
+			if t.Students[i].In(week, title) != nil {
+				times[title]++
+				played = 1
+			}
 		}
-		for i := range t.Students {
-			if s := &t.Students[i]; !played(s) {
+		playing += played
+	}
+	for i := range t.Students {
+		s := &t.Students[i]
+		none := !slices.ContainsFunc(s.Lessons, func(l TermCell) bool { return l.Week == week })
+		for _, title := range t.Pieces {
+			if n := times[title]; n > 0 && s.In(week, title) == nil && (none || 2*n > playing) {
 				s.Missing = append(s.Missing, title)
 			}
 		}
 	}
-	return t
 }
 
 // In is what the student played of a piece in a week; nil for nothing.

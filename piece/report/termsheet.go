@@ -20,9 +20,7 @@ type TermOptions struct {
 type termPage struct {
 	Title, Year, Remark string
 	Pieces              []termPiece
-	Weeks               []termWeek
-	Heads               []termCell // a piece a column
-	Rows                []termRow
+	Spans               []termSpan // of weeks, the newest first
 	Moved, Still        []string
 	Missing             []string
 	Questions           []string
@@ -31,9 +29,11 @@ type termPage struct {
 
 type termPiece struct{ Title, Page string }
 
-type termWeek struct {
-	From string
-	Span int
+// termSpan is some weeks that stand in one table.
+type termSpan struct {
+	Earlier string // what they are called where they are not the newest; "" where they are
+	Weeks   []string
+	Rows    []termRow
 }
 
 type termRow struct {
@@ -41,13 +41,22 @@ type termRow struct {
 	Cells      []termCell
 }
 
+// termCell is a student's week.
 type termCell struct {
-	At    string // its column's, for a phone
+	At     string // its week, for a phone
+	Played []termPlayed
+}
+
+// termPlayed is what a student played of one piece in a week.
+type termPlayed struct {
+	Piece string // "" where there is one piece only
 	Told  string
 	Moved string
 	Title string
-	New   bool // begins a week
 }
+
+// inOneTable is how many weeks stand side by side: so many go across a screen, and a sheet.
+const inOneTable = 6
 
 // TermHTML writes a class over its weeks as one page that needs nothing else: students ×
 // weeks × pieces, what moved since the time before, what stands still, who is missing. The
@@ -60,35 +69,22 @@ func TermHTML(w io.Writer, t *class.Term, o TermOptions) error {
 	for _, p := range t.Pieces {
 		pg.Pieces = append(pg.Pieces, termPiece{clean(p), o.Sheets[p]})
 	}
-	columns := termColumns(t)
-	for i, c := range columns {
-		if i == 0 || columns[i-1].week != c.week {
-			pg.Weeks = append(pg.Weeks, termWeek{From: weekFrom(c.week)})
+	for end := len(t.Weeks); end > 0; end -= inOneTable {
+		span := termSpan{}
+		weeks := t.Weeks[max(0, end-inOneTable):end]
+		if end < len(t.Weeks) {
+			span.Earlier = words.Say("report.term.earlier", "week", weekFrom(weeks[0]))
 		}
-		pg.Weeks[len(pg.Weeks)-1].Span++
-		pg.Heads = append(pg.Heads, termCell{At: clean(c.piece), New: i == 0 || columns[i-1].week != c.week})
+		for _, week := range weeks {
+			span.Weeks = append(span.Weeks, weekFrom(week))
+		}
+		for i := range t.Students {
+			span.Rows = append(span.Rows, termRowOf(t, &t.Students[i], weeks, o.Pages))
+		}
+		pg.Spans = append(pg.Spans, span)
 	}
 	for i := range t.Students {
-		s := &t.Students[i]
-		row := termRow{Name: clean(s.Name)}
-		if o.Pages != nil {
-			row.Page = o.Pages(s.Name)
-		}
-		for k, c := range columns {
-			cell := termCell{At: words.Say("report.term.at", "week", weekFrom(c.week), "piece", clean(c.piece)), New: k == 0 || columns[k-1].week != c.week}
-			if l := s.In(c.week, c.piece); l != nil {
-				cell.Told, cell.Title = words.Many("report.term.told", l.Told).String(), clean(l.Moved)
-				if l.Told == 0 {
-					cell.Told = words.Say("report.term.told.nothing")
-				}
-				if l.Before != "" && l.Better > 0 {
-					cell.Moved = words.Say("report.term.better", "n", l.Better)
-				}
-			}
-			row.Cells = append(row.Cells, cell)
-		}
-		pg.Rows = append(pg.Rows, row)
-		pg.tell(t, s)
+		pg.tell(t, &t.Students[i])
 	}
 	pg.Missing = missing(t)
 	pg.Questions = questionsOf(t.Questions)
@@ -97,6 +93,36 @@ func TermHTML(w io.Writer, t *class.Term, o TermOptions) error {
 	}
 	pg.LeftOut = t.LeftOut
 	return classTemplates.ExecuteTemplate(w, "term.gohtml", pg)
+}
+
+// termRowOf is a student's row over some weeks.
+func termRowOf(t *class.Term, s *class.TermStudent, weeks []string, pages Pages) termRow {
+	row := termRow{Name: clean(s.Name)}
+	if pages != nil {
+		row.Page = pages(s.Name)
+	}
+	for _, week := range weeks {
+		cell := termCell{At: weekFrom(week)}
+		for _, piece := range t.Pieces {
+			l := s.In(week, piece)
+			if l == nil {
+				continue
+			}
+			p := termPlayed{Told: words.Many("report.term.told", l.Told).String(), Title: clean(l.Moved)}
+			if len(t.Pieces) > 1 {
+				p.Piece = clean(piece)
+			}
+			if l.Told == 0 {
+				p.Told = words.Say("report.term.told.nothing")
+			}
+			if l.Before != "" && l.Better > 0 {
+				p.Moved = words.Say("report.term.better", "n", l.Better)
+			}
+			cell.Played = append(cell.Played, p)
+		}
+		row.Cells = append(row.Cells, cell)
+	}
+	return row
 }
 
 // tell puts what moved in the newest week into sentences.
@@ -119,34 +145,34 @@ func (pg *termPage) tell(t *class.Term, s *class.TermStudent) {
 	}
 }
 
-// missing are, for each piece that was played in the newest week, those who did not.
+// missing are those who sent nothing in the newest week, then, for each piece that most played
+// in it, those who did not.
 func missing(t *class.Term) (all []string) {
-	for _, piece := range t.Pieces {
+	if len(t.Weeks) == 0 {
+		return nil
+	}
+	newest := t.Weeks[len(t.Weeks)-1]
+	none := func(s *class.TermStudent) bool {
+		return !slices.ContainsFunc(s.Lessons, func(l class.TermCell) bool { return l.Week == newest })
+	}
+	names := func(is func(*class.TermStudent) bool) words.Sayer {
 		var names []string
 		for i := range t.Students {
-			if slices.Contains(t.Students[i].Missing, piece) {
+			if is(&t.Students[i]) {
 				names = append(names, clean(t.Students[i].Name))
 			}
 		}
-		if len(names) > 0 {
-			all = append(all, words.Say("report.term.missing.of", "piece", clean(piece), "names", words.Row(names...)))
+		if len(names) == 0 {
+			return nil
 		}
+		return words.Row(names...)
 	}
-	return all
-}
-
-type termColumn struct{ week, piece string }
-
-// termColumns are the pieces of each week in which anybody played them.
-func termColumns(t *class.Term) (all []termColumn) {
-	for _, week := range t.Weeks {
-		for _, piece := range t.Pieces {
-			for i := range t.Students {
-				if t.Students[i].In(week, piece) != nil {
-					all = append(all, termColumn{week, piece})
-					break
-				}
-			}
+	if who := names(none); who != nil {
+		all = append(all, words.Say("report.term.missing.all", "names", who))
+	}
+	for _, piece := range t.Pieces {
+		if who := names(func(s *class.TermStudent) bool { return !none(s) && slices.Contains(s.Missing, piece) }); who != nil {
+			all = append(all, words.Say("report.term.missing.of", "piece", clean(piece), "names", who))
 		}
 	}
 	return all
