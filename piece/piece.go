@@ -124,6 +124,14 @@ func (t Time) Beat() Ticks {
 	return 4 * Quarter / Ticks(t.Unit)
 }
 
+// Counted is the length that one counts in: a quarter in three-four, a dotted one in six-eight.
+func (t Time) Counted() Ticks {
+	if t.Unit == 8 && t.Beats%3 == 0 {
+		return 3 * Quarter / 2
+	}
+	return t.Beat()
+}
+
 // Key is a key signature: sharps above zero, flats below.
 type Key struct {
 	Fifths int

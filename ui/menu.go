@@ -125,6 +125,11 @@ func (w *Window) keys() {
 	}
 	var keys, whats []string
 	row := func(key, what string) { keys, whats = append(keys, key), append(whats, what) }
+	if w.write.Box().Visible() {
+		keys, whats = w.write.Keys()
+		w.showKeys(keys, whats)
+		return
+	}
 	of := map[remembered.Pedals]string{remembered.PageKeys: "page", remembered.ArrowsAcross: "across", remembered.ArrowsUpright: "upright"}[w.desk.Settings.Pedals]
 	row(words.Say("window.keys.do."+of), words.Say("window.keys.do"))
 	row(words.Say("window.keys.go-on."+of), words.Say("window.keys.go-on"))
@@ -141,6 +146,11 @@ func (w *Window) keys() {
 			}
 		}
 	}
+	w.showKeys(keys, whats)
+}
+
+// showKeys sets keys in two columns, each with what it does.
+func (w *Window) showKeys(keys, whats []string) {
 	var rows []fyne.CanvasObject
 	for i, wide := 0, prose.Room(100, keys...); i < len(keys); i++ {
 		rows = append(rows, container.NewHBox(fit.Across(prose.Bold(keys[i]), wide), widget.NewLabel(whats[i])))

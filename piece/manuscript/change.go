@@ -74,7 +74,7 @@ func (m *Manuscript) Length(value string) {
 func (m *Manuscript) Beat() {
 	for _, v := range values {
 		for dots := range 2 {
-			if lengthOf(piece.Note{Value: v, Dots: dots}) != beat(m.Bars[max(0, m.At.Measure)].Time) {
+			if lengthOf(piece.Note{Value: v, Dots: dots}) != m.Bars[max(0, m.At.Measure)].Time.Counted() {
 				continue
 			}
 			if m.Length(v); dots > 0 && m.Some {
@@ -150,7 +150,7 @@ func (m *Manuscript) complete(n Note) {
 	if n.Dots == 0 || h.Triplet > 0 {
 		return
 	}
-	if (m.upbeat(m.At.Measure)+b.filled())%beat(b.Time) == 0 {
+	if (m.upbeat(m.At.Measure)+b.filled())%b.Time.Counted() == 0 {
 		h.Dots = n.Dots
 		return
 	}
@@ -160,14 +160,6 @@ func (m *Manuscript) complete(n Note) {
 			h.Value = values[short]
 		}
 	}
-}
-
-// beat is what one counts.
-func beat(t piece.Time) piece.Ticks {
-	if t.Unit == 8 && t.Beats%3 == 0 {
-		return 3 * piece.Quarter / 2
-	}
-	return t.Beat()
 }
 
 // Triplet begins three notes in the time of two, of the length in hand, or ends them; it

@@ -240,8 +240,8 @@ func (m *Manuscript) put(n Note) {
 	if h.Then != nil {
 		then := *h.Then
 		h.Value, h.Dots, h.Then = then.Value, then.Dots, nil
-	} else if b := m.Bars[m.At.Measure]; beat(b.Time) != b.Time.Beat() && h.Value == "quarter" && h.Dots == 0 && h.Triplet == 0 &&
-		(m.upbeat(m.At.Measure)+b.Notes[m.At.Note].Start)%beat(b.Time) == 0 { // an eighth mostly completes the beat
+	} else if b := m.Bars[m.At.Measure]; b.Time.Counted() != b.Time.Beat() && h.Value == "quarter" && h.Dots == 0 && h.Triplet == 0 &&
+		(m.upbeat(m.At.Measure)+b.Notes[m.At.Note].Start)%b.Time.Counted() == 0 { // an eighth mostly completes the beat
 		h.Then, h.Value = &Hand{Value: "quarter"}, "eighth"
 	}
 }

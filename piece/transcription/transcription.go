@@ -1,6 +1,7 @@
 package transcription
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -74,7 +75,7 @@ func Of(sounds []Sound, asked Asked) (*Written, error) {
 		key = *asked.Key
 	}
 	Spell(line, key, asked.Staff)
-	p := writing.Page(line, writing.Frame{Time: way.metre.Time, Key: key, Staff: asked.Staff, QPM: way.qpm()})
+	p := writing.Page(line, writing.Frame{Time: way.metre.Time, Key: key, Staff: asked.Staff, QPM: cmp.Or(asked.QPM, math.Round(way.qpm()))})
 	doubts := append(way.doubts(sounds), pitchDoubts(sounds, off)...)
 	return &Written{Piece: p, Doubts: placed(p, line, doubts), Time: way.metre.Time, Key: key, QPM: way.qpm()}, nil
 }

@@ -138,7 +138,7 @@ const plain = piece.Quarter / 8
 // longest is the longest sign that begins at a place of the measure and ends by another
 // one, without hiding a beat that a reader wants to see.
 func longest(at, until piece.Ticks, t piece.Time, rest bool) (ends piece.Ticks, n piece.Note) {
-	beat := beatOf(t)
+	beat := t.Counted()
 	tuplet := piece.Tuplet{}
 	switch lastBeat := until / beat * beat; {
 	case at%plain != 0:
@@ -165,13 +165,6 @@ func longest(at, until piece.Ticks, t piece.Time, rest bool) (ends piece.Ticks, 
 	return until, piece.Note{Length: until - at} // beyond every sign: its length alone
 }
 
-func beatOf(t piece.Time) piece.Ticks {
-	if t.Unit == 8 && t.Beats%3 == 0 {
-		return 3 * piece.Quarter / 2
-	}
-	return t.Beat()
-}
-
 // readable tells whether one sign may say what lies between two places: it begins on a
 // beat, or crosses none; a quarter between two halves of beats is as usual as a dotted
 // note before its short one.
@@ -193,7 +186,7 @@ func readable(from, to piece.Ticks, t piece.Time, beat piece.Ticks, rest bool) b
 
 // Beams joins the short notes of a beat. offset is where in a whole measure the notes begin.
 func Beams(notes []piece.Note, offset piece.Ticks, t piece.Time) {
-	beat := beatOf(t)
+	beat := t.Counted()
 	short := func(n piece.Note) bool {
 		return !n.Rest && (n.Value == "eighth" || n.Value == "16th" || n.Value == "32nd")
 	}

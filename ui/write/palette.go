@@ -56,7 +56,8 @@ func newPalette(s *Screen) *palette {
 		p.first = append(p.first, b)
 	}
 	p.dot, p.triplet, p.slur = press(".", "dot"), press("3", "triplet"), press("j", "slur")
-	p.first = append(p.first, press("5", "beat"), p.dot, p.triplet, press("0", "rest"), press("s", "sharp"), press("l", "flat"), press("n", "natural"), press("t", "tie"))
+	p.first = append(p.first, press("5", "beat"), p.dot, p.triplet, press("0", "rest"), press("R", "rest-measure"), press("s", "sharp"), press("l", "flat"), press("n", "natural"), press("t", "tie"),
+		press(manuscript.Up, "step-up"), press(manuscript.Down, "step-down"), press("+", "semitone-up"), press("-", "semitone-down"), press(manuscript.Return, "bar"))
 	for _, f := range []manuscript.Key{"0", "1", "2", "3", "4"} {
 		b := prose.NewButton(string(f), func() { s.freed(func() { s.writing.Press(f, manuscript.Held{}) }) })
 		b.Importance = widget.LowImportance
@@ -72,13 +73,13 @@ func newPalette(s *Screen) *palette {
 		p.second = append(p.second, b)
 	}
 	propose := prose.NewButton(words.Say("window.write.propose"), func() { s.freed(s.writing.Propose) })
-	p.second = append(p.second, press(manuscript.Up, "position"), propose)
+	p.second = append(p.second, press(manuscript.Up, "position"), press(manuscript.Down, "position-down"), propose)
 	digits = append(append(digits, p.first...), p.second...)
 
 	p.loud = prose.NewEntry(func(text string) bool { return s.writing.Loud(text) })
 	p.loud.SetPlaceHolder(words.Say("window.write.loud"))
 	signs := []fyne.CanvasObject{p.slur, press("w", "bow"), press("p", "pizz"), press("h", "fermata"), press("k", "staccato"),
-		press(":", "repeat"), press("i", "ending"), press("m", "mark"), press("o", "up"), press("O", "down"), fit.Wide(p.loud, prose.Room(110, p.loud.PlaceHolder))}
+		press(":", "repeat"), press("i", "ending"), press("m", "mark"), press("|", "double-bar"), press("o", "up"), press("O", "down"), fit.Wide(p.loud, prose.Room(110, p.loud.PlaceHolder))}
 
 	act := func(name string, do func()) *prose.Button {
 		b := prose.NewButton(words.Say("window.write."+name), func() { s.freed(do) })
@@ -88,7 +89,7 @@ func newPalette(s *Screen) *palette {
 	p.sound = act("sound", s.writing.Sound)
 	play := act("play", s.writing.Play)
 	play.Importance = widget.HighImportance
-	deeds := []fyne.CanvasObject{act("undo", s.Undo), act("redo", s.Redo), act("copy", s.Copy), act("paste", s.Paste), act("fresh", s.writing.Fresh), act("edit", s.Edit),
+	deeds := []fyne.CanvasObject{act("undo", s.Undo), act("redo", s.Redo), act("copy", s.Copy), act("paste", s.Paste), act("delete", func() { s.writing.Press(manuscript.Backspace, manuscript.Held{}) }), act("transpose", s.askTranspose), act("fresh", s.writing.Fresh), act("edit", s.Edit),
 		act("picture", s.askPicture), act("play-in", s.askPlayIn), p.sound, act("keep", func() { s.writing.Keep() }), nil, play}
 	p.box = fit.Rows(func(float32) [][]fyne.CanvasObject {
 		return [][]fyne.CanvasObject{deeds, append(slices.Clone(digits), signs...)}

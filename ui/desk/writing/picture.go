@@ -1,6 +1,7 @@
 package writing
 
 import (
+	"bytes"
 	"image"
 	_ "image/jpeg" // a photograph
 	_ "image/png"  // a scan
@@ -11,8 +12,11 @@ import (
 	"endpin/ui/desk/said"
 )
 
-// mostPixels is the largest picture that is shown.
-const mostPixels = 80e6
+// The largest picture that is shown, and its file.
+const (
+	mostPixels = 80e6
+	mostBytes  = 256 << 20
+)
 
 // SetPicture lays a picture of a printed page beside the one that is written; "" takes it
 // away.
@@ -33,21 +37,21 @@ func (w *Writing) SetPicture(path string) {
 
 func readPicture(path string) (image.Image, error) {
 	none := words.Fault("desk.writing.no-picture", "file", filepath.Base(path))
-	f, err := os.Open(path)
+	info, err := os.Stat(path)
+	if err != nil || info.Size() > mostBytes {
+		return nil, none
+	}
+	data, err := os.ReadFile(path)
 	if err != nil {
 		return nil, none
 	}
-	defer f.Close()
-	c, _, err := image.DecodeConfig(f)
+	c, _, err := image.DecodeConfig(bytes.NewReader(data))
 	if err != nil || float64(c.Width)*float64(c.Height) > mostPixels {
 		return nil, none
 	}
-	if _, err = f.Seek(0, 0); err != nil {
-		return nil, none
-	}
-	img, _, err := image.Decode(f)
+	img, _, err := image.Decode(bytes.NewReader(data))
 	if err != nil {
 		return nil, none
 	}
-	return img, nil
+	return upright(img, turned(data)), nil
 }

@@ -16,25 +16,26 @@ import (
 
 // asked is what is known before a recording is written down.
 func (w *Writing) asked() (a transcription.Asked) {
-	if !w.AsSet {
-		return a
-	}
 	b := w.Page.Here()
 	t, k := b.Time, b.Key
-	a.Time, a.Key, a.QPM = &t, &k, w.Page.Tempo()
+	if w.AsSet {
+		a.Time, a.Key, a.QPM = &t, &k, w.Page.Tempo()
+	}
 	return a
 }
 
 // Take writes down what is played in a recording, in the background: a page of its own, in
 // whose doubts one is led. The page that lay here is kept before.
-func (w *Writing) Take(path string) {
+func (w *Writing) Take(path string) { w.take(path, w.asked()) }
+
+func (w *Writing) take(path string, asked transcription.Asked) {
 	if w.Busy() || w.means.Transcribe == nil || w.host.Busy("piece") {
 		return
 	}
 	w.StopSounding()
 	w.host.Say("")
 	w.Hearing = 0
-	instrument, asked, transcribe := w.Page.Head.Instrument, w.asked(), w.means.Transcribe
+	instrument, transcribe := w.Page.Head.Instrument, w.means.Transcribe
 	w.hearing = errand.Send(w.host.Post, func(e *errand.Errand) func() {
 		written, err := transcribe(e, path, instrument, asked, func(share float64) {
 			e.Tell(func() { w.Hearing = share; w.host.Changed() })
@@ -76,13 +77,30 @@ func (w *Writing) heard(written *transcription.Written) {
 	}
 }
 
+// clicked is what is known of what is played with the click.
+func (w *Writing) clicked() transcription.Asked {
+	a := w.asked()
+	t := w.Page.Here().Time
+	a.Time, a.QPM = &t, w.Paced()
+	return a
+}
+
 // CancelHearing ends the hearing of a recording.
 func (w *Writing) CancelHearing() { w.hearing.Stop() }
 
 // taping is a recording that is being made.
 type taping struct {
-	mic  *sound.Microphone
-	path string
+	mic     *sound.Microphone
+	speaker *sound.Loudspeaker // that the click sounds on; nil for none
+	path    string
+	asked   transcription.Asked
+}
+
+func (t *taping) close() {
+	t.mic.Close()
+	if t.speaker != nil {
+		t.speaker.Close()
+	}
 }
 
 // mostPlayedIn is the longest that is recorded, s.
@@ -120,9 +138,18 @@ func (w *Writing) PlayIn() {
 		fail(err)
 		return
 	}
-	w.tape, w.Records = &taping{mic, path}, 0
+	t := &taping{mic: mic, path: path, asked: w.asked()}
+	if w.Click {
+		if t.speaker, err = w.clicking(); err != nil {
+			_ = rec.Close()
+			_ = os.Remove(path) // nothing was played
+			fail(err)
+			return
+		}
+		t.asked = w.clicked()
+	}
+	w.tape, w.Records = t, 0
 	w.host.Say(instead)
-	t := w.tape
 	go w.record(t, rec)
 	w.host.Changed()
 }
@@ -152,7 +179,7 @@ func (w *Writing) record(t *taping, rec *tape.Recorder) {
 			break
 		}
 	}
-	t.mic.Close()
+	t.close()
 	if err := rec.Close(); err != nil && trouble == nil {
 		trouble = err
 	}
@@ -166,7 +193,7 @@ func (w *Writing) record(t *taping, rec *tape.Recorder) {
 			w.host.Changed()
 		}
 		if seconds > 0 {
-			w.Take(t.path)
+			w.take(t.path, t.asked)
 		}
 	})
 }

@@ -55,6 +55,7 @@ type Writing struct {
 	Records float64 // s of what is being played in; below 0 while nothing is
 
 	AsSet bool // a recording is written down in the page's key, metre and tempo, else those are found
+	Click bool // what is played in is played with a click, in the page's metre and tempo
 
 	host    Host
 	means   Means
