@@ -6,6 +6,7 @@ import (
 	"encoding/binary"
 	"io"
 	"math"
+	"math/bits"
 	"slices"
 
 	"endpin/piece"
@@ -42,11 +43,16 @@ func Write(w io.Writer, p *piece.Piece, program int) error {
 	say(0, 0, 0xc0, byte(cmp.Or(program, contra+1)-1))
 	line, played := p.Line()
 	var before piece.Measure
-	end := piece.Ticks(0)
+	var metre piece.Time
+	from, end := piece.Ticks(0), piece.Ticks(0)
 	for i, pm := range played {
 		m := p.Measures[pm.Measure]
-		if (i == 0 || m.Time != before.Time) && m.Time.Unit > 0 && m.Time.Beats < 256 {
-			meta(pm.Onset, 0x58, byte(m.Time.Beats), byte(math.Log2(float64(m.Time.Unit))), 24, 8)
+		if t := printed(&m, i == 0); t.Unit > 0 && t.Beats < 256 {
+			bar := t.Beat() * piece.Ticks(t.Beats)
+			if t != metre || (pm.Onset-from)%bar != 0 && m.Length >= bar { // bar lines are counted from it on
+				meta(pm.Onset, 0x58, byte(t.Beats), byte(bits.Len(uint(t.Unit))-1), 24, 8)
+				metre, from = t, pm.Onset
+			}
 		}
 		if i == 0 || m.Key != before.Key {
 			mode := byte(0)
@@ -88,6 +94,17 @@ func Write(w io.Writer, p *piece.Piece, program int) error {
 	file.Write(track.Bytes())
 	_, err := w.Write(file.Bytes())
 	return err
+}
+
+// printed is the metre of a measure. A pickup at the beginning is one of its own, so that
+// bar lines are counted from its end.
+func printed(m *piece.Measure, first bool) piece.Time {
+	for t := m.Time; first && t.Unit > 0 && t.Unit <= 64 && m.Length < m.Time.Beat()*piece.Ticks(m.Time.Beats); t.Unit *= 2 {
+		if m.Length > 0 && m.Length%t.Beat() == 0 {
+			return piece.Time{Beats: int(m.Length / t.Beat()), Unit: t.Unit}
+		}
+	}
+	return m.Time
 }
 
 // varying is a number of variable length.

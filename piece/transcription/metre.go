@@ -1,6 +1,10 @@
 package transcription
 
-import "endpin/piece"
+import (
+	"math"
+
+	"endpin/piece"
+)
 
 // metre is a time signature with what its places cost, in nats: the negative logarithm of
 // how often music for beginners has them, so far as it matters which is simpler. From
@@ -148,6 +152,18 @@ func (m metre) entering(at piece.Ticks) float64 {
 		return upbeat
 	}
 	return upbeatPart
+}
+
+// nearest is the place nearest to so many quarter notes after the beginning.
+func (m metre) nearest(quarters float64) (best piece.Ticks) {
+	want := max(0, quarters) * float64(piece.Quarter)
+	bar := piece.Ticks(want) / m.bar * m.bar
+	for _, p := range append(m.places(), m.bar) {
+		if math.Abs(float64(bar+p)-want) < math.Abs(float64(best)-want) {
+			best = bar + p
+		}
+	}
+	return best
 }
 
 // places are the places of a measure that a note may begin at, in order.

@@ -7,7 +7,6 @@ import (
 	"strconv"
 	"strings"
 
-	"endpin/piece"
 	"endpin/piece/midi"
 	"endpin/piece/words"
 	"endpin/piece/writing"
@@ -25,44 +24,21 @@ type Wanted struct {
 // that is played bound, quarter notes: less is a chord.
 const together = 1. / 16
 
+// shortest is what a note lasts at least, quarter notes.
+const shortest = 1. / 48
+
 // OfMIDI writes down one part of a MIDI file. Its times are the file's own, so that what is
-// found is only how they read; of notes that sound at once the lowest stays. Errors are for
-// the user: no such part, too few notes.
+// found is only how they read; of notes that sound at once the lowest stays. Its error is
+// for the user: no such part.
 func OfMIDI(f *midi.File, w Wanted) (*Written, error) {
 	t, err := w.track(f)
 	if err != nil {
 		return nil, err
 	}
-	asked := Asked{Time: &piece.Time{Beats: 4, Unit: 4}, QPM: 120, Origin: new(float64), Staff: w.Staff}
-	if len(f.Tempos) > 0 {
-		asked.QPM = f.Tempos[0].QPM
-	}
-	if len(f.Metres) > 0 {
-		asked.Time = &piece.Time{Beats: f.Metres[0].Beats, Unit: f.Metres[0].Unit}
-	}
-	if len(f.Keys) > 0 {
-		asked.Key = &piece.Key{Fifths: f.Keys[0].Fifths, Minor: f.Keys[0].Minor}
-	}
-	second := 60 / asked.QPM
-	var sounds []Sound
-	chords := 0
-	for _, n := range t.Notes {
-		if k := len(sounds) - 1; k >= 0 {
-			last := &sounds[k]
-			if n.On*second < last.Onset+together*second {
-				chords++ // the lower one came first
-				continue
-			}
-			last.Offset = min(last.Offset, n.On*second)
-		}
-		sounds = append(sounds, Sound{Onset: n.On * second, Offset: max(n.Off*second, n.On*second+0.01), Pitch: float64(n.Pitch)})
-	}
-	written, err := Of(sounds, asked)
-	if err != nil {
-		return nil, err
-	}
+	sounds, chords := voice(t)
+	all, rest := stretches(f, sounds[len(sounds)-1].Offset)
+	written := joined(all, sounds, f, w.Staff)
 	p := written.Piece
-	p.Title = ""
 	if len(f.Tracks) > 1 {
 		n := number(f, t)
 		p.Taken = words.Say("transcription.taken", "part", cmp.Or(t.Name, words.Say("transcription.track", "n", n)), "n", n, "of", len(f.Tracks))
@@ -70,20 +46,27 @@ func OfMIDI(f *midi.File, w Wanted) (*Written, error) {
 	if chords > 0 {
 		p.NotPlayed = append(p.NotPlayed, words.Many("transcription.chords", chords).String())
 	}
-	if later := changes(f); later != "" {
-		p.NotPlayed = append(p.NotPlayed, later)
+	if rest {
+		p.NotPlayed = append(p.NotPlayed, words.Say("transcription.changes", "most", mostChanges))
 	}
 	return written, nil
 }
 
-// changes says what of a file's metres and keys is not written.
-func changes(f *midi.File) string {
-	for i, m := range f.Metres {
-		if i > 0 && (m.Beats != f.Metres[0].Beats || m.Unit != f.Metres[0].Unit) {
-			return words.Say("transcription.metres", "beats", f.Metres[0].Beats, "unit", f.Metres[0].Unit)
+// voice is a track as one voice, its times in quarter notes, and how many notes of chords
+// are left out.
+func voice(t *midi.Track) (sounds []Sound, chords int) {
+	for _, n := range t.Notes {
+		if k := len(sounds) - 1; k >= 0 {
+			last := &sounds[k]
+			if n.On < last.Onset+together {
+				chords++ // the lower one came first
+				continue
+			}
+			last.Offset = min(last.Offset, n.On)
 		}
+		sounds = append(sounds, Sound{Onset: n.On, Offset: max(n.Off, n.On+shortest), Pitch: float64(n.Pitch)})
 	}
-	return ""
+	return sounds, chords
 }
 
 func number(f *midi.File, t *midi.Track) int {

@@ -113,10 +113,8 @@ func begin(onset float64, m metre, b beat, asked Asked) (all []*hypothesis) {
 	add := func(period, doubt, price float64) {
 		h := hypothesis{when: onset, period: period, pww: b.onset * b.onset, p: doubt * doubt * period * period, cost: price}
 		if asked.Origin != nil {
-			h.at = piece.Ticks(math.Round((onset-*asked.Origin)/period*24)) * piece.Quarter / 24
-			if m.dividing(h.at%m.bar) != none {
-				all = append(all, &h)
-			}
+			h.at = m.nearest((onset - *asked.Origin) / period)
+			all = append(all, &h)
 			return
 		}
 		for _, at := range m.places() {

@@ -32,6 +32,9 @@ type Frame struct {
 	Key   piece.Key
 	QPM   float64 // quarter notes a minute; 0 for no mark
 	Staff Staff
+
+	On    bool        // it goes on from another page: its first measure is whole, whatever stands there
+	Until piece.Ticks // where it ends, be it in the midst of a measure; 0 for with the measure of the last note
 }
 
 // Page sets the line on a page. A first measure whose beginning is empty becomes a pickup.
@@ -43,20 +46,26 @@ func Page(line []Note, f Frame) *piece.Piece {
 		end = line[k].Start + line[k].Length
 	}
 	from, number := piece.Ticks(0), 1
-	if len(line) > 0 {
+	if len(line) > 0 && !f.On {
 		from = line[0].Start / bar * bar
 		if line[0].Start > from {
 			number = 0
 		}
 	}
-	for at := from; at < max(end, from+bar); at += bar {
-		m := piece.Measure{Number: strconv.Itoa(number), Length: bar, Time: f.Time, Key: f.Key, Clef: f.Staff.Clef}
-		begin := at
+	until := max(end, from+bar)
+	if f.Until > 0 {
+		until = f.Until
+	}
+	for at := from; at < until; at += bar {
+		begin, ends := at, at+bar
+		if f.Until > 0 {
+			ends = min(ends, f.Until)
+		}
 		if number == 0 {
 			begin = line[0].Start
-			m.Implicit, m.Length = true, at+bar-begin
 		}
-		m.Notes = measure(line, begin, at+bar, f)
+		m := piece.Measure{Number: strconv.Itoa(number), Length: ends - begin, Implicit: number == 0, Time: f.Time, Key: f.Key, Clef: f.Staff.Clef}
+		m.Notes = measure(line, at, begin, ends, f)
 		p.Measures = append(p.Measures, m)
 		number++
 	}
@@ -69,10 +78,9 @@ func Page(line []Note, f Frame) *piece.Piece {
 	return p
 }
 
-// measure sets what of the line lies in one measure.
-func measure(line []Note, from, to piece.Ticks, f Frame) (notes []piece.Note) {
-	bar := f.Time.Beat() * piece.Ticks(f.Time.Beats)
-	begin := to - bar // where the measure would begin if it were whole
+// measure sets what of the line lies from one place to another of a measure, which if it
+// were whole would begin at begin.
+func measure(line []Note, begin, from, to piece.Ticks, f Frame) (notes []piece.Note) {
 	at := from
 	rest := func(until piece.Ticks) {
 		for _, sign := range Signs(at-begin, until-begin, f.Time, true) {

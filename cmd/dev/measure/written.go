@@ -60,7 +60,7 @@ func measureWritten(o options, folder string) error {
 			return err
 		}
 	}
-	return nil
+	return measureWrittenHeard(o, folder)
 }
 
 func (l playedIn) measure(o options) error {

@@ -249,16 +249,20 @@ func (w *Writing) Sound() {
 	if len(notes) == 0 {
 		return
 	}
-	w.Sounds = true
+	w.Sounds, w.At = true, at[0]
 	w.playing = errand.Send(w.host.Post, func(e *errand.Errand) func() {
 		err := play(e, from, notes, func(s float64) {
 			e.Tell(func() {
+				now := w.At
 				for i, n := range notes {
 					if n.Onset <= s {
-						w.At = at[i]
+						now = at[i]
 					}
 				}
-				w.host.Changed()
+				if now != w.At { // the page is drawn anew for each note, and not each time that it is told
+					w.At = now
+					w.host.Changed()
+				}
 			})
 		})
 		return func() {
