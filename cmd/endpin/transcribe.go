@@ -43,7 +43,7 @@ func transcribe(c *call) error {
 		return err
 	}
 	written, err := job.Transcribe(context.Background(), c.args[0], in, asked, nil)
-	if few := (transcription.TooFew{}); errors.As(err, &few) {
+	if errors.As(err, &transcription.TooFew{}) || errors.As(err, &job.NotHeard{}) {
 		return status{notHeard, err}
 	}
 	if err != nil {
@@ -85,6 +85,7 @@ func transcribed(w *transcription.Written, asked transcription.Asked) []words.Se
 	if asked.Key == nil {
 		lines = append(lines, keyProposed(w.Key))
 	}
+	lines = append(lines, w.Said...)
 	for _, d := range w.Doubts {
 		lines = append(lines, words.Of("command.transcribe.doubt."+string(d.About), "measure", d.Measure))
 	}

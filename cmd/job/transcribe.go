@@ -6,11 +6,13 @@ import (
 	"context"
 	"io"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"endpin/dsp"
 	"endpin/dsp/recording"
 	"endpin/piece"
+	"endpin/piece/finding"
 	"endpin/piece/fingerboard"
 	"endpin/piece/midi"
 	"endpin/piece/notation"
@@ -19,8 +21,9 @@ import (
 	"endpin/piece/writing"
 )
 
-// Transcribe writes down what is played in a recording. Errors are for the user and name
-// the file.
+// Transcribe writes down what is played in a recording, and says what of its sound leaves the
+// page in doubt. Errors are for the user and name the file; one in which no note is heard is
+// a NotHeard.
 func Transcribe(ctx context.Context, path string, in fingerboard.Instrument, asked transcription.Asked, told Progress) (*transcription.Written, error) {
 	r, err := recording.Open(path)
 	if err != nil {
@@ -31,13 +34,40 @@ func Transcribe(ctx context.Context, path string, in fingerboard.Instrument, ask
 	if err != nil {
 		return nil, err
 	}
+	if len(heard.Notes) == 0 {
+		why := whyNothing(heard, "")
+		why.Recording, why.Warning, why.Instrument = r.Name(), r.Warning(), &in
+		return nil, why
+	}
 	asked.Staff = writing.StaffOf(in)
 	written, err := transcription.Of(transcription.Heard(heard.Notes), asked)
 	if err != nil {
 		return nil, OfFile(path, err)
 	}
+	written.Said = unsure(written, heard, in)
 	return written, nil
 }
+
+// unsure says what of a sound leaves the page in doubt that was written of it: heard as a take
+// of that page, what is not sure of it is the sound's own.
+func unsure(w *transcription.Written, heard *dsp.Heard, in fingerboard.Instrument) (all []words.Sentence) {
+	if w.Scattered {
+		all = append(all, words.Of("job.page-scattered"))
+	}
+	h, err := finding.Judge(w.Piece, heard, finding.Options{Instrument: &in})
+	if err != nil {
+		return append(all, words.Of("job.page-unheard"))
+	}
+	for _, f := range h.Findings {
+		if f.Kind == finding.NotSure && f.Measure == w.Piece.Measures[0].Number && !slices.Contains(ofTakes, f.Said.Key) {
+			all = append(all, words.Of("job.page-unsure", "why", words.Sentence{Key: f.Said.Key + ".bare", Places: f.Said.Places}))
+		}
+	}
+	return all
+}
+
+// ofTakes are what is not sure of takes, and says nothing of a page.
+var ofTakes = []string{"finding.not_sure.alike", "finding.not_sure.two-tunings"}
 
 // programs are General MIDI's for each instrument and what is used in its place, from 1.
 var programs = map[string][]int{"bass": {44, 33, 34, 35, 36}, "cello": {43}, "viola": {42}, "violin": {41}}

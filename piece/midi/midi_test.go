@@ -90,6 +90,7 @@ func TestADamagedFileIsRefusedWithItsPlaceAndTheMend(t *testing.T) {
 		"data without a status":    append([]byte("MThd\x00\x00\x00\x06\x00\x00\x00\x01\x00\x60MTrk\x00\x00\x00\x03"), "\x00\x30\x40"...),
 		"a note cut off":           append([]byte("MThd\x00\x00\x00\x06\x00\x00\x00\x01\x00\x60MTrk\x00\x00\x00\x10"), "\x00\x90\x30"...),
 		"a text beyond the track":  append([]byte("MThd\x00\x00\x00\x06\x00\x00\x00\x01\x00\x60MTrk\x00\x00\x00\x05"), "\x00\xff\x03\x7fA"...),
+		"a file cut off":           printed[:len(printed)-12],
 		"a header beyond the file": []byte("MThd\xff\xff\xff\xff\x00\x00\x00\x01\x00\x60"),
 	} {
 		_, err := midi.Read(data)

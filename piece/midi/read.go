@@ -87,6 +87,7 @@ func Read(data []byte) (*File, error) {
 		kind, size := string(data[r.at:r.at+4]), int64(binary.BigEndian.Uint32(data[r.at+4:]))
 		r.at += 8
 		r.end = int(min(int64(len(data)), int64(r.at)+size))
+		r.cut = int64(r.at)+size > int64(len(data))
 		if kind == "MTrk" {
 			if err := r.track(f); err != nil {
 				return nil, err
@@ -110,6 +111,7 @@ func Read(data []byte) (*File, error) {
 type reader struct {
 	data    []byte
 	at, end int
+	cut     bool // the file ends before the track does
 	quarter float64 // ticks
 	notes   int
 }
@@ -147,7 +149,8 @@ type channel struct {
 	open    map[byte][]int // by pitch: its notes that sound
 }
 
-// track reads one track. That one says where it ends is not asked for.
+// track reads one track. That one says where it ends is not asked for, unless the file ends
+// in it.
 func (r *reader) track(f *File) error {
 	var channels [16]channel
 	name, now, status := "", 0.0, byte(0)
@@ -177,7 +180,7 @@ func (r *reader) track(f *File) error {
 				return err
 			}
 			if ends {
-				r.at = r.end
+				r.at, r.cut = r.end, false
 			}
 		case status >= 0xf0:
 			n, ok := r.number()
@@ -190,6 +193,9 @@ func (r *reader) track(f *File) error {
 				return err
 			}
 		}
+	}
+	if r.cut {
+		return r.damaged()
 	}
 	f.keep(channels[:], name, now)
 	return nil

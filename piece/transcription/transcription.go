@@ -50,6 +50,10 @@ type Written struct {
 	Time   piece.Time
 	Key    piece.Key
 	QPM    float64
+
+	Said []words.Sentence // what of the sound leaves the page in doubt
+
+	Scattered bool // the pitches lie on no scale of semitones, as those of a voice that speaks
 }
 
 // fewest is how many notes make a page: fewer tell no beat.
@@ -63,7 +67,7 @@ func Of(sounds []Sound, asked Asked) (*Written, error) {
 	if len(sounds) < fewest {
 		return nil, TooFew{words.Many("transcription.few", len(sounds), "least", fewest).Fault()}
 	}
-	pitches, off := pitchesOf(sounds)
+	pitches, off, scattered := pitchesOf(sounds)
 	way := rhythmOf(sounds, asked)
 	line := make([]writing.Note, len(sounds))
 	for i, s := range sounds {
@@ -77,12 +81,14 @@ func Of(sounds []Sound, asked Asked) (*Written, error) {
 	Spell(line, key, asked.Staff)
 	p := writing.Page(line, writing.Frame{Time: way.metre.Time, Key: key, Staff: asked.Staff, QPM: cmp.Or(asked.QPM, math.Round(way.qpm()))})
 	doubts := append(way.doubts(sounds), pitchDoubts(sounds, off)...)
-	return &Written{Piece: p, Doubts: placed(p, line, doubts), Time: way.metre.Time, Key: key, QPM: way.qpm()}, nil
+	return &Written{Piece: p, Doubts: placed(p, line, doubts), Time: way.metre.Time, Key: key, QPM: way.qpm(), Scattered: scattered}, nil
 }
 
 // pitchesOf gives the nearest semitones about the player's own tuning, and how far each
-// note lies from its own, in semitones.
-func pitchesOf(sounds []Sound) (midi []int, off []float64) {
+// note lies from its own, in semitones. They are scattered where they may as well lie
+// anywhere: by Rayleigh's test of a circle (Mardia and Jupp, "Directional Statistics", 2000,
+// 6.3.1; from memory), at a level of 0.01.
+func pitchesOf(sounds []Sound) (midi []int, off []float64, scattered bool) {
 	var sin, cos float64
 	for _, s := range sounds {
 		a := 2 * math.Pi * s.Pitch
@@ -93,7 +99,8 @@ func pitchesOf(sounds []Sound) (midi []int, off []float64) {
 		m := math.Round(s.Pitch - tuned)
 		midi, off = append(midi, int(m)), append(off, s.Pitch-tuned-m)
 	}
-	return midi, off
+	const level = 0.01
+	return midi, off, math.Exp(-(sin*sin+cos*cos)/float64(len(sounds))) > level
 }
 
 // Doubt is something on the page that a person should settle.

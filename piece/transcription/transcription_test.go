@@ -199,6 +199,47 @@ func TestAPieceComesBackFromMIDIAsItSounds(t *testing.T) {
 	}
 }
 
+// A pickup, three metres and a compound one, two keys, a second tempo, and a note held over
+// a change of the metre.
+const changing = `X:1
+M:4/4
+L:1/4
+Q:1/4=96
+K:D clef=bass
+D,, | D, E, F, G, | A,2 F, D, |[M:3/4] G, B, G, | A,2 A, | B, A, G, |[M:2/4][K:F] F, A, | B,2- |
+[M:6/8][Q:1/4=80] B,3/2 A,/2B,/2C/2 | D3/2 A,3/2 | [M:4/4][K:D] F,2 E,2 | D,4 |]
+`
+
+func TestMetresKeysAndTemposChangeWhereAFileOfMIDISaysSo(t *testing.T) {
+	p, err := notation.Read("changing.abc", []byte(changing))
+	require.NoError(t, err)
+	var file writerOf
+	require.NoError(t, midi.Write(&file, p, 0))
+	f, err := midi.Read(file)
+	require.NoError(t, err)
+	w, err := transcription.OfMIDI(f, transcription.Wanted{Staff: bass, Low: 28, High: 67})
+	require.NoError(t, err)
+	assert.Equal(t, onsets(p), onsets(w.Piece))
+	require.Len(t, w.Piece.Measures, len(p.Measures))
+	for i, m := range p.Measures {
+		got := w.Piece.Measures[i]
+		assert.Equal(t, []any{m.Number, m.Time, m.Key, m.Length, m.Tempos}, []any{got.Number, got.Time, got.Key, got.Length, got.Tempos}, "measure %s", m.Number)
+	}
+}
+
+// Played by hand: notes of one or two, beside every place of the metre, and a key that changes
+// in the midst of a measure.
+func TestAFewNotesOfMIDIBesideTheBeatAreAPage(t *testing.T) {
+	for _, on := range []float64{0, 0.04, 0.21, 0.46, 3.98} {
+		f := &midi.File{Tracks: []midi.Track{{Notes: []midi.Note{{On: on, Off: on + 0.9, Pitch: 43}, {On: 5 + on, Off: 6, Pitch: 45}}}},
+			Keys: []midi.Key{{At: 0, Fifths: 1}, {At: 4.5, Fifths: 2}}, Metres: []midi.Metre{{At: 0, Beats: 3, Unit: 4}, {At: 3, Beats: 5, Unit: 8}, {At: 3.01, Beats: 3, Unit: 4}}}
+		w, err := transcription.OfMIDI(f, transcription.Wanted{Staff: bass, Low: 28, High: 67})
+		require.NoError(t, err)
+		line, _ := w.Piece.Line()
+		assert.Len(t, line, 2, "a note at %g", on)
+	}
+}
+
 type writerOf []byte
 
 func (b *writerOf) Write(p []byte) (int, error) {

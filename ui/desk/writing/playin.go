@@ -70,11 +70,14 @@ func (w *Writing) heard(written *transcription.Written) {
 	w.clean = false
 	w.note()
 	notes := words.Many("desk.writing.notes", m.Notes())
+	says := []string{notes.String()}
 	if n := len(m.Doubts()); n > 0 {
-		w.host.Say(words.Many("desk.writing.doubts", n, "notes", notes).String())
-	} else {
-		w.host.Say(notes.String())
+		says[0] = words.Many("desk.writing.doubts", n, "notes", notes).String()
 	}
+	for _, why := range written.Said {
+		says = append(says, why.String())
+	}
+	w.host.Say(words.Sentences(says...).String())
 }
 
 // clicked is what is known of what is played with the click.
