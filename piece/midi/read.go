@@ -111,7 +111,7 @@ func Read(data []byte) (*File, error) {
 type reader struct {
 	data    []byte
 	at, end int
-	cut     bool // the file ends before the track does
+	cut     bool    // the file ends before the track does
 	quarter float64 // ticks
 	notes   int
 }
