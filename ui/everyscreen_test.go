@@ -165,6 +165,13 @@ func (x *tour) writing() {
 	x.visit("writing, a measure that does not add up")
 	w.Press(manuscript.Mode, manuscript.Held{})
 	x.visit("writing, fingers")
+	uitest.Press(x.t, x.win, words.Say("window.write.signs"))
+	x.visit("writing, signs")
+	uitest.Press(x.t, x.win, words.Say("window.write.fingers"))
+	uitest.Press(x.t, x.win, words.Say("window.write.transpose"))
+	x.over("writing, transpose")
+	x.w.keys()
+	x.over("writing, keys")
 	for i := range x.d.Writing.Page.Bars[0].Notes {
 		x.d.Writing.Page.Bars[0].Notes[i].Doubt = &manuscript.Doubt{About: []string{"rhythm", "pitch"}[i%2], Chance: 0.3}
 	}

@@ -12,7 +12,7 @@ func (s *Screen) Keys() (keys, whats []string) {
 	} {
 		keys, whats = append(keys, row.key), append(whats, words.Say("window.write.keys."+row.what))
 	}
-	for _, row := range []string{"space", "escape", "control"} {
+	for _, row := range []string{"space", "escape", "control", "copy", "all"} {
 		keys, whats = append(keys, words.Say("window.write.keys."+row+".key")), append(whats, words.Say("window.write.keys."+row))
 	}
 	return keys, whats

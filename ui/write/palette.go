@@ -25,6 +25,9 @@ type palette struct {
 	slur    *prose.Button
 	first   []fyne.CanvasObject // shown while digits are lengths
 	second  []fyne.CanvasObject // and while they are fingers
+	third   []fyne.CanvasObject // signs, shown in the place of either
+	signs   *prose.Button
+	signing bool // they are
 	strings []*prose.Button
 	loud    *prose.Entry
 	sound   *prose.Button
@@ -42,6 +45,7 @@ func newPalette(s *Screen) *palette {
 	mode := func(fingers bool, name string) *prose.Button {
 		return prose.NewButton(words.Say("window.write."+name), func() {
 			s.freed(func() {
+				p.sign(false)
 				if s.writing.Page.Hand.Fingers != fingers {
 					s.writing.Press(manuscript.Mode, manuscript.Held{})
 				}
@@ -49,15 +53,16 @@ func newPalette(s *Screen) *palette {
 		})
 	}
 	p.modes = [2]*prose.Button{mode(false, "lengths"), mode(true, "fingers")}
-	digits := []fyne.CanvasObject{p.modes[0], p.modes[1], fit.Gap(6)}
+	p.signs = prose.NewButton(words.Say("window.write.signs"), func() { s.freed(func() { p.sign(!p.signing) }) })
+	digits := []fyne.CanvasObject{p.modes[0], p.modes[1], p.signs, fit.Gap(6)}
 	for _, l := range manuscript.Lengths {
 		b := press(l.Key, l.Value)
 		p.lengths[l.Value] = b
 		p.first = append(p.first, b)
 	}
 	p.dot, p.triplet, p.slur = press(".", "dot"), press("3", "triplet"), press("j", "slur")
-	p.first = append(p.first, press("5", "beat"), p.dot, p.triplet, press("0", "rest"), press("R", "rest-measure"), press("s", "sharp"), press("l", "flat"), press("n", "natural"), press("t", "tie"),
-		press(manuscript.Up, "step-up"), press(manuscript.Down, "step-down"), press("+", "semitone-up"), press("-", "semitone-down"), press(manuscript.Return, "bar"))
+	p.first = append(p.first, press("5", "beat"), p.dot, p.triplet, press("0", "rest"), press("R", "rest-measure"), press("s", "sharp"), press("l", "flat"), press("n", "natural"), press("t", "tie"), p.slur,
+		press("o", "up"), press("O", "down"), press(manuscript.Up, "step-up"), press(manuscript.Down, "step-down"), press("+", "semitone-up"), press("-", "semitone-down"), press(manuscript.Return, "bar"))
 	for _, f := range []manuscript.Key{"0", "1", "2", "3", "4"} {
 		b := prose.NewButton(string(f), func() { s.freed(func() { s.writing.Press(f, manuscript.Held{}) }) })
 		b.Importance = widget.LowImportance
@@ -74,12 +79,11 @@ func newPalette(s *Screen) *palette {
 	}
 	propose := prose.NewButton(words.Say("window.write.propose"), func() { s.freed(s.writing.Propose) })
 	p.second = append(p.second, press(manuscript.Up, "position"), press(manuscript.Down, "position-down"), propose)
-	digits = append(append(digits, p.first...), p.second...)
 
 	p.loud = prose.NewEntry(func(text string) bool { return s.writing.Loud(text) })
 	p.loud.SetPlaceHolder(words.Say("window.write.loud"))
-	signs := []fyne.CanvasObject{p.slur, press("w", "bow"), press("p", "pizz"), press("h", "fermata"), press("k", "staccato"),
-		press(":", "repeat"), press("i", "ending"), press("m", "mark"), press("|", "double-bar"), press("o", "up"), press("O", "down"), fit.Wide(p.loud, prose.Room(110, p.loud.PlaceHolder))}
+	p.third = []fyne.CanvasObject{press("w", "bow"), press("p", "pizz"), press("h", "fermata"), press("k", "staccato"),
+		press(":", "repeat"), press("i", "ending"), press("m", "mark"), press("|", "double-bar"), fit.Wide(p.loud, prose.Room(110, p.loud.PlaceHolder))}
 
 	act := func(name string, do func()) *prose.Button {
 		b := prose.NewButton(words.Say("window.write."+name), func() { s.freed(do) })
@@ -92,9 +96,16 @@ func newPalette(s *Screen) *palette {
 	deeds := []fyne.CanvasObject{act("undo", s.Undo), act("redo", s.Redo), act("copy", s.Copy), act("paste", s.Paste), act("delete", func() { s.writing.Press(manuscript.Backspace, manuscript.Held{}) }), act("transpose", s.askTranspose), act("fresh", s.writing.Fresh), act("edit", s.Edit),
 		act("picture", s.askPicture), act("play-in", s.askPlayIn), p.sound, act("keep", func() { s.writing.Keep() }), nil, play}
 	p.box = fit.Rows(func(float32) [][]fyne.CanvasObject {
-		return [][]fyne.CanvasObject{deeds, append(slices.Clone(digits), signs...)}
+		return [][]fyne.CanvasObject{deeds, slices.Concat(digits, p.first, p.second, p.third)}
 	})
 	return p
+}
+
+// sign shows the signs in the place of what the digits are, or no more.
+func (p *palette) sign(on bool) {
+	p.signing = on
+	p.refresh()
+	p.box.Refresh()
 }
 
 // refresh shows what the digits mean, and what the next note will be.
@@ -104,11 +115,15 @@ func (p *palette) refresh() {
 	prose.Mark(p.modes[0], !h.Fingers)
 	prose.Mark(p.modes[1], h.Fingers)
 	for _, o := range p.first {
-		fit.Hide(o, h.Fingers)
+		fit.Hide(o, h.Fingers || p.signing)
 	}
 	for _, o := range p.second {
-		fit.Hide(o, !h.Fingers)
+		fit.Hide(o, !h.Fingers || p.signing)
 	}
+	for _, o := range p.third {
+		fit.Hide(o, !p.signing)
+	}
+	prose.Mark(p.signs, p.signing)
 	for value, b := range p.lengths {
 		prose.Mark(b, h.Value == value)
 	}
@@ -117,7 +132,7 @@ func (p *palette) refresh() {
 	prose.Mark(p.slur, h.Slurring)
 	names := p.s.writing.Strings()
 	for i, b := range p.strings {
-		fit.Hide(b, !h.Fingers || i >= len(names))
+		fit.Hide(b, !h.Fingers || p.signing || i >= len(names))
 		if i < len(names) {
 			if text := words.Say("window.write.string", "string", names[i]); b.Text != text {
 				b.SetText(text)
