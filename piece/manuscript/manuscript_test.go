@@ -495,3 +495,23 @@ func TestAPageIsValidMusicXMLWhateverStateItIsIn(t *testing.T) {
 	said, err := exec.Command("xmllint", args...).CombinedOutput()
 	assert.NoError(t, err, "%s", said)
 }
+
+func TestALengthThatDoesNotFitGivesWayToWhatIsLeftOfTheMeasure(t *testing.T) {
+	m := page()
+	m.SetTime(piece.Time{Beats: 3, Unit: 4})
+	typed(t, m, "2cdef")
+	assert.Equal(t, []string{"half", "quarter", "quarter", "quarter"}, valuesOf(m))
+	m = page()
+	m.SetTime(piece.Time{Beats: 3, Unit: 4})
+	typed(t, m, "4cd2e")
+	assert.True(t, m.Bars[0].Notes[2].TieToNext, "what was chosen for it goes over the bar line")
+}
+
+func valuesOf(m *manuscript.Manuscript) (all []string) {
+	for _, b := range m.Bars {
+		for _, n := range b.Notes {
+			all = append(all, n.Value)
+		}
+	}
+	return all
+}

@@ -244,6 +244,21 @@ func (m *Manuscript) put(n Note) {
 		(m.upbeat(m.At.Measure)+b.Notes[m.At.Note].Start)%b.Time.Counted() == 0 { // an eighth mostly completes the beat
 		h.Then, h.Value = &Hand{Value: "quarter"}, "eighth"
 	}
+	m.give()
+}
+
+// give has a length that does not fit any more give way to what is left of the measure: over
+// the bar line goes a note whose length was chosen for it.
+func (m *Manuscript) give() {
+	h, b := &m.Hand, m.Bars[m.At.Measure]
+	left := b.Due - b.filled()
+	if left <= 0 || h.Triplet > 0 || lengthOf(piece.Note{Value: h.Value, Dots: h.Dots}) <= left {
+		return
+	}
+	from := m.upbeat(m.At.Measure) + b.filled()
+	if all := writing.Signs(from, from+left, b.Time, false); len(all) == 1 && all[0].Tuplet.Actual == 0 {
+		h.Value, h.Dots, h.Then = all[0].Value, all[0].Dots, nil
+	}
 }
 
 // laid is the note that was written last, which a dot may lengthen over the bar line.

@@ -1,11 +1,15 @@
 package main
 
 import (
+	"fmt"
+	"os"
+	"path/filepath"
 	"slices"
 	"strings"
 
 	"endpin/piece"
 	"endpin/piece/manuscript"
+	"endpin/piece/notation"
 	"endpin/piece/transcription"
 	"endpin/piece/writing"
 )
@@ -47,6 +51,27 @@ func strokesToWrite(p *piece.Piece) int {
 		return 0
 	}
 	return t.strokes
+}
+
+// measureStrokes counts the keys that write our own tunes in a folder.
+func measureStrokes(o options, folder string) error {
+	files, err := filepath.Glob(filepath.Join(folder, "*.abc"))
+	if err != nil {
+		return err
+	}
+	for _, file := range files {
+		data, err := os.ReadFile(file)
+		if err != nil {
+			return err
+		}
+		p, err := notation.Read(file, data)
+		if err != nil {
+			return err
+		}
+		strokes, notes := strokesToWrite(p), manuscript.Of(p, "bass").Notes()
+		fmt.Fprintf(o.out, "  %-24s %3d key strokes, %3d notes: %.2f\n", p.Title, strokes, notes, float64(strokes)/float64(notes))
+	}
+	return nil
 }
 
 // joinedNotes are the notes of measures, what is tied as one.

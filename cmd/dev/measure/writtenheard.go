@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"math/rand"
 	"os"
+	"path/filepath"
 	"slices"
 	"strings"
 
@@ -72,7 +73,12 @@ func measureWrittenHeard(o options, folder string) error {
 	fmt.Fprintf(o.out, "  takes %d; findings of the true page that the written one gives, too: %s; of the written page's, not of the true one's: %s; measures in doubt: %s\n", takes, same, alone, doubtful)
 	fmt.Fprintf(o.out, "Key strokes, on the %d tunes that were typed so: to write the tune %d (%.2f a note), to mend the page written %d; fewer in %d of %d\n",
 		typed, write, float64(write)/float64(max(1, notes)), mend, fewer, typed)
-	return nil
+	testdata, err := rig.Testdata()
+	if err != nil {
+		return err
+	}
+	fmt.Fprintf(o.out, "Key strokes that write our own tunes, head set before (reach: 1.5)\n")
+	return measureStrokes(o, filepath.Join(testdata, "..", "piece", "manuscript", "testdata"))
 }
 
 // twoPages is what the two pages of one tune came to.
