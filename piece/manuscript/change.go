@@ -56,6 +56,33 @@ func (m *Manuscript) each(rests bool, change func(At, *Note)) {
 	})
 }
 
+// pitched changes every note chosen, rests left out, and with it what is tied to it: to a
+// player it is one note.
+func (m *Manuscript) pitched(change func(At, *Note)) {
+	goesOn := func(a At) bool {
+		n, next := m.note(a), m.note(m.next(a))
+		return n != nil && n.TieToNext && next != nil && !next.Rest && next.MIDI == n.MIDI
+	}
+	var all []At
+	for a := range m.chosen() {
+		for goesOn(m.previous(a)) {
+			a = m.previous(a)
+		}
+		for more := !m.note(a).Rest && !slices.Contains(all, a); more; a = m.next(a) {
+			all = append(all, a)
+			more = goesOn(a)
+		}
+	}
+	m.edit(func() {
+		for i, a := range all {
+			change(a, &m.bar(a.Measure).Notes[a.Note])
+			if i+1 == len(all) || all[i+1].Measure != a.Measure {
+				m.settle(a.Measure)
+			}
+		}
+	})
+}
+
 // Length chooses a length: of the notes chosen, or of the next.
 func (m *Manuscript) Length(value string) {
 	if !m.Some {
@@ -187,7 +214,7 @@ func (m *Manuscript) Triplet() {
 // Alter writes a sharp (1), a flat (-1) or a natural (0). A sharp on a sharp is a double
 // one, on a double one a sharp again; flats alike.
 func (m *Manuscript) Alter(by int) {
-	m.each(false, func(_ At, n *Note) {
+	m.pitched(func(_ At, n *Note) {
 		s := n.Spelling
 		if s.Alter = by; n.Alter == by && n.Accidental != "" && by != 0 {
 			s.Alter = 2 * by
@@ -200,7 +227,7 @@ func (m *Manuscript) Alter(by int) {
 // Step moves notes so many places of the staff up, or down; they are altered as the key says,
 // and as much beside it as they were. Eight places and none less keep what they were.
 func (m *Manuscript) Step(places int) {
-	m.each(false, func(a At, n *Note) {
+	m.pitched(func(a At, n *Note) {
 		key := m.Bars[a.Measure].Key
 		s := at(place(n.Spelling) + places)
 		s.Alter = n.Alter
@@ -218,7 +245,7 @@ func (m *Manuscript) Step(places int) {
 // Semitone moves notes a semitone up (1) or down (-1), spelled as the key has them, or with
 // a sharp upward and a flat downward.
 func (m *Manuscript) Semitone(by int) {
-	m.each(false, func(a At, n *Note) {
+	m.pitched(func(a At, n *Note) {
 		key := m.Bars[a.Measure].Key
 		want := sounding(n.Spelling) + by
 		best, cost := n.Spelling, 99

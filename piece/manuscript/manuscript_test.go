@@ -507,6 +507,19 @@ func TestALengthThatDoesNotFitGivesWayToWhatIsLeftOfTheMeasure(t *testing.T) {
 	assert.True(t, m.Bars[0].Notes[2].TieToNext, "what was chosen for it goes over the bar line")
 }
 
+func TestANoteTiedOverTheBarLineMovesAsOne(t *testing.T) {
+	m := page()
+	typed(t, m, "4cde2fos")
+	first, rest := m.Bars[0].Notes[3], m.Bars[1].Notes[0]
+	assert.True(t, first.TieToNext)
+	assert.Equal(t, piece.Spelling{Step: "F", Alter: 1, Octave: 4}, first.Spelling)
+	assert.Equal(t, first.Spelling, rest.Spelling)
+	assert.Equal(t, first.MIDI, rest.MIDI)
+	m.Undo()
+	m.Undo()
+	assert.Equal(t, 3, m.Bars[0].Notes[3].Octave)
+}
+
 func valuesOf(m *manuscript.Manuscript) (all []string) {
 	for _, b := range m.Bars {
 		for _, n := range b.Notes {
