@@ -140,18 +140,17 @@ func (m *Manuscript) SetTime(t piece.Time) {
 		keepSigns(empty, signs[0])
 		m.Bars = append(m.Bars[:i:i], empty)
 		m.At = At{i, -1}
-		for k, b := range signs {
-			for x, n := range b.Notes {
-				n.MIDI = max(n.MIDI, 1)
-				m.room()
-				m.lay(n)
-				if x == 0 && k > 0 && m.At.Note == 0 {
-					keepSigns(m.bar(m.At.Measure), b)
-				}
+		for _, x := range untied(signs) {
+			n := x.Note
+			n.MIDI = max(n.MIDI, 1)
+			m.room()
+			m.lay(n)
+			if x.begins != nil && x.begins != signs[0] && m.At.Note == 0 {
+				keepSigns(m.bar(m.At.Measure), x.begins)
 			}
-			if k > 0 && len(b.Notes) > 0 {
+			if x.ends != nil && x.ends != signs[0] {
 				end := m.bar(m.At.Measure)
-				end.RepeatTimes = max(end.RepeatTimes, b.RepeatTimes)
+				end.RepeatTimes = max(end.RepeatTimes, x.ends.RepeatTimes)
 			}
 		}
 		m.Bars = append(m.Bars, behind...)
@@ -163,6 +162,49 @@ func (m *Manuscript) SetTime(t piece.Time) {
 	if m.Notes() == 0 {
 		m.Beat()
 	}
+}
+
+// placed is a note with the measure that begins, or ends, with it.
+type placed struct {
+	Note
+	begins, ends *Bar
+}
+
+// untied are the notes of measures; what is tied and may be said by one sign is one.
+func untied(bars []*Bar) (all []placed) {
+	for _, b := range bars {
+		for i, n := range b.Notes {
+			x := placed{Note: n}
+			if i == 0 {
+				x.begins = b
+			}
+			if i == len(b.Notes)-1 {
+				x.ends = b
+			}
+			if k := len(all) - 1; k >= 0 && all[k].join(x) {
+				continue
+			}
+			all = append(all, x)
+		}
+	}
+	return all
+}
+
+// join takes in the note that this one is tied to, where one sign says both and nothing stands
+// between them.
+func (x *placed) join(next placed) bool {
+	if !x.TieToNext || next.Rest || next.MIDI != x.MIDI || next.Dynamics != "" || x.Tuplet.Actual > 0 || next.Tuplet.Actual > 0 ||
+		x.ends != nil && x.ends.RepeatTimes > 0 || next.begins != nil && (next.begins.RepeatStart || next.begins.Rehearsal != "" || len(next.begins.Tempos) > 0 || len(next.begins.Endings) > 0) {
+		return false
+	}
+	all := writing.Signs(0, x.Length+next.Length, piece.Time{Beats: 4, Unit: 4}, false)
+	if len(all) != 1 {
+		return false
+	}
+	x.Value, x.Dots, x.Length = all[0].Value, all[0].Dots, all[0].Length
+	x.TieToNext, x.SlurTo, x.ends = next.TieToNext, next.SlurTo, next.ends
+	x.Articulated.Fermata = x.Articulated.Fermata || next.Articulated.Fermata
+	return true
 }
 
 // keepSigns takes over what stands at the beginning of a measure.

@@ -507,6 +507,18 @@ func TestALengthThatDoesNotFitGivesWayToWhatIsLeftOfTheMeasure(t *testing.T) {
 	assert.True(t, m.Bars[0].Notes[2].TieToNext, "what was chosen for it goes over the bar line")
 }
 
+func TestAnotherMetreMakesOneNoteAgainOfWhatABarLineDivided(t *testing.T) {
+	m := page()
+	m.SetTime(piece.Time{Beats: 2, Unit: 4})
+	typed(t, m, "2gba.4d")
+	require.Len(t, m.Bars, 4)
+	m.SetTime(piece.Time{Beats: 3, Unit: 4})
+	m.SetTime(piece.Time{Beats: 4, Unit: 4})
+	assert.Equal(t, []string{"half", "half", "half", "quarter"}, valuesOf(m))
+	assert.Equal(t, 1, m.Bars[1].Notes[0].Dots)
+	assert.False(t, m.Bars[1].Notes[0].TieToNext)
+}
+
 func TestANoteTiedOverTheBarLineMovesAsOne(t *testing.T) {
 	m := page()
 	typed(t, m, "4cde2fos")
