@@ -1,6 +1,8 @@
 package ui
 
 import (
+	"slices"
+
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
 
@@ -32,6 +34,18 @@ func (c *columns) button(label string, o fyne.CanvasObject) *prose.Button {
 	b := prose.NewButton(label, func() { c.toggle(o) })
 	c.buttons[o] = b
 	return b
+}
+
+// any reports whether one is open.
+func (c *columns) any() bool {
+	return slices.ContainsFunc(c.box.Objects, fyne.CanvasObject.Visible)
+}
+
+// open opens a column where it is not.
+func (c *columns) open(o fyne.CanvasObject) {
+	if !o.Visible() {
+		c.toggle(o)
+	}
 }
 
 // toggle opens a column, or closes it.

@@ -64,9 +64,9 @@ func TestARecordingIsOpenedByDroppingIt(t *testing.T) {
 	pump(t, posted, func() bool { return !d.Judging })
 	require.NotNil(t, d.Shown)
 	uitest.Press(t, win, "Takes")
-	assert.True(t, uitest.Reads(win, "Lesson three.m4a"))
+	assert.True(t, uitest.Reads(win, "Lesson three"))
 	uitest.Press(t, win, "All takes")
-	assert.True(t, uitest.Reads(win, "▸ Lesson three.m4a"), "it stands among the takes, marked as the one shown")
+	assert.True(t, uitest.Reads(win, "▸ Lesson three"), "it stands among the takes, marked as the one shown")
 }
 
 func TestTheHearingOfARecordingIsCancelledByItsButton(t *testing.T) {

@@ -62,10 +62,10 @@ func (p *pedals) refresh() {
 		next = words.Say("window.pedal.listen.before")
 	case !d.Going():
 		all := d.Between()
-		if now = ""; d.Closer() != nil { // else it stands large over this
+		if now = ""; d.Closer() != nil { // else both stand large over this
 			now = words.Say("window.pedal.do", "deed", all[d.At()].Name)
+			next = words.Say("window.pedal.go-on", "deed", all[(d.At()+1)%len(all)].Name)
 		}
-		next = words.Say("window.pedal.go-on", "deed", all[(d.At()+1)%len(all)].Name)
 	default:
 		if left = ""; d.Loud.Say != "" && !(d.Running && d.Live.First) { // nobody plays in the desk's turn
 			left, bold = d.Loud.Say, true

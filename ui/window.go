@@ -5,6 +5,7 @@ import (
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/theme"
 	"fyne.io/fyne/v2/widget"
 
 	"endpin/piece/finding"
@@ -66,6 +67,8 @@ type Window struct {
 	menu    *menu
 	shown   *shelf.Shown
 	marked  int // findings on the page, to see a change of them
+	first   int // the first of the measures chosen, likewise
+	alone   alone
 	live    []finding.Finding
 	left    func() // what is done where the dialogue is left by Escape; nil for nothing
 	from    string // the folder that a recording was opened from last
@@ -79,6 +82,7 @@ func New(d *desk.Desk, win fyne.Window, quiet bool) *Window {
 	c := look.Colours()
 	w.page = page.New(d.Score.Piece, d.Score.Line, &d.Score.Plan, spaces[d.Settings.Size], c)
 	w.page.Choose = w.chosen
+	w.page.Whole = func() { w.columns.open(w.side.Box) }
 	w.head = newHead(d.Score.Title())
 	w.message = widget.NewLabel("")
 	w.message.Wrapping = fyne.TextWrapWord
@@ -103,7 +107,7 @@ func New(d *desk.Desk, win fyne.Window, quiet bool) *Window {
 	w.pencil = marking.New(d, win, w.side.Keeper, w.asked.Make)
 	w.page.Press = d.Pencil.Press
 	middle := container.NewBorder(w.asked.Box, nil, nil, w.columns.box, w.closer.Under(w.page))
-	w.result = far.NewResult(d, win, func() { w.body.Refresh() })
+	w.result = far.NewResult(d, win, w.room, func() { w.body.Refresh() }, func() { w.alone.left = true; w.refresh() })
 	w.back = listening.New(d, win, func() { w.body.Refresh() })
 	w.desktop = fit.Grown(middle, w.cues.Box, w.back.Box, w.result.Box, widget.NewSeparator(), w.foot.offer, w.tuning.Offer, w.bar.box, w.pedals.box, w.pencil.Box)
 	w.tabs = newTabs(w, w.tuning, w.class, weeks.New(d), settings.New(d, w.size, w.dark), w.write, w.pieces)
@@ -154,7 +158,16 @@ func (w *Window) chosen(first, last int) {
 		w.desk.Listening.Range(first, last)
 		return
 	}
+	w.first = first // where the mouse is already
 	w.desk.SetRange(first, last)
+}
+
+// bring brings the measures that are to be worked on into sight, where others were before.
+func (w *Window) bring() {
+	if first := w.desk.Work.First; first != w.first {
+		w.first = first
+		w.page.Bring(first)
+	}
 }
 
 // put shows the piece that was laid on the desk.
@@ -240,10 +253,7 @@ func (w *Window) key(e *fyne.KeyEvent) {
 	}
 	switch string(e.Name) {
 	case pedals[0]:
-		before := w.desk.Work.First
-		if w.desk.Do(); w.desk.Work.First != before {
-			w.page.Bring(w.desk.Work.First) // nobody scrolls with the bass in both hands
-		}
+		w.desk.Do()
 		return
 	case pedals[1]:
 		w.desk.Choose()
@@ -317,8 +327,51 @@ func (w *Window) dark(dark bool) {
 	w.body.Refresh()
 }
 
-// lowWindow is a height under which the closer look has no room over the bar.
-const lowWindow = 720
+// lowWindow is a height under which the closer look, and what a take came to, have no room
+// over the bar; leastPage is what they leave the page beyond the least it asks for, a staff with
+// what was heard under it, and leastBeside where somebody reads beside the page.
+const (
+	lowWindow   = 720
+	leastPage   = 56
+	leastBeside = 300
+)
+
+func (w *Window) low() bool { return w.win.Canvas().Size().Height < lowWindow }
+
+// room is how high what a take came to may be.
+func (w *Window) room() float32 {
+	high := w.desktop.Size().Height
+	if high == 0 {
+		high = w.win.Canvas().Size().Height - 2*lowHead
+	}
+	for _, o := range w.desktop.Objects {
+		if o.Visible() && o != w.result.Box {
+			high -= o.MinSize().Height + theme.Padding()
+		}
+	}
+	if w.columns.any() {
+		return high - leastBeside
+	}
+	return high - leastPage
+}
+
+const lowHead = 44
+
+// alone is what a take came to, in a low window: the bar gives it its room, until something
+// is chosen for the next attempt.
+type alone struct {
+	of     *desk.Result
+	chosen work.Work // when it came
+	left   bool      // the bar was asked for
+}
+
+func (a *alone) is(w *Window) bool {
+	d := w.desk
+	if a.of != d.Result {
+		*a = alone{of: d.Result, chosen: d.Work}
+	}
+	return a.of != nil && !a.left && a.chosen == d.Work && w.low() && !w.columns.any() && !w.result.Away()
+}
 
 // refresh shows the desk as it is now.
 func (w *Window) refresh() {
@@ -340,11 +393,19 @@ func (w *Window) refresh() {
 	} else {
 		w.page.SetRange(d.Work.First, d.Work.Last)
 	}
+	alone := w.alone.is(w)
+	away := d.Pencil.On || w.low() && (d.Closer() != nil || d.Listening.Open || alone) // which need its room
+	moved := w.bar.box.Visible() == away
+	fit.Hide(w.bar.box, away)
+	if moved {
+		w.desktop.Refresh()
+	}
 	if !d.Pencil.On {
-		w.result.Refresh() // before the page comes to a measure: it takes room from it
+		w.result.Refresh(alone) // before the page comes to a measure: it takes room from it
 	}
 	w.cursor()
 	w.findings()
+	w.bring()
 	w.rounds()
 	if !d.Pencil.On {
 		w.foot.refresh()
@@ -356,7 +417,6 @@ func (w *Window) refresh() {
 		at = d.Pencil.At.Measure
 	}
 	w.page.SetPencil(at, d.Pencil.At.Note)
-	fit.Hide(w.bar.box, d.Pencil.On || (d.Closer() != nil || d.Listening.Open) && w.win.Canvas().Size().Height < lowWindow) // the look needs its room
 	if w.side.Box.Visible() {
 		w.side.Refresh()
 	}
@@ -422,7 +482,7 @@ func (w *Window) cursor() {
 	d := w.desk
 	if d.Running {
 		w.page.SetCursor(d.Live.Measure, d.Live.Share)
-		w.page.SetHeard(page.Heard{Measure: d.Live.Note.Measure, Note: d.Live.Note.Note, Cents: d.Live.Note.Cents})
+		w.page.SetHeard(page.Heard{Measure: d.Live.Note.Measure, Note: d.Live.Note.Note, Cents: d.Live.Note.Cents, Says: far.Off(d, d.Live.Note.Cents)})
 	} else {
 		at := d.Listening.Place // -1 where nobody listens
 		w.page.SetCursor(at.Measure, at.Share)
@@ -442,14 +502,14 @@ func (w *Window) findings() {
 	if d.Running {
 		if w.marked < 0 || w.shown != nil || !slices.EqualFunc(w.live, d.Live.Findings, sameMark) {
 			w.marked, w.shown, w.live = len(d.Live.Findings), nil, d.Live.Findings
-			w.page.SetMarks(page.MarksOf(d.Live.Findings, d.Score.Piece.Measures, nil))
+			w.mark(d.Live.Findings, nil)
 		}
 		return
 	}
 	if d.Shown == nil {
 		if w.shown != nil { // the take was removed
 			w.shown, w.marked = nil, -1
-			w.page.SetMarks(nil)
+			w.mark(nil, nil)
 		}
 		return
 	}
@@ -459,7 +519,7 @@ func (w *Window) findings() {
 	}
 	anew := d.Shown != w.shown
 	w.shown, w.marked = d.Shown, n
-	w.page.SetMarks(page.MarksOf(d.Shown.Hearing.Findings, d.Score.Piece.Measures, func(i int) bool { _, set := d.Dismissed(i); return set }))
+	w.mark(d.Shown.Hearing.Findings, func(i int) bool { _, set := d.Dismissed(i); return set })
 	if !anew {
 		return
 	}
@@ -473,6 +533,12 @@ func (w *Window) findings() {
 			break
 		}
 	}
+}
+
+// mark draws findings: under their measures, and over the page what is of the whole take.
+func (w *Window) mark(all []finding.Finding, aside func(i int) bool) {
+	w.page.SetMarks(page.MarksOf(all, w.desk.Score.Piece.Measures, aside))
+	w.page.SetWhole(page.WholeOf(all, aside))
 }
 
 // rounds draws how it goes with what is being mended.

@@ -21,6 +21,9 @@ func (t *take) tell(f *Finding) {
 	if f.Kind == HeldShort || f.Kind == HeldLong {
 		f.Beats = t.beatsOf(f.First)
 	}
+	if key := f.Said.Key + ".in-words"; t.inWords() && words.Here().Has(key) {
+		f.Said.Key = key
+	}
 	if f.Trust == dsp.Fair && words.Here().Has(f.Said.Key+string(Perhaps)) {
 		f.Hedge = Perhaps
 	}

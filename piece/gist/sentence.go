@@ -88,6 +88,8 @@ func fault(h *finding.Hearing, f *finding.Finding, n int) words.Sentence {
 	switch {
 	case f.Kind == finding.Tempo:
 		return words.Of(key+"."+tempo(h, f), "qpm", words.Whole(f.Value), "asked", words.Whole(asked(h)))
+	case f.Kind == finding.Tuning && h != nil && h.WholeInstrument(f) && h.Level == finding.FirstYear.Name:
+		return words.Of(key+".whole.in-words", "instrument", h.Called())
 	case f.Kind == finding.Tuning && h != nil && h.WholeInstrument(f):
 		return words.Of(key+".whole", "instrument", h.Called(), "cents", words.Whole(math.Abs(f.Value)))
 	case f.Kind == finding.NotSure:

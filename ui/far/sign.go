@@ -40,6 +40,10 @@ const (
 	share   = 0.78 // of the height there is, which letters take with what hangs under them
 )
 
+// lettersIn is that in the units of a window, which has more pixels in each where its
+// screen is enlarged.
+func lettersIn(win fyne.Window) float32 { return letters / max(1, win.Canvas().Scale()) }
+
 // NewSign sets it out.
 func NewSign(d *desk.Desk, win fyne.Window) *Sign {
 	f := &Sign{desk: d, win: win, shape: canvas.NewImageFromImage(nil), sign: canvas.NewText("", color.Black), level: level.New()}
@@ -65,9 +69,9 @@ func (f *Sign) Refresh() {
 	case d.Live.Count > 0:
 		text = fmt.Sprint(d.Live.Count)
 	case cents > 0:
-		kind, text = finding.Sharp, f.off("sharp", cents)
+		kind, text = finding.Sharp, Off(d, cents)
 	case cents < 0:
-		kind, text = finding.Flat, f.off("flat", cents)
+		kind, text = finding.Flat, Off(d, cents)
 	}
 	if shown := fmt.Sprint(text, d.Settings.Dark); shown != f.shown {
 		f.shown = shown
@@ -89,12 +93,17 @@ func drawn(kind finding.Kind, c ink.Colours) image.Image {
 	return k.Image()
 }
 
-// off says how a note lies: in words to a beginner, else in cents.
-func (f *Sign) off(side string, cents float64) string {
-	if f.desk.Settings.Level == finding.FirstYear.Name {
-		return words.Say("window.far." + side)
+// Off says how a note lies: in words to a beginner, else in cents; "" for near enough.
+func Off(d *desk.Desk, cents float64) string {
+	switch {
+	case cents == 0:
+		return ""
+	case d.Settings.Level != finding.FirstYear.Name:
+		return words.Say("window.far.cents", "cents", words.Shown(cents, 0))
+	case cents > 0:
+		return words.Say("window.far.sharp")
 	}
-	return words.Say("window.far.cents", "cents", words.Shown(cents, 0))
+	return words.Say("window.far.flat")
 }
 
 // Says is what is read.
@@ -102,7 +111,7 @@ func (f *Sign) Says() *canvas.Text { return f.sign }
 
 // MinSize implements fyne.Layout: a low window gives it no room but of what it stands for.
 func (f *Sign) MinSize([]fyne.CanvasObject) fyne.Size {
-	return fyne.NewSize(0, letters/share*min(1, f.win.Canvas().Size().Height/1000))
+	return fyne.NewSize(0, lettersIn(f.win)/share*min(1, f.win.Canvas().Size().Height/1000))
 }
 
 // Layout implements fyne.Layout.
@@ -114,6 +123,7 @@ func (f *Sign) Layout(_ []fyne.CanvasObject, size fyne.Size) {
 	level := f.level.Box.MinSize()
 	put(f.level.Box, size.Width-level.Width, level.Width, level.Height)
 	x, room := float32(24), size.Width-level.Width-48
+	letters := lettersIn(f.win)
 	if f.shape.Visible() {
 		put(f.shape, x, letters, min(letters, size.Height))
 		x, room = x+letters+16, room-letters-16

@@ -10,6 +10,7 @@ import (
 // Colours are what the desk is drawn in.
 type Colours struct {
 	Paper, Ink, Soft color.NRGBA
+	Raised           color.NRGBA // the ground of what can be pressed
 	Chosen, Cursor   color.NRGBA // the row chosen, and the accent: where the beat is, what is chosen on the page
 }
 
@@ -24,9 +25,9 @@ func hex(rgb uint32) color.NRGBA {
 // Colours are those of the paper, of what is written on it, and of the accent.
 func (l Look) Colours() Colours {
 	if l.Dark {
-		return Colours{Paper: hex(0x15171a), Ink: hex(0xf6f3ec), Soft: hex(0xa09c93), Chosen: hex(0x33302a), Cursor: hex(0xe0ac62)}
+		return Colours{Raised: hex(0x23272c), Paper: hex(0x15171a), Ink: hex(0xf6f3ec), Soft: hex(0xa09c93), Chosen: hex(0x33302a), Cursor: hex(0xe0ac62)}
 	}
-	return Colours{Paper: hex(0xfbf9f4), Ink: hex(0x17181a), Soft: hex(0x6d6a63), Chosen: hex(0xeadfc9), Cursor: hex(0x8f4a12)}
+	return Colours{Raised: hex(0xf1ede4), Paper: hex(0xfbf9f4), Ink: hex(0x17181a), Soft: hex(0x6d6a63), Chosen: hex(0xeadfc9), Cursor: hex(0x8f4a12)}
 }
 
 // of gives what it is by day, or by night.

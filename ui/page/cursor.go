@@ -9,7 +9,6 @@ import (
 
 	"endpin/piece/engraving"
 	"endpin/piece/finding"
-	"endpin/piece/words"
 	"endpin/ui/ink"
 	"endpin/ui/letters"
 )
@@ -19,6 +18,7 @@ import (
 type Heard struct {
 	Measure, Note int     // indexes into Piece.Measures and Measure.Notes
 	Cents         float64 // above 0 for sharp; 0 for near enough, and then nothing stands there
+	Says          string  // that in words, or in cents with their unit
 }
 
 // SetCursor shows where the beat is, a measure and the share of it gone by, and
@@ -124,7 +124,7 @@ func (s *sheet) tell() {
 			x = a.X - 0.9
 		}
 	}
-	kind, text := finding.Sharp, words.Shown(h.Cents, 0).String()
+	kind, text := finding.Sharp, h.Says
 	if h.Cents < 0 {
 		kind = finding.Flat
 	}

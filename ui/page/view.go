@@ -34,6 +34,8 @@ type View struct {
 	// Press is asked before all: where a note is pressed, else a measure with a note below 0.
 	// If it takes the press, nothing else is done with it.
 	Press func(measure, note int) bool
+	// Whole is called where what concerns the whole take is tapped.
+	Whole func()
 
 	piece   *piece.Piece
 	line    []piece.Expected
@@ -49,18 +51,21 @@ type View struct {
 	written  *Written // while the page is being written; nil for one that is read
 	rounds   []Round  // at what is being mended …
 	roundsAt int      // … in this measure; -1 for none
+	brought  int      // the measure brought into sight last
 
 	scroll *container.Scroll
 	sheet  *sheet
+	over   *over
 }
 
 // New makes a view of a piece, its line and fingering.
 func New(p *piece.Piece, line []piece.Expected, plan *fingerboard.Plan, space float32, c ink.Colours) *View {
 	v := &View{piece: p, line: line, plan: plan, space: space, asked: space, colours: c, marks: map[int][]Mark{}, roundsAt: -1, pencil: nowhere}
-	v.sheet = &sheet{view: v, cursor: newImage(), now: newImage(), pictures: map[int]*picture{}, first: -1, at: -1, looked: -1}
+	v.sheet = &sheet{view: v, cursor: newImage(), now: newImage(), pictures: map[int]*picture{}, first: -1, at: -1, looked: -1, hovered: -1}
 	v.sheet.ExtendBaseWidget(v.sheet)
 	v.scroll = container.NewVScroll(v.sheet)
 	v.scroll.OnScrolled = func(fyne.Position) { v.sheet.Refresh() }
+	v.over = newOver(v)
 	v.ExtendBaseWidget(v)
 	return v
 }
@@ -69,6 +74,7 @@ func New(p *piece.Piece, line []piece.Expected, plan *fingerboard.Plan, space fl
 func (v *View) Put(p *piece.Piece, line []piece.Expected, plan *fingerboard.Plan) {
 	v.piece, v.line, v.plan, v.marks = p, line, plan, map[int][]Mark{}
 	v.sheet.first, v.sheet.looked = -1, -1
+	v.SetWhole(nil)
 	v.SetCursor(-1, 0)
 	v.SetHeard(Heard{})
 	v.scroll.Offset.Y = 0
@@ -77,7 +83,7 @@ func (v *View) Put(p *piece.Piece, line []piece.Expected, plan *fingerboard.Plan
 }
 
 // CreateRenderer implements fyne.Widget.
-func (v *View) CreateRenderer() fyne.WidgetRenderer { return widget.NewSimpleRenderer(v.scroll) }
+func (v *View) CreateRenderer() fyne.WidgetRenderer { return widget.NewSimpleRenderer(v.over.under) }
 
 // MinSize is small: the page takes what it gets.
 func (v *View) MinSize() fyne.Size { return fyne.NewSize(300, 120) }
@@ -86,10 +92,33 @@ func (v *View) MinSize() fyne.Size { return fyne.NewSize(300, 120) }
 func (v *View) Resize(size fyne.Size) {
 	v.BaseWidget.Resize(size)
 	if space := v.fitting(); size.Width > 50 && (size.Width != v.wide || space != v.space) {
+		at := v.top()
 		v.wide, v.space = size.Width, space
-		v.lay()
+		if v.lay(); at >= 0 {
+			v.Bring(at)
+		}
 	}
 	v.sheet.Refresh()
+}
+
+// top is the measure that is to be read wherever the page goes: the one that was brought into
+// sight and still stands there, else the first that does; -1 before there is any.
+func (v *View) top() int {
+	if v.page == nil {
+		return -1
+	}
+	y, high := v.scroll.Offset.Y, v.scroll.Size().Height
+	if i, _ := v.find(v.brought); i >= 0 {
+		if s := v.page.Systems[i]; v.units(s.Top+s.Height) > y && v.units(s.Top) < y+high {
+			return v.brought
+		}
+	}
+	for _, s := range v.page.Systems {
+		if v.units(s.StaffTop) >= y && len(s.Measures) > 0 {
+			return s.Measures[0].Measure
+		}
+	}
+	return -1
 }
 
 // fitting is the staff space asked for, or in a low window the largest, in steps,
@@ -140,6 +169,7 @@ func (v *View) SetColours(c ink.Colours) {
 	if c != v.colours {
 		v.colours = c
 		v.sheet.cursor.Resize(fyne.Size{}) // it is drawn anew
+		v.over.draw()
 		v.sheet.forget()
 		v.sheet.Refresh()
 	}
@@ -261,6 +291,7 @@ func (v *View) Bring(measure int) {
 	if i < 0 {
 		return
 	}
+	v.brought = measure
 	s := v.page.Systems[i]
 	top, end := v.units(s.Top), v.units(s.Top+s.Height)
 	if next := i + 1; next < len(v.page.Systems) && v.units(v.page.Systems[next].Top+v.page.Systems[next].Height)-top <= v.scroll.Size().Height {
@@ -311,6 +342,7 @@ type sheet struct {
 
 	first, last int // measures chosen; first -1 for none
 	looked      int // the measure looked at closer, -1 for none
+	hovered     int // the measure under the mouse, -1 for none
 	at          int
 	share       float64
 	heard       Heard
@@ -453,6 +485,7 @@ func (r *sheetRenderer) Refresh() {
 	if s.heard.Cents != 0 {
 		s.tell()
 	}
+	r.grounds(top, top+high)
 	r.choose(top, top+high)
 	r.shade()
 	r.objects = append(r.objects, s.cursor)

@@ -15,11 +15,16 @@ func (t *Take) Called() string {
 	case t.Name != "":
 		return t.Name
 	case t.Elsewhere() && t.Player != "":
-		return words.Say("window.takes.name.player", "player", t.Player, "file", filepath.Base(t.Sound))
+		return words.Say("window.takes.name.player", "player", t.Player, "file", t.file())
 	case t.Elsewhere():
-		return filepath.Base(t.Sound)
+		return t.file()
 	}
 	return words.Say("window.takes.name", "when", t.When())
+}
+
+// file is the name of its file, without what says which kind of file it is.
+func (t *Take) file() string {
+	return strings.TrimSuffix(filepath.Base(t.Sound), filepath.Ext(t.Sound))
 }
 
 // When is when a take was played.
