@@ -333,7 +333,7 @@ func (w *Window) dark(dark bool) {
 const (
 	lowWindow   = 720
 	leastPage   = 56
-	leastBeside = 300
+	leastBeside = 370
 )
 
 func (w *Window) low() bool { return w.win.Canvas().Size().Height < lowWindow }
