@@ -22,7 +22,7 @@ func TestAStudentsRecordingIsJudgedOnThePageAsItsClassWas(t *testing.T) {
 	}
 	o := b.Settings.Judging()
 	o.Level, o.Measures = finding.FirstYear, "5-8"
-	r := classroom.Recording{Student: "Anna", Path: "/week 3/Anna.wav", Level: "first-year", Measures: "5-8", Options: o}
+	r := classroom.Recording{Score: b.Score, Student: "Anna", Path: "/week 3/Anna.wav", Level: "first-year", Measures: "5-8", Options: o}
 	require.True(t, host{b.Desk}.Open(r))
 	assert.False(t, host{b.Desk}.Open(r), "one at a time")
 	b.pump(t, func() bool { return b.Shown != nil })
