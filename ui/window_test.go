@@ -327,6 +327,36 @@ func TestNothingMovesWhenAMessageComes(t *testing.T) {
 	}
 }
 
+func TestInALowWindowWhatATakeCameToHasTheRoomOfTheBar(t *testing.T) {
+	w, d, win, _ := table(t)
+	win.Resize(fyne.NewSize(960, 640-38))
+	assert.True(t, w.bar.box.Visible())
+	uitest.ShowDemoTake(t, d)
+	d.Result = &desk.Result{Says: "Steady at 84; the hand lands sharp in measures 5–7."}
+	d.Say("")
+	assert.False(t, w.bar.box.Visible())
+	at := func(label string) (size fyne.Size) {
+		for _, b := range uitest.Find[*prose.Button](win) {
+			if b.Text == label {
+				size = b.Size()
+			}
+		}
+		return size
+	}
+	assert.Greater(t, at("▸  Work on this").Height, float32(120), "capitals of some twelve millimetres")
+	assert.GreaterOrEqual(t, w.page.Size().Height, float32(150), "and a staff is left")
+	assert.True(t, uitest.Reads(win, "◂  Start"), "and so does what the other pedal does")
+	assert.Empty(t, uitest.Misplaced(win))
+	uitest.Press(t, win, "Ways and tempo")
+	assert.True(t, w.bar.box.Visible())
+	assert.Empty(t, uitest.Misplaced(win))
+	d.Result = &desk.Result{Says: "Nothing to mend."}
+	d.Say("")
+	require.False(t, w.bar.box.Visible(), "the next take has it again")
+	uitest.Rune(win, '+')
+	assert.True(t, w.bar.box.Visible(), "until something is chosen")
+}
+
 // Twelve millimetres are six minutes of arc at more than six metres: who stands at the
 // bass, two metres away, reads them without looking for them.
 func TestWhileSomebodyPlaysTheCountAndHowTheNoteLiesAreReadFromTwoMetres(t *testing.T) {

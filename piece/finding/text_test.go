@@ -192,6 +192,9 @@ func TestEveryTextIsOneSentenceThatNamesItsPlace(t *testing.T) {
 			default:
 				assert.Regexp(t, `(?i)\bmeasures? `+regexp.QuoteMeta(f.Measure)+`\b`, f.Text, at)
 			}
+			if level.Name == finding.FirstYear.Name {
+				assert.NotRegexp(t, `\b(cents|Hz|ms)\b`, f.Text, "%s: a child is told in words", at)
+			}
 			assert.NotRegexp(t, `(?i)\b(grade|score|stars?|streak|per ?cent|bad|failed)\b`, f.Text, at)
 		}
 		assert.LessOrEqual(t, len(h.WorthFixing), 2)

@@ -14,6 +14,7 @@ import (
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/canvas"
 	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/driver/desktop"
 	"fyne.io/fyne/v2/test"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -31,8 +32,8 @@ func paint(rgb uint32) color.NRGBA {
 }
 
 var (
-	day   = ink.Colours{Paper: paint(0xfbf9f4), Ink: paint(0x17181a), Soft: paint(0x6d6a63), Chosen: paint(0xeadfc9), Cursor: paint(0x8f4a12)}
-	night = ink.Colours{Paper: paint(0x15171a), Ink: paint(0xf6f3ec), Soft: paint(0xa09c93), Chosen: paint(0x33302a), Cursor: paint(0xe0ac62)}
+	day   = ink.Colours{Raised: paint(0xf1ede4), Paper: paint(0xfbf9f4), Ink: paint(0x17181a), Soft: paint(0x6d6a63), Chosen: paint(0xeadfc9), Cursor: paint(0x8f4a12)}
+	night = ink.Colours{Raised: paint(0x23272c), Paper: paint(0x15171a), Ink: paint(0xf6f3ec), Soft: paint(0xa09c93), Chosen: paint(0x33302a), Cursor: paint(0xe0ac62)}
 )
 
 // tune is so many measures of our own, of quarters, eighths and halves, with what
@@ -267,6 +268,72 @@ func TestInALowWindowThePageIsSmallerSoThatNotesAndMarksAreSeen(t *testing.T) {
 	assert.GreaterOrEqual(t, y+high, v.units(s.Top+s.Height-markLine), "and both marks")
 	w.Resize(fyne.NewSize(1280, 600))
 	assert.EqualValues(t, 22, v.space, "and large again")
+}
+
+func TestWhereThePageGetsNarrowerTheSameMeasureIsRead(t *testing.T) {
+	v, w := shown(t, read(t, tune(48)), 1280, 400, 12, day)
+	seen := func(measure int) bool {
+		i, _ := v.find(measure)
+		s := v.page.Systems[i]
+		return v.units(s.StaffTop) >= v.scroll.Offset.Y && v.units(s.StaffTop+4) <= v.scroll.Offset.Y+v.scroll.Size().Height
+	}
+	for _, measure := range []int{20, 44, 3} {
+		v.Bring(measure)
+		for _, width := range []float32{520, 1280, 700} {
+			w.Resize(fyne.NewSize(width, 400))
+			assert.True(t, seen(measure), "measure %d, %.0f wide", measure+1, width)
+		}
+	}
+}
+
+func TestWhatConcernsTheWholeTakeStandsOverThePage(t *testing.T) {
+	v, w := shown(t, read(t, tune(24)), 900, 400, 12, day)
+	all := []finding.Finding{
+		{Kind: finding.Tuning, Measure: "1", ToMeasure: "24", Value: 40, Trust: dsp.Sure},
+		{Kind: finding.Late, Measure: "3", ToMeasure: "3", Value: 200, Trust: dsp.Sure},
+		{Kind: finding.Tempo, Measure: "1", ToMeasure: "24", Value: 63, Trust: dsp.Fair},
+	}
+	v.SetWhole(WholeOf(all, func(i int) bool { return i == 2 }))
+	says := func() (lines []string) {
+		for _, o := range test.LaidOutObjects(w.Content()) {
+			if x, is := o.(*canvas.Text); is && x.Visible() {
+				lines = append(lines, x.Text)
+			}
+		}
+		return lines
+	}
+	assert.Equal(t, []string{"All through: tuning +40 cents", "All through: ♩ = 63"}, says())
+	assert.Empty(t, MarksOf(all, v.piece.Measures, nil)[0], "and under no measure")
+	v.Scroll(2)
+	assert.Greater(t, v.scroll.Position().Y, float32(30), "whatever is read under it")
+	tapped := false
+	v.Whole = func() { tapped = true }
+	test.Tap(v.over)
+	assert.True(t, tapped)
+	v.SetWhole(nil)
+	assert.Empty(t, says())
+	assert.Zero(t, v.scroll.Position().Y, "and the page has its room again")
+}
+
+func TestWhatCanBePressedStandsOnAGroundOfItsOwn(t *testing.T) {
+	v, _ := shown(t, read(t, tune(24)), 900, 400, 12, day)
+	grounds := func() (n int) {
+		for _, o := range test.WidgetRenderer(v.sheet).Objects() {
+			if g, is := o.(*canvas.Rectangle); is && g.FillColor == day.Raised {
+				n++
+			}
+		}
+		return n
+	}
+	assert.Zero(t, grounds())
+	v.SetMarks(map[int][]Mark{1: {{Kind: finding.Late, Text: "140 ms late"}}})
+	assert.Equal(t, 1, grounds())
+	_, b := v.find(0)
+	over := fyne.NewPos(v.units(b.X+margin+1), v.units(v.page.Systems[0].StaffTop+2))
+	v.sheet.MouseMoved(&desktop.MouseEvent{PointEvent: fyne.PointEvent{Position: over}})
+	assert.Equal(t, 2, grounds(), "as the measure under the mouse does")
+	v.sheet.MouseOut()
+	assert.Equal(t, 1, grounds())
 }
 
 func TestLook(t *testing.T) {
