@@ -85,7 +85,7 @@ func newBar(w *Window) *bar {
 		if first := append(slices.Clone(ways), nil, tools); fit.Together(first...) <= width {
 			return [][]fyne.CanvasObject{first, append(slices.Clone(settings), nil, b.level.Box)}
 		}
-		return [][]fyne.CanvasObject{ways, append(slices.Clone(settings), b.level.Box, nil, tools)}
+		return [][]fyne.CanvasObject{ways, append(slices.Clone(settings), nil, tools)}
 	})
 	b.box = container.NewPadded(container.NewBorder(nil, nil, container.NewHBox(fit.Across(b.start, startWidth), fit.Gap(6)), nil,
 		fit.Instead(b.rows, b.far.Box)))

@@ -177,3 +177,23 @@ func TestHomeworkHasRoomInAWindowOfAnySizeAndInALongerLanguage(t *testing.T) {
 		return pseudo.Plain(s, append(own(), "Sing it first, then play it with long bows, and land the shift before the bow moves", home, filepath.Base(home), ".endpin", "first-year")...)
 	})
 }
+
+// A teacher who opens what a student handed in sees what was heard in it, under the
+// student's name, at the student's tempo.
+func TestATakeThatWasHandedInIsHeardAsItIsOpened(t *testing.T) {
+	w, d, _, posted := assignedTable(t, fyne.NewSize(1280, 800), false)
+	var b bytes.Buffer
+	played := time.Date(2026, 11, 24, 16, 0, 0, 0, time.UTC)
+	require.NoError(t, d.Score.Homework.HandIn(&b, homework.Take{Player: "Ada", Played: played, QPM: 60, Work: "play-along"}, bytes.NewReader([]byte("RIFF"))))
+	handed, err := homework.Read("ada.endpin", bytes.NewReader(b.Bytes()), int64(b.Len()))
+	require.NoError(t, err)
+	s := *d.Score
+	s.File, s.Homework = "ada.endpin", handed
+	d.Put(&s)
+	require.True(t, d.Judging)
+	pump(t, posted, func() bool { return !d.Judging })
+	require.NotNil(t, d.Shown, d.Message)
+	assert.Equal(t, "Ada", d.Shown.Take.Player)
+	assert.True(t, played.Equal(d.Shown.Take.Made))
+	assert.True(t, w.desktop.Visible())
+}

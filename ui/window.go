@@ -181,6 +181,7 @@ func (w *Window) put() {
 		w.plan.List()
 	}
 	w.tabs.show(0)
+	d.HearHandedIn()
 }
 
 // asking offers a key to what is asked over the desk, a dialogue or a menu. As long

@@ -102,7 +102,9 @@ func open(o opts, out io.Writer) (failed error) {
 			switch {
 			case o.recording != "":
 				d.Open(o.recording)
-			case o.work != "":
+			case o.work == "":
+				d.HearHandedIn()
+			default:
 				d.Start()
 				if !d.Running && o.findings != "" {
 					failed = errors.New(d.Message)

@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"io"
+	"net/url"
 
 	"github.com/spf13/pflag"
 
@@ -67,10 +68,11 @@ func options(args []string) (o opts, err error) {
 	switch f.NArg() {
 	case 0:
 	case 1:
-		o.piece = f.Arg(0)
+		o.piece = local(f.Arg(0))
 	default:
 		return o, words.Fault("window.start.one-piece")
 	}
+	o.recording = local(o.recording)
 	if f.Changed("tempo") && !(o.tempo >= score.LowestQPM && o.tempo <= score.HighestQPM) {
 		return o, words.Fault("window.start.tempo", "typed", o.tempo, "lowest", score.LowestQPM, "highest", score.HighestQPM)
 	}
@@ -102,6 +104,14 @@ func options(args []string) (o opts, err error) {
 		return o, words.Fault("window.start.nothing-to-hear", "file", o.findings)
 	}
 	return o, nil
+}
+
+// local is the path in a file's address, as file managers hand it over; any other is a path.
+func local(path string) string {
+	if u, err := url.Parse(path); err == nil && u.Scheme == "file" && u.Path != "" {
+		return u.Path
+	}
+	return path
 }
 
 // begins reports whether something begins at once, so that nothing may be asked before.

@@ -27,6 +27,20 @@ func (d *Desk) takeUpHomework() {
 	}
 }
 
+// HearHandedIn puts the take that was handed in with the homework on the desk on the page,
+// as its player played it, unless another is shown there.
+func (d *Desk) HearHandedIn() {
+	h := d.Score.Homework
+	if h == nil || h.Take == nil || d.Shown != nil || d.Running || d.Judging {
+		return
+	}
+	t := d.recordingAt(d.Score.File)
+	t.Player, t.Made, t.Measures = h.Take.Player, h.Take.Played, h.Take.Measures
+	o := d.optionsOf(t)
+	o.QPM = h.Take.QPM
+	d.judgeBy(t, o)
+}
+
 // AsHomework is what the desk is set to, as homework.
 func (d *Desk) AsHomework() homework.Homework {
 	h := homework.Homework{Title: d.Score.Title(), Part: d.Score.Part, Work: string(d.Work.Way), QPM: d.Work.QPM, Level: d.Settings.Level, Made: d.means.Now()}
