@@ -15,7 +15,6 @@ import (
 	"endpin/piece"
 	"endpin/piece/class"
 	"endpin/piece/outside"
-	"endpin/piece/player"
 	"endpin/piece/words"
 )
 
@@ -239,7 +238,7 @@ func (c *call) seen(remarks *class.Remarks, run *job.Class, heard *job.HeardClas
 	for _, name := range names {
 		known := name == "all"
 		for i := range pages {
-			if name == "all" || player.Same(name, pages[i].Name) {
+			if name == "all" || class.Names(name, pages[i].Name) && class.Names(pages[i].Name, name) {
 				remarks.For(pages[i].Name).Seen, known = pages[i].Ident(), true
 			}
 		}

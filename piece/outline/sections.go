@@ -102,7 +102,11 @@ func asDivided(p *piece.Piece, asked []string) ([]Range, error) {
 	next := 0
 	for _, r := range append(all[:len(all):len(all)], Range{len(p.Measures), 0}) {
 		if r.First > next {
-			return nil, words.Fault("outline.sections.left-out", "typed", strings.Join(asked, ","), "from", p.Measures[next].Number, "to", p.Measures[r.First-1].Number)
+			key, from, to := "outline.sections.left-out", p.Measures[next].Number, p.Measures[r.First-1].Number
+			if next == r.First-1 {
+				key += ".one"
+			}
+			return nil, words.Fault(key, "typed", strings.Join(asked, ","), "from", from, "to", to)
 		}
 		next = r.Last + 1
 	}

@@ -61,7 +61,8 @@ func (d CalendarDay) Dots() string {
 // WeekRow is one measure over the weeks.
 type WeekRow struct {
 	Piece, Measure string
-	Nothing        bool // nothing was told of it in any week
+	OnPaper        string // the piece, where its row above is not printed; else ""
+	Nothing        bool   // nothing was told of it in any week
 	Cells          []WeekCell
 }
 
@@ -77,7 +78,7 @@ func weekTable(measures []DiaryMeasure) (heads []string, rows []WeekRow) {
 		all = append(all, m.Weeks)
 	}
 	mondays := mondaysOf(all)
-	piece := ""
+	piece, printed := "", ""
 	for _, m := range measures {
 		r := WeekRow{Measure: clean(m.Measure), Nothing: true}
 		if m.Piece != piece {
@@ -88,6 +89,11 @@ func weekTable(measures []DiaryMeasure) (heads []string, rows []WeekRow) {
 			r.Nothing = r.Nothing && told == 0
 			return words.Say("report.diary.times", "told", told, "of", w.Times), *w.Value
 		})
+		if !r.Nothing && m.Piece != printed {
+			if printed = m.Piece; r.Piece == "" {
+				r.OnPaper = clean(m.Piece)
+			}
+		}
 		rows = append(rows, r)
 	}
 	return weekHeads(mondays), rows
