@@ -79,10 +79,11 @@ var house = []place{
 	{"ui/uitest", []string{"ui/desk", "ui/desk/remembered", "ui/desk/score", "ui/desk/shelf", "ui/prose", "piece/...", "dsp/...", "assets", "fyne.io/fyne/v2/..."}},
 	{"assets/...", nil},
 
-	{"cmd/job", []string{"dsp/...", "piece/...", "assets/..."}},                                                       // files in and out, for every program
-	{"cmd/option", []string{"piece/outside", "piece/words", "github.com/spf13/pflag"}},                                // GNU-style long options
-	{"cmd/endpin", []string{"cmd/job", "cmd/option", "dsp/...", "piece/...", "assets/...", "github.com/spf13/pflag"}}, // GNU-style long options
-	{"cmd/endpin-desk", []string{"cmd/job", "cmd/option", "ui/...", "dsp/...", "piece/...", "assets/...", "fyne.io/fyne/v2/...", "github.com/spf13/pflag"}},
+	{"cmd/job", []string{"dsp/...", "piece/...", "assets/..."}},                                                                          // files in and out, for every program
+	{"cmd/job/classes", []string{"cmd/job", "dsp/...", "piece/..."}},                                                                     // a class's folder, for every program
+	{"cmd/option", []string{"piece/outside", "piece/words", "github.com/spf13/pflag"}},                                                   // GNU-style long options
+	{"cmd/endpin", []string{"cmd/job", "cmd/job/classes", "cmd/option", "dsp/...", "piece/...", "assets/...", "github.com/spf13/pflag"}}, // GNU-style long options
+	{"cmd/endpin-desk", []string{"cmd/job", "cmd/job/classes", "cmd/option", "ui/...", "dsp/...", "piece/...", "assets/...", "fyne.io/fyne/v2/...", "github.com/spf13/pflag"}},
 	{"cmd/dev", nil},
 	{"cmd/dev/...", []string{"dsp/...", "piece/...", "assets/..."}}, // programs of their own
 	{"cmd/dev/pack", []string{"ui/ink", "ui/locale"}},               // the icon

@@ -8,6 +8,7 @@ import (
 
 	"endpin/assets"
 	"endpin/cmd/job"
+	"endpin/cmd/job/classes"
 	"endpin/piece"
 	"endpin/piece/class"
 	"endpin/piece/finding"
@@ -18,21 +19,21 @@ import (
 // nothing new came of it.
 const tellEvery = 100 * time.Millisecond
 
-// classes hears classes for the desk, and adds to the pages of the last one.
-type classes struct {
+// lessons hears lessons for the desk, and adds to the pages of the last one.
+type lessons struct {
 	mutex      sync.Mutex
-	run        job.Class
+	run        classes.Class
 	out        string
 	instrument string
-	heard      *job.HeardClass
+	heard      *classes.Heard
 }
 
 // hear is `endpin class` for the desk.
-func (k *classes) hear(ctx context.Context, a classroom.Asked, o finding.Options, told func(classroom.Told)) (*class.Term, string, error) {
+func (k *lessons) hear(ctx context.Context, a classroom.Asked, o finding.Options, told func(classroom.Told)) (*class.Term, string, error) {
 	o.Instrument = &a.Scores[0].On.Instrument
-	run := job.Class{Folder: a.Folder, Options: o, NoSound: a.NoSound, Afresh: a.Afresh}
+	run := classes.Class{Folder: a.Folder, Options: o, NoSound: a.NoSound, Afresh: a.Afresh}
 	for _, s := range a.Scores {
-		p := job.ClassPiece{Piece: s.Piece, File: s.File, Part: s.Part}
+		p := classes.Piece{Piece: s.Piece, File: s.File, Part: s.Part}
 		if s.Demo {
 			p.Data = assets.DemoPiece
 		}
@@ -42,18 +43,18 @@ func (k *classes) hear(ctx context.Context, a classroom.Asked, o finding.Options
 		return nil, "", err
 	}
 	var last time.Time
-	run.Told = func(p job.ClassProgress) {
+	run.Told = func(p classes.Progress) {
 		if now := time.Now(); p.So != nil || now.Sub(last) >= tellEvery {
 			last = now
 			told(classroom.Told{Done: p.Done, Of: p.Of, Heard: p.Heard, Hearing: p.Hearing, So: p.So})
 		}
 	}
-	heard, err := job.HearClass(ctx, run)
+	heard, err := classes.Hear(ctx, run)
 	if err != nil && !errors.Is(err, context.Canceled) {
 		return nil, "", err
 	}
 	if s := heard.Sheets[0]; len(s.Students) == 0 && len(s.Questions) == 0 {
-		return &class.Term{Sheets: heard.Sheets, LeftOut: s.LeftOut}, "", job.NobodyHeard(a.Folder, heard)
+		return &class.Term{Sheets: heard.Sheets, LeftOut: s.LeftOut}, "", classes.NobodyHeard(a.Folder, heard)
 	}
 	k.mutex.Lock()
 	defer k.mutex.Unlock()
@@ -70,16 +71,16 @@ func (k *classes) hear(ctx context.Context, a classroom.Asked, o finding.Options
 
 // keepWeeks begins to keep the weeks of a class where that is asked for, as `endpin class --weeks` does.
 func keepWeeks(a classroom.Asked) error {
-	kept, err := job.WeeksIn(a.Out)
+	kept, err := classes.WeeksIn(a.Out)
 	if err == nil && a.Weeks && !kept.Keep {
-		_, err = job.KeepWeeks(a.Out, job.Weeks{Keep: true}, time.Now())
+		_, err = classes.KeepWeeks(a.Out, classes.Weeks{Keep: true}, time.Now())
 	}
 	return err
 }
 
 // add changes what the teacher adds, to the page of a student or, "", to all, and writes the
 // pages of the class that was heard last anew.
-func (k *classes) add(ctx context.Context, student string, change func(*class.Remarks, *class.Page)) (*class.Term, string, error) {
+func (k *lessons) add(ctx context.Context, student string, change func(*class.Remarks, *class.Page)) (*class.Term, string, error) {
 	k.mutex.Lock()
 	defer k.mutex.Unlock()
 	return k.write(ctx, func(r *class.Remarks) {
@@ -102,10 +103,10 @@ func (k *classes) add(ctx context.Context, student string, change func(*class.Re
 
 // write writes the pages of what was heard last, with what was saved from a browser and what
 // is changed; the desk may be looking at the sheets of before.
-func (k *classes) write(ctx context.Context, change func(*class.Remarks)) (*class.Term, string, error) {
-	remarks, err := job.RemarksIn(k.out)
+func (k *lessons) write(ctx context.Context, change func(*class.Remarks)) (*class.Term, string, error) {
+	remarks, err := classes.RemarksIn(k.out)
 	if err == nil {
-		_, err = job.ReadBack(k.out, remarks)
+		_, err = classes.ReadBack(k.out, remarks)
 	}
 	if err != nil {
 		return nil, "", err
@@ -123,23 +124,23 @@ func (k *classes) write(ctx context.Context, change func(*class.Remarks)) (*clas
 	if err != nil {
 		return nil, "", err
 	}
-	term, err := job.TermOf(k.out, &k.run, k.heard, weeks, remarks, k.instrument, time.Now())
+	term, err := classes.TermOf(k.out, &k.run, k.heard, weeks, remarks, k.instrument, time.Now())
 	if err != nil {
 		return nil, "", err
 	}
 	k.run.Outputs = &job.Outputs{}
-	written, err := job.WriteClass(ctx, k.out, &k.run, k.heard, job.ClassPages{Remarks: remarks, Term: weeks.Told(term)})
+	written, err := classes.Write(ctx, k.out, &k.run, k.heard, classes.Pages{Remarks: remarks, Term: weeks.Told(term)})
 	if err == nil {
-		err = job.KeepRemarks(k.out, remarks)
+		err = classes.KeepRemarks(k.out, remarks)
 	}
 	return term, written.Sheet, err
 }
 
 // weeks is what was said of keeping them; where a year of school is over a new one begins.
-func (k *classes) weeks() (job.Weeks, error) {
-	kept, err := job.WeeksIn(k.out)
+func (k *lessons) weeks() (classes.Weeks, error) {
+	kept, err := classes.WeeksIn(k.out)
 	if now := time.Now(); err == nil && kept.Keep && !now.Before(kept.Until) {
-		return job.KeepWeeks(k.out, kept, now)
+		return classes.KeepWeeks(k.out, kept, now)
 	}
 	return kept, err
 }

@@ -30,7 +30,7 @@ func TestTheDeskHearsAFolderAndGoesOnWhereItWasStopped(t *testing.T) {
 	}
 	opts := finding.Options{Level: finding.Intermediate, A4: 440, Intonation: finding.Equal}
 	ctx, stop := context.WithCancel(context.Background())
-	_, written, err := new(classes).hear(ctx, asked, opts, func(told classroom.Told) {
+	_, written, err := new(lessons).hear(ctx, asked, opts, func(told classroom.Told) {
 		if told.Done > 0 {
 			stop()
 		}
@@ -44,7 +44,7 @@ func TestTheDeskHearsAFolderAndGoesOnWhereItWasStopped(t *testing.T) {
 	before := len(kept)
 	require.Less(t, before, 4)
 	arrived := []int{}
-	heard, written, err := new(classes).hear(context.Background(), asked, opts, func(told classroom.Told) {
+	heard, written, err := new(lessons).hear(context.Background(), asked, opts, func(told classroom.Told) {
 		if told.So != nil {
 			arrived = append(arrived, told.So.Sheets[0].HeardOf())
 		}
@@ -59,7 +59,7 @@ func TestTheDeskHearsAFolderAndGoesOnWhereItWasStopped(t *testing.T) {
 
 	assert.NoFileExists(t, filepath.Join(asked.Out, "weeks.html"), "no weeks are kept unless somebody said so")
 	asked.Weeks = true
-	_, _, err = new(classes).hear(context.Background(), asked, opts, func(classroom.Told) {})
+	_, _, err = new(lessons).hear(context.Background(), asked, opts, func(classroom.Told) {})
 	require.NoError(t, err)
 	weeks, err := os.ReadFile(filepath.Join(asked.Out, "weeks.html"))
 	require.NoError(t, err)
@@ -74,7 +74,7 @@ func TestTheDeskHearsAFolderAndGoesOnWhereItWasStopped(t *testing.T) {
 	require.NoError(t, err)
 	two := asked
 	two.Scores, two.Out = []*score.Score{scale, demo}, filepath.Join(t.TempDir(), "two")
-	desk := new(classes)
+	desk := new(lessons)
 	heard, written, err = desk.hear(context.Background(), two, opts, func(classroom.Told) {})
 	require.NoError(t, err)
 	require.Len(t, heard.Sheets, 2)
@@ -86,9 +86,9 @@ func TestTheDeskHearsAFolderAndGoesOnWhereItWasStopped(t *testing.T) {
 	assert.Equal(t, "Sing it first", heard.Sheets[1].Students[1].Line)
 
 	asked.Folder = t.TempDir()
-	_, _, err = new(classes).hear(context.Background(), asked, opts, func(classroom.Told) {})
+	_, _, err = new(lessons).hear(context.Background(), asked, opts, func(classroom.Told) {})
 	assert.ErrorContains(t, err, "no recording lies in it")
 	asked.Out = asked.Folder
-	_, _, err = new(classes).hear(context.Background(), asked, opts, func(classroom.Told) {})
+	_, _, err = new(lessons).hear(context.Background(), asked, opts, func(classroom.Told) {})
 	assert.ErrorContains(t, err, "is the folder of the recordings")
 }

@@ -12,6 +12,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"endpin/cmd/job"
+	"endpin/cmd/job/classes"
 	"endpin/piece"
 	"endpin/piece/class"
 	"endpin/piece/outside"
@@ -62,7 +63,7 @@ func hearClass(c *call) error {
 	defer stop()
 	context.AfterFunc(ctx, stop) // a second time ends at once
 	run.Told = counter(os.Stderr)
-	heard, err := job.HearClass(ctx, run)
+	heard, err := classes.Hear(ctx, run)
 	stopped := errors.Is(err, context.Canceled)
 	if stopped && run.Told != nil {
 		fmt.Fprintln(os.Stderr)
@@ -77,16 +78,16 @@ func hearClass(c *call) error {
 	case stopped:
 		return status{stoppedByUser, words.Fault("command.class.stopped", "folder", run.Folder, "out", out)}
 	case heard.HeardOf() == 0:
-		return status{notHeard, job.NobodyHeard(run.Folder, heard)}
+		return status{notHeard, classes.NobodyHeard(run.Folder, heard)}
 	}
 	return nil
 }
 
 // classToHear is the class asked for; what is to be written is asked about before
 // anything is heard.
-func classToHear(c *call, out string) (run job.Class, err error) {
+func classToHear(c *call, out string) (run classes.Class, err error) {
 	last := len(c.args) - 1
-	run = job.Class{Folder: c.args[last], Outputs: &c.outputs}
+	run = classes.Class{Folder: c.args[last], Outputs: &c.outputs}
 	if run.Options, err = judging(c.flags); err != nil {
 		return run, err
 	}
@@ -118,9 +119,9 @@ func classToHear(c *call, out string) (run job.Class, err error) {
 		if err := job.Holds(p, run.Options, file); err != nil {
 			return run, err
 		}
-		run.Pieces = append(run.Pieces, job.ClassPiece{Piece: p, File: file, Part: text(c.flags, "part")})
+		run.Pieces = append(run.Pieces, classes.Piece{Piece: p, File: file, Part: text(c.flags, "part")})
 	}
-	for _, sheet := range []string{job.ClassSheet, job.ClassTable} {
+	for _, sheet := range []string{classes.SheetName, classes.TableName} {
 		if err := c.outputs.Ask("out", filepath.Join(out, sheet)); err != nil {
 			return run, err
 		}
@@ -129,12 +130,12 @@ func classToHear(c *call, out string) (run job.Class, err error) {
 }
 
 // added is what the teacher adds to the pages, and what was said of the weeks: asked about once.
-func added(c *call, out string) (remarks *class.Remarks, weeks job.Weeks, err error) {
-	if remarks, err = job.RemarksIn(out); err != nil {
+func added(c *call, out string) (remarks *class.Remarks, weeks classes.Weeks, err error) {
+	if remarks, err = classes.RemarksIn(out); err != nil {
 		return nil, weeks, err
 	}
 	from, _ := c.flags.GetStringArray("saved")
-	count, err := job.ReadBack(out, remarks, from...)
+	count, err := classes.ReadBack(out, remarks, from...)
 	if err != nil {
 		return nil, weeks, err
 	}
@@ -144,7 +145,7 @@ func added(c *call, out string) (remarks *class.Remarks, weeks job.Weeks, err er
 	if c.flags.Changed("remark") {
 		remarks.Class = outside.Line(text(c.flags, "remark"))
 	}
-	if weeks, err = job.WeeksIn(out); err != nil {
+	if weeks, err = classes.WeeksIn(out); err != nil {
 		return nil, weeks, err
 	}
 	year := text(c.flags, "school-year")
@@ -163,7 +164,7 @@ func added(c *call, out string) (remarks *class.Remarks, weeks job.Weeks, err er
 	if year != "" {
 		weeks.SchoolYear, weeks.Until = outside.Line(year), time.Time{}
 	}
-	weeks, err = job.KeepWeeks(out, weeks, time.Now())
+	weeks, err = classes.KeepWeeks(out, weeks, time.Now())
 	if was != "" && was != weeks.SchoolYear && text(c.flags, "json") != "-" {
 		c.say(words.Of("command.class.weeks.over", "was", was, "now", weeks.SchoolYear))
 	}
@@ -171,10 +172,10 @@ func added(c *call, out string) (remarks *class.Remarks, weeks job.Weeks, err er
 }
 
 // tellOfClass writes the pages, what goes into diaries and the JSON, and says so.
-func (c *call) tellOfClass(ctx context.Context, out string, run job.Class, heard *job.HeardClass, remarks *class.Remarks, weeks job.Weeks, stopped bool) error {
+func (c *call) tellOfClass(ctx context.Context, out string, run classes.Class, heard *classes.Heard, remarks *class.Remarks, weeks classes.Weeks, stopped bool) error {
 	file := text(c.flags, "json")
-	var written job.WrittenClass
-	term, err := job.TermOf(out, &run, heard, weeks, remarks, text(c.flags, "instrument"), time.Now())
+	var written classes.Written
+	term, err := classes.TermOf(out, &run, heard, weeks, remarks, text(c.flags, "instrument"), time.Now())
 	if err != nil {
 		return err
 	}
@@ -182,11 +183,11 @@ func (c *call) tellOfClass(ctx context.Context, out string, run job.Class, heard
 		if err := c.seen(remarks, &run, heard); err != nil {
 			return err
 		}
-		how := job.ClassPages{Remarks: remarks, Term: weeks.Told(term), Paper: text(c.flags, "paper")}
-		if written, err = job.WriteClass(ctx, out, &run, heard, how); err != nil {
+		how := classes.Pages{Remarks: remarks, Term: weeks.Told(term), Paper: text(c.flags, "paper")}
+		if written, err = classes.Write(ctx, out, &run, heard, how); err != nil {
 			return err
 		}
-		if err := job.KeepRemarks(out, remarks); err != nil {
+		if err := classes.KeepRemarks(out, remarks); err != nil {
 			return err
 		}
 	}
@@ -224,7 +225,7 @@ func (c *call) tellOfClass(ctx context.Context, out string, run job.Class, heard
 }
 
 // seen marks pages as seen: by name, or all.
-func (c *call) seen(remarks *class.Remarks, run *job.Class, heard *job.HeardClass) error {
+func (c *call) seen(remarks *class.Remarks, run *classes.Class, heard *classes.Heard) error {
 	names, _ := c.flags.GetStringArray("seen")
 	if len(names) == 0 {
 		return nil
@@ -254,11 +255,11 @@ const stoppedByUser = 130
 
 // counter counts the recordings on a terminal while they are heard; it is nil
 // where errors do not go to one.
-func counter(f *os.File) func(job.ClassProgress) {
+func counter(f *os.File) func(classes.Progress) {
 	if info, err := f.Stat(); err != nil || info.Mode()&os.ModeCharDevice == 0 {
 		return nil
 	}
-	return func(p job.ClassProgress) {
+	return func(p classes.Progress) {
 		if p.File == "" && p.Done > 0 {
 			return
 		}
@@ -270,7 +271,7 @@ func counter(f *os.File) func(job.ClassProgress) {
 }
 
 // tellClass says in the terminal what stands in the pages.
-func tellClass(c *call, heard *job.HeardClass, term *class.Term, written job.WrittenClass) {
+func tellClass(c *call, heard *classes.Heard, term *class.Term, written classes.Written) {
 	for _, s := range heard.Sheets {
 		missing := 0
 		for i := range s.Students {

@@ -11,6 +11,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"endpin/cmd/job"
+	"endpin/cmd/job/classes"
 	"endpin/piece/class"
 	"endpin/piece/diary"
 	"endpin/piece/outside"
@@ -57,7 +58,7 @@ func isDiaryPlace(path string) bool {
 // rememberClass puts the take that counts of each student of a class into the
 // diary, or into the diaries of a folder, and says how many were new. Each take
 // is dated by its file.
-func rememberClass(c *call, run job.Class, p job.ClassPiece, sheet *class.Sheet) (added int, err error) {
+func rememberClass(c *call, run classes.Class, p classes.Piece, sheet *class.Sheet) (added int, err error) {
 	open := map[string]*diary.Diary{}
 	defer func() {
 		for _, d := range open {

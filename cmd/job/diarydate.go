@@ -11,9 +11,9 @@ import (
 
 // Recordings are the names of a folder's recordings, and what else lies in it.
 func Recordings(folder, pieceFile string) (names []string, leftOut []class.LeftOut, err error) {
-	files, leftOut, err := inFolder(folder, []string{pieceFile}, nil)
+	files, leftOut, err := InFolder(folder, []string{pieceFile}, nil)
 	for _, f := range files {
-		names = append(names, f.name)
+		names = append(names, f.Name)
 	}
 	return names, leftOut, err
 }

@@ -83,7 +83,7 @@ func HearOpen(ctx context.Context, p *piece.Piece, pieceFile string, r *recordin
 	if err != nil {
 		return nil, nil, err
 	}
-	h, err := judged(p, pieceFile, r, sound, opts)
+	h, err := Judged(p, pieceFile, r, sound, opts)
 	if other, ok := writtenForAnother(p, opts.Instrument); ok && (errors.As(err, new(NotHeard)) || err == nil && h.Away > 0) {
 		if again, more, wrong := heardFor(ctx, p, pieceFile, r, other, opts, told); wrong == nil && (err != nil || played(again) >= played(h)) {
 			return again, more, nil
@@ -124,12 +124,12 @@ func heardFor(ctx context.Context, p *piece.Piece, pieceFile string, r *recordin
 	if err != nil {
 		return nil, nil, err
 	}
-	h, err := judged(p, pieceFile, again, sound, opts)
+	h, err := Judged(p, pieceFile, again, sound, opts)
 	return h, sound, err
 }
 
-// judged judges what was heard in a recording as a take of a piece.
-func judged(p *piece.Piece, pieceFile string, r *recording.Recording, sound *dsp.Heard, opts finding.Options) (*finding.Hearing, error) {
+// Judged judges what was heard in a recording as a take of a piece.
+func Judged(p *piece.Piece, pieceFile string, r *recording.Recording, sound *dsp.Heard, opts finding.Options) (*finding.Hearing, error) {
 	h, err := finding.Judge(p, sound, opts)
 	if errors.Is(err, align.ErrNothing) {
 		why := whyNothing(sound, pieceFile)
@@ -143,14 +143,14 @@ func judged(p *piece.Piece, pieceFile string, r *recording.Recording, sound *dsp
 		h.Piece = filepath.Base(pieceFile)
 	}
 	h.Recording = filepath.Base(r.Name())
-	if said := doubtful(r); said != "" {
+	if said := Doubtful(r); said != "" {
 		h.Remarks = append(h.Remarks, said)
 	}
 	return h, nil
 }
 
-// doubtful says what leaves doubt in a recording itself, "" for nothing.
-func doubtful(r *recording.Recording) string {
+// Doubtful says what leaves doubt in a recording itself, "" for nothing.
+func Doubtful(r *recording.Recording) string {
 	if r.Warning() == nil {
 		return ""
 	}

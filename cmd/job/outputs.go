@@ -60,13 +60,13 @@ func (o *Outputs) Ask(option, path string) error {
 
 // Write writes a file whole or not at all and tells where.
 func (o *Outputs) Write(path string, write func(io.Writer) error) (written string, err error) {
-	written = o.free(path)
+	written = o.Free(path)
 	return written, WriteFile(written, write)
 }
 
 // Sign is Write for a page or a score, at whose end stands by what it is known again.
 func (o *Outputs) Sign(path string, write func(io.Writer) error) (written string, err error) {
-	return o.Write(path, signed(write))
+	return o.Write(path, Signed(write))
 }
 
 // JSON is Write for an object as other programs read it.
@@ -89,15 +89,28 @@ func SealedJSON(w io.Writer, v any) error {
 	return err
 }
 
+// Knows takes a list of what an earlier run wrote into a folder: by a file's name what it held.
+func (o *Outputs) Knows(list map[string]string) { o.known = list }
+
+// Wrote reports whether a file of that list holds what it held.
+func (o *Outputs) Wrote(path string, data []byte) bool {
+	return strings.Contains(o.known[filepath.Base(path)], Digest(data))
+}
+
+// Leave notes a file that stays as it was, and that nothing new was written for.
+func (o *Outputs) Leave(path string) {
+	o.stays = append(o.stays, words.Of("job.output.left", "file", path))
+}
+
 // Stays says of each file that was left as it was where the new one lies.
 func (o *Outputs) Stays() []words.Sentence { return o.stays }
 
-// free is the name under which a file is written: its own, or the first that is free
+// Free is the name under which a file is written: its own, or the first that is free
 // or Endpin's, and that this run has not written.
-func (o *Outputs) free(path string) string {
+func (o *Outputs) Free(path string) string {
 	end := filepath.Ext(path)
 	name := path
-	for n := 2; slices.Contains(o.wrote, name) || !o.Replace && !o.ours(name); n++ {
+	for n := 2; slices.Contains(o.wrote, name) || !o.Replace && !o.Ours(name); n++ {
 		name = fmt.Sprintf("%s %d%s", strings.TrimSuffix(path, end), n, end)
 	}
 	if name != path {
@@ -109,9 +122,9 @@ func (o *Outputs) free(path string) string {
 	return name
 }
 
-// ours reports whether a file may be written over: where there is none, where it is no
+// Ours reports whether a file may be written over: where there is none, where it is no
 // plain file (a folder refuses by itself), and where it is as Endpin wrote it.
-func (o *Outputs) ours(path string) bool {
+func (o *Outputs) Ours(path string) bool {
 	info, err := os.Stat(path)
 	if err != nil || !info.Mode().IsRegular() {
 		return true
@@ -120,7 +133,7 @@ func (o *Outputs) ours(path string) bool {
 	if err != nil {
 		return false
 	}
-	if strings.Contains(o.known[filepath.Base(path)], digest(data)) {
+	if o.Wrote(path, data) {
 		return true
 	}
 	at := bytes.LastIndex(data, []byte(signature))
@@ -137,16 +150,18 @@ const (
 	objectEnd = "\n}\n"
 )
 
-func seal(text []byte) string { return sealed + digest(text) + "\"" + objectEnd }
+func seal(text []byte) string { return sealed + Digest(text) + "\"" + objectEnd }
 
 // signature begins the last line of a page or a score (an HTML and XML comment).
 const signature = "\n<!-- as Endpin wrote it: "
 
-func sign(text []byte) string { return signature + digest(text) + " -->\n" }
+func sign(text []byte) string { return signature + Digest(text) + " -->\n" }
 
-func digest(data []byte) string { return fmt.Sprintf("%x", sha256.Sum256(data)) }
+// Digest is by what a text is known again: its SHA-256.
+func Digest(data []byte) string { return fmt.Sprintf("%x", sha256.Sum256(data)) }
 
-func signed(write func(io.Writer) error) func(io.Writer) error {
+// Signed writes a page or a score with its signature.
+func Signed(write func(io.Writer) error) func(io.Writer) error {
 	return func(w io.Writer) error {
 		var text bytes.Buffer
 		if err := write(&text); err != nil {
@@ -162,7 +177,14 @@ func signed(write func(io.Writer) error) func(io.Writer) error {
 func same(a, b string) bool {
 	x, errX := filepath.Abs(a)
 	y, errY := filepath.Abs(b)
-	return errX == nil && errY == nil && x == y || sameFile(a, b)
+	return errX == nil && errY == nil && x == y || SameFile(a, b)
+}
+
+// SameFile reports whether two names are of one file that is there.
+func SameFile(a, b string) bool {
+	x, errX := os.Stat(a)
+	y, errY := os.Stat(b)
+	return errX == nil && errY == nil && os.SameFile(x, y)
 }
 
 func exists(path string) bool {

@@ -12,10 +12,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"endpin/piece/class"
 	"endpin/piece/diary"
 	"endpin/piece/finding"
-	"endpin/piece/notation"
 )
 
 func says(text string) func(io.Writer) error {
@@ -121,50 +119,4 @@ func TestNothingThatIsReadNoDiaryAndNoOtherOutputIsWrittenOver(t *testing.T) {
 	require.NoError(t, o.Ask("report", page))
 	assert.ErrorContains(t, o.Ask("musicxml", filepath.Join(in, "..", "page.html")), "--report")
 	assert.NoError(t, o.Ask("report", page))
-}
-
-func TestAClassOnAnotherPieceLeavesTheFirstAlone(t *testing.T) {
-	c := folder(t)
-	out := filepath.Dir(c.Keep)
-	c.Keep = ""
-	require.NoError(t, c.Into(out, ""))
-	heard := func(c *Class, names ...string) string {
-		t.Helper()
-		var seats []class.Seat
-		var results []class.Result
-		for _, n := range names {
-			seats = append(seats, class.Seat{Name: n, Files: []string{n + ".wav"}})
-			results = append(results, class.Result{File: n + ".wav", Hearing: &finding.Hearing{}})
-		}
-		require.NoError(t, os.MkdirAll(c.Keep, 0o700))
-		done, err := WriteClass(t.Context(), out, c, &HeardClass{Sheets: []*class.Sheet{class.Gather(c.Pieces[0].Piece, "", seats, results, nil)}}, ClassPages{})
-		sheet := done.Sheet
-		require.NoError(t, err)
-		return sheet
-	}
-	heard(&c, "Anna", "Ben")
-	page := filepath.Join(out, "Anna.html")
-	before := stands(t, page)
-
-	other := c
-	p, err := notation.Read("other.abc", []byte("X:1\nT:Other\nL:1/4\nK:G clef=bass\nG,, A,, B,, C, |]\n"))
-	require.NoError(t, err)
-	other.Pieces = []ClassPiece{{Piece: p, File: "other.abc"}}
-	assert.ErrorContains(t, other.Into(out, ""), out)
-	assert.Equal(t, before, stands(t, page))
-	other.Outputs = &Outputs{Replace: true}
-	assert.NoError(t, other.Into(out, ""))
-
-	written := before[:200] + "A word of the teacher's." + before[200:]
-	standing(t, page, written)
-	table := filepath.Join(out, ClassTable)
-	standing(t, table, stands(t, table)+"Anna,by hand\r\n")
-	sheet := heard(&c, "Anna", "Ben")
-	assert.Equal(t, written, stands(t, page), "what a teacher wrote stays")
-	assert.FileExists(t, filepath.Join(out, "Anna 2.html"))
-	assert.Contains(t, stands(t, sheet), "Anna%202.html", "and the sheet leads to the new page")
-	assert.Contains(t, stands(t, table), "by hand")
-	assert.FileExists(t, filepath.Join(out, "class 2.csv"))
-	assert.Equal(t, filepath.Join(out, ClassSheet), sheet)
-	assert.NoFileExists(t, filepath.Join(out, "Ben 2.html"))
 }

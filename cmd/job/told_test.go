@@ -82,7 +82,7 @@ func TestErrorsSpeakTheLanguage(t *testing.T) {
 	require.NoError(t, err)
 	require.Len(t, leftOut, 1)
 	errs := []error{gone, folder, none, text, asFolder, inNoFolder, inFile, errors.New(leftOut[0].Reason),
-		WriteFile(filepath.Join(dir, "D", "E"), nil), (&Class{Pieces: []ClassPiece{{File: file}}, Folder: dir}).Into(dir, ""),
+		WriteFile(filepath.Join(dir, "D", "E"), nil),
 		&sound.Fault{Trouble: sound.Busy, Device: "D"}, sound.ErrNoTick}
 	for _, what := range []string{"silence", "tone", "noise", "few", "covered", "other"} {
 		errs = append(errs, NotHeard{Recording: file, What: what, Notes: 4, Most: "G", Piece: "A.abc", Warning: dsp.Fault("recording.warn.short")})

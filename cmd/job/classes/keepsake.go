@@ -1,4 +1,4 @@
-package job
+package classes
 
 import (
 	"math"

@@ -1,4 +1,4 @@
-package job
+package classes
 
 import (
 	"bytes"
@@ -52,11 +52,11 @@ func TestNoSoundOnAPageHoldsTalk(t *testing.T) {
 	p, err := notation.Read("tune.musicxml", tune.MusicXML())
 	require.NoError(t, err)
 	bass := fingerboard.DoubleBass()
-	c := Class{Pieces: []ClassPiece{{Piece: p, File: "tune.musicxml"}}, Folder: t.TempDir(), Options: finding.Options{Instrument: &bass, Level: finding.Intermediate}}
+	c := Class{Pieces: []Piece{{Piece: p, File: "tune.musicxml"}}, Folder: t.TempDir(), Options: finding.Options{Instrument: &bass, Level: finding.Intermediate}}
 	var wav bytes.Buffer
 	require.NoError(t, recording.WriteWAV(&wav, rig.Rate, take.Samples))
 	require.NoError(t, os.WriteFile(filepath.Join(c.Folder, "Ada.wav"), wav.Bytes(), 0o600))
-	heard, err := HearClass(t.Context(), c)
+	heard, err := Hear(t.Context(), c)
 	require.NoError(t, err)
 	played := heard.Played["Ada.wav"]
 	require.NotNil(t, played.Hearing, played.Reason)

@@ -1,4 +1,4 @@
-package job
+package classes
 
 import (
 	"crypto/sha256"
@@ -10,6 +10,7 @@ import (
 	"regexp"
 	"slices"
 
+	"endpin/cmd/job"
 	"endpin/piece/class"
 	"endpin/piece/finding"
 )
@@ -26,7 +27,7 @@ type keptPlayed struct {
 
 // keep writes what was heard of a file down.
 func (p *Played) keep(path string) error {
-	return WriteFile(path, func(w io.Writer) error {
+	return job.WriteFile(path, func(w io.Writer) error {
 		return json.NewEncoder(w).Encode(keptPlayed{p.Hearing, p.Reason, p.Doubt, p.Moments, p.silenced, p.Of})
 	})
 }

@@ -1,4 +1,4 @@
-package job
+package classes
 
 import (
 	"bytes"
@@ -12,6 +12,7 @@ import (
 	"strings"
 	"sync"
 
+	"endpin/cmd/job"
 	"endpin/dsp"
 	"endpin/dsp/recording"
 	"endpin/piece/class"
@@ -98,7 +99,7 @@ func (r *classRun) begin(i int) *ready {
 	file := r.files[i]
 	path := filepath.Join(r.Folder, file)
 	x := &ready{i: i, path: path, p: Played{Result: class.Result{File: file}, Of: -1}}
-	x.p.At, x.p.By = PlayedAt(path)
+	x.p.At, x.p.By = job.PlayedAt(path)
 	if r.Keep != "" {
 		if key, err := r.key(file); err == nil {
 			x.where = filepath.Join(r.Keep, key+".json")
@@ -135,7 +136,7 @@ func (r *classRun) open(few []*ready) {
 	for _, x := range few {
 		paths = append(paths, x.path)
 	}
-	recs, errs := OpenTakes(paths)
+	recs, errs := job.OpenTakes(paths)
 	for k, x := range few {
 		if x.rec = recs[k]; errs[k] != nil {
 			x.p.Reason, _ = words.Reason(errs[k], x.path)
@@ -254,7 +255,7 @@ func (r *classRun) tell(file string, so *class.Term) {
 	if r.Told == nil {
 		return
 	}
-	p := ClassProgress{Done: r.done, Of: len(r.files), File: file, So: so}
+	p := Progress{Done: r.done, Of: len(r.files), File: file, So: so}
 	for _, s := range r.shares {
 		p.Heard += s / float64(len(r.shares))
 	}
@@ -309,21 +310,21 @@ func (r *classRun) hear(ctx context.Context, i int, rec *recording.Recording, p 
 		tape = keep(src)
 		return dsp.Listen(tape, c)
 	}
-	sound, err := Whole(ctx, rec, Listening(r.Options.Instrument), listen, func(share float64) { r.goesOn(i, share) })
+	sound, err := job.Whole(ctx, rec, job.Listening(r.Options.Instrument), listen, func(share float64) { r.goesOn(i, share) })
 	if err != nil {
 		p.Reason, _ = words.Reason(err, path)
 		return
 	}
 	h, err := r.judge(rec, p.File, sound, p)
-	if nothing := (NotHeard{}); errors.As(err, &nothing) {
-		p.Reason, p.listened = nothing.Why(ForClass).String(), true
+	if nothing := (job.NotHeard{}); errors.As(err, &nothing) {
+		p.Reason, p.listened = nothing.Why(job.ForClass).String(), true
 		return
 	}
 	if err != nil {
 		p.Reason, _ = words.Reason(err, path)
 		return
 	}
-	p.Hearing, p.Doubt = h, doubtful(rec)
+	p.Hearing, p.Doubt = h, job.Doubtful(rec)
 	if tape == nil {
 		return
 	}
@@ -422,9 +423,9 @@ func (r *classRun) judge(rec *recording.Recording, file string, sound *dsp.Heard
 	named := r.named(file)
 	titles := r.Titles()
 	for k, piece := range r.Pieces {
-		h, e := judged(piece.Piece, piece.File, rec, sound, r.Options)
+		h, e := job.Judged(piece.Piece, piece.File, rec, sound, r.Options)
 		if e != nil {
-			if nothing := (NotHeard{}); err == nil || !errors.As(e, &nothing) {
+			if nothing := (job.NotHeard{}); err == nil || !errors.As(e, &nothing) {
 				err = e
 			}
 			continue
@@ -439,7 +440,7 @@ func (r *classRun) judge(rec *recording.Recording, file string, sound *dsp.Heard
 			next, second = fits, k
 		}
 	}
-	switch nothing := (NotHeard{}); {
+	switch nothing := (job.NotHeard{}); {
 	case best != nil && second >= 0 && most-next < alikeFits:
 		both := words.Row(titles[p.Of], titles[second])
 		p.Of, p.listened = -1, true

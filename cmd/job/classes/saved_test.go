@@ -1,4 +1,4 @@
-package job
+package classes
 
 import (
 	"bufio"
@@ -130,9 +130,9 @@ func TestAPageSavedInABrowserIsReadBack(t *testing.T) {
 	h.WorthFixing = []int{0, 1}
 	seats := []class.Seat{{Name: "Zoë O'Neil", Files: []string{"z.wav"}}, {Name: "Ben", Files: []string{"b.wav"}}}
 	at := time.Date(2026, 11, 20, 10, 0, 0, 0, time.UTC)
-	write := func(r *class.Remarks, at time.Time) (s *class.Sheet, done WrittenClass) {
+	write := func(r *class.Remarks, at time.Time) (s *class.Sheet, done Written) {
 		s = class.Gather(c.Pieces[0].Piece, "Stairs", seats, []class.Result{{File: "z.wav", Hearing: h, At: at}, {File: "b.wav", Hearing: h, At: at}}, nil)
-		done, err := WriteClass(t.Context(), out, &c, &HeardClass{Sheets: []*class.Sheet{s}}, ClassPages{Remarks: r})
+		done, err := Write(t.Context(), out, &c, &Heard{Sheets: []*class.Sheet{s}}, Pages{Remarks: r})
 		require.NoError(t, err)
 		return s, done
 	}

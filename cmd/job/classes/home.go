@@ -1,4 +1,4 @@
-package job
+package classes
 
 import (
 	"context"
@@ -11,6 +11,7 @@ import (
 	"sync"
 	"time"
 
+	"endpin/cmd/job"
 	"endpin/piece/words"
 )
 
@@ -92,14 +93,14 @@ func printOne(ctx context.Context, program, profile, page string) error {
 	}
 	if err != nil {
 		_ = os.Remove(pdf + ".part")
-		return words.Fault("job.class.not-printed", "file", page, "program", filepath.Base(program), "err", Cause(err))
+		return words.Fault("job.class.not-printed", "file", page, "program", filepath.Base(program), "err", job.Cause(err))
 	}
 	return nil
 }
 
 // forgetHome takes the pages out of the folder that goes home that may not, or no longer,
 // go: of what Endpin wrote there alone.
-func forgetHome(folder string, to *Outputs, stay []string) {
+func forgetHome(folder string, to *job.Outputs, stay []string) {
 	all, _ := os.ReadDir(folder)
 	for _, e := range all {
 		name := strings.TrimSuffix(strings.TrimSuffix(e.Name(), ".pdf"), ".html")
@@ -107,7 +108,7 @@ func forgetHome(folder string, to *Outputs, stay []string) {
 			continue
 		}
 		page := filepath.Join(folder, name+".html")
-		if strings.HasSuffix(e.Name(), ".html") && to.ours(page) {
+		if strings.HasSuffix(e.Name(), ".html") && to.Ours(page) {
 			_ = os.Remove(page)
 			_ = os.Remove(filepath.Join(folder, name+".pdf"))
 		}

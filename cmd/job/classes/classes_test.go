@@ -1,4 +1,4 @@
-package job
+package classes
 
 import (
 	"bytes"
@@ -14,12 +14,15 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"endpin/assets"
+	"endpin/cmd/job"
 	"endpin/dsp"
 	"endpin/dsp/recording"
 	"endpin/piece/class"
 	"endpin/piece/finding"
 	"endpin/piece/fingerboard"
 	"endpin/piece/notation"
+	"endpin/piece/words"
+	"endpin/piece/words/pseudo"
 )
 
 // folder holds the demo take under these names.
@@ -28,7 +31,7 @@ func folder(t *testing.T, names ...string) Class {
 	p, err := notation.Read(assets.DemoPieceName, assets.DemoPiece)
 	require.NoError(t, err)
 	bass := fingerboard.DoubleBass()
-	c := Class{Pieces: []ClassPiece{{Piece: p, File: "demo.musicxml"}}, Folder: t.TempDir(), Keep: filepath.Join(t.TempDir(), "out", "kept"),
+	c := Class{Pieces: []Piece{{Piece: p, File: "demo.musicxml"}}, Folder: t.TempDir(), Keep: filepath.Join(t.TempDir(), "out", "kept"),
 		Options: finding.Options{Instrument: &bass, Level: finding.Intermediate}}
 	for _, n := range names {
 		require.NoError(t, os.WriteFile(filepath.Join(c.Folder, n), assets.DemoTake, 0o600))
@@ -49,7 +52,7 @@ func TestOneBadFileNeverStopsTheOthers(t *testing.T) {
 	require.NoError(t, os.WriteFile(filepath.Join(c.Folder, "Cut.flac"), assets.DemoTake[:5000], 0o600))
 	require.NoError(t, os.WriteFile(filepath.Join(c.Folder, "Empty.mp3"), nil, 0o600))
 	require.NoError(t, os.Mkdir(filepath.Join(c.Folder, "older"), 0o700))
-	heard, err := HearClass(context.Background(), c)
+	heard, err := Hear(context.Background(), c)
 	require.NoError(t, err)
 	s, played := heard.Sheets[0], heard.Played
 	require.Len(t, s.Students, 4)
@@ -65,12 +68,12 @@ func TestARunThatWasStoppedGoesOnWhereItEnded(t *testing.T) {
 	slow(t)
 	c := folder(t, "Anna.flac", "Ben.flac", "Cleo.flac", "Dan.flac", "Edo.flac")
 	ctx, stop := context.WithCancel(context.Background())
-	c.Told = func(p ClassProgress) {
+	c.Told = func(p Progress) {
 		if p.Done == 1 {
 			stop()
 		}
 	}
-	heard, err := HearClass(ctx, c)
+	heard, err := Hear(ctx, c)
 	require.ErrorIs(t, err, context.Canceled)
 	s, played := heard.Sheets[0], heard.Played
 	ended := len(played)
@@ -78,13 +81,13 @@ func TestARunThatWasStoppedGoesOnWhereItEnded(t *testing.T) {
 	assert.Equal(t, ended, s.HeardOf())
 	assert.Len(t, s.Students, 5, "who was not heard yet is told")
 	heardAgain := atomic.Int32{}
-	c.Told = func(p ClassProgress) {
+	c.Told = func(p Progress) {
 		if whole := 5 * p.Heard; math.Abs(whole-math.Round(whole)) > 1e-6 { // a file in part
 			heardAgain.Add(1)
 		}
 	}
 	before := modified(t, c.Keep)
-	heard, err = HearClass(context.Background(), c)
+	heard, err = Hear(context.Background(), c)
 	require.NoError(t, err)
 	s = heard.Sheets[0]
 	assert.Equal(t, 5, s.HeardOf())
@@ -95,12 +98,12 @@ func TestARunThatWasStoppedGoesOnWhereItEnded(t *testing.T) {
 		assert.Equal(t, was, after[name], "not heard again")
 	}
 	heardAgain.Store(0)
-	again, err := HearClass(context.Background(), c)
+	again, err := Hear(context.Background(), c)
 	require.NoError(t, err)
 	assert.Zero(t, heardAgain.Load())
 	assert.Equal(t, findings(s), findings(again.Sheets[0]), "what was kept tells the same")
 	c.Afresh = true
-	_, err = HearClass(context.Background(), c)
+	_, err = Hear(context.Background(), c)
 	require.NoError(t, err)
 	assert.NotZero(t, heardAgain.Load())
 }
@@ -108,7 +111,7 @@ func TestARunThatWasStoppedGoesOnWhereItEnded(t *testing.T) {
 // findings are those of a sheet as they are printed: indexes into the line are not kept.
 func findings(s *class.Sheet) string {
 	var b bytes.Buffer
-	_ = WriteJSON(&b, s)
+	_ = job.WriteJSON(&b, s)
 	return b.String()
 }
 
@@ -139,7 +142,7 @@ func TestAnotherLevelIsHeardAnew(t *testing.T) {
 func TestNoSoundIsKeptThatNoPageShows(t *testing.T) {
 	slow(t)
 	c := folder(t, "Anna.flac", "Anna (2).flac")
-	heard, err := HearClass(context.Background(), c)
+	heard, err := Hear(context.Background(), c)
 	require.NoError(t, err)
 	played := heard.Played
 	kept := modified(t, c.Keep)
@@ -158,13 +161,13 @@ func TestNoSoundIsKeptThatNoPageShows(t *testing.T) {
 
 	// The other take comes to count: then its sound is heard again.
 	require.NoError(t, os.Remove(filepath.Join(c.Folder, "Anna (2).flac")))
-	heard, err = HearClass(context.Background(), c)
+	heard, err = Hear(context.Background(), c)
 	require.NoError(t, err)
 	played = heard.Played
 	assert.NotEmpty(t, played["Anna.flac"].Moments)
 	assert.Len(t, modified(t, c.Keep), 1, "nothing is kept of what is no longer in the folder")
 	c.NoSound, c.Keep = true, t.TempDir()
-	heard, err = HearClass(context.Background(), c)
+	heard, err = Hear(context.Background(), c)
 	require.NoError(t, err)
 	played = heard.Played
 	for _, p := range played {
@@ -215,4 +218,12 @@ func TestAMomentSoundsAsTheRecordingDidThere(t *testing.T) {
 		assert.Less(t, b.Len(), 33_000)
 		assert.Nil(t, k.between(5, 7))
 	}
+}
+
+func TestThePlaceOfAClassesPagesIsRefusedInWordsOfTheCatalogue(t *testing.T) {
+	defer pseudo.Speak()()
+	dir := t.TempDir()
+	err := (&Class{Pieces: []Piece{{File: filepath.Join(dir, "A.abc")}}, Folder: dir}).Into(dir, "")
+	require.Error(t, err)
+	assert.Empty(t, pseudo.Plain(words.Told(err), dir), words.Told(err))
 }

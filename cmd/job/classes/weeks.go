@@ -1,4 +1,4 @@
-package job
+package classes
 
 import (
 	"encoding/json"
@@ -7,6 +7,7 @@ import (
 	"path/filepath"
 	"time"
 
+	"endpin/cmd/job"
 	"endpin/piece"
 	"endpin/piece/class"
 	"endpin/piece/diary"
@@ -35,7 +36,7 @@ func WeeksIn(out string) (w Weeks, err error) {
 		err = json.Unmarshal(data, &w)
 	}
 	if err != nil {
-		return w, OfFile(path, Cause(err))
+		return w, job.OfFile(path, job.Cause(err))
 	}
 	return w, nil
 }
@@ -51,9 +52,9 @@ func KeepWeeks(out string, w Weeks, now time.Time) (Weeks, error) {
 		w.Until = end
 	}
 	if err := os.MkdirAll(filepath.Join(out, classKept), 0o700); err != nil {
-		return w, words.Fault("job.cannot-be-made", "folder", out, "err", Cause(err))
+		return w, words.Fault("job.cannot-be-made", "folder", out, "err", job.Cause(err))
 	}
-	return w, WriteFile(filepath.Join(out, classKept, weeksKept), func(to io.Writer) error { return WriteJSON(to, w) })
+	return w, job.WriteFile(filepath.Join(out, classKept, weeksKept), func(to io.Writer) error { return job.WriteJSON(to, w) })
 }
 
 // Diary is the file of the class's diary of that school year.
@@ -63,7 +64,7 @@ func (w Weeks) Diary(out string) string {
 
 // TermOf puts what was heard into the class's diary where one is kept, and gathers the weeks
 // of it; where none is kept, of the takes in the folder.
-func TermOf(out string, c *Class, heard *HeardClass, weeks Weeks, remarks *class.Remarks, instrument string, now time.Time) (*class.Term, error) {
+func TermOf(out string, c *Class, heard *Heard, weeks Weeks, remarks *class.Remarks, instrument string, now time.Time) (*class.Term, error) {
 	var titles, students []string
 	for k, s := range heard.Sheets {
 		titles = append(titles, s.Piece)
@@ -134,7 +135,7 @@ func (w Weeks) Told(t *class.Term) *class.Term {
 }
 
 // eachHeard goes through all takes of all students in which a piece was heard.
-func eachHeard(heard *HeardClass, do func(piece int, st *class.Student, p *Played) error) error {
+func eachHeard(heard *Heard, do func(piece int, st *class.Student, p *Played) error) error {
 	for k, s := range heard.Sheets {
 		for i := range s.Students {
 			for _, t := range s.Students[i].Takes {
@@ -150,7 +151,7 @@ func eachHeard(heard *HeardClass, do func(piece int, st *class.Student, p *Playe
 }
 
 // remembered puts all takes of the school year into its diary.
-func remembered(out string, c *Class, heard *HeardClass, weeks Weeks, instrument string, now time.Time) error {
+func remembered(out string, c *Class, heard *Heard, weeks Weeks, instrument string, now time.Time) error {
 	d, err := diary.Open(weeks.Diary(out))
 	if err != nil {
 		return err
@@ -165,7 +166,7 @@ func remembered(out string, c *Class, heard *HeardClass, weeks Weeks, instrument
 		if p.By == class.ByFile { // a copy is the take that it was copied from
 			at = time.Time{}
 		}
-		_, err := Remember(d, Heard{At: at, Player: st.Name, Piece: c.Pieces[k].Piece, PieceFile: c.Pieces[k].File, PieceData: c.Pieces[k].Data, Part: c.Pieces[k].Part, Recording: filepath.Join(c.Folder, p.File),
+		_, err := job.Remember(d, job.Heard{At: at, Player: st.Name, Piece: c.Pieces[k].Piece, PieceFile: c.Pieces[k].File, PieceData: c.Pieces[k].Data, Part: c.Pieces[k].Part, Recording: filepath.Join(c.Folder, p.File),
 			Options: c.Options, Instrument: instrument, Hearing: p.Hearing, KeepSound: weeks.Sound}, now)
 		return err
 	})

@@ -1,4 +1,4 @@
-package job
+package classes
 
 import (
 	"bytes"
@@ -12,6 +12,7 @@ import (
 	"strings"
 	"unicode"
 
+	"endpin/cmd/job"
 	"endpin/piece"
 	"endpin/piece/class"
 	"endpin/piece/report"
@@ -20,8 +21,8 @@ import (
 
 // The sheet's own files in the folder that a class is written into.
 const (
-	ClassSheet = "class.html"
-	ClassTable = "class.csv"
+	SheetName  = "class.html"
+	TableName  = "class.csv"
 	classKept  = "kept"
 	classWeeks = "weeks.html" // of one piece; of several it is the sheet
 	nameless   = " without names.html"
@@ -36,13 +37,13 @@ func (c *Class) Into(out, rosterFile string) error {
 		read = append(read, p.File)
 	}
 	for _, in := range read {
-		for _, page := range []string{ClassTable, ClassSheet} {
-			if sameFile(filepath.Join(out, page), in) {
+		for _, page := range []string{TableName, SheetName} {
+			if job.SameFile(filepath.Join(out, page), in) {
 				return words.Fault("job.class.over-sheet", "file", in)
 			}
 		}
 	}
-	if sameFile(out, c.Folder) {
+	if job.SameFile(out, c.Folder) {
 		return words.Fault("job.class.same-folder", "folder", out)
 	}
 	c.Keep = filepath.Join(out, classKept)
@@ -60,31 +61,25 @@ func (c *Class) Into(out, rosterFile string) error {
 	}
 	data, err := os.ReadFile(rosterFile)
 	if err != nil {
-		return OfFile(rosterFile, Cause(err))
+		return job.OfFile(rosterFile, job.Cause(err))
 	}
 	c.NotThese = []string{rosterFile}
 	if c.Roster, err = class.ReadRoster(data); err != nil {
-		return OfFile(rosterFile, err)
+		return job.OfFile(rosterFile, err)
 	}
 	c.Comma = class.Separator(data)
 	return nil
 }
 
-func sameFile(a, b string) bool {
-	x, errX := os.Stat(a)
-	y, errY := os.Stat(b)
-	return errX == nil && errY == nil && os.SameFile(x, y)
-}
-
-// ClassPages is how a class's pages are written, beside what was heard.
-type ClassPages struct {
+// Pages is how a class's pages are written, beside what was heard.
+type Pages struct {
 	Remarks *class.Remarks // what the teacher added; nil for what is kept in the folder
 	Term    *class.Term    // the weeks; nil where they are not told
 	Paper   string         // "A4" or "Letter", for what is printed; "" for what the printer has
 }
 
-// WrittenClass is where the pages of a class lie.
-type WrittenClass struct {
+// Written is where the pages of a class lie.
+type Written struct {
 	Sheet   string
 	Weeks   string // "" where the sheet tells of them, or nothing does
 	Home    string // the folder of pages that may go home; "" where none may
@@ -96,33 +91,33 @@ type WrittenClass struct {
 // classWriting is the writing of a class's pages.
 type classWriting struct {
 	*Class
-	ClassPages
+	Pages
 	out   string
-	to    *Outputs
-	heard *HeardClass
+	to    *job.Outputs
+	heard *Heard
 	pages []class.Page
 	names map[string]string // of the pages' files, by student
 	other []string          // what else was written
 }
 
-// WriteClass writes into a folder, which is made where it is not there: the class sheet, and of
+// Write writes into a folder, which is made where it is not there: the class sheet, and of
 // several pieces one each; the same without names; class.csv; a page for each student who was
 // heard; and of those whose page the teacher has seen what goes home. Only their owner may read them.
-func WriteClass(ctx context.Context, out string, c *Class, heard *HeardClass, how ClassPages) (done WrittenClass, err error) {
+func Write(ctx context.Context, out string, c *Class, heard *Heard, how Pages) (done Written, err error) {
 	if err := os.MkdirAll(out, 0o700); err != nil {
-		return done, words.Fault("job.cannot-be-made", "folder", out, "err", Cause(err))
+		return done, words.Fault("job.cannot-be-made", "folder", out, "err", job.Cause(err))
 	}
 	if how.Remarks == nil {
 		if how.Remarks, err = RemarksIn(out); err != nil {
 			return done, err
 		}
 	}
-	w := &classWriting{Class: c, ClassPages: how, out: out, to: c.Outputs, heard: heard}
+	w := &classWriting{Class: c, Pages: how, out: out, to: c.Outputs, heard: heard}
 	if w.to == nil {
-		w.to = &Outputs{}
+		w.to = &job.Outputs{}
 	}
 	if c.Keep != "" {
-		w.to.known = writtenBefore(filepath.Join(c.Keep, pagesKept))
+		w.to.Knows(writtenBefore(filepath.Join(c.Keep, pagesKept)))
 	}
 	var pieces []*piece.Piece
 	for k, p := range c.Pieces {
@@ -136,10 +131,10 @@ func WriteClass(ctx context.Context, out string, c *Class, heard *HeardClass, ho
 	w.names = pageNames(w.pages)
 	for i := range w.pages { // in their order
 		name := w.pages[i].Name
-		w.names[name] = filepath.Base(w.to.free(filepath.Join(out, w.names[name])))
+		w.names[name] = filepath.Base(w.to.Free(filepath.Join(out, w.names[name])))
 	}
 	for i := range w.pages {
-		if err := WriteFile(filepath.Join(out, w.names[w.pages[i].Name]), signed(w.student(&w.pages[i], false))); err != nil {
+		if err := job.WriteFile(filepath.Join(out, w.names[w.pages[i].Name]), job.Signed(w.student(&w.pages[i], false))); err != nil {
 			return done, err
 		}
 	}
@@ -186,7 +181,7 @@ func (w *classWriting) line(name string) string {
 
 // sheets writes the class sheet, with and without names; of several pieces one each, and the
 // weeks over all.
-func (w *classWriting) sheets(done *WrittenClass) (err error) {
+func (w *classWriting) sheets(done *Written) (err error) {
 	write := func(name string, page func(io.Writer) error) (written string, err error) {
 		written, err = w.to.Sign(filepath.Join(w.out, name), page)
 		w.other = append(w.other, filepath.Base(written))
@@ -217,7 +212,7 @@ func (w *classWriting) sheets(done *WrittenClass) (err error) {
 	}
 	name := classWeeks
 	if len(w.Pieces) > 1 {
-		name = ClassSheet
+		name = SheetName
 	}
 	weeks, err := write(name, func(to io.Writer) error {
 		return report.TermHTML(to, w.Term, report.TermOptions{Pages: func(name string) string { return w.names[name] }, Sheets: links, Remark: w.Remarks.Class})
@@ -231,7 +226,7 @@ func (w *classWriting) sheets(done *WrittenClass) (err error) {
 }
 
 // home writes the pages that the teacher has seen as they go home, and prints them.
-func (w *classWriting) home(ctx context.Context, done *WrittenClass) error {
+func (w *classWriting) home(ctx context.Context, done *Written) error {
 	folder := filepath.Join(w.out, homeFolder)
 	var stay, print []string
 	for i := range w.pages {
@@ -241,7 +236,7 @@ func (w *classWriting) home(ctx context.Context, done *WrittenClass) error {
 			continue
 		}
 		if err := os.MkdirAll(folder, 0o700); err != nil {
-			return words.Fault("job.cannot-be-made", "folder", folder, "err", Cause(err))
+			return words.Fault("job.cannot-be-made", "folder", folder, "err", job.Cause(err))
 		}
 		path := filepath.Join(folder, w.names[g.Name])
 		before, _ := os.ReadFile(path)
@@ -252,11 +247,11 @@ func (w *classWriting) home(ctx context.Context, done *WrittenClass) error {
 		now, _ := os.ReadFile(written)
 		pdf := strings.TrimSuffix(written, ".html") + ".pdf"
 		stay, done.Homes = append(stay, strings.TrimSuffix(filepath.Base(written), ".html")), done.Homes+1
-		if there, err := os.ReadFile(pdf); err == nil && strings.Contains(w.to.known[filepath.Base(pdf)], digest(there)) && bytes.Equal(before, now) {
+		if there, err := os.ReadFile(pdf); err == nil && w.to.Wrote(pdf, there) && bytes.Equal(before, now) {
 			w.other = append(w.other, filepath.Join(homeFolder, filepath.Base(pdf)))
 			continue // as it was
-		} else if err == nil && !w.to.ours(pdf) {
-			w.to.stays = append(w.to.stays, words.Of("job.output.left", "file", pdf))
+		} else if err == nil && !w.to.Ours(pdf) {
+			w.to.Leave(pdf)
 			continue
 		}
 		print = append(print, written)
@@ -279,20 +274,20 @@ func (w *classWriting) table() error {
 	if err := report.ClassCSV(&text, w.heard.Sheets, w.Comma, w.line); err != nil {
 		return err
 	}
-	table := w.to.free(filepath.Join(w.out, ClassTable))
+	table := w.to.Free(filepath.Join(w.out, TableName))
 	w.other = append(w.other, filepath.Base(table))
 	if w.Keep != "" {
 		if err := os.MkdirAll(w.Keep, 0o700); err != nil {
-			return words.Fault("job.cannot-be-made", "folder", w.Keep, "err", Cause(err))
+			return words.Fault("job.cannot-be-made", "folder", w.Keep, "err", job.Cause(err))
 		}
 		list := filepath.Join(w.Keep, pagesKept)
 		before := writtenBefore(list)
-		before[filepath.Base(table)] += " " + digest(text.Bytes())
-		if err := WriteFile(list, func(w io.Writer) error { return WriteJSON(w, before) }); err != nil {
+		before[filepath.Base(table)] += " " + job.Digest(text.Bytes())
+		if err := job.WriteFile(list, func(w io.Writer) error { return job.WriteJSON(w, before) }); err != nil {
 			return err
 		}
 	}
-	return WriteFile(table, func(to io.Writer) error { _, err := to.Write(text.Bytes()); return err })
+	return job.WriteFile(table, func(to io.Writer) error { _, err := to.Write(text.Bytes()); return err })
 }
 
 // pagesKept lists what a run wrote into a class's folder with what each file held, and
@@ -330,7 +325,7 @@ func forgetPages(w *classWriting) {
 		if err != nil {
 			return ""
 		}
-		return digest(data)
+		return job.Digest(data)
 	}
 	list := filepath.Join(w.Keep, pagesKept)
 	now, before := map[string]string{pieceKept: pieceOf(w.Class)}, writtenBefore(list)
@@ -354,13 +349,13 @@ func forgetPages(w *classWriting) {
 		if _, stands := now[name]; stands || filepath.Base(name) != name {
 			continue
 		}
-		if whole && holds(name) == was && !slices.Contains([]string{ClassTable, ClassSheet}, name) {
+		if whole && holds(name) == was && !slices.Contains([]string{TableName, SheetName}, name) {
 			_ = os.Remove(filepath.Join(w.out, name))
 		} else if !whole {
 			now[name] = was
 		}
 	}
-	_ = WriteFile(list, func(w io.Writer) error { return WriteJSON(w, now) })
+	_ = job.WriteFile(list, func(w io.Writer) error { return job.WriteJSON(w, now) })
 }
 
 // pageNames gives each student who was heard a file of his or her own, named as
@@ -406,7 +401,7 @@ func fileNamed(name, or string) string {
 const longestName = 120
 
 // NobodyHeard says why there is nothing to tell of a whole class.
-func NobodyHeard(folder string, h *HeardClass) error {
+func NobodyHeard(folder string, h *Heard) error {
 	for _, s := range h.Sheets {
 		for i := range s.Students {
 			for _, t := range s.Students[i].Takes {

@@ -1,4 +1,4 @@
-package job
+package classes
 
 import (
 	"bytes"
@@ -9,6 +9,7 @@ import (
 	"slices"
 	"strings"
 
+	"endpin/cmd/job"
 	"endpin/piece/class"
 )
 
@@ -28,7 +29,7 @@ func RemarksIn(out string) (*class.Remarks, error) {
 		err = json.Unmarshal(data, r)
 	}
 	if err != nil {
-		return nil, OfFile(path, Cause(err))
+		return nil, job.OfFile(path, job.Cause(err))
 	}
 	return r, nil
 }
@@ -38,7 +39,7 @@ func KeepRemarks(out string, r *class.Remarks) error {
 	if err := os.MkdirAll(filepath.Join(out, classKept), 0o700); err != nil {
 		return err
 	}
-	return WriteFile(filepath.Join(out, classKept, remarksKept), func(w io.Writer) error { return WriteJSON(w, r) })
+	return job.WriteFile(filepath.Join(out, classKept, remarksKept), func(w io.Writer) error { return job.WriteJSON(w, r) })
 }
 
 // ReadBack takes in the pages that were saved from a browser with what a teacher added, in a
@@ -51,13 +52,13 @@ func ReadBack(out string, r *class.Remarks, from ...string) (count int, err erro
 		switch {
 		case err != nil && place == out:
 		case err != nil:
-			return count, OfFile(place, Cause(err))
+			return count, job.OfFile(place, job.Cause(err))
 		case !info.IsDir():
 			pages = append(pages, place)
 		default:
 			all, err := os.ReadDir(place)
 			if err != nil {
-				return count, OfFile(place, Cause(err))
+				return count, job.OfFile(place, job.Cause(err))
 			}
 			for _, e := range all {
 				if end := strings.ToLower(filepath.Ext(e.Name())); end == ".html" || end == ".htm" {
@@ -113,5 +114,5 @@ func savedIn(path string) (saved *class.Saved, id string) {
 	if json.Unmarshal(text, saved) != nil || saved.Version != 1 {
 		return nil, ""
 	}
-	return saved, digest(data)
+	return saved, job.Digest(data)
 }
