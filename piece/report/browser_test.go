@@ -241,12 +241,23 @@ func TestThePagesPrintOnOneSheetOfBothPapersWhereThreeThingsAreTold(t *testing.T
 		Doubt: "The recording is cut short: its header promises 60.0 s and it holds 48.0 s."}}, nil)
 	require.Len(t, s.Students[0].WorthFixing, 3)
 	require.NoError(t, StudentHTML(&student, &class.Page{Name: s.Students[0].Name, Parts: []class.Part{{Piece: p, Title: p.Title, Student: &s.Students[0]}}}, StudentOptions{}))
-	for page, says := range map[string]string{take.String(): "1 October 2026", student.String(): "For Ada, 1 October 2026"} {
+	// Three things in two pieces, with a line of the teacher's.
+	var both bytes.Buffer
+	g := &class.Page{Name: "Ada"}
+	for k, most := range []int{2, 1} {
+		part := *h
+		part.Findings = h.Findings[k : k+most]
+		part.WorthFixing = part.Worth()
+		one := class.Gather(p, p.Title, []class.Seat{{Name: "Ada", Files: []string{"a"}}}, []class.Result{{File: "a", Hearing: &part, At: time.Date(2026, 10, 1, 9, 0, 0, 0, time.UTC)}}, nil)
+		g.Parts = append(g.Parts, class.Part{Piece: p, Title: p.Title, Student: &one.Students[0]})
+	}
+	require.NoError(t, StudentHTML(&both, g, StudentOptions{Remark: "Bring your rosin on Thursday.", Line: "Well done. Sing it first.", Home: true}))
+	for page, says := range map[string]string{take.String(): "1 October 2026", both.String(): "For Ada, 1 October 2026", student.String(): "For Ada, 1 October 2026"} {
 		assert.Contains(t, page, says)
 		assert.Equal(t, 1, strings.Count(page, "Not judged: tone, bow hold, posture."))
 	}
 	papers := map[string]string{"A4": `/MediaBox \[0 0 59[45][.\d]* 84[12][.\d]*\]`, "letter": `/MediaBox \[0 0 612 792\]`}
-	for name, page := range map[string][]byte{"sheet": sheetPageOf(t), "student": student.Bytes(), "take": take.Bytes()} {
+	for name, page := range map[string][]byte{"sheet": sheetPageOf(t), "student": student.Bytes(), "pieces": both.Bytes(), "take": take.Bytes()} {
 		for paper, box := range papers {
 			folder := t.TempDir()
 			sized := bytes.Replace(page, []byte("</head>"), []byte("<style>@page { size: "+paper+"; }</style></head>"), 1)
