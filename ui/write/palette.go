@@ -105,7 +105,9 @@ func newPalette(s *Screen) *palette {
 func (p *palette) sign(on bool) {
 	p.signing = on
 	p.refresh()
-	p.box.Refresh()
+	for range 2 { // what is shown for the first time takes on the theme of the row, and only then has its width
+		p.box.Refresh()
+	}
 }
 
 // refresh shows what the digits mean, and what the next note will be.
