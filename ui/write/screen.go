@@ -195,6 +195,8 @@ func (s *Screen) says() string {
 		return words.Say("window.write.records", "seconds", int(w.Records))
 	case w.Hearing >= 0:
 		return words.Say("window.write.hears", "share", strconv.Itoa(int(100*w.Hearing)))
+	case m.Hand.Fingers && !m.Some:
+		return words.Say("window.write.no-note-chosen")
 	case m.Notes() == 0 && len(m.Bars) == 1:
 		return words.Say("window.write.first")
 	}
