@@ -67,7 +67,10 @@ func (p *pedals) refresh() {
 			next = words.Say("window.pedal.go-on", "deed", all[(d.At()+1)%len(all)].Name)
 		}
 	default:
-		if left = ""; d.Loud.Say != "" && !(d.Running && d.Live.First) { // nobody plays in the desk's turn
+		if left = ""; d.Round() > 1 && d.Result != nil { // of an echo: what the last came to
+			left, bold = words.Say("window.pedal.last-time", "found", d.Result.Says), true
+		}
+		if waits := d.Running && (d.Live.First || d.Live.Count > 0); d.Loud.Say != "" && !waits { // nobody plays in the desk's turn, nor while it counts
 			left, bold = d.Loud.Say, true
 		}
 	}

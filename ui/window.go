@@ -457,9 +457,9 @@ func (w *Window) say() string {
 	case !d.Running:
 		return ""
 	case l.First:
-		return w.round(words.Of("window.head.listen"))
+		return words.Say("window.head.listen")
 	case d.Work.Way == work.Echo:
-		return w.round(words.Of("window.head.your-turn"))
+		return words.Say("window.head.your-turn")
 	case l.Phase == attempt.Counting:
 		return words.Say("window.head.count-in")
 	case d.Work.Way == work.BowSilently:
@@ -468,15 +468,6 @@ func (w *Window) say() string {
 		return words.Say("window.head.listening-for-you")
 	}
 	return words.Say("window.head.listening")
-}
-
-// round says whose turn it is in an echo, and what the last one came to.
-func (w *Window) round(turn words.Sentence) string {
-	d := w.desk
-	if d.Round() < 2 || d.Result == nil {
-		return turn.String()
-	}
-	return words.Say("window.head.last-time", "turn", turn, "found", d.Result.Says)
 }
 
 func (w *Window) cursor() {

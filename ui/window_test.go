@@ -18,6 +18,7 @@ import (
 	"endpin/ui/desk"
 	"endpin/ui/desk/attempt"
 	"endpin/ui/desk/remembered"
+	"endpin/ui/desk/room"
 	"endpin/ui/desk/score"
 	"endpin/ui/desk/shelf"
 	"endpin/ui/desk/work"
@@ -325,6 +326,21 @@ func TestNothingMovesWhenAMessageComes(t *testing.T) {
 		assert.True(t, w.pedals.said.Visible())
 		assert.Equal(t, before, w.page.Size(), said)
 	}
+}
+
+func TestNobodyIsToldThatNothingIsHeardBeforeItIsHisTurn(t *testing.T) {
+	_, d, win, _ := table(t)
+	const silent = "Nothing is heard; see whether the microphone is switched on and chosen."
+	d.Running, d.Loud = true, room.Loudness{On: true, Level: -1, Say: silent}
+	for name, live := range map[string]attempt.Live{"the desk plays": {First: true}, "the desk counts": {Phase: attempt.Counting, Count: 2, Measure: -1}} {
+		d.Live = live
+		d.Say("")
+		assert.False(t, uitest.Reads(win, silent), name)
+	}
+	d.Live = attempt.Live{Measure: 1}
+	d.Say("")
+	assert.True(t, uitest.Reads(win, silent))
+	d.Running = false
 }
 
 func TestInALowWindowWhatATakeCameToHasTheRoomOfTheBar(t *testing.T) {

@@ -57,7 +57,7 @@ func TestAShiftIsMendedByTheRightPedalAlone(t *testing.T) {
 	assert.Equal(t, 84.0, s.Work.QPM, "at the piece's tempo")
 	s.round(t, s.Do)
 	require.Equal(t, practice.Mended, s.Mending.Stage, s.Result.Says)
-	assert.Contains(t, s.Result.Says, "is mended")
+	assert.Contains(t, s.Result.Says, "mended in")
 	for _, o := range s.asked[1:7] {
 		assert.Contains(t, o.Given.From, "the whole take of")
 	}
