@@ -51,7 +51,7 @@ func TestAPressTakesTheOtherFingeringAndAnotherGivesItBack(t *testing.T) {
 
 // What is to be done stands first; a tick marks it as done, and the minutes left go down.
 func TestThePlanBeginsWithSomethingToDoAndCountsWhatIsLeft(t *testing.T) {
-	_, d, win, _ := table(t)
+	w, d, win, _ := table(t)
 	uitest.ShowDemoTake(t, d)
 	uitest.Press(t, win, "Plan")
 	var first []string
@@ -74,6 +74,9 @@ func TestThePlanBeginsWithSomethingToDoAndCountsWhatIsLeft(t *testing.T) {
 
 	uitest.Press(t, win, first[0])
 	assert.Equal(t, 0, d.Plan.Now.At)
+	assert.Equal(t, "Start", d.Between()[d.At()].Name, "whatever the take would ask for")
+	require.Equal(t, "1-4", d.Range())
+	assert.Zero(t, w.page.Offset(), "its measures are in sight")
 	assert.True(t, uitest.Seen(win.Content(), func(o fyne.CanvasObject) bool {
 		b, is := o.(*prose.Button)
 		return is && strings.Join(strings.Fields(b.Text), " ") == strings.Join(strings.Fields(first[0]+" · 1 minute left"), " ")

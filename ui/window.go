@@ -66,8 +66,8 @@ type Window struct {
 	tabs    *tabs
 	menu    *menu
 	shown   *shelf.Shown
-	marked  int // findings on the page, to see a change of them
-	first   int // the first of the measures chosen, likewise
+	marked  int    // findings on the page, to see a change of them
+	chose   [2]int // the measures chosen, likewise
 	alone   alone
 	live    []finding.Finding
 	left    func() // what is done where the dialogue is left by Escape; nil for nothing
@@ -158,15 +158,17 @@ func (w *Window) chosen(first, last int) {
 		w.desk.Listening.Range(first, last)
 		return
 	}
-	w.first = first // where the mouse is already
+	w.chose = [2]int{first, last} // where the mouse is already
 	w.desk.SetRange(first, last)
 }
 
 // bring brings the measures that are to be worked on into sight, where others were before.
 func (w *Window) bring() {
-	if first := w.desk.Work.First; first != w.first {
-		w.first = first
-		w.page.Bring(first)
+	if now := [2]int{w.desk.Work.First, w.desk.Work.Last}; now != w.chose {
+		if before := w.chose; before != [2]int{} || now[0] > 0 {
+			w.page.Bring(now[0])
+		}
+		w.chose = now
 	}
 }
 

@@ -26,7 +26,7 @@ func (d *Desk) Between() []Deed {
 	all := append(d.mendingDeeds(), Deed{Name: words.Say("desk.deed.start"), Why: d.startWhy(), do: (*Desk).Start})
 	if x, ok := d.workOn(); ok {
 		all = append(all, x)
-		if n := len(all); d.Shown.Take.Measures == "" { // after a whole take, what to do with it comes first
+		if n := len(all); d.Shown.Take.Measures == "" && d.Plan.Left() == "" { // after a whole take, what to do with it comes first
 			all[n-2], all[n-1] = x, all[n-2]
 		}
 	}
