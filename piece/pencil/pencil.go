@@ -67,6 +67,9 @@ func (p *Pencil) Bytes() []byte { return p.file }
 // UTF-8, but into a copy alone.
 func (p *Pencil) Copied() bool { return p.copied }
 
+// Kept says that the copy lies in a file of its own now, into which marks can go.
+func (p *Pencil) Kept() { p.copied = false }
+
 // Note sets finger, string, position and bow of a note as they are in m; empty ones are
 // taken away.
 func (p *Pencil) Note(at notation.At, m piece.Marks) error {

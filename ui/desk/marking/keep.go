@@ -46,6 +46,7 @@ func (m *Marking) Keep(path string) {
 	s.File, s.Demo, s.Homework = path, false, nil
 	if x.Copied() {
 		s.Part = "" // the one part that the copy holds
+		x.Pencil.Kept()
 	}
 	delete(m.all, of{was.File, was.Part})
 	m.all[of{s.File, s.Part}] = x
