@@ -82,8 +82,10 @@ func New(d *desk.Desk, win fyne.Window, keeper *takes.Keeper, assign func()) *St
 	s.ends = s.button(words.Say("window.pencil.ends"), p.RepeatEnd)
 	s.section = s.entry(func(x *notation.Signs, text string) { x.Rehearsal = text })
 	s.text = s.entry(func(x *notation.Signs, text string) { x.Text = text })
-	s.measure = fit.Row(s.begins, s.ends, widget.NewLabel(words.Say("window.pencil.section")), fit.Wide(s.section, 120),
-		widget.NewLabel(words.Say("window.pencil.text")), fit.Wide(s.text, 420))
+	line := func(says string, e *prose.Entry, wide float32) fyne.CanvasObject { // both go on together
+		return container.NewHBox(widget.NewLabel(words.Say(says)), fit.Wide(e, wide))
+	}
+	s.measure = fit.Row(s.begins, s.ends, line("window.pencil.section", s.section, 120), line("window.pencil.text", s.text, 420))
 	s.Box = container.NewPadded(container.NewVBox(top, fit.Instead(s.note, s.measure)))
 	s.Box.Hide()
 	return s
