@@ -2,6 +2,7 @@ package align
 
 import (
 	"math"
+	"slices"
 	"sort"
 
 	"endpin/dsp"
@@ -49,7 +50,7 @@ func (a *Alignment) recover(m *model, frames []dsp.Frame) (found bool) {
 			continue
 		}
 		beat, rate := a.expectedAt(m, i)
-		if math.IsNaN(beat) {
+		if math.IsNaN(beat) || a.goneAhead(i) {
 			continue
 		}
 		length := m.length(i) * rate
@@ -69,6 +70,11 @@ func (a *Alignment) recover(m *model, frames []dsp.Frame) (found bool) {
 		found = true
 	}
 	return found
+}
+
+// goneAhead tells whether a note is one of those that a player who went on ahead did not play.
+func (a *Alignment) goneAhead(i int) bool {
+	return slices.ContainsFunc(a.Skips, func(s Skip) bool { return i > s.From && i < s.To })
 }
 
 // owned tells whether a run of frames is most likely a note of the same pitch
