@@ -65,6 +65,7 @@ type way struct {
 	c    change
 	off  bool // the last onset lies off the beat by itself
 	last last
+	on   int // ways that go on from it
 }
 
 // last is where a way last changed: the beat put off, another pace, an onset off the beat.
@@ -112,13 +113,13 @@ func search(onsets []Onset, by *manner) *way {
 	if o := &onsets[0]; !math.IsNaN(o.T) {
 		first.cost = first.see(o.T, variance(o, by.jitter))
 	}
-	ways, next := []way{first}, []way(nil)
+	var left pool
+	ways, next := []*way{&first}, []way(nil)
 	for k := 1; k < len(onsets); k++ {
 		o := &onsets[k]
 		dx := o.X - onsets[k-1].X
 		next = next[:0]
-		for r := range ways {
-			w := &ways[r]
+		for r, w := range ways {
 			n := way{state: w.over(dx, by), cost: w.cost, back: w, last: w.last}
 			if math.IsNaN(o.T) {
 				next = append(next, n)
@@ -156,16 +157,46 @@ func search(onsets []Onset, by *manner) *way {
 				next = append(next, n)
 			}
 		}
-		ways = best(next, k)
+		before := ways
+		ways = left.best(next, k)
+		for _, w := range before {
+			left.leave(w)
+		}
 	}
-	return &ways[0]
+	return ways[0]
+}
+
+// pool are ways that lead no further, to be used again: most do within a few onsets, and
+// what is kept of a long take is hardly more than one way through it.
+type pool []*way
+
+// of makes a way of a candidate.
+func (p *pool) of(n *way) *way {
+	if len(*p) == 0 {
+		*p = append(*p, new(way))
+	}
+	last := len(*p) - 1
+	w := (*p)[last]
+	*p, *w = (*p)[:last], *n
+	w.back.on++
+	return w
+}
+
+// leave gives back a way that nothing goes on from, and those that led to it alone.
+func (p *pool) leave(w *way) {
+	for w != nil && w.on == 0 {
+		*p = append(*p, w)
+		if w = w.back; w != nil {
+			w.on--
+		}
+	}
 }
 
 // offForgotten is how many onsets back one off the beat still tells two ways apart.
 const offForgotten = 3
 
 // best gives the ways that lead, in order, one for each set of last changes.
-func best(ways []way, k int) []way {
+func (p *pool) best(ways []way, k int) []*way {
 	least := math.Inf(1)
 	for i := range ways {
 		least = min(least, ways[i].cost)
@@ -184,15 +215,15 @@ func best(ways []way, k int) []way {
 		}
 		return int(a - b)
 	})
-	kept := make([]way, 0, min(beam, len(order)))
+	kept := make([]*way, 0, min(beam, len(order)))
 	for _, i := range order {
 		w := &ways[i]
 		w.last.off = max(w.last.off, k-offForgotten)
 		if len(kept) == beam {
 			break
 		}
-		if !slices.ContainsFunc(kept, func(o way) bool { return o.last == w.last }) {
-			kept = append(kept, *w)
+		if !slices.ContainsFunc(kept, func(o *way) bool { return o.last == w.last }) {
+			kept = append(kept, p.of(w))
 		}
 	}
 	return kept
