@@ -231,8 +231,8 @@ func (f *family) score(p *part, all []part) int {
 	return sum
 }
 
-// soundOf reads the standard sounds. A group of strings may be any of them, and a
-// keyboard that plays the bass line says nothing against that line.
+// soundOf reads the standard sounds. A group of strings may be any of them, and a keyboard
+// that plays the bass line, or a cello that plays a "Basso", says nothing against that line.
 func (f *family) soundOf(p *part) called {
 	heard := calledNothing
 	for _, s := range p.sounds {
@@ -241,7 +241,7 @@ func (f *family) soundOf(p *part) called {
 			return calledOwn
 		case slices.ContainsFunc(f.nearSounds, func(kin string) bool { return strings.HasPrefix(s, kin) }):
 			heard = calledNear
-		case s == "", s == "strings.group", strings.HasPrefix(s, "keyboard.") && f.calls(p) == calledLine:
+		case s == "", s == "strings.group", strings.HasPrefix(s, "keyboard.") && f.calls(p) == calledLine, slices.Contains(celloFamily.sounds, s) && f.playsLine(p):
 		default:
 			heard = calledOther
 		}
@@ -257,10 +257,17 @@ func (f *family) programOf(p *part) called {
 		return calledOwn
 	case slices.Contains(f.nearPrograms, n):
 		return calledNear
-	case n <= 1, n >= 49 && n <= 52, n <= 24 && f.calls(p) == calledLine: // keyboards
+	case n <= 1, n >= 49 && n <= 52, n <= 24 && f.calls(p) == calledLine, // keyboards
+		slices.Contains(celloFamily.programs, n) && f.playsLine(p):
 		return calledNothing
 	}
 	return calledOther
+}
+
+// playsLine tells whether a part is called as the lowest line of all is.
+func (f *family) playsLine(p *part) bool {
+	c := f.calls(p)
+	return f.lowest && (c == calledLine || c == calledLoose)
 }
 
 // reaches reports whether the part, as this instrument reads it, lies within its

@@ -80,6 +80,8 @@ func TestWhatSoundsLikeABassIsOneWhateverItIsCalled(t *testing.T) {
 		player{"Instrument 1", "wind.reed.bassoon", "F", "C2 G2"}, player{"Instrument 2", "brass.trombone.bass", "F", "C2 G2"},
 		player{"Instrument 3", "strings.contrabass", "F", "E2 G2"}, player{"Instrument 4", "drum.timpani", "F", "C2 G2"})
 	assert.Equal(t, "Instrument 3", readScore(t, score).Part)
+	opera := orchestra(player{"Violino I", "strings.violin", "G", "C5 G5"}, player{"Viola", "strings.viola", "C", "C4 G4"}, player{"Basso", "strings.cello", "F", "C3 G3"})
+	assert.Equal(t, "Basso", readScore(t, opera).Part, "the strings' lowest line, played by a cello")
 	unsaid := orchestra(player{"", "", "G", "C5 G5"}, player{"", "", "C", "C4 G4"}, player{"", "", "F", "C3 G3"}, player{"", "", "F", "E2 G2"})
 	assert.Equal(t, "P4, part 4 of 4", readScore(t, unsaid).Taken, "where nothing is called anything, the lowest in the bass clef")
 }
