@@ -270,8 +270,7 @@ func (t *take) remarks() []string {
 		remarks = append(remarks, words.Say("finding.hum", "hz", t.heard.Hum))
 	}
 	remarks = append(remarks, t.piece.NotPlayed...)
-	remarks = append(remarks, t.plan.Outside...)
-	return append(remarks, t.plan.Contradictions...)
+	return append(remarks, t.plan.Remarks()...)
 }
 
 // noteName names a note as it is written.

@@ -43,11 +43,16 @@ type choices struct {
 	settled  bool // the marks alone leave one stop
 }
 
+// eachNamed is how many notes, or pitches, are named each by itself: of more the page is
+// another instrument's, and that is said once.
+const eachNamed = 6
+
 // choose gathers for each note of a line the stops that obey its marks, and
 // names what cannot be obeyed or reached.
 func (in Instrument) choose(line []piece.Expected, o Options, plan *Plan) []choices {
 	all := make([]choices, len(line))
 	outside := map[int][]string{}
+	var against []string // the measures of contradictions
 	standing := ""
 	for i := range line {
 		n := &line[i]
@@ -56,7 +61,7 @@ func (in Instrument) choose(line []piece.Expected, o Options, plan *Plan) []choi
 		}
 		c := in.ways(n, o, standing)
 		if c.said != "" {
-			plan.Contradictions = append(plan.Contradictions, c.said)
+			plan.Contradictions, against = append(plan.Contradictions, c.said), append(against, n.Number)
 		}
 		if len(c.stops) == 0 {
 			outside[n.MIDI] = append(outside[n.MIDI], n.Number)
@@ -64,6 +69,9 @@ func (in Instrument) choose(line []piece.Expected, o Options, plan *Plan) []choi
 			standing = "" // a finger or a pitch that the position has not: the hand has left it
 		}
 		all[i] = choices{c.stops, standing, c.kept, c.settled}
+	}
+	if n := len(against); n > eachNamed {
+		plan.many = words.Say("piece.marks.contradict.many", "notes", n, "measures", words.List(slices.Compact(against)), "instrument", in.Name)
 	}
 	plan.Outside = in.sayOutside(outside)
 	return all
@@ -192,13 +200,27 @@ func sayMarks(m piece.Marks) words.Linked {
 // would bring them into reach.
 func (in Instrument) sayOutside(outside map[int][]string) []string {
 	var said []string
+	why := map[string][]int{} // the pitches of each reason
+	for _, midi := range slices.Sorted(maps.Keys(outside)) {
+		key, _ := in.whyOutside(midi)
+		why[key] = append(why[key], midi)
+	}
 	for _, midi := range slices.Sorted(maps.Keys(outside)) {
 		measures := slices.Compact(outside[midi])
 		key, places := in.whyOutside(midi)
+		if all := why[key]; len(all) > eachNamed && (key == below || key == above) {
+			if midi == all[0] {
+				said = append(said, words.Say(key+".many", append(places, "pitches", len(all), "from", words.Pitch(midi), "to", words.Pitch(all[len(all)-1]))...))
+			}
+			continue
+		}
 		said = append(said, words.Many(key, len(measures), append(places, "measures", words.List(measures), "pitch", words.Pitch(midi))...).String())
 	}
 	return said
 }
+
+// The messages for what lies beyond the instrument.
+const below, above = "piece.outside.below", "piece.outside.above"
 
 // whyOutside is the message that says why a pitch is out of reach, and what stands in
 // it beside the pitch and where it is.
@@ -214,9 +236,9 @@ func (in Instrument) whyOutside(midi int) (key string, places []any) {
 	low, high := in.Range()
 	switch {
 	case midi < low:
-		return "piece.outside.below", []any{"instrument", in.Name, "end", words.Pitch(low)}
+		return below, []any{"instrument", in.Name, "end", words.Pitch(low)}
 	case midi > high:
-		return "piece.outside.above", []any{"instrument", in.Name, "end", words.Pitch(high)}
+		return above, []any{"instrument", in.Name, "end", words.Pitch(high)}
 	}
 	return "piece.outside", []any{"instrument", in.Name}
 }

@@ -1,5 +1,7 @@
 package fingerboard
 
+import "slices"
+
 // Plan is a line under the hand.
 type Plan struct {
 	Notes  []Fingered // one for each note of the line
@@ -15,7 +17,17 @@ type Plan struct {
 
 	Cost float64 // what the way costs, in the unit of Costs
 
+	many  string  // said in the place of many contradictions
 	least float64 // of the cheapest way, equal measures fingered alike or not
+}
+
+// Remarks are the sentences that say what cannot be reached or obeyed; many notes that
+// cannot be played as marked are told in one.
+func (p *Plan) Remarks() []string {
+	if p.many != "" {
+		return append(slices.Clone(p.Outside), p.many)
+	}
+	return append(slices.Clone(p.Outside), p.Contradictions...)
 }
 
 // Fingered is one note under the hand.

@@ -27,6 +27,13 @@ func TestWhatTheHandCannotDoIsSaidFromTheCatalogue(t *testing.T) {
 	gap := DoubleBass()
 	gap.System.Positions = gap.System.Positions[5:6]
 	said = append(append(said, outside...), gap.Finger([]piece.Expected{one(60, piece.Marks{})}, Options{}).Outside...)
+	far := []piece.Expected{}
+	for midi := range 8 {
+		far = append(far, one(10+midi, piece.Marks{}), one(90+midi, piece.Marks{}), one(30+midi, piece.Marks{Finger: "1", String: 1}))
+	}
+	beyond := DoubleBass().Finger(far, Options{})
+	require.Len(t, beyond.Remarks(), 3, "a page for another instrument: below, above and marked otherwise, each once")
+	said = append(said, beyond.Remarks()...)
 	_, err := ByWord("harp")
 	for _, n := range Instruments() {
 		said = append(said, n.Name.String())

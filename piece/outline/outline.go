@@ -127,7 +127,7 @@ func Of(p *piece.Piece, o Options) (*Outline, error) {
 	out.in, out.asked = in, fingerboard.Options{Positions: o.Positions, NoOpenStrings: o.NoOpenStrings, QPM: out.Tempo}
 	out.Plan = in.Finger(line, out.asked)
 	out.Strokes = strokes(p, line, out.Plan.Notes, out.Tempo)
-	out.Remarks = append(append(append([]string{}, out.Plan.Outside...), out.Plan.Contradictions...), p.NotPlayed...)
+	out.Remarks = append(out.Plan.Remarks(), p.NotPlayed...)
 	out.measures(p, o.QPM)
 	out.notes()
 	out.shifts(p, played)
