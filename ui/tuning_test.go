@@ -69,17 +69,6 @@ func (s *strung) hear(hz, seconds float64) {
 	s.desk.Say("")
 }
 
-func (s *strung) drain() {
-	for {
-		select {
-		case f := <-s.posted:
-			f()
-		default:
-			return
-		}
-	}
-}
-
 func (s *strung) key(k fyne.KeyName) { s.win.Canvas().OnTypedKey()(&fyne.KeyEvent{Name: k}) }
 
 func TestAStudentTunesBeforeTheFirstTake(t *testing.T) {
