@@ -10,7 +10,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"endpin/ui/page"
+	"endpin/ui/mark"
 	"endpin/ui/uitest"
 )
 
@@ -104,7 +104,7 @@ func TestAFindingIsPutAsideWithAReasonAndTakenBack(t *testing.T) {
 	assert.True(t, set)
 	assert.Equal(t, "That was the chair", reason)
 	assert.True(t, uitest.Reads(win, "Put aside (That was the chair): "+d.Shown.Hearing.Findings[1].Text))
-	marks := page.MarksOf(d.Shown.Hearing.Findings, d.Score.Piece.Measures, func(i int) bool { _, set := d.Dismissed(i); return set })
+	marks := mark.ByMeasure(d.Shown.Hearing.Findings, d.Score.Piece.Measures, func(i int) bool { _, set := d.Dismissed(i); return set })
 	assert.True(t, marks[8][0].Aside, "the page shows it as put aside")
 	assert.False(t, marks[4][0].Aside)
 	uitest.Press(t, win, "Take it back")

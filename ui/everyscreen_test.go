@@ -39,7 +39,7 @@ import (
 	"endpin/ui/desk/work"
 	"endpin/ui/desk/writing"
 	"endpin/ui/ink"
-	"endpin/ui/page"
+	"endpin/ui/mark"
 	"endpin/ui/prose"
 	"endpin/ui/uitest"
 )
@@ -476,12 +476,12 @@ func TestEveryScreenSpeaksTheLanguageOfTheProgramAndHasRoomForALongerOne(t *test
 		for _, read := range uitest.Texts(win) {
 			assert.Empty(t, pseudo.Plain(read.Says, own()...), "%s: %q", name, read.Says)
 			whole := strings.Count(read.Says, "⟦") == strings.Count(read.Says, "⟧") || !strings.HasSuffix(read.Says, "…")
-			assert.True(t, whole || read.Says == x.w.head.says.Text, "%s: %q", name, read.Says) // the head alone may leave words out
+			assert.True(t, whole || read.Says == x.w.head.Says(), "%s: %q", name, read.Says) // the head alone may leave words out
 		}
 		assert.Empty(t, uitest.Misplaced(win), name)
 	})
 	x.whole()
-	for _, m := range page.MarksOf(x.d.Shown.Hearing.Findings, x.d.Score.Piece.Measures, nil) {
+	for _, m := range mark.ByMeasure(x.d.Shown.Hearing.Findings, x.d.Score.Piece.Measures, nil) {
 		for _, mark := range m {
 			assert.Empty(t, pseudo.Plain(mark.Text+" "+mark.Brief), "under the page")
 		}

@@ -23,6 +23,7 @@ import (
 	"endpin/ui/fit"
 	"endpin/ui/ink"
 	"endpin/ui/listening"
+	"endpin/ui/mark"
 	"endpin/ui/marking"
 	"endpin/ui/page"
 	"endpin/ui/pegs"
@@ -41,7 +42,7 @@ type Window struct {
 	win  fyne.Window
 	page *page.View
 
-	head    *head
+	head    *far.Head
 	message *widget.Label
 	bar     *bar
 	pedals  *pedals
@@ -83,7 +84,7 @@ func New(d *desk.Desk, win fyne.Window, quiet bool) *Window {
 	w.page = page.New(d.Score.Piece, d.Score.Line, &d.Score.Plan, spaces[d.Settings.Size], c)
 	w.page.Choose = w.chosen
 	w.page.Whole = func() { w.columns.open(w.side.Box) }
-	w.head = newHead(d.Score.Title())
+	w.head = far.NewHead(d.Score.Title())
 	w.message = widget.NewLabel("")
 	w.message.Wrapping = fyne.TextWrapWord
 	w.message.TextStyle.Bold = true
@@ -111,7 +112,7 @@ func New(d *desk.Desk, win fyne.Window, quiet bool) *Window {
 	w.back = listening.New(d, win, func() { w.body.Refresh() })
 	w.desktop = fit.Grown(middle, w.cues.Box, w.back.Box, w.result.Box, widget.NewSeparator(), w.foot.offer, w.tuning.Offer, w.bar.box, w.pedals.box, w.pencil.Box)
 	w.tabs = newTabs(w, w.tuning, w.class, weeks.New(d), settings.New(d, w.size, w.dark), w.write, w.pieces)
-	top := container.NewBorder(nil, nil, nil, w.tabs.box, w.head.box)
+	top := container.NewBorder(nil, nil, nil, w.tabs.box, w.head.Box)
 	w.body = container.NewBorder(top, w.message, nil, nil, w.tabs.middle)
 	win.SetContent(w.body)
 	w.menu = newMenu(w)
@@ -143,11 +144,11 @@ func (w *Window) ToPieces() {
 // entitle names the piece on the desk, over the page and on the window.
 func (w *Window) entitle() {
 	if w.bare {
-		w.head.name("")
+		w.head.Name("")
 		w.win.SetTitle(words.Say("window.start.title.none"))
 		return
 	}
-	w.head.name(w.desk.Score.Title())
+	w.head.Name(w.desk.Score.Title())
 	w.win.SetTitle(words.Say("window.start.title", "piece", w.desk.Score.Title()))
 }
 
@@ -441,7 +442,7 @@ func (w *Window) refresh() {
 		w.desktop.Refresh()
 	}
 	w.menu.refresh()
-	w.head.show(w.say(), d.Running, ink.Look{Dark: d.Settings.Dark}.Colours())
+	w.head.Show(w.say(), d.Running, ink.Look{Dark: d.Settings.Dark}.Colours())
 }
 
 // say is what goes on, in a few words.
@@ -531,8 +532,8 @@ func (w *Window) findings() {
 
 // mark draws findings: under their measures, and over the page what is of the whole take.
 func (w *Window) mark(all []finding.Finding, aside func(i int) bool) {
-	w.page.SetMarks(page.MarksOf(all, w.desk.Score.Piece.Measures, aside))
-	w.page.SetWhole(page.WholeOf(all, aside))
+	w.page.SetMarks(mark.ByMeasure(all, w.desk.Score.Piece.Measures, aside))
+	w.page.SetWhole(mark.OfTake(all, aside))
 }
 
 // rounds draws how it goes with what is being mended.

@@ -24,6 +24,7 @@ import (
 	"endpin/ui/desk/work"
 	"endpin/ui/fit"
 	"endpin/ui/ink"
+	"endpin/ui/mark"
 	"endpin/ui/page"
 	"endpin/ui/plan"
 	"endpin/ui/prose"
@@ -267,7 +268,7 @@ func TestARecordingThatIsOpenedPutsItsFindingsUnderTheMeasures(t *testing.T) {
 	for d.Judging {
 		(<-posted)()
 	}
-	marks := page.MarksOf(d.Shown.Hearing.Findings, d.Score.Piece.Measures, nil)
+	marks := mark.ByMeasure(d.Shown.Hearing.Findings, d.Score.Piece.Measures, nil)
 	require.Len(t, marks, 4, "each measure that a finding names")
 	assert.Equal(t, "+31 cents after shift", marks[4][0].Text)
 	assert.True(t, marks[5][0].GoesOn && marks[6][0].GoesOn)

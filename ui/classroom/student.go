@@ -13,6 +13,7 @@ import (
 	"endpin/piece/words"
 	"endpin/ui/fit"
 	"endpin/ui/ink"
+	"endpin/ui/mark"
 	"endpin/ui/page"
 	"endpin/ui/prose"
 )
@@ -59,7 +60,7 @@ func (h *classHeard) marks(st *class.Student) {
 			placed = append(placed, f)
 		}
 	}
-	h.page.SetMarks(page.MarksOf(placed, h.of.Piece.Measures, nil))
+	h.page.SetMarks(mark.ByMeasure(placed, h.of.Piece.Measures, nil))
 	first := 0
 	if len(placed) > 0 {
 		first = max(0, h.measureOf(&placed[0]))

@@ -5,7 +5,6 @@ import (
 
 	"endpin/piece/practice"
 	"endpin/piece/words"
-	"endpin/ui/desk/work"
 )
 
 // Chosen is what a pedal would do next.
@@ -48,7 +47,7 @@ func (d *Desk) Between() []Deed {
 		{Name: words.Say("desk.deed.before"), do: func(d *Desk) { d.Move(-1) }},
 		{Name: words.Say("desk.deed.slower"), do: func(d *Desk) { d.SetQPM(d.Work.QPM - practice.Step) }},
 		{Name: words.Say("desk.deed.faster"), do: func(d *Desk) { d.SetQPM(d.Work.QPM + practice.Step) }},
-		{Name: words.Say("desk.deed.way", "way", d.nextWay().Name()), do: func(d *Desk) { d.SetWay(d.nextWay()) }},
+		{Name: words.Say("desk.deed.way", "way", d.Work.Way.Next().Name()), do: func(d *Desk) { d.SetWay(d.Work.Way.Next()) }},
 		{Name: words.Say("desk.deed.whole"), do: func(d *Desk) { d.SetRange(0, len(d.Score.Piece.Measures)-1) }},
 	}...)
 	if plan && !due && !begun {
@@ -58,18 +57,9 @@ func (d *Desk) Between() []Deed {
 		all = slices.Insert(all, 1, Deed{Name: words.Say("desk.deed.cut-off"), do: func(d *Desk) { d.Again(t) }})
 	}
 	if len(d.Work.Way.Sounds()) > 0 {
-		all = append(all, Deed{Name: words.Say("desk.deed.sound." + d.nextSound().Named(d.Work.Way)), do: (*Desk).NextSound})
+		all = append(all, Deed{Name: words.Say("desk.deed.sound." + d.Work.Way.NextSound(d.Settings.Sounds).Named(d.Work.Way)), do: (*Desk).NextSound})
 	}
 	return all
-}
-
-func (d *Desk) nextWay() work.Way {
-	for i, w := range work.Ways {
-		if w == d.Work.Way {
-			return work.Ways[(i+1)%len(work.Ways)]
-		}
-	}
-	return work.Ways[0]
 }
 
 // At is the index of the deed that stands ready.

@@ -1,8 +1,6 @@
 package desk
 
 import (
-	"slices"
-
 	"endpin/piece/words"
 	"endpin/ui/desk/remembered"
 	"endpin/ui/desk/room"
@@ -11,16 +9,7 @@ import (
 )
 
 // Sound is what sounds in the way chosen; empty for nothing.
-func (d *Desk) Sound() work.Sound {
-	all := d.Work.Way.Sounds()
-	switch {
-	case len(all) == 0:
-		return ""
-	case slices.Contains(all, d.Settings.Sounds):
-		return d.Settings.Sounds
-	}
-	return all[0]
-}
+func (d *Desk) Sound() work.Sound { return d.Work.Way.Sound(d.Settings.Sounds) }
 
 // SetSound chooses what sounds, and remembers it.
 func (d *Desk) SetSound(s work.Sound) {
@@ -35,15 +24,7 @@ func (d *Desk) SetSound(s work.Sound) {
 }
 
 // NextSound goes on to the next sound.
-func (d *Desk) NextSound() { d.SetSound(d.nextSound()) }
-
-func (d *Desk) nextSound() work.Sound {
-	all := d.Work.Way.Sounds()
-	if len(all) == 0 {
-		return d.Settings.Sounds
-	}
-	return all[(slices.Index(all, d.Sound())+1)%len(all)]
-}
+func (d *Desk) NextSound() { d.SetSound(d.Work.Way.NextSound(d.Settings.Sounds)) }
 
 // sounds are those of the work chosen.
 func (d *Desk) sounds() *timetable.Sounds {

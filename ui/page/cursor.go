@@ -11,6 +11,7 @@ import (
 	"endpin/piece/finding"
 	"endpin/ui/ink"
 	"endpin/ui/letters"
+	"endpin/ui/mark"
 )
 
 // Heard is how far the note that sounds now lies from where it belongs. It stands
@@ -133,7 +134,7 @@ func (s *sheet) tell() {
 	px := float64(v.space * v.scale())
 	img := image.NewRGBA(image.Rect(0, 0, int(math.Ceil(w*px)), int(math.Ceil(high*px))))
 	p := &pen{to: img, space: px}
-	p.shape(Mark{Kind: kind, Fair: true}, shapeSize/2+0.1, markLine/2+0.05, v.colours.Soft)
+	p.shape(mark.Mark{Kind: kind, Fair: true}, shapeSize/2+0.1, markLine/2+0.05, v.colours.Soft)
 	p.text(text, shapeSize+0.55, markLine-0.5, markSize, engraving.Roman, v.colours.Soft)
 	s.now.Image = img
 	line := min(markLines-1, lines(v.marks[h.Measure], b.Width))

@@ -5,64 +5,12 @@ import (
 	"slices"
 	"strings"
 
-	"endpin/dsp"
-	"endpin/piece"
 	"endpin/piece/engraving"
-	"endpin/piece/finding"
 	"endpin/piece/words"
 	"endpin/ui/ink"
 	"endpin/ui/letters"
+	"endpin/ui/mark"
 )
-
-// Mark is what was heard in one measure, as it stands under it.
-type Mark struct {
-	Measure int // index into Piece.Measures
-	Kind    finding.Kind
-	Text    string
-	Brief   string // without what its shape says as well
-	Fair    bool   // drawn hollow
-	Aside   bool   // the player put it aside: in brackets, and soft
-	GoesOn  bool   // it began in a measure before
-}
-
-// MarksOf are the marks under each measure that findings name; what is of the whole
-// take stands under none. aside says which of them were put aside, and may be nil.
-func MarksOf(all []finding.Finding, measures []piece.Measure, aside func(i int) bool) map[int][]Mark {
-	at := func(number string) int {
-		return slices.IndexFunc(measures, func(m piece.Measure) bool { return m.Number == number })
-	}
-	marks := map[int][]Mark{}
-	for i := range all {
-		f := &all[i]
-		first, last := at(f.Measure), at(f.ToMeasure)
-		on := []int{first}
-		switch {
-		case f.Kind.Row().About == finding.WholeTake:
-			continue
-		case f.Marked():
-			for k := first + 1; k <= last; k++ {
-				on = append(on, k)
-			}
-			if last >= 0 && last < first {
-				on = append(on, last) // over a repeat's sign
-			}
-		}
-		if first < 0 {
-			continue
-		}
-		for n, measure := range on {
-			m := MarkOf(f, measure)
-			m.Aside, m.GoesOn = aside != nil && aside(i), n > 0
-			marks[measure] = append(marks[measure], m)
-		}
-	}
-	return marks
-}
-
-// MarkOf tells a finding as a mark.
-func MarkOf(f *finding.Finding, measure int) Mark {
-	return Mark{Measure: measure, Kind: f.Kind, Text: f.Mark(finding.PageMark).String(), Brief: f.Mark(finding.BriefMark).String(), Fair: f.Trust != dsp.Sure}
-}
 
 // Sizes of a mark, staff spaces.
 const (
@@ -75,16 +23,16 @@ const (
 
 // told is a mark as it is written: in as many lines as it takes.
 type told struct {
-	Mark
+	mark.Mark
 	lines []string
 }
 
 // set writes the marks of one measure in a width. Where there is no room for all of
 // them each gives its value alone, and what is left over is counted.
-func set(all []Mark, w float64) (out []told, more int) {
+func set(all []mark.Mark, w float64) (out []told, more int) {
 	w -= shapeSize + 1.4
 	room := markLines
-	write := func(text func(Mark) string) (out []told, n int) {
+	write := func(text func(mark.Mark) string) (out []told, n int) {
 		for _, m := range all {
 			s := text(m)
 			if m.GoesOn {
@@ -99,11 +47,11 @@ func set(all []Mark, w float64) (out []told, more int) {
 		}
 		return out, n
 	}
-	out, n := write(func(m Mark) string { return m.Text })
+	out, n := write(func(m mark.Mark) string { return m.Text })
 	if n <= room {
 		return out, 0
 	}
-	out, n = write(func(m Mark) string { return m.Brief })
+	out, n = write(func(m mark.Mark) string { return m.Brief })
 	if n <= room {
 		return out, 0
 	}
@@ -118,7 +66,7 @@ func set(all []Mark, w float64) (out []told, more int) {
 }
 
 // marks draws the marks of one measure from x on, in a width.
-func (p *pen) marks(all []Mark, x, y, w float64, ink, soft color.Color) {
+func (p *pen) marks(all []mark.Mark, x, y, w float64, ink, soft color.Color) {
 	out, more := set(all, w)
 	line := 0
 	for _, m := range out {
@@ -138,7 +86,7 @@ func (p *pen) marks(all []Mark, x, y, w float64, ink, soft color.Color) {
 }
 
 // lines is how many lines the marks of one measure take.
-func lines(all []Mark, w float64) (n int) {
+func lines(all []mark.Mark, w float64) (n int) {
 	out, more := set(all, w)
 	for _, t := range out {
 		n += len(t.lines)
@@ -161,7 +109,7 @@ func wrap(s string, w float64) []string {
 }
 
 // shape tells the kind by its form alone; hollow where it is not sure.
-func (p *pen) shape(m Mark, x, y float64, c color.Color) {
+func (p *pen) shape(m mark.Mark, x, y float64, c color.Color) {
 	r := shapeSize / 2
 	form := ink.Of(m.Kind)
 	for _, outline := range slices.Concat(form.Filled(), form.Cut(m.Fair)) {

@@ -4,6 +4,7 @@ import (
 	"image"
 	"image/draw"
 	"math"
+	"slices"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/canvas"
@@ -15,6 +16,7 @@ import (
 	"endpin/piece/engraving"
 	"endpin/piece/fingerboard"
 	"endpin/ui/ink"
+	"endpin/ui/mark"
 )
 
 // View is the engraved page of a piece: it scrolls, shows what was heard under
@@ -45,7 +47,7 @@ type View struct {
 	asked   float32 // and what it is where there is room
 	page    *engraving.Page
 	wide    float32 // for which the page was laid out
-	marks   map[int][]Mark
+	marks   map[int][]mark.Mark
 
 	pencil   [2]int   // the measure and the note that are marked, see SetPencil
 	written  *Written // while the page is being written; nil for one that is read
@@ -60,7 +62,7 @@ type View struct {
 
 // New makes a view of a piece, its line and fingering.
 func New(p *piece.Piece, line []piece.Expected, plan *fingerboard.Plan, space float32, c ink.Colours) *View {
-	v := &View{piece: p, line: line, plan: plan, space: space, asked: space, colours: c, marks: map[int][]Mark{}, roundsAt: -1, pencil: nowhere}
+	v := &View{piece: p, line: line, plan: plan, space: space, asked: space, colours: c, marks: map[int][]mark.Mark{}, roundsAt: -1, pencil: nowhere}
 	v.sheet = &sheet{view: v, cursor: newImage(), now: newImage(), pictures: map[int]*picture{}, first: -1, at: -1, looked: -1, hovered: -1}
 	v.sheet.ExtendBaseWidget(v.sheet)
 	v.scroll = container.NewVScroll(v.sheet)
@@ -72,7 +74,7 @@ func New(p *piece.Piece, line []piece.Expected, plan *fingerboard.Plan, space fl
 
 // Put shows another piece, from its top, without anything heard in it.
 func (v *View) Put(p *piece.Piece, line []piece.Expected, plan *fingerboard.Plan) {
-	v.piece, v.line, v.plan, v.marks = p, line, plan, map[int][]Mark{}
+	v.piece, v.line, v.plan, v.marks = p, line, plan, map[int][]mark.Mark{}
 	v.sheet.first, v.sheet.looked = -1, -1
 	v.SetWhole(nil)
 	v.SetCursor(-1, 0)
@@ -176,11 +178,11 @@ func (v *View) SetColours(c ink.Colours) {
 }
 
 // SetMarks says what was heard, by measure; systems that look the same stay.
-func (v *View) SetMarks(marks map[int][]Mark) {
+func (v *View) SetMarks(marks map[int][]mark.Mark) {
 	if v.page != nil {
 		for i, s := range v.page.Systems {
 			for _, b := range s.Measures {
-				if !alike(v.marks[b.Measure], marks[b.Measure]) {
+				if !slices.Equal(v.marks[b.Measure], marks[b.Measure]) {
 					delete(v.sheet.pictures, i)
 					break
 				}
@@ -189,18 +191,6 @@ func (v *View) SetMarks(marks map[int][]Mark) {
 	}
 	v.marks = marks
 	v.sheet.Refresh()
-}
-
-func alike(a, b []Mark) bool {
-	if len(a) != len(b) {
-		return false
-	}
-	for i := range a {
-		if a[i] != b[i] {
-			return false
-		}
-	}
-	return true
 }
 
 // SetRange shows which measures are chosen; first -1 for the whole piece,

@@ -25,6 +25,7 @@ import (
 	"endpin/piece/fingerboard"
 	"endpin/piece/notation"
 	"endpin/ui/ink"
+	"endpin/ui/mark"
 )
 
 func paint(rgb uint32) color.NRGBA {
@@ -128,13 +129,13 @@ func TestWhatSoundsDoesNotStandOverWhatWasFound(t *testing.T) {
 	v, _ := shown(t, read(t, tune(8)), 1280, 500, 12.5, day)
 	v.SetHeard(Heard{Measure: 2, Note: 1, Cents: -31})
 	free := v.sheet.now.Position().Y
-	v.SetMarks(map[int][]Mark{2: {{Measure: 2, Kind: finding.Sharp, Text: "+30"}}})
+	v.SetMarks(map[int][]mark.Mark{2: {{Measure: 2, Kind: finding.Sharp, Text: "+30"}}})
 	v.SetHeard(Heard{Measure: 2, Note: 1, Cents: -32})
 	assert.InDelta(t, free+v.units(markLine), v.sheet.now.Position().Y, 0.1)
 }
 
 func TestEveryMeasureTellsItsFirstMarkHoweverNarrow(t *testing.T) {
-	all := []Mark{{Kind: finding.SharpAfterShift, Text: "+28 after shift", Brief: "+28"}, {Kind: finding.Late, Text: "140 ms late", Brief: "140 ms"},
+	all := []mark.Mark{{Kind: finding.SharpAfterShift, Text: "+28 after shift", Brief: "+28"}, {Kind: finding.Late, Text: "140 ms late", Brief: "140 ms"},
 		{Kind: finding.HeldShort, Text: "held 60 %", Brief: "held 60 %"}, {Kind: finding.Flat, Text: "−31", Brief: "−31"}}
 	for _, w := range []float64{8, 12, 30} {
 		for n := 1; n <= len(all); n++ {
@@ -155,7 +156,7 @@ func TestOnlyTheSystemWithAnotherMarkIsDrawnAnew(t *testing.T) {
 	}
 	require.Greater(t, len(before), 1)
 	v.SetCursor(0, 0.5)
-	v.SetMarks(map[int][]Mark{0: {{Kind: finding.Late, Text: "120 ms late"}}})
+	v.SetMarks(map[int][]mark.Mark{0: {{Kind: finding.Late, Text: "120 ms late"}}})
 	for i, img := range before {
 		if i == 0 {
 			assert.NotSame(t, img, v.sheet.pictures[i])
@@ -239,7 +240,7 @@ func TestEveryMeasureThatAFindingNamesIsMarked(t *testing.T) {
 		f("1", "8", finding.Tempo),
 		f("x", "x", finding.Late), // of no measure here
 	}
-	marks := MarksOf(all, measures, func(i int) bool { return i == 1 })
+	marks := mark.ByMeasure(all, measures, func(i int) bool { return i == 1 })
 	where := map[finding.Kind][]int{}
 	for m := range measures {
 		for _, k := range marks[m] {
@@ -259,7 +260,7 @@ func TestInALowWindowThePageIsSmallerSoThatNotesAndMarksAreSeen(t *testing.T) {
 	assert.EqualValues(t, 22, v.space)
 	w.Resize(fyne.NewSize(1280, 190))
 	assert.EqualValues(t, 12, v.space)
-	v.SetMarks(map[int][]Mark{20: {{Kind: finding.Late, Text: "140 ms late"}, {Kind: finding.Flat, Text: "−31"}}})
+	v.SetMarks(map[int][]mark.Mark{20: {{Kind: finding.Late, Text: "140 ms late"}, {Kind: finding.Flat, Text: "−31"}}})
 	v.Bring(20)
 	i, _ := v.find(20)
 	s := v.page.Systems[i]
@@ -293,7 +294,7 @@ func TestWhatConcernsTheWholeTakeStandsOverThePage(t *testing.T) {
 		{Kind: finding.Late, Measure: "3", ToMeasure: "3", Value: 200, Trust: dsp.Sure},
 		{Kind: finding.Tempo, Measure: "1", ToMeasure: "24", Value: 63, Trust: dsp.Fair},
 	}
-	v.SetWhole(WholeOf(all, func(i int) bool { return i == 2 }))
+	v.SetWhole(mark.OfTake(all, func(i int) bool { return i == 2 }))
 	says := func() (lines []string) {
 		for _, o := range test.LaidOutObjects(w.Content()) {
 			if x, is := o.(*canvas.Text); is && x.Visible() {
@@ -303,7 +304,7 @@ func TestWhatConcernsTheWholeTakeStandsOverThePage(t *testing.T) {
 		return lines
 	}
 	assert.Equal(t, []string{"All through: tuning +40 cents", "All through: ♩ = 63"}, says())
-	assert.Empty(t, MarksOf(all, v.piece.Measures, nil)[0], "and under no measure")
+	assert.Empty(t, mark.ByMeasure(all, v.piece.Measures, nil)[0], "and under no measure")
 	v.Scroll(2)
 	assert.Greater(t, v.scroll.Position().Y, float32(30), "whatever is read under it")
 	tapped := false
@@ -326,7 +327,7 @@ func TestWhatCanBePressedStandsOnAGroundOfItsOwn(t *testing.T) {
 		return n
 	}
 	assert.Zero(t, grounds())
-	v.SetMarks(map[int][]Mark{1: {{Kind: finding.Late, Text: "140 ms late"}}})
+	v.SetMarks(map[int][]mark.Mark{1: {{Kind: finding.Late, Text: "140 ms late"}}})
 	assert.Equal(t, 1, grounds())
 	_, b := v.find(0)
 	over := fyne.NewPos(v.units(b.X+margin+1), v.units(v.page.Systems[0].StaffTop+2))
@@ -341,7 +342,7 @@ func TestLook(t *testing.T) {
 	if folder == "" {
 		t.Skip("LOOK names no folder")
 	}
-	shorts := []Mark{
+	shorts := []mark.Mark{
 		{Kind: finding.SharpAfterShift, Text: "+28 after shift"}, {Kind: finding.Late, Text: "140 ms late"}, {Kind: finding.Flat, Text: "−31", Fair: true},
 		{Kind: finding.WrongNote, Text: "2 semitones too high"}, {Kind: finding.HeldShort, Text: "held 60 %"}, {Kind: finding.Missing, Text: "not heard"},
 		{Kind: finding.NarrowHand, Text: "hand narrow by 24"}, {Kind: finding.WrongRhythm, Text: "rhythm, by 0.5 beat"}, {Kind: finding.Extra, Text: "one note too many", Fair: true},
@@ -354,7 +355,7 @@ func TestLook(t *testing.T) {
 				}
 				for _, n := range []int{3, 24} {
 					v, w := shown(t, read(t, tune(n)), size.Width, size.Height, space, c)
-					marks := map[int][]Mark{}
+					marks := map[int][]mark.Mark{}
 					for m := range min(n, 24) {
 						for j := range []int{0, 1, 0, 2, 3, 1, 0, 4}[m%8] {
 							marks[m] = append(marks[m], shorts[(m*3+j)%len(shorts)])

@@ -7,30 +7,18 @@ import (
 	"fyne.io/fyne/v2/driver/desktop"
 	"fyne.io/fyne/v2/theme"
 	"fyne.io/fyne/v2/widget"
+	"slices"
 
-	"endpin/piece/finding"
 	"endpin/piece/words"
 	"endpin/ui/ink"
+	"endpin/ui/mark"
 	"endpin/ui/prose"
 )
 
-// WholeOf are the marks of what concerns the whole take: its tuning, its tempo. They stand
-// under no measure. aside says which were put aside, and may be nil.
-func WholeOf(all []finding.Finding, aside func(i int) bool) (marks []Mark) {
-	for i := range all {
-		if f := &all[i]; f.Kind.Row().About == finding.WholeTake {
-			m := MarkOf(f, -1)
-			m.Aside = aside != nil && aside(i)
-			marks = append(marks, m)
-		}
-	}
-	return marks
-}
-
 // SetWhole says what concerns the whole take. It stands over the page, however far that was
 // scrolled.
-func (v *View) SetWhole(marks []Mark) {
-	if alike(v.over.marks, marks) {
+func (v *View) SetWhole(marks []mark.Mark) {
+	if slices.Equal(v.over.marks, marks) {
 		return
 	}
 	v.over.marks = marks
@@ -41,7 +29,7 @@ func (v *View) SetWhole(marks []Mark) {
 type over struct {
 	widget.BaseWidget
 	view  *View
-	marks []Mark
+	marks []mark.Mark
 	lines *fyne.Container
 	under *fyne.Container // all, with the page under it
 }

@@ -11,6 +11,7 @@ import (
 
 	"endpin/piece"
 	"endpin/piece/engraving"
+	"endpin/ui/mark"
 )
 
 // Written is what is shown of a page that is being written, by notes.
@@ -21,13 +22,13 @@ type Written struct {
 
 // Rewrite shows the page as it is written now, with what is to be said of measures: what
 // looks the same stays. It comes to the place that is written at.
-func (v *View) Rewrite(p *piece.Piece, marks map[int][]Mark, w Written) {
+func (v *View) Rewrite(p *piece.Piece, marks map[int][]mark.Mark, w Written) {
 	pictures, before, was := v.sheet.pictures, v.page, v.marks
 	v.piece, v.line, v.plan, v.marks, v.written = p, nil, nil, marks, &w
 	v.lay()
 	for i, x := range pictures {
 		if before == nil || v.page == nil || i >= len(before.Systems) || i >= len(v.page.Systems) || !same(before, v.page, i) ||
-			slices.ContainsFunc(v.page.Systems[i].Measures, func(b engraving.Box) bool { return !alike(was[b.Measure], marks[b.Measure]) }) {
+			slices.ContainsFunc(v.page.Systems[i].Measures, func(b engraving.Box) bool { return !slices.Equal(was[b.Measure], marks[b.Measure]) }) {
 			continue
 		}
 		v.sheet.pictures[i] = x

@@ -17,6 +17,7 @@ import (
 	"endpin/ui/desk/writing"
 	"endpin/ui/fit"
 	"endpin/ui/ink"
+	"endpin/ui/mark"
 	"endpin/ui/page"
 	"endpin/ui/prose"
 )
@@ -154,16 +155,16 @@ func (s *Screen) Refresh() {
 	s.palette.refresh()
 	s.picture.refresh()
 	p := m.Piece()
-	marks := map[int][]page.Mark{}
+	marks := map[int][]mark.Mark{}
 	for i, b := range m.Bars {
 		if m.Off(i) != 0 {
 			says := m.SayOffBriefly(i).String()
-			marks[i] = append(marks[i], page.Mark{Measure: i, Text: says, Brief: says})
+			marks[i] = append(marks[i], mark.Mark{Measure: i, Text: says, Brief: says})
 		}
 		for _, n := range b.Notes {
 			if n.Doubt != nil {
 				says := words.Say("window.write.doubt." + n.Doubt.About)
-				marks[i] = append(marks[i], page.Mark{Measure: i, Text: says, Brief: says, Fair: true})
+				marks[i] = append(marks[i], mark.Mark{Measure: i, Text: says, Brief: says, Fair: true})
 			}
 		}
 	}

@@ -33,6 +33,27 @@ func (w Way) Sounds() []Sound {
 	return AllSounds
 }
 
+// Sound is what sounds in a way to work, where a sound is chosen; empty for nothing.
+func (w Way) Sound(chosen Sound) Sound {
+	all := w.Sounds()
+	switch {
+	case len(all) == 0:
+		return ""
+	case slices.Contains(all, chosen):
+		return chosen
+	}
+	return all[0]
+}
+
+// NextSound is the sound to choose after the one chosen.
+func (w Way) NextSound(chosen Sound) Sound {
+	all := w.Sounds()
+	if len(all) == 0 {
+		return chosen
+	}
+	return all[(slices.Index(all, w.Sound(chosen))+1)%len(all)]
+}
+
 // NameIn is what the desk calls it in a way to work: in an echo the line is the
 // desk's turn, and nothing sounds in the player's.
 func (s Sound) NameIn(w Way) string { return words.Say("desk.sound." + s.Named(w)) }

@@ -48,6 +48,9 @@ func (w Way) About() string {
 	return words.Say("desk.way." + string(w) + ".about")
 }
 
+// Next is the way after it, and the first after the last.
+func (w Way) Next() Way { return Ways[(slices.Index(Ways, w)+1)%len(Ways)] }
+
 // Hears reports whether the microphone is on.
 func (w Way) Hears() bool { return w != BowSilently }
 

@@ -1,4 +1,4 @@
-package ui
+package far
 
 import (
 	"fyne.io/fyne/v2"
@@ -9,10 +9,10 @@ import (
 	"endpin/ui/prose"
 )
 
-// head stands over the page: what lies on the desk, and what goes on. While
+// Head stands over the page: what lies on the desk, and what goes on. While
 // somebody plays that is read from far, and so it is written large.
-type head struct {
-	box         *fyne.Container
+type Head struct {
+	Box         *fyne.Container
 	title, says *canvas.Text
 	left, right *prose.Short
 }
@@ -23,24 +23,25 @@ const (
 	saysLarge = 34
 )
 
-func newHead(title string) *head {
-	h := &head{title: canvas.NewText(title, nil), says: canvas.NewText("", nil)}
+// NewHead names what lies on the desk.
+func NewHead(title string) *Head {
+	h := &Head{title: canvas.NewText(title, nil), says: canvas.NewText("", nil)}
 	h.title.TextSize, h.title.TextStyle.Bold = titleSize, true
 	h.says.TextSize, h.says.Alignment = saysSmall, fyne.TextAlignTrailing
 	h.left, h.right = prose.NewShort(h.title), prose.NewShort(h.says)
-	h.box = container.New(h, h.left, h.right)
+	h.Box = container.New(h, h.left, h.right)
 	return h
 }
 
-// name says what lies on the desk.
-func (h *head) name(title string) {
+// Name says what lies on the desk.
+func (h *Head) Name(title string) {
 	if h.left.Says() != title {
 		h.left.Say(title)
 	}
 }
 
-// show says what goes on.
-func (h *head) show(what string, far bool, c ink.Colours) {
+// Show says what goes on.
+func (h *Head) Show(what string, far bool, c ink.Colours) {
 	size, colour := float32(saysSmall), c.Soft
 	if far {
 		size, colour = saysLarge, c.Ink
@@ -52,16 +53,19 @@ func (h *head) show(what string, far bool, c ink.Colours) {
 	h.says.TextSize, h.says.TextStyle.Bold = size, far
 	h.right.Say(what)
 	h.title.Refresh()
-	h.box.Refresh()
+	h.Box.Refresh()
 }
 
 const headEdge = 8
 
+// Says is what goes on, as it is shown.
+func (h *Head) Says() string { return h.says.Text }
+
 // MinSize implements fyne.Layout: the same whatever is said.
-func (h *head) MinSize([]fyne.CanvasObject) fyne.Size { return fyne.NewSize(300, 44) }
+func (h *Head) MinSize([]fyne.CanvasObject) fyne.Size { return fyne.NewSize(300, 44) }
 
 // Layout implements fyne.Layout: what goes on has what it needs of two thirds.
-func (h *head) Layout(_ []fyne.CanvasObject, size fyne.Size) {
+func (h *Head) Layout(_ []fyne.CanvasObject, size fyne.Size) {
 	const between = 24
 	right := min(h.right.Needs()+1, (size.Width-2*headEdge)*2/3)
 	put := func(o fyne.CanvasObject, x, w float32) {
