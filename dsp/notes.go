@@ -76,7 +76,7 @@ func (s *segmenter) note(on Onset, next, floor float64) (Note, bool) {
 		n.SteadyFrom, n.SteadyTo = n.Onset+shortSkip, n.Offset
 		cents = s.pitches(s.index(n.SteadyFrom), end)
 	}
-	if float64(len(cents))*s.hop < shortestNote/2 || float64(len(s.pitches(from, end)))*s.hop < shortestNote {
+	if len(cents) < steadyLeft || float64(len(s.pitches(from, end)))*s.hop < shortestNote {
 		return Note{}, false
 	}
 	n.Pitch, n.Spread = trimmedMean(cents)

@@ -11,7 +11,6 @@ import (
 
 // What is told of hands and fingers. Where no source is named: set by ear, no source.
 const (
-	clearlyMore      = 1.3   // times the tolerance: sure, where the rest is
 	noChance         = 3.8   // times the player's scatter: such a note is no chance of many, and sure
 	farthestOff      = 170.0 // cents: a note further off was another, and tells nothing of intonation
 	leadingAllowance = 10.0  // cents: a leading note is habitually played high (common practice)
@@ -102,8 +101,8 @@ func (t *take) displaced(h *hand) {
 	}
 	frame := intonation.OfFrame(h.frame)
 	lies, sd := t.tuned.Effect(frame)
-	much, sure := t.tuned.Beyond(t.level.Frame, sd, func(r *intonation.Reading) float64 { return r.Of(frame) })
-	if much <= intonation.Likely || math.Abs(h.at) <= t.level.Frame || h.at*lies < 0 {
+	beyond := t.tuned.Beyond(nearly*t.level.Frame, sd, func(r *intonation.Reading) float64 { return r.Of(frame) })
+	if beyond == dsp.NotSure || math.Abs(h.at) <= t.level.Frame || h.at*lies < 0 {
 		t.corrected(h)
 		return
 	}
@@ -121,7 +120,7 @@ func (t *take) displaced(h *hand) {
 		kind = either(h.at, SharpAfterShift, FlatAfterShift)
 		supposed = !h.shift.Marked || h.shift.Alternative
 	}
-	trust := least(least(t.tuned.Trust, sure), sureUnless(n < 2 || math.Abs(h.at) < clearlyMore*t.level.Frame || t.rests(h) || supposed || t.struck[h.all[0]]))
+	trust := least(least(t.tuned.Trust, beyond), sureUnless(n < 2 || t.rests(h) || supposed || t.struck[h.all[0]]))
 	t.offFrames[h.frame] = true
 	said, located := t.frameText(h, t.until(h, last))
 	t.add(Finding{Kind: kind, Value: h.at, Trust: trust, Spread: robust.SpreadAbout(off, h.at), Tolerance: t.level.Frame, Notes: n,
@@ -199,12 +198,12 @@ func (t *take) straysOf(h *hand) {
 		}
 		allowed = math.Max(allowed, noChance*t.unevenBy)
 		e -= at
-		much, sure := t.tuned.Beyond(allowed, t.pitchDoubt(i), func(r *intonation.Reading) float64 { return t.cents[i] - r.A - t.told(i) - at })
-		if much < intonation.Fairly || math.Abs(e) <= allowed {
+		beyond := t.tuned.Beyond(allowed, t.pitchDoubt(i), func(r *intonation.Reading) float64 { return t.cents[i] - r.A - t.told(i) - at })
+		if beyond == dsp.NotSure {
 			continue
 		}
 		n := &t.match(i).Note
-		trust := least(least(n.Trust, least(t.tuned.Trust, sure)), sureUnless(math.Abs(e) < math.Max(clearlyMore*t.level.Note, noChance*t.tuned.Scatter) ||
+		trust := least(least(n.Trust, least(t.tuned.Trust, beyond)), sureUnless(math.Abs(e) < noChance*t.tuned.Scatter ||
 			n.SteadyTo-n.SteadyFrom < steadySure || t.struck[i]))
 		t.add(Finding{Kind: either(e, Sharp, Flat), Value: e, Trust: trust, Spread: n.Spread, Tolerance: t.level.Note, Notes: 1}, i, i)
 	}
@@ -216,7 +215,7 @@ func (t *take) span() (hands []*hand) {
 	hands = t.gatherHands()
 	all := intonation.Span
 	wide, sd := t.tuned.Effect(all)
-	much, sure := t.tuned.Beyond(t.level.Frame, sd, func(r *intonation.Reading) float64 { return r.Of(all) })
+	beyond := t.tuned.Beyond(nearly*t.level.Frame, sd, func(r *intonation.Reading) float64 { return r.Of(all) })
 	notes, _ := t.intoned()
 	both := intonation.Spanning(notes)
 	var off []float64 // by fourth finger: from where the first puts it
@@ -244,10 +243,10 @@ func (t *take) span() (hands []*hand) {
 		}
 		used = append(used, h)
 	}
-	if much <= intonation.Likely || math.Abs(wide) <= t.level.Frame || len(off) < spanFourths || firsts < spanFirsts {
+	if beyond == dsp.NotSure || math.Abs(wide) <= t.level.Frame || len(off) < spanFourths || firsts < spanFirsts {
 		return hands
 	}
-	trust := least(least(t.tuned.Trust, sure), sureUnless(len(used) < 2 || math.Abs(wide) < clearlyMore*t.level.Frame || t.struck[used[0].all[0]]))
+	trust := least(least(t.tuned.Trust, beyond), sureUnless(len(used) < 2 || t.struck[used[0].all[0]]))
 	last := used[len(used)-1].all
 	t.add(Finding{Kind: either(wide, WideHand, NarrowHand), Value: wide, Trust: trust, Spread: robust.SpreadAbout(off, robust.Median(off)), Tolerance: t.level.Frame,
 		Notes: len(off)}, used[0].all[0], last[len(last)-1])

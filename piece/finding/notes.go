@@ -31,7 +31,7 @@ func (t *take) notes() []Note {
 					pitch = float64(t.line[i].MIDI+12*t.align.Octave) + (t.ideal(i)+t.cents[i])/100
 				}
 				heard := t.by + int(math.Round(pitch-t.tuned.A/100))
-				if n.State == StatePlayed && math.Abs(t.off(i)) < anotherNote*2 {
+				if n.State == StatePlayed && math.Abs(t.off(i)) < anotherPitch {
 					heard = n.MIDI + 12*t.align.Octave
 				}
 				n.HeardMIDI = &heard
@@ -61,7 +61,7 @@ func (t *take) earlier() (tries [][]Note) {
 		n.Onset, n.Offset, n.State, n.Trust, n.Heard = plain(h.Onset, 3), plain(h.Offset, 3), StatePlayed, h.Trust, x.Heard
 		cents := 100*(h.Pitch-t.referredBy()-float64(t.line[x.Line].MIDI+12*t.align.Octave)) - t.ideal(x.Line) - t.tuned.A
 		n.Cents, n.CentsSpread = plain(cents, 1), plain(h.Spread, 1)
-		if math.Abs(cents) > 2*anotherNote {
+		if math.Abs(cents) > anotherPitch {
 			n.State = StateWrong
 		}
 		if x.Phrase != phrase {

@@ -10,9 +10,8 @@ import (
 
 // Which pitch is another note. Set by ear, no source.
 const (
-	anotherNote  = 76.0  // cents from where a note's hand puts it: another note …
-	aloneNote    = 60.0  // … and cents from where it is written, of one that is all its hand plays (design)
-	halfWay      = 50.0  // cents: a note that lies further off is nearer to another
+	anotherRarer = 3.0   // times that another note is rarer than one put so far off …
+	aloneNote    = 60.0  // … but of one that is all its hand plays all so many cents off is another (design)
 	farthestHand = 160.0 // cents that a hand can lie off its place: further, and its notes were others
 	slipSpread   = 10.0  // cents: a tracker that slips by an octave wavers more
 	slipLength   = 0.3   // s: and holds no note so long
@@ -43,22 +42,19 @@ func (t *take) wrongNotes() {
 		if math.IsNaN(t.cents[i]) || t.wrong[i] {
 			continue
 		}
-		far, alone := anotherNote, f.Stopped() && stopped[f.Frame] == 1
+		rarer, alone := anotherRarer, f.Stopped() && stopped[f.Frame] == 1
 		hand := intonation.OfFrame(f.Frame)
 		if alone {
-			far, hand = aloneNote, intonation.Cause{}
+			rarer, hand = 1.0, intonation.Cause{}
 		}
 		lies := func(r *intonation.Reading) float64 { return t.cents[i] - r.A - t.told(i) - r.Of(hand) }
 		off := lies(t.tuned.Likeliest())
-		if f.Stopped() && math.Abs(off) < anotherPitch {
-			far = math.Max(far, beyondScatter*t.tuned.Scatter) // where all is scattered a semitone is no other note
-		}
 		semitones := math.Round((t.cents[i] - t.tuned.A) / 100)
-		if math.Abs(off) < far || semitones == 0 || t.struck[i] && !t.pitched(i) && math.Abs(semitones) < 2 {
+		if alone && math.Abs(off) < aloneNote || semitones == 0 || t.struck[i] && !t.pitched(i) && math.Abs(semitones) < 2 {
 			continue
 		}
-		nearer, sure := t.tuned.Beyond(halfWay, t.pitchDoubt(i), lies)
-		if nearer < intonation.Fairly {
+		nearer := t.tuned.Another(f.Stopped(), rarer, t.pitchDoubt(i), lies)
+		if nearer == dsp.NotSure {
 			continue
 		}
 		n := &t.match(i).Note
@@ -66,7 +62,7 @@ func (t *take) wrongNotes() {
 		if t.plucked && t.ringsOn(i) {
 			continue
 		}
-		trust := least(n.Trust, sure)
+		trust := least(n.Trust, nearer)
 		if h := math.Mod(math.Abs(semitones), 12); h == 0 || h == 7 && math.Abs(semitones) > 12 {
 			// A tracker that slips by an octave or a twelfth would say so too, and so
 			// would a ring together with what begins under it.

@@ -24,6 +24,7 @@ const (
 	dottedOff     = 0.4           // beats that a note must be off for one pair alone to tell of a rhythm
 	legato        = 0.6           // of a displacement: a gap before the note larger than this is a late entrance, not a rhythm
 	leastJitter   = 10.0          // ms that onsets scatter at least (piece/pace)
+	clearlyMore   = 1.3           // times what is let pass of onsets and paces: sure, where the rest is
 	lostSurely    = beatsNear / 2 // from a whole number of beats, to be sure of one swallowed or added
 )
 

@@ -13,8 +13,8 @@ const (
 	enoughNotes  = 4     // that a tuning must rest on
 	stringNotes  = 2     // of an open string, to tell of it …
 	stringSure   = 3     // … and surely
-	clearlyOut   = 1.25  // times the tolerance that a tuning is out by: sure
 	anotherPitch = 160.0 // cents from where it is written: such a note tells nothing of intonation
+	nearly       = 0.75  // of the tolerance: what notes share is told where it lies beyond all of it, and surely beyond so much
 	aDoubt       = 1.0   // cents: of one reading's reference, between the readings
 )
 
@@ -44,13 +44,13 @@ func (t *take) tuning() tuned {
 	}
 	allowed := t.tuningTolerance()
 	out := u.A + t.retuned
-	much, sure := u.Beyond(allowed, aDoubt, func(r *intonation.Reading) float64 { return r.A + t.retuned })
-	if math.Abs(out) > allowed && much > intonation.Likely && len(notes) >= enoughNotes && u.Own {
+	trust := u.Beyond(nearly*allowed, aDoubt, func(r *intonation.Reading) float64 { return r.A + t.retuned })
+	if math.Abs(out) > allowed && trust != dsp.NotSure && len(notes) >= enoughNotes && u.Own {
 		var near []float64
 		for i := range notes {
 			near = append(near, notes[i].Cents)
 		}
-		t.whole(Finding{Kind: Tuning, Value: out, Trust: least(least(u.Trust, sure), sureUnless(math.Abs(out) < clearlyOut*t.level.Tuning)),
+		t.whole(Finding{Kind: Tuning, Value: out, Trust: least(u.Trust, trust),
 			Tolerance: t.level.Tuning, Notes: len(near), Spread: robust.SpreadAbout(near, u.A)})
 	}
 	t.stringsOut(&u)
@@ -89,16 +89,16 @@ func (t *take) stringsOut(u *tuned) {
 		with, sd := u.Effect(intonation.OfString(s))
 		alone, _ := u.Effect(intonation.OfOpenString(s))
 		off := with + alone
-		much, sure := u.Beyond(t.tuningTolerance(), sd, func(r *intonation.Reading) float64 {
+		trust := u.Beyond(nearly*t.tuningTolerance(), sd, func(r *intonation.Reading) float64 {
 			return r.Of(intonation.OfString(s)) + r.Of(intonation.OfOpenString(s))
 		})
-		if much <= intonation.Likely || math.Abs(off) <= t.tuningTolerance() {
+		if trust == dsp.NotSure || math.Abs(off) <= t.tuningTolerance() {
 			continue
 		}
 		if math.Abs(with) > math.Abs(off)/2 {
 			u.strings[s] = off
 		}
-		trust := least(least(u.Trust, sure), sureUnless(len(open) < stringSure || math.Abs(off) < clearlyOut*t.level.Tuning))
+		trust = least(least(u.Trust, trust), sureUnless(len(open) < stringSure))
 		t.whole(Finding{Kind: Tuning, Value: off, Trust: trust, Tolerance: t.level.Tuning, Notes: len(open), Spread: robust.Spread(open),
 			Said: t.stringText(s, off)})
 	}

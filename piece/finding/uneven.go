@@ -4,6 +4,7 @@ import (
 	"math"
 	"slices"
 
+	"endpin/dsp"
 	"endpin/dsp/robust"
 	"endpin/piece/intonation"
 	"endpin/piece/words"
@@ -13,6 +14,7 @@ import (
 // note may be off, one note in ten lies beyond that.
 const (
 	unevenScatter = 0.6
+	unevenSurely  = 0.5   // … and surely so much
 	unevenNotes   = 8     // stopped notes that it takes to tell
 	unevenBeyond  = 3     // of them that lie beyond what is allowed: fewer are single faults
 	inDeviation   = 0.683 // of normal values lie within one standard deviation, whose own …
@@ -49,8 +51,8 @@ func (t *take) uneven() {
 		return
 	}
 	doubted := perValue * own / math.Sqrt(float64(n))
-	some := intonation.Normal((own - intonation.AtAll*t.level.Note) / doubted)
-	if some < intonation.Fairly {
+	trust := intonation.TrustIn(intonation.Normal((own - unevenSurely*t.level.Note) / doubted))
+	if trust == dsp.NotSure {
 		return
 	}
 	worst, most := -1, 0.0
@@ -64,7 +66,7 @@ func (t *take) uneven() {
 		said = words.Of("finding.uneven.worst", "off", beyond, "all", n, "cents", words.Whole(t.level.Note), "measure", t.piece.Measures[worst].Number)
 	}
 	t.unevenBy = own
-	t.whole(Finding{Kind: Uneven, Value: own, Trust: least(t.tuned.Trust, sureUnless(some < intonation.Surely)), Spread: doubted, Tolerance: t.level.Note, Notes: n, Said: said})
+	t.whole(Finding{Kind: Uneven, Value: own, Trust: least(t.tuned.Trust, trust), Spread: doubted, Tolerance: t.level.Note, Notes: n, Said: said})
 }
 
 // offHand is how far a note lies from where its hand was told to lie.

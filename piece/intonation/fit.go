@@ -20,7 +20,7 @@ const (
 	usualScatter = 6.0  // of a player's notes, which weighs as much …
 	scatterNotes = 4.0  // … as so many notes
 	leastScatter = 3.0  // the listening's own
-	leastOpen    = 2.0  // of an open string, which no finger moves
+	leastOpen    = 4.0  // of an open string, which no finger moves
 	widestTuning = 90.0 // from the reference asked for that an instrument may be tuned
 	readingStep  = 3.0  // between readings
 	coarseStep   = 9.0  // and between those that are looked at first …

@@ -133,7 +133,7 @@ func Explain(notes []Note, given *Prior) *Model {
 	var one float64
 	m.A, m.SD, one = m.reference(sameReference)
 	if m.Own || m.Given && !given.Supposed {
-		m.Trust = trustIn(one)
+		m.Trust = TrustIn(one)
 	}
 	return m
 }
@@ -234,31 +234,47 @@ func (m *Model) Effect(c Cause) (cents, sd float64) {
 	return cents, 1 / math.Sqrt(total)
 }
 
-// How surely something is told, by how likely it is (design: of what is sure 98 in 100
+// How likely something is that is told, fair and sure (design: of what is sure 98 in 100
 // are right, of what is fair 85).
 const (
 	Surely = 0.98
 	Fairly = 0.85
-	Likely = 0.5
-	AtAll  = 0.5 // of what is allowed: what is off by more is off at all
 )
 
-// Beyond is how likely something is off by more than is allowed, and how surely it is
-// off at all, on the side where it lies: at gives where it lies under a reading, cents,
-// and sd is how surely.
-func (m *Model) Beyond(allowed, sd float64, at func(r *Reading) float64) (much float64, trust dsp.Trust) {
-	side, some := at(m.Likeliest()), 0.0
+// Beyond is how surely something is off by more than is allowed, on the side where it
+// lies: at gives where it lies under a reading, cents, and sd is how surely.
+func (m *Model) Beyond(allowed, sd float64, at func(r *Reading) float64) dsp.Trust {
+	side, likely := at(m.Likeliest()), 0.0
 	for k := range m.readings {
 		r := &m.readings[k]
-		off := math.Copysign(at(r), at(r)*side)
-		much += r.odds * Normal((off-allowed)/sd)
-		some += r.odds * Normal((off-AtAll*allowed)/sd)
+		likely += r.odds * Normal((math.Copysign(at(r), at(r)*side)-allowed)/sd)
 	}
-	return much, trustIn(some)
+	return TrustIn(likely)
 }
 
-// trustIn is how surely something is told that is as likely as that.
-func trustIn(likely float64) dsp.Trust {
+// Another is how surely a note was another than the one written, a semitone off or more:
+// how likely it lies so near to that one, and so far from its own, as the player's notes
+// scatter, where another is so many times rarer. At is where it lies under a reading,
+// cents, and sd is how surely.
+func (m *Model) Another(stopped bool, rarer, sd float64, at func(r *Reading) float64) dsp.Trust {
+	own := leastOpen
+	if stopped {
+		own = m.Scatter
+	}
+	scale, likely := math.Hypot(sd, own), 0.0
+	for k := range m.readings {
+		r := &m.readings[k]
+		off, others := math.Abs(at(r)), 0.0
+		for k := max(1, math.Floor(off/100)); k <= off/100+1; k++ {
+			others += math.Exp(-rare((off-100*k)/scale, noteTails))
+		}
+		likely += r.odds * others / (others + rarer*math.Exp(-rare(off/scale, noteTails)))
+	}
+	return TrustIn(likely)
+}
+
+// TrustIn is how surely something is told that is as likely as that.
+func TrustIn(likely float64) dsp.Trust {
 	switch {
 	case likely >= Surely:
 		return dsp.Sure

@@ -38,9 +38,9 @@ func TestAHandOffItsPlaceIsOneCauseAndMovesNoReference(t *testing.T) {
 	hand, sd := m.Effect(intonation.OfFrame(1))
 	assert.InDelta(t, 30, hand, 5)
 	assert.Less(t, sd, 6.0)
-	much, sure := m.Beyond(18, sd, func(r *intonation.Reading) float64 { return r.Of(intonation.OfFrame(1)) })
-	assert.Greater(t, much, intonation.Likely)
-	assert.Equal(t, dsp.Sure, sure)
+	at := func(r *intonation.Reading) float64 { return r.Of(intonation.OfFrame(1)) }
+	assert.Equal(t, dsp.Sure, m.Beyond(18, sd, at))
+	assert.Equal(t, dsp.NotSure, m.Beyond(hand, sd, at), "as likely less as more")
 }
 
 func TestAllOfItHighIsTheReference(t *testing.T) {
