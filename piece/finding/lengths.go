@@ -6,6 +6,7 @@ import (
 	"endpin/dsp"
 	"endpin/dsp/robust"
 	"endpin/piece"
+	"endpin/piece/intonation"
 	"endpin/piece/words"
 )
 
@@ -34,6 +35,7 @@ const mannerNotes = 8
 type held struct {
 	told   []Finding
 	notes  []int
+	alone  []bool    // beyond the player's own lengths, too
 	shares []float64 // sounding length over the written one, of all that lie beyond the tolerance
 	judged int
 }
@@ -44,6 +46,7 @@ func (t *take) lengths() {
 		return
 	}
 	var short, long held
+	usual, scatter := t.usualShare()
 	for i := range t.line {
 		share := t.heldShare(i)
 		a := t.line[i].Articulation
@@ -61,7 +64,7 @@ func (t *take) lengths() {
 		short.judged++
 		if share < t.level.Held && !t.cutOff(i) && !runOver && !t.endsHere(i) {
 			trust := sureUnless(share > t.level.Held-heldDoubt || m.Note.Trust != dsp.Sure)
-			short.add(i, share, (1-share)*written > leastGap, Finding{Kind: HeldShort, Value: share, Trust: trust, Tolerance: t.level.Held, Notes: 1})
+			short.add(i, share, (1-share)*written > leastGap, intonation.Normal((usual-share)/scatter) > intonation.Surely, Finding{Kind: HeldShort, Value: share, Trust: trust, Tolerance: t.level.Held, Notes: 1})
 		}
 		most := 2 - t.level.Held
 		rest := t.seconds(i, t.line[i].RestAfter, m.Rate)
@@ -71,18 +74,32 @@ func (t *take) lengths() {
 		long.judged++
 		if share > most && (next >= len(t.line) || !t.timeTold[next]) && !t.ringsOut(i, m.Note.Offset-(share-1)*written) {
 			trust := sureUnless(share < most+overDoubt)
-			long.add(i, share, (share-1)*written > leastOver, Finding{Kind: HeldLong, Value: share, Trust: trust, Tolerance: most, Notes: 1})
+			long.add(i, share, (share-1)*written > leastOver, true, Finding{Kind: HeldLong, Value: share, Trust: trust, Tolerance: most, Notes: 1})
 		}
 	}
 	t.tellHeld(&short)
 	t.tellHeld(&long)
 }
 
-// add files a note beyond the tolerance, with what is told of it by itself, if it is.
-func (h *held) add(i int, share float64, told bool, f Finding) {
+// usualShare is how much of their written length the notes of the take sound, and their
+// standard deviation: a player who lifts the bow between strokes holds none of them out.
+func (ev *evidence) usualShare() (usual, scatter float64) {
+	var shares []float64
+	for i := range ev.line {
+		if s := ev.heldShare(i); !math.IsNaN(s) {
+			shares = append(shares, math.Min(1, s))
+		}
+	}
+	usual = robust.MedianOf(shares)
+	return usual, robust.SpreadAbout(shares, usual)
+}
+
+// add files a note beyond the tolerance, with what is told of it, if it is so by as much
+// as can be heard, and whether by itself: among others like it, it is not.
+func (h *held) add(i int, share float64, heard, alone bool, f Finding) {
 	h.shares = append(h.shares, share)
-	if told {
-		h.told, h.notes = append(h.told, f), append(h.notes, i)
+	if heard {
+		h.told, h.notes, h.alone = append(h.told, f), append(h.notes, i), append(h.alone, alone)
 	}
 }
 
@@ -90,7 +107,9 @@ func (h *held) add(i int, share float64, told bool, f Finding) {
 func (t *take) tellHeld(h *held) {
 	if len(h.shares) < mannerNotes || 2*len(h.shares) < h.judged || len(h.told) < pausesAsOne {
 		for k, f := range h.told {
-			t.add(f, h.notes[k], h.notes[k])
+			if h.alone[k] {
+				t.add(f, h.notes[k], h.notes[k])
+			}
 		}
 		return
 	}
