@@ -58,11 +58,11 @@ var house = []place{
 	{"ui/level", []string{"ui/desk/room", "ui/ink", "ui/fit", "ui/prose", "fyne.io/fyne/v2/..."}},
 	{"ui/letters", []string{"piece/engraving", "fyne.io/fyne/v2/...", "golang.org/x/image/..."}}, // reads outlines …
 	{"ui/mark", []string{"piece/...", "dsp"}},
-	{"ui/page", []string{"ui/mark", "ui/ink", "ui/letters", "piece/...", "dsp", "fyne.io/fyne/v2/...", "golang.org/x/image/..."}}, // … and fills them
-	{"ui/ink", []string{"piece/...", "dsp", "fyne.io/fyne/v2/...", "golang.org/x/image/..."}},                                     // and so does this
+	{"ui/page", []string{"ui/mark", "ui/ink", "ui/letters", "ui/prose", "piece/...", "dsp", "fyne.io/fyne/v2/...", "golang.org/x/image/..."}}, // … and fills them
+	{"ui/ink", []string{"piece/...", "dsp", "fyne.io/fyne/v2/...", "golang.org/x/image/..."}},                                                 // and so does this
 	{"ui/fit", []string{"fyne.io/fyne/v2/..."}},
 	{"ui/prose", []string{"piece/words", "fyne.io/fyne/v2/..."}},
-	{"ui/desk", []string{"ui/desk/...", "piece/...", "dsp/..."}}, // no window
+	{"ui/desk", []string{"ui/desk/...", "piece/...", "dsp/..."}},                                                                                                  // no window
 	{"ui/desk/...", []string{"ui/desk/errand", "ui/desk/playback", "ui/desk/said", "ui/desk/score", "ui/desk/work", "ui/desk/timetable", "piece/...", "dsp/..."}}, // a part each, and no part another
 	{"ui/desk/errand", nil},
 	{"ui/desk/playback", []string{"piece/words", "dsp/..."}},

@@ -30,7 +30,7 @@ func TestTheRaceDetectorGoesWhereSomethingRunsAlongside(t *testing.T) {
 	require.NoError(t, err)
 	for place, want := range map[string]bool{
 		"ui/desk": true, "ui": true, "dsp": true, "dsp/recording": true, "dsp/sound/portaudio": true, "piece/diary": true,
-		"cmd/job": true, "cmd/endpin-desk": true,
+		"cmd/job/classes": true, "cmd/endpin-desk": true,
 		"piece": false, "piece/finding": false, "piece/align": false, // they compute
 	} {
 		got, err := raced(filepath.Join(here, place))
