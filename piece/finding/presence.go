@@ -126,6 +126,9 @@ func (t *take) unplayed(from, to int, at float64) {
 	if begins && n == 1 && t.missed(from, to) != another && t.sounds(from, to) {
 		return // it may have been there
 	}
+	if !begins && t.repeatedOn(from, to) {
+		return // nor are they heard apart
+	}
 	if !begins && t.goesBack(from, from) == from { // all of the page was played
 		t.repeatLeft(from, to)
 		return
@@ -153,4 +156,21 @@ func (t *take) unplayed(from, to int, at float64) {
 		from, to = t.align.Last, t.align.Last
 	}
 	t.add(f, from, to)
+}
+
+// repeatedOn tells whether notes after the last heard only repeat its pitch, and that one
+// sounded for as long as all of them take: their beginnings were not heard.
+func (ev *evidence) repeatedOn(from, to int) bool {
+	last, first := ev.align.Last, ev.align.Last
+	for first > 0 && ev.line[first-1].MIDI == ev.line[last].MIDI && ev.match(first-1).Heard >= 0 {
+		first--
+	}
+	due := 0.0
+	for i := first; i <= to; i++ {
+		if i >= from && ev.line[i].MIDI != ev.line[last].MIDI {
+			return false
+		}
+		due += ev.seconds(i, ev.line[i].Length+ev.line[i].RestAfter, ev.align.Pace)
+	}
+	return ev.match(last).Note.Offset-ev.match(first).Note.Onset > ev.level.Held*due
 }

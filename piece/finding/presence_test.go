@@ -87,6 +87,24 @@ func TestATakeThatStopsIsToldAndIsNothingToMend(t *testing.T) {
 	assert.Empty(t, h.WorthFixing)
 }
 
+// Repeated notes whose beginnings are not heard sound as one: a take is no shorter for it.
+func TestRepeatedNotesThatAreNotHeardApartStopNoTake(t *testing.T) {
+	const knocking = `X:1
+T:Knocking
+M:3/8
+L:1/8
+Q:3/8=56
+K:C
+B,, B, B,, | C, _B, C, | ^C, A, ^C, | D, ^G, D, | _E, G, _E, | E, ^F, E, | F, F, F, | F, F, F, |]
+`
+	p := play(t, knocking)
+	h := p.hold(3, "7:1").hold(3, "8:1").leaveOut(p.at("7:2"), p.at("7:3"), p.at("8:2"), p.at("8:3")).listen()
+	assert.Empty(t, kinds(h, finding.Stopped), "%v", told(h))
+	p = play(t, knocking)
+	f := only(t, p.leaveOut(p.at("8:2"), p.at("8:3")).listen(), finding.Stopped, "8")
+	assert.Equal(t, dsp.Sure, f.Trust)
+}
+
 func TestOnlyTheLastNoteLeftOutIsMissingLikeAnyOther(t *testing.T) {
 	p := play(t, harbour)
 	h := p.leaveOut(p.at("12:1")).listen()
