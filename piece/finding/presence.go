@@ -123,7 +123,7 @@ func (t *take) unplayed(from, to int, at float64) {
 	f := Finding{Kind: Missing, Trust: dsp.Sure, Notes: n, Value: float64(n), At: round(at, 3)}
 	f.Unplayed = n > 1 || from > t.align.Last && t.endsHere(t.align.Last)
 	begins := from == t.from && from < t.align.First
-	if begins && n == 1 && t.missed(from, to) != another && t.sounds(from, to) {
+	if !f.Unplayed && t.missed(from, to) != another && t.sounds(from, to) {
 		return // it may have been there
 	}
 	if !begins && t.repeatedOn(from, to) {

@@ -241,11 +241,11 @@ func (ev *evidence) missed(from, to int) verdict {
 func (ev *evidence) due(i int) (begin, end float64) {
 	m := ev.match(i)
 	begin, rate := m.Beat, m.Rate
-	if i < ev.align.First && math.IsNaN(begin) {
-		first := ev.match(ev.align.First)
-		begin, rate = first.Note.Onset-ev.align.Pace*(ev.clock[ev.align.First]-ev.clock[i]), ev.align.Pace
-		if !math.IsNaN(first.Beat) {
-			begin += first.Beat - first.Note.Onset
+	if near := min(max(i, ev.align.First), ev.align.Last); near != i && math.IsNaN(begin) {
+		heard := ev.match(near)
+		begin, rate = heard.Note.Onset+ev.align.Pace*(ev.clock[i]-ev.clock[near]), ev.align.Pace
+		if !math.IsNaN(heard.Beat) {
+			begin += heard.Beat - heard.Note.Onset
 		}
 	}
 	return begin, begin + ev.seconds(i, ev.line[i].Length, rate)
