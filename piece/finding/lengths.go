@@ -49,8 +49,7 @@ func (t *take) lengths() {
 	usual, scatter := t.usualShare()
 	for i := range t.line {
 		share := t.heldShare(i)
-		a := t.line[i].Articulation
-		if math.IsNaN(share) || t.timeTold[i] || t.wrong[i] || a.Staccato || a.Fermata || a.Breath || a.Pizz || t.retaken(i) ||
+		if math.IsNaN(share) || t.timeTold[i] || t.wrong[i] || t.writtenFree(i) ||
 			t.match(i).Note.Trust == dsp.NotSure || t.broken(i) || t.broadens(i) {
 			continue
 		}
@@ -81,12 +80,18 @@ func (t *take) lengths() {
 	t.tellHeld(&long)
 }
 
+// writtenFree tells whether the page itself has a note sound for another time than its value.
+func (ev *evidence) writtenFree(i int) bool {
+	a := ev.line[i].Articulation
+	return a.Staccato || a.Fermata || a.Breath || a.Pizz || ev.retaken(i)
+}
+
 // usualShare is how much of their written length the notes of the take sound, and their
 // standard deviation: a player who lifts the bow between strokes holds none of them out.
 func (ev *evidence) usualShare() (usual, scatter float64) {
 	var shares []float64
 	for i := range ev.line {
-		if s := ev.heldShare(i); !math.IsNaN(s) {
+		if s := ev.heldShare(i); !math.IsNaN(s) && !ev.writtenFree(i) {
 			shares = append(shares, math.Min(1, s))
 		}
 	}

@@ -259,3 +259,15 @@ K:G
 	f := only(t, p.late(300, "5:4").listen(), finding.Late, "5")
 	assert.Equal(t, 4.0, f.Beat)
 }
+
+// One note in three let go before the tolerance is no slip where all lengths are the player's own.
+func TestWhoLiftsTheBowBetweenStrokesHoldsNoNoteShort(t *testing.T) {
+	p := play(t, harbour)
+	for i := range p.line {
+		for _, s := range p.of(i) {
+			s.end = s.onset + []float64{0.95, 0.8, 0.65}[i%3]*(s.end-s.onset)
+		}
+	}
+	assert.Empty(t, kinds(p.listen(), finding.HeldShort))
+	assert.Len(t, kinds(play(t, harbour).hold(0.65, "4:2").listen(), finding.HeldShort), 1, "where all others are held out, it is one")
+}
