@@ -3,6 +3,7 @@
 package wholefile
 
 import (
+	"bytes"
 	"crypto/rand"
 	"errors"
 	"fmt"
@@ -76,4 +77,23 @@ func Write(path string, data []byte) error {
 		_, err := to.Write(data)
 		return err
 	})
+}
+
+// WriteBeside writes a file of a name into a folder, with a number behind the name where
+// another has it. What stands there with the same in it is that file. It says where.
+func WriteBeside(folder, name, ext string, data []byte) (string, error) {
+	for n := 1; ; n++ {
+		path := filepath.Join(folder, name+ext)
+		if n > 1 {
+			path = filepath.Join(folder, name+" "+strconv.Itoa(n)+ext)
+		}
+		if is, err := os.ReadFile(path); err == nil && bytes.Equal(is, data) {
+			return path, nil
+		}
+		if _, err := os.Lstat(path); errors.Is(err, os.ErrNotExist) {
+			return path, Write(path, data)
+		} else if err != nil {
+			return "", err
+		}
+	}
 }

@@ -63,3 +63,18 @@ func TestWhatAProgramLeftThatWasCutOffGoesAwayAndWhatAnotherIsAtStays(t *testing
 		assert.FileExists(t, filepath.Join(folder, name))
 	}
 }
+
+func TestTheSameAgainIsTheSameFileAndWhatAnotherPutThereStays(t *testing.T) {
+	folder := filepath.Join(t.TempDir(), "new")
+	at := func(text string) string {
+		path, err := WriteBeside(folder, "Scale", ".txt", []byte(text))
+		require.NoError(t, err)
+		return filepath.Base(path)
+	}
+	assert.Equal(t, "Scale.txt", at("one octave"))
+	assert.Equal(t, "Scale 2.txt", at("two"))
+	assert.Equal(t, "Scale.txt", at("one octave"))
+	is, err := os.ReadFile(filepath.Join(folder, "Scale.txt"))
+	require.NoError(t, err)
+	assert.Equal(t, "one octave", string(is))
+}

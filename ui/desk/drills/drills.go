@@ -2,9 +2,6 @@ package drills
 
 import (
 	"bytes"
-	"os"
-	"path/filepath"
-	"strconv"
 	"strings"
 
 	"endpin/piece"
@@ -120,22 +117,7 @@ func (d *Drills) write(p *piece.Piece) (string, error) {
 	if err := notation.Write(&b, p, notation.WriteOptions{}); err != nil {
 		return "", err
 	}
-	for n := 1; ; n++ {
-		name := named(p.Title)
-		if n > 1 {
-			name += " " + strconv.Itoa(n)
-		}
-		path := filepath.Join(d.folder, name+ends)
-		is, err := os.ReadFile(path)
-		switch {
-		case err == nil && bytes.Equal(is, b.Bytes()):
-			return path, nil
-		case os.IsNotExist(err):
-			return path, wholefile.Write(path, b.Bytes())
-		case err != nil:
-			return "", err
-		}
-	}
+	return wholefile.WriteBeside(d.folder, named(p.Title), ends, b.Bytes())
 }
 
 // mostName is how many letters of a title stand in the name of a file.

@@ -7,7 +7,6 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
-	"strconv"
 	"strings"
 	"unicode"
 
@@ -45,21 +44,7 @@ func (w *Writing) write(data []byte) (string, error) {
 			return w.file, wholefile.Write(w.file, data)
 		}
 	}
-	for n := 1; ; n++ {
-		name := w.title()
-		if n > 1 {
-			name += " " + strconv.Itoa(n)
-		}
-		path := filepath.Join(w.means.Folder, name+ends)
-		if now, err := os.ReadFile(path); err == nil && bytes.Equal(now, data) {
-			return path, nil
-		}
-		if _, err := os.Lstat(path); errors.Is(err, fs.ErrNotExist) {
-			return path, wholefile.Write(path, data)
-		} else if err != nil {
-			return "", err
-		}
-	}
+	return wholefile.WriteBeside(w.means.Folder, w.title(), ends, data)
 }
 
 const ends = ".musicxml"
