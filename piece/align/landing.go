@@ -23,7 +23,7 @@ const (
 // landings gives the places that note j may be, for a player who was last at a note of
 // the line.
 func (m *model) landings(j, last int) []int {
-	var found []int
+	found := make([]int, 0, 2*(nearNotes+nearMeasures+1)+len(gaps)*alikeMost)
 	for i := max(0, last-nearNotes); i <= min(len(m.line)-1, last+nearNotes); i++ {
 		found = append(found, i)
 	}

@@ -49,6 +49,9 @@ var (
 	breaths = []struct{ share, price float64 }{{0.012, 0}, {0.025, -math.Log(0.01)}}
 )
 
+// usual is the scatter, of jitters, that is tried first.
+const usual = 1
+
 // How many ways are kept, how far behind the best they may fall, and how many of the best
 // may change: one where nothing is left of what went before.
 const (
@@ -75,24 +78,50 @@ type last struct{ jumped, turned, off int }
 // Follow finds the least-cost way of the beat through onsets in order, and says of each
 // what is known from all. Pace is about what the take goes at, s a nominal second.
 func Follow(onsets []Onset, pace float64) []Place {
-	var best *way
-	var likeliest manner
-	least := math.Inf(1)
-	for _, breath := range breaths {
-		before := math.Inf(1)
-		for _, j := range jitters {
-			by := manner{pace, breath.share, j}
-			w := search(onsets, &by)
-			if w.cost+breath.price < least {
-				best, likeliest, least = w, by, w.cost+breath.price
-			}
-			if w.cost > before {
-				break
-			}
-			before = w.cost
+	f := follower{onsets: onsets, pace: pace, least: math.Inf(1), scatter: usual}
+	for k := range breaths {
+		f.breath = k
+		here, from := f.search(f.scatter), f.scatter
+		// Where the pace breathes more no onset scatters more.
+		if k > 0 || !f.climb(from, 1, here) {
+			f.climb(from, -1, here)
 		}
 	}
-	return trace(best, onsets, &likeliest)
+	return trace(f.best, onsets, &f.by)
+}
+
+// follower seeks the likeliest manner of a player.
+type follower struct {
+	onsets  []Onset
+	pace    float64
+	breath  int // of breaths
+	best    *way
+	by      manner
+	least   float64
+	scatter int // of jitters, the likeliest so far
+}
+
+// climb goes from a scatter in steps while it grows likelier, and says whether it did.
+func (f *follower) climb(from, by int, here float64) (better bool) {
+	for j := from + by; j >= 0 && j < len(jitters); j += by {
+		there := f.search(j)
+		if there > here {
+			break
+		}
+		here, better = there, true
+	}
+	return better
+}
+
+// search gives what the least-cost way costs with a scatter.
+func (f *follower) search(j int) float64 {
+	breath := breaths[f.breath]
+	by := manner{f.pace, breath.share, jitters[j]}
+	w := search(f.onsets, &by)
+	if cost := w.cost + breath.price; cost < f.least {
+		f.best, f.by, f.least, f.scatter = w, by, cost, j
+	}
+	return w.cost
 }
 
 // begins is about when the first of some onsets came.
@@ -107,6 +136,21 @@ func begins(onsets []Onset, pace float64) float64 {
 
 func variance(o *Onset, jitter float64) float64 { return sq(jitter) + sq(o.Soft) }
 
+// step is one way further than those so far. What it costs is known before its onset is
+// taken along, which is done for the few that are kept.
+type step struct {
+	from *way
+	beat *state // as it was to be here
+	cost float64
+	c    change
+	off  bool
+	last last
+}
+
+// most is how many states the ways are in before an onset: each as it goes on by itself,
+// and those that may change at another pace, and at the take's own again.
+const most = beam + 2*turning
+
 // search finds the least-cost way of one who plays in a manner.
 func search(onsets []Onset, by *manner) *way {
 	first := way{state: begin(begins(onsets, by.pace), by), last: last{-1, -1, -1}}
@@ -114,20 +158,23 @@ func search(onsets []Onset, by *manner) *way {
 		first.cost = first.see(o.T, variance(o, by.jitter))
 	}
 	var left pool
-	ways, next := []*way{&first}, []way(nil)
+	var steps []step
+	var beats [most]state
+	ways := []*way{&first}
 	for k := 1; k < len(onsets); k++ {
-		o := &onsets[k]
-		dx := o.X - onsets[k-1].X
-		next = next[:0]
+		o, along := &onsets[k], by.over(onsets[k].X-onsets[k-1].X)
+		steps = steps[:0]
+		seen := variance(o, by.jitter)
 		for r, w := range ways {
-			n := way{state: w.over(dx, by), cost: w.cost, back: w, last: w.last}
+			s := step{from: w, beat: &beats[r], cost: w.cost, last: w.last}
+			along.carry(&w.state, s.beat)
 			if math.IsNaN(o.T) {
-				next = append(next, n)
+				steps = append(steps, s)
 				continue
 			}
-			off := n
-			off.cost, off.off, off.last.off = off.cost+priceOff+off.price(o.T, sq(Astray)), true, k
-			next = append(next, off)
+			off := s
+			off.cost, off.off, off.last.off = s.cost+priceOff+s.beat.price(o.T, sq(Astray)), true, k
+			steps = append(steps, off)
 			for c := change(0); c <= jump|back; c++ {
 				if c != 0 && r >= turning || c > back && r > 0 {
 					break
@@ -135,30 +182,45 @@ func search(onsets []Onset, by *manner) *way {
 				if c == another|back {
 					continue
 				}
-				n := n
-				if n.c = c; c != 0 {
-					n.state = w.changed(c, dx, by)
-				}
-				if c&jump != 0 {
-					n.last.jumped = k
-					if !o.Waits {
-						n.cost += priceJump
-					}
-				}
+				s := s
+				s.c = c
 				if c&(another|back) != 0 {
-					n.last.turned = k
+					s.beat = &beats[beam+2*r]
+					if c&back != 0 {
+						s.beat = &beats[beam+2*r+1]
+					}
+					if c&jump == 0 {
+						turned := w.turned(c, by)
+						along.carry(&turned, s.beat)
+					}
+					s.last.turned = k
 					if onsets[k-1].Turns {
-						n.cost += priceTurn
+						s.cost += priceTurn
 					} else {
-						n.cost += priceAnother
+						s.cost += priceAnother
 					}
 				}
-				n.cost += n.see(o.T, variance(o, by.jitter))
-				next = append(next, n)
+				put := 0.0
+				if c&jump != 0 {
+					put, s.last.jumped = sq(putOff), k
+					if !o.Waits {
+						s.cost += priceJump
+					}
+				}
+				s.cost += s.beat.price(o.T, put+seen)
+				steps = append(steps, s)
 			}
 		}
 		before := ways
-		ways = left.best(next, k)
+		ways = left.best(steps, k)
+		for _, w := range ways {
+			if o := &onsets[k]; !w.off && !math.IsNaN(o.T) {
+				if w.c&jump != 0 {
+					w.p[at][at] += sq(putOff)
+				}
+				w.see(o.T, seen)
+			}
+		}
 		for _, w := range before {
 			left.leave(w)
 		}
@@ -170,14 +232,14 @@ func search(onsets []Onset, by *manner) *way {
 // what is kept of a long take is hardly more than one way through it.
 type pool []*way
 
-// of makes a way of a candidate.
-func (p *pool) of(n *way) *way {
+// of makes a way of a step.
+func (p *pool) of(s *step) *way {
 	if len(*p) == 0 {
 		*p = append(*p, new(way))
 	}
 	last := len(*p) - 1
 	w := (*p)[last]
-	*p, *w = (*p)[:last], *n
+	*p, *w = (*p)[:last], way{state: *s.beat, cost: s.cost, back: s.from, c: s.c, off: s.off, last: s.last}
 	w.back.on++
 	return w
 }
@@ -196,35 +258,37 @@ func (p *pool) leave(w *way) {
 const offForgotten = 3
 
 // best gives the ways that lead, in order, one for each set of last changes.
-func (p *pool) best(ways []way, k int) []*way {
-	least := math.Inf(1)
-	for i := range ways {
-		least = min(least, ways[i].cost)
-	}
-	order := make([]int32, 0, len(ways))
-	for i := range ways {
-		if ways[i].cost <= least+behind {
-			order = append(order, int32(i))
+func (p *pool) best(steps []step, k int) []*way {
+	var lead [beam]*step
+	n := 0
+	for i := range steps {
+		s := &steps[i]
+		s.last.off = max(s.last.off, k-offForgotten)
+		if n == beam && s.cost >= lead[n-1].cost {
+			continue
 		}
-	}
-	slices.SortFunc(order, func(a, b int32) int {
-		if x, y := ways[a].cost, ways[b].cost; x < y {
-			return -1
-		} else if x > y {
-			return 1
+		place := n
+		for place > 0 && s.cost < lead[place-1].cost {
+			place--
 		}
-		return int(a - b)
-	})
-	kept := make([]*way, 0, min(beam, len(order)))
-	for _, i := range order {
-		w := &ways[i]
-		w.last.off = max(w.last.off, k-offForgotten)
-		if len(kept) == beam {
+		same := slices.IndexFunc(lead[:n], func(o *step) bool { return o.last == s.last })
+		switch {
+		case same >= 0 && same < place:
+			continue
+		case same < 0 && n < beam:
+			same, n = n, n+1
+		case same < 0:
+			same = n - 1
+		}
+		copy(lead[place+1:same+1], lead[place:same])
+		lead[place] = s
+	}
+	kept := make([]*way, 0, n)
+	for _, s := range lead[:n] {
+		if s.cost > lead[0].cost+behind {
 			break
 		}
-		if !slices.ContainsFunc(kept, func(o *way) bool { return o.last == w.last }) {
-			kept = append(kept, p.of(w))
-		}
+		kept = append(kept, p.of(s))
 	}
 	return kept
 }
@@ -239,8 +303,8 @@ func trace(end *way, onsets []Onset, by *manner) []Place {
 	smooth := make([]state, n)
 	smooth[n-1] = along[n-1].state
 	for k := n - 2; k >= 0; k-- {
-		dx, c, s := onsets[k+1].X-onsets[k].X, along[k+1].c, &along[k].state
-		predicted, across := s.changed(c, dx, by), s.across(c, dx)
+		f, c, s := by.over(onsets[k+1].X-onsets[k].X), along[k+1].c, &along[k].state
+		predicted, across := s.changed(c, &f, by), s.across(c, &f)
 		smooth[k] = s.from(&across, &predicted, &smooth[k+1])
 	}
 	places := make([]Place, n)
@@ -254,8 +318,8 @@ func trace(end *way, onsets []Onset, by *manner) []Place {
 		p.Off, p.Another = w.off, w.c&(another|back) != 0
 		switch {
 		case w.c&jump != 0:
-			before := smooth[k-1].over(onsets[k].X-onsets[k-1].X, by)
-			p.Beat = before.x[at]
+			f := by.over(onsets[k].X - onsets[k-1].X)
+			p.Beat = f.of(smooth[k-1].x)[at]
 			p.Step = s.x[at] - p.Beat
 		case !math.IsNaN(onsets[k].T) && !w.off: // without itself
 			v := variance(&onsets[k], by.jitter)

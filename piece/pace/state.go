@@ -59,45 +59,60 @@ func (s *state) anotherPace(pace, share float64) {
 	s.p[goes][goes], s.p[drift][drift] = sq(share*pace), sq(drifts*pace)
 }
 
-// over is a state dx nominal seconds on. The breath is an Ornstein-Uhlenbeck process, and
-// the beat goes by its integral.
-func (s *state) over(dx float64, by *manner) state {
-	u := dx / breathLasts
-	kept := math.Exp(-u)
-	f := flow{dx: dx, breath: breathLasts * (1 - kept), drift: dx * dx / 2, kept: kept}
-	n := state{x: f.of(s.x)}
-	half := s.p
-	for k := range size { // p is symmetric: f·p, column by column
-		half[k] = f.of(s.p[k])
-	}
-	for k := range size {
-		n.p[k] = f.of(vector{half[0][k], half[1][k], half[2][k], half[3][k]})
-	}
-	v := sq(by.breathes * by.pace)
-	n.p[at][at] += v * sq(breathLasts) * (2*u - 3 + 4*kept - kept*kept)
-	across := v * breathLasts * sq(1-kept)
-	n.p[at][breath] += across
-	n.p[breath][at] += across
-	n.p[breath][breath] += v * (1 - kept*kept)
-	return n
-}
-
-// flow is what a state becomes by itself: the beat goes on, the breath is forgotten.
-type flow struct{ dx, breath, drift, kept float64 }
-
-func (f *flow) of(v vector) vector {
-	return vector{v[at] + f.dx*v[goes] + f.breath*v[breath] + f.drift*v[drift], v[goes] + f.dx*v[drift], f.kept * v[breath], v[drift]}
-}
-
-// changed is a state dx nominal seconds on, after what became of the beat on the way.
-func (s state) changed(c change, dx float64, by *manner) state {
+// turned is a state at whose place another pace begins, or the take's own again.
+func (s state) turned(c change, by *manner) state {
 	switch {
 	case c&another != 0:
 		s.anotherPace(by.pace, otherPace)
 	case c&back != 0:
 		s.anotherPace(by.pace, samePace)
 	}
-	n := s.over(dx, by)
+	return s
+}
+
+// flow is what becomes of a state by itself over dx nominal seconds: the beat goes on, the
+// breath is forgotten. The breath is an Ornstein-Uhlenbeck process, and the beat goes by
+// its integral.
+type flow struct {
+	dx, breath, drift, kept  float64
+	beats, together, breaths float64 // variances that the breath adds: of the beat, of both, its own
+}
+
+func (by *manner) over(dx float64) flow {
+	u := dx / breathLasts
+	kept, v := math.Exp(-u), sq(by.breathes*by.pace)
+	return flow{
+		dx: dx, breath: breathLasts * (1 - kept), drift: dx * dx / 2, kept: kept,
+		beats:    v * sq(breathLasts) * (2*u - 3 + 4*kept - kept*kept),
+		together: v * breathLasts * sq(1-kept),
+		breaths:  v * (1 - kept*kept),
+	}
+}
+
+func (f *flow) of(v vector) vector {
+	return vector{v[at] + f.dx*v[goes] + f.breath*v[breath] + f.drift*v[drift], v[goes] + f.dx*v[drift], f.kept * v[breath], v[drift]}
+}
+
+// carry makes n what s becomes.
+func (f *flow) carry(s, n *state) {
+	n.x = f.of(s.x)
+	var half matrix
+	for k := range size { // p is symmetric: f·p, column by column
+		half[k] = f.of(s.p[k])
+	}
+	for k := range size {
+		n.p[k] = f.of(vector{half[0][k], half[1][k], half[2][k], half[3][k]})
+	}
+	n.p[at][at] += f.beats
+	n.p[at][breath] += f.together
+	n.p[breath][at] += f.together
+	n.p[breath][breath] += f.breaths
+}
+
+// changed is a state a flow on, after what became of the beat on the way.
+func (s state) changed(c change, f *flow, by *manner) (n state) {
+	s = s.turned(c, by)
+	f.carry(&s, &n)
 	if c&jump != 0 {
 		n.p[at][at] += sq(putOff)
 	}
@@ -153,10 +168,8 @@ func (s *state) from(across *matrix, predicted, after *state) state {
 	return n
 }
 
-// across is f·p of a state that goes on dx nominal seconds through a change.
-func (s *state) across(c change, dx float64) (a matrix) {
-	kept := math.Exp(-dx / breathLasts)
-	f := flow{dx: dx, breath: breathLasts * (1 - kept), drift: dx * dx / 2, kept: kept}
+// across is f·p of a state that goes through a change.
+func (s *state) across(c change, f *flow) (a matrix) {
 	for k := range size {
 		v := s.p[k]
 		if c&(another|back) != 0 {
