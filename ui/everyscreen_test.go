@@ -358,7 +358,7 @@ func (x *tour) mending() {
 		x.d.Choose()
 	}
 	x.d.WorkOn(x.d.First())
-	m := x.d.Mending
+	m := x.d.Mending.Now
 	require.NotNil(x.t, m)
 	x.visit("mending, begun")
 	for stage, cents := range []float64{31, 24, 12, 5, -3} {

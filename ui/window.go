@@ -21,6 +21,7 @@ import (
 	"endpin/ui/desk/work"
 	"endpin/ui/far"
 	"endpin/ui/fit"
+	"endpin/ui/foot"
 	"endpin/ui/ink"
 	"endpin/ui/listening"
 	"endpin/ui/mark"
@@ -45,8 +46,8 @@ type Window struct {
 	head    *far.Head
 	message *widget.Label
 	bar     *bar
-	pedals  *pedals
-	foot    *foot
+	pedals  *foot.Pedals
+	foot    *foot.Hearing
 	columns *columns
 	side    *takes.Side
 	plan    *plan.Plan
@@ -88,8 +89,8 @@ func New(d *desk.Desk, win fyne.Window, quiet bool) *Window {
 	w.message = widget.NewLabel("")
 	w.message.Wrapping = fyne.TextWrapWord
 	w.message.TextStyle.Bold = true
-	w.foot = newFoot(d)
-	w.pedals = newPedals(d, w.foot.progress)
+	w.foot = foot.NewHearing(d)
+	w.pedals = foot.NewPedals(d, w.foot)
 	w.columns = newColumns(func() { w.body.Refresh() })
 	w.side = takes.NewSide(d, win)
 	w.plan = plan.New(d, w.side.Keeper)
@@ -110,7 +111,7 @@ func New(d *desk.Desk, win fyne.Window, quiet bool) *Window {
 	middle := container.NewBorder(w.asked.Box, nil, nil, w.columns.box, w.closer.Under(w.page))
 	w.result = far.NewResult(d, win, w.room, func() { w.body.Refresh() }, func() { w.alone.left = true; w.refresh() })
 	w.back = listening.New(d, win, func() { w.body.Refresh() })
-	w.desktop = fit.Grown(middle, w.cues.Box, w.back.Box, w.result.Box, widget.NewSeparator(), w.foot.offer, w.tuning.Offer, w.bar.box, w.pedals.box, w.pencil.Box)
+	w.desktop = fit.Grown(middle, w.cues.Box, w.back.Box, w.result.Box, widget.NewSeparator(), w.foot.Offer, w.tuning.Offer, w.bar.box, w.pedals.Box, w.pencil.Box)
 	w.tabs = newTabs(w, w.tuning, w.class, weeks.New(d), settings.New(d, w.size, w.dark), w.write, w.pieces)
 	top := container.NewBorder(nil, nil, nil, w.tabs.box, w.head.Box)
 	w.body = container.NewBorder(top, w.message, nil, nil, w.tabs.middle)
@@ -391,7 +392,7 @@ func (w *Window) refresh() {
 	w.tabs.refresh()
 	w.pieces.Ask()
 	w.bar.refresh()
-	w.pedals.refresh()
+	w.pedals.Refresh()
 	if d.Score.Whole(d.Work.First, d.Work.Last) {
 		w.page.SetRange(-1, -1)
 	} else {
@@ -412,7 +413,7 @@ func (w *Window) refresh() {
 	w.bring()
 	w.rounds()
 	if !d.Pencil.On {
-		w.foot.refresh()
+		w.foot.Refresh()
 	}
 	w.asked.Refresh()
 	w.pencil.Refresh()
@@ -431,12 +432,12 @@ func (w *Window) refresh() {
 	}
 	w.cues.Refresh()
 	w.plan.Refresh()
-	anew := w.pedals.box.Visible() == d.Pencil.On
-	fit.Hide(w.pedals.box, d.Pencil.On)
+	anew := w.pedals.Box.Visible() == d.Pencil.On
+	fit.Hide(w.pedals.Box, d.Pencil.On)
 	if d.Pencil.On { // nor is what else belongs to playing
 		w.result.Box.Hide()
 		w.tuning.Offer.Hide()
-		w.foot.offer.Hide()
+		w.foot.Offer.Hide()
 	}
 	if anew {
 		w.desktop.Refresh()
@@ -453,7 +454,7 @@ func (w *Window) say() string {
 		return words.Say("window.head.hearing")
 	case !d.Running && d.Work.Way == work.BringUp && (d.Shown == nil || !d.Shown.Take.Elsewhere()):
 		return d.Steps.Say()
-	case !d.Running && d.Shown != nil && d.Mending != nil: // what it came to is said of that
+	case !d.Running && d.Shown != nil && d.Mending.Now != nil: // what it came to is said of that
 		return d.Shown.Take.Called()
 	case !d.Running && d.Shown != nil:
 		return words.Say("window.head.shown", "take", d.Shown.Take.Called(), "found", d.Shown.Take.Found)
@@ -538,7 +539,7 @@ func (w *Window) mark(all []finding.Finding, aside func(i int) bool) {
 
 // rounds draws how it goes with what is being mended.
 func (w *Window) rounds() {
-	m := w.desk.Mending
+	m := w.desk.Mending.Now
 	if m == nil || len(m.Rounds) == 0 {
 		w.page.SetRounds(-1, nil)
 		return

@@ -319,12 +319,12 @@ func TestThePlanStandsBesideThePageAndSetsTheDesk(t *testing.T) {
 }
 
 func TestNothingMovesWhenAMessageComes(t *testing.T) {
-	w, d, _, _ := table(t)
+	w, d, win, _ := table(t)
 	before := w.page.Size()
 	for _, said := range []string{"This computer has no microphone; plug one in and try again.",
 		"One take at a time: wait until this one is heard, or cancel it, then open the recording that you want to hear beside it."} {
 		d.Say(said)
-		assert.True(t, w.pedals.said.Visible())
+		assert.True(t, uitest.Reads(win, said))
 		assert.Equal(t, before, w.page.Size(), said)
 	}
 }

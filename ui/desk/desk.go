@@ -8,7 +8,6 @@ import (
 
 	"endpin/dsp"
 	"endpin/piece/finding"
-	"endpin/piece/practice"
 	"endpin/piece/words"
 	"endpin/ui/desk/assigned"
 	"endpin/ui/desk/attempt"
@@ -19,6 +18,7 @@ import (
 	"endpin/ui/desk/fingering"
 	"endpin/ui/desk/listening"
 	"endpin/ui/desk/marking"
+	"endpin/ui/desk/mending"
 	"endpin/ui/desk/pieces"
 	"endpin/ui/desk/planned"
 	"endpin/ui/desk/playback"
@@ -48,7 +48,7 @@ type Desk struct {
 	Message string        // one sentence; empty for nothing to say. Say alone sets it
 	Steps   bringup.Steps // of a bring-up
 
-	Mending *practice.Mending // of one thing that was heard; nil for none
+	Mending *mending.Bench // of one thing that was heard
 
 	*room.Room      // what hears and sounds, and the attempt going on
 	closelook.Glass // the closer look
@@ -77,12 +77,10 @@ type Desk struct {
 	began   time.Time     // when the sitting did
 	round   attempt.Round // of an echo
 
-	mendingSince time.Time       // on the one thing
-	offered      bool            // something else than going on with it
-	playing      *shelf.Take     // the one that is played, or was last; nil where none is kept
-	judging      *shelf.Take     // the one being heard
-	hearing      *errand.Errand  // in the background
-	laid         map[string]laid // the pieces that lay here before, by what they are known by
+	playing *shelf.Take     // the one that is played, or was last; nil where none is kept
+	judging *shelf.Take     // the one being heard
+	hearing *errand.Errand  // in the background
+	laid    map[string]laid // the pieces that lay here before, by what they are known by
 }
 
 // New sets out a desk with a piece on it.
@@ -93,6 +91,7 @@ func New(s *score.Score, m Means) *Desk {
 	d := &Desk{Score: s, means: m, Settings: remembered.Default(), laid: map[string]laid{}}
 	d.Listening, d.Plan = listening.New(host{d}), planned.New(host{d})
 	d.Room, d.Glass = room.New(host{d}, &d.means.Computer), closelook.New(host{d})
+	d.Mending = mending.New(host{d})
 	d.Pencil, d.Drills = marking.New(host{d}, m.Pencil), drills.New(host{d}, m.Drills)
 	d.Assigned, d.Keeper = assigned.New(host{d}, m.Homework), weeks.NewKeeper(host{d})
 	if m.Settings != "" {
@@ -267,7 +266,7 @@ func (d *Desk) Change(f func(*remembered.Settings)) {
 	}
 	d.Steps.Choose(d.Settings.Step, d.Settings.CleanTimes)
 	d.Work.CountIn = d.Settings.CountIn
-	if !d.mending() {
+	if !d.Mending.On() {
 		d.Work.Silence = d.Settings.Silence
 	}
 	if d.means.Settings != "" {

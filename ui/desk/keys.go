@@ -31,7 +31,7 @@ func (d *Desk) Between() []Deed {
 	}
 	name, why, due, plan := d.Plan.Deed()
 	goOn, begun := Deed{Name: name, Why: why, do: func(d *Desk) { d.Plan.GoOn() }}, d.Plan.Now.Begun()
-	if plan = plan && !d.mending(); plan && due {
+	if plan = plan && !d.Mending.On(); plan && due {
 		all = slices.Insert(all, 0, goOn)
 	} else if plan && begun {
 		all = append(all, goOn)
@@ -39,7 +39,7 @@ func (d *Desk) Between() []Deed {
 	if d.Listening.May() {
 		all = append(all, Deed{Name: words.Say("desk.deed.listen"), do: func(d *Desk) { d.Listening.From(-1) }})
 	}
-	if d.sitting.Say() != "" && !d.mending() {
+	if d.sitting.Say() != "" && !d.Mending.On() {
 		all = append(all, Deed{Name: words.Say("desk.deed.ends"), do: (*Desk).ends})
 	}
 	all = append(all, []Deed{

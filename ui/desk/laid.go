@@ -37,7 +37,7 @@ func (d *Desk) Put(s *score.Score) {
 	if s.File != d.Score.File || s.Part != d.Score.Part {
 		d.Pencil.PutAway()
 	}
-	d.laid[d.Score.Content] = laid{d.Score, d.Work, d.Steps, d.Mending, d.Plan.Now, d.Shelf, d.Result}
+	d.laid[d.Score.Content] = laid{d.Score, d.Work, d.Steps, d.Mending.Now, d.Plan.Now, d.Shelf, d.Result}
 	if h := d.Score.Homework; h != nil && h.Level != "" {
 		d.ForNow(func(x *remembered.Settings) { x.Level = d.kept.Level }) // it held for the homework
 	}
@@ -55,10 +55,10 @@ func (d *Desk) lay(s *score.Score) {
 	before, was := d.laid[s.Content]
 	alike := func(a, b piece.Measure) bool { return a.Number == b.Number }
 	if was && slices.EqualFunc(before.score.Piece.Measures, s.Piece.Measures, alike) {
-		d.Work, d.Steps, d.Mending, d.Shelf, d.Result = before.work, before.steps, before.mending, before.takes, before.result
+		d.Work, d.Steps, d.Mending.Now, d.Shelf, d.Result = before.work, before.steps, before.mending, before.takes, before.result
 		d.Plan.Now = before.plan
 	} else {
-		was, d.Mending, d.Result, d.Shelf = false, nil, nil, shelf.New(host{d}, d.means.Folder)
+		was, d.Mending.Now, d.Result, d.Shelf = false, nil, nil, shelf.New(host{d}, d.means.Folder)
 		d.Work = work.Work{Way: work.PlayAlong, QPM: s.QPM(), CountIn: d.Settings.CountIn, Silence: d.Settings.Silence, Last: len(s.Piece.Measures) - 1}
 	}
 	if !was || before.score.File != s.File {

@@ -40,23 +40,23 @@ func TestAShiftIsMendedByTheRightPedalAlone(t *testing.T) {
 		s.round(t, s.Do)
 		said = append(said, s.Result.Says)
 	}
-	require.Len(t, s.Mending.Rounds, 6)
+	require.Len(t, s.Mending.Now.Rounds, 6)
 	for i, want := range []practice.Verdict{practice.Off, practice.Off, practice.Off, practice.Cleanly, practice.Cleanly, practice.Cleanly} {
-		assert.Equal(t, want, s.Mending.Rounds[i].Verdict, said[i])
+		assert.Equal(t, want, s.Mending.Now.Rounds[i].Verdict, said[i])
 	}
 	assert.Contains(t, said[0], "0 of 3 clean")
 	assert.Contains(t, said[4], "2 of 3 clean")
 	assert.Contains(t, said[5], "It holds.")
-	require.Equal(t, practice.InJoin, s.Mending.Stage)
+	require.Equal(t, practice.InJoin, s.Mending.Now.Stage)
 	assert.Equal(t, "3-6", s.Range())
 
 	s.hand = 4
 	s.round(t, s.Do)
-	require.Equal(t, practice.InSection, s.Mending.Stage, s.Result.Says)
+	require.Equal(t, practice.InSection, s.Mending.Now.Stage, s.Result.Says)
 	assert.Equal(t, "1-8", s.Range())
 	assert.Equal(t, 84.0, s.Work.QPM, "at the piece's tempo")
 	s.round(t, s.Do)
-	require.Equal(t, practice.Mended, s.Mending.Stage, s.Result.Says)
+	require.Equal(t, practice.Mended, s.Mending.Now.Stage, s.Result.Says)
 	assert.Contains(t, s.Result.Says, "mended in")
 	for _, o := range s.asked[1:7] {
 		assert.Contains(t, o.Given.From, "the whole take of")
@@ -90,11 +90,11 @@ func TestWhoWaitsBeforeAShiftHasNotMendedIt(t *testing.T) {
 	s.WorkOn(0)
 	s.hand, s.bend = 0, pause(2, 1.5) // before the note that is shifted to
 	s.round(t, s.Do)
-	assert.Equal(t, practice.Off, s.Mending.Rounds[0].Verdict, s.Result.Says)
+	assert.Equal(t, practice.Off, s.Mending.Now.Rounds[0].Verdict, s.Result.Says)
 	assert.Contains(t, s.Result.Says, "you waited")
 	s.bend = nil
 	s.round(t, s.Do)
-	assert.Equal(t, practice.Cleanly, s.Mending.Rounds[1].Verdict, s.Result.Says)
+	assert.Equal(t, practice.Cleanly, s.Mending.Now.Rounds[1].Verdict, s.Result.Says)
 }
 
 func TestSixRoundsForNothingOfferSomethingElse(t *testing.T) {
@@ -138,10 +138,10 @@ func TestASectionThatIsTheWholePieceIsTheLastRoundToo(t *testing.T) {
 	s.from, s.to, s.hand = 13, 21, 35
 	s.round(t, s.Start)
 	s.WorkOn(0)
-	s.Mending.Stage, s.Work.First, s.Work.Last = practice.InSection, 0, len(s.Score.Piece.Measures)-1
+	s.Mending.Now.Stage, s.Work.First, s.Work.Last = practice.InSection, 0, len(s.Score.Piece.Measures)-1
 	s.hand = 0
 	s.round(t, s.Start)
-	assert.Equal(t, practice.Mended, s.Mending.Stage, s.Result.Says)
+	assert.Equal(t, practice.Mended, s.Mending.Now.Stage, s.Result.Says)
 }
 
 func TestOtherMeasuresAreOtherWork(t *testing.T) {
@@ -151,6 +151,6 @@ func TestOtherMeasuresAreOtherWork(t *testing.T) {
 	s.WorkOn(0)
 	assert.Less(t, s.Work.Silence, s.Settings.Silence, "a round of two measures is waited for no longer")
 	require.NoError(t, s.TypeRange("9-12"))
-	assert.Nil(t, s.Mending)
+	assert.Nil(t, s.Mending.Now)
 	assert.Equal(t, s.Settings.Silence, s.Work.Silence)
 }

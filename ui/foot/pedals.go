@@ -1,4 +1,4 @@
-package ui
+package foot
 
 import (
 	"image/color"
@@ -15,13 +15,14 @@ import (
 	"endpin/ui/prose"
 )
 
-// pedals says what the way chosen is, and what two pedals, or the arrow keys,
+// Pedals says what the way chosen is, and what two pedals, or the arrow keys,
 // would do. What the desk has to say stands in the place of the first; while
 // somebody plays, what is wrong with the level, if anything is. And while a recording is
 // heard, how far it is stands in the place of all.
-type pedals struct {
+type Pedals struct {
+	Box *fyne.Container
+
 	desk *desk.Desk
-	box  *fyne.Container
 	row  *fyne.Container
 	said *widget.Label
 	left *prose.Para
@@ -29,8 +30,9 @@ type pedals struct {
 	next *canvas.Text
 }
 
-func newPedals(d *desk.Desk, progress fyne.CanvasObject) *pedals {
-	p := &pedals{desk: d}
+// NewPedals is that of a desk, with how far a recording is heard in its place.
+func NewPedals(d *desk.Desk, h *Hearing) *Pedals {
+	p := &Pedals{desk: d}
 	for _, t := range []**canvas.Text{&p.now, &p.next} {
 		*t = canvas.NewText("", color.Black)
 		(*t).TextSize = ink.Foot
@@ -40,11 +42,12 @@ func newPedals(d *desk.Desk, progress fyne.CanvasObject) *pedals {
 	p.said.TextStyle.Bold = true
 	p.left = prose.NewPara("", ink.Foot, false, color.Black)
 	p.row = container.New(pedalsLayout{p}, p.left, p.said, p.now, p.next)
-	p.box = container.NewStack(fit.Space(twoLinesTall), p.row, progress)
+	p.Box = container.NewStack(fit.Space(twoLinesTall), p.row, h.progress)
 	return p
 }
 
-func (p *pedals) refresh() {
+// Refresh says what is so now.
+func (p *Pedals) Refresh() {
 	d := p.desk
 	fit.Hide(p.row, d.Judging)
 	prose.Tell(p.said, d.Message)
@@ -82,7 +85,7 @@ func (p *pedals) refresh() {
 	changed = prose.Rewrite(p.now, now, c.Ink) || changed
 	changed = prose.Rewrite(p.next, next, c.Soft) || changed
 	if changed {
-		p.box.Refresh()
+		p.Box.Refresh()
 	}
 }
 
@@ -90,7 +93,7 @@ func (p *pedals) refresh() {
 // always, so that nothing moves when it comes; only a message of more lines takes more.
 // What the pedals do stands at the right: beside each other where that leaves what is
 // said its room, else one under the other.
-type pedalsLayout struct{ p *pedals }
+type pedalsLayout struct{ p *Pedals }
 
 const (
 	twoLinesTall = 44
