@@ -65,6 +65,14 @@ func (d *diaries) Remember(r weeks.Remembered) (kept weeks.Kept, err error) {
 	return kept, err
 }
 
+// Mended implements weeks.Diary.
+func (d *diaries) Mended(m weeks.Mended) error {
+	return d.with(m.Player, true, func(open *diary.Diary) error {
+		return open.AddMended(diary.Mended{Player: m.Player, Piece: m.Score.Piece.Title, Content: m.Score.Content, At: m.At,
+			Kind: m.Kind, Measure: m.Measure, Was: m.Was, Now: m.Now, Let: m.Let, Level: m.Level, Rounds: m.Rounds})
+	})
+}
+
 // Players implements weeks.Diary.
 func (d *diaries) Players() (names []string, err error) {
 	files, err := d.where.All()

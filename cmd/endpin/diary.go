@@ -16,7 +16,7 @@ import (
 
 var diaryCommand = command{
 	name: "diary", key: "command.diary",
-	below: []command{diaryAdd, diaryShifts, diaryReport, diaryTakes, diaryPlayers, diaryRehear, diaryCheck, diaryExport, diaryImport, diaryRemove, diaryForget},
+	below: []command{diaryAdd, diaryShifts, diaryMended, diaryReport, diaryTakes, diaryPlayers, diaryRehear, diaryCheck, diaryExport, diaryImport, diaryRemove, diaryForget},
 }
 
 // diaryOption is the option of every diary command.

@@ -29,6 +29,33 @@ var diaryShifts = command{
 	run: tellShifts,
 }
 
+var diaryMended = command{
+	name: "mended", key: "command.diary-mended",
+	options: func(f *pflag.FlagSet) { diaryOption(f); spanOptions(f) },
+	run: func(c *call) error {
+		if err := needs(c, 1); err != nil {
+			return err
+		}
+		d, err := thereIs(c, c.args[0])
+		if err != nil {
+			return err
+		}
+		defer d.Close()
+		span, err := span(c, c.args[0])
+		if err != nil {
+			return err
+		}
+		all, err := job.Mended(d, span)
+		for _, m := range all {
+			c.say(words.Of("command.diary-mended.row", "day", words.Day(m.When), "piece", outside.Line(m.Piece), "said", outside.Line(m.Says.String())))
+		}
+		if err == nil && len(all) == 0 {
+			c.say(words.Of("command.diary-mended.none"))
+		}
+		return err
+	},
+}
+
 // shiftsTold is the JSON of diary shifts.
 type shiftsTold struct {
 	Version int          `json:"version"`

@@ -7,6 +7,7 @@ import (
 
 	"endpin/dsp"
 	"endpin/piece/diary"
+	"endpin/piece/practice"
 	"endpin/piece/report"
 	"endpin/piece/trend"
 	"endpin/piece/words"
@@ -30,7 +31,18 @@ func DiaryPage(d *diary.Diary, s diary.Span, now time.Time) (report.DiaryModel, 
 	if err := fill(&m, w, s); err != nil {
 		return m, OfFile(d.Path(), err)
 	}
-	return m, nil
+	m.Mended, err = Mended(d, s)
+	return m, err
+}
+
+// Mended is what was mended in a span of a player's diary.
+func Mended(d *diary.Diary, s diary.Span) (all []report.DiaryMended, err error) {
+	mended, err := d.Mended(s)
+	for _, m := range mended {
+		a := practice.Aim{Kind: m.Kind, Measure: m.Measure, Was: m.Was, Let: m.Let, Level: m.Level}
+		all = append(all, report.DiaryMended{When: m.At, Piece: m.Piece, Says: a.CameTo(m.Now)})
+	}
+	return all, err
 }
 
 func fill(m *report.DiaryModel, w *diary.Weeks, s diary.Span) error {

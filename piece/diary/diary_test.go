@@ -398,6 +398,7 @@ func TestAnExportReadBackIsTheSameDiary(t *testing.T) {
 	limit := int64(1 << 20)
 	_, err := d.KeepSound("Ole\u00e9", nil, &limit)
 	require.NoError(t, err)
+	require.NoError(t, d.AddMended(mended("Ole\u00e9", monday)))
 	out := filepath.Join(t.TempDir(), "out")
 	exported(t, d, out)
 	_, err = d.Export(out)

@@ -1,7 +1,7 @@
 // Package diary keeps what was heard, over months, in one SQLite file.
 //
 //	finding.Hearing, piece, sound ── Add ──> diary ─┬─ Landings ──> package trend
-//	                                                ├─ Weeks, CleanTempos, Tunings, CameBack
+//	what holds on the desk ── AddMended ──────^     ├─ Weeks, CleanTempos, Tunings, CameBack, Mended
 //	                                                └─ Check, Export, Forget
 //
 // A player has takes; a take has hearings, one for each version of the listening

@@ -21,7 +21,8 @@ import (
 
 // What an export is made of.
 const (
-	exportVersion = 2
+	exportVersion = 3
+	exportRead    = 2 // the first that is read: mended came with the next
 	exportJSON    = "diary.json"
 	exportSounds  = "sounds"
 )

@@ -12,7 +12,7 @@ import (
 	"endpin/piece/words"
 )
 
-// Forget truly removes a player: the takes and all that was heard in them, the
+// Forget truly removes a player: the takes and all that was heard in them, what was mended, the
 // sound that no other player's take needs, and pieces that nobody else played.
 // What is deleted is overwritten, the file made anew without it, the log beside it
 // emptied, and the good copy replaced. What a disk's own snapshots hold is beyond
@@ -96,7 +96,7 @@ func unplayed(tx *sql.Tx) error {
 	for _, delete := range []string{
 		`DELETE FROM copies WHERE id NOT IN (SELECT copy FROM takes)`,
 		`DELETE FROM shifts WHERE piece NOT IN (SELECT piece FROM takes)`,
-		`DELETE FROM pieces WHERE id NOT IN (SELECT piece FROM takes)`,
+		`DELETE FROM pieces WHERE id NOT IN (SELECT piece FROM takes) AND id NOT IN (SELECT piece FROM mended)`,
 	} {
 		if _, err := tx.Exec(delete); err != nil {
 			return err

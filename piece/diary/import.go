@@ -6,7 +6,9 @@ import (
 	"encoding/base64"
 	"encoding/csv"
 	"encoding/json"
+	"errors"
 	"io"
+	"io/fs"
 	"os"
 	"path/filepath"
 	"reflect"
@@ -180,7 +182,7 @@ func knows(version int) error {
 	switch {
 	case version > exportVersion:
 		return words.Fault("diary.import.later", "version", version, "known", exportVersion)
-	case version < exportVersion:
+	case version < exportRead:
 		return words.Fault("diary.import.earlier", "version", version, "known", exportVersion)
 	}
 	return nil
@@ -294,7 +296,11 @@ func readCSV(tx *sql.Tx, folder string) error {
 		}
 	}
 	for _, table := range tables {
-		err := importing(filepath.Join(folder, table+".csv"), func(r io.Reader) error { return readCSVTable(tx, table, r, packed) })
+		file := filepath.Join(folder, table+".csv")
+		if _, err := os.Stat(file); table == "mended" && errors.Is(err, fs.ErrNotExist) {
+			continue // of an export before it
+		}
+		err := importing(file, func(r io.Reader) error { return readCSVTable(tx, table, r, packed) })
 		if err != nil {
 			return err
 		}

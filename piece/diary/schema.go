@@ -6,7 +6,7 @@ const applicationID = 0x456e6470
 // steps bring a diary from each version of its schema to the next; step 0 makes
 // a new one. What was once given out is never changed: a later need is a step of
 // its own.
-var steps = []string{first, second}
+var steps = []string{first, second, third}
 
 // first is version 1. Times are milliseconds since 1970 in UTC, with the offset
 // of the player's zone in minutes and the day it was there. A text is never
@@ -222,4 +222,25 @@ CREATE VIEW shift_landings AS
 		datetime(l.at_ms / 1000, 'unixepoch') AS at_utc, l.cents, l.settle_ms, l.qpm, l.carried_by, l.trust
 	FROM landings l JOIN players ON players.id = l.player JOIN shifts s ON s.id = l.shift JOIN pieces ON pieces.id = s.piece
 	WHERE l.counted = 1;
+`
+
+// third keeps what was mended on the desk. It hangs on no take: one may go, and what holds
+// was mended all the same.
+const third = `
+CREATE TABLE mended (
+	id INTEGER PRIMARY KEY,
+	player INTEGER NOT NULL REFERENCES players(id) ON DELETE CASCADE,
+	piece INTEGER NOT NULL REFERENCES pieces(id),
+	at_ms INTEGER NOT NULL,
+	zone_min INTEGER NOT NULL,
+	day TEXT NOT NULL,
+	kind TEXT NOT NULL,                   -- of the finding
+	measure TEXT NOT NULL,
+	was REAL NOT NULL,                    -- in the kind's unit
+	now REAL,                             -- at the end
+	let_pass REAL NOT NULL,
+	level TEXT NOT NULL,
+	rounds INTEGER NOT NULL,
+	UNIQUE (player, piece, at_ms, kind, measure)
+);
 `

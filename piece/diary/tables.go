@@ -13,7 +13,7 @@ import (
 )
 
 // tables are those of a diary, each after the ones that it refers to.
-var tables = []string{"settings", "players", "pieces", "copies", "shifts", "takes", "hearings", "findings", "digests"}
+var tables = []string{"settings", "players", "pieces", "copies", "shifts", "takes", "hearings", "findings", "digests", "mended"}
 
 // column is one of a table's.
 type column struct {

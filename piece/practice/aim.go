@@ -8,6 +8,7 @@ import (
 	"endpin/piece"
 	"endpin/piece/finding"
 	"endpin/piece/outline"
+	"endpin/piece/words"
 )
 
 // Aim is one thing to be mended, as it was heard.
@@ -113,4 +114,52 @@ func (a *Aim) in(line []piece.Expected, h *finding.Hearing) (value, sd float64, 
 		sd = h.HeardASD
 	}
 	return robust.Median(all), sd, trust, true
+}
+
+// What names it: "sharp after shift in measure 5".
+func (a *Aim) What() words.Sentence {
+	return words.Of("practice.mend.what", "what", a.Kind.Name(), "measure", a.Measure)
+}
+
+// CameTo says what it was and what it came to; now is nil where that could not be measured.
+func (a *Aim) CameTo(now *float64) words.Sentence {
+	if now == nil || !a.measured() {
+		return a.What()
+	}
+	return words.Of("practice.mend.came-to", "what", a.What(), "was", a.figure(a.Was), "now", a.figure(*now))
+}
+
+// veryOff is how many times what is let pass is very much, said without figures.
+const veryOff = 2
+
+// figure writes a value of the aim: to a beginner in words.
+func (a *Aim) figure(value float64) words.Sentence {
+	unit, low, high := "", "", ""
+	switch a.Kind.Row().Unit {
+	case finding.Cents:
+		unit, low, high = "cents", "low", "high"
+	case finding.Milliseconds:
+		unit, low, high = "ms", "early", "late"
+	case finding.WrittenLengths:
+		return words.Of("practice.mend.figure.length", "value", words.Share(value))
+	default:
+		if value == 0 {
+			return words.Of("practice.mend.figure.note")
+		}
+		return words.Many("practice.mend.figure.semitones", int(math.Abs(value)), "value", words.Shown(value, 0))
+	}
+	if a.Level != finding.FirstYear.Name {
+		return words.Of("practice.mend.figure."+unit, "value", words.Scale(math.Round(value)))
+	}
+	off, let := a.off(value)
+	key := "practice.mend.figure.in-place." + unit
+	if off > let {
+		if key = "practice.mend.figure." + low; value > 0 {
+			key = "practice.mend.figure." + high
+		}
+		if off > veryOff*let {
+			key += ".very"
+		}
+	}
+	return words.Of(key)
 }

@@ -216,6 +216,16 @@ func (m *Mending) Share(round int) float64 {
 // Clean is how many clean rounds running there were in the stage.
 func (m *Mending) Clean() int { return m.clean }
 
+// Now is what it came to in the last round that told it; nil for none.
+func (m *Mending) Now() *float64 {
+	for i := len(m.Rounds) - 1; i >= 0; i-- {
+		if m.Rounds[i].Told {
+			return &m.Rounds[i].Value
+		}
+	}
+	return nil
+}
+
 // Latest is the round before, nil for none.
 func (m *Mending) Latest() *Round {
 	if len(m.Rounds) == 0 {
@@ -251,11 +261,6 @@ func (m *Mending) Stuck() bool {
 func middle(x []float64) float64 {
 	x = slices.Sorted(slices.Values(x))
 	return x[len(x)/2]
-}
-
-// What names it: "sharp after shift in measure 5".
-func (m *Mending) What() words.Sentence {
-	return words.Of("practice.mend.what", "what", m.Kind.Name(), "measure", m.Measure)
 }
 
 // Say tells the last round, and where it leaves the mending.
@@ -313,39 +318,4 @@ func (m *Mending) tell(r *Round) words.Sentence {
 		return words.Of("practice.mend.near", "was", was, "now", now)
 	}
 	return words.Of("practice.mend.round", "was", was, "now", now)
-}
-
-// veryOff is how many times what is let pass is very much, said without figures.
-const veryOff = 2
-
-// figure writes a value of the aim: to a beginner in words.
-func (m *Mending) figure(value float64) words.Sentence {
-	unit, low, high := "", "", ""
-	switch m.Kind.Row().Unit {
-	case finding.Cents:
-		unit, low, high = "cents", "low", "high"
-	case finding.Milliseconds:
-		unit, low, high = "ms", "early", "late"
-	case finding.WrittenLengths:
-		return words.Of("practice.mend.figure.length", "value", words.Share(value))
-	default:
-		if value == 0 {
-			return words.Of("practice.mend.figure.note")
-		}
-		return words.Many("practice.mend.figure.semitones", int(math.Abs(value)), "value", words.Shown(value, 0))
-	}
-	if m.Level != finding.FirstYear.Name {
-		return words.Of("practice.mend.figure."+unit, "value", words.Scale(math.Round(value)))
-	}
-	off, let := m.off(value)
-	key := "practice.mend.figure.in-place." + unit
-	if off > let {
-		if key = "practice.mend.figure." + low; value > 0 {
-			key = "practice.mend.figure." + high
-		}
-		if off > veryOff*let {
-			key += ".very"
-		}
-	}
-	return words.Of(key)
 }

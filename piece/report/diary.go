@@ -43,6 +43,14 @@ type DiaryModel struct {
 	Weeks  []DiaryMeasure // measures × weeks, in order of the pieces and their measures
 	Rhythm []DiaryRhythm  // slips of rhythm, the pace of passages and evenness × weeks
 	More   []string       // sentences: what slipped back, the tempo that is clean, strings that drift
+	Mended []DiaryMended  // in order of time
+}
+
+// DiaryMended is one thing that was worked on until it held.
+type DiaryMended struct {
+	When  time.Time
+	Piece string
+	Says  words.Sentence // what it was, and what it came to
 }
 
 // DiaryRhythm is one thing about a player's time or evenness, by week.
@@ -97,6 +105,7 @@ type DiaryPage struct {
 	RhythmHeads  []string
 	RhythmRows   []WeekRow
 	More         []string
+	Mended       []string // a line each, the newest first
 }
 
 // DiaryGroup is shifts that go alike.
@@ -204,6 +213,10 @@ func DiaryPageOf(m DiaryModel) DiaryPage {
 	for _, s := range m.More {
 		pg.More = append(pg.More, clean(s))
 	}
+	for i := len(m.Mended) - 1; i >= 0; i-- {
+		x := &m.Mended[i]
+		pg.Mended = append(pg.Mended, words.Say("report.diary.mended.one", "day", words.DayOfYear(x.When), "piece", clean(x.Piece), "said", clean(x.Says.String())))
+	}
 	return pg
 }
 
@@ -265,6 +278,9 @@ func story(m DiaryModel) []string {
 	}
 	if len(said) == 0 {
 		said = append(said, words.Say("report.story.nothing"))
+	}
+	if n := len(m.Mended); n > 0 {
+		said = append(said, words.Many("report.story.mended", n, "said", clean(m.Mended[n-1].Says.String())).String())
 	}
 	days := map[string]bool{}
 	for _, t := range m.Takes {

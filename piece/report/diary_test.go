@@ -3,6 +3,7 @@ package report_test
 import (
 	"bytes"
 	"fmt"
+	"html"
 	"math"
 	"math/rand"
 	"os"
@@ -15,6 +16,8 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"endpin/dsp"
+	"endpin/piece/finding"
+	"endpin/piece/practice"
 	"endpin/piece/report"
 	"endpin/piece/trend"
 )
@@ -124,6 +127,19 @@ func TestADiaryPageNeedsNothingElseAndTrustsNoName(t *testing.T) {
 func TestAnEmptyDiarySaysThatThereIsNotEnough(t *testing.T) {
 	page := diaryPage(t, report.DiaryModel{Player: "Ida", From: firstDay, To: firstDay})
 	assert.Contains(t, page, "not enough yet")
+}
+
+func TestThePageSaysWhatWasMended(t *testing.T) {
+	m := aMonth("Ida")
+	a, now := practice.Aim{Kind: finding.SharpAfterShift, Measure: "5", Was: 31, Let: 18, Level: "intermediate"}, -2.4
+	first := a
+	first.Measure, first.Level = "3", finding.FirstYear.Name
+	m.Mended = []report.DiaryMended{{When: firstDay, Piece: "Gate <Song>", Says: first.CameTo(&now)}, {When: firstDay.AddDate(0, 0, 2), Piece: "Gate <Song>", Says: a.CameTo(&now)}}
+	page := html.UnescapeString(diaryPage(t, m))
+	assert.Contains(t, page, "2 things were mended, the last of them sharp after shift in measure 5: was +31 cents, now −2 cents.")
+	assert.Contains(t, page, "Gate <Song>: sharp after shift in measure 3: was too high, now in tune.")
+	assert.Less(t, strings.Index(page, "<Song>: sharp after shift in measure 5"), strings.Index(page, "<Song>: sharp after shift in measure 3"), "the newest first")
+	assert.NotContains(t, diaryPage(t, aMonth("Ida")), "mended")
 }
 
 func TestTheTeachersPageGoesByNameAndNotByRank(t *testing.T) {

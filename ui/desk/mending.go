@@ -8,6 +8,7 @@ import (
 	"endpin/piece/practice"
 	"endpin/piece/words"
 	"endpin/ui/desk/shelf"
+	"endpin/ui/desk/weeks"
 )
 
 // Mends reports whether a finding of the take shown can be worked on by itself.
@@ -52,8 +53,9 @@ func (h host) Stage(w practice.Work, r outline.Range, qpm float64) {
 }
 
 func (h host) Mended(m *practice.Mending) {
-	h.desk.sitting.Mended(m.What())
-	h.desk.Work.Silence = h.desk.Settings.Silence
+	d := h.desk
+	d.sitting.Mended(m.What())
+	d.Work.Silence = d.Settings.Silence
 }
 
 // leaveMending is for other work.
@@ -74,6 +76,9 @@ func (d *Desk) mended(t *shelf.Take, h *finding.Hearing) {
 	}
 	if d.Mending.Heard(d.Score.Line, h) {
 		d.round.Stop()
+	}
+	if m := d.Mending.Now; m.Stage == practice.Mended && d.remembers(t) {
+		d.KeepMended(weeks.Mended{Player: t.Player, Score: d.Score, At: t.Made, Aim: m.Aim, Now: m.Now(), Rounds: len(m.Rounds)})
 	}
 	d.Result.Says = d.Mending.Now.Say().String()
 }

@@ -28,7 +28,7 @@ func TestAShiftIsMendedByTheRightPedalAlone(t *testing.T) {
 
 	require.Equal(t, "Work on this", s.ready())
 	s.Do()
-	require.NotNil(t, s.Mending)
+	require.NotNil(t, s.Mending.Now)
 	assert.Equal(t, "4-5", s.Range(), "from where it is come to the shift")
 	assert.Equal(t, work.PlayAlong, s.Work.Way)
 	assert.Equal(t, 63.0, s.Work.QPM)

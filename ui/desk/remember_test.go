@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"endpin/piece/practice"
 	"endpin/ui/desk/remembered"
 	"endpin/ui/desk/shelf"
 	"endpin/ui/desk/weeks"
@@ -19,9 +20,17 @@ import (
 // book is a diary that a test looks into.
 type book struct {
 	weeks.Diary
-	mu    sync.Mutex
-	given []weeks.Remembered
-	fault error
+	mu     sync.Mutex
+	given  []weeks.Remembered
+	mended []weeks.Mended
+	fault  error
+}
+
+func (s *book) Mended(m weeks.Mended) error {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	s.mended = append(s.mended, m)
+	return s.fault
 }
 
 func (s *book) Remember(r weeks.Remembered) (weeks.Kept, error) {
@@ -122,4 +131,26 @@ func TestWhoseDeskItIsIsRememberedForTheNextDay(t *testing.T) {
 	kept, err := remembered.Load(b.means.Settings)
 	require.NoError(t, err)
 	assert.Equal(t, "Mina Vella", kept.Player)
+}
+
+func TestWhatWasMendedGoesIntoTheDiaryOfWhoMendedIt(t *testing.T) {
+	s, d := newStage(t), &book{}
+	s.means.Diary, s.Settings.Player = d, "Mina"
+	s.from, s.to, s.hand = 13, 21, 35
+	s.round(t, s.Start)
+	s.WorkOn(0)
+	s.hand = 2
+	for _, instead := range []bool{true, false} { // what plays in a microphone's place is nobody's
+		s.Mending.Now.Stage, s.Work.First, s.Work.Last = practice.InSection, 0, len(s.Score.Piece.Measures)-1
+		s.round(t, func() { s.Start(); s.playing.Instead = instead })
+		require.Equal(t, practice.Mended, s.Mending.Now.Stage, s.Result.Says)
+	}
+	s.Await()
+	require.Len(t, d.mended, 1)
+	m := d.mended[0]
+	assert.Equal(t, "Mina sharp after shift in measure 5", m.Player+" "+m.What().String())
+	assert.InDelta(t, 35, m.Was, 3)
+	require.NotNil(t, m.Now)
+	assert.InDelta(t, 2, *m.Now, 3)
+	assert.Equal(t, 2, m.Rounds)
 }

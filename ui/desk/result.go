@@ -20,11 +20,16 @@ func (d *Desk) deliver(t *shelf.Take, h *finding.Hearing, beside finding.ClickOf
 	d.Result = &Result{Says: gist.Of(d.Score.Piece, h).String(), Beside: said.Joined(beside.Say(), sitting.By(t.Given, h))}
 }
 
-// remember puts a take that was judged into the diary of the player whose desk
-// it was when it was played, in the background. A recording made elsewhere may be
-// anybody's, and what plays in a microphone's place is nobody's.
+// remembers reports whether a take is for a diary: that of the player whose desk it was when it
+// was played. A recording made elsewhere may be anybody's, and what plays in a microphone's place
+// is nobody's.
+func (d *Desk) remembers(t *shelf.Take) bool {
+	return t.Player != "" && d.means.Diary != nil && t.Own() && !t.Instead
+}
+
+// remember puts a take that was judged into it, in the background.
 func (d *Desk) remember(t *shelf.Take, o finding.Options, h *finding.Hearing) {
-	if t.Player == "" || d.means.Diary == nil || !t.Own() || t.Instead {
+	if !d.remembers(t) {
 		return
 	}
 	d.Keep(weeks.Remembered{Player: t.Player, Score: d.scoreOf(t), Sound: t.Sound, At: t.Made, Options: o, Hearing: h})

@@ -255,6 +255,12 @@ func shiftsOf(p *report.DiaryPage, c ink.Colours) []fyne.CanvasObject {
 func besides(p *report.DiaryPage, c ink.Colours) []fyne.CanvasObject {
 	head := func(key string) fyne.CanvasObject { return prose.NewPara(words.Say(key), 20, true, c.Ink) }
 	all := []fyne.CanvasObject{fit.Space(6), head("window.diary.takes"), prose.NewPara(words.Say("window.diary.takes.dots"), 14, false, c.Soft), calendarOf(p.Calendar, c)}
+	if len(p.Mended) > 0 {
+		all = append(all, fit.Space(18), head("report.diary.mended"), fit.Space(2))
+		for _, line := range p.Mended {
+			all = append(all, prose.NewPara(line, 16, false, c.Ink), fit.Space(5))
+		}
+	}
 	if len(p.More) > 0 {
 		all = append(all, fit.Space(18), head("window.diary.also"), fit.Space(2))
 		for _, line := range p.More {

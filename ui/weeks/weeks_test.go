@@ -34,6 +34,7 @@ type shelf struct {
 	sound   weeks.KeptSound
 }
 
+func (s *shelf) Mended(weeks.Mended) error { return nil }
 func (s *shelf) Remember(weeks.Remembered) (weeks.Kept, error) { return weeks.Kept{}, nil }
 func (s *shelf) Players() ([]string, error)                    { return s.players, nil }
 func (s *shelf) Weeks(player string, _ time.Time) (report.DiaryModel, error) {
@@ -87,6 +88,7 @@ func weeksOfPractice(player string, days, shifts int) report.DiaryModel {
 	for k := range passes {
 		m.Weeks = append(m.Weeks, report.DiaryMeasure{Piece: "Stairs to the Loft", Measure: fmt.Sprint(k + 1), Weeks: trend.Share(passes[k])})
 	}
+	m.Mended = []report.DiaryMended{{When: first, Piece: "Stairs to the Loft", Says: words.Of("practice.mend.what", "what", words.Of("finding.sharp.name"), "measure", "5")}}
 	m.More = []string{words.Many("window.diary.days", 30).String(), words.Say("window.diary.write-a-name")} // sentences of any kind
 	return m
 }
@@ -139,7 +141,7 @@ func TestAPlayersWeeksAreLookedAtOnTheDesk(t *testing.T) {
 	screen.Enter()
 	do()
 	story := report.DiaryPageOf(s.weeks["Mina Vella"]).Story
-	require.Len(t, story, 3)
+	require.Len(t, story, 4)
 	for _, sentence := range story {
 		assert.True(t, uitest.Reads(win, sentence), sentence)
 	}

@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"endpin/piece/finding"
+	"endpin/piece/practice"
 	"endpin/piece/words"
 	"endpin/ui/desk/errand"
 	"endpin/ui/desk/said"
@@ -19,6 +20,16 @@ type Remembered struct {
 	At      time.Time
 	Options finding.Options
 	Hearing *finding.Hearing
+}
+
+// Mended is what held in the end, of what was worked on.
+type Mended struct {
+	Player string
+	Score  *score.Score
+	At     time.Time
+	practice.Aim
+	Now    *float64 // nil where that could not be measured
+	Rounds int
 }
 
 // Kept says what became of it.
@@ -46,6 +57,22 @@ func (k *Keeper) Keep(r Remembered) {
 		defer k.going.Done()
 		kept, err := diary.Remember(r)
 		return func() { k.kept(r.Player, kept, err) }
+	})
+}
+
+// KeepMended puts what was mended into its player's diary, in the background.
+func (k *Keeper) KeepMended(m Mended) {
+	diary := k.host.Diary()
+	k.going.Add(1)
+	errand.Send(k.host.Post, func(*errand.Errand) func() {
+		defer k.going.Done()
+		err := diary.Mended(m)
+		return func() {
+			if err != nil {
+				k.host.Say(said.Joined(words.Say("desk.diary.not-mended"), said.Sentence(err)))
+				k.host.Changed()
+			}
+		}
 	})
 }
 

@@ -15,6 +15,7 @@ import (
 // methods are called from any goroutine.
 type Diary interface {
 	Remember(Remembered) (Kept, error)
+	Mended(Mended) error
 	Players() ([]string, error)
 	// Weeks are those of a player from a day on; they hold no take where there is none.
 	Weeks(player string, from time.Time) (report.DiaryModel, error)

@@ -20,6 +20,7 @@ import (
 type shelf struct {
 	mu      sync.Mutex
 	given   []Remembered
+	mended  []Mended
 	players []string
 	fault   error
 	weeks   map[string]report.DiaryModel
@@ -40,6 +41,13 @@ func (s *shelf) Remember(r Remembered) (Kept, error) {
 	}
 	s.given = append(s.given, r)
 	return Kept{}, nil
+}
+
+func (s *shelf) Mended(m Mended) error {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	s.mended = append(s.mended, m)
+	return s.fault
 }
 
 func (s *shelf) Players() ([]string, error) {
