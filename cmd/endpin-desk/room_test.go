@@ -22,6 +22,31 @@ type stage struct {
 	sound                        *exec.Cmd
 }
 
+// programs is the folder of both programs, which are built once for all rooms; "" for not
+// yet.
+var programs string
+
+func TestMain(m *testing.M) {
+	status := m.Run()
+	if programs != "" {
+		_ = os.RemoveAll(programs)
+	}
+	os.Exit(status)
+}
+
+// built is the folder of both programs.
+func built(t *testing.T) string {
+	t.Helper()
+	if programs == "" {
+		folder, err := os.MkdirTemp("", "endpin-desk")
+		require.NoError(t, err)
+		programs = folder
+		do(t, nil, "go", "build", "-buildvcs=false", "-o", filepath.Join(folder, "endpin-desk"), ".")
+		do(t, []string{"CGO_ENABLED=0"}, "go", "build", "-buildvcs=false", "-o", filepath.Join(folder, "endpin"), "../endpin")
+	}
+	return programs
+}
+
 // newRoom sets it out, or skips the test where something for it is missing.
 func newRoom(t *testing.T, more ...string) *stage {
 	t.Helper()
@@ -34,10 +59,9 @@ func newRoom(t *testing.T, more ...string) *stage {
 		}
 	}
 	dir := t.TempDir()
-	r := &stage{dir: dir, desk: filepath.Join(dir, "endpin-desk"), hear: filepath.Join(dir, "endpin"),
+	programs := built(t)
+	r := &stage{dir: dir, desk: filepath.Join(programs, "endpin-desk"), hear: filepath.Join(programs, "endpin"),
 		piece: filepath.Join(dir, "piece.musicxml"), take: filepath.Join(dir, "take.wav")}
-	do(t, nil, "go", "build", "-buildvcs=false", "-o", r.desk, ".")
-	do(t, []string{"CGO_ENABLED=0"}, "go", "build", "-buildvcs=false", "-o", r.hear, "../endpin")
 	flac := filepath.Join(dir, "take.flac")
 	require.NoError(t, os.WriteFile(r.piece, assets.DemoPiece, 0o600))
 	require.NoError(t, os.WriteFile(flac, assets.DemoTake, 0o600))
