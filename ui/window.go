@@ -91,9 +91,9 @@ func New(d *desk.Desk, win fyne.Window, quiet bool) *Window {
 	w.message.TextStyle.Bold = true
 	w.foot = foot.NewHearing(d)
 	w.pedals = foot.NewPedals(d, w.foot)
-	w.columns = newColumns(func() { w.body.Refresh() })
+	w.columns = newColumns(func() { w.refresh(); w.body.Refresh() })
 	w.side = takes.NewSide(d, win)
-	w.plan = plan.New(d, w.side.Keeper)
+	w.plan = plan.New(d, w.side.Keeper, func() { w.columns.toggle(w.plan.Box) })
 	w.columns.add(w.plan.Box, w.plan.List)
 	w.columns.add(w.side.Box, w.side.Enter)
 	w.bar = newBar(w)
@@ -399,7 +399,7 @@ func (w *Window) refresh() {
 		w.page.SetRange(d.Work.First, d.Work.Last)
 	}
 	alone := w.alone.is(w)
-	away := d.Pencil.On || w.low() && (d.Closer() != nil || d.Listening.Open || alone) // which need its room
+	away := d.Pencil.On || w.low() && (d.Closer() != nil || d.Listening.Open || alone || w.plan.Box.Visible() && !w.result.Away()) // which need its room
 	moved := w.bar.box.Visible() == away
 	fit.Hide(w.bar.box, away)
 	if moved {

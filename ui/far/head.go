@@ -64,10 +64,16 @@ func (h *Head) Says() string { return h.says.Text }
 // MinSize implements fyne.Layout: the same whatever is said.
 func (h *Head) MinSize([]fyne.CanvasObject) fyne.Size { return fyne.NewSize(300, 44) }
 
-// Layout implements fyne.Layout: what goes on has what it needs of two thirds.
+// Layout implements fyne.Layout: what goes on has what it needs of two thirds while it is
+// read from far, and else of what the title leaves, a third at least.
 func (h *Head) Layout(_ []fyne.CanvasObject, size fyne.Size) {
 	const between = 24
-	right := min(h.right.Needs()+1, (size.Width-2*headEdge)*2/3)
+	wide := size.Width - 2*headEdge
+	most := wide * 2 / 3
+	if h.says.TextSize == saysSmall {
+		most = max(wide/3, min(most, wide-2*between-h.left.Needs()))
+	}
+	right := min(h.right.Needs()+1, most)
 	put := func(o fyne.CanvasObject, x, w float32) {
 		high := o.MinSize().Height
 		o.Move(fyne.NewPos(x, (size.Height-high)/2))

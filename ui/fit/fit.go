@@ -63,6 +63,11 @@ func (r room) Layout(all []fyne.CanvasObject, size fyne.Size) {
 	all[0].Resize(size)
 }
 
+// Amid gives an object the width there is and its own height, in the middle of what there is.
+func Amid(o fyne.CanvasObject) *fyne.Container {
+	return container.NewVBox(layout.NewSpacer(), o, layout.NewSpacer())
+}
+
 // Centred gives an object a width at most, in the middle, and all the height.
 func Centred(o fyne.CanvasObject, width float32) *fyne.Container {
 	return container.New(centred{width}, o)

@@ -3,7 +3,6 @@ package foot
 import (
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
-	"fyne.io/fyne/v2/layout"
 	"fyne.io/fyne/v2/widget"
 
 	"endpin/piece/words"
@@ -27,7 +26,7 @@ type Hearing struct {
 func NewHearing(d *desk.Desk) *Hearing {
 	f := &Hearing{desk: d, of: widget.NewLabel(""), bar: widget.NewProgressBar(), Offer: container.NewHBox()}
 	f.bar.TextFormatter = func() string { return "" } // its length tells it
-	thin := container.NewVBox(layout.NewSpacer(), fit.Tall(f.bar, 10), layout.NewSpacer())
+	thin := fit.Amid(fit.Tall(f.bar, 10))
 	f.progress = container.NewBorder(nil, nil, f.of, container.NewHBox(fit.Gap(10), prose.NewButton(words.Say("window.foot.cancel"), d.Cancel), fit.Gap(6)), thin)
 	f.progress.Hide()
 	f.Offer.Hide()

@@ -8,7 +8,6 @@ import (
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/canvas"
 	"fyne.io/fyne/v2/container"
-	"fyne.io/fyne/v2/layout"
 
 	"endpin/ui/desk/room"
 	"endpin/ui/fit"
@@ -45,7 +44,7 @@ func New() *Bar {
 	}
 	l.frame.StrokeWidth, l.frame.CornerRadius, l.fill.CornerRadius = 1, 3, 2
 	l.bar = container.New(l, l.frame, l.fill, l.stroke)
-	l.Box = container.NewHBox(fit.Across(container.NewCenter(l.bar), levelWidth), fit.Gap(4), fit.Across(container.NewVBox(layout.NewSpacer(), l.word, layout.NewSpacer()), wide))
+	l.Box = container.NewHBox(fit.Across(container.NewCenter(l.bar), levelWidth), fit.Gap(4), fit.Across(fit.Amid(l.word), wide))
 	l.bar.Hide()
 	l.word.Hide()
 	return l

@@ -62,7 +62,7 @@ func New(d *desk.Desk, win fyne.Window, keeper *takes.Keeper, assign func()) *St
 	done := s.button(words.Say("window.pencil.done"), p.PutAway)
 	done.Importance = widget.HighImportance
 	says := prose.Heading(words.Say("window.pencil"))
-	top := fit.Row(says, fit.Across(s.chosen, 220), nil, s.turn, s.undo, s.redo, s.keep, s.button(words.Say("window.pencil.homework"), assign), done)
+	top := fit.Row(says, fit.Across(fit.Amid(s.chosen), 220), nil, s.turn, s.undo, s.redo, s.keep, s.button(words.Say("window.pencil.homework"), assign), done)
 
 	fingering := container.NewHBox(widget.NewLabel(words.Say("window.pencil.finger")))
 	for _, f := range fingers {

@@ -213,7 +213,7 @@ func (v *View) SetLooked(measure int) {
 // nowhere is where the pencil is not in the hand.
 var nowhere = [2]int{-1, -1}
 
-// SetPencil frames the note that is marked, or where it is below 0 the measure, and brings
+// SetPencil shades the note that is marked, or where it is below 0 the measure, and brings
 // it into sight; a measure below 0 for no pencil.
 func (v *View) SetPencil(measure, note int) {
 	at := [2]int{measure, max(-1, note)}
@@ -478,6 +478,7 @@ func (r *sheetRenderer) Refresh() {
 	r.grounds(top, top+high)
 	r.choose(top, top+high)
 	r.shade()
+	r.shadeMarked()
 	r.objects = append(r.objects, s.cursor)
 	for i, sys := range v.page.Systems {
 		y, h := v.units(sys.Top), v.units(sys.Height)
@@ -497,7 +498,6 @@ func (r *sheetRenderer) Refresh() {
 		r.objects = append(r.objects, img.Image)
 	}
 	r.look()
-	r.frame()
 	r.objects = append(r.objects, s.now)
 	canvas.Refresh(s)
 }
@@ -509,12 +509,13 @@ const (
 )
 
 // bar is one line of a bracket; places are in staff spaces.
-func (r *sheetRenderer) bar(x, y, w, h float64) {
+func (r *sheetRenderer) bar(x, y, w, h float64) *canvas.Rectangle {
 	v := r.s.view
 	q := canvas.NewRectangle(v.colours.Cursor)
 	q.Move(fyne.NewPos(v.units(x+margin), v.units(y)))
 	q.Resize(fyne.NewSize(max(3, v.units(w)), max(3, v.units(h))))
 	r.objects = append(r.objects, q)
+	return q
 }
 
 // choose brackets the measures chosen, in the systems in sight: where they begin and
@@ -561,27 +562,6 @@ func (r *sheetRenderer) look() {
 	r.bar(b.X, y, b.Width, thick)
 	r.bar(b.X, y-leg, thick, leg)
 	r.bar(b.X+b.Width-thick, y-leg, thick, leg)
-}
-
-// frame draws what the pencil marks in a frame.
-func (r *sheetRenderer) frame() {
-	v := r.s.view
-	i, b := v.find(v.pencil[0])
-	if i < 0 {
-		return
-	}
-	sys := v.page.Systems[i]
-	const out, line = 1.2, 0.8 * thick
-	x, w, top, end := b.X, b.Width, sys.StaffTop-out, sys.StaffTop+4+out
-	for _, a := range sys.Notes {
-		if a.Measure == v.pencil[0] && a.Note == v.pencil[1] {
-			x, w, top, end = a.X-nearNote, 2*nearNote, min(top, a.Y-out), max(end, a.Y+out)
-		}
-	}
-	r.bar(x, top, w, line)
-	r.bar(x, end-line, w, line)
-	r.bar(x, top, line, end-top)
-	r.bar(x+w-line, top, line, end-top)
 }
 
 // picture is one system with its marks, as far as there is ink: what is painted

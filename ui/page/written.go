@@ -7,7 +7,6 @@ import (
 	"slices"
 
 	"fyne.io/fyne/v2"
-	"fyne.io/fyne/v2/canvas"
 
 	"endpin/piece"
 	"endpin/piece/engraving"
@@ -68,6 +67,48 @@ func (s *sheet) noteAt(at fyne.Position) (measure, note int) {
 	return measure, note
 }
 
+// A ground reaches so far beside a note and over the staff, staff spaces.
+const besideNote, overStaff = 1.0, 1.2
+
+// box is a ground; places are in staff spaces.
+func (r *sheetRenderer) box(x, y, wide, high float64, c color.NRGBA) {
+	q := r.bar(x, y, wide, high)
+	q.FillColor, q.CornerRadius = c, 2
+}
+
+// around is where some notes of a system stand, with the staff under them; from is beyond
+// to where it has none of them.
+func around(sys engraving.System, within func(engraving.Anchor) bool) (from, to, top, low float64) {
+	from, to, top, low = math.Inf(1), math.Inf(-1), sys.StaffTop-overStaff, sys.StaffTop+4+overStaff
+	for _, n := range sys.Notes {
+		if within(n) {
+			from, to, top, low = min(from, n.X-besideNote), max(to, n.X+besideNote), min(top, n.Y-overStaff), max(low, n.Y+overStaff)
+		}
+	}
+	return from, to, top, low
+}
+
+// shadeMarked draws what the pencil marks on a ground, with the fingering over it.
+func (r *sheetRenderer) shadeMarked() {
+	v := r.s.view
+	i, b := v.find(v.pencil[0])
+	if i < 0 {
+		return
+	}
+	sys := v.page.Systems[i]
+	from, to, top, low := around(sys, func(n engraving.Anchor) bool { return n.Measure == v.pencil[0] && n.Note == v.pencil[1] })
+	if from > to {
+		from, to = b.X, b.X+b.Width
+	}
+	for _, it := range v.page.Items[sys.First:sys.Last] {
+		l, t, _, _ := it.Shape.Bounds()
+		if (it.Class == engraving.Fingers || it.Class == engraving.Frames) && from < l && l < to {
+			top = min(top, t-0.4)
+		}
+	}
+	r.box(from, top, to-from, low-top, v.colours.Chosen)
+}
+
 // shade draws the notes chosen on a ground, or where one writes a line.
 func (r *sheetRenderer) shade() {
 	v := r.s.view
@@ -75,36 +116,15 @@ func (r *sheetRenderer) shade() {
 	if w == nil {
 		return
 	}
-	const beside, over = 1.0, 1.2
-	box := func(x, y, wide, high float64, c color.NRGBA) {
-		q := canvas.NewRectangle(c)
-		q.CornerRadius = 2
-		q.Move(fyne.NewPos(v.units(x+margin), v.units(y)))
-		q.Resize(fyne.NewSize(max(2, v.units(wide)), v.units(high)))
-		r.objects = append(r.objects, q)
+	before := func(a, b engraving.Anchor) bool {
+		return a.Measure < b.Measure || a.Measure == b.Measure && a.Note < b.Note
 	}
-	within := func(n engraving.Anchor) bool {
-		before := func(a, b engraving.Anchor) bool {
-			return a.Measure < b.Measure || a.Measure == b.Measure && a.Note < b.Note
-		}
-		return !before(n, w.From) && !before(w.To, n)
-	}
+	within := func(n engraving.Anchor) bool { return !before(n, w.From) && !before(w.To, n) }
 	for _, sys := range v.page.Systems {
-		from, to := math.Inf(1), math.Inf(-1)
-		for _, n := range sys.Notes {
-			if within(n) {
-				from, to = min(from, n.X-beside), max(to, n.X+beside)
-			}
-		}
+		from, to, top, low := around(sys, within)
 		switch {
 		case w.Chosen && from < to:
-			top, low := sys.StaffTop-over, sys.StaffTop+4+over
-			for _, n := range sys.Notes {
-				if within(n) {
-					top, low = min(top, n.Y-over), max(low, n.Y+over)
-				}
-			}
-			box(from, top, to-from, low-top, v.colours.Chosen)
+			r.box(from, top, to-from, low-top, v.colours.Chosen)
 		case !w.Chosen:
 			for _, b := range sys.Measures {
 				if b.Measure != w.To.Measure {
@@ -114,7 +134,7 @@ func (r *sheetRenderer) shade() {
 				if from < to {
 					x = min(to+0.9, b.X+b.Width-0.5) // behind a dot
 				}
-				box(x, sys.StaffTop-over, 0.22, 4+2*over, v.colours.Cursor)
+				r.box(x, sys.StaffTop-overStaff, 0.22, 4+2*overStaff, v.colours.Cursor)
 			}
 		}
 	}

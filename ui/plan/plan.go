@@ -40,8 +40,8 @@ const Width = 470
 // sittings are how long a sitting may be, minutes.
 var sittings = []int{10, 20, 30}
 
-// New sets it out; the keeper asks where something is written.
-func New(d *desk.Desk, keeper *takes.Keeper) *Plan {
+// New sets it out; the keeper asks where something is written, and close takes it away.
+func New(d *desk.Desk, keeper *takes.Keeper, close func()) *Plan {
 	p := &Plan{desk: d, keeper: keeper, Items: container.NewVBox()}
 	var minutes []string
 	for _, n := range sittings {
@@ -50,7 +50,10 @@ func New(d *desk.Desk, keeper *takes.Keeper) *Plan {
 	p.Minutes = prose.NewDrop(minutes, nil)
 	p.Minutes.SetSelectedIndex(1)
 	p.Minutes.OnChanged = func(string) { p.List() }
-	p.Box = fit.Column(container.NewVScroll(fit.ClearOfBar(container.NewVBox(prose.Heading(words.Say("window.plan.sitting")), p.Minutes, p.Items))), Width)
+	leave := prose.NewButton(words.Say("window.plan.close"), close)
+	leave.Importance = widget.LowImportance
+	head := fit.Row(prose.Heading(words.Say("window.plan.sitting")), fit.Across(p.Minutes, prose.Room(120, minutes...)), nil, leave)
+	p.Box = fit.Column(container.NewBorder(fit.ClearOfBar(head), nil, nil, nil, container.NewVScroll(fit.ClearOfBar(p.Items))), Width)
 	return p
 }
 
