@@ -43,6 +43,9 @@ func TestADrillIsProposedWhereAShiftRecurs(t *testing.T) {
 			}
 		}
 		assert.LessOrEqual(t, said, 1, f.Name())
+		for _, it := range For(o, Options{Minutes: 30, Drill: true}).Items {
+			assert.Empty(t, it.Drill, "no drill of a drill")
+		}
 		proposed += said
 		most := map[[2]string]int{}
 		for _, s := range o.Shifts {

@@ -56,6 +56,7 @@ type Options struct {
 	Minutes  int     // 10, 20 or 30; 0 for 20
 	Step     float64 // beats felt a minute; 0 for Step
 	Hearings []*finding.Hearing
+	Drill    bool // the piece is a drill itself, and none of it is worth another
 }
 
 // slow is the part of the tempo at which a range is begun. Common practice, no source.
@@ -143,7 +144,7 @@ func For(o *outline.Outline, opt Options) Plan {
 	hardest := hardestTwo(o, spots)
 	left -= float64(len(hardest)) // a minute each, after the slow work
 	echoed := float64(len(hardest))
-	proposed := false // one drill at a sitting
+	proposed := opt.Drill // one at a sitting
 	for i, s := range spots {
 		if i == most || left < 2 {
 			break

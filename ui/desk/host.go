@@ -143,7 +143,8 @@ func (h host) HearClass() classroom.Hear      { return h.desk.means.HearClass }
 func (h host) AddToClass() classroom.Add      { return h.desk.means.AddToClass }
 func (h host) ReadScore() classroom.ReadScore { return h.desk.means.ReadScore }
 
-// OpenMade and OpenAgain are the drills'.
+// Drilling tells the plan of a drill; OpenMade and OpenAgain are the drills'.
+func (h host) Drilling() bool                   { return h.desk.Drills.Made() }
 func (h host) OpenMade(path, instrument string) { h.desk.Pieces.Open(path, "", instrument) }
 func (h host) OpenAgain(s *score.Score)         { h.desk.Pieces.Again(s) }
 

@@ -104,7 +104,9 @@ func (p *Plan) List() {
 	for _, sentence := range sitting.Changed {
 		p.Items.Add(prose.Wrapped(sentence))
 	}
-	p.drills()
+	if !d.Drills.Made() {
+		p.drills()
+	}
 	if others := p.desk.OtherFingerings(); len(others) > 0 {
 		p.Items.Add(prose.Heading(words.Say("window.plan.others")))
 		for _, other := range others {

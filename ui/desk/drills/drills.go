@@ -2,6 +2,7 @@ package drills
 
 import (
 	"bytes"
+	"path/filepath"
 	"strings"
 
 	"endpin/piece"
@@ -38,9 +39,14 @@ func New(h Host, folder string) *Drills {
 	return &Drills{host: h, folder: folder, of: map[string]*score.Score{}}
 }
 
-// Scale makes the scale of the piece over one octave or two, and lays it on the desk.
+// Scale makes the scale of the piece over one octave or two, and lays it on the desk. Beside
+// a drill it is that of its piece.
 func (d *Drills) Scale(octaves int) {
-	d.make(func(s *score.Score, staff writing.Staff) (*piece.Piece, error) {
+	of := d.host.Score()
+	if piece := d.Of(); piece != nil {
+		of = piece
+	}
+	d.make(of, func(s *score.Score, staff writing.Staff) (*piece.Piece, error) {
 		return drill.Scale(s.Piece, s.On.For(s.Piece), staff, octaves)
 	})
 }
@@ -48,7 +54,7 @@ func (d *Drills) Scale(octaves int) {
 // Shift makes the drill of the shifts of a measure, by its number, as they are fingered on
 // the desk, and lays it there.
 func (d *Drills) Shift(measure string) {
-	d.make(func(s *score.Score, staff writing.Staff) (*piece.Piece, error) {
+	d.make(d.host.Score(), func(s *score.Score, staff writing.Staff) (*piece.Piece, error) {
 		return drill.Shift(s.Piece, s.On.For(s.Piece), staff, measure)
 	})
 }
@@ -82,11 +88,10 @@ func (d *Drills) Shifts() (measures []string) {
 	return measures
 }
 
-func (d *Drills) make(drilled func(*score.Score, writing.Staff) (*piece.Piece, error)) {
+func (d *Drills) make(s *score.Score, drilled func(*score.Score, writing.Staff) (*piece.Piece, error)) {
 	if d.host.Busy("piece") {
 		return
 	}
-	s := d.host.Score()
 	p, err := drilled(s, writing.StaffOf(s.On.Instrument))
 	path := ""
 	if err == nil {
@@ -97,11 +102,10 @@ func (d *Drills) make(drilled func(*score.Score, writing.Staff) (*piece.Piece, e
 		d.host.Changed()
 		return
 	}
-	from := s
+	d.of[path] = s
 	if before := d.of[s.File]; before != nil {
-		from = before // a scale made beside a drill is one of the same piece
+		d.of[path] = before // one made of a drill is one of the same piece
 	}
-	d.of[path] = from
 	d.host.OpenMade(path, s.On.Word)
 }
 
@@ -134,6 +138,11 @@ func named(title string) string {
 // Of is the piece that the drill on the desk was made of; nil where none lies there, or it
 // was made at another time.
 func (d *Drills) Of() *score.Score { return d.of[d.host.Score().File] }
+
+// Made reports whether what lies on the desk is a drill, whenever it was made.
+func (d *Drills) Made() bool {
+	return d.folder != "" && filepath.Dir(d.host.Score().File) == d.folder
+}
 
 // Back lays that piece on the desk again, as it lay there.
 func (d *Drills) Back() {

@@ -62,11 +62,14 @@ func TestTheShiftOfAMeasureIsLaidOnTheDeskOnEachStringAndTheWayBackIsKept(t *tes
 		assert.Contains(t, []string{"1 3", "3 1"}, s.From+" "+s.To, "as it is fingered in the piece, there and back")
 	}
 	assert.Same(t, piece, d.Of())
+	assert.True(t, d.Made())
 	d.Scale(1)
-	assert.Same(t, piece, d.Of(), "a scale made beside a drill is one of the piece")
+	assert.Equal(t, "G major, one octave", h.score.Title(), "a scale made beside a drill is one of the piece")
+	assert.Same(t, piece, d.Of())
 	d.Back()
 	assert.Same(t, piece, h.score)
 	assert.Nil(t, d.Of())
+	assert.False(t, d.Made())
 }
 
 func TestTheSameDrillAgainIsTheSamePieceAndWhatAnotherPutThereStays(t *testing.T) {

@@ -16,6 +16,7 @@ type Host interface {
 	Playing() bool // an attempt goes on
 	Hearing() bool // a take is being heard
 	Outline() (*outline.Outline, error)
+	Drilling() bool           // the piece is a drill
 	Agreed() *finding.Hearing // of the take shown, without what was put aside; nil for none
 	Work(practice.Item)       // sets measures, way and tempo, and stands the start ready
 	Rest()
@@ -44,7 +45,7 @@ func (x *Plan) Make(minutes int) (practice.Plan, error) {
 	if h := x.host.Agreed(); h != nil {
 		heard = append(heard, h)
 	}
-	return practice.For(o, practice.Options{Minutes: minutes, Hearings: heard}), nil
+	return practice.For(o, practice.Options{Minutes: minutes, Hearings: heard, Drill: x.host.Drilling()}), nil
 }
 
 // usual is how long a sitting is where nobody chose, minutes.

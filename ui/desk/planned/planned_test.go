@@ -29,6 +29,7 @@ func (h *table) Changed()                 {}
 func (h *table) Now() time.Time           { return h.now }
 func (h *table) Playing() bool            { return h.busy }
 func (h *table) Hearing() bool            { return false }
+func (h *table) Drilling() bool           { return false }
 func (h *table) Agreed() *finding.Hearing { return nil }
 func (h *table) Work(it practice.Item)    { h.worked = append(h.worked, it) }
 func (h *table) Rest()                    { h.rests++ }
