@@ -54,13 +54,13 @@ func newBar(w *Window) *bar {
 		b.ways = append(b.ways, button)
 		ways = append(ways, button)
 	}
-	b.measures = prose.NewEntry(func(s string) bool {
+	b.measures = b.typed(func(s string) error {
 		if strings.EqualFold(strings.TrimSpace(s), words.Say("window.bar.all")) {
 			s = ""
 		}
-		return d.TypeRange(s) == nil
+		return d.TypeRange(s)
 	})
-	b.tempo = prose.NewEntry(func(s string) bool { return d.TypeQPM(s) == nil })
+	b.tempo = b.typed(d.TypeQPM)
 	b.sounding = container.NewHBox()
 	for _, s := range work.AllSounds {
 		button := prose.NewButton(s.Name(), func() { d.SetSound(s); free() })
@@ -75,9 +75,6 @@ func newBar(w *Window) *bar {
 	plan := w.columns.button(words.Say("window.bar.plan"), w.plan.Box)
 	open := prose.NewButton(words.Say("window.bar.open"), w.open)
 	pencil := prose.NewButton(words.Say("window.pencil"), func() { w.takePencil(); free() })
-	for _, quiet := range []*prose.Button{whole, tap, takes, plan, pencil, open} {
-		quiet.Importance = widget.LowImportance
-	}
 	tools := container.NewHBox(plan, takes, pencil, open)
 	settings := []fyne.CanvasObject{container.NewHBox(widget.NewLabel(words.Say("window.bar.measures")), fit.Wide(b.measures, 96), whole, fit.Gap(10)),
 		container.NewHBox(widget.NewLabel(words.Say("window.bar.tempo")), minus, fit.Wide(b.tempo, 72), plus, tap, fit.Gap(10)), b.sounding}
@@ -90,6 +87,25 @@ func newBar(w *Window) *bar {
 	b.box = container.NewPadded(container.NewBorder(nil, nil, container.NewHBox(fit.Across(b.start, startWidth), fit.Gap(6)), nil,
 		fit.Instead(b.rows, b.far.Box)))
 	return b
+}
+
+// typed is a line whose refusal goes where the line is left as it was.
+func (b *bar) typed(take func(string) error) *prose.Entry {
+	refused := ""
+	e := prose.NewEntry(func(s string) bool {
+		err := take(s)
+		if refused = ""; err != nil {
+			refused = b.desk.Message
+		}
+		return err == nil
+	})
+	e.Left = func() {
+		if refused != "" && b.desk.Message == refused {
+			b.desk.Say("")
+		}
+		refused = ""
+	}
+	return e
 }
 
 func (b *bar) refresh() {

@@ -35,7 +35,7 @@ func (w *Window) choose(title, yes string, is func(path string) bool, take func(
 	d := dialog.NewFileOpen(func(f fyne.URIReadCloser, err error) {
 		switch {
 		case err != nil:
-			w.desk.Say(words.Say("window.open.cannot", "err", err))
+			w.desk.Fault(words.Say("window.open.cannot", "err", err))
 		case f != nil:
 			f.Close()
 			take(f.URI().Path())
@@ -70,16 +70,16 @@ func (w *Window) dropped(_ fyne.Position, uris []fyne.URI) {
 	case w.write.Box().Visible() && len(paths) == 1 && class.IsMedia(paths[0]):
 		w.desk.Writing.Take(paths[0])
 	case len(paths) == 0:
-		w.desk.Say(words.Say("window.drop.no-file"))
+		w.desk.Fault(words.Say("window.drop.no-file"))
 	case atShelf && (len(paths) > 1 && !slices.ContainsFunc(paths, class.IsMedia) || isFolder(paths[0]) && !holdsRecordings(paths[0])):
 		w.desk.Pieces.Add(paths...)
 	case len(paths) > 1:
-		w.desk.Say(words.Many("window.drop.several", len(paths)).String())
+		w.desk.Fault(words.Many("window.drop.several", len(paths)).String())
 	case w.forClass(paths[0]):
 		w.tabs.bring(w.class)
 		w.class.Drop(paths[0])
 	case atShelf && class.IsMedia(paths[0]):
-		w.desk.Say(words.Say("window.drop.recording", "file", filepath.Base(paths[0])))
+		w.desk.Fault(words.Say("window.drop.recording", "file", filepath.Base(paths[0])))
 	case atShelf || piece.IsNamed(paths[0]):
 		w.takePiece(paths[0])
 	default:

@@ -44,7 +44,7 @@ type Window struct {
 	page *page.View
 
 	head    *far.Head
-	message *widget.Label
+	message *prose.Notice
 	bar     *bar
 	pedals  *foot.Pedals
 	foot    *foot.Hearing
@@ -86,9 +86,7 @@ func New(d *desk.Desk, win fyne.Window, quiet bool) *Window {
 	w.page.Choose = w.chosen
 	w.page.Whole = func() { w.columns.open(w.side.Box) }
 	w.head = far.NewHead(d.Score.Title())
-	w.message = widget.NewLabel("")
-	w.message.Wrapping = fyne.TextWrapWord
-	w.message.TextStyle.Bold = true
+	w.message = prose.NewNotice()
 	w.foot = foot.NewHearing(d)
 	w.pedals = foot.NewPedals(d, w.foot)
 	w.columns = newColumns(func() { w.refresh(); w.body.Refresh() })
@@ -114,7 +112,7 @@ func New(d *desk.Desk, win fyne.Window, quiet bool) *Window {
 	w.desktop = fit.Grown(middle, w.cues.Box, w.back.Box, w.result.Box, widget.NewSeparator(), w.foot.Offer, w.tuning.Offer, w.bar.box, w.pedals.Box, w.pencil.Box)
 	w.tabs = newTabs(w, w.tuning, w.class, weeks.New(d), settings.New(d, w.size, w.dark), w.write, w.pieces)
 	top := container.NewBorder(nil, nil, nil, w.tabs.box, w.head.Box)
-	w.body = container.NewBorder(top, w.message, nil, nil, w.tabs.middle)
+	w.body = container.NewBorder(top, w.message.Box, nil, nil, w.tabs.middle)
 	win.SetContent(w.body)
 	w.menu = newMenu(w)
 	win.SetMainMenu(w.menu.bar)
@@ -135,10 +133,13 @@ func New(d *desk.Desk, win fyne.Window, quiet bool) *Window {
 
 // ToPieces begins at the shelf, with no piece on the desk yet.
 func (w *Window) ToPieces() {
-	said := w.desk.Message
+	said, trouble := w.desk.Message, w.desk.Trouble
 	w.bare = true
 	w.entitle()
-	w.tabs.bring(w.pieces)
+	if w.tabs.bring(w.pieces); trouble {
+		w.desk.Fault(said)
+		return
+	}
 	w.desk.Say(said)
 }
 
@@ -385,10 +386,9 @@ func (w *Window) refresh() {
 		w.put()
 	}
 	w.page.Finger(d.Score.Piece, d.Score.Line, &d.Score.Plan)
-	if w.message.Text != d.Message {
-		w.message.SetText(d.Message)
-	}
-	fit.Hide(w.message, d.Message == "" || w.tabs.at == 0 && !d.Pencil.On) // on the page the pedals give it room
+	c := ink.Look{Dark: d.Settings.Dark}.Colours()
+	w.message.Tell(d.Message, d.Trouble, c.Ink, c.Paper)
+	fit.Hide(w.message.Box, d.Message == "" || w.tabs.at == 0 && !d.Pencil.On) // on the page the pedals give it room
 	w.tabs.refresh()
 	w.pieces.Ask()
 	w.bar.refresh()
@@ -443,7 +443,7 @@ func (w *Window) refresh() {
 		w.desktop.Refresh()
 	}
 	w.menu.refresh()
-	w.head.Show(w.say(), d.Running, ink.Look{Dark: d.Settings.Dark}.Colours())
+	w.head.Show(w.say(), d.Running, c)
 }
 
 // say is what goes on, in a few words.

@@ -15,6 +15,7 @@ import (
 
 	"endpin/dsp"
 	"endpin/piece/finding"
+	"endpin/piece/words"
 	"endpin/ui/desk"
 	"endpin/ui/desk/attempt"
 	"endpin/ui/desk/remembered"
@@ -70,7 +71,7 @@ func TestAStudentChoosesAWayAndATempoByWhatStandsOnTheButtons(t *testing.T) {
 	assert.True(t, uitest.Reads(win, "This computer has no microphone; plug one in and try again."), "one sentence, and nothing lost")
 	assert.False(t, d.Running)
 	uitest.Press(t, win, "Tuning")
-	assert.False(t, w.message.Visible(), "what was said was said of the page")
+	assert.False(t, w.message.Box.Visible(), "what was said was said of the page")
 }
 
 func TestKeysReachWhatAPedalNeeds(t *testing.T) {
@@ -193,7 +194,7 @@ func TestASettingThatIsRefusedSaysItsRangeAndWhy(t *testing.T) {
 		case "night", "large":
 			assert.Equal(t, widget.SuccessImportance, b.Importance, b.Text)
 		case "day", "small", "middle":
-			assert.Equal(t, widget.LowImportance, b.Importance, b.Text)
+			assert.Equal(t, widget.MediumImportance, b.Importance, b.Text)
 		}
 	}
 }
@@ -228,6 +229,25 @@ func TestNoKeyReachesTheDeskUnderADialogue(t *testing.T) {
 	w.tabs.show(1)
 	key(fyne.KeyEscape)
 	assert.Equal(t, 0, w.tabs.at)
+}
+
+// The bang stands before what does not go, and before nothing else.
+func TestWhatIsTypedWronglyIsMarkedUntilTheLineIsLeft(t *testing.T) {
+	w, d, win, _ := table(t)
+	d.Say(words.Say("desk.sound.headphones"))
+	assert.False(t, uitest.Reads(win, "!"), "a hint")
+	win.Canvas().Focus(w.bar.tempo)
+	w.bar.tempo.SetText("900")
+	uitest.Key(win, fyne.KeyReturn)
+	assert.True(t, uitest.Reads(win, "!"))
+	assert.True(t, uitest.Reads(win, d.Message), d.Message)
+	uitest.Key(win, fyne.KeyEscape)
+	assert.Empty(t, d.Message)
+	assert.False(t, uitest.Reads(win, "!"))
+	d.Fault(words.Say("desk.sound.headphones"))
+	win.Canvas().Focus(w.bar.tempo)
+	uitest.Key(win, fyne.KeyEscape)
+	assert.NotEmpty(t, d.Message, "what else does not go stays")
 }
 
 func TestEscapeLeavesWhatIsTypedBeforeItLeavesTheScreen(t *testing.T) {

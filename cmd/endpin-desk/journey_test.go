@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"math"
 	"os"
+	"os/exec"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -38,9 +39,9 @@ func TestTheRightPedalLeadsFromAShiftThatIsSharpToWhereItHolds(t *testing.T) {
 	require.NoError(t, err)
 	settings := filepath.Join(r.dir, "config", "endpin")
 	require.NoError(t, os.MkdirAll(settings, 0o700))
-	require.NoError(t, os.WriteFile(filepath.Join(settings, "desk.json"), []byte(`{"version": 1, "caution_seen": true}`), 0o600))
-	folder := filepath.Join(r.dir, "takes")
-	r.work(t, "--takes", folder)
+	require.NoError(t, os.WriteFile(filepath.Join(settings, "desk.json"), []byte(`{"version": 1, "caution_seen": true, "player": "Ada"}`), 0o600))
+	folder, diary := filepath.Join(r.dir, "takes"), filepath.Join(r.dir, "ada.diary")
+	r.work(t, "--takes", folder, "--diary", diary)
 	picture(t, r.env, "journey, before")
 
 	type pressed struct {
@@ -80,6 +81,22 @@ func TestTheRightPedalLeadsFromAShiftThatIsSharpToWhereItHolds(t *testing.T) {
 		time.Sleep(300 * time.Millisecond)
 		picture(t, r.env, fmt.Sprintf("journey, %d", i))
 	}
+	for range 2 { // Start, Listen, That is all for today
+		r.press(t, "Prior")
+	}
+	r.press(t, "Next")
+	time.Sleep(300 * time.Millisecond)
+	picture(t, r.env, "journey, the end")
+	kept := ""
+	require.Eventually(t, func() bool {
+		c := exec.Command(r.hear, "diary", "mended", "Ada", "--diary", diary)
+		c.Env = r.env
+		out, _ := c.Output()
+		kept = string(out)
+		return strings.Contains(kept, ": was +")
+	}, 30*time.Second, 500*time.Millisecond, "the diary does not say what was mended")
+	t.Log(kept)
+	assert.Contains(t, kept, "measure 5: was +3")
 }
 
 // saidOf is what a take came to, "" for not yet.

@@ -45,7 +45,8 @@ type Desk struct {
 
 	Chosen
 	Result  *Result       // of the take judged last; nil while there is none
-	Message string        // one sentence; empty for nothing to say. Say alone sets it
+	Message string        // one sentence; empty for nothing to say. Say and Fault alone set it
+	Trouble bool          // it is of what does not go
 	Steps   bringup.Steps // of a bring-up
 
 	Mending *mending.Bench // of one thing that was heard
@@ -97,7 +98,7 @@ func New(s *score.Score, m Means) *Desk {
 	if m.Settings != "" {
 		var err error
 		if d.Settings, err = remembered.Load(m.Settings); err != nil {
-			d.say(err.Error())
+			d.fault(err.Error())
 		}
 	}
 	d.kept, d.began = d.Settings, d.means.Now()
@@ -105,7 +106,7 @@ func New(s *score.Score, m Means) *Desk {
 	m.Pieces.Worked = func(player string) (map[string]*pieces.Worked, error) { return worked(m, player) }
 	var err error
 	if d.Pieces, err = pieces.New(host{d}, m.Pieces); err != nil {
-		d.add(said.Sentence(err))
+		d.fault(said.Joined(d.Message, said.Sentence(err)))
 	}
 	d.Writing = writing.New(host{d}, m.Writing)
 	return d
@@ -173,7 +174,7 @@ func (d *Desk) TypeRange(text string) error {
 	}
 	first, last, err := d.Score.Piece.Select(text)
 	if err != nil {
-		d.Say(said.Typed(words.Told(err)))
+		d.Fault(said.Typed(words.Told(err)))
 		return err
 	}
 	d.say("")
@@ -218,7 +219,7 @@ func (d *Desk) TypeQPM(text string) error {
 	qpm, err := strconv.ParseFloat(strings.TrimSpace(text), 64)
 	if err != nil || !(qpm >= score.LowestQPM && qpm <= score.HighestQPM) {
 		err = score.NoTempo(text)
-		d.Say(err.Error())
+		d.Fault(err.Error())
 		return err
 	}
 	d.say("")
@@ -239,11 +240,18 @@ func (d *Desk) Say(sentence string) {
 	d.tell()
 }
 
-// say is Say in the middle of a change that is told at its end.
-func (d *Desk) say(sentence string) { d.Message = sentence }
+// Fault puts a sentence there about what does not go, with its mend.
+func (d *Desk) Fault(sentence string) {
+	d.fault(sentence)
+	d.tell()
+}
+
+// say and fault are those in the middle of a change that is told at its end.
+func (d *Desk) say(sentence string)   { d.Message, d.Trouble = sentence, false }
+func (d *Desk) fault(sentence string) { d.Message, d.Trouble = sentence, true }
 
 // add is say behind what was said already.
-func (d *Desk) add(sentence string) { d.say(said.Joined(d.Message, sentence)) }
+func (d *Desk) add(sentence string) { d.Message = said.Joined(d.Message, sentence) }
 
 // ForNow changes settings for this time only: they are not remembered.
 func (d *Desk) ForNow(f func(*remembered.Settings)) {
@@ -271,7 +279,7 @@ func (d *Desk) Change(f func(*remembered.Settings)) {
 	}
 	if d.means.Settings != "" {
 		if err := d.kept.Save(d.means.Settings); err != nil {
-			d.say(words.Say("desk.settings.not-kept", "err", err))
+			d.fault(words.Say("desk.settings.not-kept", "err", err))
 		}
 	}
 	d.tell()
@@ -337,7 +345,7 @@ func (d *Desk) judged(t *shelf.Take, h *finding.Hearing, sound *dsp.Heard, err e
 	case cancelled:
 		d.say(words.Say("desk.hearing.stopped"))
 	case err != nil:
-		d.say(t.Trouble(err))
+		d.fault(t.Trouble(err))
 		if !t.Complete && t.Own() {
 			t.Complete, t.Found = true, words.Say("desk.found.no-piece")
 			d.Note(t)

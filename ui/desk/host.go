@@ -36,6 +36,7 @@ func NewWeeks(d *Desk) *weeks.Weeks     { return weeks.New(host{d}) }
 func (h host) Post(f func())            { h.desk.means.Post(f) }
 func (h host) Changed()                 { h.desk.tell() }
 func (h host) Say(sentence string)      { h.desk.say(sentence) }
+func (h host) Fault(sentence string)    { h.desk.fault(sentence) }
 func (h host) Playing() bool            { return h.desk.Running }
 func (h host) OnChange(f func())        { h.desk.OnChange(f) }
 func (h host) Offers() bool             { return h.desk.CutOff != nil }

@@ -31,7 +31,7 @@ func (d *Desk) Start() {
 	}
 	if err := d.Begin(d.asked(), d.played); err != nil {
 		d.round.Stop()
-		d.Say(said.Sentence(err))
+		d.Fault(said.Sentence(err))
 		return
 	}
 	d.sitting.Works(d.means.Now())
@@ -117,7 +117,7 @@ func (d *Desk) Stop() {
 func (d *Desk) played(p room.Played) {
 	t := d.playing
 	if trouble := ofPlaying(p); trouble != "" {
-		d.say(trouble)
+		d.fault(trouble)
 	}
 	if p.Err != nil || p.Disk != nil {
 		d.round.Stop()

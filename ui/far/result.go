@@ -6,7 +6,6 @@ import (
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/canvas"
 	"fyne.io/fyne/v2/container"
-	"fyne.io/fyne/v2/widget"
 
 	"endpin/piece/words"
 	"endpin/ui/desk"
@@ -40,7 +39,6 @@ func NewResult(d *desk.Desk, win fyne.Window, room func() float32, changed, more
 		why: canvas.NewText("", nil), next: canvas.NewText("", nil)}
 	r.deed = prose.NewLarge("", letters, func() { d.Do(); win.Canvas().Unfocus() })
 	r.more = prose.NewButton(words.Say("window.far.more"), func() { more(); win.Canvas().Unfocus() })
-	r.more.Importance = widget.LowImportance
 	r.more.Hide()
 	r.Box = container.New(r, r.says, r.beside, r.deed, r.why, r.next, r.more)
 	return r

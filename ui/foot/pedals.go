@@ -6,7 +6,6 @@ import (
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/canvas"
 	"fyne.io/fyne/v2/container"
-	"fyne.io/fyne/v2/widget"
 
 	"endpin/piece/words"
 	"endpin/ui/desk"
@@ -24,7 +23,7 @@ type Pedals struct {
 
 	desk *desk.Desk
 	row  *fyne.Container
-	said *widget.Label
+	said *prose.Notice
 	left *prose.Para
 	now  *canvas.Text
 	next *canvas.Text
@@ -38,10 +37,9 @@ func NewPedals(d *desk.Desk, h *Hearing) *Pedals {
 		(*t).TextSize = ink.Foot
 	}
 	p.now.TextStyle.Bold = true
-	p.said = prose.Wrapped("")
-	p.said.TextStyle.Bold = true
+	p.said = prose.NewNotice()
 	p.left = prose.NewPara("", ink.Foot, false, color.Black)
-	p.row = container.New(pedalsLayout{p}, p.left, p.said, p.now, p.next)
+	p.row = container.New(pedalsLayout{p}, p.left, p.said.Box, p.now, p.next)
 	p.Box = container.NewStack(fit.Space(twoLinesTall), p.row, h.progress)
 	return p
 }
@@ -50,10 +48,10 @@ func NewPedals(d *desk.Desk, h *Hearing) *Pedals {
 func (p *Pedals) Refresh() {
 	d := p.desk
 	fit.Hide(p.row, d.Judging)
-	prose.Tell(p.said, d.Message)
-	fit.Hide(p.said, d.Message == "")
-	fit.Hide(p.left, d.Message != "")
 	c := ink.Look{Dark: d.Settings.Dark}.Colours()
+	p.said.Tell(d.Message, d.Trouble, c.Ink, c.Paper)
+	fit.Hide(p.said.Box, d.Message == "")
+	fit.Hide(p.left, d.Message != "")
 	left, bold := d.Work.Way.About(), false
 	now, next := words.Say("window.pedal.stop"), ""
 	switch {
@@ -106,8 +104,8 @@ const (
 // MinSize implements fyne.Layout.
 func (l pedalsLayout) MinSize([]fyne.CanvasObject) fyne.Size {
 	high := float32(twoLinesTall)
-	if l.p.said.Visible() {
-		high = max(high, l.p.said.MinSize().Height-labelEdges)
+	if l.p.said.Box.Visible() {
+		high = max(high, l.p.said.Box.MinSize().Height-labelEdges)
 	}
 	return fyne.NewSize(max(l.p.now.MinSize().Width, l.p.next.MinSize().Width)+300, high)
 }
@@ -133,8 +131,8 @@ func (l pedalsLayout) Layout(_ []fyne.CanvasObject, size fyne.Size) {
 	h := p.left.HeightFor(room)
 	p.left.Move(fyne.NewPos(leftEdge, (size.Height-h)/2))
 	p.left.Resize(fyne.NewSize(room, h))
-	p.said.Resize(fyne.NewSize(x-betweenDeeds, size.Height+labelEdges))
-	h = p.said.MinSize().Height // which hangs on its width
-	p.said.Resize(fyne.NewSize(x-betweenDeeds, h))
-	p.said.Move(fyne.NewPos(0, (size.Height-h)/2))
+	p.said.Box.Resize(fyne.NewSize(x-betweenDeeds, size.Height+labelEdges))
+	h = p.said.Box.MinSize().Height // which hangs on its width
+	p.said.Box.Resize(fyne.NewSize(x-betweenDeeds, h))
+	p.said.Box.Move(fyne.NewPos(0, (size.Height-h)/2))
 }

@@ -54,7 +54,9 @@ func (l Look) Color(name fyne.ThemeColorName, _ fyne.ThemeVariant) color.Color {
 		return l.of(0x4a260c, 0xf3d9ae)
 	case theme.ColorNameFocus: // a ground on which is read what it stands under, and that is seen beside all others
 		return l.of(0xb07a28, 0x8f6731)
-	case theme.ColorNameButton, theme.ColorNameInputBackground:
+	case theme.ColorNameButton:
+		return l.of(0xf1ede4, 0x20242a)
+	case theme.ColorNameInputBackground:
 		return l.of(0xf1ede4, 0x1d2024)
 	case theme.ColorNameInputBorder: // what may be filled in or ticked is seen by its edge
 		return Mixed(c.Paper, c.Soft, 0.75)

@@ -90,7 +90,7 @@ func Rewrite(t *canvas.Text, text string, c color.Color) bool {
 
 // Mark shows whether a button is the one chosen of its row: filled with ink.
 func Mark(b *Button, chosen bool) {
-	importance := widget.LowImportance
+	importance := widget.MediumImportance
 	if chosen {
 		importance = widget.SuccessImportance // see ink.Look
 	}

@@ -199,7 +199,7 @@ func (s *Screen) number(key string, now, least, most float64, set func(*remember
 	take := func(text string) bool {
 		v, err := strconv.ParseFloat(strings.TrimSpace(text), 64)
 		if err != nil || !(v >= least && v <= most) {
-			s.desk.Say(words.Say("window.settings."+key+".refused", "typed", words.Quoted(text), "least", least, "most", most))
+			s.desk.Fault(words.Say("window.settings."+key+".refused", "typed", words.Quoted(text), "least", least, "most", most))
 			return false
 		}
 		now = v

@@ -76,14 +76,14 @@ func (k *Keeper) Ask(what Kept) {
 	keep = func() {
 		if what.Ready != nil {
 			if err := what.Ready(); err != nil {
-				k.desk.Say(said.Typed(words.Told(err)))
+				k.desk.Fault(said.Typed(words.Told(err)))
 				c.Show() // with what was typed
 				return
 			}
 		}
 		name := strings.TrimSpace(entry.Text)
 		if name == "" || name != filepath.Base(name) {
-			k.desk.Say(words.Say("window.takes.keep.no-name", "typed", words.Quoted(entry.Text)))
+			k.desk.Fault(words.Say("window.takes.keep.no-name", "typed", words.Quoted(entry.Text)))
 			return
 		}
 		if !strings.EqualFold(filepath.Ext(name), what.End) {

@@ -77,7 +77,6 @@ func newTakeRow(w *Side) *takeRow {
 	r.when.TextStyle.Bold = true
 	r.when.Truncation, r.what.Truncation = fyne.TextTruncateEllipsis, fyne.TextTruncateEllipsis
 	r.remove = prose.NewButton(words.Say("window.takes.row.remove"), func() { r.w.removeTake(r.take) })
-	r.remove.Importance = widget.LowImportance
 	r.ExtendBaseWidget(r)
 	return r
 }

@@ -3,7 +3,6 @@ package takes
 import (
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
-	"fyne.io/fyne/v2/widget"
 
 	"endpin/dsp"
 	"endpin/piece/finding"
@@ -35,7 +34,6 @@ func Told(d *desk.Desk, win fyne.Window, i int, head bool) fyne.CanvasObject {
 	if set {
 		button = prose.NewButton(words.Say("window.takes.take-back"), func() { d.Dismiss(i, ""); win.Canvas().Unfocus() })
 	}
-	button.Importance = widget.LowImportance
 	var deeds fyne.CanvasObject = button
 	if d.Mends(i) && !set {
 		deeds = container.NewVBox(prose.NewButton(words.Say("window.takes.work-on"), func() { d.WorkOn(i); win.Canvas().Unfocus() }), button)

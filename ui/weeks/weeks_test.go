@@ -34,7 +34,7 @@ type shelf struct {
 	sound   weeks.KeptSound
 }
 
-func (s *shelf) Mended(weeks.Mended) error { return nil }
+func (s *shelf) Mended(weeks.Mended) error                     { return nil }
 func (s *shelf) Remember(weeks.Remembered) (weeks.Kept, error) { return weeks.Kept{}, nil }
 func (s *shelf) Players() ([]string, error)                    { return s.players, nil }
 func (s *shelf) Weeks(player string, _ time.Time) (report.DiaryModel, error) {

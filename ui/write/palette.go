@@ -36,11 +36,9 @@ type palette struct {
 func newPalette(s *Screen) *palette {
 	p := &palette{s: s, lengths: map[string]*prose.Button{}}
 	press := func(key manuscript.Key, name string) *prose.Button {
-		b := prose.NewButton(words.Say("window.write.key."+name), func() {
+		return prose.NewButton(words.Say("window.write.key."+name), func() {
 			s.freed(func() { s.writing.Press(key, manuscript.Held{}) })
 		})
-		b.Importance = widget.LowImportance
-		return b
 	}
 	mode := func(fingers bool, name string) *prose.Button {
 		return prose.NewButton(words.Say("window.write."+name), func() {
@@ -65,7 +63,6 @@ func newPalette(s *Screen) *palette {
 		press("o", "up"), press("O", "down"), press(manuscript.Up, "step-up"), press(manuscript.Down, "step-down"), press("+", "semitone-up"), press("-", "semitone-down"), press(manuscript.Return, "bar"))
 	for _, f := range []manuscript.Key{"0", "1", "2", "3", "4"} {
 		b := prose.NewButton(string(f), func() { s.freed(func() { s.writing.Press(f, manuscript.Held{}) }) })
-		b.Importance = widget.LowImportance
 		p.second = append(p.second, b)
 	}
 	p.second = append(p.second, press("t", "thumb"))
@@ -73,7 +70,6 @@ func newPalette(s *Screen) *palette {
 		b := prose.NewButton("", func() {
 			s.freed(func() { s.writing.Do(func(m *manuscript.Manuscript) { m.String(i + 1) }) })
 		})
-		b.Importance = widget.LowImportance
 		p.strings = append(p.strings, b)
 		p.second = append(p.second, b)
 	}
@@ -86,9 +82,7 @@ func newPalette(s *Screen) *palette {
 		press(":", "repeat"), press("i", "ending"), press("m", "mark"), press("|", "double-bar"), fit.Wide(p.loud, prose.Room(110, p.loud.PlaceHolder))}
 
 	act := func(name string, do func()) *prose.Button {
-		b := prose.NewButton(words.Say("window.write."+name), func() { s.freed(do) })
-		b.Importance = widget.LowImportance
-		return b
+		return prose.NewButton(words.Say("window.write."+name), func() { s.freed(do) })
 	}
 	p.sound = act("sound", s.writing.Sound)
 	play := act("play", s.writing.Play)

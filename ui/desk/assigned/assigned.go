@@ -15,9 +15,10 @@ import (
 
 // Host is the desk that homework lies on. Its methods are called on the desk's goroutine.
 type Host interface {
-	Post(func())         // on that goroutine
-	Changed()            // what is seen is another
-	Say(sentence string) // empty takes away what was said
+	Post(func())           // on that goroutine
+	Changed()              // what is seen is another
+	Say(sentence string)   // empty takes away what was said
+	Fault(sentence string) // likewise; what does not go, and the mend
 	Score() *score.Score
 	Playing() bool                   // somebody plays
 	Player() playback.Player         // plays recordings
@@ -123,7 +124,7 @@ func (a *Assigned) PlayExample() {
 		err := play(e, from, file)
 		return func() {
 			if a.example = nil; err != nil {
-				a.host.Say(said.Sentence(err))
+				a.host.Fault(said.Sentence(err))
 			}
 			a.host.Changed()
 		}

@@ -23,11 +23,12 @@ type Take struct {
 
 // Host is the desk under the glass. Its methods are called on the desk's goroutine.
 type Host interface {
-	Post(func())         // on that goroutine
-	Changed()            // what is seen is another
-	Say(sentence string) // empty takes away what was said
-	Page() *Take         // the take whose findings stand there; nil for none
-	Playing() bool       // an attempt goes on
+	Post(func())           // on that goroutine
+	Changed()              // what is seen is another
+	Say(sentence string)   // empty takes away what was said
+	Fault(sentence string) // likewise; what does not go, and the mend
+	Page() *Take           // the take whose findings stand there; nil for none
+	Playing() bool         // an attempt goes on
 	Player() playback.Player
 }
 

@@ -84,6 +84,7 @@ type table struct {
 func (b *table) Post(f func())           { b.posted <- f }
 func (b *table) Changed()                {}
 func (b *table) Say(sentence string)     { b.message = sentence }
+func (b *table) Fault(sentence string)   { b.Say(sentence) }
 func (b *table) Page() *Take             { return b.take }
 func (b *table) Playing() bool           { return false }
 func (b *table) Player() playback.Player { return b.player }

@@ -44,7 +44,7 @@ func (g *Glass) Play(v Voice) {
 	g.StopPlaying()
 	from := g.host.Player()
 	if from.Card == nil {
-		g.host.Say(words.Say("desk.play.no-loudspeaker"))
+		g.host.Fault(words.Say("desk.play.no-loudspeaker"))
 		g.host.Changed()
 		return
 	}
@@ -65,7 +65,7 @@ func (g *Glass) Play(v Voice) {
 		return func() {
 			g.Playback, g.playing = Playback{}, nil
 			if err != nil {
-				g.host.Say(said.Sentence(err))
+				g.host.Fault(said.Sentence(err))
 			}
 			g.host.Changed()
 		}

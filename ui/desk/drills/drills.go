@@ -20,6 +20,7 @@ import (
 type Host interface {
 	Changed()              // what is seen is another
 	Say(sentence string)   // empty takes away what was said
+	Fault(sentence string) // likewise; what does not go, and the mend
 	Busy(deed string) bool // something else goes on before the deed; it says so
 	Score() *score.Score
 	Outline() (*outline.Outline, error) // of that
@@ -98,7 +99,7 @@ func (d *Drills) make(s *score.Score, drilled func(*score.Score, writing.Staff) 
 		path, err = d.write(p)
 	}
 	if err != nil {
-		d.host.Say(said.Sentence(err))
+		d.host.Fault(said.Sentence(err))
 		d.host.Changed()
 		return
 	}

@@ -26,6 +26,7 @@ type table struct {
 
 func (h *table) Changed()            {}
 func (h *table) Say(s string)        { h.says = s }
+func (h *table) Fault(s string)      { h.Say(s) }
 func (h *table) Busy(string) bool    { return h.busy }
 func (h *table) Score() *score.Score { return h.score }
 func (h *table) Outline() (*outline.Outline, error) {

@@ -32,6 +32,7 @@ type Mark struct {
 type Host interface {
 	Busy(deed string) bool // something else goes on before that, and it was said
 	Say(sentence string)
+	Fault(sentence string) // likewise; what does not go, and the mend
 	Score() *score.Score
 	Outline() (*outline.Outline, error)             // of that
 	Finger(s *score.Score, known string, of []Mark) // puts it on the desk, and keeps its marks by what it is known by
@@ -111,7 +112,7 @@ func (f *Fingering) Taken() map[notation.At]piece.Marks {
 func (f *Fingering) WriteFingered(path string) {
 	o, err := f.host.Outline()
 	if err != nil {
-		f.host.Say(words.Told(err))
+		f.host.Fault(words.Told(err))
 		return
 	}
 	p := f.host.Score().Piece

@@ -9,11 +9,12 @@ import (
 
 // Host is the desk on which is listened. Its methods are called on the desk's goroutine.
 type Host interface {
-	Post(func())         // on that goroutine
-	Changed()            // what is seen is another
-	Say(sentence string) // empty takes away what was said
-	Playing() bool       // an attempt goes on
-	Hearing() bool       // a take is being heard
+	Post(func())           // on that goroutine
+	Changed()              // what is seen is another
+	Say(sentence string)   // empty takes away what was said
+	Fault(sentence string) // likewise; what does not go, and the mend
+	Playing() bool         // an attempt goes on
+	Hearing() bool         // a take is being heard
 	Player() playback.Player
 
 	Listened() *Take                                                // the take shown; nil for none
@@ -95,7 +96,7 @@ func (l *Listening) take() bool {
 		l.Last = len(t.Piece.Measures) - 1
 	}
 	if l.track == nil {
-		l.host.Say(words.Say("desk.listening.nothing"))
+		l.host.Fault(words.Say("desk.listening.nothing"))
 		l.host.Changed()
 		return false
 	}
@@ -192,7 +193,7 @@ func (l *Listening) InTurn(sound string) {
 		}
 		if err != nil {
 			l.Other = nil
-			l.host.Say(said.Sentence(err))
+			l.host.Fault(said.Sentence(err))
 		}
 		l.goOn()
 	})
@@ -224,7 +225,7 @@ func (l *Listening) play(at float64) {
 	l.playing, l.at = nil, at
 	from := l.host.Player()
 	if from.Card == nil {
-		l.host.Say(words.Say("desk.play.no-loudspeaker"))
+		l.host.Fault(words.Say("desk.play.no-loudspeaker"))
 		l.host.Changed()
 		return
 	}
@@ -249,7 +250,7 @@ func (l *Listening) play(at float64) {
 		return func() {
 			l.playing = nil
 			if l.at = own.begin; err != nil {
-				l.host.Say(said.Sentence(err))
+				l.host.Fault(said.Sentence(err))
 			}
 			l.host.Changed()
 		}

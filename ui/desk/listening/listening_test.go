@@ -67,6 +67,7 @@ type ears struct {
 func (e *ears) Post(f func())           { e.posted <- f }
 func (e *ears) Changed()                {}
 func (e *ears) Say(sentence string)     { e.message = sentence }
+func (e *ears) Fault(sentence string)   { e.Say(sentence) }
 func (e *ears) Playing() bool           { return false }
 func (e *ears) Hearing() bool           { return false }
 func (e *ears) Player() playback.Player { return e.player }

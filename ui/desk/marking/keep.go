@@ -64,7 +64,7 @@ func (m *Marking) KeepInFile() {
 	}
 	data, err := os.ReadFile(s.File)
 	if err == nil && !bytes.Equal(data, x.kept) {
-		m.host.Say(words.Say("desk.pencil.changed", "file", filepath.Base(s.File)))
+		m.host.Fault(words.Say("desk.pencil.changed", "file", filepath.Base(s.File)))
 		m.host.Changed()
 		return
 	}
@@ -86,6 +86,6 @@ func (m *Marking) kept(x *sheet, path string) {
 }
 
 func (m *Marking) failed(path string, err error) {
-	m.host.Say(words.Say("desk.pencil.not-kept", "file", filepath.Base(path), "err", said.Bare(err)))
+	m.host.Fault(words.Say("desk.pencil.not-kept", "file", filepath.Base(path), "err", said.Bare(err)))
 	m.host.Changed()
 }

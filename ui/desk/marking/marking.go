@@ -17,6 +17,7 @@ type Host interface {
 	Post(func())           // on that goroutine
 	Changed()              // what is seen is another
 	Say(sentence string)   // empty takes away what was said
+	Fault(sentence string) // likewise; what does not go, and the mend
 	Busy(deed string) bool // something else goes on before the deed; it says so
 	Score() *score.Score
 	Lay(s *score.Score, at notation.At) // the piece on the desk as it is marked now, last at a note
@@ -76,7 +77,7 @@ func (m *Marking) TakeUp(measure int) {
 		return func() {
 			switch {
 			case err != nil:
-				m.host.Say(said.Sentence(err))
+				m.host.Fault(said.Sentence(err))
 			case m.host.Score().File != s.File || m.host.Score().Part != s.Part || m.host.Busy("pencil"):
 				return // another piece was laid on the desk, or somebody plays
 			default:
@@ -264,7 +265,7 @@ func (m *Marking) Turn() {
 func (m *Marking) laid(err error) {
 	x := m.now()
 	if err != nil {
-		m.host.Say(said.Sentence(err))
+		m.host.Fault(said.Sentence(err))
 		m.host.Changed()
 		return
 	}

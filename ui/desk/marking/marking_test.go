@@ -30,6 +30,7 @@ const tune = "X:1\nT:Steps\nM:4/4\nL:1/4\nK:C clef=bass\nC,D,E,F,|G,zA,z|z4|C,4|
 func (h *table) Post(f func())       { h.posted <- f }
 func (h *table) Changed()            {}
 func (h *table) Say(s string)        { h.says = s }
+func (h *table) Fault(s string)      { h.Say(s) }
 func (h *table) Score() *score.Score { return h.score }
 func (h *table) Busy(deed string) bool {
 	if h.busy {

@@ -88,9 +88,9 @@ func (s *Shelf) added(all []*score.Score, unread []string, locked string) {
 	n := len(s.all) - before
 	switch {
 	case locked != "":
-		s.host.Say(words.Say("desk.pieces.locked", "folder", locked))
+		s.host.Fault(words.Say("desk.pieces.locked", "folder", locked))
 	case len(all)+len(unread) == 0:
-		s.host.Say(words.Say("desk.pieces.no-music"))
+		s.host.Fault(words.Say("desk.pieces.no-music"))
 	case len(unread) > 0:
 		s.host.Say(words.Many("desk.pieces.added.but", n, "unread", words.Row(unread[:min(3, len(unread))]...), "more", len(unread)).String())
 	default:

@@ -22,6 +22,7 @@ type Host interface {
 	Post(func())           // on that goroutine
 	Changed()              // what is seen is another
 	Say(sentence string)   // empty takes away what was said
+	Fault(sentence string) // likewise; what does not go, and the mend
 	Busy(deed string) bool // something else goes on before the deed; it says so
 	Now() time.Time
 	Owner() string // whose desk it is; "" for nobody's
@@ -163,7 +164,7 @@ func (s *Shelf) Enter() {
 		by, err := worked(player)
 		return func() {
 			if err != nil {
-				s.host.Say(said.Sentence(err))
+				s.host.Fault(said.Sentence(err))
 			}
 			s.by = by
 			s.tell()
@@ -305,7 +306,7 @@ func (s *Shelf) Begin(path, part, instrument string) error {
 	w := s.wants(path, part, instrument)
 	sc, err := s.readAs(w)
 	if err != nil {
-		s.host.Say(said.Sentence(err))
+		s.host.Fault(said.Sentence(err))
 		return err
 	}
 	s.came(w, sc)
@@ -331,7 +332,7 @@ func (s *Shelf) read(name string, read func(context.Context) (*score.Score, erro
 			s.Reading = ""
 			switch {
 			case err != nil:
-				s.host.Say(said.Sentence(err))
+				s.host.Fault(said.Sentence(err))
 			case then != nil:
 				then(sc)
 			default:
@@ -409,7 +410,7 @@ func (s *Shelf) save(p *Piece) {
 		return
 	}
 	if err := p.save(s.means.Folder); err != nil {
-		s.host.Say(words.Say("desk.pieces.not-kept", "title", p.Title, "err", said.Bare(err)))
+		s.host.Fault(words.Say("desk.pieces.not-kept", "title", p.Title, "err", said.Bare(err)))
 	}
 }
 

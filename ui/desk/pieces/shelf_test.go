@@ -31,13 +31,14 @@ type table struct {
 	folder string
 }
 
-func (b *table) Post(f func())       { b.posted <- f }
-func (b *table) Changed()            {}
-func (b *table) Say(sentence string) { b.said = sentence }
-func (b *table) Now() time.Time      { return b.now }
-func (b *table) Owner() string       { return "Mina" }
-func (b *table) Score() *score.Score { return b.on }
-func (b *table) Put(s *score.Score)  { b.on = s; b.laid++ }
+func (b *table) Post(f func())         { b.posted <- f }
+func (b *table) Changed()              {}
+func (b *table) Say(sentence string)   { b.said = sentence }
+func (b *table) Fault(sentence string) { b.Say(sentence) }
+func (b *table) Now() time.Time        { return b.now }
+func (b *table) Owner() string         { return "Mina" }
+func (b *table) Score() *score.Score   { return b.on }
+func (b *table) Put(s *score.Score)    { b.on = s; b.laid++ }
 func (b *table) Busy(string) bool {
 	if b.busy {
 		b.said = "busy"

@@ -17,7 +17,7 @@ func (m *Room) Devices() (ins, outs []string) {
 	}
 	all, err := m.computer.Card.Devices()
 	if err != nil {
-		m.host.Say(said.Sentence(err))
+		m.host.Fault(said.Sentence(err))
 		m.host.Changed()
 	}
 	for _, x := range all {

@@ -26,10 +26,11 @@ type Room struct {
 
 // Host is the desk that the room is around. Its methods are called on the desk's goroutine.
 type Host interface {
-	Post(func())         // on that goroutine
-	Changed()            // what is seen is another
-	Say(sentence string) // empty takes away what was said
-	Add(sentence string) // behind what was said already
+	Post(func())           // on that goroutine
+	Changed()              // what is seen is another
+	Say(sentence string)   // empty takes away what was said
+	Fault(sentence string) // likewise; what does not go, and the mend
+	Add(sentence string)   // behind what was said already
 	Chosen() Devices
 	KeepLatency(pair string, seconds float64)
 	Hearing() bool // a take is being heard

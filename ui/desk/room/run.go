@@ -117,7 +117,7 @@ func (r *run) goesOn() bool {
 // tell says a sentence of an attempt going on, if there is one.
 func (m *Room) tell(sentence string) {
 	if sentence != "" {
-		m.host.Post(func() { m.host.Say(sentence); m.host.Changed() })
+		m.host.Post(func() { m.host.Fault(sentence); m.host.Changed() })
 	}
 }
 

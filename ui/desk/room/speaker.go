@@ -36,7 +36,7 @@ const (
 func (m *Room) openSpeaker(r *run) {
 	l, instead, err := m.Loudspeaker()
 	if err != nil {
-		m.host.Add(said.Sentence(err))
+		m.host.Fault(said.Sentence(err))
 		return
 	}
 	m.host.Add(instead)

@@ -36,6 +36,7 @@ type bench struct {
 func (b *bench) Post(f func())                        { b.posted <- f }
 func (b *bench) Changed()                             {}
 func (b *bench) Say(sentence string)                  { b.message = sentence }
+func (b *bench) Fault(sentence string)                { b.Say(sentence) }
 func (b *bench) Now() time.Time                       { return time.Date(2026, 11, 25, 17, 30, 0, 0, time.UTC) }
 func (b *bench) Score() *score.Score                  { return b.score }
 func (b *bench) Busy(string) bool                     { return b.playing }

@@ -66,7 +66,7 @@ func (s *Shelf) WriteSound(path string) {
 		return
 	}
 	if same(path, x.Take.Sound) {
-		s.say(words.Say("desk.export.itself", "path", path))
+		s.fault(words.Say("desk.export.itself", "path", path))
 		return
 	}
 	if h := x.Take.Held; h != nil {
@@ -227,7 +227,7 @@ func (s *Shelf) exporting(path string, write func(*os.File) error, then func()) 
 		err := whole(path, write)
 		return func() {
 			if err != nil {
-				s.say(notWritten(path, err))
+				s.fault(notWritten(path, err))
 				return
 			}
 			if then != nil {

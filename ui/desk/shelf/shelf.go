@@ -18,9 +18,10 @@ import (
 // Host is the desk that the shelf stands by. Its methods are called on the desk's
 // goroutine.
 type Host interface {
-	Post(func())         // on that goroutine
-	Changed()            // what is seen is another
-	Say(sentence string) // empty takes away what was said
+	Post(func())           // on that goroutine
+	Changed()              // what is seen is another
+	Say(sentence string)   // empty takes away what was said
+	Fault(sentence string) // likewise; what does not go, and the mend
 	Now() time.Time
 	Score() *score.Score
 	Player() playback.Player              // opens recordings
@@ -63,11 +64,9 @@ func New(h Host, folder string) *Shelf {
 	return s
 }
 
-// say says a sentence that is shown at once.
-func (s *Shelf) say(sentence string) {
-	s.host.Say(sentence)
-	s.host.Changed()
-}
+// say and fault say a sentence that is shown at once.
+func (s *Shelf) say(sentence string)   { s.host.Say(sentence); s.host.Changed() }
+func (s *Shelf) fault(sentence string) { s.host.Fault(sentence); s.host.Changed() }
 
 // Known is the take that is known of a recording, with what was put aside in it; nil for none.
 func (s *Shelf) Known(path string) *Take {
@@ -111,7 +110,7 @@ func (s *Shelf) newNotes(now time.Time) string {
 // Note writes down what is known of a take.
 func (s *Shelf) Note(t *Take) {
 	if err := t.Save(); err != nil && t.Held == nil { // of a full disk was told already
-		s.host.Say(words.Say("desk.take.not-kept", "err", err))
+		s.host.Fault(words.Say("desk.take.not-kept", "err", err))
 	}
 }
 
@@ -163,7 +162,7 @@ func (s *Shelf) Remove(t *Take) {
 	}
 	for _, path := range t.files() {
 		if err := os.Remove(path); err != nil && !errors.Is(err, fs.ErrNotExist) {
-			s.say(words.Say("desk.take.not-removed", "path", path, "err", said.Bare(err)))
+			s.fault(words.Say("desk.take.not-removed", "path", path, "err", said.Bare(err)))
 			return
 		}
 	}

@@ -69,7 +69,7 @@ func (k *Keeper) KeepMended(m Mended) {
 		err := diary.Mended(m)
 		return func() {
 			if err != nil {
-				k.host.Say(said.Joined(words.Say("desk.diary.not-mended"), said.Sentence(err)))
+				k.host.Fault(said.Joined(words.Say("desk.diary.not-mended"), said.Sentence(err)))
 				k.host.Changed()
 			}
 		}
@@ -79,7 +79,7 @@ func (k *Keeper) KeepMended(m Mended) {
 func (k *Keeper) kept(player string, kept Kept, err error) {
 	switch {
 	case err != nil:
-		k.host.Say(said.Joined(words.Say("desk.diary.not-kept"), said.Sentence(err)))
+		k.host.Fault(said.Joined(words.Say("desk.diary.not-kept"), said.Sentence(err)))
 		k.InDiary = ""
 	case kept.Already:
 		k.InDiary = words.Say("desk.diary.already", "player", player)

@@ -42,11 +42,12 @@ var Spans = []int{30, 90, 365}
 // Host is the desk on which weeks are looked at and whose takes go into the diary. Its
 // methods are called on the desk's goroutine.
 type Host interface {
-	Post(func())         // on that goroutine
-	Changed()            // what is seen is another
-	Say(sentence string) // empty takes away what was said
-	Add(sentence string) // behind what was said already
-	Diary() Diary        // nil for none
+	Post(func())           // on that goroutine
+	Changed()              // what is seen is another
+	Say(sentence string)   // empty takes away what was said
+	Fault(sentence string) // likewise; what does not go, and the mend
+	Add(sentence string)   // behind what was said already
+	Diary() Diary          // nil for none
 	Now() time.Time
 	Owner() string          // whose takes this desk keeps; "" for nobody's
 	SetOwner(player string) // from the next take on

@@ -94,14 +94,15 @@ type table struct {
 	posted chan func()
 }
 
-func (b *table) Post(f func())       { b.posted <- f }
-func (b *table) Changed()            {}
-func (b *table) Say(sentence string) { b.said = []string{sentence} }
-func (b *table) Add(sentence string) { b.said = append(b.said, sentence) }
-func (b *table) Diary() Diary        { return b.diary }
-func (b *table) Now() time.Time      { return time.Date(2026, 11, 25, 17, 30, 0, 0, time.UTC) }
-func (b *table) Owner() string       { return b.owner }
-func (b *table) SetOwner(p string)   { b.owner = p }
+func (b *table) Post(f func())         { b.posted <- f }
+func (b *table) Changed()              {}
+func (b *table) Say(sentence string)   { b.said = []string{sentence} }
+func (b *table) Fault(sentence string) { b.Say(sentence) }
+func (b *table) Add(sentence string)   { b.said = append(b.said, sentence) }
+func (b *table) Diary() Diary          { return b.diary }
+func (b *table) Now() time.Time        { return time.Date(2026, 11, 25, 17, 30, 0, 0, time.UTC) }
+func (b *table) Owner() string         { return b.owner }
+func (b *table) SetOwner(p string)     { b.owner = p }
 
 // pump does what was posted until something is true.
 func (b *table) pump(t testing.TB, until func() bool) {

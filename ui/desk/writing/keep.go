@@ -27,7 +27,7 @@ func (w *Writing) Keep() (path string, ok bool) {
 		path, err = w.write(data)
 	}
 	if err != nil {
-		w.host.Say(said.Sentence(err))
+		w.host.Fault(said.Sentence(err))
 		w.host.Changed()
 		return "", false
 	}
@@ -103,13 +103,13 @@ func (w *Writing) note() {
 		data, err = json.Marshal(lay{page, w.file, w.clean, w.Picture})
 	}
 	if err != nil {
-		w.host.Say(said.Sentence(err))
+		w.host.Fault(said.Sentence(err))
 		return
 	}
 	if w.journal == nil {
 		w.journal = newJournal(w.means.Journal, func(err error) {
 			w.host.Post(func() {
-				w.host.Say(words.Say("desk.writing.not-noted", "err", err))
+				w.host.Fault(words.Say("desk.writing.not-noted", "err", err))
 				w.host.Changed()
 			})
 		})
@@ -142,7 +142,7 @@ func (w *Writing) restore() {
 	if !ok {
 		aside := w.means.Journal + ".unreadable"
 		if os.Rename(w.means.Journal, aside) == nil {
-			w.host.Say(words.Say("desk.writing.unreadable", "file", aside))
+			w.host.Fault(words.Say("desk.writing.unreadable", "file", aside))
 		}
 		return
 	}

@@ -26,7 +26,7 @@ func (w *Writing) SetPicture(path string) {
 	if path != "" {
 		scan, err := readPicture(path)
 		if err != nil {
-			w.host.Say(said.Sentence(err))
+			w.host.Fault(said.Sentence(err))
 		} else {
 			w.Picture, w.Scan = path, scan
 		}

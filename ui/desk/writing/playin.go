@@ -47,7 +47,7 @@ func (w *Writing) take(path string, asked transcription.Asked) {
 			case stopped:
 				w.host.Say(words.Say("desk.hearing.stopped"))
 			case err != nil:
-				w.host.Say(said.Sentence(err))
+				w.host.Fault(said.Sentence(err))
 			default:
 				w.heard(written)
 			}
@@ -121,13 +121,13 @@ func (w *Writing) PlayIn() {
 	w.StopSounding()
 	mic, instead, err := w.host.Microphone()
 	if err != nil {
-		w.host.Say(said.Sentence(err))
+		w.host.Fault(said.Sentence(err))
 		w.host.Changed()
 		return
 	}
 	fail := func(err error) {
 		mic.Close()
-		w.host.Say(said.Sentence(err))
+		w.host.Fault(said.Sentence(err))
 		w.host.Changed()
 	}
 	folder := filepath.Join(w.means.Folder, "played in")
@@ -192,7 +192,7 @@ func (w *Writing) record(t *taping, rec *tape.Recorder) {
 		}
 		w.tape, w.Records = nil, -1
 		if trouble != nil {
-			w.host.Say(said.Sentence(trouble))
+			w.host.Fault(said.Sentence(trouble))
 			w.host.Changed()
 		}
 		if seconds > 0 {

@@ -28,6 +28,7 @@ type Host interface {
 	Post(func())
 	Changed()
 	Say(sentence string)
+	Fault(sentence string) // likewise; what does not go, and the mend
 	Busy(deed string) bool
 	Now() time.Time
 	Player() playback.Player
@@ -136,7 +137,7 @@ func (w *Writing) Loud(text string) bool {
 	ok := false
 	w.Do(func(m *manuscript.Manuscript) { ok = m.Loud(text) })
 	if !ok {
-		w.host.Say(words.Say("desk.writing.loud", "typed", words.Quoted(text)))
+		w.host.Fault(words.Say("desk.writing.loud", "typed", words.Quoted(text)))
 		w.host.Changed()
 	}
 	return ok
@@ -240,7 +241,7 @@ func (w *Writing) Sound() {
 	}
 	from := w.host.Player()
 	if from.Card == nil {
-		w.host.Say(words.Say("desk.play.no-loudspeaker"))
+		w.host.Fault(words.Say("desk.play.no-loudspeaker"))
 		w.host.Changed()
 		return
 	}
@@ -268,7 +269,7 @@ func (w *Writing) Sound() {
 		return func() {
 			w.Sounds, w.playing = false, nil
 			if err != nil {
-				w.host.Say(said.Sentence(err))
+				w.host.Fault(said.Sentence(err))
 			}
 			w.host.Changed()
 		}

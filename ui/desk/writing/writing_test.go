@@ -33,6 +33,7 @@ type host struct {
 func (h *host) Post(f func())           { h.posted <- f }
 func (h *host) Changed()                {}
 func (h *host) Say(sentence string)     { h.said = sentence }
+func (h *host) Fault(sentence string)   { h.Say(sentence) }
 func (h *host) Busy(string) bool        { return false }
 func (h *host) Now() time.Time          { return time.Date(2026, 11, 30, 9, 0, 0, 0, time.UTC) }
 func (h *host) Player() playback.Player { return playback.Player{Card: h.card} }
