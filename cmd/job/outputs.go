@@ -11,6 +11,7 @@ import (
 	"strings"
 
 	"endpin/piece/diary"
+	"endpin/piece/wholefile"
 	"endpin/piece/words"
 )
 
@@ -108,11 +109,7 @@ func (o *Outputs) Stays() []words.Sentence { return o.stays }
 // Free is the name under which a file is written: its own, or the first that is free
 // or Endpin's, and that this run has not written.
 func (o *Outputs) Free(path string) string {
-	end := filepath.Ext(path)
-	name := path
-	for n := 2; slices.Contains(o.wrote, name) || !o.Replace && !o.Ours(name); n++ {
-		name = fmt.Sprintf("%s %d%s", strings.TrimSuffix(path, end), n, end)
-	}
+	name := wholefile.Named(path, func(p string) bool { return !slices.Contains(o.wrote, p) && (o.Replace || o.Ours(p)) })
 	if name != path {
 		o.stays = append(o.stays, words.Of("job.output.stays", "file", path, "new", name))
 	}

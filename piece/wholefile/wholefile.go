@@ -79,21 +79,37 @@ func Write(path string, data []byte) error {
 	})
 }
 
-// WriteBeside writes a file of a name into a folder, with a number behind the name where
-// another has it. What stands there with the same in it is that file. It says where.
-func WriteBeside(folder, name, ext string, data []byte) (string, error) {
-	for n := 1; ; n++ {
-		path := filepath.Join(folder, name+ext)
-		if n > 1 {
-			path = filepath.Join(folder, name+" "+strconv.Itoa(n)+ext)
-		}
-		if is, err := os.ReadFile(path); err == nil && bytes.Equal(is, data) {
-			return path, nil
-		}
-		if _, err := os.Lstat(path); errors.Is(err, os.ErrNotExist) {
-			return path, Write(path, data)
-		} else if err != nil {
-			return "", err
-		}
+// Named is the first name of a file that may be had: its own, or with a number behind it,
+// from 2.
+func Named(path string, may func(path string) bool) string {
+	end := filepath.Ext(path)
+	name := path
+	for n := 2; !may(name); n++ {
+		name = strings.TrimSuffix(path, end) + " " + strconv.Itoa(n) + end
 	}
+	return name
+}
+
+// Free is the first of a file's names that nothing has yet.
+func Free(path string) string {
+	return Named(path, func(p string) bool {
+		_, err := os.Lstat(p)
+		return err != nil
+	})
+}
+
+// WriteBeside writes a file, with a number behind its name where another has it. What stands
+// there with the same in it is that file. It says where.
+func WriteBeside(path string, data []byte) (string, error) {
+	var stands bool
+	path = Named(path, func(p string) bool {
+		is, err := os.ReadFile(p)
+		stands = err == nil && bytes.Equal(is, data)
+		_, none := os.Lstat(p)
+		return stands || none != nil
+	})
+	if stands {
+		return path, nil
+	}
+	return path, Write(path, data)
 }

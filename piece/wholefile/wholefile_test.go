@@ -67,7 +67,7 @@ func TestWhatAProgramLeftThatWasCutOffGoesAwayAndWhatAnotherIsAtStays(t *testing
 func TestTheSameAgainIsTheSameFileAndWhatAnotherPutThereStays(t *testing.T) {
 	folder := filepath.Join(t.TempDir(), "new")
 	at := func(text string) string {
-		path, err := WriteBeside(folder, "Scale", ".txt", []byte(text))
+		path, err := WriteBeside(filepath.Join(folder, "Scale.txt"), []byte(text))
 		require.NoError(t, err)
 		return filepath.Base(path)
 	}

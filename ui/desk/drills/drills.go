@@ -122,7 +122,7 @@ func (d *Drills) write(p *piece.Piece) (string, error) {
 	if err := notation.Write(&b, p, notation.WriteOptions{}); err != nil {
 		return "", err
 	}
-	return wholefile.WriteBeside(d.folder, named(p.Title), ends, b.Bytes())
+	return wholefile.WriteBeside(filepath.Join(d.folder, named(p.Title)+ends), b.Bytes())
 }
 
 // mostName is how many letters of a title stand in the name of a file.

@@ -2,7 +2,6 @@ package shelf
 
 import (
 	"encoding/json"
-	"fmt"
 	"os"
 	"path/filepath"
 	"sort"
@@ -14,18 +13,6 @@ import (
 
 // stamp is the name of a take by the time at which it was made.
 const stamp = "2006-01-02 15-04-05"
-
-// free is a path in a folder that nothing has yet.
-func free(folder, name, ext string) string {
-	base := filepath.Join(folder, name)
-	path := base + ext
-	for n := 2; ; n++ {
-		if _, err := os.Lstat(path); err != nil {
-			return path
-		}
-		path = fmt.Sprintf("%s (%d)%s", base, n, ext)
-	}
-}
 
 // Read reads the takes in a folder, the newest first. A WAV whose JSON is
 // missing or damaged is a take all the same, and one that was cut off is

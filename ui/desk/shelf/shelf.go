@@ -4,11 +4,13 @@ import (
 	"errors"
 	"io/fs"
 	"os"
+	"path/filepath"
 	"sort"
 	"time"
 
 	"endpin/dsp"
 	"endpin/piece/finding"
+	"endpin/piece/wholefile"
 	"endpin/piece/words"
 	"endpin/ui/desk/playback"
 	"endpin/ui/desk/said"
@@ -104,7 +106,7 @@ func (s *Shelf) list(t *Take) {
 
 // newNotes is a path for the notes of a recording opened now, that nothing has yet.
 func (s *Shelf) newNotes(now time.Time) string {
-	return free(s.folder, now.Format(stamp)+" opened", ".json")
+	return wholefile.Free(filepath.Join(s.folder, now.Format(stamp)+" opened.json"))
 }
 
 // Note writes down what is known of a take.

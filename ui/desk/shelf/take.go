@@ -97,7 +97,7 @@ func (t *Take) Elsewhere() bool { return t.Recording != "" }
 
 // Place gives a take made now a path in a folder, that nothing has yet.
 func (t *Take) Place(folder string) {
-	t.Sound, t.kept = free(folder, t.Made.Format(stamp), ".wav"), true
+	t.Sound, t.kept = wholefile.Free(filepath.Join(folder, t.Made.Format(stamp)+".wav")), true
 }
 
 // Opened makes it a recording made elsewhere, as old as its file.

@@ -44,7 +44,7 @@ func (w *Writing) write(data []byte) (string, error) {
 			return w.file, wholefile.Write(w.file, data)
 		}
 	}
-	return wholefile.WriteBeside(w.means.Folder, w.title(), ends, data)
+	return wholefile.WriteBeside(filepath.Join(w.means.Folder, w.title()+ends), data)
 }
 
 const ends = ".musicxml"
