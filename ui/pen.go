@@ -14,14 +14,17 @@ func (w *Window) editPiece() {
 	w.write.Edit()
 }
 
-// atThePen gives the page that is being written the keys that hang on Control everywhere.
+// atThePen gives pen and pencil the keys that hang on Control everywhere, of which the
+// toolkit tells the menu nothing.
 func (w *Window) atThePen() {
+	none := func() {}
 	for of, do := range map[fyne.Shortcut]func(){
-		&fyne.ShortcutUndo{}: w.write.Undo, &fyne.ShortcutRedo{}: w.write.Redo, &fyne.ShortcutSelectAll{}: w.write.All,
-		&fyne.ShortcutCopy{}: w.write.Copy, &fyne.ShortcutCut{}: w.write.Cut, &fyne.ShortcutPaste{}: w.write.Paste,
+		&fyne.ShortcutUndo{}: w.step(w.write.Undo, w.desk.Pencil.Undo), &fyne.ShortcutRedo{}: w.step(w.write.Redo, w.desk.Pencil.Redo),
+		&fyne.ShortcutSelectAll{}: w.step(w.write.All, none), &fyne.ShortcutCopy{}: w.step(w.write.Copy, none),
+		&fyne.ShortcutCut{}: w.step(w.write.Cut, none), &fyne.ShortcutPaste{}: w.step(w.write.Paste, none),
 	} {
 		w.win.Canvas().AddShortcut(of, func(fyne.Shortcut) {
-			if w.write.Box().Visible() && w.win.Canvas().Overlays().Top() == nil {
+			if w.win.Canvas().Overlays().Top() == nil {
 				do()
 			}
 		})

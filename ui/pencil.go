@@ -15,15 +15,16 @@ func (w *Window) takePencil() {
 	w.desk.Pencil.TakeUp(w.desk.Work.First)
 }
 
-// step is one of undo and redo: of the page being written where that is seen, else of the
-// pencil.
+// step is what is done to the page being written where that is seen, and to the one that is
+// marked where that is.
 func (w *Window) step(written, marked func()) func() {
 	return func() {
-		if w.write.Box().Visible() {
+		switch {
+		case w.write.Box().Visible():
 			written()
-			return
+		case w.tabs.at == 0:
+			marked()
 		}
-		marked()
 	}
 }
 

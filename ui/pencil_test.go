@@ -56,6 +56,12 @@ func TestATeacherPencilsByKeysAndByMouseAndKeepsACopy(t *testing.T) {
 	assert.Empty(t, marks(1, 2).Position)
 	uitest.Press(t, s.win, "Redo")
 	assert.Equal(t, "3", marks(1, 2).Position)
+	uitest.Shortcut(s.win, &fyne.ShortcutUndo{})
+	uitest.Shortcut(s.win, &fyne.ShortcutUndo{})
+	assert.Equal(t, piece.Marks{Finger: "4"}, marks(1, 2), "as by Control and Z")
+	uitest.Shortcut(s.win, &fyne.ShortcutRedo{})
+	uitest.Shortcut(s.win, &fyne.ShortcutRedo{})
+	assert.Equal(t, "3", marks(1, 2).Position)
 
 	uitest.Key(s.win, fyne.KeyReturn)
 	assert.True(t, uitest.Reads(s.win, "Measure 2"))

@@ -83,6 +83,15 @@ func Key(win fyne.Window, k fyne.KeyName) {
 	win.Canvas().OnTypedKey()(&fyne.KeyEvent{Name: k})
 }
 
+// Shortcut is a key with Control, of those that the toolkit knows as a shortcut of its own.
+func Shortcut(win fyne.Window, s fyne.Shortcut) {
+	if f, is := win.Canvas().Focused().(fyne.Shortcutable); is {
+		f.TypedShortcut(s)
+		return
+	}
+	win.Canvas().(fyne.Shortcutable).TypedShortcut(s)
+}
+
 // Rune is a key that writes.
 func Rune(win fyne.Window, r rune) {
 	if f := win.Canvas().Focused(); f != nil {
