@@ -168,6 +168,7 @@ func TestBowingSilentlyShowsWhatBothHandsDo(t *testing.T) {
 		(<-s.posted)()
 	}
 	s.desk.SetQPM(300)
+	s.desk.SetRange(0, 4)
 	uitest.Press(t, s.win, "Start")
 	shown := false
 	for end := time.Now().Add(2 * time.Minute); s.desk.Running && time.Now().Before(end); {
