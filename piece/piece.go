@@ -1,9 +1,6 @@
 package piece
 
-import (
-	"slices"
-	"strings"
-)
+import "slices"
 
 // Ticks measures written time. It is exact for every note value down to
 // sixty-fourths, dotted twice, and for tuplets of 3, 5, 6, 7 and 9.
@@ -132,45 +129,6 @@ func (t Time) Counted() Ticks {
 	return t.Beat()
 }
 
-// Key is a key signature: sharps above zero, flats below.
-type Key struct {
-	Fifths int
-	Minor  bool
-}
-
-// Of is by how many semitones the key alters a letter: 1 for F in G major.
-func (k Key) Of(letter string) int {
-	at := strings.Index("FCGDAEB", letter) // in the order of the sharps
-	switch {
-	case at < 0 || letter == "":
-		return 0
-	case k.Fifths > at:
-		return 1
-	case -k.Fifths > 6-at:
-		return -1
-	}
-	return 0
-}
-
-// Tonic is the letter and the alteration of the key's first degree: B and -1 for B♭ major.
-func (k Key) Tonic() (letter string, alter int) {
-	at := k.Fifths + 8 // on the line of fifths, from the F♭ up
-	if k.Minor {
-		at += 3
-	}
-	i := ((at % 7) + 7) % 7
-	return "FCGDAEB"[i : i+1], (at-i)/7 - 1
-}
-
-// Class is the pitch class of the key's first degree: 0 for C, 10 for B♭.
-func (k Key) Class() int {
-	fifths := k.Fifths
-	if k.Minor {
-		fifths += 3
-	}
-	return ((7*fifths)%12 + 12) % 12
-}
-
 // Clef is where a measure's notes are printed. Octave is -1 for an ottava
 // bassa clef; it is display only and already counted in Note.MIDI.
 type Clef struct {
@@ -199,13 +157,6 @@ type Text struct {
 	Says string
 }
 
-// Spelling is how a note is written: its letter, alteration and octave on the page.
-type Spelling struct {
-	Step   string // "C".."B"
-	Alter  int
-	Octave int
-}
-
 // Note is one printed note or rest.
 type Note struct {
 	Start  Ticks // from the start of the measure
@@ -226,6 +177,14 @@ type Note struct {
 	Marks       Marks
 	Articulated Articulation
 	Dynamics    string // how loud from here on, as it stands under the note: "mf", "cresc."; empty for none
+}
+
+// At is a printed note: indices into Piece.Measures and Measure.Notes.
+type At struct{ Measure, Note int }
+
+// Before reports whether a note stands before another.
+func (a At) Before(b At) bool {
+	return a.Measure < b.Measure || a.Measure == b.Measure && a.Note < b.Note
 }
 
 // Tuplet says that Actual notes stand in the time of Normal; zero for none.

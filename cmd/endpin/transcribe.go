@@ -133,7 +133,7 @@ func askedOf(f *pflag.FlagSet) (asked transcription.Asked, err error) {
 		if m == nil {
 			return asked, words.Fault("command.key", "typed", words.Quoted(typed))
 		}
-		k := piece.Key{Fifths: strings.Index("FCGDAEB", m[1]) - 1, Minor: m[3] == "m" || m[3] == "min" || m[3] == " minor"}
+		k := piece.Key{Fifths: strings.Index(piece.Sharps, m[1]) - 1, Minor: m[3] == "m" || m[3] == "min" || m[3] == " minor"}
 		switch m[2] {
 		case "#", "♯":
 			k.Fifths += 7

@@ -247,12 +247,12 @@ func (m *Manuscript) Step(places int) {
 func (m *Manuscript) Semitone(by int) {
 	m.pitched(func(a At, n *Note) {
 		key := m.Bars[a.Measure].Key
-		want := sounding(n.Spelling) + by
+		want := n.Spelling.Pitch() + by
 		best, cost := n.Spelling, 99
 		for d := -2; d <= 2; d++ {
 			s := at(place(n.Spelling) + d)
 			s.Alter = 0
-			if s.Alter = want - sounding(s); s.Alter < -1 || s.Alter > 1 {
+			if s.Alter = want - s.Pitch(); s.Alter < -1 || s.Alter > 1 {
 				continue
 			}
 			c := 3
@@ -313,12 +313,10 @@ func (m *Manuscript) Transpose(fifths int) bool {
 // moved is a pitch so many steps along the line of fifths, in the octave that lies so many
 // semitones away.
 func moved(s piece.Spelling, fifths, semitones int) piece.Spelling {
-	const line = "FCGDAEB"
-	to := strings.Index(line, s.Step) + 7*s.Alter + fifths
-	k := ((to % 7) + 7) % 7
-	x := piece.Spelling{Step: line[k:][:1], Alter: (to - k) / 7, Octave: s.Octave}
-	for want := sounding(s) + semitones; sounding(x) != want; {
-		if sounding(x) < want {
+	letter, alter := piece.AlongFifths(strings.Index(piece.Sharps, s.Step) + 7*s.Alter + fifths)
+	x := piece.Spelling{Step: letter, Alter: alter, Octave: s.Octave}
+	for want := s.Pitch() + semitones; x.Pitch() != want; {
+		if x.Pitch() < want {
 			x.Octave++
 		} else {
 			x.Octave--

@@ -63,7 +63,7 @@ func Restore(data []byte) (*Manuscript, bool) {
 }
 
 func isStep(s string) bool {
-	for _, c := range steps {
+	for _, c := range piece.Letters {
 		if string(c) == s {
 			return true
 		}

@@ -71,19 +71,17 @@ func (m *Manuscript) RestMeasure() {
 	})
 }
 
-const steps = "CDEFGAB"
-
 // place counts a note's letter and octave through.
-func place(s piece.Spelling) int { return 7*s.Octave + strings.Index(steps, s.Step) }
+func place(s piece.Spelling) int { return 7*s.Octave + strings.Index(piece.Letters, s.Step) }
 
 func at(place int) piece.Spelling {
 	octave := (place + 700) / 7
-	return piece.Spelling{Step: steps[place+700-7*octave:][:1], Octave: octave - 100}
+	return piece.Spelling{Step: piece.Letters[place+700-7*octave:][:1], Octave: octave - 100}
 }
 
 // nearest is the letter nearest to another note: a fourth away at most.
 func nearest(step string, to piece.Spelling) piece.Spelling {
-	d := strings.Index(steps, step) - strings.Index(steps, to.Step)
+	d := strings.Index(piece.Letters, step) - strings.Index(piece.Letters, to.Step)
 	switch {
 	case d > 3:
 		d -= 7
@@ -151,12 +149,7 @@ func (m *Manuscript) signs(n *piece.Note, length piece.Ticks) {
 // spell writes a pitch; it sounds as far from the page as all do.
 func (m *Manuscript) spell(n *Note, s piece.Spelling) {
 	n.Spelling = s
-	n.MIDI = sounding(s) + m.Head.Transposed
-}
-
-// sounding is the MIDI number of what is written.
-func sounding(s piece.Spelling) int {
-	return 12*(s.Octave+1) + []int{0, 2, 4, 5, 7, 9, 11}[strings.Index(steps, s.Step)] + s.Alter
+	n.MIDI = s.Pitch() + m.Head.Transposed
 }
 
 // values are the signs for lengths that are chosen, the longest first.

@@ -34,7 +34,7 @@ func (p abcPitch) over(header abcPitch) abcPitch {
 }
 
 // shift is from the page to the sound, in semitones.
-func (p abcPitch) shift() int { return octave*p.clefOctave + p.transpose }
+func (p abcPitch) shift() int { return piece.Octave*p.clefOctave + p.transpose }
 
 // written says what of this the user should know.
 func (p abcPitch) written() transposition {
@@ -129,7 +129,7 @@ func (s *voiceSettings) setMiddle(value string) {
 	if value == "" {
 		return
 	}
-	step := strings.IndexByte("CDEFGAB", strings.ToUpper(value)[0])
+	step := strings.IndexByte(piece.Letters, strings.ToUpper(value)[0])
 	if step < 0 {
 		return
 	}

@@ -95,17 +95,12 @@ var fifthsOf = map[string]int{"C": 0, "G": 1, "D": 2, "A": 3, "E": 4, "B": 5, "F
 // modes are how far a mode's signature lies from its tonic's major key.
 var modes = map[string]int{"": 0, "maj": 0, "ion": 0, "m": -3, "min": -3, "aeo": -3, "mix": -1, "dor": -2, "phr": -4, "lyd": 1, "loc": -5}
 
-const sharpOrder = "FCGDAEB"
-
 // signature gives the alterations of a key signature.
 func signature(fifths int) map[string]int {
 	alter := map[string]int{}
-	for i := range sharpOrder {
-		if i < fifths {
-			alter[sharpOrder[i:i+1]] = 1
-		}
-		if i < -fifths {
-			alter[sharpOrder[6-i:7-i]] = -1
+	for _, letter := range piece.Letters {
+		if by := (piece.Key{Fifths: fifths}).Of(string(letter)); by != 0 {
+			alter[string(letter)] = by
 		}
 	}
 	return alter

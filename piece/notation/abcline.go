@@ -128,6 +128,6 @@ func (r *abcReader) pitch(l *abcLine) (draftNote, error) {
 		v.bar[key] = alter
 	}
 	n.Spelling = piece.Spelling{Step: step, Alter: alter, Octave: oct}
-	n.pitch = midiC4 + (oct-4)*octave + steps[step] + alter
+	n.pitch = n.Spelling.Pitch()
 	return n, nil
 }

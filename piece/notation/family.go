@@ -6,6 +6,8 @@ import (
 	"unicode"
 
 	"golang.org/x/text/unicode/norm"
+
+	"endpin/piece"
 )
 
 // family is what scores say of the parts of one instrument: what they are called in
@@ -39,7 +41,7 @@ var (
 
 		sounds: []string{"strings.contrabass", "strings.viol.violone", "pluck.bass.acoustic"}, nearSounds: []string{"pluck.bass"},
 		programs: []int{44, 33}, nearPrograms: []int{34, 35, 36, 37, 38, 39, 40},
-		clef: "F", semitones: -octave, low: lowest, high: 79, lowest: true,
+		clef: "F", semitones: -piece.Octave, low: lowest, high: 79, lowest: true,
 	}
 	celloFamily = family{
 		own:    folded("cello cellos celli violoncello violoncellos violoncelli violoncelle violoncelles violoncell violonchelo violonchelos cselló wiolonczela виолончель виолончели チェロ 大提琴 첼로 vc vcl vlc vcs"),
@@ -204,7 +206,7 @@ var forPart = []evidence{
 	{"sounding as far from the page", 1, func(f *family, p *part, _ []part) bool {
 		return f.semitones != 0 && p.written.stated && p.written.semitones == f.semitones
 	}},
-	{"in another key", -2, func(_ *family, p *part, _ []part) bool { return p.written.semitones%octave != 0 }},
+	{"in another key", -2, func(_ *family, p *part, _ []part) bool { return p.written.semitones%piece.Octave != 0 }},
 	{"mostly in its clef", 1, func(f *family, p *part, _ []part) bool { return p.mostIn() == f.clef }},
 	{"mostly in another clef", -2, func(f *family, p *part, _ []part) bool { return p.mostIn() != "" && p.mostIn() != f.clef }},
 	{"within its range", 1, func(f *family, p *part, _ []part) bool { return f.reaches(p) }},

@@ -143,7 +143,7 @@ func (r *measureReader) setClef(a *element) {
 	if !r.clefKnown && !r.stated {
 		r.clefKnown = true
 		if r.octaves != 0 {
-			r.written = transposition{true, octave * r.octaves, clefSentence(r.octaves)}
+			r.written = transposition{true, piece.Octave * r.octaves, clefSentence(r.octaves)}
 		}
 	}
 }
@@ -152,7 +152,7 @@ func clefSentence(octaves int) string {
 	if octaves == -1 {
 		return words.Say("notation.clef.ottava-bassa")
 	}
-	return words.Say("notation.clef.octave", "sounding", sounding(octave*octaves))
+	return words.Say("notation.clef.octave", "sounding", sounding(piece.Octave*octaves))
 }
 
 // transpose reads <transpose>: chromatic steps and octaves are added (MusicXML
@@ -168,9 +168,9 @@ func (r *measureReader) transpose(a *element) {
 
 // semitonesOf is how far a <transpose> moves, from what the file writes to the sound.
 func semitonesOf(a *element) int {
-	semitones := a.number("chromatic", 0) + octave*a.number("octave-change", 0)
+	semitones := a.number("chromatic", 0) + piece.Octave*a.number("octave-change", 0)
 	if d := a.child("double"); d != nil && d.attr("above") != "yes" && semitones == 0 {
-		semitones = -octave
+		semitones = -piece.Octave
 	}
 	return min(max(semitones, -48), 48)
 }

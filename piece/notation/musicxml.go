@@ -179,7 +179,7 @@ func (s *score) survey(d *xml.Decoder, id string) error {
 func (p *part) survey(e *element) {
 	switch e.name {
 	case "pitch":
-		p.note(midiC4 + (e.number("octave", 4)-4)*octave + steps[e.of("step")] + p.shift)
+		p.note(piece.Spelling{Step: e.of("step"), Octave: e.number("octave", 4)}.Pitch() + p.shift)
 	case "lyric":
 		p.sung++
 	case "staves":
@@ -192,7 +192,7 @@ func (p *part) survey(e *element) {
 			p.clef = sign
 		}
 		if by := e.number("clef-octave-change", 0); by != 0 && p.notes == 0 && !p.written.stated {
-			p.written = transposition{stated: true, semitones: octave * by}
+			p.written = transposition{stated: true, semitones: piece.Octave * by}
 		}
 	case "transpose":
 		p.shift = semitonesOf(e)

@@ -28,7 +28,7 @@ type options struct {
 // given are the options on top of what a file is read as without any: a part for the
 // double bass, an octave lower than written.
 func given(opts ...Option) options {
-	o := options{supposing: supposed{words.Of("piece.instrument.bass"), &bassFamily, -octave, lowest}}
+	o := options{supposing: supposed{words.Of("piece.instrument.bass"), &bassFamily, -piece.Octave, lowest}}
 	for _, opt := range opts {
 		opt(&o)
 	}

@@ -15,11 +15,8 @@ type transposition struct {
 // errNoNotes is for a part that has nothing to play.
 var errNoNotes = words.Fault("notation.no-notes")
 
-const (
-	octave = 12
-	lowest = 23 // B0, a five-string bass's lowest note: no four-string part is refused for it
-	midiC4 = 60
-)
+// lowest is B0, a five-string bass's lowest note: no four-string part is refused for it.
+const lowest = 23
 
 // sound settles the sounding pitch of every note. Where the file says nothing,
 // the part is read as its player reads a page (a bass player: sounding an octave
@@ -69,11 +66,11 @@ func sounding(semitones int) words.Sentence {
 	switch {
 	case semitones == 0:
 		return words.Of("notation.sounding.as-written")
-	case semitones == -octave:
+	case semitones == -piece.Octave:
 		return words.Of("notation.sounding.octave-lower")
-	case semitones == -2*octave:
+	case semitones == -2*piece.Octave:
 		return words.Of("notation.sounding.two-octaves-lower")
-	case semitones == octave:
+	case semitones == piece.Octave:
 		return words.Of("notation.sounding.octave-higher")
 	case semitones < 0:
 		return words.Many("notation.sounding.lower", -semitones)

@@ -107,23 +107,18 @@ func common(a, b piece.Ticks) piece.Ticks {
 // sounds. In such a part MusicXML writes the pitch with the clef's octave
 // counted in and states no transposition.
 func soundsByClef(p *piece.Piece) bool {
-	if len(p.Measures) == 0 || p.Measures[0].Clef.Octave == 0 || p.Transposed != octave*p.Measures[0].Clef.Octave {
+	if len(p.Measures) == 0 || p.Measures[0].Clef.Octave == 0 || p.Transposed != piece.Octave*p.Measures[0].Clef.Octave {
 		return false
 	}
 	for i := range p.Measures {
 		m := &p.Measures[i]
 		for j := range m.Notes {
-			if n := &m.Notes[j]; !n.Rest && shiftOf(n) != octave*m.Clef.Octave {
+			if n := &m.Notes[j]; !n.Rest && n.Shift() != piece.Octave*m.Clef.Octave {
 				return false
 			}
 		}
 	}
 	return true
-}
-
-// shiftOf is how far a note sounds from where it is written.
-func shiftOf(n *piece.Note) int {
-	return n.MIDI - (midiC4 + (n.Octave-4)*octave + steps[n.Step] + n.Alter)
 }
 
 func (x *scoreWriter) line(format string, args ...any) { fmt.Fprintf(&x.b, format+"\n", args...) }
@@ -313,10 +308,10 @@ func (x *scoreWriter) attributes(i int) {
 
 func transposeElement(semitones int) string {
 	octaves := ""
-	if semitones/octave != 0 {
-		octaves = fmt.Sprintf("<octave-change>%d</octave-change>", semitones/octave)
+	if semitones/piece.Octave != 0 {
+		octaves = fmt.Sprintf("<octave-change>%d</octave-change>", semitones/piece.Octave)
 	}
-	return fmt.Sprintf("<transpose><chromatic>%d</chromatic>%s</transpose>", semitones%octave, octaves)
+	return fmt.Sprintf("<transpose><chromatic>%d</chromatic>%s</transpose>", semitones%piece.Octave, octaves)
 }
 
 // openingBar writes a forward repeat sign and the start of a bracket.

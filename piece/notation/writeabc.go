@@ -72,7 +72,7 @@ func (x *abcWriter) head() {
 func shiftIn(m *piece.Measure, otherwise int) int {
 	for i := range m.Notes {
 		if n := &m.Notes[i]; !n.Rest {
-			return shiftOf(n)
+			return n.Shift()
 		}
 	}
 	return otherwise

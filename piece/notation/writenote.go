@@ -23,10 +23,11 @@ func (x *scoreWriter) before(m *piece.Measure, n *piece.Note) error {
 	if n.Rest {
 		return nil
 	}
-	if written := x.octaveOf(m, n); written < 0 || written > 9 || steps[n.Step] == 0 && n.Step != "C" {
+	_, letter := piece.Semitones(n.Step)
+	if written := x.octaveOf(m, n); written < 0 || written > 9 || !letter {
 		return atMeasure(m.Number, words.Fault("notation.write.beyond", "note", n.Step, "octave", n.Octave))
 	}
-	if shift := shiftOf(n); !x.byClef && shift != x.shift {
+	if shift := n.Shift(); !x.byClef && shift != x.shift {
 		x.shift = shift
 		x.line("      <attributes>%s</attributes>", transposeElement(shift))
 	}

@@ -18,9 +18,6 @@ var values = map[string]piece.Ticks{
 	"64th": piece.Quarter / 16, "128th": piece.Quarter / 32,
 }
 
-// steps are the semitones of the letters above C.
-var steps = map[string]int{"C": 0, "D": 2, "E": 4, "F": 5, "G": 7, "A": 9, "B": 11}
-
 // note reads one <note>.
 func (r *measureReader) note(k *element) error {
 	if r.notes++; r.notes > piece.MaxNotes {
@@ -121,10 +118,11 @@ func tupletOf(k *element) piece.Tuplet {
 // pitch reads <pitch>. MusicXML's octave counts an octave clef in; the page's
 // does not.
 func (r *measureReader) pitch(p *element, n *draftNote) error {
-	step, ok := steps[p.of("step")]
+	step := p.of("step")
+	_, ok := piece.Semitones(step)
 	oct, err := strconv.Atoi(p.of("octave"))
 	if !ok || err != nil || oct < 0 || oct > 9 {
-		return atMeasure(r.m.Number, words.Fault("notation.xml.pitch", "typed", typed(p.of("step")+p.of("octave"))))
+		return atMeasure(r.m.Number, words.Fault("notation.xml.pitch", "typed", typed(step+p.of("octave"))))
 	}
 	alter := 0.0
 	if text := p.of("alter"); text != "" {
@@ -136,8 +134,8 @@ func (r *measureReader) pitch(p *element, n *draftNote) error {
 		}
 	}
 	whole := int(math.Round(alter))
-	n.pitch = midiC4 + (oct-4)*octave + step + whole
-	n.Spelling = piece.Spelling{Step: p.of("step"), Alter: whole, Octave: oct}
+	n.Spelling = piece.Spelling{Step: step, Alter: whole, Octave: oct}
+	n.pitch = n.Spelling.Pitch()
 	if !r.stated {
 		n.Spelling.Octave -= r.octaves
 	}

@@ -21,16 +21,12 @@ const ownKey = 5
 // is written: the harmonic chromatic scale.
 var degree = [12]int{0, 1, 1, 2, 2, 3, 3, 4, 5, 5, 6, 6}
 
-const letters = "CDEFGAB"
-
-var semitones = [7]int{0, 2, 4, 5, 7, 9, 11}
-
 // Spell writes every pitch as ps13s1 does: each pitch of its surroundings votes, as a
 // tonic, for the letter that the note would then have. The key's own tonic votes too.
 func Spell(line []writing.Note, key piece.Key, staff writing.Staff) {
 	// Each tonic has a letter of its own in this key: the one of its degree there.
 	name, _ := key.Tonic()
-	letter, first := strings.Index(letters, name), key.Class()
+	letter, first := strings.Index(piece.Letters, name), key.Class()
 	for i := range line {
 		var votes [7]float64
 		vote := func(pitch int, weight float64) {
@@ -55,12 +51,19 @@ func mod(a, n int) int { return (a%n + n) % n }
 // alter is by how much a letter must be altered to sound as a pitch; false for more than
 // one semitone, which no note for beginners asks for.
 func alter(midi, letter int) (int, bool) {
-	a := mod(midi-semitones[letter]+6, 12) - 6
+	a := mod(midi-above(letter)+6, 12) - 6
 	return a, a >= -1 && a <= 1
 }
 
 // spelled is a written pitch (MIDI number as printed) on a letter.
 func spelled(written, letter int) piece.Spelling {
 	a, _ := alter(written, letter)
-	return piece.Spelling{Step: letters[letter : letter+1], Alter: a, Octave: (written-a-semitones[letter])/12 - 1}
+	step := piece.Letters[letter : letter+1]
+	return piece.Spelling{Step: step, Alter: a, Octave: (written-a-above(letter))/piece.Octave - 1}
+}
+
+// above is how far the letter so many steps from C lies above it, semitones.
+func above(letter int) int {
+	n, _ := piece.Semitones(piece.Letters[letter : letter+1])
+	return n
 }
