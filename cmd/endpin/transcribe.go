@@ -102,9 +102,9 @@ func keyProposed(k piece.Key) words.Sentence {
 }
 
 // questions are the notes over which a question mark stands.
-func questions(doubts []transcription.Doubt) (at []notation.At) {
+func questions(doubts []transcription.Doubt) (at []piece.At) {
 	for _, d := range doubts {
-		at = append(at, notation.At(d.At))
+		at = append(at, d.At)
 	}
 	return at
 }

@@ -9,12 +9,12 @@ import (
 )
 
 // chosen are the notes chosen, or the one written last.
-func (m *Manuscript) chosen() iter.Seq[At] {
+func (m *Manuscript) chosen() iter.Seq[piece.At] {
 	from, to := m.Range()
-	return func(yield func(At) bool) {
+	return func(yield func(piece.At) bool) {
 		for a := from; !to.Before(a) && a.Measure < len(m.Bars); {
 			if m.note(a) == nil {
-				a = At{a.Measure + 1, 0}
+				a = piece.At{Measure: a.Measure + 1, Note: 0}
 				continue
 			}
 			if !yield(a) {
@@ -26,7 +26,7 @@ func (m *Manuscript) chosen() iter.Seq[At] {
 }
 
 // Range is what is chosen, from one note to another, or the note written last twice.
-func (m *Manuscript) Range() (from, to At) {
+func (m *Manuscript) Range() (from, to piece.At) {
 	if !m.Some {
 		return m.At, m.At
 	}
@@ -37,7 +37,7 @@ func (m *Manuscript) Range() (from, to At) {
 }
 
 // each changes every note chosen; rests only where they are meant too.
-func (m *Manuscript) each(rests bool, change func(At, *Note)) {
+func (m *Manuscript) each(rests bool, change func(piece.At, *Note)) {
 	m.edit(func() {
 		last := -1
 		for a := range m.chosen() {
@@ -58,12 +58,12 @@ func (m *Manuscript) each(rests bool, change func(At, *Note)) {
 
 // pitched changes every note chosen, rests left out, and with it what is tied to it: to a
 // player it is one note.
-func (m *Manuscript) pitched(change func(At, *Note)) {
-	goesOn := func(a At) bool {
+func (m *Manuscript) pitched(change func(piece.At, *Note)) {
+	goesOn := func(a piece.At) bool {
 		n, next := m.note(a), m.note(m.next(a))
 		return n != nil && n.TieToNext && next != nil && !next.Rest && next.MIDI == n.MIDI
 	}
-	var all []At
+	var all []piece.At
 	for a := range m.chosen() {
 		for goesOn(m.previous(a)) {
 			a = m.previous(a)
@@ -89,7 +89,7 @@ func (m *Manuscript) Length(value string) {
 		m.Hand.Value, m.Hand.Dots, m.Hand.Then = value, 0, nil
 		return
 	}
-	m.each(true, func(_ At, n *Note) {
+	m.each(true, func(_ piece.At, n *Note) {
 		n.Value, n.Dots, n.Doubt = value, 0, nil
 		n.Length = lengthOf(n.Note)
 	})
@@ -121,7 +121,7 @@ func (m *Manuscript) Dot() {
 		return
 	}
 	if m.Some {
-		m.each(true, func(_ At, n *Note) { m.dot(n) })
+		m.each(true, func(_ piece.At, n *Note) { m.dot(n) })
 		return
 	}
 	m.edit(func() {
@@ -156,7 +156,7 @@ func (m *Manuscript) Dot() {
 }
 
 // tiedTo tells whether a tie leads to a note.
-func (m *Manuscript) tiedTo(a At) bool {
+func (m *Manuscript) tiedTo(a piece.At) bool {
 	n := m.note(m.previous(a))
 	return n != nil && n.TieToNext
 }
@@ -195,7 +195,7 @@ func (m *Manuscript) Triplet() {
 	h := &m.Hand
 	switch {
 	case m.Some:
-		m.each(true, func(_ At, n *Note) {
+		m.each(true, func(_ piece.At, n *Note) {
 			if n.Tuplet.Actual > 0 {
 				n.Tuplet = piece.Tuplet{}
 			} else {
@@ -214,7 +214,7 @@ func (m *Manuscript) Triplet() {
 // Alter writes a sharp (1), a flat (-1) or a natural (0). A sharp on a sharp is a double
 // one, on a double one a sharp again; flats alike.
 func (m *Manuscript) Alter(by int) {
-	m.pitched(func(_ At, n *Note) {
+	m.pitched(func(_ piece.At, n *Note) {
 		s := n.Spelling
 		if s.Alter = by; n.Alter == by && n.Accidental != "" && by != 0 {
 			s.Alter = 2 * by
@@ -227,7 +227,7 @@ func (m *Manuscript) Alter(by int) {
 // Step moves notes so many places of the staff up, or down; they are altered as the key says,
 // and as much beside it as they were. Eight places and none less keep what they were.
 func (m *Manuscript) Step(places int) {
-	m.pitched(func(a At, n *Note) {
+	m.pitched(func(a piece.At, n *Note) {
 		key := m.Bars[a.Measure].Key
 		s := at(place(n.Spelling) + places)
 		s.Alter = n.Alter
@@ -245,7 +245,7 @@ func (m *Manuscript) Step(places int) {
 // Semitone moves notes a semitone up (1) or down (-1), spelled as the key has them, or with
 // a sharp upward and a flat downward.
 func (m *Manuscript) Semitone(by int) {
-	m.pitched(func(a At, n *Note) {
+	m.pitched(func(a piece.At, n *Note) {
 		key := m.Bars[a.Measure].Key
 		want := n.Spelling.Pitch() + by
 		best, cost := n.Spelling, 99
@@ -356,11 +356,11 @@ func (m *Manuscript) Delete() {
 			}
 			m.settle(i)
 		}
-		m.At = At{from.Measure, from.Note - 1}
+		m.At = piece.At{Measure: from.Measure, Note: from.Note - 1}
 		if m.At.Measure >= len(m.Bars) {
 			m.end()
 		} else if m.At.Note < 0 && m.At.Measure > 0 {
-			m.At = At{from.Measure - 1, len(m.Bars[from.Measure-1].Notes) - 1}
+			m.At = piece.At{Measure: from.Measure - 1, Note: len(m.Bars[from.Measure-1].Notes) - 1}
 		}
 		if m.Some = m.Some && m.note(m.next(m.At)) != nil; m.Some { // what came after stands there now
 			m.At = m.next(m.At)
@@ -384,7 +384,7 @@ func (m *Manuscript) back() {
 }
 
 // unslur ends a slur or a tie that goes on to nothing.
-func (m *Manuscript) unslur(a At) {
+func (m *Manuscript) unslur(a piece.At) {
 	n := m.note(a)
 	next := m.note(m.next(a))
 	if n == nil || !n.SlurTo && !n.TieToNext {

@@ -139,7 +139,7 @@ func (m *Manuscript) SetTime(t piece.Time) {
 		empty.Time, empty.Due, empty.Number = t, full, first.Number
 		keepSigns(empty, signs[0])
 		m.Bars = append(m.Bars[:i:i], empty)
-		m.At = At{i, -1}
+		m.At = piece.At{Measure: i, Note: -1}
 		for _, x := range untied(signs) {
 			n := x.Note
 			n.MIDI = max(n.MIDI, 1)
@@ -234,7 +234,7 @@ func (m *Manuscript) SetPickup(t piece.Ticks) {
 			x.Tempos = b.Tempos
 			m.bar(0).Tempos = nil
 			m.Bars = append([]*Bar{x}, m.Bars...)
-			m.At, m.Some = At{0, -1}, false
+			m.At, m.Some = piece.At{Measure: 0, Note: -1}, false
 			m.From = m.At
 		}
 		next := 1

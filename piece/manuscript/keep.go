@@ -13,7 +13,7 @@ type kept struct {
 	Head Head
 	Bars []*Bar
 	Hand Hand
-	At   At
+	At   piece.At
 }
 
 const form = 1

@@ -26,10 +26,10 @@ type state struct {
 	Head Head
 	Bars []*Bar
 	Hand Hand
-	At   At   // the note written last, or chosen; Note -1 before the first of a measure
-	From At   // the other end of what is chosen
-	Some bool // notes are chosen, those from one to the other; else one writes behind At
-	hold Hand // while notes are chosen: the one to write on with
+	At   piece.At // the note written last, or chosen; Note -1 before the first of a measure
+	From piece.At // the other end of what is chosen
+	Some bool     // notes are chosen, those from one to the other; else one writes behind At
+	hold Hand     // while notes are chosen: the one to write on with
 }
 
 // Head is what stands over the page.
@@ -70,19 +70,11 @@ type Hand struct {
 	Fingers  bool        // digits are fingers, else lengths
 }
 
-// At is a note of the page: indices into Bars and Notes.
-type At struct{ Measure, Note int }
-
-// Before reports whether a note stands before another.
-func (a At) Before(b At) bool {
-	return a.Measure < b.Measure || a.Measure == b.Measure && a.Note < b.Note
-}
-
 // New is an empty page in four-four, C major.
 func New(instrument string, staff writing.Staff) *Manuscript {
 	m := &Manuscript{state: &state{
 		Head: Head{Part: staff.Part, Instrument: instrument, Transposed: staff.Transposed},
-		Hand: Hand{Value: "quarter"}, At: At{0, -1}, From: At{0, -1},
+		Hand: Hand{Value: "quarter"}, At: piece.At{Measure: 0, Note: -1}, From: piece.At{Measure: 0, Note: -1},
 	}}
 	first := piece.Measure{Number: "1", Clef: staff.Clef, Time: piece.Time{Beats: 4, Unit: 4}}
 	m.Bars = []*Bar{{Measure: first, Due: first.Time.Beat() * 4}}

@@ -162,7 +162,7 @@ func TestAMeasureThatDoesNotAddUpSaysByHowMuch(t *testing.T) {
 func TestAChosenNoteIsChanged(t *testing.T) {
 	m := page()
 	typed(t, m, "c d e f")
-	m.Choose(manuscript.At{Measure: 0, Note: 1}, false)
+	m.Choose(piece.At{Measure: 0, Note: 1}, false)
 	typed(t, m, "b")
 	assert.Equal(t, "C3:4 B2:4 E3:4 F3:4", read(m), "nearest to what it was")
 	typed(t, m, "r 8")
@@ -193,7 +193,7 @@ func TestUndoAndRedoHaveNoEnd(t *testing.T) {
 	for m.Redo() {
 	}
 	assert.Equal(t, last, read(m))
-	m.Choose(manuscript.At{}, false)
+	m.Choose(piece.At{}, false)
 	m.Length("half")
 	assert.True(t, m.Undo())
 	assert.Equal(t, last, read(m), "to choose is nothing to undo")
@@ -211,8 +211,8 @@ func TestWhatWasUndoneGoesWithTheNextChange(t *testing.T) {
 func TestNotesAreCopiedCutAndWholeMeasuresRepeated(t *testing.T) {
 	m := page()
 	typed(t, m, "c d e f g")
-	m.Choose(manuscript.At{}, false)
-	m.Choose(manuscript.At{Note: 3}, true)
+	m.Choose(piece.At{}, false)
+	m.Choose(piece.At{Note: 3}, true)
 	require.True(t, m.Copy())
 	m.End()
 	require.True(t, m.Paste())
@@ -222,8 +222,8 @@ func TestNotesAreCopiedCutAndWholeMeasuresRepeated(t *testing.T) {
 	require.True(t, m.Paste())
 	assert.Equal(t, "C3:4 D3:4 E3:4 F3:4 | G3:4 G3:4 A3:4 B3:4 | C3:4 D3:4 E3:4 F3:4", read(m))
 	assert.Equal(t, []string{"1", "2", "3"}, []string{m.Bars[0].Number, m.Bars[1].Number, m.Bars[2].Number})
-	m.Choose(manuscript.At{Measure: 1}, false)
-	m.Choose(manuscript.At{Measure: 1, Note: 3}, true)
+	m.Choose(piece.At{Measure: 1}, false)
+	m.Choose(piece.At{Measure: 1, Note: 3}, true)
 	m.Cut()
 	assert.Equal(t, "C3:4 D3:4 E3:4 F3:4 | C3:4 D3:4 E3:4 F3:4", read(m), "a whole measure goes whole")
 	assert.Equal(t, "2", m.Bars[1].Number)

@@ -1,19 +1,21 @@
 package manuscript
 
+import "endpin/piece"
+
 // next is the note behind another, or a place where none stands.
-func (m *Manuscript) next(a At) At {
+func (m *Manuscript) next(a piece.At) piece.At {
 	a.Note++
 	for a.Measure < len(m.Bars) && a.Note >= len(m.Bars[a.Measure].Notes) {
-		a = At{a.Measure + 1, 0}
+		a = piece.At{Measure: a.Measure + 1, Note: 0}
 	}
 	return a
 }
 
 // previous is the note before another, or a place where none stands.
-func (m *Manuscript) previous(a At) At {
+func (m *Manuscript) previous(a piece.At) piece.At {
 	a.Note--
 	for a.Note < 0 && a.Measure > 0 {
-		a = At{a.Measure - 1, len(m.Bars[a.Measure-1].Notes) - 1}
+		a = piece.At{Measure: a.Measure - 1, Note: len(m.Bars[a.Measure-1].Notes) - 1}
 	}
 	return a
 }
@@ -21,7 +23,7 @@ func (m *Manuscript) previous(a At) At {
 // end writes on behind the last note.
 func (m *Manuscript) end() {
 	i := len(m.Bars) - 1
-	m.At = At{i, len(m.Bars[i].Notes) - 1}
+	m.At = piece.At{Measure: i, Note: len(m.Bars[i].Notes) - 1}
 	m.From, m.Some = m.At, false
 }
 
@@ -37,10 +39,10 @@ func (m *Manuscript) End() {
 }
 
 // Begin chooses the first note.
-func (m *Manuscript) Begin() { m.Choose(m.next(At{0, -1}), false) }
+func (m *Manuscript) Begin() { m.Choose(m.next(piece.At{Measure: 0, Note: -1}), false) }
 
 // Choose chooses a note; more takes in all up to it. Where none stands nothing changes.
-func (m *Manuscript) Choose(a At, more bool) {
+func (m *Manuscript) Choose(a piece.At, more bool) {
 	n := m.note(a)
 	if n == nil {
 		return
@@ -63,12 +65,12 @@ func (m *Manuscript) Choose(a At, more bool) {
 
 // All chooses every note.
 func (m *Manuscript) All() {
-	m.Choose(m.next(At{0, -1}), false)
+	m.Choose(m.next(piece.At{Measure: 0, Note: -1}), false)
 	i := len(m.Bars) - 1
 	for i > 0 && len(m.Bars[i].Notes) == 0 {
 		i--
 	}
-	m.Choose(At{i, len(m.Bars[i].Notes) - 1}, true)
+	m.Choose(piece.At{Measure: i, Note: len(m.Bars[i].Notes) - 1}, true)
 }
 
 // Move chooses the note so many behind, or before.
@@ -177,7 +179,7 @@ func (m *Manuscript) pasteBars() {
 		m.bar(i - 1).DoubleBar = false
 	}
 	last := i + len(all) - 1
-	m.At = At{last, len(m.Bars[last].Notes) - 1}
+	m.At = piece.At{Measure: last, Note: len(m.Bars[last].Notes) - 1}
 	m.From, m.Some = m.At, false
 	for j := i; j <= last; j++ {
 		m.settle(j)
@@ -195,7 +197,7 @@ func (m *Manuscript) AddMeasure() {
 		}
 		x := after(m.Bars[i])
 		m.Bars = append(m.Bars[:i+1:i+1], append([]*Bar{x}, m.Bars[i+1:]...)...)
-		m.At = At{i + 1, -1}
+		m.At = piece.At{Measure: i + 1, Note: -1}
 		m.From, m.Some = m.At, false
 		m.Hand.Triplet, m.Hand.Then = 0, nil
 	})

@@ -28,7 +28,7 @@ func (m *Manuscript) Letter(step string) {
 	}
 	m.edit(func() {
 		m.room()
-		from := m.spellingBefore(At{m.At.Measure, m.At.Note + 1})
+		from := m.spellingBefore(piece.At{Measure: m.At.Measure, Note: m.At.Note + 1})
 		m.put(Note{Note: piece.Note{Spelling: nearest(step, from)}})
 	})
 }
@@ -107,7 +107,7 @@ func middle(c piece.Clef) piece.Spelling {
 
 // spellingBefore is the note before a place, whose neighbour a new one becomes; where
 // there is none the middle line.
-func (m *Manuscript) spellingBefore(a At) piece.Spelling {
+func (m *Manuscript) spellingBefore(a piece.At) piece.Spelling {
 	for i, k := a.Measure, a.Note-1; i >= 0; i-- {
 		for ; k >= 0; k-- {
 			if n := &m.Bars[i].Notes[k]; !n.Rest {
@@ -122,7 +122,7 @@ func (m *Manuscript) spellingBefore(a At) piece.Spelling {
 }
 
 // pitch gives a note a place on the staff, altered as the key and the measure so far say.
-func (m *Manuscript) pitch(a At, s piece.Spelling) {
+func (m *Manuscript) pitch(a piece.At, s piece.Spelling) {
 	b := m.Bars[a.Measure]
 	s.Alter = b.Key.Of(s.Step)
 	for k := a.Note - 1; k >= 0; k-- {
@@ -185,7 +185,7 @@ func (m *Manuscript) room() {
 	} else if len(m.Bars[i+1].Notes) > 0 {
 		return // one writes into the midst, and what is too much is said
 	}
-	m.At = At{i + 1, -1}
+	m.At = piece.At{Measure: i + 1, Note: -1}
 }
 
 // add adds a measure at the end.
@@ -215,7 +215,7 @@ func (m *Manuscript) put(n Note) {
 		n.Tuplet = piece.Tuplet{Actual: 3, Normal: 2}
 	}
 	n.Length = lengthOf(n.Note)
-	if a := m.previous(At{m.At.Measure, m.At.Note + 1}); m.note(a) != nil {
+	if a := m.previous(piece.At{Measure: m.At.Measure, Note: m.At.Note + 1}); m.note(a) != nil {
 		before := m.note(a)
 		n.Articulated.Pizz = before.Articulated.Pizz
 		if h.Slurring && !before.Rest && !n.Rest {
@@ -258,7 +258,7 @@ func (m *Manuscript) give() {
 type laid struct {
 	before state
 	note   Note
-	at     At
+	at     piece.At
 }
 
 // lay sets a note of a known length behind the one written last, over the bar line where
@@ -270,7 +270,7 @@ func (m *Manuscript) lay(n Note) {
 	room := b.Due - b.filled()
 	last := k == len(b.Notes) && (i+1 == len(m.Bars) || len(m.Bars[i+1].Notes) == 0)
 	if b.Due == 0 || n.Length <= room || !last || room <= 0 || n.Tuplet.Actual > 0 {
-		m.insert(At{i, k}, n)
+		m.insert(piece.At{Measure: i, Note: k}, n)
 		m.settle(i)
 		return
 	}
@@ -280,13 +280,13 @@ func (m *Manuscript) lay(n Note) {
 		x := n
 		x.Value, x.Dots, x.Tuplet, x.Length = sign.Value, sign.Dots, sign.Tuplet, sign.Length
 		x.TieToNext = !n.Rest
-		m.insert(At{i, m.At.Note + 1}, x)
+		m.insert(piece.At{Measure: i, Note: m.At.Note + 1}, x)
 	}
 	m.settle(i)
 	if i+1 == len(m.Bars) {
 		m.add()
 	}
-	m.At = At{i + 1, -1}
+	m.At = piece.At{Measure: i + 1, Note: -1}
 	rest := n
 	rest.Length, rest.Value, rest.Dots = left, "", 0
 	all := writing.Signs(0, left, m.Bars[i+1].Time, n.Rest)
@@ -306,7 +306,7 @@ func (m *Manuscript) upbeat(i int) piece.Ticks {
 }
 
 // insert sets a note at a place, and what it was played on and on which bow stays.
-func (m *Manuscript) insert(a At, n Note) {
+func (m *Manuscript) insert(a piece.At, n Note) {
 	b := m.Bars[a.Measure]
 	if !n.Rest {
 		if n.MIDI == 0 {
@@ -321,7 +321,7 @@ func (m *Manuscript) insert(a At, n Note) {
 }
 
 // note is one of the page; nil where none stands.
-func (m *Manuscript) note(a At) *Note {
+func (m *Manuscript) note(a piece.At) *Note {
 	if a.Measure < 0 || a.Measure >= len(m.Bars) || a.Note < 0 || a.Note >= len(m.Bars[a.Measure].Notes) {
 		return nil
 	}

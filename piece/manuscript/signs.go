@@ -9,7 +9,7 @@ import (
 
 // Tie ties the note to the next of the same pitch, or takes the tie away.
 func (m *Manuscript) Tie() {
-	m.each(false, func(_ At, n *Note) { n.TieToNext = !n.TieToNext })
+	m.each(false, func(_ piece.At, n *Note) { n.TieToNext = !n.TieToNext })
 }
 
 // Slur begins a bow at the note written last, which goes on until Slur is asked again. It
@@ -42,17 +42,17 @@ func (m *Manuscript) Slur() {
 
 // Fermata and Staccato set their sign over the notes, or take it away.
 func (m *Manuscript) Fermata() {
-	m.each(true, func(_ At, n *Note) { n.Articulated.Fermata = !n.Articulated.Fermata })
+	m.each(true, func(_ piece.At, n *Note) { n.Articulated.Fermata = !n.Articulated.Fermata })
 }
 
 // Staccato sets a dot over the notes, or takes it away.
 func (m *Manuscript) Staccato() {
-	m.each(false, func(_ At, n *Note) { n.Articulated.Staccato = !n.Articulated.Staccato })
+	m.each(false, func(_ piece.At, n *Note) { n.Articulated.Staccato = !n.Articulated.Staccato })
 }
 
 // Bow goes on from no bow mark to down-bow, to up-bow and to none.
 func (m *Manuscript) Bow() {
-	m.each(false, func(_ At, n *Note) {
+	m.each(false, func(_ piece.At, n *Note) {
 		n.Marks.Bow = map[piece.Bow]piece.Bow{piece.NoBow: piece.Down, piece.Down: piece.Up, piece.Up: piece.NoBow}[n.Marks.Bow]
 	})
 }
@@ -213,13 +213,13 @@ func (m *Manuscript) pencil(change func(*piece.Marks)) {
 
 // Pencil takes over fingers, strings and positions that were proposed for the notes chosen,
 // or all; marks gives those of a note, false for none.
-func (m *Manuscript) Pencil(marks func(At) (piece.Marks, bool)) {
+func (m *Manuscript) Pencil(marks func(piece.At) (piece.Marks, bool)) {
 	m.edit(func() {
 		from, to := m.Range()
 		if !m.Some {
-			from, to = At{0, 0}, At{len(m.Bars), 0}
+			from, to = piece.At{Measure: 0, Note: 0}, piece.At{Measure: len(m.Bars), Note: 0}
 		}
-		for a := m.next(At{from.Measure, from.Note - 1}); m.note(a) != nil && !to.Before(a); a = m.next(a) {
+		for a := m.next(piece.At{Measure: from.Measure, Note: from.Note - 1}); m.note(a) != nil && !to.Before(a); a = m.next(a) {
 			if x, ok := marks(a); ok && !m.note(a).Rest {
 				n := &m.bar(a.Measure).Notes[a.Note]
 				x.Bow, x.Harmonic, x.Open = n.Marks.Bow, n.Marks.Harmonic, n.Marks.Open

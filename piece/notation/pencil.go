@@ -87,7 +87,7 @@ func AsMusicXML(name string, data []byte, opts ...Option) ([]byte, error) {
 
 // PencilNote gives the file with finger, string, position and bow of a note as they are in m;
 // what is empty in m is taken away. Whatever else stands in the file stays byte for byte.
-func PencilNote(name string, data []byte, at At, m piece.Marks, opts ...Option) ([]byte, error) {
+func PencilNote(name string, data []byte, at piece.At, m piece.Marks, opts ...Option) ([]byte, error) {
 	return splice(name, data, opts, func(d *draft) ([]edit, error) {
 		if at.Measure < 0 || at.Measure >= len(d.measures) || at.Note < 0 || at.Note >= len(d.measures[at.Measure].notes) {
 			return nil, words.Fault("notation.pencil.no-note")

@@ -30,19 +30,19 @@ func inXML(t *testing.T) map[string][]byte {
 }
 
 // unmarked are notes of a piece that bear no mark: the first, one in the middle, the last.
-func unmarked(p *piece.Piece) (chosen []notation.At) {
-	var all []notation.At
+func unmarked(p *piece.Piece) (chosen []piece.At) {
+	var all []piece.At
 	for i := range p.Measures {
 		for k := range p.Measures[i].Notes {
 			if n := &p.Measures[i].Notes[k]; !n.Rest && n.Marks == (piece.Marks{}) {
-				all = append(all, notation.At{Measure: i, Note: k})
+				all = append(all, piece.At{Measure: i, Note: k})
 			}
 		}
 	}
 	if len(all) == 0 {
 		return nil
 	}
-	return []notation.At{all[0], all[len(all)/2], all[len(all)-1]}
+	return []piece.At{all[0], all[len(all)/2], all[len(all)-1]}
 }
 
 var bowed = piece.Marks{Finger: "4", String: 2, Position: "3", Bow: piece.Up}
@@ -168,11 +168,11 @@ func TestWhatStandsInTheFileAlreadyIsChangedWhereItStands(t *testing.T) {
  </technical></notations><lyric><text>la</text></lyric></note>`
 	file := []byte(strings.Replace(good, "<note>", note+"<note>", 1))
 	require.NotEqual(t, good, string(file))
-	changed, err := notation.PencilNote("x", file, notation.At{}, piece.Marks{Finger: "4", String: 3, Bow: piece.Up})
+	changed, err := notation.PencilNote("x", file, piece.At{}, piece.Marks{Finger: "4", String: 3, Bow: piece.Up})
 	require.NoError(t, err)
 	assert.Contains(t, string(changed), `<fingering placement="below">4</fingering><up-bow/><string>3</string>
  </technical>`)
-	gone, err := notation.PencilNote("x", file, notation.At{}, piece.Marks{})
+	gone, err := notation.PencilNote("x", file, piece.At{}, piece.Marks{})
 	require.NoError(t, err)
 	assert.Contains(t, string(gone), `<!-- kept --><lyric>`)
 }
@@ -203,7 +203,7 @@ func TestAPositionInWordsOverTheStaffIsChangedAndTakenAway(t *testing.T) {
 	require.Positive(t, words(file))
 	for _, position := range []string{"", "2", "half"} {
 		m := piece.Marks{Position: position}
-		marked, err := notation.PencilNote("x", file, notation.At{}, m)
+		marked, err := notation.PencilNote("x", file, piece.At{}, m)
 		require.NoError(t, err)
 		assert.Equal(t, words(file)-1, words(marked))
 		again, err := notation.Read("x", marked)
@@ -228,14 +228,14 @@ func TestIntoWhatIsNoMusicXMLInUTF8GoesNoMark(t *testing.T) {
 	require.NoError(t, err)
 	latin := []byte(strings.Replace(`<?xml version="1.0" encoding="ISO-8859-1"?>`+good[strings.Index(good, "<score"):], "<note>", "<!-- \xe9 --><note>", 1))
 	for name, data := range map[string][]byte{"abc": abc, "latin": latin, "empty": nil} {
-		_, err := notation.PencilNote(name, data, notation.At{}, bowed)
+		_, err := notation.PencilNote(name, data, piece.At{}, bowed)
 		assert.ErrorContains(t, err, "MusicXML in UTF-8", name)
 	}
 	p, err := notation.Read("abc", abc)
 	require.NoError(t, err)
 	copied, err := notation.AsMusicXML("abc", abc)
 	require.NoError(t, err)
-	marked, err := notation.PencilNote("abc", copied, notation.At{}, bowed)
+	marked, err := notation.PencilNote("abc", copied, piece.At{}, bowed)
 	require.NoError(t, err)
 	again, err := notation.Read("abc", marked)
 	require.NoError(t, err)
@@ -243,9 +243,9 @@ func TestIntoWhatIsNoMusicXMLInUTF8GoesNoMark(t *testing.T) {
 	assert.Equal(t, told(p), told(again))
 
 	plain := bytes.Replace(latin, []byte("\xe9"), []byte("e"), 1)
-	_, err = notation.PencilNote("plain", plain, notation.At{}, bowed)
+	_, err = notation.PencilNote("plain", plain, piece.At{}, bowed)
 	assert.NoError(t, err, "text without accents is the same in both")
-	for _, at := range []notation.At{{Measure: -1}, {Measure: 99}, {Note: 99}} {
+	for _, at := range []piece.At{{Measure: -1}, {Measure: 99}, {Note: 99}} {
 		_, err = notation.PencilNote("x", []byte(good), at, bowed)
 		assert.ErrorContains(t, err, "no such note")
 	}

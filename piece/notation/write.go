@@ -15,16 +15,13 @@ import (
 
 // WriteOptions are what a written piece may show beyond its own notes.
 type WriteOptions struct {
-	Brackets  []Bracket // hand frames: a dashed bracket over the notes of each
-	Sections  []Section // rehearsal marks where the piece has none, else words
-	Questions []At      // notes that a question mark stands over
+	Brackets  []Bracket  // hand frames: a dashed bracket over the notes of each
+	Sections  []Section  // rehearsal marks where the piece has none, else words
+	Questions []piece.At // notes that a question mark stands over
 }
 
-// At is a printed note: indices into Piece.Measures and Measure.Notes.
-type At struct{ Measure, Note int }
-
 // Bracket spans printed notes, both ends included. Brackets must not overlap.
-type Bracket struct{ From, To At }
+type Bracket struct{ From, To piece.At }
 
 // Section begins at a measure, an index into Piece.Measures.
 type Section struct {
@@ -69,12 +66,12 @@ type scoreWriter struct {
 	plucked  bool
 	tied     *piece.Note // the note before, where it is tied on
 	rehearse bool        // the piece has rehearsal marks of its own
-	begins   map[At]bool
-	ends     map[At]bool
+	begins   map[piece.At]bool
+	ends     map[piece.At]bool
 }
 
 func newScoreWriter(p *piece.Piece, o WriteOptions) *scoreWriter {
-	x := &scoreWriter{p: p, o: o, unit: piece.Quarter, byClef: soundsByClef(p), begins: map[At]bool{}, ends: map[At]bool{}}
+	x := &scoreWriter{p: p, o: o, unit: piece.Quarter, byClef: soundsByClef(p), begins: map[piece.At]bool{}, ends: map[piece.At]bool{}}
 	for i := range p.Measures {
 		m := &p.Measures[i]
 		x.rehearse = x.rehearse || m.Rehearsal != ""
@@ -201,14 +198,14 @@ func (x *scoreWriter) music(i int) error {
 		if err := x.before(m, n); err != nil {
 			return err
 		}
-		if x.begins[At{i, j}] {
+		if x.begins[piece.At{Measure: i, Note: j}] {
 			x.direction(`<bracket type="start" number="1" line-end="down" line-type="dashed"/>`, "")
 		}
-		if slices.Contains(x.o.Questions, At{i, j}) {
+		if slices.Contains(x.o.Questions, piece.At{Measure: i, Note: j}) {
 			x.words("?", "")
 		}
 		x.note(m, n, noteSigns{slurs: slursOf(n), tuplet: groups[j], beams: beams[j]})
-		if x.ends[At{i, j}] {
+		if x.ends[piece.At{Measure: i, Note: j}] {
 			x.direction(`<bracket type="stop" number="1" line-end="down"/>`, "")
 		}
 	}

@@ -119,7 +119,7 @@ func validating(t *testing.T, out string) []string {
 func firstMeasure(p *piece.Piece) []notation.Bracket {
 	for i := range p.Measures {
 		if n := len(p.Measures[i].Notes); n > 0 {
-			return []notation.Bracket{{From: notation.At{Measure: i}, To: notation.At{Measure: i, Note: n - 1}}}
+			return []notation.Bracket{{From: piece.At{Measure: i}, To: piece.At{Measure: i, Note: n - 1}}}
 		}
 	}
 	return nil

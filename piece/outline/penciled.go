@@ -35,18 +35,18 @@ func (out *Outline) WriteMusicXML(w io.Writer, p *piece.Piece, how fingerboard.P
 
 // frames gives the first and the last printed note of each hand frame, as it is
 // played the first time round; none begins before another ends.
-func (out *Outline) frames(p *piece.Piece) [][2]notation.At {
-	var all [][2]notation.At
+func (out *Outline) frames(p *piece.Piece) [][2]piece.At {
+	var all [][2]piece.At
 	frame := -1
 	for i, f := range out.Plan.Notes {
 		n := &out.Line[i]
 		if !f.Stopped() || n.Pass > 1 {
 			continue
 		}
-		end := tiedEnd(p, notation.At{Measure: n.Measure, Note: n.Note})
+		end := tiedEnd(p, piece.At{Measure: n.Measure, Note: n.Note})
 		if f.Frame != frame {
 			frame = f.Frame
-			all = append(all, [2]notation.At{{Measure: n.Measure, Note: n.Note}})
+			all = append(all, [2]piece.At{{Measure: n.Measure, Note: n.Note}})
 		}
 		all[len(all)-1][1] = end
 	}
@@ -55,12 +55,12 @@ func (out *Outline) frames(p *piece.Piece) [][2]notation.At {
 
 // tiedEnd is the last of the notes that a printed note is tied to in the notes
 // that follow it on the page.
-func tiedEnd(p *piece.Piece, at notation.At) notation.At {
+func tiedEnd(p *piece.Piece, at piece.At) piece.At {
 	for {
 		n := &p.Measures[at.Measure].Notes[at.Note]
-		next := notation.At{Measure: at.Measure, Note: at.Note + 1}
+		next := piece.At{Measure: at.Measure, Note: at.Note + 1}
 		for next.Measure < len(p.Measures) && next.Note >= len(p.Measures[next.Measure].Notes) {
-			next = notation.At{Measure: next.Measure + 1}
+			next = piece.At{Measure: next.Measure + 1}
 		}
 		if !n.TieToNext || next.Measure == len(p.Measures) {
 			return at

@@ -88,7 +88,7 @@ func TestThePencilledFileIsReadBackWithTheSameNotesFingersAndShifts(t *testing.T
 func TestTheBracketsOfHandFramesDoNotOverlap(t *testing.T) {
 	for name, p := range pencilable(t) {
 		out := outlined(t, p, Options{})
-		last := notation.At{Measure: -1}
+		last := piece.At{Measure: -1}
 		for _, f := range out.frames(p) {
 			assert.True(t, last.Measure < f[0].Measure || last.Measure == f[0].Measure && last.Note < f[0].Note, name)
 			assert.True(t, f[0].Measure < f[1].Measure || f[0].Measure == f[1].Measure && f[0].Note <= f[1].Note, name)

@@ -72,7 +72,7 @@ func (p *Pencil) Kept() { p.copied = false }
 
 // Note sets finger, string, position and bow of a note as they are in m; empty ones are
 // taken away.
-func (p *Pencil) Note(at notation.At, m piece.Marks) error {
+func (p *Pencil) Note(at piece.At, m piece.Marks) error {
 	file, err := notation.PencilNote(p.name, p.file, at, m, p.options...)
 	if err != nil {
 		return err

@@ -26,7 +26,7 @@ var bass = []string{"G", "D", "A", "E"}
 
 func TestMarksAreUndoneAndDoneAgainToTheByte(t *testing.T) {
 	p := opened(t)
-	first := notation.At{Measure: 4, Note: 2}
+	first := piece.At{Measure: 4, Note: 2}
 	require.NoError(t, p.Note(first, piece.Marks{Finger: "1", String: 3, Bow: piece.Up}))
 	one := string(p.Bytes())
 	assert.Equal(t, piece.Up, p.Piece.Measures[4].Notes[2].Marks.Bow)
@@ -49,7 +49,7 @@ func TestMarksAreUndoneAndDoneAgainToTheByte(t *testing.T) {
 	was := string(p.Bytes())
 	require.NoError(t, p.Note(first, piece.Marks{}))
 	assert.Equal(t, was, string(p.Bytes()))
-	require.Error(t, p.Note(notation.At{Measure: 99}, piece.Marks{}))
+	require.Error(t, p.Note(piece.At{Measure: 99}, piece.Marks{}))
 	assert.True(t, p.Undo(), "what could not be done is nothing to undo, nor is what changed nothing")
 	assert.Equal(t, one, string(p.Bytes()))
 }

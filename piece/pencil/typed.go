@@ -101,7 +101,7 @@ func (p *Pencil) typedSign(mark string, measure int, said, names []string) error
 }
 
 // nth is the nth note of a measure, counted from 1, without rests.
-func (p *Pencil) nth(measure int, nth string) (notation.At, error) {
+func (p *Pencil) nth(measure int, nth string) (piece.At, error) {
 	m := &p.Piece.Measures[measure]
 	n, err := strconv.Atoi(nth)
 	count := 0
@@ -110,10 +110,10 @@ func (p *Pencil) nth(measure int, nth string) (notation.At, error) {
 			continue
 		}
 		if count++; count == n && err == nil {
-			return notation.At{Measure: measure, Note: k}, nil
+			return piece.At{Measure: measure, Note: k}, nil
 		}
 	}
-	return notation.At{}, words.Fault("pencil.no-note", "typed", words.QuotedHead(nth, 20), "measure", m.Number, "notes", count)
+	return piece.At{}, words.Fault("pencil.no-note", "typed", words.QuotedHead(nth, 20), "measure", m.Number, "notes", count)
 }
 
 func wrong(mark string, names []string) error {

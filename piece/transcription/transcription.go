@@ -105,11 +105,11 @@ func pitchesOf(sounds []Sound) (midi []int, off []float64, scattered bool) {
 
 // Doubt is something on the page that a person should settle.
 type Doubt struct {
-	Measure string  // its printed number
-	Note    int     // index into the line
-	At      At      // the printed note
-	About   Subject // what is in doubt
-	Chance  float64 // that it is written wrongly, 0..1
+	Measure string   // its printed number
+	Note    int      // index into the line
+	At      piece.At // the printed note
+	About   Subject  // what is in doubt
+	Chance  float64  // that it is written wrongly, 0..1
 }
 
 // Subject is what a doubt is about.
@@ -120,9 +120,6 @@ const (
 	OfRhythm Subject = "rhythm"
 	OfPitch  Subject = "pitch"
 )
-
-// At is a printed note: indices into Piece.Measures and Measure.Notes.
-type At struct{ Measure, Note int }
 
 // beyond is how far from its semitone a note may lie before its pitch is in doubt,
 // semitones. Half of the way to the next would be certain doubt.

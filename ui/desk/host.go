@@ -6,8 +6,8 @@ import (
 	"time"
 
 	"endpin/dsp/sound"
+	"endpin/piece"
 	"endpin/piece/finding"
-	"endpin/piece/notation"
 	"endpin/piece/outline"
 	"endpin/piece/tuning"
 	"endpin/ui/desk/assigned"
@@ -110,7 +110,7 @@ func (h host) Finger(s *score.Score, known string, of []fingering.Mark) {
 
 // Lay and Kept are the pencil's. What is pencilled at a note goes before the fingering that
 // was taken for it.
-func (h host) Lay(s *score.Score, at notation.At) {
+func (h host) Lay(s *score.Score, at piece.At) {
 	d := h.desk
 	if s.Content != d.Score.Content {
 		d.Put(s)

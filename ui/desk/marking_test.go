@@ -89,7 +89,7 @@ func keys(d *Desk, all ...marking.Key) {
 
 func TestANoteIsMarkedByKeysAndThePageShowsItAtOnce(t *testing.T) {
 	d, _ := pencilled(t, "demo.musicxml", bare(t))
-	assert.Equal(t, notation.At{Measure: 4, Note: 0}, d.Pencil.At)
+	assert.Equal(t, piece.At{Measure: 4, Note: 0}, d.Pencil.At)
 	keys(d, marking.Right, "4", "d", "w", "w", marking.Up, marking.Up, marking.Up)
 	assert.Equal(t, piece.Marks{Finger: "4", String: 2, Bow: piece.Up, Position: "2"}, d.Score.Piece.Measures[4].Notes[1].Marks)
 	assert.True(t, d.Pencil.UnkeptHere())
@@ -117,13 +117,13 @@ func TestTheChoiceGoesFromNoteToNoteOverBarLinesAndToTheMeasure(t *testing.T) {
 	for range n {
 		keys(d, marking.Right)
 	}
-	assert.Equal(t, notation.At{Measure: 5, Note: 0}, d.Pencil.At)
+	assert.Equal(t, piece.At{Measure: 5, Note: 0}, d.Pencil.At)
 	keys(d, marking.Left)
-	assert.Equal(t, notation.At{Measure: 4, Note: n - 1}, d.Pencil.At)
+	assert.Equal(t, piece.At{Measure: 4, Note: n - 1}, d.Pencil.At)
 	keys(d, marking.Tab, marking.Left)
-	assert.Equal(t, notation.At{Measure: 3, Note: -1}, d.Pencil.At)
+	assert.Equal(t, piece.At{Measure: 3, Note: -1}, d.Pencil.At)
 	keys(d, marking.Left, marking.Left, marking.Left, marking.Left, marking.Tab, marking.Left)
-	assert.Equal(t, notation.At{}, d.Pencil.At, "no farther than the piece")
+	assert.Equal(t, piece.At{}, d.Pencil.At, "no farther than the piece")
 	assert.True(t, d.Pencil.Press(15, 0))
 	keys(d, marking.Right, marking.Right)
 	assert.Equal(t, 15, d.Pencil.At.Measure)

@@ -10,6 +10,7 @@ import (
 	"fyne.io/fyne/v2/driver/desktop"
 	"fyne.io/fyne/v2/widget"
 
+	"endpin/piece"
 	"endpin/piece/engraving"
 	"endpin/piece/manuscript"
 	"endpin/piece/words"
@@ -50,7 +51,7 @@ func New(d *desk.Desk, win fyne.Window, choose Choose) *Screen {
 	s.page = page.New(s.writing.Page.Piece(), nil, nil, 12.5, c)
 	s.page.Note = func(measure, note int, more bool) {
 		win.Canvas().Unfocus()
-		s.writing.Choose(manuscript.At{Measure: measure, Note: note}, more || s.held().Shift)
+		s.writing.Choose(piece.At{Measure: measure, Note: note}, more || s.held().Shift)
 	}
 	s.head, s.palette, s.picture = newHead(s), newPalette(s), newPicture(s)
 	s.left = prose.Line("")

@@ -13,7 +13,6 @@ import (
 
 	"endpin/piece"
 	"endpin/piece/fingerboard"
-	"endpin/piece/notation"
 	"endpin/piece/outline"
 	"endpin/piece/words"
 	"endpin/ui/desk/score"
@@ -95,13 +94,13 @@ func (f *Fingering) finger(all []Mark) {
 func (f *Fingering) Fingered() bool { return f.host.Score() != f.page }
 
 // Taken are the marks of the notes that are fingered otherwise than the file has them.
-func (f *Fingering) Taken() map[notation.At]piece.Marks {
-	taken := map[notation.At]piece.Marks{}
+func (f *Fingering) Taken() map[piece.At]piece.Marks {
+	taken := map[piece.At]piece.Marks{}
 	now, file := f.host.Score().Piece.Measures, f.page.Piece.Measures
 	for m := range now {
 		for n := range now[m].Notes {
 			if k := now[m].Notes[n].Marks; k != file[m].Notes[n].Marks {
-				taken[notation.At{Measure: m, Note: n}] = k
+				taken[piece.At{Measure: m, Note: n}] = k
 			}
 		}
 	}

@@ -20,8 +20,8 @@ type Host interface {
 	Fault(sentence string) // likewise; what does not go, and the mend
 	Busy(deed string) bool // something else goes on before the deed; it says so
 	Score() *score.Score
-	Lay(s *score.Score, at notation.At) // the piece on the desk as it is marked now, last at a note
-	Kept(s *score.Score)                // the piece on the desk lies in another file, or was written anew
+	Lay(s *score.Score, at piece.At) // the piece on the desk as it is marked now, last at a note
+	Kept(s *score.Score)             // the piece on the desk lies in another file, or was written anew
 }
 
 // Open takes up the file of a piece; it is called from any goroutine.
@@ -29,8 +29,8 @@ type Open func(s *score.Score) (*pencil.Pencil, error)
 
 // Marking is the pencil. It belongs to the desk's goroutine.
 type Marking struct {
-	On bool        // it is in the hand: a press on the page marks
-	At notation.At // what is chosen; Note below 0 for the measure itself
+	On bool     // it is in the hand: a press on the page marks
+	At piece.At // what is chosen; Note below 0 for the measure itself
 
 	host   Host
 	open   Open
@@ -140,7 +140,7 @@ type Marked struct {
 
 // Marked has the piece on the desk written with marks that are not kept, and with others
 // taken besides. What it gives may be called from any goroutine.
-func (m *Marking) Marked(taken map[notation.At]piece.Marks) func() (Marked, error) {
+func (m *Marking) Marked(taken map[piece.At]piece.Marks) func() (Marked, error) {
 	s, open := m.host.Score(), m.open
 	x := m.now()
 	switch {
@@ -176,7 +176,7 @@ func (m *Marking) Press(measure, note int) bool {
 		if note >= len(all[measure].Notes) || note >= 0 && all[measure].Notes[note].Rest {
 			note = -1
 		}
-		m.At = notation.At{Measure: measure, Note: note}
+		m.At = piece.At{Measure: measure, Note: note}
 		m.host.Say("")
 		m.host.Changed()
 	}
@@ -210,10 +210,10 @@ func (m *Marking) Nth() (n int) {
 // choose chooses the first note from a measure on, or back, by steps of by; where there is
 // none, the measure.
 func (m *Marking) choose(measure, by int) {
-	m.At = notation.At{Measure: measure, Note: -1}
+	m.At = piece.At{Measure: measure, Note: -1}
 	for i := measure; i >= 0 && i < len(m.piece().Measures); i += by {
 		if at := m.sounding(i); len(at) > 0 {
-			if m.At = (notation.At{Measure: i, Note: at[0]}); by < 0 {
+			if m.At = (piece.At{Measure: i, Note: at[0]}); by < 0 {
 				m.At.Note = at[len(at)-1]
 			}
 			return

@@ -38,8 +38,8 @@ func (h *table) Busy(deed string) bool {
 	}
 	return h.busy
 }
-func (h *table) Lay(s *score.Score, _ notation.At) { h.score = s }
-func (h *table) Kept(s *score.Score)               { h.score = s; h.kept++ }
+func (h *table) Lay(s *score.Score, _ piece.At) { h.score = s }
+func (h *table) Kept(s *score.Score)            { h.score = s; h.kept++ }
 
 func open(s *score.Score) (*pencil.Pencil, error) {
 	data, err := os.ReadFile(s.File)
@@ -181,7 +181,7 @@ func TestWhatIsWrittenHoldsTheMarksAndTheFingeringTaken(t *testing.T) {
 	require.NoError(t, err)
 	assert.Nil(t, none.File, "it is as it lies on disk")
 	m.Finger("2")
-	written := m.Marked(map[notation.At]piece.Marks{{Measure: 1}: {Finger: "4", String: 2, Position: "half"}})
+	written := m.Marked(map[piece.At]piece.Marks{{Measure: 1}: {Finger: "4", String: 2, Position: "half"}})
 	m.Undo()
 	marked, err := written()
 	require.NoError(t, err)
@@ -192,7 +192,7 @@ func TestWhatIsWrittenHoldsTheMarksAndTheFingeringTaken(t *testing.T) {
 	assert.Equal(t, "4", p.Measures[1].Notes[0].Marks.Finger)
 	assert.Equal(t, piece.Marks{}, h.score.Piece.Measures[1].Notes[0].Marks, "the page is as it was")
 	assert.Equal(t, tune, readFile(t, h.score.File))
-	_, err = m.Marked(map[notation.At]piece.Marks{{Measure: 77}: {Finger: "4"}})()
+	_, err = m.Marked(map[piece.At]piece.Marks{{Measure: 77}: {Finger: "4"}})()
 	assert.Error(t, err)
 }
 

@@ -51,7 +51,7 @@ type Writing struct {
 	Picture string // of the page to write from, its file; "" for none
 	Scan    image.Image
 	Sounds  bool // the page sounds
-	At      manuscript.At
+	At      piece.At
 	Hearing float64 // how much of a recording is heard, 0 to 1; below 0 while none is
 	Records float64 // s of what is being played in; below 0 while nothing is
 
@@ -153,7 +153,7 @@ func (w *Writing) Propose() {
 	s := score.For(p, "", w.Instrument())
 	marked := s.On.For(p).Marked(p, s.Line, s.Plan, fingerboard.Options{QPM: s.QPM()}, fingerboard.WhereTheHandMoves)
 	w.Do(func(m *manuscript.Manuscript) {
-		m.Pencil(func(a manuscript.At) (piece.Marks, bool) {
+		m.Pencil(func(a piece.At) (piece.Marks, bool) {
 			return marked.Measures[a.Measure].Notes[a.Note].Marks, true
 		})
 	})
@@ -206,12 +206,8 @@ func (w *Writing) put(m *manuscript.Manuscript, file string) bool {
 
 // written is the page as MusicXML, with a question mark over each doubt.
 func (w *Writing) written() ([]byte, error) {
-	var o notation.WriteOptions
-	for _, a := range w.Page.Doubts() {
-		o.Questions = append(o.Questions, notation.At(a))
-	}
 	var b bytes.Buffer
-	err := notation.Write(&b, w.Page.Piece(), o)
+	err := notation.Write(&b, w.Page.Piece(), notation.WriteOptions{Questions: w.Page.Doubts()})
 	return b.Bytes(), err
 }
 
@@ -288,7 +284,7 @@ func (w *Writing) StopSounding() {
 
 // line is what sounds, and of which notes it is: of several chosen those, else all from the
 // one chosen on.
-func (w *Writing) line(p *piece.Piece) (notes []voice.Note, at []manuscript.At) {
+func (w *Writing) line(p *piece.Piece) (notes []voice.Note, at []piece.At) {
 	line, _ := p.Line()
 	from, to := w.Page.Range()
 	some := w.Page.Some
@@ -303,7 +299,7 @@ func (w *Writing) line(p *piece.Piece) (notes []voice.Note, at []manuscript.At) 
 		if marked := p.TempoAt(e.Measure, p.Measures[e.Measure].Notes[e.Note].Start); marked > 0 {
 			qpm = marked
 		}
-		a := manuscript.At{Measure: e.Measure, Note: e.Note}
+		a := piece.At{Measure: e.Measure, Note: e.Note}
 		if some && !began && a != from && a.Before(from) {
 			continue
 		}
@@ -347,7 +343,7 @@ func (w *Writing) Leave() {
 }
 
 // Choose chooses a note, or all up to it. In a measure without any one writes on.
-func (w *Writing) Choose(a manuscript.At, more bool) {
+func (w *Writing) Choose(a piece.At, more bool) {
 	if w.Busy() {
 		return
 	}

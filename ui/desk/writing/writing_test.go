@@ -167,7 +167,7 @@ func TestTheFingeringProposedIsPencilledIn(t *testing.T) {
 	_, w, _ := laid(t)
 	typed(w, "gabc")
 	w.Do(func(m *manuscript.Manuscript) {
-		m.Choose(manuscript.At{}, false)
+		m.Choose(piece.At{}, false)
 		m.Finger("4")
 		m.End()
 	})
@@ -200,8 +200,8 @@ func TestWhatIsPlayedInBecomesAPageWhoseDoubtsAreSettledInOrder(t *testing.T) {
 		}
 		p := linewriting.Page(line, linewriting.Frame{Time: piece.Time{Beats: 4, Unit: 4}, Staff: linewriting.StaffOf(fingerboard.DoubleBass())})
 		return &transcription.Written{Piece: p, Doubts: []transcription.Doubt{
-			{At: transcription.At{Measure: 1, Note: 2}, About: transcription.OfRhythm, Chance: 0.4},
-			{At: transcription.At{Measure: 0, Note: 1}, About: transcription.OfPitch, Chance: 0.2},
+			{At: piece.At{Measure: 1, Note: 2}, About: transcription.OfRhythm, Chance: 0.4},
+			{At: piece.At{Measure: 0, Note: 1}, About: transcription.OfPitch, Chance: 0.2},
 		}}, nil
 	}
 	w := writing.New(h, m)
@@ -216,11 +216,11 @@ func TestWhatIsPlayedInBecomesAPageWhoseDoubtsAreSettledInOrder(t *testing.T) {
 	h.pump(t, func() bool { return !w.Busy() })
 	require.NotNil(t, asked.Time)
 	assert.Equal(t, "8 notes are written down. 2 are in doubt, the most doubtful is chosen: change it, or Return says that it is right and goes on.", h.said)
-	assert.Equal(t, manuscript.At{Measure: 1, Note: 2}, w.Page.At)
+	assert.Equal(t, piece.At{Measure: 1, Note: 2}, w.Page.At)
 	data, _ := os.ReadFile(filepath.Join(m.Folder, "Without a title.musicxml"))
 	assert.NotEmpty(t, data, "the page that lay there is kept")
 	w.Press(manuscript.Return, manuscript.Held{})
-	assert.Equal(t, manuscript.At{Measure: 0, Note: 1}, w.Page.At)
+	assert.Equal(t, piece.At{Measure: 0, Note: 1}, w.Page.At)
 	w.Press("a", manuscript.Held{})
 	assert.Empty(t, w.Page.Doubts(), "a note that was changed is settled")
 	path, _ := w.Keep()
