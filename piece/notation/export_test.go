@@ -16,7 +16,7 @@ func Printed(data []byte) ([]piece.Measure, error) {
 	return measures, nil
 }
 
-// PositionOf and WordsOf are tested as tables.
+// WordsOf is tested as a table.
 var (
 	WordsOf = func(text string) (jump piece.Jump, fine, toCoda, pizz, arco bool) {
 		i := wordsOf(text)

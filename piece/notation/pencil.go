@@ -177,8 +177,8 @@ var pencilled = []struct {
 			return strconv.Itoa(m.String)
 		},
 		func(v string) string { return "<string>" + v + "</string>" }, false, func(n *draftNote) *element { return n.string }},
-	{func(t *element) bool { return t.name == "other-technical" && PositionOf(t.value()) != "" },
-		func(m piece.Marks) string { return positionText(m.Position) },
+	{func(t *element) bool { return t.name == "other-technical" && piece.PositionOf(t.value()) != "" },
+		func(m piece.Marks) string { return piece.PositionText(m.Position) },
 		func(v string) string { return "<other-technical>" + escape(v) + "</other-technical>" }, false, func(n *draftNote) *element { return n.position }},
 	{func(t *element) bool { return t.name == "up-bow" || t.name == "down-bow" },
 		func(m piece.Marks) string { return string(m.Bow) },

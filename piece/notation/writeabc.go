@@ -262,7 +262,7 @@ func (x *abcWriter) note(m *piece.Measure, j int) error {
 		x.plucked = n.Articulated.Pizz
 		x.b.WriteString(map[bool]string{true: `"^pizz."`, false: `"^arco"`}[x.plucked])
 	}
-	if text := positionText(n.Marks.Position); text != "" {
+	if text := piece.PositionText(n.Marks.Position); text != "" {
 		fmt.Fprintf(&x.b, `"^%s"`, text)
 	}
 	x.b.WriteString(abcSigns(n))

@@ -3,7 +3,6 @@ package notation
 import (
 	"fmt"
 	"slices"
-	"strconv"
 	"strings"
 
 	"endpin/piece"
@@ -46,29 +45,10 @@ func (x *scoreWriter) before(m *piece.Measure, n *piece.Note) error {
 		}
 		x.line(`      <direction placement="below"><direction-type>%s</direction-type></direction>`, what)
 	}
-	if text := positionText(n.Marks.Position); text != "" && !n.Grace && n.Length > 0 {
+	if text := piece.PositionText(n.Marks.Position); text != "" && !n.Grace && n.Length > 0 {
 		x.words(text, "")
 	}
 	return nil
-}
-
-// positionText writes a position token as it is pencilled over the staff.
-func positionText(token string) string {
-	numerals := []string{"", "I", "II", "III", "IV", "V", "VI", "VII"}
-	low, high, pair := strings.Cut(token, "-")
-	a, errA := strconv.Atoi(low)
-	b, errB := strconv.Atoi(high)
-	switch {
-	case token == "half":
-		return "½"
-	case pair && errA == nil && errB == nil && tokenBetween(a, b) == token:
-		return numerals[a] + "–" + numerals[b]
-	case !pair && errA == nil && a >= 1 && a < len(numerals):
-		return numerals[a]
-	case token == "":
-		return ""
-	}
-	return token + " pos."
 }
 
 // octaveOf is the octave that MusicXML writes: the page's, with the octave of a
@@ -176,7 +156,7 @@ func technicalOf(n *piece.Note) string {
 	if m.String > 0 {
 		t += fmt.Sprintf("<string>%d</string>", m.String)
 	}
-	if text := positionText(m.Position); text != "" && (n.Rest || n.Grace || n.Length == 0) {
+	if text := piece.PositionText(m.Position); text != "" && (n.Rest || n.Grace || n.Length == 0) {
 		t += "<other-technical>" + escape(text) + "</other-technical>"
 	}
 	return t

@@ -208,7 +208,7 @@ func technical(x *element, n *draftNote) {
 		case "down-bow":
 			n.Marks.Bow = piece.Down
 		case "other-technical":
-			if p := PositionOf(t.value()); p != "" {
+			if p := piece.PositionOf(t.value()); p != "" {
 				n.Marks.Position = p
 			}
 		}

@@ -54,7 +54,7 @@ func (p *Pencil) Typed(mark string, names []string) error {
 			continue
 		}
 		row := slices.Index(names, word)
-		position := notation.PositionOf(word)
+		position := piece.PositionOf(word)
 		if word == "half" || word == "thumb" {
 			position = word
 		}
