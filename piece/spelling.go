@@ -78,5 +78,9 @@ func (s Spelling) Pitch() int {
 	return Octave*(s.Octave+1) + above + s.Alter
 }
 
+// Degree counts letters and octaves through, on the page: 0 for C in octave 0, 7 for C in
+// the first.
+func (s Spelling) Degree() int { return 7*s.Octave + strings.Index(Letters, s.Step) }
+
 // Shift is how far a note sounds from where it is written, in semitones.
 func (n *Note) Shift() int { return n.MIDI - n.Pitch() }

@@ -95,7 +95,7 @@ var underTheWindow = []string{"ui/desk", "ui/desk/...", "ui/page", "ui/mark", "u
 
 // forTests are the places that only tests, each other and the programs below
 // cmd/dev may import.
-var forTests = []string{"dsp/sourcetest", "dsp/rig", "piece/pupil", "piece/words/pseudo", "ui/uitest"}
+var forTests = []string{"dsp/sourcetest", "dsp/rig", "piece/pupil", "piece/scoretest", "piece/words/pseudo", "ui/uitest"}
 
 type place struct {
 	path string

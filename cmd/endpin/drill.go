@@ -9,7 +9,7 @@ import (
 	"endpin/cmd/job"
 	"endpin/piece"
 	"endpin/piece/drill"
-	"endpin/piece/notation"
+	"endpin/piece/export"
 	"endpin/piece/words"
 	"endpin/piece/writing"
 )
@@ -60,7 +60,7 @@ func makeDrill(c *call) error {
 	if err != nil {
 		return job.OfFile(c.args[0], err)
 	}
-	written, err := c.outputs.Sign(out, func(w io.Writer) error { return notation.Write(w, made, notation.WriteOptions{}) })
+	written, err := c.outputs.Sign(out, func(w io.Writer) error { return export.MusicXML(w, made, export.Options{}) })
 	if err != nil {
 		return err
 	}

@@ -13,7 +13,7 @@ import (
 
 	"endpin/cmd/job"
 	"endpin/piece"
-	"endpin/piece/notation"
+	"endpin/piece/export"
 	"endpin/piece/transcription"
 	"endpin/piece/words"
 )
@@ -56,7 +56,7 @@ func transcribe(c *call) error {
 	}
 	if strings.EqualFold(filepath.Ext(out), ".musicxml") { // the one format that marks can be written in
 		write = func(w io.Writer) error {
-			return notation.Write(w, written.Piece, notation.WriteOptions{Questions: questions(written.Doubts)})
+			return export.MusicXML(w, written.Piece, export.Options{Questions: questions(written.Doubts)})
 		}
 	}
 	file, err := c.outputs.Write(out, write)

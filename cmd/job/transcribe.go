@@ -12,10 +12,10 @@ import (
 	"endpin/dsp"
 	"endpin/dsp/recording"
 	"endpin/piece"
+	"endpin/piece/export"
 	"endpin/piece/finding"
 	"endpin/piece/fingerboard"
 	"endpin/piece/midi"
-	"endpin/piece/notation"
 	"endpin/piece/transcription"
 	"endpin/piece/words"
 	"endpin/piece/writing"
@@ -95,8 +95,8 @@ func readMIDI(path string, data []byte, part string, in *fingerboard.Instrument)
 
 // Formats are what a piece is written as, by the ending of its file's name.
 var Formats = map[string]func(io.Writer, *piece.Piece) error{
-	".musicxml": func(w io.Writer, p *piece.Piece) error { return notation.Write(w, p, notation.WriteOptions{}) },
-	".abc":      notation.WriteABC,
+	".musicxml": func(w io.Writer, p *piece.Piece) error { return export.MusicXML(w, p, export.Options{}) },
+	".abc":      export.ABC,
 	".mid":      func(w io.Writer, p *piece.Piece) error { return midi.Write(w, p, 0) },
 }
 

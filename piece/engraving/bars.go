@@ -124,7 +124,7 @@ func (b *bar) columns() {
 		if n.Articulated.Breath {
 			c.right += 1
 		}
-		if v := valueLengths[valueOf(n)]; v.flags > 0 && !n.Rest && b.stems[i] < 0 && !b.beamed(i) {
+		if flagsOf(n) > 0 && !n.Rest && b.stems[i] < 0 && !b.beamed(i) {
 			c.right += 0.9
 		}
 		if b.acc[i] != 0 {

@@ -200,7 +200,7 @@ func (e *engraver) head(b *bar, i int, x float64) *placed {
 		}
 		e.put(Notes, glyph(r, x, y))
 	} else {
-		h.y = heightOf(b.m.Clef, degree(n.Spelling))
+		h.y = heightOf(b.m.Clef, n.Spelling.Degree())
 		e.ledgers(h.x, h.y, h.width, 1)
 		e.put(Notes, glyph(headGlyph(v), x, h.y))
 		if r := b.acc[i]; r != 0 {
@@ -252,7 +252,7 @@ func (e *engraver) drawStem(h *placed) {
 
 // stem sets the stem of a note alone, an octave long or to the middle line, and its flag.
 func (e *engraver) stem(h *placed) {
-	flags := valueLengths[valueOf(h.n)].flags
+	flags := flagsOf(h.n)
 	d := float64(h.dir)
 	h.tip = h.y + d*(stemLength+0.75*float64(max(flags-2, 0)))
 	if d*(2-h.tip) > 0 {
@@ -277,7 +277,7 @@ func (e *engraver) beam(b *bar, g []int, heads []*placed) {
 	for k, i := range g {
 		h := heads[i]
 		hs, xs, ys = append(hs, h), append(xs, h.stemX()), append(ys, h.y)
-		flags[k] = valueLengths[valueOf(h.n)].flags
+		flags[k] = flagsOf(h.n)
 		most = max(most, flags[k])
 	}
 	dir := hs[0].dir
@@ -326,7 +326,7 @@ func (e *engraver) graces(b *bar, c *column, at float64) {
 	var stemXs, tips []float64
 	for _, i := range c.graces {
 		n := &b.m.Notes[i]
-		y := heightOf(b.m.Clef, degree(n.Spelling))
+		y := heightOf(b.m.Clef, n.Spelling.Degree())
 		if r := b.acc[i]; r != 0 {
 			e.put(Notes, Glyph{r, x, y, graceScale})
 			x += boxes[r].right*graceScale + accGap
@@ -342,12 +342,12 @@ func (e *engraver) graces(b *bar, c *column, at float64) {
 		top = min(top, t)
 	}
 	for k, i := range c.graces {
-		y := heightOf(b.m.Clef, degree(b.m.Notes[i].Spelling))
+		y := heightOf(b.m.Clef, b.m.Notes[i].Spelling.Degree())
 		e.put(Notes, Rect{stemXs[k] - 0.09, top, 0.09, y - 0.1 - top})
 	}
 	l, r := stemXs[0]-0.09, stemXs[len(stemXs)-1]
 	if len(stemXs) > 1 {
-		levels := max(1, min(2, valueLengths[valueOf(&b.m.Notes[c.graces[0]])].flags))
+		levels := max(1, min(2, flagsOf(&b.m.Notes[c.graces[0]])))
 		for n := range levels {
 			e.put(Notes, Rect{l, top + 0.48*float64(n), r - l, 0.3})
 		}

@@ -32,7 +32,7 @@ func beamGroups(m *piece.Measure) [][]int {
 		if n.Grace {
 			continue
 		}
-		if n.Rest || valueLengths[valueOf(n)].flags == 0 || file && n.Beam == "" {
+		if n.Rest || flagsOf(n) == 0 || file && n.Beam == "" {
 			flush()
 			continue
 		}
@@ -73,7 +73,7 @@ func stems(m *piece.Measure, groups [][]int) []int {
 		if n.Rest || valueOf(n) < 2 {
 			continue
 		}
-		out[i] = direction(heightOf(m.Clef, degree(n.Spelling)) - 2)
+		out[i] = direction(heightOf(m.Clef, n.Spelling.Degree()) - 2)
 		if n.Grace {
 			out[i] = -1
 		}
@@ -81,7 +81,7 @@ func stems(m *piece.Measure, groups [][]int) []int {
 	for _, g := range groups {
 		far := 0.0
 		for _, i := range g {
-			if d := heightOf(m.Clef, degree(m.Notes[i].Spelling)) - 2; math.Abs(d) > math.Abs(far) || math.Abs(d) == math.Abs(far) && d < far {
+			if d := heightOf(m.Clef, m.Notes[i].Spelling.Degree()) - 2; math.Abs(d) > math.Abs(far) || math.Abs(d) == math.Abs(far) && d < far {
 				far = d
 			}
 		}

@@ -39,15 +39,15 @@ func TestTheBoxesAreThoseOfTheFont(t *testing.T) {
 }
 
 func TestTheLowEOfABassStandsOnOneLedgerLineUnderTheStaff(t *testing.T) {
-	assert.Equal(t, 5.0, heightOf(piece.Clef{Sign: "F", Line: 4, Octave: -1}, degree(piece.Spelling{Step: "E", Octave: 2})))
-	assert.Equal(t, 2.0, heightOf(piece.Clef{Sign: "C", Line: 4}, degree(piece.Spelling{Step: "A", Octave: 3})))
+	assert.Equal(t, 5.0, heightOf(piece.Clef{Sign: "F", Line: 4, Octave: -1}, piece.Spelling{Step: "E", Octave: 2}.Degree()))
+	assert.Equal(t, 2.0, heightOf(piece.Clef{Sign: "C", Line: 4}, piece.Spelling{Step: "A", Octave: 3}.Degree()))
 }
 
 func TestStemsGoDownFromTheMiddleLine(t *testing.T) {
 	p := read(t, "s.abc", []byte("X:1\nM:4/4\nL:1/4\nK:C clef=bass\nC, D, E, F,|\n"))
 	m := &p.Measures[0]
 	for i, want := range stems(m, nil) {
-		if heightOf(m.Clef, degree(m.Notes[i].Spelling)) <= 2 {
+		if heightOf(m.Clef, m.Notes[i].Spelling.Degree()) <= 2 {
 			assert.Equal(t, 1, want)
 		} else {
 			assert.Equal(t, -1, want)

@@ -46,7 +46,7 @@ func (e *engraver) tuplet(g []*placed, number int) {
 	up, beamed := 0, len(g) > 1
 	for _, h := range g {
 		up += h.dir
-		beamed = beamed && !h.rest && valueLengths[valueOf(h.n)].flags > 0
+		beamed = beamed && !h.rest && flagsOf(h.n) > 0
 	}
 	side := 1.0
 	if up <= 0 {

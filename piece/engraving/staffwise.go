@@ -1,11 +1,11 @@
 package engraving
 
-import "endpin/piece"
+import (
+	"slices"
+	"strings"
 
-var letter = map[string]int{"C": 0, "D": 1, "E": 2, "F": 3, "G": 4, "A": 5, "B": 6}
-
-// degree counts the letters from C0.
-func degree(s piece.Spelling) int { return s.Octave*7 + letter[s.Step] }
+	"endpin/piece"
+)
 
 // clefDegree is the letter on the clef's line. A clef's ottava does not count:
 // spellings are as written.
@@ -87,7 +87,7 @@ func keyAlter(k piece.Key, step string) int {
 	}
 	alter := 0
 	for i := range n {
-		if letters[i%7] == letter[step] {
+		if letters[i%7] == strings.Index(piece.Letters, step) {
 			alter += sign
 		}
 	}
@@ -108,7 +108,7 @@ func accidentals(m *piece.Measure, tied func(i int) bool) []rune {
 		if n.Rest {
 			continue
 		}
-		d := degree(n.Spelling)
+		d := n.Spelling.Degree()
 		now, ok := holds[d]
 		if !ok {
 			now = keyAlter(m.Key, n.Step)
@@ -123,24 +123,17 @@ func accidentals(m *piece.Measure, tied func(i int) bool) []rune {
 	return out
 }
 
-// values in order, with how many flags or beams each has.
-var valueLengths = []struct {
-	name   string
-	length piece.Ticks
-	flags  int
-}{
-	{"breve", 8 * piece.Quarter, 0}, {"whole", 4 * piece.Quarter, 0}, {"half", 2 * piece.Quarter, 0},
-	{"quarter", piece.Quarter, 0}, {"eighth", piece.Quarter / 2, 1}, {"16th", piece.Quarter / 4, 2},
-	{"32nd", piece.Quarter / 8, 3}, {"64th", piece.Quarter / 16, 4}, {"128th", piece.Quarter / 32, 5},
-}
+// drawn are the values that the music font has signs for, the longest first.
+var drawn = piece.Values[2:11]
 
-// valueOf is the index into valueLengths; a note that tells no value gets the
+// flagsOf is how many flags a note has.
+func flagsOf(n *piece.Note) int { return piece.ValueFlags(drawn[valueOf(n)]) }
+
+// valueOf is the index into drawn; a note that tells no value gets the
 // longest that its length holds.
 func valueOf(n *piece.Note) int {
-	for i, v := range valueLengths {
-		if v.name == n.Value {
-			return i
-		}
+	if i := slices.Index(drawn, n.Value); i >= 0 {
+		return i
 	}
 	length := n.Length
 	if n.Tuplet.Normal > 0 {
@@ -149,12 +142,12 @@ func valueOf(n *piece.Note) int {
 	if n.Grace {
 		length = piece.Quarter / 2
 	}
-	for i, v := range valueLengths {
-		if v.length <= length {
+	for i, v := range drawn {
+		if piece.ValueLength(v) <= length {
 			return i
 		}
 	}
-	return len(valueLengths) - 1
+	return len(drawn) - 1
 }
 
 var restGlyphs = []rune{restDoubleWhole, restWhole, restHalf, restQuarter, rest8th, rest16th, rest32nd, rest64th, rest128th}

@@ -229,7 +229,7 @@ func (m *Manuscript) Alter(by int) {
 func (m *Manuscript) Step(places int) {
 	m.pitched(func(a piece.At, n *Note) {
 		key := m.Bars[a.Measure].Key
-		s := at(place(n.Spelling) + places)
+		s := at(n.Spelling.Degree() + places)
 		s.Alter = n.Alter
 		if places%7 != 0 {
 			s.Alter = max(-2, min(2, key.Of(s.Step)+n.Alter-key.Of(n.Step)))
@@ -250,7 +250,7 @@ func (m *Manuscript) Semitone(by int) {
 		want := n.Spelling.Pitch() + by
 		best, cost := n.Spelling, 99
 		for d := -2; d <= 2; d++ {
-			s := at(place(n.Spelling) + d)
+			s := at(n.Spelling.Degree() + d)
 			s.Alter = 0
 			if s.Alter = want - s.Pitch(); s.Alter < -1 || s.Alter > 1 {
 				continue

@@ -95,9 +95,9 @@ func (m *Manuscript) SetKey(k piece.Key) {
 				continue
 			}
 			s := n.Spelling
-			switch alter, is := said[place(s)]; {
+			switch alter, is := said[s.Degree()]; {
 			case n.Accidental != "":
-				said[place(s)] = n.Alter
+				said[s.Degree()] = n.Alter
 			case is:
 				s.Alter = alter
 			default:

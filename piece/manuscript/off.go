@@ -27,8 +27,8 @@ func (m *Manuscript) SayOffBriefly(i int) words.Sentence {
 // SayLength says a length as note values, the longest first.
 func SayLength(t piece.Ticks) words.Sentence {
 	var said []words.Sentence
-	for i, v := range values {
-		length := 4 * piece.Quarter >> i
+	for _, v := range values {
+		length := piece.ValueLength(v)
 		if n := int(t / length); n > 0 {
 			said = append(said, words.Many("manuscript.length."+v, n))
 			t -= piece.Ticks(n) * length

@@ -71,9 +71,7 @@ func (m *Manuscript) RestMeasure() {
 	})
 }
 
-// place counts a note's letter and octave through.
-func place(s piece.Spelling) int { return 7*s.Octave + strings.Index(piece.Letters, s.Step) }
-
+// at is the letter of a degree.
 func at(place int) piece.Spelling {
 	octave := (place + 700) / 7
 	return piece.Spelling{Step: piece.Letters[place+700-7*octave:][:1], Octave: octave - 100}
@@ -88,7 +86,7 @@ func nearest(step string, to piece.Spelling) piece.Spelling {
 	case d < -3:
 		d += 7
 	}
-	s := at(place(to) + d)
+	s := at(to.Degree() + d)
 	s.Octave = max(lowest, min(highest, s.Octave))
 	return s
 }
@@ -102,7 +100,7 @@ func middle(c piece.Clef) piece.Spelling {
 	if line.Step == "" {
 		return piece.Spelling{Step: "D", Octave: 3}
 	}
-	return at(place(line) + 2*(3-c.Line))
+	return at(line.Degree() + 2*(3-c.Line))
 }
 
 // spellingBefore is the note before a place, whose neighbour a new one becomes; where
@@ -153,19 +151,14 @@ func (m *Manuscript) spell(n *Note, s piece.Spelling) {
 }
 
 // values are the signs for lengths that are chosen, the longest first.
-var values = []string{"whole", "half", "quarter", "eighth", "16th", "32nd"}
+var values = writing.Values
 
 // lengthOf is how long a sign lasts; what it lasts already where it has no known sign.
 func lengthOf(n piece.Note) piece.Ticks {
-	length := piece.Ticks(0)
-	for i, v := range values {
-		if v == n.Value {
-			length = 4 * piece.Quarter >> i
-		}
-	}
-	if length == 0 {
+	if !slices.Contains(values, n.Value) {
 		return n.Length
 	}
+	length := piece.ValueLength(n.Value)
 	length = 2*length - length>>n.Dots
 	if n.Tuplet.Actual > 0 {
 		length = length * piece.Ticks(n.Tuplet.Normal) / piece.Ticks(n.Tuplet.Actual)

@@ -1,11 +1,7 @@
 package notation_test
 
 import (
-	"encoding/binary"
 	"fmt"
-	"os"
-	"os/exec"
-	"path/filepath"
 	"slices"
 	"strings"
 	"testing"
@@ -13,92 +9,14 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"endpin/piece"
+	"endpin/piece/midi"
 	"endpin/piece/notation"
+	"endpin/piece/scoretest"
 )
-
-// sounded is one note of a MIDI file: where it begins, in a
-// fraction of piece.Ticks, and its number.
-type sounded struct {
-	at   piece.Ticks
-	midi int
-}
-
-// midiNotes reads the notes that begin in a standard MIDI file.
-func midiNotes(t *testing.T, data []byte) []sounded {
-	t.Helper()
-	require.Greater(t, len(data), 14)
-	division := int(binary.BigEndian.Uint16(data[12:]))
-	var notes []sounded
-	for rest := data[14:]; len(rest) >= 8; {
-		size := int(binary.BigEndian.Uint32(rest[4:]))
-		track := rest[8 : 8+size]
-		rest = rest[8+size:]
-		number := func() (n int) {
-			for {
-				b := track[0]
-				track = track[1:]
-				n = n<<7 | int(b&0x7f)
-				if b < 0x80 {
-					return n
-				}
-			}
-		}
-		now, status := 0, byte(0)
-		for len(track) > 0 {
-			now += number()
-			if track[0] >= 0x80 {
-				status, track = track[0], track[1:]
-			}
-			switch kind := status >> 4; {
-			case status == 0xff:
-				track = track[1:]
-				n := number()
-				track = track[n:]
-			case kind == 0xf:
-				n := number()
-				track = track[n:]
-			case kind == 0xc || kind == 0xd:
-				track = track[1:]
-			default:
-				if kind == 9 && track[1] > 0 {
-					notes = append(notes, sounded{piece.Ticks(now) * piece.Quarter / piece.Ticks(division), int(track[0])})
-				}
-				track = track[2:]
-			}
-		}
-	}
-	slices.SortStableFunc(notes, func(a, b sounded) int { return int(a.at - b.at) })
-	return notes
-}
-
-func needABC2MIDI(t *testing.T) {
-	t.Helper()
-	if _, err := exec.LookPath("abc2midi"); err != nil {
-		if os.Getenv("CI") == "true" {
-			t.Fatal("abc2midi is missing: install the package abcmidi")
-		}
-		t.Skip("abc2midi is missing: install the package abcmidi")
-	}
-}
-
-// asABC2MIDI plays a tune with abc2midi (package abcmidi).
-func asABC2MIDI(t *testing.T, abc string) []sounded {
-	t.Helper()
-	dir := t.TempDir()
-	in, out := filepath.Join(dir, "tune.abc"), filepath.Join(dir, "tune.mid")
-	require.NoError(t, os.WriteFile(in, []byte(abc), 0o600))
-	said, err := exec.Command("abc2midi", in, "-o", out, "-silent").CombinedOutput()
-	require.NoError(t, err, string(said))
-	data, err := os.ReadFile(out)
-	require.NoError(t, err)
-	return midiNotes(t, data)
-}
 
 // Source: abc2midi 4.84 for pitches and times; the octave between the page and
 // the double bass, which it does not know, is taken off again.
 func TestABCTunesSoundAsABC2MIDIPlaysThem(t *testing.T) {
-	needABC2MIDI(t)
 	head := func(m, l, k string) string {
 		return fmt.Sprintf("X:1\nT:Test\nM:%s\nL:%s\nQ:1/4=120\nK:%s\n", m, l, k)
 	}
@@ -131,33 +49,23 @@ func TestABCTunesSoundAsABC2MIDIPlaysThem(t *testing.T) {
 			p, err := notation.Read("tune.abc", []byte(abc))
 			require.NoError(t, err)
 			line, _ := p.Line()
-			var ours []sounded
-			for _, n := range line {
-				ours = append(ours, sounded{n.Onset, n.MIDI - p.Transposed})
-			}
-			theirs := asABC2MIDI(t, abc)
+			theirs := scoretest.ABC2MIDI(t, abc)
 			if name == "a tuplet with rests and chords" { // we play one note of a chord
-				theirs = slices.DeleteFunc(theirs, func(s sounded) bool { return s.midi == 55 })
+				theirs = slices.DeleteFunc(theirs, func(n midi.Note) bool { return n.Pitch == 55 })
 			}
-			require.Len(t, ours, len(theirs))
+			require.Len(t, line, len(theirs))
 			// abc2midi begins each note a tick after its place, and counts
 			// 480 ticks to a quarter note: round both to that.
-			for i := range ours {
-				assert.Equal(t, theirs[i].midi, ours[i].midi, "note %d", i)
-				assert.InDelta(t, float64(theirs[i].at), float64(ours[i].at), float64(piece.Quarter)/240, "note %d", i)
+			for i, n := range line {
+				assert.Equal(t, theirs[i].Pitch, n.MIDI-p.Transposed, "note %d", i)
+				assert.InDelta(t, theirs[i].On, n.Onset.Quarters(), 1./240, "note %d", i)
 			}
 		})
 	}
 }
 
 func TestTheFixturesSoundAsABC2MIDIPlaysThem(t *testing.T) {
-	needABC2MIDI(t)
-	files, err := filepath.Glob("../../testdata/pieces/*.abc")
-	require.NoError(t, err)
-	require.NotEmpty(t, files)
-	for _, f := range files {
-		data, err := os.ReadFile(f)
-		require.NoError(t, err)
+	for f, data := range scoretest.Files(t, "testdata/pieces/*.abc") {
 		p, err := notation.Read(f, data)
 		require.NoError(t, err)
 		page := -p.Transposed
@@ -165,11 +73,11 @@ func TestTheFixturesSoundAsABC2MIDIPlaysThem(t *testing.T) {
 			page = 0 // which abc2midi knows
 		}
 		line, _ := p.Line()
-		theirs := asABC2MIDI(t, string(data))
+		theirs := scoretest.ABC2MIDI(t, string(data))
 		require.Len(t, line, len(theirs), f)
 		for i, n := range line {
-			assert.Equal(t, theirs[i].midi, n.MIDI+page, "%s measure %s", f, n.Number)
-			assert.InDelta(t, float64(theirs[i].at), float64(n.Onset), float64(piece.Quarter)/240, "%s measure %s", f, n.Number)
+			assert.Equal(t, theirs[i].Pitch, n.MIDI+page, "%s measure %s", f, n.Number)
+			assert.InDelta(t, theirs[i].On, n.Onset.Quarters(), 1./240, "%s measure %s", f, n.Number)
 		}
 	}
 }

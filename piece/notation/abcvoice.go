@@ -156,13 +156,14 @@ func (v *abcVoice) breakRhythm(sign byte, n int) {
 
 // valueOf names a written length: its note value and dots.
 func valueOf(length float64) (string, int) {
-	for name, ticks := range values {
-		dotted := float64(ticks)
+	for _, name := range piece.Values {
+		plain := float64(piece.ValueLength(name))
+		dotted := plain
 		for dots := range 3 {
-			if math.Abs(dotted-length) < 0.5 {
+			if math.Abs(dotted-length) < 0.5 && plain > 0 {
 				return name, dots
 			}
-			dotted += float64(ticks) / math.Pow(2, float64(dots+1))
+			dotted += plain / math.Pow(2, float64(dots+1))
 		}
 	}
 	return "", 0

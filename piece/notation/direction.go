@@ -182,6 +182,6 @@ func metronome(x *element) float64 {
 	if err != nil {
 		return 0
 	}
-	unit := values[units[0].value()].Quarters()
+	unit := piece.ValueLength(units[0].value()).Quarters()
 	return perMinute * unit * (2 - math.Pow(0.5, float64(min(len(x.all("beat-unit-dot")), 4))))
 }

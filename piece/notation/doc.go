@@ -1,5 +1,6 @@
 // Package notation reads a piece from a file of music: MusicXML 4.0
-// (partwise, timewise, compressed) and ABC 2.1. Write writes one as MusicXML.
+// (partwise, timewise, compressed) and ABC 2.1; and pencils marks into one of MusicXML.
+// Package export writes them.
 //
 //	bytes ── Read ──> what is it? ─┬─ MusicXML ─┐
 //	                               ├─ .mxl ─────┤

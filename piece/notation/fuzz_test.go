@@ -1,26 +1,16 @@
 package notation_test
 
 import (
-	"bytes"
-	"os"
-	"path/filepath"
 	"strings"
 	"testing"
 
 	"endpin/piece/notation"
+	"endpin/piece/scoretest"
 )
 
 // seeds are the fixtures of a kind.
 func seeds(f *testing.F, pattern string) {
-	files, err := filepath.Glob(filepath.Join("../../testdata/pieces", pattern))
-	if err != nil || len(files) == 0 {
-		f.Fatal("no fixtures to begin from")
-	}
-	for _, name := range files {
-		data, err := os.ReadFile(name)
-		if err != nil {
-			f.Fatal(err)
-		}
+	for _, data := range scoretest.Files(f, "testdata/pieces/"+pattern) {
 		f.Add(data)
 	}
 }
@@ -60,25 +50,6 @@ func FuzzABC(f *testing.F) {
 	seeds(f, "*.abc")
 	f.Add([]byte("X:1\nM:6/8\nL:1/8\nK:D\n|:(3ABc [CE]>{d}D- D & z4|1 !D.C.!Z2:|[2 \"^III\"u.A|]\n"))
 	f.Fuzz(sound)
-}
-
-// What can be read and written can be read again.
-func FuzzWrite(f *testing.F) {
-	seeds(f, "*.musicxml")
-	f.Add([]byte(good))
-	f.Fuzz(func(t *testing.T, data []byte) {
-		p, err := notation.Read("x", data)
-		if err != nil {
-			return
-		}
-		var b bytes.Buffer
-		if err := notation.Write(&b, p, notation.WriteOptions{}); err != nil {
-			return
-		}
-		if _, err := notation.Read("written", b.Bytes()); err != nil {
-			t.Fatalf("%v\n%s", err, b.Bytes())
-		}
-	})
 }
 
 func FuzzMXL(f *testing.F) {

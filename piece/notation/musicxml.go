@@ -244,7 +244,7 @@ func (s *score) head(d *xml.Decoder, start xml.StartElement) error {
 		}
 		for _, m := range e.all("miscellaneous") {
 			for _, f := range m.all("miscellaneous-field") {
-				if f.attr("name") == schoolField {
+				if f.attr("name") == SchoolField {
 					s.school = f.value()
 				}
 			}

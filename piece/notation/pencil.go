@@ -65,24 +65,13 @@ func Spliceable(data []byte) bool {
 
 var utf8Mark = []byte("\xEF\xBB\xBF")
 
-// AsMusicXML is a file as one into which marks can go: itself, the score in a compressed
-// one, or the piece in it written anew.
-func AsMusicXML(name string, data []byte, opts ...Option) ([]byte, error) {
-	if Spliceable(data) {
-		return data, nil
+// Unpacked is the score in a compressed file of MusicXML, where marks can go into it.
+func Unpacked(data []byte) (score []byte, ok bool) {
+	if !bytes.HasPrefix(data, zipMark) {
+		return nil, false
 	}
-	p, err := Read(name, data, opts...)
-	if err != nil {
-		return nil, err
-	}
-	if bytes.HasPrefix(data, []byte("PK\x03\x04")) {
-		if score, err := unpack(data); err == nil && Spliceable(score) {
-			return score, nil
-		}
-	}
-	var b bytes.Buffer
-	err = Write(&b, p, WriteOptions{})
-	return b.Bytes(), err
+	score, err := unpack(data)
+	return score, err == nil && Spliceable(score)
 }
 
 // PencilNote gives the file with finger, string, position and bow of a note as they are in m;
@@ -179,7 +168,7 @@ var pencilled = []struct {
 		func(v string) string { return "<string>" + v + "</string>" }, false, func(n *draftNote) *element { return n.string }},
 	{func(t *element) bool { return t.name == "other-technical" && piece.PositionOf(t.value()) != "" },
 		func(m piece.Marks) string { return piece.PositionText(m.Position) },
-		func(v string) string { return "<other-technical>" + escape(v) + "</other-technical>" }, false, func(n *draftNote) *element { return n.position }},
+		func(v string) string { return "<other-technical>" + Escape(v) + "</other-technical>" }, false, func(n *draftNote) *element { return n.position }},
 	{func(t *element) bool { return t.name == "up-bow" || t.name == "down-bow" },
 		func(m piece.Marks) string { return string(m.Bow) },
 		func(v string) string { return "<" + v + "-bow/>" }, true, nil},
@@ -218,7 +207,7 @@ func marked(measure *element, n *draftNote, want piece.Marks) (edits []edit) {
 			if p.bow {
 				edits = append(edits, edit{last.at.from, last.at.to, p.text(value)})
 			} else { // its placement stays, and how it is printed
-				edits = append(edits, edit{last.at.inner, last.at.end, escape(value)})
+				edits = append(edits, edit{last.at.inner, last.at.end, Escape(value)})
 			}
 		} else if value != "" {
 			added += p.text(value)
@@ -238,7 +227,7 @@ func signed(of *draftMeasure, want Signs) (edits []edit) {
 	var gone []*element
 	over := func(name, text string) {
 		at := firstOf(m, "note", "direction", "forward", "backup")
-		edits = append(edits, edit{at, at, `<direction placement="above"><direction-type><` + name + `>` + escape(text) + `</` + name + `></direction-type></direction>`})
+		edits = append(edits, edit{at, at, `<direction placement="above"><direction-type><` + name + `>` + Escape(text) + `</` + name + `></direction-type></direction>`})
 	}
 	if is.Rehearsal != want.Rehearsal {
 		var there []*element
@@ -252,7 +241,7 @@ func signed(of *draftMeasure, want Signs) (edits []edit) {
 			gone = append(gone, there...)
 		case len(there) > 0:
 			last := there[len(there)-1]
-			edits = append(edits, edit{last.at.inner, last.at.end, escape(want.Rehearsal)})
+			edits = append(edits, edit{last.at.inner, last.at.end, Escape(want.Rehearsal)})
 		default:
 			over("rehearsal", want.Rehearsal)
 		}
@@ -268,7 +257,7 @@ func signed(of *draftMeasure, want Signs) (edits []edit) {
 		case want.Text == "":
 			gone = append(gone, there...)
 		case n > 0:
-			edits = append(edits, edit{there[n-1].at.inner, there[n-1].at.end, escape(want.Text)})
+			edits = append(edits, edit{there[n-1].at.inner, there[n-1].at.end, Escape(want.Text)})
 			gone = append(gone, there[:n-1]...)
 		default:
 			over("words", want.Text)

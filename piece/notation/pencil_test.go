@@ -3,8 +3,6 @@ package notation_test
 import (
 	"bytes"
 	"os"
-	"os/exec"
-	"path/filepath"
 	"strings"
 	"testing"
 
@@ -12,7 +10,9 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"endpin/piece"
+	"endpin/piece/export"
 	"endpin/piece/notation"
+	"endpin/piece/scoretest"
 )
 
 // inXML are the files of music in MusicXML that can be read and pencilled in: ours and
@@ -20,13 +20,21 @@ import (
 func inXML(t *testing.T) map[string][]byte {
 	t.Helper()
 	all := map[string][]byte{}
-	for f, data := range files(t, "../../testdata/pieces/*.musicxml", "../../assets/*.musicxml", suiteFolder()+"/*.xml") {
-		if _, err := notation.Read(f, data); err == nil {
-			all[filepath.Base(f)] = data
+	for name, data := range scoretest.Files(t, "testdata/pieces/*.musicxml", "assets/*.musicxml", scoretest.Suite(t)+"/*.xml") {
+		if _, err := notation.Read(name, data); err == nil {
+			all[name] = data
 		}
 	}
 	require.GreaterOrEqual(t, len(all), 8)
 	return all
+}
+
+// inMusicXML is a piece as a file.
+func inMusicXML(t *testing.T, p *piece.Piece) []byte {
+	t.Helper()
+	var b bytes.Buffer
+	require.NoError(t, export.MusicXML(&b, p, export.Options{}))
+	return b.Bytes()
 }
 
 // unmarked are notes of a piece that bear no mark: the first, one in the middle, the last.
@@ -134,16 +142,13 @@ func TestSignsOverAMeasureAreReadAgainAndTakenAwayLeaveTheFileAsItWas(t *testing
 
 // What is valid by the W3C's schema is so with marks in it.
 func TestAMarkedFileIsValidWhereItWas(t *testing.T) {
-	out := t.TempDir()
-	args := validating(t, out)
-	valid := func(path string) bool { return exec.Command("xmllint", append(args[:4:4], path)...).Run() == nil }
+	schema := scoretest.NewSchema(t)
+	files := inXML(t)
+	for name := range schema.Invalid(t, files) {
+		delete(files, name)
+	}
 	held := 0
-	for name, data := range inXML(t) {
-		path := filepath.Join(out, name)
-		require.NoError(t, os.WriteFile(path, data, 0o600))
-		if !valid(path) {
-			continue
-		}
+	for name, data := range files {
 		p, err := notation.Read(name, data)
 		require.NoError(t, err)
 		for _, at := range unmarked(p) {
@@ -153,10 +158,9 @@ func TestAMarkedFileIsValidWhereItWas(t *testing.T) {
 			data, err = notation.PencilMeasure(name, data, at.Measure, notation.Signs{Rehearsal: "A", RepeatStart: true, RepeatEnd: true, Text: "Sing it"})
 			require.NoError(t, err)
 		}
-		require.NoError(t, os.WriteFile(path, data, 0o600))
-		said, err := exec.Command("xmllint", append(args[:4:4], path)...).CombinedOutput()
-		assert.NoError(t, err, "%s: %s", name, complaints(said))
+		files[name] = data
 	}
+	assert.Empty(t, schema.Invalid(t, files))
 	require.Greater(t, held, 10)
 	t.Logf("%d notes and measures", held)
 }
@@ -198,7 +202,7 @@ func TestWordsThatAreTakenAwayLeaveTheTempoThatStandsWithThem(t *testing.T) {
 func TestAPositionInWordsOverTheStaffIsChangedAndTakenAway(t *testing.T) {
 	p := read(t, "two_places.musicxml")
 	p.Measures[0].Notes[0].Marks = piece.Marks{Position: "3"}
-	file, _ := written(t, p, notation.WriteOptions{})
+	file := inMusicXML(t, p)
 	words := func(file []byte) int { return bytes.Count(file, []byte("<words>III</words>")) }
 	require.Positive(t, words(file))
 	for _, position := range []string{"", "2", "half"} {
@@ -212,17 +216,6 @@ func TestAPositionInWordsOverTheStaffIsChangedAndTakenAway(t *testing.T) {
 	}
 }
 
-func TestALineOfTextGoesThroughABC(t *testing.T) {
-	p := read(t, "low_tide.abc")
-	p.Measures[2].Texts = []piece.Text{{Says: "Sing it first"}, {At: p.Measures[2].Notes[1].Start, Says: "rit."}}
-	var b bytes.Buffer
-	require.NoError(t, notation.WriteABC(&b, p))
-	again, err := notation.Read("x.abc", b.Bytes())
-	require.NoError(t, err)
-	assert.Equal(t, p.Measures[2].Texts, again.Measures[2].Texts)
-	assert.True(t, again.Measures[2].Flows[0].Free, "what is obeyed is printed all the same")
-}
-
 func TestIntoWhatIsNoMusicXMLInUTF8GoesNoMark(t *testing.T) {
 	abc, err := os.ReadFile("../../testdata/pieces/lantern_row.abc")
 	require.NoError(t, err)
@@ -233,14 +226,12 @@ func TestIntoWhatIsNoMusicXMLInUTF8GoesNoMark(t *testing.T) {
 	}
 	p, err := notation.Read("abc", abc)
 	require.NoError(t, err)
-	copied, err := notation.AsMusicXML("abc", abc)
-	require.NoError(t, err)
-	marked, err := notation.PencilNote("abc", copied, piece.At{}, bowed)
+	marked, err := notation.PencilNote("abc", inMusicXML(t, p), piece.At{}, bowed)
 	require.NoError(t, err)
 	again, err := notation.Read("abc", marked)
 	require.NoError(t, err)
 	p.Measures[0].Notes[0].Marks = bowed
-	assert.Equal(t, told(p), told(again))
+	assert.Equal(t, scoretest.Told(p), scoretest.Told(again))
 
 	plain := bytes.Replace(latin, []byte("\xe9"), []byte("e"), 1)
 	_, err = notation.PencilNote("plain", plain, piece.At{}, bowed)

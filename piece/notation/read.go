@@ -16,6 +16,9 @@ import (
 // orchestral score of an hour stays below it.
 const maxFile = 32 << 20
 
+// zipMark begins a zip, as which MusicXML is compressed.
+var zipMark = []byte("PK\x03\x04")
+
 // Option changes how a file is read.
 type Option func(*options)
 
@@ -77,7 +80,7 @@ func read(data []byte, o options) (*piece.Piece, error) {
 	if len(data) > maxFile {
 		return nil, words.Fault("notation.too-large", "mb", maxFile>>20)
 	}
-	if bytes.HasPrefix(data, []byte("PK\x03\x04")) {
+	if bytes.HasPrefix(data, zipMark) {
 		score, err := unpack(data)
 		if err != nil {
 			return nil, err

@@ -12,25 +12,17 @@ import (
 
 	"endpin/piece"
 	"endpin/piece/notation"
+	"endpin/piece/scoretest"
 )
 
-// suite finds the MusicXML unit tests (the unofficial MusicXML test suite as
-// kept with LilyPond's regression tests): the folder that
-// ENDPIN_MUSICXML_SUITE names, else a shared folder beside the repository.
+// suite is the folder of the MusicXML unit tests; without it the test is skipped.
 func suite(t *testing.T) string {
 	t.Helper()
-	dir := suiteFolder()
+	dir := scoretest.Suite(t)
 	if _, err := os.Stat(dir); err != nil {
 		t.Skip("the MusicXML unit tests are not here: set ENDPIN_MUSICXML_SUITE to their folder")
 	}
 	return dir
-}
-
-func suiteFolder() string {
-	if dir := os.Getenv("ENDPIN_MUSICXML_SUITE"); dir != "" {
-		return dir
-	}
-	return "../../../shared/musicxml-suite"
 }
 
 func suiteFile(t *testing.T, name string) []byte {

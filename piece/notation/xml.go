@@ -243,3 +243,14 @@ func xmlError(d *xml.Decoder, err error) error {
 	}
 	return atLine(line, words.Fault("notation.xml.failed", "err", err))
 }
+
+// Escape is text as it stands in a file of XML.
+func Escape(s string) string {
+	var b bytes.Buffer
+	_ = xml.EscapeText(&b, []byte(s)) // a buffer takes everything
+	return b.String()
+}
+
+// SchoolField is the miscellaneous field of MusicXML in which a piece keeps its
+// school of fingering.
+const SchoolField = "endpin-school"

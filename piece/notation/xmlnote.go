@@ -10,14 +10,6 @@ import (
 	"endpin/piece/words"
 )
 
-// values are MusicXML's note types and their lengths.
-var values = map[string]piece.Ticks{
-	"maxima": 32 * piece.Quarter, "long": 16 * piece.Quarter, "breve": 8 * piece.Quarter,
-	"whole": 4 * piece.Quarter, "half": 2 * piece.Quarter, "quarter": piece.Quarter,
-	"eighth": piece.Quarter / 2, "16th": piece.Quarter / 4, "32nd": piece.Quarter / 8,
-	"64th": piece.Quarter / 16, "128th": piece.Quarter / 32,
-}
-
 // note reads one <note>.
 func (r *measureReader) note(k *element) error {
 	if r.notes++; r.notes > piece.MaxNotes {
@@ -33,7 +25,7 @@ func (r *measureReader) note(k *element) error {
 			n.voice = "staff " + k.of("staff")
 		}
 	}
-	if value := k.of("type"); slices.Contains(noteTypes, value) {
+	if value := k.of("type"); slices.Contains(piece.Values, value) {
 		n.Value = value
 	}
 	n.Dots = len(k.all("dot"))
@@ -95,7 +87,7 @@ func (r *measureReader) noteLength(k *element, n *draftNote) (float64, error) {
 	case k.child("rest").attr("measure") == "yes" && r.time.Beats > 0:
 		return float64(r.time.Beat()) * float64(r.time.Beats), nil
 	}
-	length := float64(values[n.Value])
+	length := float64(piece.ValueLength(n.Value))
 	if length == 0 {
 		return 0, atMeasure(r.m.Number, words.Fault("notation.xml.no-duration"))
 	}

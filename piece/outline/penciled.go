@@ -4,8 +4,8 @@ import (
 	"io"
 
 	"endpin/piece"
+	"endpin/piece/export"
 	"endpin/piece/fingerboard"
-	"endpin/piece/notation"
 )
 
 // WriteMusicXML writes the piece with what a teacher would pencil in: fingers,
@@ -26,11 +26,11 @@ func (out *Outline) WriteMusicXML(w io.Writer, p *piece.Piece, how fingerboard.P
 	if out.in.Chosen || p.School != "" {
 		marked.School = out.in.System.School
 	}
-	o := notation.WriteOptions{Sections: out.rehearsals(p)}
+	o := export.Options{Sections: out.rehearsals(p)}
 	for _, s := range out.frames(p) {
-		o.Brackets = append(o.Brackets, notation.Bracket{From: s[0], To: s[1]})
+		o.Brackets = append(o.Brackets, export.Bracket{From: s[0], To: s[1]})
 	}
-	return notation.Write(w, marked, o)
+	return export.MusicXML(w, marked, o)
 }
 
 // frames gives the first and the last printed note of each hand frame, as it is
@@ -74,7 +74,7 @@ func tiedEnd(p *piece.Piece, at piece.At) piece.At {
 }
 
 // rehearsals letters the sections, but where the piece has marks of its own.
-func (out *Outline) rehearsals(p *piece.Piece) []notation.Section {
+func (out *Outline) rehearsals(p *piece.Piece) []export.Section {
 	if len(out.Parts) < 2 {
 		return nil
 	}
@@ -83,9 +83,9 @@ func (out *Outline) rehearsals(p *piece.Piece) []notation.Section {
 			return nil
 		}
 	}
-	var all []notation.Section
+	var all []export.Section
 	for i, r := range out.Parts {
-		all = append(all, notation.Section{Measure: r.First, Name: letter(i)})
+		all = append(all, export.Section{Measure: r.First, Name: letter(i)})
 	}
 	return all
 }

@@ -4,6 +4,7 @@ import (
 	"bytes"
 
 	"endpin/piece"
+	"endpin/piece/export"
 	"endpin/piece/notation"
 	"endpin/piece/words"
 )
@@ -23,21 +24,25 @@ type Pencil struct {
 // Open takes up a file; name is for errors. What is no MusicXML in UTF-8 is marked as a
 // copy in it.
 func Open(name string, data []byte, options ...notation.Option) (*Pencil, error) {
-	file, err := notation.AsMusicXML(name, data, options...)
+	if notation.Spliceable(data) {
+		p := &Pencil{name: name, options: options}
+		return p, p.lay(data)
+	}
+	music, err := notation.Read(name, data, options...)
 	if err != nil {
 		return nil, err
 	}
-	p := &Pencil{name: name, options: options, copied: !notation.Spliceable(data)}
-	if p.copied {
-		p.options = nil // the one part that the copy holds, as it says itself
+	if score, ok := notation.Unpacked(data); ok {
+		p := &Pencil{name: name, copied: true}
+		return p, p.lay(score)
 	}
-	return p, p.lay(file)
+	return Of(name, music)
 }
 
 // Of takes up a piece that lies in no file of MusicXML, as a copy in it.
 func Of(name string, music *piece.Piece) (*Pencil, error) {
 	var b bytes.Buffer
-	if err := notation.Write(&b, music, notation.WriteOptions{}); err != nil {
+	if err := export.MusicXML(&b, music, export.Options{}); err != nil {
 		return nil, err
 	}
 	p := &Pencil{name: name, copied: true}

@@ -131,14 +131,8 @@ func Signs(from, until piece.Ticks, t piece.Time, rest bool) (notes []piece.Note
 	return notes
 }
 
-// values are the signs for lengths, from the longest.
-var values = []struct {
-	name   string
-	length piece.Ticks
-}{
-	{"whole", 4 * piece.Quarter}, {"half", 2 * piece.Quarter}, {"quarter", piece.Quarter},
-	{"eighth", piece.Quarter / 2}, {"16th", piece.Quarter / 4}, {"32nd", piece.Quarter / 8},
-}
+// Values are the signs for lengths that a page is written in, the longest first.
+var Values = []string{"whole", "half", "quarter", "eighth", "16th", "32nd"}
 
 // plain is the smallest step of places that no triplet makes.
 const plain = piece.Quarter / 8
@@ -156,9 +150,9 @@ func longest(at, until piece.Ticks, t piece.Time, rest bool) (ends piece.Ticks, 
 	case until%plain != 0:
 		tuplet = piece.Tuplet{Actual: 3, Normal: 2}
 	}
-	for _, v := range values {
+	for _, v := range Values {
 		for dots := 1; dots >= 0; dots-- {
-			length := v.length
+			length := piece.ValueLength(v)
 			if dots == 1 {
 				length = length * 3 / 2
 			}
@@ -166,7 +160,7 @@ func longest(at, until piece.Ticks, t piece.Time, rest bool) (ends piece.Ticks, 
 				length = length * 2 / 3
 			}
 			if (tuplet.Actual == 0 || dots == 0) && at+length <= until && readable(at, at+length, t, beat, rest) {
-				return at + length, piece.Note{Length: length, Value: v.name, Dots: dots, Tuplet: tuplet}
+				return at + length, piece.Note{Length: length, Value: v, Dots: dots, Tuplet: tuplet}
 			}
 		}
 	}

@@ -13,6 +13,7 @@ import (
 
 	"endpin/assets"
 	"endpin/piece"
+	"endpin/piece/export"
 	"endpin/piece/homework"
 	"endpin/piece/notation"
 	"endpin/piece/pencil"
@@ -77,7 +78,7 @@ func bare(t *testing.T) []byte {
 		}
 	}
 	var b bytes.Buffer
-	require.NoError(t, notation.Write(&b, p, notation.WriteOptions{}))
+	require.NoError(t, export.MusicXML(&b, p, export.Options{}))
 	return b.Bytes()
 }
 
@@ -230,7 +231,7 @@ func TestHomeworkCarriesTheFingeringThatWasTakenAndTheMarksNotKept(t *testing.T)
 			p, err := notation.Read("line.abc", data)
 			require.NoError(t, err)
 			var b bytes.Buffer
-			require.NoError(t, notation.Write(&b, p, notation.WriteOptions{}))
+			require.NoError(t, export.MusicXML(&b, p, export.Options{}))
 			data = b.Bytes()
 		}
 		d, file := pencilled(t, name, data)

@@ -13,8 +13,8 @@ import (
 	"endpin/dsp"
 	"endpin/dsp/rig"
 	"endpin/piece"
+	"endpin/piece/export"
 	"endpin/piece/manuscript"
-	"endpin/piece/notation"
 	"endpin/piece/pupil"
 	"endpin/piece/transcription"
 )
@@ -178,6 +178,6 @@ func withoutFingers(p *piece.Piece) *piece.Piece {
 
 func sheetOf(p *piece.Piece) ([]byte, error) {
 	var b bytes.Buffer
-	err := notation.Write(&b, p, notation.WriteOptions{})
+	err := export.MusicXML(&b, p, export.Options{})
 	return b.Bytes(), err
 }

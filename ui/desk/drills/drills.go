@@ -7,7 +7,7 @@ import (
 
 	"endpin/piece"
 	"endpin/piece/drill"
-	"endpin/piece/notation"
+	"endpin/piece/export"
 	"endpin/piece/outline"
 	"endpin/piece/wholefile"
 	"endpin/piece/words"
@@ -119,7 +119,7 @@ func (d *Drills) write(p *piece.Piece) (string, error) {
 		return "", words.Fault("desk.drill.no-folder")
 	}
 	var b bytes.Buffer
-	if err := notation.Write(&b, p, notation.WriteOptions{}); err != nil {
+	if err := export.MusicXML(&b, p, export.Options{}); err != nil {
 		return "", err
 	}
 	return wholefile.WriteBeside(filepath.Join(d.folder, named(p.Title)+ends), b.Bytes())

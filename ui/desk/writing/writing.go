@@ -11,9 +11,9 @@ import (
 	"endpin/dsp/sound"
 	"endpin/dsp/voice"
 	"endpin/piece"
+	"endpin/piece/export"
 	"endpin/piece/fingerboard"
 	"endpin/piece/manuscript"
-	"endpin/piece/notation"
 	"endpin/piece/transcription"
 	"endpin/piece/words"
 	"endpin/piece/writing"
@@ -207,7 +207,7 @@ func (w *Writing) put(m *manuscript.Manuscript, file string) bool {
 // written is the page as MusicXML, with a question mark over each doubt.
 func (w *Writing) written() ([]byte, error) {
 	var b bytes.Buffer
-	err := notation.Write(&b, w.Page.Piece(), notation.WriteOptions{Questions: w.Page.Doubts()})
+	err := export.MusicXML(&b, w.Page.Piece(), export.Options{Questions: w.Page.Doubts()})
 	return b.Bytes(), err
 }
 

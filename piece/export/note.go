@@ -1,4 +1,4 @@
-package notation
+package export
 
 import (
 	"fmt"
@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"endpin/piece"
+	"endpin/piece/notation"
 	"endpin/piece/words"
 )
 
@@ -24,7 +25,7 @@ func (x *scoreWriter) before(m *piece.Measure, n *piece.Note) error {
 	}
 	_, letter := piece.Semitones(n.Step)
 	if written := x.octaveOf(m, n); written < 0 || written > 9 || !letter {
-		return atMeasure(m.Number, words.Fault("notation.write.beyond", "note", n.Step, "octave", n.Octave))
+		return words.Fault("notation.measure", "at", m.Number, "err", words.Fault("notation.write.beyond", "note", n.Step, "octave", n.Octave))
 	}
 	if shift := n.Shift(); !x.byClef && shift != x.shift {
 		x.shift = shift
@@ -39,7 +40,7 @@ func (x *scoreWriter) before(m *piece.Measure, n *piece.Note) error {
 		}
 	}
 	for _, d := range piece.DynamicsOf(n.Dynamics) {
-		what := "<words>" + escape(d) + "</words>"
+		what := "<words>" + notation.Escape(d) + "</words>"
 		if piece.IsLoudness(d) {
 			what = "<dynamics><" + d + "/></dynamics>"
 		}
@@ -95,7 +96,7 @@ func (x *scoreWriter) note(m *piece.Measure, n *piece.Note, s noteSigns) {
 		b.WriteString(`<tie type="start"/>`)
 	}
 	b.WriteString("<voice>1</voice>")
-	if slices.Contains(noteTypes, n.Value) {
+	if slices.Contains(piece.Values, n.Value) {
 		fmt.Fprintf(b, "<type>%s</type>", n.Value)
 	}
 	b.WriteString(strings.Repeat("<dot/>", n.Dots))
@@ -151,13 +152,13 @@ func technicalOf(n *piece.Note) string {
 		t += "<open-string/>"
 	}
 	if m.Finger != "" {
-		t += "<fingering>" + escape(m.Finger) + "</fingering>"
+		t += "<fingering>" + notation.Escape(m.Finger) + "</fingering>"
 	}
 	if m.String > 0 {
 		t += fmt.Sprintf("<string>%d</string>", m.String)
 	}
 	if text := piece.PositionText(m.Position); text != "" && (n.Rest || n.Grace || n.Length == 0) {
-		t += "<other-technical>" + escape(text) + "</other-technical>"
+		t += "<other-technical>" + notation.Escape(text) + "</other-technical>"
 	}
 	return t
 }
@@ -227,9 +228,6 @@ func tuplets(notes []piece.Note) []string {
 // none marks an index that stands for nothing.
 const none = -1
 
-// flags counts the beams of the note types that have any.
-var flags = map[string]int{"eighth": 1, "16th": 2, "32nd": 3, "64th": 4, "128th": 5, "256th": 6}
-
 // beamsOf writes the beams: the first level as the piece has it, the levels
 // below it as the note values ask.
 func beamsOf(notes []piece.Note) []string {
@@ -251,9 +249,9 @@ func beamsOf(notes []piece.Note) []string {
 		}
 		for k, i := range group {
 			signs[i] = beam(1, notes[i].Beam)
-			for level := 2; level <= flags[notes[i].Value]; level++ {
-				before := k > 0 && flags[notes[group[k-1]].Value] >= level
-				after := k+1 < len(group) && flags[notes[group[k+1]].Value] >= level
+			for level := 2; level <= piece.ValueFlags(notes[i].Value); level++ {
+				before := k > 0 && piece.ValueFlags(notes[group[k-1]].Value) >= level
+				after := k+1 < len(group) && piece.ValueFlags(notes[group[k+1]].Value) >= level
 				how := "forward hook"
 				switch {
 				case before && after:
@@ -277,13 +275,9 @@ func beam(level int, how string) string {
 	return fmt.Sprintf(`<beam number="%d">%s</beam>`, level, how)
 }
 
-// What MusicXML 4.0 knows: its types note-type-value and accidental-value.
-var (
-	noteTypes = strings.Fields("1024th 512th 256th 128th 64th 32nd 16th eighth quarter half whole breve long maxima")
-
-	accidentalValues = strings.Fields("sharp natural flat double-sharp sharp-sharp flat-flat natural-sharp natural-flat " +
-		"quarter-flat quarter-sharp three-quarters-flat three-quarters-sharp sharp-down sharp-up natural-down natural-up " +
-		"flat-down flat-up double-sharp-down double-sharp-up flat-flat-down flat-flat-up arrow-down arrow-up triple-sharp " +
-		"triple-flat slash-quarter-sharp slash-sharp slash-flat double-slash-flat sharp-1 sharp-2 sharp-3 sharp-5 flat-1 " +
-		"flat-2 flat-3 flat-4 sori koron other")
-)
+// accidentalValues are what MusicXML 4.0 knows of its type accidental-value.
+var accidentalValues = strings.Fields("sharp natural flat double-sharp sharp-sharp flat-flat natural-sharp natural-flat " +
+	"quarter-flat quarter-sharp three-quarters-flat three-quarters-sharp sharp-down sharp-up natural-down natural-up " +
+	"flat-down flat-up double-sharp-down double-sharp-up flat-flat-down flat-flat-up arrow-down arrow-up triple-sharp " +
+	"triple-flat slash-quarter-sharp slash-sharp slash-flat double-slash-flat sharp-1 sharp-2 sharp-3 sharp-5 flat-1 " +
+	"flat-2 flat-3 flat-4 sori koron other")

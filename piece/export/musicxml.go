@@ -1,20 +1,20 @@
-package notation
+package export
 
 import (
 	"bytes"
 	"cmp"
-	"encoding/xml"
 	"fmt"
 	"io"
 	"slices"
 	"strconv"
 
 	"endpin/piece"
+	"endpin/piece/notation"
 	"endpin/piece/words"
 )
 
-// WriteOptions are what a written piece may show beyond its own notes.
-type WriteOptions struct {
+// Options are what a written piece may show beyond its own notes.
+type Options struct {
 	Brackets  []Bracket  // hand frames: a dashed bracket over the notes of each
 	Sections  []Section  // rehearsal marks where the piece has none, else words
 	Questions []piece.At // notes that a question mark stands over
@@ -29,8 +29,8 @@ type Section struct {
 	Name    string
 }
 
-// Write writes a piece as one part of MusicXML 4.0, partwise, valid against the
-// W3C's schema. Read gives the same piece back, but for what the file cannot
+// MusicXML writes a piece as one part of MusicXML 4.0, partwise, valid against the
+// W3C's schema. notation.Read gives the same piece back, but for what the file cannot
 // tell again or the piece cannot hold:
 //
 //   - TransposedBy names the written transposition, and NotPlayed is empty but
@@ -40,7 +40,7 @@ type Section struct {
 //   - a position above the seventh is written but not read.
 //
 // The error is w's, or names a measure with a pitch that MusicXML cannot write.
-func Write(w io.Writer, p *piece.Piece, o WriteOptions) error {
+func MusicXML(w io.Writer, p *piece.Piece, o Options) error {
 	x := newScoreWriter(p, o)
 	x.head()
 	for i := range p.Measures {
@@ -57,7 +57,7 @@ func Write(w io.Writer, p *piece.Piece, o WriteOptions) error {
 // scoreWriter keeps what holds from one measure to the next.
 type scoreWriter struct {
 	p        *piece.Piece
-	o        WriteOptions
+	o        Options
 	b        bytes.Buffer
 	unit     piece.Ticks // one division
 	byClef   bool        // the octave clef tells where the part sounds
@@ -70,7 +70,7 @@ type scoreWriter struct {
 	ends     map[piece.At]bool
 }
 
-func newScoreWriter(p *piece.Piece, o WriteOptions) *scoreWriter {
+func newScoreWriter(p *piece.Piece, o Options) *scoreWriter {
 	x := &scoreWriter{p: p, o: o, unit: piece.Quarter, byClef: soundsByClef(p), begins: map[piece.At]bool{}, ends: map[piece.At]bool{}}
 	for i := range p.Measures {
 		m := &p.Measures[i]
@@ -128,29 +128,19 @@ func (x *scoreWriter) head() {
 	x.line(`<!DOCTYPE score-partwise PUBLIC "-//Recordare//DTD MusicXML 4.0 Partwise//EN" "http://www.musicxml.org/dtds/partwise.dtd">`)
 	x.line(`<score-partwise version="4.0">`)
 	if p.Title != "" {
-		x.line(`  <work><work-title>%s</work-title></work>`, escape(p.Title))
+		x.line(`  <work><work-title>%s</work-title></work>`, notation.Escape(p.Title))
 	}
 	x.b.WriteString(`  <identification>`)
 	if p.Composer != "" {
-		fmt.Fprintf(&x.b, `<creator type="composer">%s</creator>`, escape(p.Composer))
+		fmt.Fprintf(&x.b, `<creator type="composer">%s</creator>`, notation.Escape(p.Composer))
 	}
 	x.b.WriteString(`<encoding><software>Endpin</software></encoding>`)
 	if p.School != "" {
-		fmt.Fprintf(&x.b, `<miscellaneous><miscellaneous-field name="%s">%s</miscellaneous-field></miscellaneous>`, schoolField, escape(p.School))
+		fmt.Fprintf(&x.b, `<miscellaneous><miscellaneous-field name="%s">%s</miscellaneous-field></miscellaneous>`, notation.SchoolField, notation.Escape(p.School))
 	}
 	x.line(`</identification>`)
-	x.line(`  <part-list><score-part id="P1"><part-name>%s</part-name></score-part></part-list>`, escape(p.Part))
+	x.line(`  <part-list><score-part id="P1"><part-name>%s</part-name></score-part></part-list>`, notation.Escape(p.Part))
 	x.line(`  <part id="P1">`)
-}
-
-// schoolField is the miscellaneous field of MusicXML in which a piece keeps its
-// school of fingering.
-const schoolField = "endpin-school"
-
-func escape(s string) string {
-	var b bytes.Buffer
-	_ = xml.EscapeText(&b, []byte(s)) // a buffer takes everything
-	return b.String()
 }
 
 // measure writes one measure: what stands at its start, its notes, what stands
@@ -161,7 +151,7 @@ func (x *scoreWriter) measure(i int) error {
 	if m.Implicit {
 		implicit = ` implicit="yes"`
 	}
-	x.line(`    <measure number="%s"%s>`, escape(m.Number), implicit)
+	x.line(`    <measure number="%s"%s>`, notation.Escape(m.Number), implicit)
 	x.pos = 0
 	if m.SystemBreak {
 		x.line(`      <print new-system="yes"/>`)
@@ -235,7 +225,7 @@ func (x *scoreWriter) direction(what, after string) {
 }
 
 func (x *scoreWriter) words(text, sound string) {
-	x.direction("<words>"+escape(text)+"</words>", sound)
+	x.direction("<words>"+notation.Escape(text)+"</words>", sound)
 }
 
 // text writes a line of words; where it stands inside a note, by an offset.
@@ -384,7 +374,7 @@ func endingText(numbers []int) string {
 func (x *scoreWriter) openingSigns(i int) {
 	m := &x.p.Measures[i]
 	if m.Rehearsal != "" {
-		x.direction("<rehearsal>"+escape(m.Rehearsal)+"</rehearsal>", "")
+		x.direction("<rehearsal>"+notation.Escape(m.Rehearsal)+"</rehearsal>", "")
 	}
 	for _, s := range x.o.Sections {
 		switch {
@@ -392,7 +382,7 @@ func (x *scoreWriter) openingSigns(i int) {
 		case x.rehearse:
 			x.words(words.Say("notation.write.section", "name", s.Name), "")
 		default:
-			x.direction("<rehearsal>"+escape(s.Name)+"</rehearsal>", "")
+			x.direction("<rehearsal>"+notation.Escape(s.Name)+"</rehearsal>", "")
 		}
 	}
 	if m.Segno {

@@ -1,4 +1,4 @@
-package notation_test
+package export_test
 
 import (
 	"bytes"
@@ -9,7 +9,9 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"endpin/piece"
+	"endpin/piece/export"
 	"endpin/piece/notation"
+	"endpin/piece/scoretest"
 )
 
 // heardAs is what of a line a player hears and reads: ABC has no sign for a string.
@@ -25,9 +27,9 @@ func heardAs(p *piece.Piece) (line []piece.Expected) {
 
 func TestAPieceWrittenAsABCSoundsAndIsFingeredAsItWas(t *testing.T) {
 	unwritten := map[string]string{}
-	for name, p := range readable(t) {
+	for name, p := range scoretest.Readable(t) {
 		var b bytes.Buffer
-		if err := notation.WriteABC(&b, p); err != nil {
+		if err := export.ABC(&b, p); err != nil {
 			unwritten[name] = err.Error()
 			continue
 		}
@@ -45,20 +47,30 @@ func TestAPieceWrittenAsABCSoundsAndIsFingeredAsItWas(t *testing.T) {
 
 // Source: abc2midi 4.84 (package abcmidi), another reader of what is written.
 func TestWhatIsWrittenAsABCSoundsAsABC2MIDIPlaysIt(t *testing.T) {
-	needABC2MIDI(t)
-	for f, data := range files(t, "../../testdata/pieces/*") {
+	for f, data := range scoretest.Files(t, "testdata/pieces/*") {
 		p, err := notation.Read(f, data)
 		if err != nil || slices.ContainsFunc(p.Measures, func(m piece.Measure) bool { return m.Jump != piece.NoJump }) {
 			continue // what is no piece, and a da capo, which abc2midi does not play
 		}
 		var b bytes.Buffer
-		require.NoError(t, notation.WriteABC(&b, p))
-		theirs := asABC2MIDI(t, b.String())
+		require.NoError(t, export.ABC(&b, p))
+		theirs := scoretest.ABC2MIDI(t, b.String())
 		line, _ := p.Line()
 		require.Len(t, theirs, len(line), "%s\n%s", f, b.String())
 		for i, n := range line {
-			assert.Equal(t, n.MIDI, theirs[i].midi, "%s measure %s", f, n.Number)
-			assert.InDelta(t, float64(theirs[i].at), float64(n.Onset), float64(piece.Quarter)/240, "%s measure %s", f, n.Number)
+			assert.Equal(t, n.MIDI, theirs[i].Pitch, "%s measure %s", f, n.Number)
+			assert.InDelta(t, theirs[i].On, n.Onset.Quarters(), 1./240, "%s measure %s", f, n.Number)
 		}
 	}
+}
+
+func TestALineOfTextGoesThroughABC(t *testing.T) {
+	p := fixture(t, "low_tide.abc")
+	p.Measures[2].Texts = []piece.Text{{Says: "Sing it first"}, {At: p.Measures[2].Notes[1].Start, Says: "rit."}}
+	var b bytes.Buffer
+	require.NoError(t, export.ABC(&b, p))
+	again, err := notation.Read("x.abc", b.Bytes())
+	require.NoError(t, err)
+	assert.Equal(t, p.Measures[2].Texts, again.Measures[2].Texts)
+	assert.True(t, again.Measures[2].Flows[0].Free, "what is obeyed is printed all the same")
 }

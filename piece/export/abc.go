@@ -1,4 +1,4 @@
-package notation
+package export
 
 import (
 	"bytes"
@@ -14,11 +14,11 @@ import (
 // measuresALine is how many measures of ABC stand on a line where the piece begins none.
 const measuresALine = 4
 
-// WriteABC writes a piece as one tune of ABC (standard 2.1) that Read gives back, but for
+// ABC writes a piece as one tune of ABC (standard 2.1) that notation.Read gives back, but for
 // what ABC has no sign for: a string chosen over a note, a position above the seventh, a
 // section's dashed bracket. The unit is an eighth note. The error is w's, or names a
 // measure with a pitch or a length that ABC cannot write.
-func WriteABC(w io.Writer, p *piece.Piece) error {
+func ABC(w io.Writer, p *piece.Piece) error {
 	x := abcWriter{p: p}
 	x.head()
 	for i := range p.Measures {
@@ -148,7 +148,7 @@ func (x *abcWriter) measure(i int) error {
 	}
 	x.closing(i, m)
 	if x.odd {
-		return atMeasure(m.Number, words.Fault("notation.write.abc-length"))
+		return words.Fault("notation.measure", "at", m.Number, "err", words.Fault("notation.write.abc-length"))
 	}
 	return nil
 }
@@ -217,6 +217,9 @@ func (x *abcWriter) closing(i int, m *piece.Measure) {
 		x.b.WriteString("\n")
 	}
 }
+
+// abcAccidentals are ABC's signs by the semitones that they alter.
+var abcAccidentals = map[int]string{2: "^^", 1: "^", 0: "=", -1: "_", -2: "__"}
 
 // finest is how small a part of an eighth note is written: a 256th note's.
 const finest = 32
@@ -352,7 +355,7 @@ func abcSigns(n *piece.Note) string {
 func (x *abcWriter) pitch(m *piece.Measure, n *piece.Note) (string, error) {
 	octaves := n.Octave - 4
 	if n.Step == "" || octaves < -5 || octaves > 5 {
-		return "", atMeasure(m.Number, words.Fault("notation.write.beyond", "note", n.Step, "octave", n.Octave))
+		return "", words.Fault("notation.measure", "at", m.Number, "err", words.Fault("notation.write.beyond", "note", n.Step, "octave", n.Octave))
 	}
 	sign := ""
 	at := n.Step + strconv.Itoa(n.Octave)
@@ -361,11 +364,7 @@ func (x *abcWriter) pitch(m *piece.Measure, n *piece.Note) (string, error) {
 		now = m.Key.Of(n.Step)
 	}
 	if n.Alter != now || n.Accidental != "" {
-		for name, by := range accidentals {
-			if by == n.Alter {
-				sign = name
-			}
-		}
+		sign = abcAccidentals[n.Alter]
 		x.said[at] = n.Alter
 	}
 	name := n.Step
