@@ -167,7 +167,8 @@ func (h *classHeard) bring(r *studentRow) {
 	h.scroll.Refresh()
 }
 
-// toTeach says what several students had at the same place.
+// toTeach asks whose recordings are that name nobody, and says what several students had at
+// the same place.
 func (h *classHeard) toTeach() {
 	c := h.s.Class
 	h.stand(h.lesson)
@@ -176,10 +177,17 @@ func (h *classHeard) toTeach() {
 	}
 	h.taught = c.Heard
 	h.teach.RemoveAll()
-	h.teach.Add(prose.Heading(words.Say("window.class.teach")))
 	if c.Heard == nil {
+		h.teach.Add(prose.Heading(words.Say("window.class.teach")))
 		return
 	}
+	if asked := c.Heard.Questions; len(asked) > 0 { // first, since an answer makes another sheet
+		h.teach.Add(prose.Heading(words.Say("window.class.questions")))
+		for i := range asked {
+			h.teach.Add(prose.Wrapped(asked[i].Text()))
+		}
+	}
+	h.teach.Add(prose.Heading(words.Say("window.class.teach")))
 	for _, s := range c.Heard.Sheets {
 		if len(c.Heard.Sheets) > 1 {
 			h.teach.Add(prose.Bold(words.Say("window.class.teach.piece", "piece", s.Piece, "heard", s.HeardOf())))
@@ -197,12 +205,6 @@ func (h *classHeard) toTeach() {
 		remark.SetPlaceHolder(words.Say("window.class.remark"))
 		remark.SetText(c.Heard.Sheets[0].Remark)
 		h.teach.Add(remark)
-	}
-	if asked := c.Heard.Questions; len(asked) > 0 {
-		h.teach.Add(prose.Heading(words.Say("window.class.questions")))
-		for i := range asked {
-			h.teach.Add(prose.Wrapped(asked[i].Text()))
-		}
 	}
 	if left := c.Heard.LeftOut; len(left) > 0 {
 		h.teach.Add(prose.Heading(words.Say("window.class.left-out")))
