@@ -52,11 +52,11 @@ func (h *classHeard) look() {
 	}
 }
 
-// marks puts what was heard under the measures.
+// marks puts what was heard under the measures, but for what the teacher struck.
 func (h *classHeard) marks(st *class.Student) {
 	var placed []finding.Finding
-	for _, f := range st.Findings {
-		if !class.Whole(&f) {
+	for i, f := range st.Findings {
+		if !class.Whole(&f) && !slices.Contains(st.Struck, i) {
 			placed = append(placed, f)
 		}
 	}
