@@ -193,6 +193,66 @@ func TestATakeIsHeardFromAMeasureOnAndThePageGoesAlong(t *testing.T) {
 	assert.Equal(t, -1, e.Place.Measure)
 }
 
+// stalling is a recording that from some moment on is not read on until it is let.
+type stalling struct {
+	playback.Recording
+	read    int
+	stalls  int // after so many samples
+	stalled chan struct{}
+	release chan struct{}
+}
+
+func (s *stalling) Read(buf []float32) (int, error) {
+	n, err := s.Recording.Read(buf)
+	if s.read += n; s.read >= s.stalls && s.stalls > 0 {
+		s.stalls = 0
+		close(s.stalled)
+		<-s.release
+	}
+	return n, err
+}
+
+// What is to sound is made ready long before: a computer that gets to nothing for four seconds is
+// not heard.
+func TestABusyComputerLeavesNoGap(t *testing.T) {
+	e := newEars(t)
+	open := e.player.Open
+	require.True(t, e.Listening.take())
+	at, _, _ := e.track.span(e.track.turns(4, 4)[0])
+	s := &stalling{stalled: make(chan struct{}), release: make(chan struct{})}
+	e.player.Open = func(name string) (playback.Recording, error) {
+		r, err := open(name)
+		if s.Recording == nil && err == nil {
+			s.Recording, s.stalls = r, int((at+10)*float64(r.Rate()))
+			return s, nil
+		}
+		return r, err
+	}
+	e.SetLine(true)
+	e.From(4)
+	steps := 0
+	e.hear(t, func() bool {
+		select {
+		case <-s.stalled:
+			steps++
+		default:
+		}
+		if steps == 400 {
+			close(s.release)
+		}
+		return steps > 600
+	})
+	require.Greater(t, steps, 600)
+	quiet, most := 0, 0
+	for _, v := range e.sounding() {
+		if quiet++; v > 0.001 || v < -0.001 {
+			quiet = 0
+		}
+		most = max(most, quiet)
+	}
+	assert.Less(t, float64(most)/rate, 0.5)
+}
+
 func TestItEndsByItselfAndFromTheStartItIsAllOfIt(t *testing.T) {
 	e := newEars(t)
 	e.From(15)

@@ -19,8 +19,9 @@ type leg struct {
 
 const (
 	slower = 1.6  // times as long it takes, where it is asked for slowly
-	chunk  = 4.0  // s of a recording that are made ready at once
-	ready  = 1.5  // s before it sounds that the next is made ready
+	first  = 1.5  // s of a recording that are made ready at once, so that it sounds soon; twice as many each time …
+	chunk  = 4.0  // … up to these
+	ready  = 8.0  // s before it sounds that the next is made ready: a busy computer takes long over it
 	runs   = 0.03 // s in which one runs into the other
 	breath = 0.35 // s between two legs
 	softly = 0.3  // of the line's own loudness, under a take
@@ -31,12 +32,12 @@ const (
 // is false where there is no more.
 func (l *Listening) legs(at float64) func() (leg, bool) {
 	x, other, loop := l.track, l.other, l.Loop
-	first, last := l.First, l.Last
+	from, last := l.First, l.Last
 	if !loop {
-		first, last = 0, len(x.Piece.Measures)-1
+		from, last = 0, len(x.Piece.Measures)-1
 	}
 	var round []leg
-	switch turns := x.turns(first, last); {
+	switch turns := x.turns(from, last); {
 	case other != nil:
 		for _, i := range turns {
 			a, b, _ := x.span(i)
@@ -111,11 +112,13 @@ func (p *player) play(ctx context.Context) error {
 	}()
 	next := p.speaker.Next() + int64(playback.Soonest*float64(rate))
 	g, more := p.legs()
+	long := first
 	tick := time.NewTicker(tells)
 	defer tick.Stop()
 	for {
 		for more && ctx.Err() == nil && float64(next-p.speaker.Sounding()) < ready*float64(rate) {
-			to := math.Min(g.to, g.from+chunk)
+			to := math.Min(g.to, g.from+long)
+			long = math.Min(2*long, chunk)
 			if g.to-to < 2*runs {
 				to = g.to
 			}
@@ -179,25 +182,29 @@ func (p *player) put(ctx context.Context, g leg, at int64, more bool) (end int64
 		x[i] *= float32(i) / float32(slope)
 		x[len(x)-1-i] *= float32(i) / float32(slope)
 	}
-	s := p.speaker.Start(x, at)
-	p.keep(s)
-	end = s.At + int64((g.to-g.from)*p.times*float64(rate))
-	p.spans = append(p.spans, span{g.track, s.At, end, g.from})
+	under := map[float64]voice.Clip{} // ready before the take begins to sound
 	if p.line {
 		for _, w := range g.track.line(g.from, g.to, p.times) {
 			y := voice.Line(rate, w.notes, dsp.ReferenceA)
 			for i := range y {
 				y[i] *= softly
 			}
-			p.keep(p.speaker.Start(y, s.At+int64((w.at-g.from)*p.times*float64(rate))))
+			under[w.at] = y
 		}
+	}
+	s := p.speaker.Start(x, at)
+	p.keep(s)
+	end = s.At + int64((g.to-g.from)*p.times*float64(rate))
+	p.spans = append(p.spans, span{g.track, s.At, end, g.from})
+	for from, y := range under {
+		p.keep(p.speaker.Start(y, s.At+int64((from-g.from)*p.times*float64(rate))))
 	}
 	return end, nil
 }
 
 // keep remembers what sounds, to stop it; of what is over long since nothing is kept.
 func (p *player) keep(s *sound.Playing) {
-	const most = 64
+	const most = 256
 	if p.all = append(p.all, s); len(p.all) > most {
 		p.all = p.all[len(p.all)-most:]
 	}
