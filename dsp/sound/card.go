@@ -77,15 +77,24 @@ func (c *Card) Microphone(name string) (*Microphone, error) {
 }
 
 // Loudspeaker opens a device by its name; "" is what the system would choose.
-func (c *Card) Loudspeaker(name string) (*Loudspeaker, error) {
+func (c *Card) Loudspeaker(name string) (*Loudspeaker, error) { return c.loudspeaker(name, false) }
+
+// Calm is Loudspeaker for what nobody plays along with: much of it is kept in hand, so that it
+// does not break up on a busy computer.
+func (c *Card) Calm(name string) (*Loudspeaker, error) { return c.loudspeaker(name, true) }
+
+func (c *Card) loudspeaker(name string, calm bool) (*Loudspeaker, error) {
 	c.mu.Lock()
 	defer c.mu.Unlock()
 	d, err := c.find(name, true)
 	if err != nil {
 		return nil, err
 	}
-	l := &Loudspeaker{Name: d.Name}
-	stream, err := c.driver.OpenOutput(d, l.fill)
+	l := &Loudspeaker{Name: d.Name, ahead: aheadSeconds}
+	if calm {
+		l.ahead = calmSeconds
+	}
+	stream, err := c.driver.OpenOutput(d, calm, l.fill)
 	if err != nil {
 		return nil, fault(err, d.Name, true)
 	}

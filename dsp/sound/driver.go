@@ -9,8 +9,9 @@ type Driver interface {
 	// called with the next samples, mono, of any number; it keeps nothing of the
 	// block.
 	OpenInput(d Device, hear func(block []float32, at Moment)) (Stream, error)
-	// OpenOutput opens a device to play to. play fills the block.
-	OpenOutput(d Device, play func(block []float32, at Moment)) (Stream, error)
+	// OpenOutput opens a device to play to. play fills the block. calm lets it keep much in
+	// hand: what plays may sound half a second after it was filled in.
+	OpenOutput(d Device, calm bool, play func(block []float32, at Moment)) (Stream, error)
 	// Time is the present on the clock of Moment.Time, s. Any goroutine may ask.
 	Time() float64
 }

@@ -37,6 +37,7 @@ type Loudspeaker struct {
 	playing []*Playing
 	gain    float32
 
+	ahead float64 // s that are mixed ahead
 	close sync.Once
 	done  chan struct{}
 	ended chan struct{}
@@ -54,6 +55,7 @@ type Playing struct {
 
 const (
 	aheadSeconds = 0.15                  // mixed ahead of what sounds: longer than a garbage collection
+	calmSeconds  = 0.25                  // likewise, where nobody plays along
 	feedEvery    = 20 * time.Millisecond // of it: each waking costs as much as the mixing
 	fadeSeconds  = 0.012                 // a sound that is stopped dies away, so that it does not crack
 	mixBlock     = 512
@@ -112,7 +114,7 @@ func (l *Loudspeaker) feed() {
 func (l *Loudspeaker) mix() {
 	l.mu.Lock()
 	defer l.mu.Unlock()
-	ahead := l.passed.Load() + int64(aheadSeconds*float64(l.rate))
+	ahead := l.passed.Load() + int64(l.ahead*float64(l.rate))
 	var block [mixBlock]float32
 	for l.written < ahead && l.ring.room() >= mixBlock {
 		clear(block[:])

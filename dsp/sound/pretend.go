@@ -73,7 +73,7 @@ func (p *Pretend) OpenInput(_ Device, hear func([]float32, Moment)) (Stream, err
 }
 
 // OpenOutput implements Driver.
-func (p *Pretend) OpenOutput(_ Device, play func([]float32, Moment)) (Stream, error) {
+func (p *Pretend) OpenOutput(_ Device, _ bool, play func([]float32, Moment)) (Stream, error) {
 	return p.open(play, true)
 }
 

@@ -185,8 +185,8 @@ func TestASoundBeginsOnItsSample(t *testing.T) {
 
 func TestSoundThatComesTooLateDoesNotShiftTheRest(t *testing.T) {
 	p := NewPretend(44100)
-	l := &Loudspeaker{}
-	s, _ := p.OpenOutput(Device{}, l.fill)
+	l := &Loudspeaker{ahead: aheadSeconds}
+	s, _ := p.OpenOutput(Device{}, false, l.fill)
 	l.begin(s, p.Time, func() {})
 	ready := l.ring.ready()
 	out := make([]float32, ready+300)

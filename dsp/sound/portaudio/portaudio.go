@@ -153,14 +153,18 @@ func (d *Driver) OpenInput(from sound.Device, hear func([]float32, sound.Moment)
 }
 
 // OpenOutput implements sound.Driver.
-func (d *Driver) OpenOutput(to sound.Device, play func([]float32, sound.Moment)) (sound.Stream, error) {
+func (d *Driver) OpenOutput(to sound.Device, calm bool, play func([]float32, sound.Moment)) (sound.Stream, error) {
 	info, err := d.device(to)
 	if err != nil {
 		return nil, err
 	}
+	after := playedAfter
+	if calm {
+		after = calmlyAfter
+	}
 	s := newStream(d, to.Rate, min(2, to.Outputs), play) // with one channel, a card would play on the left alone
 	return s.open(pa.StreamParameters{Output: pa.StreamDeviceParameters{
-		Device: info, Channels: s.channels, Latency: max(playedAfter, info.DefaultLowOutputLatency),
+		Device: info, Channels: s.channels, Latency: max(after, info.DefaultLowOutputLatency),
 	}}, s.play)
 }
 
@@ -171,6 +175,7 @@ func (d *Driver) OpenOutput(to sound.Device, play func([]float32, sound.Moment))
 const (
 	heardAfter  = 40 * time.Millisecond
 	playedAfter = 120 * time.Millisecond
+	calmlyAfter = 500 * time.Millisecond // at 120 and a load of 8 a sound server ran dry every few seconds
 )
 
 func (d *Driver) device(of sound.Device) (*pa.DeviceInfo, error) {

@@ -29,7 +29,7 @@ type Player struct {
 
 // Loudspeaker opens the one chosen, as loud as it was set.
 func (p Player) Loudspeaker() (*sound.Loudspeaker, error) {
-	l, err := p.Card.Loudspeaker(p.Name)
+	l, err := p.Card.Calm(p.Name)
 	if err == nil {
 		p.Loud.of(l)
 	}
