@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"endpin/piece/class"
+	"endpin/piece/words"
 	"endpin/ui/desk/errand"
 	"endpin/ui/desk/said"
 )
@@ -50,9 +51,15 @@ func (c *Class) SayToAll(remark string) {
 // change writes the pages anew in the background.
 func (c *Class) change(student string, change func(*class.Remarks, *class.Page)) {
 	add := c.host.AddToClass()
+	c.adding++
+	c.Message = words.Say("desk.class.adding")
+	c.host.Changed()
 	errand.Send(c.host.Post, func(e *errand.Errand) func() {
 		heard, written, err := add(e, student, change)
 		return func() {
+			if c.adding--; c.adding == 0 && !c.Going {
+				c.Message = ""
+			}
 			switch {
 			case err != nil:
 				c.Message = said.Sentence(err)

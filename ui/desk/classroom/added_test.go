@@ -36,7 +36,9 @@ func TestWhatTheTeacherAddsStandsInTheClassAtOnce(t *testing.T) {
 	assert.True(t, l.CanAdd())
 	late := l.Student().WorthFixing[0]
 	l.Strike(late)
+	assert.Equal(t, "It is being written on the pages …", l.Message)
 	l.pump(t, func() bool { return len(l.Student().Struck) > 0 })
+	assert.Empty(t, l.Message)
 	assert.Equal(t, []int{late}, l.Student().Struck)
 	assert.NotContains(t, l.Student().WorthFixing, late, "no page gives it to work on")
 	l.Say("Sing it first")

@@ -36,6 +36,7 @@ type Class struct {
 	host    Host
 	hearing *errand.Errand // of the class; nil for none
 	playing *errand.Errand // of a moment of a recording; nil for none
+	adding  int            // how many of the teacher's additions are being written
 	last    int            // finding played last; -1 for none
 	page    *score.Score   // on the page when it was last looked at
 }
