@@ -25,7 +25,7 @@ func TestBadFilesGetOneLineThatNamesThePlaceAndTheMend(t *testing.T) {
 	for name, c := range map[string]struct{ data, want string }{
 		"empty":                    {"", "the file is empty: save the piece again"},
 		"only spaces":              {" \n\t\n", "the file is empty: save the piece again"},
-		"some text":                {"Dear teacher,\nhere is my homework.\n", "neither MusicXML nor ABC: export the piece as MusicXML"},
+		"some text":                {"Dear teacher,\nhere is my homework.\n", "neither MusicXML nor ABC nor MIDI: export the piece as MusicXML"},
 		"a picture":                {"\x89PNG\r\n\x1a\n\x00\x00\x00", "not a text of music: export the piece as MusicXML"},
 		"a web page":               {"<html><body>404</body></html>", "its outermost element is <html>, not a MusicXML score: export the piece as MusicXML"},
 		"cut in the middle":        {good[:len(good)/2], "the file breaks off here: export it again"},
@@ -191,7 +191,7 @@ func TestACompressedScoreIsFoundByItsContainer(t *testing.T) {
 		"a missing score":        {map[string]string{"META-INF/container.xml": container("gone.xml")}, `its container names "gone.xml", which is not in it: export it again`},
 		"no score":               {map[string]string{"readme.txt": "hello"}, "a zip file without a score in it: export the piece as MusicXML"},
 		"a broken container":     {map[string]string{"META-INF/container.xml": "<container><roo", "x.xml": good}, "its container is damaged: export it again"},
-		"a score that is none":   {map[string]string{"x.xml": "hello"}, "neither MusicXML nor ABC"},
+		"a score that is none":   {map[string]string{"x.xml": "hello"}, "neither MusicXML nor ABC nor MIDI"},
 		"a bomb":                 {map[string]string{"x.xml": strings.Repeat(" ", 33<<20)}, "unpacks to more than 32 MB: save the part alone"},
 	} {
 		_, err := notation.Read("x.mxl", packed(t, c.files))
