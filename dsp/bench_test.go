@@ -103,7 +103,7 @@ func BenchmarkFlux(b *testing.B) {
 	b.ReportAllocs()
 	b.ResetTimer()
 	for i := 0; i < b.N; i++ {
-		f := newFlux(44100, 440, func(float64) {})
+		f := newFlux(44100, 440, func(float64, float64) {})
 		f.push(x)
 	}
 	perSecond(b, 10)

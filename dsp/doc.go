@@ -42,13 +42,13 @@
 //
 // # Notes
 //
-// A note goes from its onset to its release: a level that falls faster than a string
-// dies away, or to nothing, or, where a room rings, more slowly but for good. Its
-// steady part leaves out attack, glide and release; the pitch is that part's robust
-// mean, so vibrato is judged by its mean. Landing, settling, vibrato, plucked or
-// bowed, and trust are measured there. The floor is what a tenth of the frames lie
-// below, digital silence left out; Release is how far the sound falls where a pause
-// follows a note, which is all that is known of how a room rings.
+// A note goes from its onset to its release: where its bands fall together and for good,
+// since a room and strings ring on in few of them and at rates of their own, or where its
+// level comes down to nothing. Its steady part leaves out attack, glide and release; the
+// pitch is that part's robust mean, so vibrato is judged by its mean. Landing, settling,
+// vibrato, plucked or bowed, and trust are measured there. The floor is what a tenth of
+// the frames lie below, digital silence left out; Release is how far the sound falls where
+// a pause follows a note, which is all that is known of how long a room rings.
 //
 // # Partials
 //

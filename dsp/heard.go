@@ -70,12 +70,13 @@ type Heard struct {
 	Faint    []Onset // signs of onsets too weak to count unless something else expects one there
 	Notes    []Note
 	Floor    float64 // level of the room between notes, dB re full scale
-	Release  float64 // dB that the sound falls within 0.1 s of a note let go (30 and more in a dry room, 15 in a hall); 0 where no note is followed by a pause
+	Release  Release // how far it falls as notes are let go
 	Peak     float64 // largest sample, 0..1
 	Clipped  float64 // fraction of the sounding time that is clipped
 	Hum      float64 // of the mains, which was taken out, Hz: 50 or 60; 0 for none
 
-	band     []int16 // the sound in the band where pitch is sought, thinned out
-	bandRate float64 // of it, samples a second
-	bandTop  float64 // Hz up to which partials in it are asked
+	falls    []float64 // what flux measured, one a frame
+	band     []int16   // the sound in the band where pitch is sought, thinned out
+	bandRate float64   // of it, samples a second
+	bandTop  float64   // Hz up to which partials in it are asked
 }

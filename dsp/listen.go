@@ -75,7 +75,7 @@ func NewListener(c Config, rate int) (*Listener, error) {
 	l := &Listener{rate: rate, high: c.High}
 	l.heard.Rate = rate
 	l.tracker = newTracker(c, rate, func(f Frame) { l.heard.Frames = append(l.heard.Frames, f) })
-	l.flux = newFlux(rate, l.tracker.hop, func(rise float64) { l.rises = append(l.rises, rise) })
+	l.flux = newFlux(rate, l.tracker.hop, func(rise, fall float64) { l.rises, l.heard.falls = append(l.rises, rise), append(l.heard.falls, fall) })
 	return l, nil
 }
 
@@ -102,10 +102,10 @@ func (l *Listener) Finish() *Heard {
 	l.tracker.finish()
 	l.flux.finish()
 	n := min(len(l.heard.Frames), len(l.rises))
-	l.heard.Frames, l.rises = l.heard.Frames[:n], l.rises[:n]
+	l.heard.Frames, l.rises, l.heard.falls = l.heard.Frames[:n], l.rises[:n], l.heard.falls[:n]
 	l.heard.Floor = floorLevel(l.heard.Frames)
 	l.heard.Onsets, l.heard.Faint = findOnsets(l.heard.Frames, l.rises, l.heard.Floor)
-	l.heard.Notes = notesHeard(l.heard.Frames, l.heard.Onsets, l.heard.Floor)
+	l.heard.Notes = notesHeard(l.heard.Frames, l.heard.falls, l.heard.Onsets, l.heard.Floor)
 	l.heard.Release = l.heard.ReleaseWithin(0, math.Inf(1))
 	l.heard.band, l.heard.bandTop, l.heard.bandRate = l.tracker.band, jointTop*l.high, float64(l.rate)/float64(l.tracker.factor*l.tracker.bandStep)
 	l.heard.Peak = float64(l.peak)

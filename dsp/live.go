@@ -65,7 +65,7 @@ func (l *Listener) look(n int) Provisional {
 	frames := p.Frames[from:]
 	onsets, faint := findOnsets(frames, l.rises[from:n], p.Floor)
 	onsets, faint = unsettled(onsets, v.until), unsettled(faint, v.until)
-	open := notesHeard(frames, onsets, p.Floor)
+	open := notesHeard(frames, l.heard.falls[from:n], onsets, p.Floor)
 	now := p.Frames[n-1].Time
 	done := 0
 	far := now - hop*(liveLongest-2*liveContext) // a note as long as that stays as it is, for a look to end

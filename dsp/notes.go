@@ -6,12 +6,13 @@ import (
 	"endpin/dsp/robust"
 )
 
-// notesHeard cuts the pitch track into notes at the onsets and measures each.
-func notesHeard(frames []Frame, onsets []Onset, floor float64) []Note {
+// notesHeard cuts the pitch track into notes at the onsets and measures each; falls are
+// what flux measured, frame for frame.
+func notesHeard(frames []Frame, falls []float64, onsets []Onset, floor float64) []Note {
 	if len(frames) < 2 {
 		return nil
 	}
-	s := &segmenter{frames: frames, begin: frames[0].Time, hop: frames[1].Time - frames[0].Time, levels: smoothLevels(frames)}
+	s := &segmenter{frames: frames, falls: falls, begin: frames[0].Time, hop: frames[1].Time - frames[0].Time, levels: smoothLevels(frames)}
 	var notes []Note
 	for i, on := range onsets {
 		end := frames[len(frames)-1].Time
@@ -27,6 +28,7 @@ func notesHeard(frames []Frame, onsets []Onset, floor float64) []Note {
 
 type segmenter struct {
 	frames []Frame
+	falls  []float64
 	begin  float64 // s: 0 but for a stretch out of the midst
 	hop    float64
 	levels []float64
@@ -43,16 +45,12 @@ const (
 	endSkip            = 0.045 // s before the end
 	pitchedMost        = 0.35  // aperiodicity above which a frame says nothing of a note's pitch
 	pluckThump         = 16    // frames after the onset in which a pluck's own thump falls away
-	releaseFrames      = 6     // the level falls in these …
-	releaseDrop        = 8.0   // … by this many dB: 130 dB a second, twice what the quickest string does
+	releaseFall        = 5.5   // dB a band that bands fall by in fallLag frames where a note is let go
 	silentDrop         = 30.0  // dB below the note's loudest that count as silence, too
 	goneAfter          = 5     // frames that a note sounds at least
 	goneOver           = 5.0   // dB above the room that count as silence …
 	goneFrom           = 9.0   // … after a note that was louder than it by this
-	releaseReturns     = 3.0   // dB below the note's loudest that the level may reach again after a release
-	ringDrop           = 5.5   // dB in releaseFrames where a room rings on: 92 dB a second …
-	ringFarDrop        = 14.0  // … if it goes on to fall as far
-	releaseTime        = 0.035 // s that strings and body ring on: what is heard of a release lies so much later
+	releaseTime        = 0.065 // s that what is heard of a release lies later: fallLag, and half of a crest
 	landingTime        = 0.1   // s
 	settledWithin      = 10.0  // cents
 	otherSoundInterval = 4.0   // semitones from a note's pitch: no finger on its way, but what rang before
@@ -76,7 +74,11 @@ func (s *segmenter) note(on Onset, next, floor float64) (Note, bool) {
 		n.SteadyFrom, n.SteadyTo = n.Onset+shortSkip, n.Offset
 		cents = s.pitches(s.index(n.SteadyFrom), end)
 	}
-	if len(cents) < steadyLeft || float64(len(s.pitches(from, end)))*s.hop < shortestNote {
+	if len(cents) < 2*steadyLeft { // the bow left it at once: the string tells it as it rings on
+		n.SteadyTo = s.frames[to].Time
+		cents = s.pitches(s.index(n.SteadyFrom), to)
+	}
+	if len(cents) < steadyLeft || float64(len(s.pitches(from, to)))*s.hop < shortestNote {
 		return Note{}, false
 	}
 	n.Pitch, n.Spread = trimmedMean(cents)
@@ -88,50 +90,62 @@ func (s *segmenter) note(on Onset, next, floor float64) (Note, bool) {
 	return n, true
 }
 
-// offset finds when a note is let go, before the next begins: where the level
-// falls faster than a string dies away by itself, or has come down to nothing, and
-// does not come up again. Strings and body ring on, so what is heard of it lies
-// releaseTime later. In a room that rings it falls more slowly, but for good.
+// offset finds when a note is let go, before the next begins: where its bands fall
+// together for the last time and do not come up again, or the level has come down to
+// nothing. Strings, body and room ring on, a few bands as loud as before and each at its
+// own rate, but what the bow or the finger brought into all of them is gone at once. An
+// accent falls so too, and the bow goes on below it: what is still to fall is no end yet.
 func (s *segmenter) offset(from, to int, next, floor float64) float64 {
 	earliest := s.frames[from].Time + 2*s.hop
-	later := s.loudestLater(from, to-releaseFrames)
-	loudest := math.Inf(-1)
-	slow := -1
+	loudest, end, falling := math.Inf(-1), next, false
 	for k := from; k < to; k++ {
 		l := s.levels[k]
 		loudest = math.Max(loudest, l)
-		fell := 0.0
-		if k-from > pluckThump {
-			fell = s.levels[k-releaseFrames] - l
-		}
-		gone := k-from > goneAfter && (l < floor+goneOver && loudest > floor+goneFrom || l < loudest-silentDrop)
-		if fell > releaseDrop && later[k-from] < loudest-releaseReturns || gone {
-			if slow >= 0 && k-slow > releaseFrames {
-				k = slow
+		if k-from > goneAfter && (l < floor+goneOver && loudest > floor+goneFrom || l < loudest-silentDrop) && !s.comesUp(k, min(to, k+int(softRiseTime/s.hop)), loudest) {
+			if end == next {
+				end = s.frames[k].Time - releaseTime
 			}
-			return math.Max(earliest, s.frames[k].Time-releaseTime)
+			break
 		}
-		if fell > ringDrop && slow < 0 && later[k-from] <= l {
-			slow = k
+		if s.falls[k] < releaseFall/2 {
+			falling = false
+		}
+		if k-from > pluckThump && !falling && s.letGo(k, to, loudest) {
+			falling = true
+			for k+1 < to && s.falls[k+1] > s.falls[k] {
+				k++
+			}
+			end = s.frames[k].Time - releaseTime
 		}
 	}
-	if slow >= 0 && s.levels[to-1] < s.levels[slow-releaseFrames]-ringFarDrop {
-		return math.Max(earliest, s.frames[slow].Time-releaseTime)
-	}
-	return next
+	return math.Max(earliest, end)
 }
 
-// loudestLater gives the loudest level after each frame from one to another.
-func (s *segmenter) loudestLater(from, to int) []float64 {
-	later := make([]float64, max(0, to-from)+releaseFrames+1)
-	high := math.Inf(-1)
-	for k := len(later) - 1; k >= 0; k-- {
-		later[k] = high
-		if from+k < to {
-			high = math.Max(high, s.levels[from+k])
+// letGo tells whether the bands fall at a frame, and by the next note neither they come up
+// again by half as much, nor the level to its loudest so far: a bow that scratches first
+// stops no note.
+func (s *segmenter) letGo(k, to int, loudest float64) bool {
+	if s.falls[k] < releaseFall || s.comesUp(k, to, loudest) {
+		return false
+	}
+	left := s.falls[k]
+	for j := k + fallLag; j < to; j += fallLag {
+		if left += s.falls[j]; left < s.falls[k]/2 {
+			return false
 		}
 	}
-	return later
+	return true
+}
+
+// comesUp tells whether the level comes up to its loudest so far after a frame, before the
+// next note: what fell was what sounded before, and the note sets in softly.
+func (s *segmenter) comesUp(k, to int, loudest float64) bool {
+	for j := k; j < to-fallLag; j++ {
+		if s.levels[j] >= loudest {
+			return true
+		}
+	}
+	return false
 }
 
 // pitches gives the pitch of each frame of a stretch that has one.

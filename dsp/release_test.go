@@ -38,11 +38,11 @@ func inRoom(x []float32, rate int, seconds, db float64) []float32 {
 func TestHowARoomRingsIsHeardInThePauses(t *testing.T) {
 	accuracy(t)
 	x := sound(44100, 7, row(bowed, 1.5, 0.6, 33, 40, 36, 43)...)
-	dry := hear(t, x, 44100).Release
+	dry := hear(t, x, 44100).Release.Level
 	assert.Greater(t, dry, 25.0, "a dry room")
 	last := dry
 	for _, room := range []struct{ seconds, db float64 }{{0.5, -14}, {0.8, -8}, {1.6, -4}} {
-		fall := hear(t, inRoom(x, 44100, room.seconds, room.db), 44100).Release
+		fall := hear(t, inRoom(x, 44100, room.seconds, room.db), 44100).Release.Level
 		assert.Less(t, fall, last-2, "%v s, %v dB", room.seconds, room.db)
 		assert.Greater(t, fall, 0.0)
 		last = fall

@@ -23,15 +23,17 @@ type flux struct {
 	history   *history
 	packed    []complex128
 	past      [fluxLag + 2][]float64 // band levels of the last frames, dB; a ring
+	crests    [fallLag + 1][]float64 // and the loudest of each three, which hold a whole period
 	next      int
 	floor     float64   // below this a band is silent, dB
 	noise     []float64 // by band: its level between sounds, dB
-	emit      func(rise float64)
+	emit      func(rise, fall float64)
 }
 
 // Set by ear on sampled and recorded basses; no source.
 const (
-	fluxLag     = 2      // frames back that a frame is compared with
+	fluxLag     = 2      // frames back that a frame is compared with for what begins …
+	fallLag     = 6      // … and for what ends
 	fluxLow     = 60.0   // Hz, where the bands begin …
 	fluxHigh    = 8000.  // … and end …
 	fluxOfRate  = 0.45   // … or at this share of the sampling rate, where that is too low
@@ -44,7 +46,7 @@ const (
 	noiseFall   = 0.1    // of the way a frame that it falls
 )
 
-func newFlux(rate, hop int, emit func(rise float64)) *flux {
+func newFlux(rate, hop int, emit func(rise, fall float64)) *flux {
 	f := &flux{hop: hop, emit: emit, floor: fluxSilence}
 	f.size = 1 << int(math.Round(math.Log2(fluxSecond*float64(rate))))
 	f.window = make([]float64, f.size)
@@ -61,10 +63,12 @@ func newFlux(rate, hop int, emit func(rise float64)) *flux {
 		}
 	}
 	f.bands = append(f.bands, int(top/binHz)+1)
-	for i := range f.past {
-		f.past[i] = make([]float64, len(f.bands)-1)
-		for b := range f.past[i] {
-			f.past[i][b] = f.floor
+	for _, ring := range [][][]float64{f.past[:], f.crests[:]} {
+		for i := range ring {
+			ring[i] = make([]float64, len(f.bands)-1)
+			for b := range ring[i] {
+				ring[i][b] = f.floor
+			}
 		}
 	}
 	f.noise = make([]float64, len(f.bands)-1)
@@ -117,12 +121,20 @@ func (f *flux) frame(z []complex128, sign float64) {
 	}
 	f.floor = max(f.floor, loudest-fluxDepth)
 	then, earlier := f.past[(f.next+len(f.past)-fluxLag)%len(f.past)], f.past[(f.next+len(f.past)-fluxLag-1)%len(f.past)]
-	rise := 0.0
+	crest, ago := f.crests[f.next%len(f.crests)], f.crests[(f.next+1)%len(f.crests)]
+	last := f.past[(f.next+len(f.past)-1)%len(f.past)]
+	rise, fall, sounding := 0.0, 0.0, 0.0
 	for b, v := range now {
 		if f.noise[b] = f.noise[b] + noiseRise; v < f.noise[b] {
 			f.noise[b] = fallingNoise(f.noise[b], v)
 		}
-		before := max(f.floor, f.noise[b]+noiseRoom, then[b], earlier[b])
+		silence := max(f.floor, f.noise[b]+noiseRoom)
+		crest[b] = max(v, last[b], then[b])
+		if ago[b] > silence {
+			fall += ago[b] - max(silence, crest[b])
+			sounding++
+		}
+		before := max(silence, then[b], earlier[b])
 		if b > 0 {
 			before = max(before, then[b-1])
 		}
@@ -134,7 +146,7 @@ func (f *flux) frame(z []complex128, sign float64) {
 		}
 	}
 	f.next++
-	f.emit(rise / float64(len(now)))
+	f.emit(rise/float64(len(now)), fall/max(1, sounding))
 }
 
 func fallingNoise(from, to float64) float64 {

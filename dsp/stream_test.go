@@ -148,7 +148,7 @@ func TestListeningAllocatesOnlyWhatTheTransformsDo(t *testing.T) {
 	x := Tone{Freq: Steady(98), Partials: Sawtooth, Seconds: 1, Rate: rate}.Samples()
 	l, err := NewListener(Bass, rate)
 	require.NoError(t, err)
-	l.heard.Frames, l.rises = make([]Frame, 0, 3000), make([]float64, 0, 3000) // what is kept is no loss
+	l.heard.Frames, l.rises, l.heard.falls = make([]Frame, 0, 3000), make([]float64, 0, 3000), make([]float64, 0, 3000) // what is kept is no loss
 	l.Push(x)
 
 	tr, fl := l.tracker, l.flux
@@ -164,7 +164,7 @@ func TestListeningAllocatesOnlyWhatTheTransformsDo(t *testing.T) {
 	// And what lies between the transforms, by itself.
 	frame := tr.decimated.at(tr.decimated.end()-tr.yin.span(), tr.yin.span())
 	cands := make([]candidate, 0, maxCandidates)
-	tr.emit, fl.emit = func(Frame) {}, func(float64) {}
+	tr.emit, fl.emit = func(Frame) {}, func(float64, float64) {}
 	for what, f := range map[string]func(){
 		"the band":       func() { tr.decimated.push(tr.filter.step(1)) },
 		"the candidates": func() { cands = tr.yin.candidates(frame, cands[:0]) },

@@ -24,7 +24,6 @@ const (
 	overDoubt  = 0.1  // of the written length within which held long is fair
 	endOfTake  = 0.15 // s before the end of the recording: it cuts the note off
 	nextOnset  = 0.05 // s after an onset, from which on another note is the next
-	runOverGap = 0.06 // s before that one begins: a note that ends no sooner was run over
 )
 
 // Notes let go too soon, or held too long, are the manner of the whole take where they are
@@ -170,7 +169,7 @@ func (ev *evidence) cutOff(i int) bool {
 	m := ev.match(i)
 	for j := m.Heard + 1; j < len(ev.heard.Notes); j++ {
 		if n := &ev.heard.Notes[j]; n.Onset > m.Note.Onset+nextOnset {
-			return n.Onset-m.Note.Offset < runOverGap
+			return n.Onset-m.Note.Offset < leastGap
 		}
 	}
 	return false

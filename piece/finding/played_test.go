@@ -259,7 +259,7 @@ func (p *player) pluck() *player {
 func (p *player) heard() *dsp.Heard {
 	sounds := append([]sound(nil), p.sounds...)
 	sort.SliceStable(sounds, func(a, b int) bool { return sounds[a].onset < sounds[b].onset })
-	h := &dsp.Heard{Rate: 44100, Floor: p.floor, Release: p.fall, Peak: 0.5, Clipped: p.clipped}
+	h := &dsp.Heard{Rate: 44100, Floor: p.floor, Release: dsp.Release{Level: p.fall, Bands: p.fall}, Peak: 0.5, Clipped: p.clipped}
 	for k := range sounds {
 		s := &sounds[k]
 		if k+1 < len(sounds) {

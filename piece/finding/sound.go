@@ -42,8 +42,8 @@ func (ev *evidence) listen() {
 		if first, last := ev.match(ev.align.First).Note, ev.match(ev.align.Last).Note; notes[0].Onset < first.Onset || notes[len(notes)-1].Onset > last.Offset {
 			release = ev.heard.ReleaseWithin(first.Onset, last.Onset) // somebody talks before or after
 		}
-		ev.rings = release > 0 && release < dryRelease
-		ev.drowns = release > 0 && release < drownedRelease
+		ev.rings = release.Level > 0 && release.Level < dryRelease
+		ev.drowns = release.Level > 0 && max(release.Level, release.Bands) < drownedRelease
 	}
 	pause := ev.pauses()
 	ev.accompanied = ev.isAccompanied(pause)
@@ -65,17 +65,18 @@ const otherSound = 0.035
 // and beginnings with it, dB.
 const noiseUnder = 22.0
 
-// dryRelease is how far the sound must fall within a tenth of a second after a note is
-// let go for a soft beginning to be heard in the clear, dB. Measured on 24 rendered takes,
+// dryRelease is how far the level must fall within a tenth of a second after a note is let
+// go for a soft beginning to be heard in the clear, dB. Measured on 24 rendered takes,
 // bowed: 22 to 59 as rendered, 22 to 40 in a small room (sox reverb 20 50 30), 16 to 25
 // in a larger one (35 60 50), 10 to 19 in a hall (50 50 80).
 const dryRelease = 18.0
 
-// drownedRelease is how far the sound must fall within a tenth of a second after a note
-// is let go for more than the pitch of longer notes and the pace to be told, dB. In a
-// staircase (sox reverb 80 30 100) it fell by 4 to 12, in a hall (50 50 80) by 10 to 19,
-// in modelled rooms of 0.9 s, in which nine findings in ten are right, by 7 to 12.
-const drownedRelease = 8.0
+// drownedRelease is how far the level or the bands must fall for more than the pitch of
+// longer notes and the pace to be told, dB. Of the level and the bands it is the more: noise
+// keeps the bands up, and a string that rings the level. In a staircase (sox reverb 80 30
+// 100) it is 8 to 12, in a hall (50 50 80), in modelled rooms of 0.9 s and under modelled
+// strings that ring 14 and more.
+const drownedRelease = 13.0
 
 // deadLevel is one that no room is as soft as, dB: a gate or an editor put it there.
 const deadLevel = -110.0

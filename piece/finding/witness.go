@@ -173,10 +173,10 @@ func (w *asked) fit(about, reach float64) (cost, left, at float64) {
 }
 
 // witness asks which of two notes explains the sound of one, and where the written one
-// then lies.
+// then lies. The one that was heard may have sounded before, and only ring on.
 func (ev *evidence) witness(page, heard, onset, offset float64, before []float64) (verdict, float64) {
-	w := ev.stretchOf(onset, offset, before, page, heard)
-	costPage, leftPage, at := w.fit(page, math.Min(witnessReach, math.Abs(heard-page)/witnessShare))
+	w, rung := ev.stretchOf(onset, offset, before, page, heard), ev.stretchOf(onset, offset, before, page)
+	costPage, leftPage, at := rung.fit(page, math.Min(witnessReach, math.Abs(heard-page)/witnessShare))
 	costHeard, leftHeard, _ := w.fit(heard, witnessGrid)
 	unproved := costPage-costHeard < muchBetter
 	if harmonicOf(heard - page) {

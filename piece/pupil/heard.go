@@ -24,7 +24,7 @@ func (p *Performance) Heard() *dsp.Heard {
 	if p.Plan.TuningA4 > 0 {
 		a4 = 12 * math.Log2(p.Plan.TuningA4/dsp.ReferenceA)
 	}
-	h := &dsp.Heard{Rate: 44100, Floor: floor, Release: 40, Peak: 0.5}
+	h := &dsp.Heard{Rate: 44100, Floor: floor, Release: dsp.Release{Level: 40, Bands: 40}, Peak: 0.5}
 	for _, n := range p.Plan.Notes {
 		begun := lead + n.OnsetBeat*beat + n.LateMS/1000
 		end := lead + (n.OnsetBeat+n.Hold*n.DurBeats)*beat
