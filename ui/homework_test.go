@@ -135,6 +135,9 @@ func TestATeacherMakesHomeworkOfWhatTheDeskIsSetTo(t *testing.T) {
 }
 
 func TestHomeworkHasRoomInAWindowOfAnySizeAndInALongerLanguage(t *testing.T) {
+	if testing.Short() {
+		t.Skip("goes through every screen")
+	}
 	visit := func(w *Window, d *desk.Desk, win fyne.Window, plain func(string) string) {
 		look := func(name string) {
 			t.Helper()

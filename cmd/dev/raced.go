@@ -17,6 +17,7 @@ import (
 var withoutRace = map[string]string{
 	"endpin/cmd/dev":         "runs go list and go build",
 	"endpin/cmd/dev/measure": "measures",
+	"endpin/dsp/voice":       "computes; a test of it takes a transform from a library",
 }
 
 // alongside are the libraries that run something alongside whoever imports them.

@@ -7,6 +7,8 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"runtime"
+	"strconv"
 	"strings"
 	"time"
 )
@@ -42,7 +44,8 @@ func runTests(h host, root string) error {
 	check("vet", command("go", "vet", "./..."))
 	check("staticcheck", command("go", "tool", "staticcheck", "./..."))
 	check("known faults", func() error { return knownFaults(h, root) })
-	check("tests", command("go", "test", "-timeout", "30m", "./..."))
+	// One package more than there are processors: the journeys of the desk mostly wait for sound.
+	check("tests", command("go", "test", "-p", strconv.Itoa(runtime.NumCPU()+1), "-timeout", "30m", "./..."))
 	check("race", func() error { return raceTests(h, root) })
 	check("fuzz", func() error { return fuzzers(h, root) })
 

@@ -6,6 +6,7 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"runtime"
 	"strings"
 	"testing"
 
@@ -61,7 +62,7 @@ func TestEveryCheckRunsAndTheClosingLineSaysSo(t *testing.T) {
 	all := strings.Join(c.ran, "\n")
 	assert.Contains(t, all, "go vet ./...")
 	assert.Contains(t, all, "go tool staticcheck ./...")
-	assert.Contains(t, all, "go test -timeout 30m ./...")
+	assert.Contains(t, all, fmt.Sprintf("go test -p %d -timeout 30m ./...", runtime.NumCPU()+1))
 	assert.Contains(t, all, "-race -short -timeout 30m endpin/dsp\n", "and neither what computes nor cmd/dev")
 	assert.Contains(t, all, "-fuzz ^FuzzABC$ -fuzztime 2000x -fuzzminimizetime 10x endpin/piece/notation")
 	assert.Contains(t, c.said.String(), "All is well after 0s: format, vet, staticcheck, known faults, tests, race, fuzz.")
@@ -92,7 +93,7 @@ func TestWhatAStepComplainsOfBelongsToItsOutputWhereThatIsAsked(t *testing.T) {
 
 func TestOneFailureDoesNotStopTheOthersAndIsNamedAtTheEnd(t *testing.T) {
 	for failing, name := range map[string]string{
-		"format": "format", "go vet": "vet", "go tool staticcheck": "staticcheck", "govulncheck": "known faults", "go test -timeout": "tests", "-race": "race",
+		"format": "format", "go vet": "vet", "go tool staticcheck": "staticcheck", "govulncheck": "known faults", "go test -p": "tests", "-race": "race",
 		"go list": "race", "^FuzzMP3$": "fuzz", " -list ": "fuzz",
 	} {
 		c, err := tested(t, failing)

@@ -6,6 +6,8 @@ import (
 	"os/exec"
 	"path/filepath"
 	"strings"
+	"sync"
+	"sync/atomic"
 	"testing"
 	"time"
 
@@ -24,7 +26,10 @@ type stage struct {
 
 // programs is the folder of both programs, which are built once for all rooms; "" for not
 // yet.
-var programs string
+var (
+	programs string
+	building sync.Mutex
+)
 
 func TestMain(m *testing.M) {
 	status := m.Run()
@@ -37,6 +42,8 @@ func TestMain(m *testing.M) {
 // built is the folder of both programs.
 func built(t *testing.T) string {
 	t.Helper()
+	building.Lock()
+	defer building.Unlock()
 	if programs == "" {
 		folder, err := os.MkdirTemp("", "endpin-desk")
 		require.NoError(t, err)
@@ -47,9 +54,11 @@ func built(t *testing.T) string {
 	return programs
 }
 
-// newRoom sets it out, or skips the test where something for it is missing.
+// newRoom sets it out, or skips the test where something for it is missing. Who is in a room
+// mostly waits for sound, so that other rooms may be used alongside.
 func newRoom(t *testing.T, more ...string) *stage {
 	t.Helper()
+	t.Parallel()
 	for _, tool := range append([]string{"Xvfb", "pulseaudio", "pactl", "paplay", "import", "ffmpeg"}, more...) {
 		if _, err := exec.LookPath(tool); err != nil {
 			if os.Getenv("CI") == "true" {
@@ -69,8 +78,7 @@ func newRoom(t *testing.T, more ...string) *stage {
 
 	runtime := filepath.Join(dir, "run")
 	require.NoError(t, os.Mkdir(runtime, 0o700))
-	displays++
-	display := fmt.Sprintf(":%d", 200+(os.Getpid()+101*displays)%700)
+	display := fmt.Sprintf(":%d", 200+(os.Getpid()+101*int(displays.Add(1)))%700)
 	r.env = append(os.Environ(), "XDG_RUNTIME_DIR="+runtime, "DISPLAY="+display, "HOME="+dir,
 		"XDG_CONFIG_HOME="+filepath.Join(dir, "config"), "PULSE_SERVER=unix:"+filepath.Join(runtime, "pulse", "native"))
 	r.start(t, "Xvfb", display, "-screen", "0", "1280x800x24")
@@ -78,7 +86,7 @@ func newRoom(t *testing.T, more ...string) *stage {
 	return r
 }
 
-var displays int
+var displays atomic.Int32
 
 // listen starts the sound of the room, also after it was ended.
 func (r *stage) listen(t *testing.T) {

@@ -49,7 +49,11 @@ func process(t *testing.T, args ...string) (errOut string, status int, mebibytes
 
 func TestAnMXLFileThatCannotBeUsedIsToldInOneLine(t *testing.T) {
 	whole := mxl(t, "score.xml", bytes.NewReader(assets.DemoPiece))
-	spaces := io.MultiReader(strings.NewReader("<score-partwise>"), io.LimitReader(endless(' '), 1<<29))
+	blown := int64(1 << 29) // more than the memory that is held
+	if testing.Short() {
+		blown = 1 << 26 // more than is unpacked
+	}
+	spaces := io.MultiReader(strings.NewReader("<score-partwise>"), io.LimitReader(endless(' '), blown))
 	for name, c := range map[string]struct {
 		data []byte
 		says string
@@ -84,6 +88,9 @@ func (e endless) Read(buf []byte) (int, error) {
 }
 
 func TestAPieceTooDeepOrTooLongIsRefusedInBoundedMemory(t *testing.T) {
+	if testing.Short() {
+		t.Skip("reads files of 30 MB")
+	}
 	for name, c := range map[string]struct{ head, more string }{
 		"deep.musicxml": {"<score-partwise>", "<a>"},
 		"long.musicxml": {`<score-partwise><part-list/><part id="P1">`, "<measure/>"},

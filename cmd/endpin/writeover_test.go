@@ -14,6 +14,9 @@ import (
 // By one policy no output of any command takes the place of anything but what Endpin
 // wrote.
 func TestNoCommandWritesOverWhatEndpinDidNotWrite(t *testing.T) {
+	if testing.Short() {
+		t.Skip("hears whole takes")
+	}
 	folder := t.TempDir()
 	piece, take := demoFiles(t)
 	at := func(name string) string { return filepath.Join(folder, name) }

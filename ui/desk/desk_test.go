@@ -234,6 +234,9 @@ func TestARecordingMadeElsewhereOpensAndCanBeCancelled(t *testing.T) {
 }
 
 func TestAFindingCanBePutAsideForAReasonThatIsKept(t *testing.T) {
+	if testing.Short() {
+		t.Skip("plays a whole take")
+	}
 	b := newBenchOf(t, whole)
 	b.SetWay(work.PlayAlone)
 	b.Start()
@@ -338,6 +341,9 @@ func TestWhatPlaysInTheMicrophonesPlaceComesInAfterTheCountIn(t *testing.T) {
 }
 
 func TestManyTakesLeaveNothingBehind(t *testing.T) {
+	if testing.Short() {
+		t.Skip("hears whole takes")
+	}
 	b := newBench(t)
 	path := filepath.Join(b.folder, "mine.flac")
 	require.NoError(t, os.WriteFile(path, assets.DemoTake, 0o600))
