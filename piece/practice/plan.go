@@ -86,33 +86,70 @@ func For(o *outline.Outline, opt Options) Plan {
 	if opt.Step <= 0 {
 		opt.Step = Step
 	}
-	plan := Plan{Minutes: opt.Minutes, Items: []Item{}, Changed: []string{}, Caution: words.Say("practice.caution")}
+	x := sitting{o: o, opt: opt, plan: Plan{Minutes: opt.Minutes, Items: []Item{}, Changed: []string{}, Caution: words.Say("practice.caution")}}
 	if len(o.Line) == 0 {
-		return plan
+		return x.plan
 	}
-	floors := floorsOf(o)
-	var said []evidence
-	if len(opt.Hearings) > 0 {
-		said = heardIn(o, opt.Hearings)
+	x.choose()
+	x.divide()
+	x.add(begin(o, x.spots), &x.left)
+	x.newRhythm()
+	hardest := hardestTwo(o, x.spots)
+	x.left -= float64(len(hardest)) // a minute each, after the slow work
+	x.bringUp()
+	x.echo(hardest)
+	x.plan.Items = append(x.plan.Items, Item{Measures: whole(o), Range: outline.Range{First: 0, Last: len(o.Measures) - 1},
+		Work: Rest, Minutes: x.rest(), Why: words.Say("practice.rest")})
+	x.joining += x.left // what nothing hard has needed
+	joins(o, x.spots, opt.Step, x.joining, x.add)
+	return x.plan
+}
+
+// sitting is a plan being made.
+type sitting struct {
+	o      *outline.Outline
+	opt    Options
+	said   []evidence // what was heard of each measure; nil where nothing was
+	floors []float64
+	most   int    // ranges that are brought up
+	spots  []spot // the hard ones, the hardest first
+	plan   Plan
+
+	left, joining float64 // minutes for what is hard, and for joining
+}
+
+// choose finds the hard ranges, and says what the takes heard have changed of them.
+func (x *sitting) choose() {
+	x.floors = floorsOf(x.o)
+	if len(x.opt.Hearings) > 0 {
+		x.said = heardIn(x.o, x.opt.Hearings)
 	}
-	most := 3
-	if opt.Minutes <= 10 {
-		most = 1
+	x.most = 3
+	if x.opt.Minutes <= 10 {
+		x.most = 1
 	}
-	spots := spotsOf(o, said, floors, hard)
-	if len(spots) < most { // an easy piece: its least easy measures
-		spots = spotsOf(o, said, floors, hard/2)
+	x.spots = spotsOf(x.o, x.said, x.floors, hard)
+	if len(x.spots) < x.most { // an easy piece: its least easy measures
+		x.spots = spotsOf(x.o, x.said, x.floors, hard/2)
 	}
-	if said != nil {
-		plan.Changed = append(plan.Changed, whatChanged(o, spots, len(opt.Hearings))...)
+	if x.said != nil {
+		x.plan.Changed = append(x.plan.Changed, whatChanged(x.o, x.spots, len(x.opt.Hearings))...)
 	}
-	spots = slices.DeleteFunc(spots, func(s spot) bool { return s.kind == dropped })
-	rest := math.Max(1, math.Round(float64(opt.Minutes)/10))
-	left := float64(opt.Minutes) - rest
-	endPart := math.Round(left * 0.3) // for joining
-	left -= endPart
-	used := 0.0 // what the joins have no use for goes to the hard ranges
-	joins(o, spots, opt.Step, endPart, func(it Item, from *float64) bool {
+	x.spots = slices.DeleteFunc(x.spots, func(s spot) bool { return s.kind == dropped })
+}
+
+// rest is how long the rest is, min.
+func (x *sitting) rest() float64 { return math.Max(1, math.Round(float64(x.opt.Minutes)/10)) }
+
+// joinShare is how much of the minutes there is for joining. Common practice, no source.
+const joinShare = 0.3
+
+// divide shares the minutes out: what the joins have no use for goes to the hard ranges.
+func (x *sitting) divide() {
+	x.left = float64(x.opt.Minutes) - x.rest()
+	x.joining = math.Round(x.left * joinShare)
+	used := 0.0
+	joins(x.o, x.spots, x.opt.Step, x.joining, func(it Item, from *float64) bool {
 		if it.Minutes > *from {
 			return false
 		}
@@ -120,64 +157,72 @@ func For(o *outline.Outline, opt Options) Plan {
 		used += it.Minutes
 		return true
 	})
-	left, endPart = left+endPart-used, used
-	add := func(it Item, from *float64) bool {
-		if it.Minutes > *from {
-			return false
-		}
-		*from -= it.Minutes
-		it.Measures = [2]string{o.Measures[it.Range.First].Number, o.Measures[it.Range.Last].Number}
-		it.Why = words.Sentences(it.said...).String()
-		plan.Items = append(plan.Items, it)
-		return true
+	x.left, x.joining = x.left-used, used
+}
+
+// add puts an item into the plan where some minutes have room for it.
+func (x *sitting) add(it Item, from *float64) bool {
+	if it.Minutes > *from {
+		return false
 	}
-	add(begin(o, spots), &left)
-	for i := range o.Measures {
-		if o.Measures[i].NewRhythm {
-			q := o.Measures[i].QPM
-			if add(Item{Range: outline.Range{First: i, Last: i}, Work: BowSilently, TempoFrom: q, TempoTo: q, Reaches: q, Minutes: 1,
-				said: []words.Sentence{words.Of("practice.new-rhythm", "measure", o.Measures[i].Number)}}, &left) {
-				break // one new thing at a sitting
-			}
+	*from -= it.Minutes
+	it.Measures = [2]string{x.o.Measures[it.Range.First].Number, x.o.Measures[it.Range.Last].Number}
+	it.Why = words.Sentences(it.said...).String()
+	x.plan.Items = append(x.plan.Items, it)
+	return true
+}
+
+// one is a minute's work on one measure at its own tempo.
+func (x *sitting) one(measure int, how Work, why words.Sentence) Item {
+	q := x.o.Measures[measure].QPM
+	return Item{Range: outline.Range{First: measure, Last: measure}, Work: how, TempoFrom: q, TempoTo: q, Reaches: q, Minutes: 1, said: []words.Sentence{why}}
+}
+
+// newRhythm has the first new rhythm bowed silently: one new thing at a sitting.
+func (x *sitting) newRhythm() {
+	for i, m := range x.o.Measures {
+		if m.NewRhythm && x.add(x.one(i, BowSilently, words.Of("practice.new-rhythm", "measure", m.Number)), &x.left) {
+			return
 		}
 	}
-	hardest := hardestTwo(o, spots)
-	left -= float64(len(hardest)) // a minute each, after the slow work
-	echoed := float64(len(hardest))
-	proposed := opt.Drill // one at a sitting
-	for i, s := range spots {
-		if i == most || left < 2 {
-			break
+}
+
+// bringUp brings up the hard ranges, the hardest first, and proposes one drill at a sitting.
+func (x *sitting) bringUp() {
+	proposed := x.opt.Drill
+	for i, s := range x.spots {
+		if i == x.most || x.left < 2 {
+			return
 		}
-		share := math.Max(2, math.Floor(left/float64(min(most, len(spots))-i)))
+		share := math.Max(2, math.Floor(x.left/float64(min(x.most, len(x.spots))-i)))
 		share = math.Min(share, longestWork)
 		if s.kind == clean {
 			share = math.Max(1, math.Floor(share/2))
 		}
-		it := bringUp(o, s, floors, math.Min(share, left), opt)
+		it := bringUp(x.o, s, x.floors, math.Min(share, x.left), x.opt)
 		if it.Work == PlayAlone {
 			it.Minutes = math.Min(it.Minutes, 2) // there are no steps to take
 		}
-		if measure, why := drilled(o, it.Range); measure != "" && !proposed {
+		measure, why := drilled(x.o, it.Range)
+		drill := measure != "" && !proposed
+		if drill {
 			it.Drill = measure
 			it.say(why)
-			proposed = add(it, &left)
-			continue
 		}
-		add(it, &left)
+		if x.add(it, &x.left) && drill {
+			proposed = true
+		}
 	}
+}
+
+// echo has the hardest measures echoed, a minute each.
+func (x *sitting) echo(hardest []int) {
+	minutes := float64(len(hardest))
 	for _, s := range hardest {
-		q := o.Measures[s].QPM
-		why := words.Of("practice.hardest", "reason", because(o, s), "instrument", o.Called())
-		if said != nil && said[s].takes > 0 {
-			why = words.Of("practice.hardest.heard", "measure", o.Measures[s].Number, "heard", said[s].heard.said(), "instrument", o.Called())
+		why := words.Of("practice.hardest", "reason", because(x.o, s), "instrument", x.o.Called())
+		if x.said != nil && x.said[s].takes > 0 {
+			why = words.Of("practice.hardest.heard", "measure", x.o.Measures[s].Number, "heard", x.said[s].heard.said(), "instrument", x.o.Called())
 		}
-		add(Item{Range: outline.Range{First: s, Last: s}, Work: Echo, TempoFrom: q, TempoTo: q, Reaches: q, Minutes: 1,
-			said: []words.Sentence{why}}, &echoed)
+		x.add(x.one(s, Echo, why), &minutes)
 	}
-	plan.Items = append(plan.Items, Item{Measures: whole(o), Range: outline.Range{First: 0, Last: len(o.Measures) - 1},
-		Work: Rest, Minutes: rest, Why: words.Say("practice.rest")})
-	endPart += left // what nothing hard has needed
-	joins(o, spots, opt.Step, endPart, add)
-	return plan
 }
