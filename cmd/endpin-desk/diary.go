@@ -10,7 +10,7 @@ import (
 	"endpin/assets"
 	"endpin/cmd/job"
 	"endpin/piece/diary"
-	"endpin/piece/report"
+	"endpin/piece/report/progress"
 	"endpin/ui/desk/pieces"
 	"endpin/ui/desk/weeks"
 )
@@ -96,7 +96,7 @@ func (d *diaries) Players() (names []string, err error) {
 }
 
 // Weeks implements weeks.Diary.
-func (d *diaries) Weeks(player string, from time.Time) (m report.DiaryModel, err error) {
+func (d *diaries) Weeks(player string, from time.Time) (m progress.Model, err error) {
 	err = d.with(player, false, func(open *diary.Diary) error {
 		m, err = job.DiaryPage(open, diary.Span{Player: player, From: from}, time.Now())
 		return err
@@ -129,10 +129,10 @@ func (d *diaries) Practised(player string) (by map[string]*pieces.Worked, err er
 }
 
 // Class implements weeks.Diary.
-func (d *diaries) Class(from time.Time) (report.DiaryClassModel, error) {
+func (d *diaries) Class(from time.Time) (progress.ClassModel, error) {
 	files, err := d.where.All()
 	if err != nil {
-		return report.DiaryClassModel{}, err
+		return progress.ClassModel{}, err
 	}
 	d.mu.Lock()
 	defer d.mu.Unlock()

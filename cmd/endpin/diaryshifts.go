@@ -13,7 +13,7 @@ import (
 	"endpin/cmd/job"
 	"endpin/piece/diary"
 	"endpin/piece/outside"
-	"endpin/piece/report"
+	"endpin/piece/report/progress"
 	"endpin/piece/trend"
 	"endpin/piece/words"
 )
@@ -227,7 +227,7 @@ func reportDiary(c *call) error {
 	if len(m.Takes) == 0 {
 		return words.Fault("command.diary-report.none", "file", d.Path(), "name", c.args[0])
 	}
-	if out, err = c.outputs.Sign(out, func(w io.Writer) error { return report.Diary(w, m) }); err != nil {
+	if out, err = c.outputs.Sign(out, func(w io.Writer) error { return progress.HTML(w, m) }); err != nil {
 		return err
 	}
 	c.stays()
@@ -250,7 +250,7 @@ func reportAll(c *call, out string) error {
 	if len(m.Players) == 0 {
 		return words.Fault("command.diary-report.none.all", "files", words.Row(files...))
 	}
-	if out, err = c.outputs.Sign(out, func(w io.Writer) error { return report.DiaryClass(w, m) }); err != nil {
+	if out, err = c.outputs.Sign(out, func(w io.Writer) error { return progress.ClassHTML(w, m) }); err != nil {
 		return err
 	}
 	c.stays()

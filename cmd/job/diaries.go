@@ -5,7 +5,7 @@ import (
 	"time"
 
 	"endpin/piece/diary"
-	"endpin/piece/report"
+	"endpin/piece/report/progress"
 	"endpin/piece/words"
 )
 
@@ -43,8 +43,8 @@ func (p Diaries) All() ([]string, error) {
 
 // DiaryClass gathers the weeks of all players in these files; span says for each
 // of them which. Players without a take in them are left out.
-func DiaryClass(files []string, span func(player string) (diary.Span, error), now time.Time) (report.DiaryClassModel, error) {
-	var m report.DiaryClassModel
+func DiaryClass(files []string, span func(player string) (diary.Span, error), now time.Time) (progress.ClassModel, error) {
+	var m progress.ClassModel
 	for _, path := range files {
 		if err := addClass(&m, path, span, now); err != nil {
 			return m, err
@@ -53,7 +53,7 @@ func DiaryClass(files []string, span func(player string) (diary.Span, error), no
 	return m, nil
 }
 
-func addClass(m *report.DiaryClassModel, path string, span func(player string) (diary.Span, error), now time.Time) error {
+func addClass(m *progress.ClassModel, path string, span func(player string) (diary.Span, error), now time.Time) error {
 	d, err := diary.OpenThere(path)
 	if err != nil {
 		return err

@@ -8,7 +8,7 @@ import (
 	"endpin/dsp"
 	"endpin/piece/diary"
 	"endpin/piece/practice"
-	"endpin/piece/report"
+	"endpin/piece/report/progress"
 	"endpin/piece/trend"
 	"endpin/piece/words"
 )
@@ -19,8 +19,8 @@ const daysOff = 3
 
 // DiaryPage gathers what a page about a player's weeks shows. Now is the time of
 // day.
-func DiaryPage(d *diary.Diary, s diary.Span, now time.Time) (report.DiaryModel, error) {
-	m := report.DiaryModel{Player: s.Player}
+func DiaryPage(d *diary.Diary, s diary.Span, now time.Time) (progress.Model, error) {
+	m := progress.Model{Player: s.Player}
 	w, err := d.Weeks(s)
 	if err != nil {
 		return m, err
@@ -36,30 +36,30 @@ func DiaryPage(d *diary.Diary, s diary.Span, now time.Time) (report.DiaryModel, 
 }
 
 // Mended is what was mended in a span of a player's diary.
-func Mended(d *diary.Diary, s diary.Span) (all []report.DiaryMended, err error) {
+func Mended(d *diary.Diary, s diary.Span) (all []progress.Mended, err error) {
 	mended, err := d.Mended(s)
 	for _, m := range mended {
 		a := practice.Aim{Kind: m.Kind, Measure: m.Measure, Was: m.Was, Let: m.Let, Level: m.Level}
-		all = append(all, report.DiaryMended{When: m.At, Piece: m.Piece, Says: a.CameTo(m.Now)})
+		all = append(all, progress.Mended{When: m.At, Piece: m.Piece, Says: a.CameTo(m.Now)})
 	}
 	return all, err
 }
 
-func fill(m *report.DiaryModel, w *diary.Weeks, s diary.Span) error {
+func fill(m *progress.Model, w *diary.Weeks, s diary.Span) error {
 	takes := w.Takes
 	m.From, m.To = takes[0].At, takes[len(takes)-1].At
 	if !s.From.IsZero() {
 		m.From = s.From
 	}
 	for _, t := range takes {
-		m.Takes = append(m.Takes, report.DiaryTake{When: t.At, Piece: t.Piece})
+		m.Takes = append(m.Takes, progress.Take{When: t.At, Piece: t.Piece})
 	}
 	groups, older, err := w.Landings()
 	if err != nil {
 		return err
 	}
 	for i, l := range trend.Shifts(groups, trend.Options{}) {
-		m.Shifts = append(m.Shifts, report.DiaryShift{Line: l, Landings: groups[i].Landings})
+		m.Shifts = append(m.Shifts, progress.Shift{Line: l, Landings: groups[i].Landings})
 	}
 	m.Kinds = trend.Kinds(groups, trend.Options{})
 	measures, err := w.Measures()
@@ -67,7 +67,7 @@ func fill(m *report.DiaryModel, w *diary.Weeks, s diary.Span) error {
 		return err
 	}
 	for _, x := range measures {
-		m.Weeks = append(m.Weeks, report.DiaryMeasure{Piece: x.Piece, Measure: x.Measure, Weeks: told(x.Passes)})
+		m.Weeks = append(m.Weeks, progress.Measure{Piece: x.Piece, Measure: x.Measure, Weeks: told(x.Passes)})
 	}
 	if older > 0 {
 		m.More = append(m.More, words.Say("job.diary.older", "n", older))
@@ -117,7 +117,7 @@ func ends(weeks []trend.WeekOf) (first, last float64, ok bool) {
 
 // slips are late entrances and short notes by week: the share of the notes that could be; and
 // what that comes to, first week and last.
-func slips(w *diary.Weeks) (rows []report.DiaryRhythm, said []string) {
+func slips(w *diary.Weeks) (rows []progress.Rhythm, said []string) {
 	late, short := w.Slips()
 	for _, x := range []struct {
 		key    string
@@ -125,7 +125,7 @@ func slips(w *diary.Weeks) (rows []report.DiaryRhythm, said []string) {
 	}{{"job.diary.late", late}, {"job.diary.short", short}} {
 		weeks := trend.Share(x.counts)
 		if len(weeks) > 0 {
-			rows = append(rows, report.DiaryRhythm{What: words.Say(x.key + ".row"), Weeks: weeks})
+			rows = append(rows, progress.Rhythm{What: words.Say(x.key + ".row"), Weeks: weeks})
 		}
 		if first, last, ok := ends(weeks); ok {
 			said = append(said, words.Say(x.key, "first", words.Fixed(100*first, 1), "last", words.Fixed(100*last, 1)))
@@ -136,7 +136,7 @@ func slips(w *diary.Weeks) (rows []report.DiaryRhythm, said []string) {
 
 // paces are passages that went at another pace, and how evenly stopped notes lay, by week; and
 // what that comes to, first week and last.
-func paces(w *diary.Weeks) (rows []report.DiaryRhythm, said []string, err error) {
+func paces(w *diary.Weeks) (rows []progress.Rhythm, said []string, err error) {
 	passages, err := w.Passages()
 	if err != nil {
 		return nil, nil, err
@@ -146,7 +146,7 @@ func paces(w *diary.Weeks) (rows []report.DiaryRhythm, said []string, err error)
 		if p.From == p.To {
 			of = ".one"
 		}
-		rows = append(rows, report.DiaryRhythm{What: words.Say("job.diary.pace.row"+of, "from", p.From, "to", p.To, "piece", p.Piece), In: report.ShareOfPace, Weeks: weeks})
+		rows = append(rows, progress.Rhythm{What: words.Say("job.diary.pace.row"+of, "from", p.From, "to", p.To, "piece", p.Piece), In: progress.ShareOfPace, Weeks: weeks})
 		if first, last, ok := ends(weeks); ok {
 			said = append(said, words.Say("job.diary.pace"+of, "from", p.From, "to", p.To, "piece", p.Piece, "first", words.Whole(100*first), "last", words.Whole(100*last)))
 		}
@@ -155,7 +155,7 @@ func paces(w *diary.Weeks) (rows []report.DiaryRhythm, said []string, err error)
 	if !slices.ContainsFunc(weeks, func(w trend.WeekOf) bool { return w.Value != nil && *w.Value > 0 }) {
 		return rows, said, nil
 	}
-	rows = append(rows, report.DiaryRhythm{What: words.Say("job.diary.scatter.row"), In: report.CentsScatter, Weeks: weeks})
+	rows = append(rows, progress.Rhythm{What: words.Say("job.diary.scatter.row"), In: progress.CentsScatter, Weeks: weeks})
 	if first, last, ok := ends(weeks); ok {
 		key := "job.diary.scatter"
 		switch {

@@ -14,7 +14,7 @@ import (
 	"endpin/piece/diary"
 	"endpin/piece/finding"
 	"endpin/piece/notation"
-	"endpin/piece/report"
+	"endpin/piece/report/progress"
 )
 
 var firstDay = time.Date(2026, 10, 26, 17, 30, 0, 0, time.FixedZone("", 3600)) // a Monday
@@ -104,11 +104,11 @@ func TestThePaceOfAPassageAndHowNotesLayAreToldByWeek(t *testing.T) {
 	assert.Contains(t, told, "Stopped notes lay scattered all over in the first week, by 31 cents, and no more in the last.")
 	m, err := DiaryPage(d, s, firstDay.AddDate(0, 1, 0))
 	require.NoError(t, err)
-	rows := report.DiaryPageOf(m).RhythmRows
+	rows := progress.PageOf(m).RhythmRows
 	require.Len(t, rows, 4, "late, short, a passage and evenness")
 	assert.Equal(t, "Pace of measures 5–8 against the rest of Stairs to the Loft", rows[2].Piece)
-	assert.Equal(t, []report.WeekCell{{Text: "70 %", Shade: 2}, {Text: "as the rest"}}, rows[2].Cells)
-	assert.Equal(t, []report.WeekCell{{Text: "31 cents", Shade: 1}, {Text: "even"}}, rows[3].Cells)
+	assert.Equal(t, []progress.WeekCell{{Text: "70 %", Shade: 2}, {Text: "as the rest"}}, rows[2].Cells)
+	assert.Equal(t, []progress.WeekCell{{Text: "31 cents", Shade: 1}, {Text: "even"}}, rows[3].Cells)
 }
 
 func TestAColdRoomAndAnOldStringAreTold(t *testing.T) {

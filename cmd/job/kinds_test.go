@@ -20,6 +20,7 @@ import (
 	"endpin/piece/finding"
 	"endpin/piece/notation"
 	"endpin/piece/report"
+	"endpin/piece/report/progress"
 	"endpin/piece/words"
 )
 
@@ -156,7 +157,7 @@ func TestEveryKindOfFindingIsToldOverWeeks(t *testing.T) {
 			told[x.Measure] = told[x.Measure] || w.Value != nil && *w.Value > 0
 		}
 	}
-	page := report.DiaryPageOf(m)
+	page := progress.PageOf(m)
 	for _, k := range finding.Kinds() {
 		back := words.Say("job.diary.came-back", "days", daysOff, "measure", at[k], "piece", page.WeekRows[0].Piece, "kind", k.Name())
 		if !fault(k) {

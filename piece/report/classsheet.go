@@ -15,27 +15,24 @@ import (
 	"endpin/piece/class"
 	"endpin/piece/finding"
 	"endpin/piece/gist"
+	"endpin/piece/report/paper"
 	"endpin/piece/words"
 )
 
 //go:embed class.gohtml student.gohtml term.gohtml class.css class.js student.js
 var classFiles embed.FS
 
-var classTemplates = template.Must(template.New("class").Funcs(template.FuncMap{
-	"style":  func() template.CSS { return template.CSS(embedded("page.css") + classFile("class.css")) },
+var classTemplates = template.Must(template.New("class").Funcs(paper.Funcs(classFile("class.css"))).Funcs(template.FuncMap{
 	"script": func(name string) template.JS { return template.JS(classFile(name)) },
-	"shapes": func() template.HTML { return template.HTML(embedded("shapes.svg")) },
 	"paper": func(name string) template.CSS {
 		if name != "A4" && name != "Letter" {
 			return ""
 		}
 		return template.CSS("@page { size: " + name + "; }\n")
 	},
-	"policyAlone": func() string { return policy() },
-	"policy":      func(script string) string { return policy(classFile(script)) },
-	"say":         say,
+	"policyAlone": func() string { return paper.Policy() },
+	"policy":      func(script string) string { return paper.Policy(classFile(script)) },
 	"strong":      strong,
-	"lang":        lang,
 }).ParseFS(classFiles, "class.gohtml", "student.gohtml", "term.gohtml"))
 
 func classFile(name string) string {

@@ -7,10 +7,11 @@ import (
 	"github.com/rivo/uniseg"
 
 	"endpin/piece/outside"
+	"endpin/piece/report/paper"
 )
 
 // wide counts the columns that a text takes on a terminal.
-func wide(s string) int { return uniseg.StringWidth(s) }
+func wide(s string) int { return paper.Wide(s) }
 
 // clean makes text from a file fit to stand in a line.
 func clean(s string) string { return outside.Line(s) }

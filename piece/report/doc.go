@@ -13,6 +13,6 @@
 // On a student's page the teacher strikes and writes, then prints or saves a copy
 // without what was struck, its sound and the buttons; nothing is stored in the browser.
 // What must be read on paper is no button: Chromium does not draw one again at the head
-// of a second sheet. DiaryPageOf and TeachersPageOf put weeks into words for the page
-// to print and for the desk's screen alike.
+// of a second sheet. Pages of weeks are package progress's, what every page is made of
+// package paper's.
 package report

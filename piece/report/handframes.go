@@ -1,6 +1,9 @@
 package report
 
-import "endpin/piece/words"
+import (
+	"endpin/piece/report/paper"
+	"endpin/piece/words"
+)
 
 // bracket is the line over the notes of one hand frame.
 type bracket struct {
@@ -34,12 +37,12 @@ func (s *score) handFrames(p *panel) {
 				b.Text = words.Say("report.frame.before", "position", position.Least())
 			}
 			room := float64(b.End - b.X)
-			if textWidth(b.Text, 10)+6 > room {
+			if paper.TextWidth(b.Text, 10)+6 > room {
 				b.Text = ""
-			} else if long := position.Brief().String(); from >= p.from && textWidth(long, 10)+16 < room {
+			} else if long := position.Brief().String(); from >= p.from && paper.TextWidth(long, 10)+16 < room {
 				b.Text = long
 			}
-			b.TextEnd = b.X + px(textWidth(b.Text, 10))
+			b.TextEnd = b.X + px(paper.TextWidth(b.Text, 10))
 			p.Frames = append(p.Frames, b)
 		}
 		i = last + 1

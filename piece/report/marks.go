@@ -6,6 +6,7 @@ import (
 
 	"endpin/dsp"
 	"endpin/piece"
+	"endpin/piece/report/paper"
 	"endpin/piece/words"
 )
 
@@ -23,9 +24,6 @@ type mark struct {
 	row                     int
 	from, to                float64 // what it takes of its row
 }
-
-// textWidth estimates how wide a text is at a size; wider than most fonts make it.
-func textWidth(s string, size float64) float64 { return 0.61 * size * float64(wide(s)) }
 
 const (
 	markSize  = 11.0 // of the words
@@ -66,7 +64,7 @@ func (s *score) place(p *panel) (rows int) {
 // the panel ends.
 func (s *score) set(p *panel, m mark, at piece.Ticks) mark {
 	x := p.x(float64(at)) + 5
-	width := markShape + textWidth(m.Text, markSize)
+	width := markShape + paper.TextWidth(m.Text, markSize)
 	m.X, m.TextX, m.Anchor = px(x), px(x+markShape), "start"
 	m.from, m.to = x-markShape, x+width
 	if room := panelWidth - 2; m.to > room {
@@ -83,7 +81,7 @@ func (s *score) set(p *panel, m mark, at piece.Ticks) mark {
 
 // cut shortens a text to a width.
 func cut(s string, width float64) string {
-	if textWidth(s, markSize) <= width {
+	if paper.TextWidth(s, markSize) <= width {
 		return s
 	}
 	columns := int(width/(0.61*markSize)) - 1

@@ -1,6 +1,9 @@
 package report
 
-import "endpin/piece/finding"
+import (
+	"endpin/piece/finding"
+	"endpin/piece/report/paper"
+)
 
 // Options are what a report may be told beside the hearing itself. The zero
 // value serves.
@@ -18,19 +21,12 @@ type Options struct {
 	Strings []string
 }
 
-// bassStrings are the strings of a double bass from the highest (common
-// practice, no source).
-var bassStrings = []string{"G", "D", "A", "E", "B"}
-
 func (o Options) stringName(number int) string {
 	names := o.Strings
 	if names == nil {
-		names = bassStrings
+		names = paper.BassStrings
 	}
-	if number < 1 || number > len(names) {
-		return ""
-	}
-	return names[number-1]
+	return paper.StringName(names, number)
 }
 
 // tolerance is how far a note may be off before it is told, cents.

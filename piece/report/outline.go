@@ -10,6 +10,7 @@ import (
 	"endpin/piece"
 	"endpin/piece/outline"
 	"endpin/piece/practice"
+	"endpin/piece/report/paper"
 	"endpin/piece/words"
 )
 
@@ -107,7 +108,7 @@ func shiftRows(o *outline.Outline, how Options) [][]string {
 	rows := [][]string{append(headings("report.shifts.", "measure", "beat", "hand", "semitones", "string", "fingers", "over", "held"), "")}
 	names := how.Strings
 	if names == nil {
-		names = bassStrings
+		names = paper.BassStrings
 	}
 	for _, s := range o.Shifts {
 		str := fmt.Sprint(s.String)

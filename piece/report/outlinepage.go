@@ -10,24 +10,20 @@ import (
 	"endpin/piece/engraving"
 	"endpin/piece/outline"
 	"endpin/piece/practice"
+	"endpin/piece/report/paper"
 	"endpin/piece/words"
 )
 
 //go:embed outline.gohtml outline.css
 var outlineFiles embed.FS
 
-var outlineTemplate = template.Must(template.New("outline.gohtml").Funcs(template.FuncMap{
-	"style": func() template.CSS {
-		own, err := outlineFiles.ReadFile("outline.css")
-		if err != nil { // it is compiled in
-			panic(err)
-		}
-		return template.CSS(embedded("page.css") + string(own))
-	},
-	"policy": policy,
-	"say":    say,
-	"lang":   lang,
-}).ParseFS(outlineFiles, "outline.gohtml"))
+var outlineTemplate = func() *template.Template {
+	css, err := outlineFiles.ReadFile("outline.css")
+	if err != nil { // it is compiled in
+		panic(err)
+	}
+	return template.Must(template.New("outline.gohtml").Funcs(paper.Funcs(string(css))).ParseFS(outlineFiles, "outline.gohtml"))
+}()
 
 // sheet is what the page of an outline is filled with.
 type sheet struct {

@@ -12,20 +12,14 @@ import (
 	"endpin/piece"
 	"endpin/piece/finding"
 	"endpin/piece/gist"
+	"endpin/piece/report/paper"
 	"endpin/piece/words"
 )
 
-//go:embed page.gohtml page.css shapes.svg
+//go:embed page.gohtml
 var files embed.FS
 
-var pageTemplate = template.Must(template.New("page.gohtml").Funcs(template.FuncMap{
-	"style":   func() template.CSS { return template.CSS(embedded("page.css")) },
-	"shapes":  func() template.HTML { return template.HTML(embedded("shapes.svg")) },
-	"policy":  policy,
-	"say":     say,
-	"lang":    lang,
-	"squeeze": squeeze,
-}).ParseFS(files, "page.gohtml"))
+var pageTemplate = template.Must(template.New("page.gohtml").Funcs(paper.Funcs("")).ParseFS(files, "page.gohtml"))
 
 // strong says a message whose places stand out.
 func strong(key string, places ...any) template.HTML {
@@ -35,29 +29,6 @@ func strong(key string, places ...any) template.HTML {
 	}
 	said := template.HTMLEscapeString(words.Say(key, places...))
 	return template.HTML(strings.NewReplacer(from, "<b>", to, "</b>").Replace(said))
-}
-
-// squeeze makes a text of a size in a drawing as narrow as the room for it, where it is
-// wider.
-func squeeze(text string, size, room float64) template.HTMLAttr {
-	if textWidth(text, size) <= room {
-		return ""
-	}
-	return template.HTMLAttr(fmt.Sprintf(` textLength="%.1f" lengthAdjust="spacingAndGlyphs"`, room))
-}
-
-// say says a message in a template, and lang the language of all that is said.
-func say(key string, places ...any) string { return words.Say(key, places...) }
-
-func lang() string { return words.Here().Tag() }
-
-// embedded gives one of the page's own files.
-func embedded(name string) string {
-	b, err := files.ReadFile(name)
-	if err != nil { // it is compiled in
-		panic(err)
-	}
-	return string(b)
 }
 
 // page is what the template is filled with.

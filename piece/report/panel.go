@@ -6,6 +6,7 @@ import (
 	"endpin/dsp"
 	"endpin/piece"
 	"endpin/piece/finding"
+	"endpin/piece/report/paper"
 	"endpin/piece/words"
 )
 
@@ -196,7 +197,7 @@ func (s *score) ruled(p *panel) {
 		} else if ok {
 			l.Sub = words.Duration(at).In(words.Here())
 		}
-		if room := p.x(float64(bar.Onset+bar.Length)) - float64(x); textWidth(l.Text, 13)+textWidth(l.Sub, 9.5)+9 > room {
+		if room := p.x(float64(bar.Onset+bar.Length)) - float64(x); paper.TextWidth(l.Text, 13)+paper.TextWidth(l.Sub, 9.5)+9 > room {
 			l.Sub = ""
 		}
 		p.Numbers = append(p.Numbers, l)

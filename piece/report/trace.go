@@ -2,22 +2,14 @@ package report
 
 import (
 	"math"
-	"strconv"
 	"strings"
 
 	"endpin/dsp"
+	"endpin/piece/report/paper"
 )
 
-// px is a length in the drawing, written with one decimal: no eye sees more.
-type px float64
-
-func (p px) String() string {
-	s := strconv.FormatFloat(float64(p), 'f', 1, 64)
-	if s == "-0.0" {
-		return "0"
-	}
-	return strings.TrimSuffix(s, ".0")
-}
+// px is a length in a drawing.
+type px = paper.Px
 
 type point struct{ x, y float64 }
 

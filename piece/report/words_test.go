@@ -14,6 +14,7 @@ import (
 	"endpin/piece/class"
 	"endpin/piece/finding"
 	"endpin/piece/report"
+	"endpin/piece/report/progress"
 	"endpin/piece/trend"
 	"endpin/piece/words/pseudo"
 )
@@ -141,24 +142,24 @@ func TestEveryWordOfAClassSheetStandsInTheCatalogue(t *testing.T) {
 func TestEveryWordOfADiaryPageStandsInTheCatalogue(t *testing.T) {
 	defer pseudo.Speak()()
 	ida := aMonth("Ada")
-	few := report.DiaryModel{Player: "Ada", From: firstDay, To: firstDay.AddDate(1, 0, 0), Takes: ida.Takes[:1]}
+	few := progress.Model{Player: "Ada", From: firstDay, To: firstDay.AddDate(1, 0, 0), Takes: ida.Takes[:1]}
 	months := aMonth("Ben")
 	months.To = months.From.AddDate(0, 5, 0)
 	still := aMonth("Cleo") // with one verdict each
 	for i, v := range []trend.Verdict{trend.Closing, trend.Closing, trend.Holding, trend.Holding, trend.Scattered, trend.Holding, trend.TooFew} {
 		still.Shifts[i].Verdict = v
 	}
-	for _, m := range []report.DiaryModel{ida, few, months, still} {
+	for _, m := range []progress.Model{ida, few, months, still} {
 		assert.Empty(t, plainOn(t, diaryPage(t, m)))
 	}
 	var b bytes.Buffer
-	players := []report.DiaryModel{ida, months, still}
+	players := []progress.Model{ida, months, still}
 	for range 9 {
 		players = append(players, still)
 	}
-	for _, of := range [][]report.DiaryModel{nil, players[:1], players[:3], players} {
+	for _, of := range [][]progress.Model{nil, players[:1], players[:3], players} {
 		b.Reset()
-		require.NoError(t, report.DiaryClass(&b, report.DiaryClassModel{From: firstDay, To: firstDay.AddDate(0, 0, 29), Players: of}))
+		require.NoError(t, progress.ClassHTML(&b, progress.ClassModel{From: firstDay, To: firstDay.AddDate(0, 0, 29), Players: of}))
 		assert.Empty(t, plainOn(t, b.String()))
 	}
 }

@@ -8,7 +8,7 @@ import (
 	"fyne.io/fyne/v2/canvas"
 	"fyne.io/fyne/v2/widget"
 
-	"endpin/piece/report"
+	"endpin/piece/report/progress"
 	"endpin/piece/words"
 	"endpin/ui/ink"
 )
@@ -188,7 +188,7 @@ func (r *gridRenderer) Objects() []fyne.CanvasObject {
 }
 
 // calendarOf shows the takes of each day; a long time in low rows.
-func calendarOf(weeks []report.CalendarWeek, c ink.Colours) *grid {
+func calendarOf(weeks []progress.CalendarWeek, c ink.Colours) *grid {
 	var rows []gridRow
 	for _, w := range weeks {
 		r := gridRow{name: w.Name}
@@ -218,7 +218,7 @@ func calendarOf(weeks []report.CalendarWeek, c ink.Colours) *grid {
 }
 
 // weeksOf shows in how many of its playings something stood out in a measure.
-func weeksOf(heads []string, measures []report.WeekRow, c ink.Colours) *grid {
+func weeksOf(heads []string, measures []progress.WeekRow, c ink.Colours) *grid {
 	var rows []gridRow
 	for _, m := range measures {
 		r := gridRow{name: m.Measure, above: m.Piece}

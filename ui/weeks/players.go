@@ -5,7 +5,7 @@ import (
 	"fyne.io/fyne/v2/canvas"
 	"fyne.io/fyne/v2/widget"
 
-	"endpin/piece/report"
+	"endpin/piece/report/progress"
 	"endpin/piece/words"
 	"endpin/ui/fit"
 	"endpin/ui/ink"
@@ -14,7 +14,7 @@ import (
 
 // classOf is for a teacher: who moved, who is stuck, and on what, by name. A name
 // is a button to that player's weeks.
-func classOf(p *report.TeachersPage, c ink.Colours, choose func(string)) []fyne.CanvasObject {
+func classOf(p *progress.TeachersPage, c ink.Colours, choose func(string)) []fyne.CanvasObject {
 	all := []fyne.CanvasObject{fit.Space(6), prose.NewPara(p.Span, 16, false, c.Soft), fit.Space(4)}
 	for _, line := range p.Story {
 		all = append(all, prose.NewPara(line, 24, true, c.Ink))

@@ -9,7 +9,7 @@ import (
 	"fyne.io/fyne/v2/theme"
 	"fyne.io/fyne/v2/widget"
 
-	"endpin/piece/report"
+	"endpin/piece/report/progress"
 	"endpin/piece/trend"
 	"endpin/piece/words"
 	"endpin/ui/desk"
@@ -41,8 +41,8 @@ type Screen struct {
 	sound fyne.CanvasObject // both
 	says  *widget.Label
 
-	page  *report.DiaryPage // shown now, and so with the two below
-	pupil *report.TeachersPage
+	page  *progress.Page // shown now, and so with the two below
+	pupil *progress.TeachersPage
 	dark  bool
 }
 
@@ -224,7 +224,7 @@ func (s *Screen) set() {
 }
 
 // shiftsOf is the story, and each shift with its picture.
-func shiftsOf(p *report.DiaryPage, c ink.Colours) []fyne.CanvasObject {
+func shiftsOf(p *progress.Page, c ink.Colours) []fyne.CanvasObject {
 	all := []fyne.CanvasObject{fit.Space(6), prose.NewPara(p.Span, 16, false, c.Soft), fit.Space(4)}
 	for i, line := range p.Story {
 		if i == len(p.Story)-1 {
@@ -252,7 +252,7 @@ func shiftsOf(p *report.DiaryPage, c ink.Colours) []fyne.CanvasObject {
 }
 
 // besides is what stands beside the shifts.
-func besides(p *report.DiaryPage, c ink.Colours) []fyne.CanvasObject {
+func besides(p *progress.Page, c ink.Colours) []fyne.CanvasObject {
 	head := func(key string) fyne.CanvasObject { return prose.NewPara(words.Say(key), 20, true, c.Ink) }
 	all := []fyne.CanvasObject{fit.Space(6), head("window.diary.takes"), prose.NewPara(words.Say("window.diary.takes.dots"), 14, false, c.Soft), calendarOf(p.Calendar, c)}
 	if len(p.Mended) > 0 {
@@ -284,7 +284,7 @@ func besides(p *report.DiaryPage, c ink.Colours) []fyne.CanvasObject {
 	if len(p.RhythmRows) > 0 {
 		all = append(all, fit.Space(18), head("report.diary.rhythm"), prose.NewPara(words.Say("report.diary.rhythm.key"), 14, false, c.Soft))
 		for _, r := range p.RhythmRows { // what a row tells wants more room than its head has
-			all = append(all, fit.Space(6), prose.NewPara(r.Piece, 16, false, c.Ink), weeksOf(p.RhythmHeads, []report.WeekRow{{Cells: r.Cells}}, c))
+			all = append(all, fit.Space(6), prose.NewPara(r.Piece, 16, false, c.Ink), weeksOf(p.RhythmHeads, []progress.WeekRow{{Cells: r.Cells}}, c))
 		}
 	}
 	if len(p.WeekRows) > 0 {

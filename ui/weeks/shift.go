@@ -5,7 +5,7 @@ import (
 	"fyne.io/fyne/v2/canvas"
 	"fyne.io/fyne/v2/widget"
 
-	"endpin/piece/report"
+	"endpin/piece/report/progress"
 	"endpin/ui/ink"
 	"endpin/ui/prose"
 )
@@ -29,7 +29,7 @@ const (
 	afterWhere = 2 // paragraphs before the verdict
 )
 
-func newShiftView(row report.ShiftRow, c ink.Colours) *shiftView {
+func newShiftView(row progress.ShiftRow, c ink.Colours) *shiftView {
 	v := &shiftView{rule: canvas.NewRectangle(ink.Mixed(c.Paper, c.Soft, 0.45)), shape: verdictShape(row.Shape, c), strip: newStrip(row, c)}
 	v.told = []*prose.Para{prose.NewPara(row.Where, 17, true, c.Ink), prose.NewPara(row.How, 14, false, c.Soft), prose.NewPara(row.Text, 16, false, c.Ink), prose.NewPara(row.Facts, 13, false, c.Soft)}
 	v.word = canvas.NewText(row.Verdict.Word().String(), c.Ink)

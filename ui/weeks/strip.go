@@ -7,7 +7,7 @@ import (
 	"fyne.io/fyne/v2/canvas"
 	"fyne.io/fyne/v2/widget"
 
-	"endpin/piece/report"
+	"endpin/piece/report/progress"
 	"endpin/piece/words"
 	"endpin/ui/ink"
 )
@@ -16,7 +16,7 @@ import (
 // does: the same geometry, in the desk's ink.
 type strip struct {
 	widget.BaseWidget
-	row     report.ShiftRow
+	row     progress.ShiftRow
 	colours ink.Colours
 	picture *canvas.Raster
 	texts   []*canvas.Text
@@ -26,7 +26,7 @@ type strip struct {
 // 10 units high.
 const enlarged = 1.3
 
-func newStrip(row report.ShiftRow, c ink.Colours) *strip {
+func newStrip(row progress.ShiftRow, c ink.Colours) *strip {
 	s := &strip{row: row, colours: c}
 	s.picture = canvas.NewRaster(s.draw)
 	s.ExtendBaseWidget(s)
@@ -34,7 +34,7 @@ func newStrip(row report.ShiftRow, c ink.Colours) *strip {
 }
 
 // geometry is the strip in the size that it has.
-func (s *strip) geometry() report.Strip {
+func (s *strip) geometry() progress.Strip {
 	size := s.Size()
 	return s.row.Strip(float64(size.Width/enlarged), float64(size.Height/enlarged))
 }

@@ -17,7 +17,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"endpin/dsp"
-	"endpin/piece/report"
+	"endpin/piece/report/progress"
 	"endpin/piece/trend"
 	"endpin/piece/words"
 	"endpin/piece/words/pseudo"
@@ -30,17 +30,17 @@ import (
 // shelf is a diary with made-up weeks in it.
 type shelf struct {
 	players []string
-	weeks   map[string]report.DiaryModel
+	weeks   map[string]progress.Model
 	sound   weeks.KeptSound
 }
 
 func (s *shelf) Mended(weeks.Mended) error                     { return nil }
 func (s *shelf) Remember(weeks.Remembered) (weeks.Kept, error) { return weeks.Kept{}, nil }
 func (s *shelf) Players() ([]string, error)                    { return s.players, nil }
-func (s *shelf) Weeks(player string, _ time.Time) (report.DiaryModel, error) {
+func (s *shelf) Weeks(player string, _ time.Time) (progress.Model, error) {
 	return s.weeks[player], nil
 }
-func (s *shelf) Class(time.Time) (m report.DiaryClassModel, err error) {
+func (s *shelf) Class(time.Time) (m progress.ClassModel, err error) {
 	for _, p := range s.players {
 		if w := s.weeks[p]; len(w.Takes) > 0 {
 			m.Players, m.From, m.To = append(m.Players, w), w.From, w.To
@@ -53,10 +53,10 @@ func (s *shelf) KeepSound(_ string, said weeks.KeptSound) error { s.sound = said
 
 // weeksOfPractice are a player's, with so many shifts: the first closes in, the
 // second stays sharp, the third opens, the fourth lands now here, now there.
-func weeksOfPractice(player string, days, shifts int) report.DiaryModel {
+func weeksOfPractice(player string, days, shifts int) progress.Model {
 	rng := rand.New(rand.NewSource(int64(len(player) + shifts)))
 	first := time.Date(2026, 10, 26, 17, 0, 0, 0, time.UTC)
-	m := report.DiaryModel{Player: player, From: first, To: first.AddDate(0, 0, days-1)}
+	m := progress.Model{Player: player, From: first, To: first.AddDate(0, 0, days-1)}
 	groups := make([]trend.Group, shifts)
 	for s := range groups {
 		groups[s].Shift = trend.Shift{Piece: "Stairs to the Loft", Measure: fmt.Sprint(1 + s*16/shifts), Beat: float64(1 + s%4), String: 1 + s%3, From: "1", To: "3"}
@@ -66,7 +66,7 @@ func weeksOfPractice(player string, days, shifts int) report.DiaryModel {
 		part := float64(day) / 29
 		for take := range 1 + day*7%4 {
 			at := first.AddDate(0, 0, day).Add(time.Duration(take) * 20 * time.Minute)
-			m.Takes = append(m.Takes, report.DiaryTake{When: at, Piece: "Stairs to the Loft"})
+			m.Takes = append(m.Takes, progress.Take{When: at, Piece: "Stairs to the Loft"})
 			for s := range groups {
 				middle := []float64{38 - 34*part, 24, -4 - 30*part, 0}[s%4]
 				groups[s].Landings = append(groups[s].Landings, trend.Landing{When: at, Take: fmt.Sprint(day, take), Tolerance: 18, SettleMS: 140, QPM: 76, Trust: dsp.Sure,
@@ -82,13 +82,13 @@ func weeksOfPractice(player string, days, shifts int) report.DiaryModel {
 		}
 	}
 	for i, l := range trend.Shifts(groups, trend.Options{}) {
-		m.Shifts = append(m.Shifts, report.DiaryShift{Line: l, Landings: groups[i].Landings})
+		m.Shifts = append(m.Shifts, progress.Shift{Line: l, Landings: groups[i].Landings})
 	}
 	m.Kinds = trend.Kinds(groups, trend.Options{})
 	for k := range passes {
-		m.Weeks = append(m.Weeks, report.DiaryMeasure{Piece: "Stairs to the Loft", Measure: fmt.Sprint(k + 1), Weeks: trend.Share(passes[k])})
+		m.Weeks = append(m.Weeks, progress.Measure{Piece: "Stairs to the Loft", Measure: fmt.Sprint(k + 1), Weeks: trend.Share(passes[k])})
 	}
-	m.Mended = []report.DiaryMended{{When: first, Piece: "Stairs to the Loft", Says: words.Of("practice.mend.what", "what", words.Of("finding.sharp.name"), "measure", "5")}}
+	m.Mended = []progress.Mended{{When: first, Piece: "Stairs to the Loft", Says: words.Of("practice.mend.what", "what", words.Of("finding.sharp.name"), "measure", "5")}}
 	m.More = []string{words.Many("window.diary.days", 30).String(), words.Say("window.diary.write-a-name")} // sentences of any kind
 	return m
 }
@@ -137,10 +137,10 @@ func TestAPlayersWeeksAreLookedAtOnTheDesk(t *testing.T) {
 	assert.True(t, uitest.Reads(win, "There is no take of Mina Vella in the last 30 days. Play, and come back here."))
 
 	s.players = []string{"Mina Vella", "Ole Quist", "Tarik"}
-	s.weeks = map[string]report.DiaryModel{"Mina Vella": weeksOfPractice("Mina Vella", 30, 4), "Ole Quist": weeksOfPractice("Ole Quist", 30, 30), "Tarik": weeksOfPractice("Tarik", 3, 4)}
+	s.weeks = map[string]progress.Model{"Mina Vella": weeksOfPractice("Mina Vella", 30, 4), "Ole Quist": weeksOfPractice("Ole Quist", 30, 30), "Tarik": weeksOfPractice("Tarik", 3, 4)}
 	screen.Enter()
 	do()
-	story := report.DiaryPageOf(s.weeks["Mina Vella"]).Story
+	story := progress.PageOf(s.weeks["Mina Vella"]).Story
 	require.Len(t, story, 4)
 	for _, sentence := range story {
 		assert.True(t, uitest.Reads(win, sentence), sentence)
@@ -206,7 +206,7 @@ func everyWeek(t *testing.T, size fyne.Size, visit func(name string, win fyne.Wi
 	read()
 	show("nobody")
 	s.players = []string{"Mina Vella", "Ole Quist", "Tarik"}
-	s.weeks = map[string]report.DiaryModel{"Mina Vella": weeksOfPractice("Mina Vella", 30, 4), "Ole Quist": weeksOfPractice("Ole Quist", 100, 8), "Tarik": weeksOfPractice("Tarik", 3, 4)}
+	s.weeks = map[string]progress.Model{"Mina Vella": weeksOfPractice("Mina Vella", 30, 4), "Ole Quist": weeksOfPractice("Ole Quist", 100, 8), "Tarik": weeksOfPractice("Tarik", 3, 4)}
 	screen.whose.OnSubmitted("Mina Vella")
 	read()
 	for _, player := range s.players {
@@ -249,7 +249,7 @@ func TestNothingOfTheWeeksIsCutOffOrLiesOnAnother(t *testing.T) {
 }
 
 func TestTheWeeksFitALargeWindowByNight(t *testing.T) {
-	s := &shelf{players: []string{"Mina Vella"}, sound: weeks.KeptSound{Limit: 2 << 30}, weeks: map[string]report.DiaryModel{"Mina Vella": weeksOfPractice("Mina Vella", 30, 8)}}
+	s := &shelf{players: []string{"Mina Vella"}, sound: weeks.KeptSound{Limit: 2 << 30}, weeks: map[string]progress.Model{"Mina Vella": weeksOfPractice("Mina Vella", 30, 8)}}
 	screen, _, win, do := diaryTable(t, s, fyne.NewSize(1920, 1080), true)
 	screen.Enter()
 	do()
@@ -295,7 +295,7 @@ func TestOnTheStripSharpIsAboveTheLine(t *testing.T) {
 			m.Shifts[0].Landings[i].Cents = cents
 		}
 		m.Shifts[0].Line = trend.Shifts([]trend.Group{{Shift: m.Shifts[0].Shift, Landings: m.Shifts[0].Landings}}, trend.Options{})[0]
-		page := report.DiaryPageOf(m)
+		page := progress.PageOf(m)
 		c := ink.Look{}.Colours()
 		s := newStrip(page.Groups[0].Shifts[0], c)
 		s.Resize(fyne.NewSize(520, 176))

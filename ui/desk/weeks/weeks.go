@@ -5,7 +5,7 @@ import (
 	"strings"
 	"time"
 
-	"endpin/piece/report"
+	"endpin/piece/report/progress"
 	"endpin/piece/words"
 	"endpin/ui/desk/errand"
 	"endpin/ui/desk/said"
@@ -18,9 +18,9 @@ type Diary interface {
 	Mended(Mended) error
 	Players() ([]string, error)
 	// Weeks are those of a player from a day on; they hold no take where there is none.
-	Weeks(player string, from time.Time) (report.DiaryModel, error)
+	Weeks(player string, from time.Time) (progress.Model, error)
 	// Class is the weeks of all players.
-	Class(from time.Time) (report.DiaryClassModel, error)
+	Class(from time.Time) (progress.ClassModel, error)
 	// Sound says whether a player's sound is kept, and how much of it may be.
 	Sound(player string) (KeptSound, error)
 	KeepSound(player string, s KeptSound) error
@@ -62,8 +62,8 @@ type Weeks struct {
 	Days    int    // looked at, back from today; one of Spans
 	Loading bool
 	Message string // one sentence where there is nothing to show
-	Page    *report.DiaryPage
-	Class   *report.TeachersPage
+	Page    *progress.Page
+	Class   *progress.TeachersPage
 	Sound   KeptSound // of the player whose takes this desk keeps
 
 	host  Host
@@ -156,8 +156,8 @@ func (s *Weeks) load() {
 		if player == "" && len(players) == 1 {
 			player = players[0]
 		}
-		var page *report.DiaryPage
-		var class *report.TeachersPage
+		var page *progress.Page
+		var class *progress.TeachersPage
 		switch {
 		case all:
 			c, err := diary.Class(from)
@@ -165,7 +165,7 @@ func (s *Weeks) load() {
 				return nil, err
 			}
 			if len(c.Players) > 0 {
-				p := report.TeachersPageOf(c)
+				p := progress.TeachersPageOf(c)
 				class = &p
 			}
 		case slices.Contains(players, player):
@@ -174,7 +174,7 @@ func (s *Weeks) load() {
 				return nil, err
 			}
 			if len(w.Takes) > 0 {
-				p := report.DiaryPageOf(w)
+				p := progress.PageOf(w)
 				page = &p
 			}
 		}

@@ -10,7 +10,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"endpin/piece/report"
+	"endpin/piece/report/progress"
 	"endpin/piece/trend"
 	"endpin/piece/words/pseudo"
 )
@@ -23,7 +23,7 @@ type shelf struct {
 	mended  []Mended
 	players []string
 	fault   error
-	weeks   map[string]report.DiaryModel
+	weeks   map[string]progress.Model
 	sound   KeptSound
 	from    time.Time
 }
@@ -56,17 +56,17 @@ func (s *shelf) Players() ([]string, error) {
 	return s.players, s.fault
 }
 
-func (s *shelf) Weeks(player string, from time.Time) (report.DiaryModel, error) {
+func (s *shelf) Weeks(player string, from time.Time) (progress.Model, error) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	s.from = from
 	return s.weeks[player], nil
 }
 
-func (s *shelf) Class(time.Time) (report.DiaryClassModel, error) {
+func (s *shelf) Class(time.Time) (progress.ClassModel, error) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	var m report.DiaryClassModel
+	var m progress.ClassModel
 	for _, p := range s.players {
 		m.Players = append(m.Players, s.weeks[p])
 	}
@@ -121,9 +121,9 @@ func (b *table) pump(t testing.TB, until func() bool) {
 func newTable(d Diary) *table { return &table{diary: d, posted: make(chan func(), 1000)} }
 
 // aMonth is a player's, with shifts that close, hold and open.
-func aMonth(player string, shifts int) report.DiaryModel {
+func aMonth(player string, shifts int) progress.Model {
 	first := time.Date(2026, 10, 27, 17, 0, 0, 0, time.UTC)
-	m := report.DiaryModel{Player: player, From: first, To: first.AddDate(0, 0, 29)}
+	m := progress.Model{Player: player, From: first, To: first.AddDate(0, 0, 29)}
 	var groups []trend.Group
 	for s := range shifts {
 		g := trend.Group{Shift: trend.Shift{Piece: "Gate Song", Measure: fmt.Sprint(s + 2), Beat: 1, String: 2, From: "1", To: "3"}}
@@ -133,14 +133,14 @@ func aMonth(player string, shifts int) report.DiaryModel {
 				at := first.AddDate(0, 0, day).Add(time.Duration(take) * time.Hour)
 				g.Landings = append(g.Landings, trend.Landing{When: at, Take: fmt.Sprint(day, take), Cents: 20 + slope + float64((day*37+take*53+s*11)%31-15), Tolerance: 18, SettleMS: 150, QPM: 76, Trust: "sure"})
 				if s == 0 {
-					m.Takes = append(m.Takes, report.DiaryTake{When: at, Piece: "Gate Song"})
+					m.Takes = append(m.Takes, progress.Take{When: at, Piece: "Gate Song"})
 				}
 			}
 		}
 		groups = append(groups, g)
 	}
 	for i, l := range trend.Shifts(groups, trend.Options{}) {
-		m.Shifts = append(m.Shifts, report.DiaryShift{Line: l, Landings: groups[i].Landings})
+		m.Shifts = append(m.Shifts, progress.Shift{Line: l, Landings: groups[i].Landings})
 	}
 	return m
 }
@@ -159,7 +159,7 @@ func TestTheDiaryIsLookedAtPlayerByPlayer(t *testing.T) {
 	assert.Equal(t, "Mina Vella", b.owner)
 	assert.Equal(t, "There is no take of Mina Vella in the last 30 days. Play, and come back here.", look.Message)
 	s.players = []string{"Mina Vella", "Ole"}
-	s.weeks = map[string]report.DiaryModel{"Mina Vella": aMonth("Mina Vella", 3), "Ole": aMonth("Ole", 1)}
+	s.weeks = map[string]progress.Model{"Mina Vella": aMonth("Mina Vella", 3), "Ole": aMonth("Ole", 1)}
 	look.Enter()
 	settle()
 	require.NotNil(t, look.Page)

@@ -1,4 +1,4 @@
-package report
+package progress
 
 import (
 	"embed"
@@ -10,51 +10,47 @@ import (
 	"strings"
 	"time"
 
+	"endpin/piece/outside"
+	"endpin/piece/report/paper"
 	"endpin/piece/trend"
 	"endpin/piece/words"
 )
 
 //go:embed diary.gohtml diary.css
-var diaryFiles embed.FS
+var files embed.FS
 
-var diaryTemplate = template.Must(template.New("diary.gohtml").Funcs(template.FuncMap{
-	"style": func() template.CSS {
-		css, err := diaryFiles.ReadFile("diary.css")
-		if err != nil { // it is compiled in
-			panic(err)
-		}
-		return template.CSS(embedded("page.css") + string(css))
-	},
-	"policy":   policy,
-	"say":      say,
-	"lang":     lang,
-	"weekdays": weekdays,
-	"squeeze":  squeeze,
-}).ParseFS(diaryFiles, "diary.gohtml"))
+var pageTemplate = func() *template.Template {
+	css, err := files.ReadFile("diary.css")
+	if err != nil { // it is compiled in
+		panic(err)
+	}
+	return template.Must(template.New("diary.gohtml").Funcs(paper.Funcs(string(css))).
+		Funcs(template.FuncMap{"weekdays": weekdays}).ParseFS(files, "diary.gohtml"))
+}()
 
-// DiaryModel is what a player's page over weeks is filled with.
-type DiaryModel struct {
+// Model is what a player's page over weeks is filled with.
+type Model struct {
 	Player string
 	From   time.Time // first day shown
 	To     time.Time // last day shown
-	Shifts []DiaryShift
+	Shifts []Shift
 	Kinds  []trend.Line
-	Takes  []DiaryTake
-	Weeks  []DiaryMeasure // measures × weeks, in order of the pieces and their measures
-	Rhythm []DiaryRhythm  // slips of rhythm, the pace of passages and evenness × weeks
-	More   []string       // sentences: what slipped back, the tempo that is clean, strings that drift
-	Mended []DiaryMended  // in order of time
+	Takes  []Take
+	Weeks  []Measure // measures × weeks, in order of the pieces and their measures
+	Rhythm []Rhythm  // slips of rhythm, the pace of passages and evenness × weeks
+	More   []string  // sentences: what slipped back, the tempo that is clean, strings that drift
+	Mended []Mended  // in order of time
 }
 
-// DiaryMended is one thing that was worked on until it held.
-type DiaryMended struct {
+// Mended is one thing that was worked on until it held.
+type Mended struct {
 	When  time.Time
 	Piece string
 	Says  words.Sentence // what it was, and what it came to
 }
 
-// DiaryRhythm is one thing about a player's time or evenness, by week.
-type DiaryRhythm struct {
+// Rhythm is one thing about a player's time or evenness, by week.
+type Rhythm struct {
 	What  string
 	In    RhythmUnit
 	Weeks []trend.WeekOf
@@ -69,32 +65,32 @@ const (
 	CentsScatter                   // of stopped notes; 0 where nothing was told
 )
 
-// DiaryShift is one shift with its landings.
-type DiaryShift struct {
+// Shift is one shift with its landings.
+type Shift struct {
 	trend.Line
 	Landings []trend.Landing
 }
 
-// DiaryTake is one take on the calendar.
-type DiaryTake struct {
+// Take is one take on the calendar.
+type Take struct {
 	When  time.Time
 	Piece string
 }
 
-// DiaryMeasure is one measure of a piece: what share of the times it was played
+// Measure is one measure of a piece: what share of the times it was played
 // something was told of it, by the Monday of the week.
-type DiaryMeasure struct {
+type Measure struct {
 	Piece, Measure string
 	Weeks          []trend.WeekOf // Value is the share, 0 to 1
 }
 
-// DiaryPage is what a player's weeks come to in words and pictures: what the page
+// Page is what a player's weeks come to in words and pictures: what the page
 // to print shows, and the desk.
-type DiaryPage struct {
+type Page struct {
 	Player, Span string
 	Story        []string // the page in a few sentences
 	Period       string   // that each median on the strips is of: "a week"
-	Groups       []DiaryGroup
+	Groups       []Group
 	FewHead      string
 	Few          []string // shifts without a verdict, in a line each
 	Kinds        []KindRow
@@ -108,8 +104,8 @@ type DiaryPage struct {
 	Mended       []string // a line each, the newest first
 }
 
-// DiaryGroup is shifts that go alike.
-type DiaryGroup struct {
+// Group is shifts that go alike.
+type Group struct {
 	Name   string
 	Good   bool // nothing moved and nothing is off: on paper in a line each
 	Shifts []ShiftRow
@@ -123,7 +119,7 @@ type ShiftRow struct {
 	Text       string
 	Facts      string
 
-	shift    *DiaryShift
+	shift    *Shift
 	from, to time.Time
 }
 
@@ -167,16 +163,16 @@ func groupOf(t *trend.Trend) int {
 	return 2
 }
 
-// Diary writes a player's page over weeks, which needs nothing else: no network,
+// HTML writes a player's page over weeks, which needs nothing else: no network,
 // no fonts of its own, no scripts. The error is w's.
-func Diary(w io.Writer, m DiaryModel) error { return diaryTemplate.Execute(w, DiaryPageOf(m)) }
+func HTML(w io.Writer, m Model) error { return pageTemplate.Execute(w, PageOf(m)) }
 
-// DiaryPageOf puts a player's weeks into words and pictures.
-func DiaryPageOf(m DiaryModel) DiaryPage {
-	pg := DiaryPage{Player: clean(m.Player), Span: daysShown(m.From, m.To).String(), Story: story(m),
+// PageOf puts a player's weeks into words and pictures.
+func PageOf(m Model) Page {
+	pg := Page{Player: outside.Line(m.Player), Span: daysShown(m.From, m.To).String(), Story: story(m),
 		Period: words.Say("report.diary.period." + strconv.Itoa(period(m.From, m.To)))}
-	groups := make([]DiaryGroup, len(diaryGroups))
-	shifts := append([]DiaryShift(nil), m.Shifts...)
+	groups := make([]Group, len(diaryGroups))
+	shifts := append([]Shift(nil), m.Shifts...)
 	sort.SliceStable(shifts, func(i, j int) bool { return math.Abs(shifts[i].Last) > math.Abs(shifts[j].Last) })
 	for i := range shifts {
 		s := &shifts[i]
@@ -203,7 +199,7 @@ func DiaryPageOf(m DiaryModel) DiaryPage {
 		row := KindRow{How: kindOf(k.Shift).String(), Times: k.Times, First: rounded(k.First).String(), Last: rounded(k.Last).String(),
 			Spread: words.Whole(k.Spread).String(), Within: tenths(k.Within).String(), Verdict: k.Verdict, Shape: verdictShapes[k.Verdict]}
 		if differ := k.Differ(); differ != "" && k.Verdict != trend.TooFew {
-			row.Differ = words.Say("report.diary.differ", "how", clean(differ))
+			row.Differ = words.Say("report.diary.differ", "how", outside.Line(differ))
 		}
 		pg.Kinds = append(pg.Kinds, row)
 	}
@@ -211,11 +207,11 @@ func DiaryPageOf(m DiaryModel) DiaryPage {
 	pg.WeekHeads, pg.WeekRows = weekTable(m.Weeks)
 	pg.RhythmHeads, pg.RhythmRows = rhythmTable(m.Rhythm)
 	for _, s := range m.More {
-		pg.More = append(pg.More, clean(s))
+		pg.More = append(pg.More, outside.Line(s))
 	}
 	for i := len(m.Mended) - 1; i >= 0; i-- {
 		x := &m.Mended[i]
-		pg.Mended = append(pg.Mended, words.Say("report.diary.mended.one", "day", words.DayOfYear(x.When), "piece", clean(x.Piece), "said", clean(x.Says.String())))
+		pg.Mended = append(pg.Mended, words.Say("report.diary.mended.one", "day", words.DayOfYear(x.When), "piece", outside.Line(x.Piece), "said", outside.Line(x.Says.String())))
 	}
 	return pg
 }
@@ -235,8 +231,8 @@ func kindsWithin(kinds []trend.Line) string {
 }
 
 // story tells the page in a few sentences.
-func story(m DiaryModel) []string {
-	var by [3][]DiaryShift
+func story(m Model) []string {
+	var by [3][]Shift
 	few := 0
 	for _, s := range m.Shifts {
 		if g := groupOf(&s.Trend); g >= 0 {
@@ -280,7 +276,7 @@ func story(m DiaryModel) []string {
 		said = append(said, words.Say("report.story.nothing"))
 	}
 	if n := len(m.Mended); n > 0 {
-		said = append(said, words.Many("report.story.mended", n, "said", clean(m.Mended[n-1].Says.String())).String())
+		said = append(said, words.Many("report.story.mended", n, "said", outside.Line(m.Mended[n-1].Says.String())).String())
 	}
 	days := map[string]bool{}
 	for _, t := range m.Takes {
@@ -304,7 +300,7 @@ func withOthers(key string, n int, places ...any) string {
 
 // within says how many shifts land within the tolerance, and how many did not at
 // first.
-func within(shifts []DiaryShift) string {
+func within(shifts []Shift) string {
 	came := 0
 	for _, s := range shifts {
 		if math.Abs(s.First) > s.Tolerance {
@@ -334,7 +330,7 @@ func where(key string, s trend.Shift) words.Sentence {
 	if s.Piece != "" {
 		key += ".of"
 	}
-	return words.Of(key, "measure", clean(s.Measure), "beat", words.Short(s.Beat), "piece", clean(s.Piece))
+	return words.Of(key, "measure", outside.Line(s.Measure), "beat", words.Short(s.Beat), "piece", outside.Line(s.Piece))
 }
 
 // howOf says from where to where a shift goes, kindOf so as a heading.
@@ -343,7 +339,7 @@ func howOf(s trend.Shift) words.Sentence { return how(s, words.Position(s.From).
 func kindOf(s trend.Shift) words.Sentence { return how(s, words.Position(s.From).LeastBegins()) }
 
 func how(s trend.Shift, from words.Sentence) words.Sentence {
-	key, name := "report.shift.how", (Options{}).stringName(s.String)
+	key, name := "report.shift.how", paper.StringName(paper.BassStrings, s.String)
 	if name != "" {
 		key += ".on"
 	}

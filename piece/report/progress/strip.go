@@ -1,10 +1,11 @@
-package report
+package progress
 
 import (
 	"math"
 	"time"
 
 	"endpin/dsp/robust"
+	"endpin/piece/report/paper"
 	"endpin/piece/trend"
 	"endpin/piece/words"
 )
@@ -14,11 +15,11 @@ import (
 // week, or of more in a long time, with its 95 % interval. It is geometry only;
 // whoever draws it chooses how.
 type Strip struct {
-	Width, Height       px
-	Left, Right         px
-	Top, Bottom         px
-	Zero                px
-	BandTop, BandHeight px
+	Width, Height       paper.Px
+	Left, Right         paper.Px
+	Top, Bottom         paper.Px
+	Zero                paper.Px
+	BandTop, BandHeight paper.Px
 	Cents               []StripTick
 	Dates               []StripTick
 	Dots                []StripDot
@@ -28,21 +29,21 @@ type Strip struct {
 
 // StripTick is a place on an axis.
 type StripTick struct {
-	At   px
+	At   paper.Px
 	Text string
 }
 
 // StripDot is a landing; those beyond the edge stand on it, with their way out.
 type StripDot struct {
-	X, Y px
+	X, Y paper.Px
 	Out  int // 1 above the strip, -1 below it
 }
 
 // StripWeek is the median of a week, or of more in a long time; Low and High are equal to Y where too few
 // landings give no interval.
 type StripWeek struct {
-	X, Y, Low, High px
-	From, To        px
+	X, Y, Low, High paper.Px
+	From, To        paper.Px
 	Sure            bool
 }
 
@@ -54,7 +55,7 @@ const (
 
 // NewStrip lays out the landings between two days, both shown.
 func NewStrip(landings []trend.Landing, from, to time.Time, tolerance float64, width, height float64) Strip {
-	s := Strip{Width: px(width), Height: px(height), Left: stripLeft, Right: px(width - 6), Top: stripTop, Bottom: px(height - stripBottom)}
+	s := Strip{Width: paper.Px(width), Height: paper.Px(height), Left: stripLeft, Right: paper.Px(width - 6), Top: stripTop, Bottom: paper.Px(height - stripBottom)}
 	reach := 60.0
 	var off []float64
 	for _, l := range landings {
@@ -68,12 +69,12 @@ func NewStrip(landings []trend.Landing, from, to time.Time, tolerance float64, w
 	first := dayStart(from)
 	begin := trend.Monday(first) // weeks are those of the table
 	span := math.Max(1, dayStart(to).AddDate(0, 0, 1).Sub(first).Hours())
-	x := func(t time.Time) px {
-		return s.Left + px(t.Sub(first).Hours()/span)*(s.Right-s.Left)
+	x := func(t time.Time) paper.Px {
+		return s.Left + paper.Px(t.Sub(first).Hours()/span)*(s.Right-s.Left)
 	}
 	middle, half := (s.Top+s.Bottom)/2, float64(s.Bottom-s.Top)/2
-	y := func(cents float64) px {
-		return middle - px(math.Max(-1, math.Min(1, cents/reach))*half)
+	y := func(cents float64) paper.Px {
+		return middle - paper.Px(math.Max(-1, math.Min(1, cents/reach))*half)
 	}
 	s.Zero, s.BandTop = y(0), y(tolerance)
 	s.BandHeight = y(-tolerance) - s.BandTop
@@ -141,7 +142,7 @@ func period(from, to time.Time) (days int) {
 }
 
 // dates puts a mark on every Monday, or fewer where there are many.
-func (s *Strip) dates(first, last time.Time, x func(time.Time) px) {
+func (s *Strip) dates(first, last time.Time, x func(time.Time) paper.Px) {
 	weeks := int(last.Sub(first).Hours()/24/7) + 1
 	every := 1 + weeks/7
 	d := first
@@ -171,4 +172,4 @@ func dayStart(t time.Time) time.Time {
 }
 
 // Span is the lane's width.
-func (s Strip) Span() px { return s.Right - s.Left }
+func (s Strip) Span() paper.Px { return s.Right - s.Left }

@@ -18,7 +18,7 @@ import (
 	"endpin/dsp"
 	"endpin/piece/finding"
 	"endpin/piece/practice"
-	"endpin/piece/report"
+	"endpin/piece/report/progress"
 	"endpin/piece/trend"
 )
 
@@ -26,9 +26,9 @@ var firstDay = time.Date(2026, 11, 2, 17, 30, 0, 0, time.UTC)
 
 // aMonth is a player's month, made up: SD 18 cents about a way from one place
 // to another for each shift.
-func aMonth(player string) report.DiaryModel {
+func aMonth(player string) progress.Model {
 	rng := rand.New(rand.NewSource(int64(len(player)) + 1))
-	m := report.DiaryModel{Player: player, From: firstDay, To: firstDay.AddDate(0, 0, 29)}
+	m := progress.Model{Player: player, From: firstDay, To: firstDay.AddDate(0, 0, 29)}
 	shapes := []struct {
 		measure  string
 		from, to float64
@@ -45,7 +45,7 @@ func aMonth(player string) report.DiaryModel {
 		}
 		for k := 0; k < 2+d%2; k++ {
 			at := firstDay.AddDate(0, 0, d).Add(time.Duration(k) * 20 * time.Minute)
-			m.Takes = append(m.Takes, report.DiaryTake{When: at, Piece: "Harbour Steps"})
+			m.Takes = append(m.Takes, progress.Take{When: at, Piece: "Harbour Steps"})
 			for i, s := range shapes {
 				if d >= s.days {
 					continue
@@ -56,7 +56,7 @@ func aMonth(player string) report.DiaryModel {
 		}
 	}
 	for i, l := range trend.Shifts(groups, trend.Options{}) {
-		m.Shifts = append(m.Shifts, report.DiaryShift{Line: l, Landings: groups[i].Landings})
+		m.Shifts = append(m.Shifts, progress.Shift{Line: l, Landings: groups[i].Landings})
 		var counts []trend.Count
 		for _, x := range groups[i].Landings {
 			c := trend.Count{When: x.When, Chance: 1}
@@ -65,16 +65,16 @@ func aMonth(player string) report.DiaryModel {
 			}
 			counts = append(counts, c)
 		}
-		m.Weeks = append(m.Weeks, report.DiaryMeasure{Piece: "Harbour Steps", Measure: l.Measure, Weeks: trend.Share(counts)})
+		m.Weeks = append(m.Weeks, progress.Measure{Piece: "Harbour Steps", Measure: l.Measure, Weeks: trend.Share(counts)})
 	}
 	m.Kinds = trend.Kinds(groups, trend.Options{})
 	return m
 }
 
-func diaryPage(t *testing.T, m report.DiaryModel) string {
+func diaryPage(t *testing.T, m progress.Model) string {
 	t.Helper()
 	var b bytes.Buffer
-	require.NoError(t, report.Diary(&b, m))
+	require.NoError(t, progress.HTML(&b, m))
 	if dir := os.Getenv("ENDPIN_PAGES"); dir != "" {
 		require.NoError(t, os.WriteFile(filepath.Join(dir, t.Name()+".html"), b.Bytes(), 0o644))
 	}
@@ -105,7 +105,7 @@ func TestEveryLandingStandsOnItsStrip(t *testing.T) {
 }
 
 func TestSharpIsAboveTheLineAndFlatBelow(t *testing.T) {
-	s := report.NewStrip([]trend.Landing{{When: firstDay, Cents: 30}, {When: firstDay.AddDate(0, 0, 9), Cents: -30}, {When: firstDay, Cents: 900}},
+	s := progress.NewStrip([]trend.Landing{{When: firstDay, Cents: 30}, {When: firstDay.AddDate(0, 0, 9), Cents: -30}, {When: firstDay, Cents: 900}},
 		firstDay, firstDay.AddDate(0, 0, 20), 18, 400, 120)
 	require.Len(t, s.Dots, 3)
 	assert.Less(t, s.Dots[0].Y, s.BandTop)
@@ -125,7 +125,7 @@ func TestADiaryPageNeedsNothingElseAndTrustsNoName(t *testing.T) {
 }
 
 func TestAnEmptyDiarySaysThatThereIsNotEnough(t *testing.T) {
-	page := diaryPage(t, report.DiaryModel{Player: "Ida", From: firstDay, To: firstDay})
+	page := diaryPage(t, progress.Model{Player: "Ida", From: firstDay, To: firstDay})
 	assert.Contains(t, page, "not enough yet")
 }
 
@@ -134,7 +134,7 @@ func TestThePageSaysWhatWasMended(t *testing.T) {
 	a, now := practice.Aim{Kind: finding.SharpAfterShift, Measure: "5", Was: 31, Let: 18, Level: "intermediate"}, -2.4
 	first := a
 	first.Measure, first.Level = "3", finding.FirstYear.Name
-	m.Mended = []report.DiaryMended{{When: firstDay, Piece: "Gate <Song>", Says: first.CameTo(&now)}, {When: firstDay.AddDate(0, 0, 2), Piece: "Gate <Song>", Says: a.CameTo(&now)}}
+	m.Mended = []progress.Mended{{When: firstDay, Piece: "Gate <Song>", Says: first.CameTo(&now)}, {When: firstDay.AddDate(0, 0, 2), Piece: "Gate <Song>", Says: a.CameTo(&now)}}
 	page := html.UnescapeString(diaryPage(t, m))
 	assert.Contains(t, page, "2 things were mended, the last of them sharp after shift in measure 5: was +31 cents, now −2 cents.")
 	assert.Contains(t, page, "Gate <Song>: sharp after shift in measure 3: was too high, now in tune.")
@@ -143,12 +143,12 @@ func TestThePageSaysWhatWasMended(t *testing.T) {
 }
 
 func TestTheTeachersPageGoesByNameAndNotByRank(t *testing.T) {
-	m := report.DiaryClassModel{From: firstDay, To: firstDay.AddDate(0, 0, 29)}
+	m := progress.ClassModel{From: firstDay, To: firstDay.AddDate(0, 0, 29)}
 	for _, n := range []string{"Zoë", "Bo", "Ida"} {
 		m.Players = append(m.Players, aMonth(n))
 	}
 	var b bytes.Buffer
-	require.NoError(t, report.DiaryClass(&b, m))
+	require.NoError(t, progress.ClassHTML(&b, m))
 	if dir := os.Getenv("ENDPIN_PAGES"); dir != "" {
 		require.NoError(t, os.WriteFile(filepath.Join(dir, "class.html"), b.Bytes(), 0o644))
 	}
@@ -169,8 +169,8 @@ func TestAYearIsToldByLongerMedians(t *testing.T) {
 			landings = append(landings, trend.Landing{When: first.AddDate(0, 0, d), Cents: 20, Tolerance: 18})
 		}
 		last := first.AddDate(0, 0, days-1)
-		assert.Len(t, report.NewStrip(landings, first, last, 18, 470, 160).Weeks, want.strokes, "%d days", days)
-		page := report.DiaryPageOf(report.DiaryModel{Player: "Mina", From: first, To: last})
+		assert.Len(t, progress.NewStrip(landings, first, last, 18, 470, 160).Weeks, want.strokes, "%d days", days)
+		page := progress.PageOf(progress.Model{Player: "Mina", From: first, To: last})
 		assert.Equal(t, want.words, page.Period)
 	}
 }
@@ -186,15 +186,15 @@ func TestAsBeforeIsSaidOnlyOfWhatWasWithinTheToleranceAtFirst(t *testing.T) {
 		}
 		groups = append(groups, g)
 	}
-	model := func(groups []trend.Group) report.DiaryModel {
-		m := report.DiaryModel{Player: "Ida", From: firstDay, To: firstDay.AddDate(0, 0, 11)}
+	model := func(groups []trend.Group) progress.Model {
+		m := progress.Model{Player: "Ida", From: firstDay, To: firstDay.AddDate(0, 0, 11)}
 		for i, l := range trend.Shifts(groups, trend.Options{}) {
-			m.Shifts = append(m.Shifts, report.DiaryShift{Line: l, Landings: groups[i].Landings})
+			m.Shifts = append(m.Shifts, progress.Shift{Line: l, Landings: groups[i].Landings})
 		}
 		return m
 	}
-	assert.Equal(t, []string{"4 shifts land within the tolerance. One of them did not at first, but it is not sure yet that it came nearer."}, report.DiaryPageOf(model(groups)).Story)
-	assert.Equal(t, []string{"3 shifts land within the tolerance, as before."}, report.DiaryPageOf(model(groups[1:])).Story)
+	assert.Equal(t, []string{"4 shifts land within the tolerance. One of them did not at first, but it is not sure yet that it came nearer."}, progress.PageOf(model(groups)).Story)
+	assert.Equal(t, []string{"3 shifts land within the tolerance, as before."}, progress.PageOf(model(groups[1:])).Story)
 }
 
 func TestAKindSaysWithinWhatAndWhereItIsNotAlike(t *testing.T) {
@@ -206,8 +206,8 @@ func TestAKindSaysWithinWhatAndWhereItIsNotAlike(t *testing.T) {
 		}
 		groups = append(groups, g)
 	}
-	m := report.DiaryModel{Player: "Ida", From: firstDay, To: firstDay.AddDate(0, 0, 14), Kinds: trend.Kinds(groups, trend.Options{})}
-	pg := report.DiaryPageOf(m)
+	m := progress.Model{Player: "Ida", From: firstDay, To: firstDay.AddDate(0, 0, 14), Kinds: trend.Kinds(groups, trend.Options{})}
+	pg := progress.PageOf(m)
 	require.Len(t, pg.Kinds, 1)
 	assert.Equal(t, "5 in 10", pg.Kinds[0].Within)
 	assert.Equal(t, "15", pg.Kinds[0].Spread)

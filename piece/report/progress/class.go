@@ -1,4 +1,4 @@
-package report
+package progress
 
 import (
 	"io"
@@ -7,14 +7,15 @@ import (
 	"strings"
 	"time"
 
+	"endpin/piece/outside"
 	"endpin/piece/trend"
 	"endpin/piece/words"
 )
 
-// DiaryClassModel is what a teacher's page of many players is filled with.
-type DiaryClassModel struct {
+// ClassModel is what a teacher's page of many players is filled with.
+type ClassModel struct {
 	From, To time.Time
-	Players  []DiaryModel
+	Players  []Model
 }
 
 // TeachersPage is what many players' weeks come to in words.
@@ -34,21 +35,21 @@ type TeachersRow struct {
 	Off   []string // opening
 }
 
-// DiaryClass writes who moved and who is stuck and on what, by name and without
+// ClassHTML writes who moved and who is stuck and on what, by name and without
 // rank. The error is w's.
-func DiaryClass(w io.Writer, m DiaryClassModel) error {
-	return diaryTemplate.ExecuteTemplate(w, "class", TeachersPageOf(m))
+func ClassHTML(w io.Writer, m ClassModel) error {
+	return pageTemplate.ExecuteTemplate(w, "class", TeachersPageOf(m))
 }
 
 // TeachersPageOf puts many players' weeks into words.
-func TeachersPageOf(m DiaryClassModel) TeachersPage {
+func TeachersPageOf(m ClassModel) TeachersPage {
 	pg := TeachersPage{Span: daysShown(m.From, m.To).String()}
 	var moved, stuck []string
 	for _, p := range m.Players {
-		r := TeachersRow{Name: clean(p.Player), Takes: takes(len(p.Takes)).String()}
+		r := TeachersRow{Name: outside.Line(p.Player), Takes: takes(len(p.Takes)).String()}
 		for _, s := range p.Shifts {
 			said := func(how string) string {
-				return words.Say("report.players."+how, "piece", clean(s.Piece), "measure", clean(s.Measure), "how", howOf(s.Shift),
+				return words.Say("report.players."+how, "piece", outside.Line(s.Piece), "measure", outside.Line(s.Measure), "how", howOf(s.Shift),
 					"first", rounded(s.First), "last", rounded(s.Last), "spread", words.Whole(s.Spread))
 			}
 			switch {

@@ -1,4 +1,4 @@
-package report
+package progress
 
 import (
 	"math"
@@ -6,6 +6,7 @@ import (
 	"strings"
 	"time"
 
+	"endpin/piece/outside"
 	"endpin/piece/trend"
 	"endpin/piece/words"
 )
@@ -24,7 +25,7 @@ type CalendarDay struct {
 	Label  string
 }
 
-func calendar(takes []DiaryTake, from, to time.Time) []CalendarWeek {
+func calendar(takes []Take, from, to time.Time) []CalendarWeek {
 	byDay := map[string]int{}
 	for _, t := range takes {
 		byDay[t.When.Format(time.DateOnly)]++
@@ -72,7 +73,7 @@ type WeekCell struct {
 	Shade int // 0 to 4, for the paper
 }
 
-func weekTable(measures []DiaryMeasure) (heads []string, rows []WeekRow) {
+func weekTable(measures []Measure) (heads []string, rows []WeekRow) {
 	var all [][]trend.WeekOf
 	for _, m := range measures {
 		all = append(all, m.Weeks)
@@ -80,9 +81,9 @@ func weekTable(measures []DiaryMeasure) (heads []string, rows []WeekRow) {
 	mondays := mondaysOf(all)
 	piece, printed := "", ""
 	for _, m := range measures {
-		r := WeekRow{Measure: clean(m.Measure), Nothing: true}
+		r := WeekRow{Measure: outside.Line(m.Measure), Nothing: true}
 		if m.Piece != piece {
-			piece, r.Piece = m.Piece, clean(m.Piece)
+			piece, r.Piece = m.Piece, outside.Line(m.Piece)
 		}
 		r.fill(m.Weeks, mondays, func(w trend.WeekOf) (string, float64) {
 			told := int(*w.Value*float64(w.Times) + 0.5)
@@ -91,7 +92,7 @@ func weekTable(measures []DiaryMeasure) (heads []string, rows []WeekRow) {
 		})
 		if !r.Nothing && m.Piece != printed {
 			if printed = m.Piece; r.Piece == "" {
-				r.OnPaper = clean(m.Piece)
+				r.OnPaper = outside.Line(m.Piece)
 			}
 		}
 		rows = append(rows, r)
@@ -101,14 +102,14 @@ func weekTable(measures []DiaryMeasure) (heads []string, rows []WeekRow) {
 
 // rhythmTable is weekTable for slips of rhythm, in hundredths of the notes, for the pace of
 // passages and for evenness.
-func rhythmTable(slips []DiaryRhythm) (heads []string, rows []WeekRow) {
+func rhythmTable(slips []Rhythm) (heads []string, rows []WeekRow) {
 	var all [][]trend.WeekOf
 	for _, s := range slips {
 		all = append(all, s.Weeks)
 	}
 	mondays := mondaysOf(all)
 	for _, s := range slips {
-		r := WeekRow{Piece: clean(s.What)}
+		r := WeekRow{Piece: outside.Line(s.What)}
 		r.fill(s.Weeks, mondays, s.In.told)
 		rows = append(rows, r)
 	}

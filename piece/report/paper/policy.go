@@ -1,14 +1,14 @@
-package report
+package paper
 
 import (
 	"crypto/sha256"
 	"encoding/base64"
 )
 
-// policy is what a page may do (W3C, Content Security Policy Level 3): nothing from
+// Policy is what a page may do (W3C, Content Security Policy Level 3): nothing from
 // outside is loaded, sent or called, and no script runs but the page's own, which are
 // named by their SHA-256. What they play lies in the page itself.
-func policy(scripts ...string) string {
+func Policy(scripts ...string) string {
 	p := "default-src 'none'; style-src 'unsafe-inline'; base-uri 'none'; form-action 'none'"
 	for i, s := range scripts {
 		if i == 0 {
