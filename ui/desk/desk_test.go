@@ -381,7 +381,7 @@ func TestTwoDesksThatBeginInOneSecondKeepATakeEach(t *testing.T) {
 	b.Start()
 	require.True(t, b.Running, b.Message)
 	b.pump(t, func() bool { return b.Shown != nil })
-	assert.Equal(t, "2026-11-02 17-30-00 (2).wav", filepath.Base(b.Shown.Take.Sound))
+	assert.Equal(t, "2026-11-02 17-30-00 2.wav", filepath.Base(b.Shown.Take.Sound))
 	theirs, err := os.ReadFile(filepath.Join(b.folder, "takes", "2026-11-02 17-30-00.wav"))
 	require.NoError(t, err)
 	assert.Equal(t, "theirs", string(theirs))
