@@ -38,7 +38,7 @@ var _ dsp.Source = (*Microphone)(nil)
 
 const (
 	ringSeconds = 2
-	patience    = 2 * time.Second // without sound before a device counts as gone
+	patience    = 3 * time.Second // without sound before a device counts as gone
 
 	// The callback may wake nobody: the reader looks. What came lasts as long before
 	// more can come; a little sooner he looks for that, and then again and again.

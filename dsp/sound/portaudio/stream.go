@@ -28,13 +28,15 @@ type stream struct {
 
 	mu      sync.Mutex
 	running bool
-	seen    int64 // blocks at the last look that found new ones
-	when    time.Time
+	seen    int64         // blocks at the last look that found new ones
+	looked  time.Time     // for them last
+	waited  time.Duration // for the next
 }
 
 const (
-	longestBlock = 8192            // a longer one goes in parts
-	patience     = 2 * time.Second // without a block before a device counts as gone
+	longestBlock = 8192                   // a longer one goes in parts
+	patience     = 3 * time.Second        // without a block before a device counts as gone: a sound server that ran dry is silent for two
+	glance       = 100 * time.Millisecond // most that one look counts: whoever was not let look was let have no block
 )
 
 func newStream(d *Driver, rate, channels int, call func([]float32, sound.Moment)) *stream {
@@ -115,7 +117,7 @@ func (s *stream) Start() error {
 	if err := s.pa.Start(); err != nil {
 		return failed(err)
 	}
-	s.running, s.seen, s.when = true, 0, time.Now()
+	s.running, s.seen, s.looked, s.waited = true, 0, time.Now(), 0
 	return nil
 }
 
@@ -128,9 +130,12 @@ func (s *stream) Err() error {
 	case !s.running:
 		return nil
 	case n != s.seen:
-		s.seen, s.when = n, now
-	case now.Sub(s.when) > patience:
-		return &sound.Fault{Trouble: sound.Pulled}
+		s.seen, s.looked, s.waited = n, now, 0
+	default:
+		s.waited += min(glance, now.Sub(s.looked))
+		if s.looked = now; s.waited > patience {
+			return &sound.Fault{Trouble: sound.Pulled}
+		}
 	}
 	return nil
 }
