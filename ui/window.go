@@ -113,7 +113,7 @@ func New(d *desk.Desk, win fyne.Window, quiet bool) *Window {
 	w.tabs = newTabs(w, w.tuning, w.class, weeks.New(d), settings.New(d, w.size, w.dark), w.write, w.pieces)
 	top := container.NewBorder(nil, nil, nil, w.tabs.box, w.head.Box)
 	w.body = container.NewBorder(top, w.message.Box, nil, nil, w.tabs.middle)
-	win.SetContent(w.body)
+	win.SetContent(container.New(&heights{w: w}, w.body))
 	w.menu = newMenu(w)
 	win.SetMainMenu(w.menu.bar)
 	win.Canvas().SetOnTypedKey(w.key)
@@ -343,6 +343,24 @@ const (
 )
 
 func (w *Window) low() bool { return w.win.Canvas().Size().Height < lowWindow }
+
+// heights shows the desk anew where the window becomes a low one, or no longer is.
+type heights struct {
+	w   *Window
+	low bool
+}
+
+// MinSize implements fyne.Layout.
+func (heights) MinSize(all []fyne.CanvasObject) fyne.Size { return all[0].MinSize() }
+
+// Layout implements fyne.Layout.
+func (h *heights) Layout(all []fyne.CanvasObject, size fyne.Size) {
+	all[0].Resize(size)
+	if low := h.w.low(); low != h.low && h.w.menu != nil {
+		h.low = low
+		h.w.refresh()
+	}
+}
 
 // room is how high what a take came to may be.
 func (w *Window) room() float32 {

@@ -425,3 +425,15 @@ func TestWhileSomebodyPlaysTheCountAndHowTheNoteLiesAreReadFromTwoMetres(t *test
 	d.Say("")
 	assert.True(t, uitest.Stands(win, "1  Play along"))
 }
+
+func TestAWindowThatIsMadeLowGivesTheBarsRoomToWhatATakeCameTo(t *testing.T) {
+	w, d, win, _ := table(t)
+	uitest.ShowDemoTake(t, d)
+	d.Result = &desk.Result{Says: d.Score.Title()}
+	d.Say("")
+	assert.True(t, w.bar.box.Visible())
+	win.Resize(fyne.NewSize(960, 640))
+	assert.False(t, w.bar.box.Visible())
+	win.Resize(fyne.NewSize(1280, 800))
+	assert.True(t, w.bar.box.Visible())
+}

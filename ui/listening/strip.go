@@ -119,20 +119,15 @@ func (s *Strip) Refresh() {
 	if m := l.Place.Measure; m >= 0 {
 		where = words.Say("window.listening.where", "measure", d.Score.Piece.Measures[m].Number, "take", l.Of)
 	}
+	switch { // and not on the button, which would push its neighbours away
+	case l.Loop && l.First == l.Last:
+		where = words.Say("window.listening.loop.measure", "where", where, "n", d.Score.Range(l.First, l.First))
+	case l.Loop:
+		where = words.Say("window.listening.loop.measures", "where", where, "from", d.Score.Range(l.First, l.First), "to", d.Score.Range(l.Last, l.Last))
+	}
 	if c := (ink.Look{Dark: d.Settings.Dark}).Colours().Ink; s.where.Color != c || s.says.Says() != where {
 		s.where.Color = c
 		s.says.Say(where)
-	}
-	loop := words.Say("window.listening.loop")
-	if l.Loop {
-		loop = words.Say("window.listening.loop.measure", "n", d.Score.Range(l.First, l.First))
-		if l.First != l.Last {
-			loop = words.Say("window.listening.loop.measures", "from", d.Score.Range(l.First, l.First), "to", d.Score.Range(l.Last, l.Last))
-		}
-	}
-	if s.loop.Text != loop {
-		s.loop.SetText(loop)
-		s.Box.Refresh()
 	}
 	prose.Mark(s.loop, l.Loop)
 	prose.Mark(s.slowly, l.Slowly)
