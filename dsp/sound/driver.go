@@ -45,4 +45,5 @@ type Device struct {
 	Rate    int // samples a second, as the device gives them
 	// DefaultInput and DefaultOutput mark what the system itself would choose.
 	DefaultInput, DefaultOutput bool
+	Alias                       bool // no device of its own, but another name for what the system would choose
 }

@@ -540,3 +540,14 @@ func TestWhatSoundsIsChosenByAKeyAndRemembered(t *testing.T) {
 	require.NoError(t, err)
 	assert.Equal(t, work.SoundLine, again.Sounds)
 }
+
+func TestEachDeviceIsListedOnce(t *testing.T) {
+	h := newHall(t)
+	h.Plug = []sound.Device{{Name: "Box", Inputs: 1, Outputs: 2, DefaultInput: true}, {Name: "System default", Inputs: 32, Outputs: 32, Alias: true}, {Name: "Box", Inputs: 1}}
+	ins, outs := h.bench.Devices()
+	assert.Equal(t, []string{"Box"}, ins)
+	assert.Equal(t, []string{"Box"}, outs)
+	h.Settings.Microphone = "System default" // as it was chosen before
+	ins, _ = h.bench.Devices()
+	assert.Equal(t, []string{"Box", "System default"}, ins)
+}

@@ -58,6 +58,8 @@ func (l Look) Color(name fyne.ThemeColorName, _ fyne.ThemeVariant) color.Color {
 		return l.of(0xf1ede4, 0x20242a)
 	case theme.ColorNameInputBackground:
 		return l.of(0xf1ede4, 0x1d2024)
+	case theme.ColorNameSelection:
+		return c.Chosen
 	case theme.ColorNameInputBorder: // what may be filled in or ticked is seen by its edge
 		return Mixed(c.Paper, c.Soft, 0.75)
 	case theme.ColorNameSeparator:

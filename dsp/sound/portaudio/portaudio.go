@@ -56,6 +56,7 @@ func (d *Driver) Devices() ([]sound.Device, error) {
 			Inputs: info.MaxInputChannels, Outputs: info.MaxOutputChannels,
 			Rate:         int(math.Round(info.DefaultSampleRate)),
 			DefaultInput: info == input, DefaultOutput: info == output,
+			Alias: info.Name == "default",
 		}
 		if plumbing(one.Name) || one.Inputs+one.Outputs == 0 {
 			continue

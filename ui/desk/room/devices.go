@@ -10,7 +10,8 @@ import (
 )
 
 // Devices gives the names of what hears and of what plays, the system's own
-// choice first, each name once. Trouble is said on the desk.
+// choice first, each once: another name for the system's own choice only where it was chosen.
+// Trouble is said on the desk.
 func (m *Room) Devices() (ins, outs []string) {
 	if m.computer.Card == nil {
 		return nil, nil
@@ -20,7 +21,11 @@ func (m *Room) Devices() (ins, outs []string) {
 		m.host.Fault(said.Sentence(err))
 		m.host.Changed()
 	}
+	chosen := m.host.Chosen()
 	for _, x := range all {
+		if x.Alias && x.Name != chosen.Microphone && x.Name != chosen.Loudspeaker {
+			continue
+		}
 		if x.Inputs > 0 && !slices.Contains(ins, x.Name) {
 			ins = append(ins, x.Name)
 		}
