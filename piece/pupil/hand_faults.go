@@ -101,15 +101,19 @@ var OpeningFrame = Fault{Name: "opening frame", NeedsPitch: true, Plant: func(m 
 	return true
 }}
 
+// strayMost is as far as a note lies off that is certainly not told as another, cents: from
+// 60 on one note alone is (design).
+const strayMost = 55
+
 // StrayFinger puts one note off, in the middle of a frame of at least four, by
-// 1.5 to 3 times the tolerance and no more than 70 cents.
+// 1.5 to 3 times the tolerance and no more than strayMost.
 var StrayFinger = Fault{Name: "one note sharp or flat", NeedsPitch: true, Plant: func(m *making) bool {
 	return m.inFrame(4, func(step int) bool {
 		s := m.at(step)
 		if m.seconds(s.length) < 0.3 {
 			return false
 		}
-		s.cents += m.sign() * min(70, m.size(m.Level.NoteCents))
+		s.cents += m.sign() * min(strayMost, m.size(m.Level.NoteCents))
 		m.claim(step)
 		m.expect(m.here(sharpOrFlat(s.cents), step, s.cents, nearCents))
 		return true
