@@ -120,7 +120,7 @@ func ReadSchool(data []byte) (School, error) {
 	d.DisallowUnknownFields()
 	err := d.Decode(&s)
 	if err == nil && d.Decode(new(any)) != io.EOF {
-		err = errors.New("more than one object")
+		err = words.Fault("piece.school.object")
 	}
 	if err != nil {
 		return s, sayJSON(data, err)
