@@ -33,7 +33,7 @@ func Open(name string, data []byte, options ...notation.Option) (*Pencil, error)
 		return nil, err
 	}
 	if score, ok := notation.Unpacked(data); ok {
-		p := &Pencil{name: name, copied: true}
+		p := &Pencil{name: name, options: options, copied: true} // it may hold other parts, too
 		return p, p.lay(score)
 	}
 	return Of(name, music)

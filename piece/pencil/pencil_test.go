@@ -1,6 +1,7 @@
 package pencil_test
 
 import (
+	"archive/zip"
 	"bytes"
 	"os"
 	"testing"
@@ -109,4 +110,32 @@ func TestALineOfTextThatIsAnInstructionIsObeyed(t *testing.T) {
 	assert.True(t, p.Piece.Measures[4].Notes[0].Articulated.Pizz)
 	assert.True(t, p.Undo())
 	assert.False(t, p.Piece.Measures[4].Notes[0].Articulated.Pizz)
+}
+
+// A score of two parts in a compressed file: the bass plays below, the other part is asked for.
+func TestInACompressedScoreThePartThatIsAskedForIsMarked(t *testing.T) {
+	part := func(id, step string) string {
+		return `<part id="` + id + `"><measure number="1"><attributes><divisions>1</divisions><time><beats>1</beats><beat-type>4</beat-type></time></attributes><note><pitch><step>` +
+			step + `</step><octave>3</octave></pitch><duration>1</duration><type>quarter</type></note></measure></part>`
+	}
+	score := `<?xml version="1.0" encoding="UTF-8"?><score-partwise version="4.0"><part-list><score-part id="P1"><part-name>Cello</part-name></score-part><score-part id="P2"><part-name>Double Bass</part-name></score-part></part-list>` +
+		part("P1", "C") + part("P2", "G") + `</score-partwise>`
+	var packed bytes.Buffer
+	z := zip.NewWriter(&packed)
+	f, err := z.Create("score.xml")
+	require.NoError(t, err)
+	_, err = f.Write([]byte(score))
+	require.NoError(t, err)
+	require.NoError(t, z.Close())
+
+	p, err := pencil.Open("duo.mxl", packed.Bytes(), notation.Part("Cello"))
+	require.NoError(t, err)
+	assert.True(t, p.Copied())
+	assert.Equal(t, "C", p.Piece.Measures[0].Notes[0].Step)
+	require.NoError(t, p.Note(piece.At{}, piece.Marks{Bow: piece.Up}))
+	for name, bow := range map[string]piece.Bow{"Cello": piece.Up, "Double Bass": piece.NoBow} {
+		again, err := notation.Read("copy", p.Bytes(), notation.Part(name))
+		require.NoError(t, err)
+		assert.Equal(t, bow, again.Measures[0].Notes[0].Marks.Bow, name)
+	}
 }
