@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 	"sync"
+	"sync/atomic"
 	"testing"
 	"time"
 
@@ -62,6 +63,7 @@ type ears struct {
 	posted  chan func()
 	card    *sound.Pretend
 	played  []float32
+	read    atomic.Int64 // of the recording opened last, µs
 }
 
 func (e *ears) Post(f func())           { e.posted <- f }
@@ -84,7 +86,12 @@ func newEars(t *testing.T) *ears {
 	e.Listening = New(e)
 	e.player.Card = sound.New(e.card)
 	e.player.Open = func(string) (playback.Recording, error) {
-		return recording.Decode("demo.flac", bytes.NewReader(assets.DemoTake))
+		r, err := recording.Decode("demo.flac", bytes.NewReader(assets.DemoTake))
+		if err != nil {
+			return nil, err
+		}
+		e.read.Store(0)
+		return &counted{r, &e.read}, nil
 	}
 	e.card.Gain = 1 // what the loudspeaker plays comes back to a microphone
 	mic, err := e.player.Card.Microphone("")
@@ -193,64 +200,47 @@ func TestATakeIsHeardFromAMeasureOnAndThePageGoesAlong(t *testing.T) {
 	assert.Equal(t, -1, e.Place.Measure)
 }
 
-// stalling is a recording that from some moment on is not read on until it is let.
-type stalling struct {
+// counted is a recording that tells how far it was read.
+type counted struct {
 	playback.Recording
-	read    int
-	stalls  int // after so many samples
-	stalled chan struct{}
-	release chan struct{}
+	read *atomic.Int64
 }
 
-func (s *stalling) Read(buf []float32) (int, error) {
-	n, err := s.Recording.Read(buf)
-	if s.read += n; s.read >= s.stalls && s.stalls > 0 {
-		s.stalls = 0
-		close(s.stalled)
-		<-s.release
-	}
+func (c *counted) Read(buf []float32) (int, error) {
+	n, err := c.Recording.Read(buf)
+	c.read.Add(int64(n) * 1e6 / int64(c.Rate()))
 	return n, err
 }
 
-// What is to sound is made ready long before: a computer that gets to nothing for four seconds is
-// not heard.
-func TestABusyComputerLeavesNoGap(t *testing.T) {
-	e := newEars(t)
-	open := e.player.Open
+// ready lets time pass only when what sounds in the next seconds was read, however slow this
+// computer is; from is where in the recording it begins.
+func (e *ears) ready(t *testing.T, from float64, until func() bool) func() bool {
+	steps := 0.0
+	return func() bool {
+		const seconds = 6
+		for end := time.Now().Add(time.Minute); e.Listening.Playing() && float64(e.read.Load())/1e6 < from+steps/100+seconds; {
+			require.True(t, time.Now().Before(end), "what sounds is not made ready %d s before", seconds)
+			time.Sleep(time.Millisecond)
+		}
+		steps++
+		return until()
+	}
+}
+
+// begin is when a measure begins in the recording.
+func (e *ears) begin(t *testing.T, measure int) float64 {
 	require.True(t, e.Listening.take())
-	at, _, _ := e.track.span(e.track.turns(4, 4)[0])
-	s := &stalling{stalled: make(chan struct{}), release: make(chan struct{})}
-	e.player.Open = func(name string) (playback.Recording, error) {
-		r, err := open(name)
-		if s.Recording == nil && err == nil {
-			s.Recording, s.stalls = r, int((at+10)*float64(r.Rate()))
-			return s, nil
-		}
-		return r, err
-	}
-	e.SetLine(true)
+	at, _, _ := e.track.span(e.track.turns(measure, measure)[0])
+	return at
+}
+
+// A busy computer may get to nothing for some seconds: they were made ready before.
+func TestWhatSoundsWasMadeReadyLongBefore(t *testing.T) {
+	e := newEars(t)
+	at := e.begin(t, 4)
 	e.From(4)
-	steps := 0
-	e.hear(t, func() bool {
-		select {
-		case <-s.stalled:
-			steps++
-		default:
-		}
-		if steps == 400 {
-			close(s.release)
-		}
-		return steps > 600
-	})
-	require.Greater(t, steps, 600)
-	quiet, most := 0, 0
-	for _, v := range e.sounding() {
-		if quiet++; v > 0.001 || v < -0.001 {
-			quiet = 0
-		}
-		most = max(most, quiet)
-	}
-	assert.Less(t, float64(most)/rate, 0.5)
+	places, _ := e.hear(t, e.ready(t, at, e.at(6)))
+	assert.Equal(t, []int{4, 5, 6}, measures(places))
 }
 
 func TestItEndsByItselfAndFromTheStartItIsAllOfIt(t *testing.T) {
@@ -328,8 +318,9 @@ func TestTheWrittenLineSoundsSoftlyUnderIt(t *testing.T) {
 		sum := 0.0
 		e := newEars(t)
 		e.Line = line
+		at := e.begin(t, 4)
 		e.From(4)
-		e.hear(t, e.at(5))
+		e.hear(t, e.ready(t, at, e.at(5)))
 		e.Stop()
 		x := e.sounding()
 		require.Greater(t, len(x), 2*rate)
