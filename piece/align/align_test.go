@@ -4,6 +4,7 @@ import (
 	"errors"
 	"math"
 	"math/rand"
+	"os"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -11,6 +12,7 @@ import (
 
 	"endpin/dsp"
 	"endpin/piece/align"
+	"endpin/piece/notation"
 )
 
 // allRight asserts that every note of the page is matched to its own sound.
@@ -378,5 +380,40 @@ func TestABeatLeftOutPutsTheBeatOffOnce(t *testing.T) {
 				assert.InDelta(t, m.Note.Onset, m.Beat, 0.03, "measure %s, %g beats: note %d", number, beats, i)
 			}
 		}
+	}
+}
+
+// gMajor plays the scale of G over some octaves up and down, even notes of so many seconds.
+func gMajor(octaves int, length float64) (tk take) {
+	var scale []int
+	for k := range 7*octaves + 1 {
+		scale = append(scale, 31+12*(k/7)+[]int{0, 2, 4, 5, 7, 9, 11}[k%7])
+	}
+	for k := range 2*len(scale) - 1 {
+		on := 1 + length*float64(k)
+		tk = append(tk, sound{-1, float64(scale[min(k, 2*len(scale)-2-k)]), on, on + length, 4, dsp.Sure})
+	}
+	return tk
+}
+
+// A piece in the key of a scale has a few measures of it, somewhere: by chance.
+func TestAScaleIsNoPieceInItsKey(t *testing.T) {
+	for _, name := range []string{"harbor_steps.musicxml", "low_tide.abc", "two_places.musicxml", "lantern_row.abc", "cart_track.abc", "lamplight.musicxml", "stone_bridge.abc"} {
+		text, err := os.ReadFile("../../testdata/pieces/" + name)
+		require.NoError(t, err)
+		p, err := notation.Read(name, text)
+		require.NoError(t, err)
+		notes, _ := p.Line()
+		l := line{notes, align.Clock(p, notes, 76)}
+		for _, octaves := range []int{1, 2} {
+			for _, length := range []float64{0.4, 0.8, 1.6} {
+				scale := gMajor(octaves, length)
+				_, err := align.Align(l.notes, l.clock, scale.heard(), 440)
+				assert.ErrorIs(t, err, align.ErrNothing, "%s, %d octaves, %g s a note", name, octaves, length)
+			}
+		}
+		a := l.align(t, gMajor(2, 0.4).then(2, l.whole()))
+		assert.Zero(t, a.First, "%s, after a scale", name)
+		assert.Equal(t, len(l.notes)-1, a.Last)
 	}
 }

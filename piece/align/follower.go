@@ -102,16 +102,26 @@ func (w *walk) here() foothold {
 }
 
 // At gives the note of the line that the player has come to, -1 where that is not
-// known, and whether it is the last note heard.
-func (f *Follower) At() (note int, now bool) {
-	note, least := -1, math.Inf(1)
-	if len(f.heard) == 0 {
-		return note, false
-	}
+// known, whether it is the last note heard, and for how many notes he has gone on to it
+// since he leapt, as all that was heard since tells.
+func (f *Follower) At() (note int, now bool, onward int) {
+	var at *walk
+	best := nowhere
 	for _, w := range f.ways {
-		if h := w.here(); h.j >= 0 && h.cost < least {
-			note, now, least = int(w.rows[h.j][h.cell].i), h.j == len(f.heard)-1, h.cost
+		if len(f.heard) == 0 {
+			continue
+		}
+		if h := w.here(); h.j >= 0 && h.cost < best.cost {
+			at, best = w, h
 		}
 	}
-	return note, now
+	if at == nil {
+		return -1, false, 0
+	}
+	c := at.rows[best.j][best.cell]
+	note, now = int(c.i), best.j == len(f.heard)-1
+	for ; !c.jump && c.fromJ >= 0; onward++ {
+		c = at.rows[c.fromJ][c.fromCell]
+	}
+	return note, now, onward
 }

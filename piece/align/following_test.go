@@ -181,7 +181,7 @@ func TestAPlayerIsFollowedWhileHePlays(t *testing.T) {
 		played := tk.inOrder()
 		for j, n := range tk.heard().Notes {
 			f.Hear(n)
-			if at, now := f.At(); now && at == played[j].note {
+			if at, now, _ := f.At(); now && at == played[j].note {
 				atOnce++
 			}
 			all++
@@ -189,4 +189,17 @@ func TestAPlayerIsFollowedWhileHePlays(t *testing.T) {
 	}
 	t.Logf("a tenth of the measures skipped, repeated or begun anew, 6 tunes: %.1f %% of %d notes told as they began", 100*float64(atOnce)/float64(all), all)
 	assert.GreaterOrEqual(t, float64(atOnce), 0.9*float64(all))
+}
+
+func TestBehindMeasuresLeftOutItIsKnownHowLongThePlayerHasGoneOn(t *testing.T) {
+	l := written(t, ferry)
+	from, to := l.at(t, "4", 1), l.at(t, "7", 1)
+	f := align.Follow(l.notes, l.clock)
+	for _, n := range l.played(0, from).then(0, l.played(to, len(l.notes))).heard().Notes {
+		f.Hear(n)
+	}
+	at, now, onward := f.At()
+	assert.True(t, now)
+	assert.Equal(t, len(l.notes)-1, at)
+	assert.Equal(t, len(l.notes)-1-to, onward, "notes behind the first that he leapt to")
 }

@@ -3,6 +3,7 @@ package align
 import (
 	"math"
 
+	"endpin/dsp"
 	"endpin/dsp/robust"
 )
 
@@ -19,9 +20,23 @@ type step struct {
 	jump bool // back or ahead, to here
 }
 
-// likely tells whether a way shows that the piece was played.
+// likely tells whether a way shows that the piece was played. Of a take that goes on before
+// and behind what fits, something fits by chance in one of so many places: what a place in
+// the take is worth is the logarithm of how many there are, as a part of the line has its
+// price (see part).
 func (w *way) likely() bool {
-	return w.inside() < 0 && w.fit() <= worstFit && (w.agreeing() >= agreeLeast || w.agreeing() >= len(w.model.line))
+	return -w.inside() > math.Log(float64(w.places())) && w.fit() <= worstFit && (w.agreeing() >= agreeLeast || w.agreeing() >= len(w.model.line))
+}
+
+// places is in how many places of the take the way might lie, by what else sounded for sure.
+func (w *way) places() int {
+	n := 1
+	for j := range w.model.heard {
+		if (j < w.steps[0].j || j > w.steps[len(w.steps)-1].j) && w.model.heard[j].Trust != dsp.NotSure && !w.model.rings[j] {
+			n++
+		}
+	}
+	return n
 }
 
 // inside is what it costs from the first to the last note matched.

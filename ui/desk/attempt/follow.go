@@ -41,10 +41,9 @@ type follower struct {
 	opts   finding.Options
 	offset float64 // of the player's own reference from the one asked for, cents
 
-	way    *align.Follower // nil where the desk leads
-	before stand           // as the note before left it
-	stand
-	shown int // of line, where the cursor stands
+	way   *align.Follower // nil where the desk leads
+	at    int             // of line, the note sounding or sounded last; -1 for not known
+	shown int             // of line, where the cursor stands
 
 	began   float64 // of the note that sounds, as the listening tells
 	pitch   float64 // at which the way heard it, 0 for not yet
@@ -52,12 +51,6 @@ type follower struct {
 	cents   []float64
 	told    Sounding
 	renewed float64 // when told last changed its number, s
-}
-
-// stand is where the player is.
-type stand struct {
-	at     int // of line, the note sounding or sounded last; -1 for not known
-	onward int // notes that he went on for without a leap
 }
 
 // lined is a note of the line and when the timetable has it, s.
@@ -84,7 +77,7 @@ const (
 )
 
 func newFollower(s *score.Score, w work.Work, t *timetable.Timetable, opts finding.Options) *follower {
-	f := &follower{score: s, opts: opts, stand: stand{at: -1}, shown: -1, began: -1, told: nowhere}
+	f := &follower{score: s, opts: opts, at: -1, shown: -1, began: -1, told: nowhere}
 	if f.opts.Level.Name == "" {
 		f.opts.Level = finding.Intermediate
 	}
@@ -145,7 +138,7 @@ func last(times []float64, now float64) float64 {
 // hear takes in what sounds now; beat is the timetable's time.
 func (f *follower) hear(n dsp.Now, beat float64) {
 	if n.Began > f.began {
-		f.began, f.sure, f.cents, f.pitch, f.before = n.Began, false, f.cents[:0], 0, f.stand
+		f.began, f.sure, f.cents, f.pitch = n.Began, false, f.cents[:0], 0
 	}
 	switch {
 	case n.Pitch == 0:
@@ -195,7 +188,7 @@ func (f *follower) place(n dsp.Now, beat float64) bool {
 
 // follow goes on with the note that has begun, as the alignment does. The cursor goes with
 // it from note to note, and waits where it stood a little ahead; where the player leapt,
-// back or ahead, it follows once he went on from there for a while.
+// back or ahead, it follows once it is known that he went on from there for a while.
 func (f *follower) follow(n dsp.Now) bool {
 	if math.Abs(n.Pitch-f.pitch) < newPitch {
 		return false
@@ -222,17 +215,10 @@ func (f *follower) revise(heard []dsp.Note) {
 
 // move goes where the way has come to; it reports whether the note that sounds is there.
 func (f *follower) move() bool {
-	at, now := f.way.At()
-	switch {
-	case !now:
-		f.stand = stand{at, f.before.onward}
-	case at >= f.before.at && at <= f.before.at+leftOut:
-		f.stand = stand{at, f.before.onward + 1}
-	default:
-		f.stand = stand{at: at}
-	}
+	at, now, onward := f.way.At()
+	f.at = at
 	near := f.shown >= 0 && at >= f.shown-leftOut && at <= f.shown+leftOut
-	if f.onward >= lag && !near || near && at > f.shown {
+	if onward >= lag && !near || near && at > f.shown {
 		f.shown = at
 	}
 	return now

@@ -119,6 +119,9 @@ func (a *Attempt) lately(h *dsp.Heard) *Look {
 			l.from = a.looks.begun[k+lookLead].line
 		}
 	}
+	if !a.work.Way.Leads() && !alone(s, first, end) { // of a range each measure is played once
+		end = a.work.Last
+	}
 	if l.whole = first == a.work.First && end == a.work.Last; !l.whole {
 		l.opts.Measures = s.Range(first, end)
 	}
@@ -208,7 +211,7 @@ func (l *Look) Judge() Seen {
 	}
 	now := func(k int) bool { return line[k].Measure == seen.reach && line[k].Pass == line[seen.line].Pass }
 	for _, f := range h.Findings {
-		if f.First < 0 || f.Kind.Row().About == finding.WholeTake { // of that only the end can tell
+		if f.First < 0 || f.Kind.Row().About == finding.WholeTake || f.Kind == finding.Stopped { // of that only the end can tell
 			continue
 		}
 		f.First, f.Last, f.At = f.First+offset, f.Last+offset, f.At+l.shift
