@@ -30,11 +30,14 @@ type family struct {
 	lowest    bool   // it is the lowest of all
 }
 
+// foundation are words for the line below all others, whoever plays it.
+var foundation = folded("continuo continue continua cont bc generalbass thoroughbass fondamento seguente")
+
 var (
 	bassFamily = family{
 		own: folded("contrabass contrabasse contrabasses contrabasso contrabassi contrabassen contrabasy contrebasse contrebasses contrabajo contrabajos contrabaixo contrabaixos contrabaix",
 			"doublebass violone violoni vne nagybőgő контрабас контрабасы контрабаси コントラバス ダブルベース 弦バス 低音提琴 低音大提琴 콘트라베이스 더블베이스 cb db ctb cbs"),
-		line:  folded("continuo continue continua cont bc generalbass thoroughbass fondamento seguente"),
+		line:  foundation,
 		loose: folded("bass basses basso bassi basse bassen bajo bajos baixo baixos bs violon"),
 		made:  folded("double string upright contra contre viol"),
 		near:  folded("guitar guitars gitarre guitare guitarra chitarra electric fretless slap acoustic synth"),
@@ -44,6 +47,7 @@ var (
 		clef: "F", semitones: -piece.Octave, low: lowest, high: 79, lowest: true,
 	}
 	celloFamily = family{
+		line:   foundation,
 		own:    folded("cello cellos celli violoncello violoncellos violoncelli violoncelle violoncelles violoncell violonchelo violonchelos cselló wiolonczela виолончель виолончели チェロ 大提琴 첼로 vc vcl vlc vcs"),
 		sounds: []string{"strings.cello"}, programs: []int{43},
 		clef: "F", low: 36, high: 88,

@@ -119,6 +119,17 @@ func TestAnotherInstrumentFindsItsOwnPart(t *testing.T) {
 	}
 }
 
+func TestACelloPlaysTheContinuoWhereItHasNoPart(t *testing.T) {
+	in, err := fingerboard.ByWord("cello")
+	assert.NoError(t, err)
+	low, _ := in.Range()
+	forCello := notation.For(in.Name, in.Family, in.Printed, low)
+	aria := orchestra(player{"Violino solo", "", "G", "A4"}, player{"Soprano", "", "G", "A4"}, player{"Continuo", "", "F", "C2 G2"})
+	assert.Equal(t, "Continuo, part 3 of 3", readScore(t, aria, forCello).Taken)
+	own := orchestra(player{"Continuo", "", "F", "C2 G2"}, player{"Violoncello", "", "F", "C2 G2"})
+	assert.Equal(t, "Violoncello, part 2 of 2; Continuo (part 1) would fit too: ask for another with --part", readScore(t, own, forCello).Taken)
+}
+
 func TestTheFileSaysAmongWhichPartsAPlayerChooses(t *testing.T) {
 	text := orchestra(player{"Violoncello", "strings.cello", "F", "C3 D3"}, player{"Contrabass 1", "strings.contrabass", "F", "E2 A2"}, player{"Contrabass 2", "", "F", "E2 G2"})
 	p, err := notation.Read("score.musicxml", []byte(text))
