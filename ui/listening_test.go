@@ -42,7 +42,7 @@ func TestATakeIsListenedToOnItsPage(t *testing.T) {
 	assert.Equal(t, 4, d.Listening.Place.Measure)
 	assert.Nil(t, d.Closer(), "a press is where to hear from")
 	w.page.Choose(4, 5)
-	assert.True(t, uitest.Reads(win, "Measure 5  ·  "+d.Listening.Of+"  ·  loop: measures 5–6"))
+	assert.True(t, uitest.Reads(win, "Loop: measures 5–6. Drag over others to hear those."))
 	assert.Equal(t, "1-16", d.Range(), "what is worked on stays")
 	uitest.Press(t, win, "Slower")
 	uitest.Press(t, win, "The line, softly")

@@ -59,8 +59,9 @@ var house = []place{
 	{"ui/level", []string{"ui/desk/room", "ui/ink", "ui/fit", "ui/prose", "fyne.io/fyne/v2/..."}},
 	{"ui/letters", []string{"piece/engraving", "fyne.io/fyne/v2/...", "golang.org/x/image/..."}}, // reads outlines …
 	{"ui/mark", []string{"piece/...", "dsp"}},
-	{"ui/page", []string{"ui/mark", "ui/ink", "ui/letters", "ui/prose", "piece/...", "dsp", "fyne.io/fyne/v2/...", "golang.org/x/image/..."}}, // … and fills them
-	{"ui/ink", []string{"piece/...", "dsp", "fyne.io/fyne/v2/...", "golang.org/x/image/..."}},                                                 // and so does this
+	{"ui/pen", []string{"ui/letters", "piece/engraving", "golang.org/x/image/..."}},
+	{"ui/page", []string{"ui/mark", "ui/ink", "ui/letters", "ui/pen", "ui/prose", "piece/...", "dsp", "fyne.io/fyne/v2/...", "golang.org/x/image/..."}}, // … and fills them
+	{"ui/ink", []string{"piece/...", "dsp", "fyne.io/fyne/v2/...", "golang.org/x/image/..."}},                                                           // and so does this
 	{"ui/fit", []string{"fyne.io/fyne/v2/..."}},
 	{"ui/prose", []string{"piece/words", "fyne.io/fyne/v2/..."}},
 	{"ui/desk", []string{"ui/desk/...", "piece/...", "dsp/..."}},                                                                                                  // no window
@@ -92,7 +93,7 @@ var house = []place{
 }
 
 // underTheWindow is what a screen is made of.
-var underTheWindow = []string{"ui/desk", "ui/desk/...", "ui/page", "ui/mark", "ui/level", "ui/ink", "ui/fit", "ui/prose", "piece/...", "dsp", "fyne.io/fyne/v2/..."}
+var underTheWindow = []string{"ui/desk", "ui/desk/...", "ui/page", "ui/pen", "ui/mark", "ui/level", "ui/ink", "ui/fit", "ui/prose", "piece/...", "dsp", "fyne.io/fyne/v2/..."}
 
 // forTests are the places that only tests, each other and the programs below
 // cmd/dev may import.

@@ -15,7 +15,7 @@ import (
 	"endpin/ui/desk/timetable"
 	"endpin/ui/fit"
 	"endpin/ui/ink"
-	"endpin/ui/page"
+	"endpin/ui/pen"
 	"endpin/ui/prose"
 )
 
@@ -144,7 +144,7 @@ func (v *cueView) show(c *timetable.Cue, otherwise string, k ink.Colours) {
 	if c.Supposed || c.Held {
 		ink = k.Soft // the bow that goes on is no new one
 	}
-	v.draw(map[piece.Bow]rune{piece.Down: page.DownBow, piece.Up: page.UpBow}[c.Bow], ink)
+	v.draw(map[piece.Bow]rune{piece.Down: pen.DownBow, piece.Up: pen.UpBow}[c.Bow], ink)
 	finger := c.Finger
 	if c.Harmonic {
 		finger += "°"
@@ -184,7 +184,7 @@ func (v *cueView) draw(sign rune, c color.NRGBA) {
 	v.sign, v.colour = sign, c
 	v.bow.Image = image.NewRGBA(image.Rect(0, 0, 1, 1))
 	if sign != 0 {
-		if img := page.Sign(sign, 120, c); img != nil {
+		if img := pen.Sign(sign, 120, c); img != nil {
 			v.bow.Image = img
 		}
 	}

@@ -57,6 +57,12 @@ func (p *Pedals) Refresh() {
 	switch {
 	case d.Listening.Open:
 		left = words.Say("window.listening.about")
+		switch l := d.Listening; { // and not on the loop's button, which would push its neighbours away
+		case l.Loop && l.First == l.Last:
+			left = words.Say("window.listening.loop.measure", "n", d.Score.Range(l.First, l.First))
+		case l.Loop:
+			left = words.Say("window.listening.loop.measures", "from", d.Score.Range(l.First, l.First), "to", d.Score.Range(l.Last, l.Last))
+		}
 		if now = words.Say("window.pedal.listen"); d.Listening.Playing() {
 			now = words.Say("window.pedal.stop")
 		}

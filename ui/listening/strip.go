@@ -119,12 +119,6 @@ func (s *Strip) Refresh() {
 	if m := l.Place.Measure; m >= 0 {
 		where = words.Say("window.listening.where", "measure", d.Score.Piece.Measures[m].Number, "take", l.Of)
 	}
-	switch { // and not on the button, which would push its neighbours away
-	case l.Loop && l.First == l.Last:
-		where = words.Say("window.listening.loop.measure", "where", where, "n", d.Score.Range(l.First, l.First))
-	case l.Loop:
-		where = words.Say("window.listening.loop.measures", "where", where, "from", d.Score.Range(l.First, l.First), "to", d.Score.Range(l.Last, l.Last))
-	}
 	if c := (ink.Look{Dark: d.Settings.Dark}).Colours().Ink; s.where.Color != c || s.says.Says() != where {
 		s.where.Color = c
 		s.says.Say(where)

@@ -12,6 +12,7 @@ import (
 	"endpin/ui/ink"
 	"endpin/ui/letters"
 	"endpin/ui/mark"
+	"endpin/ui/pen"
 )
 
 // Heard is how far the note that sounds now lies from where it belongs. It stands
@@ -133,9 +134,9 @@ func (s *sheet) tell() {
 	x = math.Min(x, b.X+b.Width-w)
 	px := float64(v.space * v.scale())
 	img := image.NewRGBA(image.Rect(0, 0, int(math.Ceil(w*px)), int(math.Ceil(high*px))))
-	p := &pen{to: img, space: px}
-	p.shape(mark.Mark{Kind: kind, Fair: true}, shapeSize/2+0.1, markLine/2+0.05, v.colours.Soft)
-	p.text(text, shapeSize+0.55, markLine-0.5, markSize, engraving.Roman, v.colours.Soft)
+	p := &pen.Pen{To: img, Space: px}
+	shapeOn(p, mark.Mark{Kind: kind, Fair: true}, shapeSize/2+0.1, markLine/2+0.05, v.colours.Soft)
+	p.Text(text, shapeSize+0.55, markLine-0.5, markSize, engraving.Roman, v.colours.Soft)
 	s.now.Image = img
 	line := min(markLines-1, lines(v.marks[h.Measure], b.Width))
 	s.now.Move(fyne.NewPos(v.units(margin+x), v.units(sys.Top+sys.Height-markRoom+float64(line)*markLine)))

@@ -10,6 +10,7 @@ import (
 	"endpin/ui/ink"
 	"endpin/ui/letters"
 	"endpin/ui/mark"
+	"endpin/ui/pen"
 )
 
 // Sizes of a mark, staff spaces.
@@ -65,8 +66,8 @@ func set(all []mark.Mark, w float64) (out []told, more int) {
 	return out, 0
 }
 
-// marks draws the marks of one measure from x on, in a width.
-func (p *pen) marks(all []mark.Mark, x, y, w float64, ink, soft color.Color) {
+// marksOn draws the marks of one measure from x on, in a width.
+func marksOn(p *pen.Pen, all []mark.Mark, x, y, w float64, ink, soft color.Color) {
 	out, more := set(all, w)
 	line := 0
 	for _, m := range out {
@@ -74,14 +75,14 @@ func (p *pen) marks(all []mark.Mark, x, y, w float64, ink, soft color.Color) {
 		if m.Aside {
 			c, m.Fair = soft, true
 		}
-		p.shape(m.Mark, x+0.3+shapeSize/2, y+float64(line)*markLine+markLine/2+0.05, c)
+		shapeOn(p, m.Mark, x+0.3+shapeSize/2, y+float64(line)*markLine+markLine/2+0.05, c)
 		for _, t := range m.lines {
-			p.text(t, x+shapeSize+0.75, y+float64(line+1)*markLine-0.5, markSize, engraving.Bold, c)
+			p.Text(t, x+shapeSize+0.75, y+float64(line+1)*markLine-0.5, markSize, engraving.Bold, c)
 			line++
 		}
 	}
 	if more > 0 {
-		p.text(words.Say("window.page.more", "n", more), x+0.3, y+float64(line+1)*markLine-0.5, markSize*0.85, engraving.Italic, ink)
+		p.Text(words.Say("window.page.more", "n", more), x+0.3, y+float64(line+1)*markLine-0.5, markSize*0.85, engraving.Italic, ink)
 	}
 }
 
@@ -108,19 +109,19 @@ func wrap(s string, w float64) []string {
 	return lines
 }
 
-// shape tells the kind by its form alone; hollow where it is not sure.
-func (p *pen) shape(m mark.Mark, x, y float64, c color.Color) {
+// shapeOn tells the kind by its form alone; hollow where it is not sure.
+func shapeOn(p *pen.Pen, m mark.Mark, x, y float64, c color.Color) {
 	r := shapeSize / 2
 	form := ink.Of(m.Kind)
 	for _, outline := range slices.Concat(form.Filled(), form.Cut(m.Fair)) {
 		for i, q := range outline {
-			a := p.at(x+float64(q.X)*r, y+float64(q.Y)*r)
+			a := p.At(x+float64(q.X)*r, y+float64(q.Y)*r)
 			if i == 0 {
-				p.moveTo(a)
+				p.MoveTo(a)
 			} else {
-				p.lineTo(a)
+				p.LineTo(a)
 			}
 		}
 	}
-	p.fill(c)
+	p.Fill(c)
 }

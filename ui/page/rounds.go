@@ -1,6 +1,7 @@
 package page
 
 import (
+	"endpin/ui/pen"
 	"image/color"
 	"math"
 	"slices"
@@ -35,38 +36,25 @@ const (
 	mostOff   = 2.2 // times that: what lies farther is drawn there
 )
 
-// row draws rounds from x on, in a width: a band for what is let pass, and each above or
+// rowOn draws rounds from x on, in a width: a band for what is let pass, and each above or
 // below its middle, filled where it was clean. Where there is no room for all, the last are drawn.
-func (p *pen) row(rounds []Round, x, y, w float64, ink, soft, paper color.Color) {
+func rowOn(p *pen.Pen, rounds []Round, x, y, w float64, ink, soft, paper color.Color) {
 	middle := y + markRoom/2
 	r, g, b, _ := soft.RGBA()
 	band := color.NRGBA{uint8(r >> 8), uint8(g >> 8), uint8(b >> 8), 56}
-	p.rect(x+0.3, middle-bandHalf, w-0.6, 2*bandHalf)
-	p.fill(band)
-	p.rect(x+0.3, middle-0.06, w-0.6, 0.12)
-	p.fill(soft)
+	p.Rect(x+0.3, middle-bandHalf, w-0.6, 2*bandHalf)
+	p.Fill(band)
+	p.Rect(x+0.3, middle-0.06, w-0.6, 0.12)
+	p.Fill(soft)
 	if fit := max(1, int((w-1)/roundStep)); len(rounds) > fit {
 		rounds = rounds[len(rounds)-fit:]
 	}
 	for i, one := range rounds {
 		at := middle - bandHalf*math.Max(-mostOff, math.Min(mostOff, one.Off))
 		cx := x + 0.6 + roundSize + float64(i)*roundStep
-		p.disc(cx, at, roundSize, ink)
+		p.Disc(cx, at, roundSize, ink)
 		if !one.Clean {
-			p.disc(cx, at, roundSize*0.6, paper)
+			p.Disc(cx, at, roundSize*0.6, paper)
 		}
 	}
-}
-
-func (p *pen) disc(x, y, r float64, c color.Color) {
-	const corners = 24
-	for k := range corners {
-		s, co := math.Sincos(2 * math.Pi * float64(k) / corners)
-		if a := p.at(x+r*co, y+r*s); k == 0 {
-			p.moveTo(a)
-		} else {
-			p.lineTo(a)
-		}
-	}
-	p.fill(c)
 }

@@ -6,6 +6,7 @@ import (
 	"image/draw"
 	"testing"
 
+	"endpin/ui/pen"
 	"github.com/stretchr/testify/assert"
 )
 
@@ -26,8 +27,8 @@ func TestARoundThatWasCleanIsFilledAndTheLastAreSeenWhereThereIsNoRoom(t *testin
 	draws := func(rounds ...Round) *image.RGBA {
 		img := image.NewRGBA(image.Rect(0, 0, 240, 140))
 		draw.Draw(img, img.Bounds(), image.NewUniform(paper), image.Point{}, draw.Src)
-		p := &pen{to: img, space: 20}
-		p.row(rounds, 0, 0, 12, ink, soft, paper)
+		p := &pen.Pen{To: img, Space: 20}
+		rowOn(p, rounds, 0, 0, 12, ink, soft, paper)
 		return img
 	}
 	at := func(img *image.RGBA, k int) int { // the column of a round

@@ -17,6 +17,7 @@ import (
 	"endpin/piece/fingerboard"
 	"endpin/ui/ink"
 	"endpin/ui/mark"
+	"endpin/ui/pen"
 )
 
 // View is the engraved page of a piece: it scrolls, shows what was heard under
@@ -578,19 +579,19 @@ func (v *View) picture(i int) *picture {
 	px := float64(v.space * scale)
 	img := image.NewRGBA(image.Rect(0, 0, int(v.wide*scale), int(math.Ceil(sys.Height*px))))
 	draw.Draw(img, img.Bounds(), image.Transparent, image.Point{}, draw.Src)
-	p := &pen{to: img, space: px, left: -margin, top: sys.Top}
+	p := &pen.Pen{To: img, Space: px, Left: -margin, Top: sys.Top}
 	for _, it := range v.page.Items[sys.First:sys.Last] {
 		c := v.colours.Ink
 		if it.Class == engraving.Frames || it.Class == engraving.Numbers {
 			c = v.colours.Soft
 		}
-		p.item(it, c)
+		p.Item(it, c)
 	}
 	for _, b := range sys.Measures {
 		if b.Measure == v.roundsAt {
-			p.row(v.rounds, b.X, sys.Top+sys.Height-v.room(), b.Width, v.colours.Ink, v.colours.Soft, v.colours.Paper)
+			rowOn(p, v.rounds, b.X, sys.Top+sys.Height-v.room(), b.Width, v.colours.Ink, v.colours.Soft, v.colours.Paper)
 		} else if all := v.marks[b.Measure]; len(all) > 0 {
-			p.marks(all, b.X, sys.Top+sys.Height-v.room(), b.Width, v.colours.Ink, v.colours.Soft)
+			marksOn(p, all, b.X, sys.Top+sys.Height-v.room(), b.Width, v.colours.Ink, v.colours.Soft)
 		}
 	}
 	inked, from := trim(img)

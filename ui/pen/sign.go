@@ -1,4 +1,4 @@
-package page
+package pen
 
 import (
 	"image"
@@ -24,8 +24,8 @@ func Sign(r rune, px float64, c color.Color) image.Image {
 		}
 	}
 	img := image.NewRGBA(image.Rect(0, 0, int(math.Ceil((x1-x0)*px))+2, int(math.Ceil((y1-y0)*px))+2))
-	p := &pen{to: img, space: px, left: x0 - 1/px, top: y0 - 1/px}
-	p.item(engraving.Item{Shape: engraving.Glyph{Rune: r, Scale: 1}}, c)
+	p := &Pen{To: img, Space: px, Left: x0 - 1/px, Top: y0 - 1/px}
+	p.Item(engraving.Item{Shape: engraving.Glyph{Rune: r, Scale: 1}}, c)
 	return img
 }
 
