@@ -42,6 +42,9 @@ func (m *sounds) ringMasked(j int) bool {
 	if b.Kind == dsp.PitchChange && subharmonic(a.Pitch, b.Pitch) {
 		return true
 	}
+	if b.Fresh > a.Fresh {
+		return false // more comes in with the second: the first is a click, or a knock of the bow
+	}
 	if a.Level > b.Level-ringUnder && a.Aperiodicity < mixedAperiodicity && !m.ringMasked(j+1) {
 		return false
 	}

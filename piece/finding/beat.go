@@ -45,13 +45,15 @@ func (ev *evidence) hiddenAttack(i int) float64 {
 	n := &ev.match(i).Note
 	same := i > 0 && ev.line[i-1].MIDI == ev.line[i].MIDI
 	scratch := math.Min(ev.heard.Floor+sounding, math.Max(ev.quietest+sounding, n.Level-scratchBelow))
-	from := n.Onset
+	from, softest := n.Onset, math.Inf(1)
 	for _, f := range slices.Backward(ev.framesIn(math.Inf(-1), n.Onset)) {
 		its := !same && ev.pitchOf(n, f)
 		if !its && (f.Voiced && f.Aperiodicity < unclearPitch || f.Level < scratch) {
 			break
 		}
-		from = f.Time
+		if its || f.Level < softest { // what only grew softer until then is what rang
+			from, softest = f.Time, f.Level
+		}
 	}
 	hidden := 0.0
 	if n.Kind == dsp.PitchChange && !ev.line[i].Slurred {

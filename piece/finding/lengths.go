@@ -2,6 +2,7 @@ package finding
 
 import (
 	"math"
+	"slices"
 
 	"endpin/dsp"
 	"endpin/dsp/robust"
@@ -164,11 +165,13 @@ func (ev *evidence) endsHere(i int) bool {
 }
 
 // cutOff tells whether the next note, or an extra one, began where this one
-// ends: it was not let go but run over, and that is told of the other note.
+// ends: it was not let go but run over, and that is told of the other note. A pitch that
+// changed and is no note of the page is what rings on.
 func (ev *evidence) cutOff(i int) bool {
 	m := ev.match(i)
 	for j := m.Heard + 1; j < len(ev.heard.Notes); j++ {
-		if n := &ev.heard.Notes[j]; n.Onset > m.Note.Onset+nextOnset {
+		_, extra := slices.BinarySearch(ev.align.Extras, j)
+		if n := &ev.heard.Notes[j]; n.Onset > m.Note.Onset+nextOnset && !(extra && n.Kind == dsp.PitchChange) {
 			return n.Onset-m.Note.Offset < leastGap
 		}
 	}
