@@ -63,7 +63,8 @@ func (s *segmenter) index(t float64) int {
 func (s *segmenter) note(on Onset, next, floor float64) (Note, bool) {
 	from, to := s.index(on.Time), s.index(next)
 	n := Note{Onset: on.Time, Kind: on.Kind, Strength: on.Strength, Fresh: on.Fresh, Stroke: on.Stroke}
-	n.Offset = s.offset(from, to, next, floor)
+	offset, gone := s.offset(from, to, next, floor)
+	n.Offset = offset
 	end := s.index(n.Offset)
 	length := n.Offset - n.Onset
 
@@ -75,10 +76,10 @@ func (s *segmenter) note(on Onset, next, floor float64) (Note, bool) {
 		cents = s.pitches(s.index(n.SteadyFrom), end)
 	}
 	if len(cents) < 2*steadyLeft { // the bow left it at once: the string tells it as it rings on
-		n.SteadyTo = s.frames[to].Time
-		cents = s.pitches(s.index(n.SteadyFrom), to)
+		n.SteadyTo = s.frames[gone].Time
+		cents = s.pitches(s.index(n.SteadyFrom), gone)
 	}
-	if len(cents) < steadyLeft || float64(len(s.pitches(from, to)))*s.hop < shortestNote {
+	if len(cents) < steadyLeft || float64(len(s.pitches(from, gone)))*s.hop < shortestNote {
 		return Note{}, false
 	}
 	n.Pitch, n.Spread = trimmedMean(cents)
@@ -95,15 +96,18 @@ func (s *segmenter) note(on Onset, next, floor float64) (Note, bool) {
 // nothing. Strings, body and room ring on, a few bands as loud as before and each at its
 // own rate, but what the bow or the finger brought into all of them is gone at once. An
 // accent falls so too, and the bow goes on below it: what is still to fall is no end yet.
-func (s *segmenter) offset(from, to int, next, floor float64) float64 {
+// gone is the frame from which on nothing of it rings.
+func (s *segmenter) offset(from, to int, next, floor float64) (offset float64, gone int) {
 	earliest := s.frames[from].Time + 2*s.hop
 	loudest, end, falling := math.Inf(-1), next, false
+	gone = to
 	for k := from; k < to; k++ {
 		l := s.levels[k]
 		loudest = math.Max(loudest, l)
 		if k-from > goneAfter && (l < floor+goneOver && loudest > floor+goneFrom || l < loudest-silentDrop) && !s.comesUp(k, min(to, k+int(softRiseTime/s.hop)), loudest) {
-			if end == next {
-				end = s.frames[k].Time - releaseTime
+			if gone = k; end == next {
+				end = math.Max(earliest, s.frames[k].Time-releaseTime)
+				gone = s.index(end)
 			}
 			break
 		}
@@ -118,7 +122,7 @@ func (s *segmenter) offset(from, to int, next, floor float64) float64 {
 			end = s.frames[k].Time - releaseTime
 		}
 	}
-	return math.Max(earliest, end)
+	return math.Max(earliest, end), gone
 }
 
 // letGo tells whether the bands fall at a frame, and by the next note neither they come up
