@@ -98,7 +98,10 @@ func TestAFileThatMovesStaysOneOnTheShelfAndABadOneLeavesTheWindow(t *testing.T)
 // called waits until the window is called so.
 func (r *stage) called(t *testing.T, title string) {
 	t.Helper()
-	require.Eventually(t, func() bool { return r.title() == title }, 60*time.Second, 100*time.Millisecond, "no window is called "+title)
+	if !assert.Eventually(t, func() bool { return r.title() == title }, 60*time.Second, 100*time.Millisecond) {
+		picture(t, r.env, "not-called")
+		require.Equal(t, title, r.title(), "how the window is called")
+	}
 }
 
 // title is what stands over the window; "" for none.
