@@ -122,6 +122,23 @@ func since(c *call, now time.Time) (time.Time, error) {
 	return time.Date(y, m, d-n*days, 0, 0, 0, 0, now.Location()), nil
 }
 
+// ofPlayer tells of the one player named, in the span asked for.
+func ofPlayer(c *call, tell func(d *diary.Diary, s diary.Span) error) error {
+	if err := needs(c, 1); err != nil {
+		return err
+	}
+	d, err := thereIs(c, c.args[0])
+	if err != nil {
+		return err
+	}
+	defer d.Close()
+	s, err := asked(c, d, c.args[0])
+	if err != nil {
+		return err
+	}
+	return tell(d, s)
+}
+
 // asked is the span of a player's diary that is asked for: of a piece that is in it.
 func asked(c *call, d *diary.Diary, player string) (diary.Span, error) {
 	s, err := span(c, player)

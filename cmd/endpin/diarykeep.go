@@ -18,37 +18,27 @@ var diaryTakes = command{
 	name: "takes", key: "command.diary-takes",
 	options: func(f *pflag.FlagSet) { diaryOption(f); spanOptions(f) },
 	run: func(c *call) error {
-		if err := needs(c, 1); err != nil {
-			return err
-		}
-		d, err := thereIs(c, c.args[0])
-		if err != nil {
-			return err
-		}
-		defer d.Close()
-		span, err := asked(c, d, c.args[0])
-		if err != nil {
-			return err
-		}
-		takes, err := d.Takes(span)
-		if err != nil {
-			return err
-		}
-		for _, t := range takes {
-			key := "command.diary-takes.row"
-			if t.Kept {
-				key = "command.diary-takes.row.sound"
+		return ofPlayer(c, func(d *diary.Diary, span diary.Span) error {
+			takes, err := d.Takes(span)
+			if err != nil {
+				return err
 			}
-			c.say(words.Of(key, "id", t.ID, "at", t.At.Format("2006-01-02 15:04 -0700"), "piece", outside.Line(t.Piece),
-				"notes", words.Many("command.count.notes", t.Notes), "qpm", words.Whole(t.QPM), "findings", words.Many("command.count.findings", t.Findings)))
-			if t.Warning != "" {
-				fmt.Fprintf(c.out, "  %s\n", outside.Line(t.Warning))
+			for _, t := range takes {
+				key := "command.diary-takes.row"
+				if t.Kept {
+					key = "command.diary-takes.row.sound"
+				}
+				c.say(words.Of(key, "id", t.ID, "at", t.At.Format("2006-01-02 15:04 -0700"), "piece", outside.Line(t.Piece),
+					"notes", words.Many("command.count.notes", t.Notes), "qpm", words.Whole(t.QPM), "findings", words.Many("command.count.findings", t.Findings)))
+				if t.Warning != "" {
+					fmt.Fprintf(c.out, "  %s\n", outside.Line(t.Warning))
+				}
 			}
-		}
-		if len(takes) == 0 {
-			c.say(words.Of("command.diary-takes.none"))
-		}
-		return nil
+			if len(takes) == 0 {
+				c.say(words.Of("command.diary-takes.none"))
+			}
+			return nil
+		})
 	},
 }
 

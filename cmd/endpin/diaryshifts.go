@@ -26,33 +26,25 @@ var diaryShifts = command{
 		f.String("json", "", words.Say("command.option.json.diary"))
 		replaceOption(f)
 	},
-	run: tellShifts,
+	run: func(c *call) error {
+		return ofPlayer(c, func(d *diary.Diary, s diary.Span) error { return tellShifts(c, d, s) })
+	},
 }
 
 var diaryMended = command{
 	name: "mended", key: "command.diary-mended",
 	options: func(f *pflag.FlagSet) { diaryOption(f); spanOptions(f) },
 	run: func(c *call) error {
-		if err := needs(c, 1); err != nil {
+		return ofPlayer(c, func(d *diary.Diary, span diary.Span) error {
+			all, err := job.Mended(d, span)
+			for _, m := range all {
+				c.say(words.Of("command.diary-mended.row", "day", words.Day(m.When), "piece", outside.Line(m.Piece), "said", outside.Line(m.Says.String())))
+			}
+			if err == nil && len(all) == 0 {
+				c.say(words.Of("command.diary-mended.none"))
+			}
 			return err
-		}
-		d, err := thereIs(c, c.args[0])
-		if err != nil {
-			return err
-		}
-		defer d.Close()
-		span, err := span(c, c.args[0])
-		if err != nil {
-			return err
-		}
-		all, err := job.Mended(d, span)
-		for _, m := range all {
-			c.say(words.Of("command.diary-mended.row", "day", words.Day(m.When), "piece", outside.Line(m.Piece), "said", outside.Line(m.Says.String())))
-		}
-		if err == nil && len(all) == 0 {
-			c.say(words.Of("command.diary-mended.none"))
-		}
-		return err
+		})
 	},
 }
 
@@ -66,19 +58,7 @@ type shiftsTold struct {
 	Undated int          `json:"misdated_takes"` // whose date cannot be right, left out too
 }
 
-func tellShifts(c *call) error {
-	if err := needs(c, 1); err != nil {
-		return err
-	}
-	d, err := thereIs(c, c.args[0])
-	if err != nil {
-		return err
-	}
-	defer d.Close()
-	span, err := asked(c, d, c.args[0])
-	if err != nil {
-		return err
-	}
+func tellShifts(c *call, d *diary.Diary, span diary.Span) error {
 	weeks, err := d.Weeks(span)
 	if err != nil {
 		return err

@@ -81,7 +81,8 @@ func (d *Diary) HasPiece(player, piece string) (bool, error) {
 		return false, d.named(err)
 	}
 	var n int
-	err = d.db.QueryRow(`SELECT count(*) FROM takes t JOIN players ON players.id = t.player JOIN pieces ON pieces.id = t.piece
+	err = d.db.QueryRow(`SELECT count(*) FROM (SELECT player, piece FROM takes UNION SELECT player, piece FROM mended) t
+		JOIN players ON players.id = t.player JOIN pieces ON pieces.id = t.piece
 		WHERE players.name = ?1 AND (pieces.title = ?2 OR pieces.content = ?2)`, name, piece).Scan(&n)
 	return n > 0, d.named(err)
 }
