@@ -18,7 +18,8 @@ import (
 	"endpin/ui/uitest"
 )
 
-// sounding is a window on a desk whose sound card pretends.
+// sounding is a window on a desk whose sound card pretends: sound passes while one
+// waits for something by pump.
 func sounding(t *testing.T, also ...func(*desk.Means)) (w *Window, d *desk.Desk, win fyne.Window, card *sound.Pretend, pump func(func() bool)) {
 	a := test.NewTempApp(t)
 	a.Settings().SetTheme(ink.Look{})
@@ -32,28 +33,17 @@ func sounding(t *testing.T, also ...func(*desk.Means)) (w *Window, d *desk.Desk,
 	win = test.NewTempWindow(t, widget.NewLabel(""))
 	w = New(d, win, true)
 	win.Resize(fyne.NewSize(1280, 800))
-	quit, gone := make(chan bool), make(chan bool)
-	go func() {
-		defer close(gone)
-		for {
-			select {
-			case <-quit:
-				return
-			default:
-			}
-			if card.Ready(441) {
-				card.Step(441)
-			}
-			time.Sleep(time.Millisecond)
-		}
-	}()
-	t.Cleanup(func() { d.Leave(); close(quit); <-gone })
+	t.Cleanup(d.Leave)
 	return w, d, win, card, func(until func() bool) {
 		end := time.After(2 * time.Minute)
 		for !until() {
 			select {
 			case f := <-posted:
-				f()
+				f() // and no sound passes while the window is drawn, which may take its time
+			case <-time.After(time.Millisecond):
+				if card.Ready(441) {
+					card.Step(441)
+				}
 			case <-end:
 				t.Fatal("nothing more happened")
 			}
