@@ -17,17 +17,21 @@ func init() { fft.SetWorkerPoolSize(1) }
 // neighbours shortly before (S. Böck and G. Widmer, "Maximum filter vibrato
 // suppression for onset detection", DAFx 2013).
 type flux struct {
-	hop, size int
-	window    []float64
-	bands     []int // first bin of each band, and the end of the last
-	history   *history
-	packed    []complex128
-	past      [fluxLag + 2][]float64 // band levels of the last frames, dB; a ring
-	crests    [fallLag + 1][]float64 // and the loudest of each three, which hold a whole period
-	next      int
-	floor     float64   // below this a band is silent, dB
-	noise     []float64 // by band: its level between sounds, dB
-	emit      func(rise, fall float64)
+	hop     int // samples of the sound
+	block   []float64
+	halvers []*halver
+	factor  int // samples of the sound for one that is transformed: the bands end far below what it carries
+	size    int // samples transformed
+	window  []float64
+	bands   []int // first bin of each band, and the end of the last
+	history *history
+	packed  []complex128
+	past    [fluxLag + 2][]float64 // band levels of the last frames, dB; a ring
+	crests  [fallLag + 1][]float64 // and the loudest of each three, which hold a whole period
+	next    int
+	floor   float64   // below this a band is silent, dB
+	noise   []float64 // by band: its level between sounds, dB
+	emit    func(rise, fall float64)
 }
 
 // Set by ear on sampled and recorded basses; no source.
@@ -47,15 +51,29 @@ const (
 )
 
 func newFlux(rate, hop int, emit func(rise, fall float64)) *flux {
-	f := &flux{hop: hop, emit: emit, floor: fluxSilence}
-	f.size = 1 << int(math.Round(math.Log2(fluxSecond*float64(rate))))
+	halvings := 0
+	for fluxTop(rate) < halfBand*float64(rate>>halvings) {
+		halvings++
+	}
+	return newHalvedFlux(rate, hop, halvings, emit)
+}
+
+// fluxTop is where the bands end, Hz.
+func fluxTop(rate int) float64 { return math.Min(fluxHigh, fluxOfRate*float64(rate)) }
+
+func newHalvedFlux(rate, hop, halvings int, emit func(rise, fall float64)) *flux {
+	f := &flux{hop: hop, factor: 1 << halvings, emit: emit, floor: fluxSilence}
+	for range halvings {
+		f.halvers = append(f.halvers, newHalver())
+	}
+	f.size = (1 << int(math.Round(math.Log2(fluxSecond*float64(rate))))) / f.factor
 	f.window = make([]float64, f.size)
 	for i := range f.window {
-		f.window[i] = (1 - math.Cos(2*math.Pi*(float64(i)+0.5)/float64(f.size))) / 2 // Hann
+		f.window[i] = (1 - math.Cos(2*math.Pi*(float64(i)+0.5/float64(f.factor))/float64(f.size))) / 2 // Hann
 	}
 	f.packed = make([]complex128, f.size)
-	binHz := float64(rate) / float64(f.size)
-	top := math.Min(fluxHigh, fluxOfRate*float64(rate))
+	binHz := float64(rate) / float64(f.factor*f.size)
+	top := fluxTop(rate)
 	for hz := fluxLow; hz < top; hz *= math.Exp2(1.0 / perOctave) {
 		bin := int(math.Round(hz / binHz))
 		if bin >= 1 && (len(f.bands) == 0 || bin > f.bands[len(f.bands)-1]) {
@@ -75,25 +93,32 @@ func newFlux(rate, hop int, emit func(rise, fall float64)) *flux {
 	for b := range f.noise {
 		f.noise[b] = math.Inf(1)
 	}
-	f.history = newHistory(f.size + 4*hop)
+	f.history = newHistory(f.size + 4*hop/f.factor)
 	return f
 }
 
 func (f *flux) push(samples []float32) {
+	f.block = f.block[:0]
 	for _, s := range samples {
-		f.history.push(float64(s))
-		if f.history.end() == f.due() {
+		f.block = append(f.block, float64(s))
+	}
+	x := f.block
+	for _, h := range f.halvers {
+		x = h.push(x)
+	}
+	for _, v := range x {
+		f.history.push(v)
+		if f.history.end() == f.start(f.next+1)+f.size { // as much as the next two frames take
 			f.pair()
 		}
 	}
 }
 
-// due is where the sound must have come to for the next two frames.
-func (f *flux) due() int { return (f.next+1)*f.hop - f.size/2 + f.size }
+// start is where a frame begins in what is transformed.
+func (f *flux) start(frame int) int { return frame*f.hop/f.factor - f.size/2 }
 
 func (f *flux) pair() {
-	start := f.next*f.hop - f.size/2
-	a, b := f.history.at(start, f.size), f.history.at(start+f.hop, f.size)
+	a, b := f.history.at(f.start(f.next), f.size), f.history.at(f.start(f.next+1), f.size)
 	for i, w := range f.window {
 		f.packed[i] = complex(w*a[i], w*b[i])
 	}
@@ -156,4 +181,7 @@ func fallingNoise(from, to float64) float64 {
 	return from + noiseFall*(to-from)
 }
 
-func (f *flux) finish() { f.push(make([]float32, f.size+2*f.hop)) }
+// finish lets silence follow the sound, so that its last frames are heard.
+func (f *flux) finish() {
+	f.push(make([]float32, 2*f.hop+f.factor*(f.size+halverReach*len(f.halvers))))
+}
