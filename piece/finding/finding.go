@@ -26,6 +26,11 @@ type Finding struct {
 	Tolerance float64 `json:"tolerance"`
 	Notes     int     `json:"notes"` // how many notes it rests on
 
+	// FromQPM and ToQPM are the tempo at the first note and at the last of a take that grows
+	// slower or faster all along; 0 otherwise.
+	FromQPM float64 `json:"from_qpm,omitempty"`
+	ToQPM   float64 `json:"to_qpm,omitempty"`
+
 	// Places are where else it was heard, of what is told once of several places.
 	Places []Place `json:"places,omitempty"`
 

@@ -249,6 +249,10 @@ func (t *take) tempo() {
 	if !t.pace.drifts && !differs || notes < tempoLeast {
 		return
 	}
-	t.whole(Finding{Kind: Tempo, Value: qpm, Trust: sureUnless(notes < tempoSure), Tolerance: round(t.level.Tempo/100*t.asked, 1), Notes: notes,
-		Said: t.tempoText(qpm)})
+	f := Finding{Kind: Tempo, Value: qpm, Trust: sureUnless(notes < tempoSure), Tolerance: round(t.level.Tempo/100*t.asked, 1), Notes: notes,
+		Said: t.tempoText(qpm)}
+	if t.pace.drifts {
+		f.FromQPM, f.ToQPM = round(t.supposed/t.pace.from, 1), round(t.supposed/t.pace.to, 1)
+	}
+	t.whole(f)
 }

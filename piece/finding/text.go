@@ -18,7 +18,7 @@ func (t *take) tell(f *Finding) {
 	if f.Said.Zero() {
 		f.Said, f.Located = t.sentence(f)
 	}
-	if f.Kind == HeldShort || f.Kind == HeldLong {
+	if (f.Kind == HeldShort || f.Kind == HeldLong) && f.Notes == 1 { // a manner has no one length
 		f.Beats = t.beatsOf(f.First)
 	}
 	if key := f.Said.Key + ".in-words"; t.inWords() && words.Here().Has(key) {
@@ -136,6 +136,8 @@ func (f *Finding) Mark(form MarkForm) words.Sentence {
 		return say("share", words.Whole(100*f.Value))
 	case r.Unit == Seconds:
 		return say("seconds", words.Fixed(f.Value, 1))
+	case r.Unit == QuartersAMinute && f.FromQPM > 0:
+		return words.Of("finding.tempo.drifts."+string(form), "from", words.Whole(f.FromQPM), "to", words.Whole(f.ToQPM))
 	case r.Unit == QuartersAMinute:
 		return say("qpm", words.Whole(f.Value))
 	}

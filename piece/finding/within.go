@@ -92,6 +92,23 @@ func (h *Hearing) NotesOf(f *Finding) (all []int) {
 	return all
 }
 
+// AtShifts reports whether most of the notes that a finding names together stand after shifts:
+// of several places each, of how the whole take was played those that came late or early by
+// more than is let pass.
+func (h *Hearing) AtShifts(f *Finding) bool {
+	at, all := 0, 0
+	for _, k := range h.NotesOf(f) {
+		n := &h.Notes[k]
+		if len(f.Places) == 0 && (n.LateMS == nil || *n.LateMS*f.Value <= 0 || math.Abs(*n.LateMS) <= f.Tolerance) {
+			continue
+		}
+		if all++; n.AfterShift {
+			at++
+		}
+	}
+	return (len(f.Places) > 0 || h.Throughout(f)) && 2*at > all
+}
+
 // WholeInstrument tells a finding of the whole instrument's tuning, which is the reference heard,
 // from one of a string of it.
 func (h *Hearing) WholeInstrument(f *Finding) bool {

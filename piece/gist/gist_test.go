@@ -99,7 +99,22 @@ func TestTheWholeOfATakeInASentence(t *testing.T) {
 	assert.Equal(t, "Steady at 60; the recording ends in measure 6.", says(tell(played(p), found(finding.Stopped, "6", dsp.Sure))))
 	key := found(finding.WrongNote, "2", dsp.Sure)
 	key.Places, key.Value, key.Tolerance = []finding.Place{{Measure: "4", Pass: 1, Beat: 1}, {Measure: "6", Pass: 1, Beat: 1}}, -1, 0.5
-	assert.Equal(t, "Steady at 60; three other notes are played.", says(tell(played(p), key)))
+	assert.Equal(t, "Steady at 60; the same note is played wrong three times.", says(tell(played(p), key)))
+	drift := found(finding.Tempo, "1", dsp.Sure)
+	drift.Value, drift.Tolerance, drift.FromQPM, drift.ToQPM = 53, 5, 60, 47
+	assert.Equal(t, "You slow down, from 60 to 47.", says(tell(played(p), drift)), "of a pace that changes all along, its mean says nothing")
+	manner := found(finding.Late, "1", dsp.Sure)
+	manner.ToMeasure, manner.Value, manner.Tolerance, manner.Notes = "8", 180, 100, 4
+	late := played(p)
+	for i := range late.Notes {
+		if late.Notes[i].AfterShift {
+			*late.Notes[i].LateMS = 180
+		}
+	}
+	assert.Equal(t, "You come late after shifts.", says(tell(late, manner)))
+	short := found(finding.HeldShort, "1", dsp.Sure)
+	short.ToMeasure, short.Value, short.Tolerance, short.Notes = "8", 0.5, 0.7, 32
+	assert.Equal(t, "Steady at 60; notes are cut short all through.", says(tell(played(p), short)))
 	missing := found(finding.Missing, "4", dsp.Sure)
 	missing.Notes = 3
 	assert.Equal(t, "Steady at 60; three notes are left out.", says(tell(played(p), missing)))
@@ -217,6 +232,36 @@ func TestWhatWentWell(t *testing.T) {
 	only := played(p)
 	only.OnlyPitch = true
 	assert.NotContains(t, strings.Join(gist.Praise(p, only, nil), " "), "in time", "of a take with a backing track no rhythm is praised")
+}
+
+func TestOfAManneredTakeWhatLiesWithinIsPraisedAllTheSame(t *testing.T) {
+	p := eight()
+	manner := found(finding.Late, "1", dsp.Sure)
+	manner.ToMeasure, manner.Value, manner.Tolerance, manner.Notes = "8", 180, 100, 3
+	late := played(p)
+	for _, i := range []int{2, 10, 18} {
+		*late.Notes[i].LateMS = 180
+	}
+	assert.Equal(t, "In measures 6 to 8 all 12 notes came in time, and the 9 stopped ones in tune.", gist.Praise(p, tell(late, manner), nil)[0])
+}
+
+func TestOfATakeThatGrowsSlowerNothingIsSaidToBeInTime(t *testing.T) {
+	p := eight()
+	drift := found(finding.Tempo, "1", dsp.Sure)
+	drift.FromQPM, drift.ToQPM = 60, 47
+	all := gist.Praise(p, tell(played(p), drift), nil)
+	assert.Equal(t, "In measures 1 to 8 all 24 stopped notes were in tune.", all[0])
+	assert.NotContains(t, strings.Join(all, " "), "time")
+}
+
+func TestShiftsBehindTheEndOfTheRecordingWereNotToBeHeard(t *testing.T) {
+	p := eight()
+	ends := played(p)
+	for i := 20; i < len(ends.Notes); i++ {
+		n := &ends.Notes[i]
+		n.State, n.Onset, n.Cents, n.LateMS, n.Held = finding.StateMissing, nil, nil, nil, nil
+	}
+	assert.Contains(t, gist.Praise(p, tell(ends, found(finding.Stopped, "5", dsp.Sure)), nil), "All your 3 shifts landed where they should.")
 }
 
 // scattered is a take as chance has it, told by no judge.

@@ -54,6 +54,8 @@ type take struct {
 	*finding.Hearing
 	piece   *piece.Piece
 	level   finding.Level
+	ends    int  // notes behind the last one heard are none of the take's: it stops there
+	drifts  bool // it grows slower or faster all along, and nothing in it is said to be in time
 	written map[spot]*piece.Expected
 	told    []bool // by note: a finding is about it
 }
@@ -65,7 +67,7 @@ type spot struct {
 }
 
 func read(p *piece.Piece, h *finding.Hearing) *take {
-	t := &take{Hearing: h, piece: p, written: map[spot]*piece.Expected{}, told: make([]bool, len(h.Notes))}
+	t := &take{Hearing: h, piece: p, ends: len(h.Notes), written: map[spot]*piece.Expected{}, told: make([]bool, len(h.Notes))}
 	var err error
 	if t.level, err = finding.LevelByName(h.Level); err != nil {
 		t.level = finding.Intermediate
@@ -77,8 +79,12 @@ func read(p *piece.Piece, h *finding.Hearing) *take {
 	}
 	for i := range h.Findings {
 		f := &h.Findings[i]
-		if about := f.Kind.Row().About; about == finding.WholeTake || f.Kind.Row().Weight == 0 {
-			continue
+		t.drifts = t.drifts || f.FromQPM > 0
+		for f.Kind == finding.Stopped && t.ends > 0 && h.Notes[t.ends-1].Onset == nil {
+			t.ends--
+		}
+		if h.Throughout(f) || f.Kind.Row().Weight == 0 {
+			continue // how all was played says nothing of one note: each lies within, or does not
 		}
 		for _, k := range h.NotesOf(f) {
 			t.told[k] = true
@@ -170,14 +176,17 @@ func (t *take) clear() words.Sentence {
 			first, last, best = from, number, run
 		}
 	}
-	if best.notes < leastClear {
+	if best.notes < leastClear || t.drifts && best.stopped == 0 {
 		return words.Sentence{}
 	}
 	key := "gist.well.measure"
 	if last != first {
 		key = "gist.well.measures"
 	}
-	if best.stopped > 0 {
+	switch {
+	case t.drifts:
+		key += ".pitch"
+	case best.stopped > 0:
 		key += ".in-tune"
 	}
 	return words.Of(key, "from", first, "to", last, "notes", best.notes, "stopped", best.stopped)
@@ -187,7 +196,7 @@ func (t *take) clear() words.Sentence {
 // of those that could not be heard so it says that.
 func (t *take) landed() words.Sentence {
 	all, near, clear := 0, 0, 0
-	for k := range t.Notes {
+	for k := range t.Notes[:t.ends] {
 		n := &t.Notes[k]
 		if !n.AfterShift || n.State == finding.StateExtra {
 			continue

@@ -87,15 +87,19 @@ func fault(h *finding.Hearing, f *finding.Finding, n int) words.Sentence {
 	row := f.Kind.Row()
 	switch {
 	case f.Kind == finding.Tempo:
-		return words.Of(key+"."+tempo(h, f), "qpm", words.Whole(f.Value), "asked", words.Whole(asked(h)))
+		return words.Of(key+"."+tempo(h, f), "qpm", words.Whole(f.Value), "asked", words.Whole(asked(h)), "from", words.Whole(f.FromQPM), "to", words.Whole(f.ToQPM))
 	case f.Kind == finding.Tuning && h != nil && h.WholeInstrument(f) && h.Level == finding.FirstYear.Name:
 		return words.Of(key+".whole.in-words", "instrument", h.Called())
 	case f.Kind == finding.Tuning && h != nil && h.WholeInstrument(f):
 		return words.Of(key+".whole", "instrument", h.Called(), "cents", words.Whole(math.Abs(f.Value)))
 	case f.Kind == finding.NotSure:
 		return words.Of("gist.fault.not_sure")
-	case f.Kind == finding.Paused && h != nil && beforeShifts(h, f):
+	case h != nil && (f.Kind == finding.Paused || row.OffBeat()) && h.AtShifts(f):
 		key += ".shifts"
+	case f.Kind == finding.WrongNote && len(f.Places) > 0 && n == 1+len(f.Places):
+		key += ".alike"
+	case h != nil && row.About == finding.OneNote && h.Throughout(f) && words.Here().Has(key+".manner"):
+		key += ".manner"
 	case n == 1 && len(f.Places) == 0 && row.About == finding.OneNote && f.ToMeasure != f.Measure && words.Here().Has(key+".along"):
 		key += ".along" // a hand that lay off, or a manner
 	}
@@ -106,22 +110,15 @@ func fault(h *finding.Hearing, f *finding.Finding, n int) words.Sentence {
 	return words.Many(key, n, "where", where, "number", words.NumberWord(n))
 }
 
-// beforeShifts reports whether most of several waits were before shifts.
-func beforeShifts(h *finding.Hearing, f *finding.Finding) bool {
-	at, all := 0, h.NotesOf(f)
-	for _, k := range all {
-		if h.Notes[k].AfterShift {
-			at++
-		}
-	}
-	return len(f.Places) > 0 && 2*at > len(all)
-}
-
 // tempo is how the pace was, of a take or of a class.
 func tempo(h *finding.Hearing, f *finding.Finding) string {
 	switch {
 	case h == nil:
 		return "class"
+	case f.FromQPM > f.ToQPM:
+		return "slowing"
+	case f.FromQPM < f.ToQPM:
+		return "quickening"
 	case h.TempoAsked > 0 && math.Abs(f.Value-h.TempoAsked) > f.Tolerance:
 		return "off"
 	}

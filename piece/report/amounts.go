@@ -22,7 +22,10 @@ func (m *music) howMuch(f *finding.Finding, h *finding.Hearing) string {
 		return words.Say("report.amount.ms", "n", words.Whole(math.Abs(f.Value)))
 	case finding.WrittenLengths:
 		n := m.of(f)
-		if n == nil {
+		switch {
+		case h.Throughout(f):
+			return words.Say("report.amount.lengths", "share", words.Whole(100*f.Value))
+		case n == nil:
 			return words.Say("report.amount.length", "n", words.Short(f.Value))
 		}
 		beats := float64(n.Length) / float64(m.piece.Measures[n.Measure].Time.Beat())
@@ -43,10 +46,12 @@ func (m *music) howMuch(f *finding.Finding, h *finding.Hearing) string {
 	case finding.Seconds:
 		return words.Say("report.amount.seconds", "n", words.Fixed(f.Value, 1))
 	case finding.QuartersAMinute:
-		if f.Value == 0 {
+		switch {
+		case f.Value == 0:
 			return ""
-		}
-		if h.TempoAsked > 0 {
+		case f.FromQPM > 0:
+			return words.Say("report.amount.tempo.drifts", "from", words.Whole(f.FromQPM), "to", words.Whole(f.ToQPM))
+		case h.TempoAsked > 0:
 			return words.Say("report.amount.tempo.asked", "qpm", words.Whole(f.Value), "asked", words.Whole(h.TempoAsked))
 		}
 		return words.Say("report.amount.tempo", "qpm", words.Whole(f.Value))

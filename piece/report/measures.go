@@ -118,17 +118,20 @@ func (m *music) list(states []state, want state) (ranges words.Linked, measures 
 // rest lists the sentences about the measures that no finding is about.
 func (m *music) rest(h *finding.Hearing) []string {
 	states := m.states(h)
-	mend := "report.rest.fine"
+	mend, left, gone := "report.rest.fine", "report.rest.untold", "report.rest.unheard"
 	for i := range h.Findings {
 		if m.whole(&h.Findings[i]) {
-			mend = "report.rest.fine-else" // than what is in the whole take
+			mend, left = "report.rest.fine-else", "report.rest.untold-else" // than what is in the whole take
+		}
+		if h.Findings[i].Kind == finding.Stopped {
+			gone = "report.rest.beyond" // the end of the recording
 		}
 	}
 	var said []string
 	for _, about := range []struct {
 		state state
 		key   string
-	}{{fine, mend}, {untold, "report.rest.untold"}, {faint, "report.rest.faint"}, {unheard, "report.rest.unheard"}} {
+	}{{fine, mend}, {untold, left}, {faint, "report.rest.faint"}, {unheard, gone}} {
 		if ranges, n := m.list(states, about.state); n > 0 {
 			said = append(said, words.Many(about.key, n, "measures", ranges).String())
 		}

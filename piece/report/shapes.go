@@ -47,7 +47,7 @@ func (m *music) evidence(f *finding.Finding, h *finding.Hearing) []string {
 			add(words.Of("report.evidence.tolerance", "amount", value(f.Tolerance)))
 		}
 	}
-	if f.Notes > 0 {
+	if f.Notes > 0 && f.Kind.Row().About != finding.Here { // those behind it tell nothing
 		add(words.Many("report.evidence.notes", f.Notes))
 	}
 	if f.At > 0 {

@@ -15,6 +15,17 @@ func (m *music) what(f *finding.Finding, h *finding.Hearing, o Options) string {
 		return words.Say(key+end, append(places, "beat", words.Beats(f.Beat))...)
 	}
 	switch row := f.Kind.Row(); {
+	case len(f.Places) > 0 && f.Kind == finding.WrongNote && m.of(f) != nil:
+		n := m.of(f)
+		return say(".alike", "heard", m.pitchName(n.MIDI+int(math.Round(f.Value)), n.Measure), "note", m.name(n), "n", 1+len(f.Places))
+	case f.Kind == finding.Paused && h.AtShifts(f):
+		return say(".shifts", "n", 1+len(f.Places))
+	case len(f.Places) > 0:
+		return say(".often", "n", 1+len(f.Places))
+	case row.OffBeat() && h.AtShifts(f):
+		return say(".shifts", "notes", f.Notes)
+	case row.About == finding.OneNote && h.Throughout(f):
+		return say(".manner", "notes", f.Notes)
 	case row.About == finding.HandFrame:
 		n := written(h, f)
 		if n == nil || n.Position == "" || n.Position == "0" {
@@ -67,6 +78,10 @@ func (m *music) bare(f *finding.Finding) string {
 // tempo is how a take's pace was.
 func tempo(f *finding.Finding, h *finding.Hearing) string {
 	switch off := f.Value - h.TempoAsked; {
+	case f.FromQPM > f.ToQPM:
+		return "slowing"
+	case f.FromQPM < f.ToQPM:
+		return "quickening"
 	case h.TempoAsked <= 0 || math.Abs(off) <= f.Tolerance:
 		return "unsteady"
 	case off < 0:
