@@ -33,6 +33,7 @@ type paces struct {
 type passage struct {
 	first, last int
 	onsets      int
+	told        int     // of them, those that the page has at the rest's pace; the onset that ends it goes with them
 	rate        float64 // s a nominal second
 }
 
@@ -67,7 +68,8 @@ func (ev *evidence) paces() paces {
 	for _, q := range p.passages {
 		q.onsets = ev.onsets(q.first, q.last)
 		q.rate = ev.rateAmid(q.first, min(q.last+1, ev.align.Last))
-		if ev.told(q, p.own) >= passageNotes {
+		q.told = ev.told(q, p.own)
+		if q.told > 0 && q.told+ev.onsets(q.last+1, min(q.last+1, ev.align.Last)) >= passageNotes {
 			kept = append(kept, q)
 		}
 	}
@@ -235,7 +237,7 @@ func sq(x float64) float64 { return x * x }
 func (t *take) otherPaces() {
 	for _, q := range t.pace.passages {
 		share := t.pace.own / q.rate
-		trust := sureUnless(math.Abs(share-1) < clearlyMore*t.level.Tempo/100)
+		trust := sureUnless(math.Abs(share-1) < clearlyMore*t.level.Tempo/100 || q.told < passageNotes)
 		t.add(Finding{Kind: either(share-1, FasterPassage, SlowerPassage), Value: share, Trust: trust, Tolerance: t.level.Tempo / 100, Notes: q.onsets,
 			Said: t.passageText(&q, share), Located: true}, q.first, q.last)
 	}

@@ -68,6 +68,22 @@ func TestAWaitIsAPauseAndThreeAreToldOnce(t *testing.T) {
 	assert.Contains(t, f.Text, "before shifts")
 }
 
+// A beat too many after a half note is a beat miscounted; one of a player who waits elsewhere
+// too, and that is as long as the other waits, is a wait.
+func TestAWaitOfAboutABeatIsAWaitWhereThePlayerWaitsElsewhere(t *testing.T) {
+	only(t, play(t, harbour).putOff(1, "9:1").listen(), finding.WrongRhythm, "8-9")
+	h := play(t, harbour).putOff(0.85, "3:1").putOff(0.85, "6:3").putOff(0.85, "9:1").listen()
+	f := only(t, h, finding.Paused, "3-9")
+	assert.Len(t, f.Places, 2)
+}
+
+func TestThreeNotesOfAMeasureAtAnotherPaceAreAPassageThatIsFairlySure(t *testing.T) {
+	three := replace(harbour, `"I"!1!A, !4!B, !1!A, G, |`, `"I"!1!A, !4!B, !1!A,2 |`)
+	f := only(t, play(t, three).slower(0.65, 4, 4).listen(), finding.SlowerPassage, "4")
+	assert.InDelta(t, 0.65, f.Value, 0.03)
+	assert.Equal(t, dsp.Fair, f.Trust)
+}
+
 func TestNotesLetGoEarlyAllThroughAreOneManner(t *testing.T) {
 	p := play(t, harbour)
 	for k := range p.sounds {

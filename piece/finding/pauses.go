@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"endpin/dsp"
+	"endpin/piece/pace"
 	"endpin/piece/words"
 )
 
@@ -24,6 +25,27 @@ func (ev *evidence) leastPause(i int) float64 {
 // note. There a beat too many is a beat too many, and elsewhere a pause.
 func (ev *evidence) countable(i int) bool {
 	return i > 0 && (ev.line[i-1].RestAfter > 0 || ev.beatsOf(i-1) >= countedBeats)
+}
+
+// waits counts the pauses of a take that are no beat counted too many.
+func (t *take) waits() (n int) {
+	for i := 1; i < t.align.Last; i++ {
+		m, e := t.match(i), &t.line[i-1]
+		_, _, whole := t.beatsOff(i)
+		if m.Heard >= 0 && m.Step >= t.leastPause(i) && !(whole && t.countable(i)) && !e.Articulation.Fermata && !e.Articulation.Breath && !e.Free {
+			n++
+		}
+	}
+	return n
+}
+
+// miscounted tells whether a beat counted too many, off a whole one by so many beats, is
+// likelier than one more wait of a player who waits so many times elsewhere. A beat counted
+// is as near a whole one as onsets scatter; a wait is as long as it happens to be.
+func (t *take) miscounted(i int, off float64, waits int) bool {
+	scatter := math.Sqrt2 * math.Max(t.beat.jitter, leastJitter) / 1000
+	by := math.Abs(off) * t.match(i).Rate * t.secondsPerBeat(i)
+	return by < scatter*math.Sqrt(2*math.Log(math.Max(1, pace.PutOff/scatter/float64(1+waits))))
 }
 
 // paused tells of pauses before notes of the line.

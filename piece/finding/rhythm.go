@@ -159,13 +159,14 @@ func (t *take) offBeat(i, to int, ms float64) {
 func (t *take) beatsPutOff() {
 	allowed, unheard := t.beat.tolerance, 0.0 // ms by which notes not heard at once have put it off
 	var pauses []int
+	waits := t.waits()
 	for i := range t.line {
 		m := t.match(i)
 		if m.Step == 0 || m.Heard < 0 {
 			continue
 		}
 		beats, whole, lost := t.beatsOff(i)
-		lost = lost && (beats < 0 || t.countable(i))
+		lost = lost && (beats < 0 || t.countable(i) && t.miscounted(i, beats-whole, waits))
 		if lost && beats < 0 && i > 0 && t.match(i-1).Heard < 0 {
 			t.timeTold[i] = true // the time of a note that is missing: that is told
 			continue

@@ -202,7 +202,7 @@ func search(onsets []Onset, by *manner) *way {
 				}
 				put := 0.0
 				if c&jump != 0 {
-					put, s.last.jumped = sq(putOff), k
+					put, s.last.jumped = sq(PutOff), k
 					if !o.Waits {
 						s.cost += priceJump
 					}
@@ -216,7 +216,7 @@ func search(onsets []Onset, by *manner) *way {
 		for _, w := range ways {
 			if o := &onsets[k]; !w.off && !math.IsNaN(o.T) {
 				if w.c&jump != 0 {
-					w.p[at][at] += sq(putOff)
+					w.p[at][at] += sq(PutOff)
 				}
 				w.see(o.T, seen)
 			}

@@ -9,11 +9,14 @@ const (
 	drifts      = 0.005 // standard deviation of an even drift, of the pace a second
 	otherPace   = 0.25  // standard deviation of another pace about the take's own, of that …
 	samePace    = 0.03  // … and of the take's own, come back to
-	putOff      = 1.5   // s: standard deviation of how far the beat is put off
 )
 
-// Astray is how far an onset lies off the beat by itself, s: standard deviation.
-const Astray = 0.3
+// Astray is how far an onset lies off the beat by itself, s, and PutOff how far the beat is put
+// off: standard deviations.
+const (
+	Astray = 0.3
+	PutOff = 1.5
+)
 
 // Where a state keeps what.
 const (
@@ -43,7 +46,7 @@ type state struct {
 // begin is a state of which nothing is known but about when it is, and about the pace.
 func begin(t float64, by *manner) state {
 	s := state{x: vector{t}}
-	s.p[at][at] = sq(putOff)
+	s.p[at][at] = sq(PutOff)
 	s.p[breath][breath] = sq(by.breathes * by.pace)
 	s.anotherPace(by.pace, otherPace)
 	return s
@@ -114,7 +117,7 @@ func (s state) changed(c change, f *flow, by *manner) (n state) {
 	s = s.turned(c, by)
 	f.carry(&s, &n)
 	if c&jump != 0 {
-		n.p[at][at] += sq(putOff)
+		n.p[at][at] += sq(PutOff)
 	}
 	return n
 }
