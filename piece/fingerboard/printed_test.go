@@ -125,38 +125,58 @@ func (a *agreement) compare(t *testing.T, p printed) (differs string) {
 		a.found-before.found, a.shifts-before.shifts, a.invented-before.invented, strings.Join(other, " "))
 }
 
-func counted(t *testing.T, path string, tell bool) agreement {
-	var a agreement
-	for _, p := range printedLines(t, path) {
+// under counts for the lines that are asked for how each is fingered by a school: its own, where none is named.
+func (a *agreement) under(t *testing.T, school string, lines []printed, want func(printed) bool, tell bool) {
+	for _, p := range lines {
+		if !want(p) {
+			continue
+		}
+		if school != "" {
+			p.school = school
+		}
 		if differs := a.compare(t, p); tell && differs != "" {
 			t.Log(differs)
 		}
 	}
-	t.Log(a.String())
-	return a
 }
 
 // Lines with the fingering that is taught, and their sources: testdata/printed.
-// The costs were chosen on tuned and held; final was written down beforehand and
-// only counted. To be reached were 90 of 100 notes on the string and in the
-// position printed, which is held; 95 of 100 printed shifts found and 5 of 100 told
-// invented, which is not reached: what is, is held.
+// The costs were chosen on those of tuned, held and looked; of those of final and
+// later, written down beforehand, nothing but the count was seen. To be reached were,
+// of beginners' parts, 90 of 100 notes on the string and in the position printed, 95 of
+// 100 printed shifts found and 5 of 100 told invented: those of the class books reach it.
+// Those that F. Simandl's method has, and parts, written down from memory, do not, and
+// what they reach is held: the lines contradict each other (a fingering that was read
+// off all the others of them, four notes at a time, came no nearer to the one left out).
 func TestLinesAreFingeredAsPrinted(t *testing.T) {
+	forBeginners := func(p printed) bool { return p.school == "first-year" }
+	others := func(p printed) bool { return !forBeginners(p) }
 	for _, lines := range []struct {
-		file            string
-		found, invented float64 // of the shifts printed, at least; of those told, at most
+		name, files string
+		want        func(printed) bool
+		found, told float64 // of the shifts printed, at least; of those told, invented at most
+		looked      bool
 	}{
-		{"tuned", 0.9, 0.1},
-		{"held", 0.85, 0.1},
-		{"looked", 0.5, 0.5},
-		{"final", 0.9, 0.2},
-		{"later", 0.5, 0.5},
+		{"for beginners, chosen on", "tuned held looked", forBeginners, 0.95, 0.05, true},
+		{"for others, chosen on", "tuned held looked", others, 0.85, 0.1, true},
+		{"for beginners, not looked at", "final later", forBeginners, 0.95, 0.05, false},
+		{"for others, not looked at", "final later", others, 0.7, 0.2, false},
 	} {
-		t.Run(lines.file, func(t *testing.T) {
-			a := counted(t, filepath.Join("testdata/printed", lines.file+".txt"), !slices.Contains([]string{"final", "later"}, lines.file))
+		t.Run(lines.name, func(t *testing.T) {
+			var a, usual agreement
+			for _, file := range strings.Fields(lines.files) {
+				all := printedLines(t, filepath.Join("testdata/printed", file+".txt"))
+				var one agreement
+				one.under(t, "", all, lines.want, lines.looked)
+				t.Log(file + ": " + one.String())
+				a.under(t, "", all, lines.want, false)
+				usual.under(t, UsualSchool, all, lines.want, false)
+			}
+			t.Log("together: " + a.String())
+			t.Log("all of them under the usual school: " + usual.String())
 			assert.GreaterOrEqual(t, float64(a.same), 0.9*float64(a.notes))
 			assert.GreaterOrEqual(t, float64(a.found), lines.found*float64(a.shifts))
-			assert.LessOrEqual(t, float64(a.invented), lines.invented*float64(a.all))
+			assert.LessOrEqual(t, float64(a.invented), lines.told*float64(a.all))
 		})
 	}
 }
@@ -167,5 +187,7 @@ func TestLinesThatMayNotBeKeptHere(t *testing.T) {
 	if path == "" {
 		t.Skip("ENDPIN_FINGERED names no file of fingered lines")
 	}
-	counted(t, path, false)
+	var a agreement
+	a.under(t, "", printedLines(t, path), func(printed) bool { return true }, false)
+	t.Log(a.String())
 }
