@@ -21,6 +21,18 @@ type MeasureHeard struct {
 // Judged reports whether enough of it was heard for certain to say how it went.
 func (m MeasureHeard) Judged() bool { return 2*m.Unsure <= m.Notes }
 
+// Judged reports whether enough of a take was heard for certain to say of it as a whole that
+// nothing stood out.
+func (h *Hearing) Judged(p *piece.Piece) bool {
+	judged, all := 0, h.ByMeasure(p)
+	for _, m := range all {
+		if m.Judged() {
+			judged++
+		}
+	}
+	return !h.Doubted() && 2*judged >= len(all)
+}
+
 // Clean reports whether all its notes were heard as written and nothing was told of it.
 func (m MeasureHeard) Clean() bool { return m.Told == 0 && m.Heard == m.Notes }
 

@@ -124,6 +124,18 @@ func TestTheWholeOfATakeInASentence(t *testing.T) {
 	}
 	assert.Equal(t, "Nothing to mend in all 8 measures.", says(pace), "not steady, though each note lies on the beat kept there")
 	assert.Equal(t, "Not sure of this take.", says(tell(played(p), found(finding.NotSure, "1", dsp.NotSure))))
+	for _, c := range []struct {
+		unsure int // of the four notes of each measure but the last two
+		says   string
+	}{{4, "Not sure of this take."}, {3, "Not sure of this take."}, {2, "Nothing stood out."}} {
+		dim := played(p)
+		for i := range dim.Notes[:24] {
+			if i%4 < c.unsure {
+				dim.Notes[i].Trust = dsp.NotSure
+			}
+		}
+		assert.Equal(t, c.says, says(dim), "nothing can stand out where it could not be heard")
+	}
 	assert.Equal(t, "No notes of this piece were heard.", says(&finding.Hearing{}))
 	low := found(finding.Tuning, "1", dsp.Sure)
 	low.Value = -20

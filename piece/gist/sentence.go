@@ -28,7 +28,7 @@ func Of(p *piece.Piece, h *finding.Hearing) words.Sentence {
 	}
 	key, clean := "gist.plain", fineMeasures(p, h)
 	switch {
-	case h.Doubted():
+	case !h.Judged(p):
 		return words.Of("gist.not-sure")
 	case clean > 0:
 		key = "gist.clean"

@@ -268,6 +268,8 @@ func (c *Look) saidOf(look *closelook.Look) {
 		c.said.Add(prose.Wrapped(words.Say("window.closer.given-up")))
 	case look.Empty != "":
 		c.said.Add(prose.Wrapped(look.Empty))
+	case len(look.Findings) == 0 && look.Unsure:
+		c.said.Add(prose.Wrapped(words.Say("window.closer.not-sure")))
 	case len(look.Findings) == 0:
 		c.said.Add(prose.Wrapped(words.Say("window.closer.nothing")))
 	}

@@ -368,7 +368,7 @@ func (d *Desk) judged(t *shelf.Take, h *finding.Hearing, sound *dsp.Heard, err e
 		t.Said = d.Result.Says
 		d.Note(t)
 		if d.Work.Way == work.BringUp && t.Way == work.BringUp {
-			d.Steps.Heard(h, func(f *finding.Finding) bool { _, set := t.Reason(f); return set })
+			d.Steps.Heard(d.Score.Piece, h, func(f *finding.Finding) bool { _, set := t.Reason(f); return set })
 			d.Work.QPM = d.Steps.Tempo
 		}
 	}

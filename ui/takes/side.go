@@ -7,6 +7,7 @@ import (
 	"fyne.io/fyne/v2/container"
 	"fyne.io/fyne/v2/widget"
 
+	"endpin/piece/gist"
 	"endpin/piece/words"
 	"endpin/ui/desk"
 	"endpin/ui/desk/shelf"
@@ -100,7 +101,7 @@ func (s *Side) sentences() {
 	s.heard.Add(container.NewGridWithColumns(2, prose.NewButton(words.Say("window.takes.report"), s.keepReport), prose.NewButton(words.Say("window.takes.sound"), s.keepSound)))
 	s.heard.Add(widget.NewSeparator())
 	if len(h.Findings) == 0 {
-		s.heard.Add(prose.Wrapped(words.Say("window.takes.nothing")))
+		s.heard.Add(prose.Wrapped(gist.Of(d.Score.Piece, h).String()))
 	}
 	for i := range h.Findings {
 		s.heard.Add(Told(d, s.win, i, true))

@@ -2,6 +2,7 @@
 package bringup
 
 import (
+	"endpin/piece"
 	"endpin/piece/finding"
 	"endpin/piece/outline"
 	"endpin/piece/practice"
@@ -48,10 +49,10 @@ func (s *Steps) Choose(step float64, clean int) { s.BringUp.Step, s.BringUp.Clea
 // Took moves on by one time through.
 func (s *Steps) Took(clean bool) { s.State = s.Next(s.State, clean) }
 
-// Heard moves on by one take, without the findings that were put aside. What could not
-// be judged is no time through.
-func (s *Steps) Heard(h *finding.Hearing, aside func(*finding.Finding) bool) {
-	if h.Doubted() {
+// Heard moves on by one take of a piece, without the findings that were put aside. What
+// could not be judged is no time through.
+func (s *Steps) Heard(p *piece.Piece, h *finding.Hearing, aside func(*finding.Finding) bool) {
+	if !h.Judged(p) {
 		s.Said = words.Say("desk.steps.not-judged")
 		return
 	}

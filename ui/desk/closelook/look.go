@@ -20,6 +20,7 @@ type Look struct {
 	Times   []string // every time that it was played, by its name
 	Time    int      // index into Times
 	GivenUp bool     // it was played again, and the last time counts
+	Unsure  bool     // too little of it was heard for certain to say how it went
 	Empty   string   // a sentence where nothing of it was heard; then no more is told
 
 	From, To   float64 // the stretch that is drawn, s
@@ -185,6 +186,7 @@ func (t *Take) lay(c *Look, b playedBar) {
 		level = finding.Intermediate
 	}
 	c.GivenUp, c.Tolerance = b.given, level.Note
+	c.Unsure = slices.ContainsFunc(h.ByMeasure(p), func(m finding.MeasureHeard) bool { return m.Printed == c.Measure && !m.Judged() })
 	beat := timetable.NewKept(b.notes, h)
 	if beat == nil {
 		c.Empty = words.Say("desk.closer.empty", "measure", c.Number)

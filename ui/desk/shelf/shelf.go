@@ -84,7 +84,7 @@ func (s *Shelf) Known(path string) *Take {
 func (s *Shelf) Show(x *Shown) {
 	s.Shown = x
 	t, h := x.Take, x.Hearing
-	t.Complete, t.Seconds, t.Found, t.Heard = true, h.Duration, found(h, t.Dismissed), h.TempoHeard
+	t.Complete, t.Seconds, t.Found, t.Heard = true, h.Duration, found(s.host.Score().Piece, h, t.Dismissed), h.TempoHeard
 	t.went(s.host.Score().Piece, x.Agreed())
 	s.list(t)
 	s.Note(t)
@@ -133,7 +133,7 @@ func (s *Shelf) Dismiss(i int, reason string) {
 		kept = append(kept, Dismiss{f.Measure, f.Pass, f.Beat, f.Kind, reason})
 	}
 	t.Dismissed = kept
-	t.Found = found(s.Shown.Hearing, kept)
+	t.Found = found(s.host.Score().Piece, s.Shown.Hearing, kept)
 	t.went(s.host.Score().Piece, s.Shown.Agreed())
 	s.Note(t)
 	s.host.Changed()

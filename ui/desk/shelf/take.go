@@ -182,7 +182,7 @@ func (t *Take) went(p *piece.Piece, h *finding.Hearing) {
 }
 
 // found tells a hearing in a few words, for the list of takes.
-func found(h *finding.Hearing, dismissed []Dismiss) string {
+func found(p *piece.Piece, h *finding.Hearing, dismissed []Dismiss) string {
 	n := 0
 	for i := range h.Findings {
 		skip := false
@@ -193,7 +193,10 @@ func found(h *finding.Hearing, dismissed []Dismiss) string {
 			n++
 		}
 	}
-	if n == 0 {
+	switch {
+	case n == 0 && !h.Judged(p):
+		return words.Say("desk.found.not-sure")
+	case n == 0:
 		return words.Say("desk.found.nothing")
 	}
 	return words.Many("desk.found", n).String()

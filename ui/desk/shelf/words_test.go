@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/assert"
 
 	"endpin/dsp"
+	"endpin/piece"
 	"endpin/piece/finding"
 	"endpin/piece/words/pseudo"
 )
@@ -28,8 +29,9 @@ func TestEveryWordOfTheShelfIsFromTheCatalogue(t *testing.T) {
 	own := &Take{Sound: "take.wav", kept: true}
 	reads(own.Trouble(dsp.Fault("recording.empty").Of("take.wav")))
 	for n := range 3 {
-		reads(found(&finding.Hearing{Findings: make([]finding.Finding, n)}, nil))
+		reads(found(&piece.Piece{}, &finding.Hearing{Findings: make([]finding.Finding, n)}, nil))
 	}
+	reads(found(&piece.Piece{}, &finding.Hearing{HeardATrust: dsp.NotSure}, nil))
 	late := []finding.Finding{{Kind: finding.Late}}
 	aside := &Shown{Take: &Take{Dismissed: []Dismiss{{Kind: finding.Late}}}, Hearing: &finding.Hearing{Findings: late}}
 	reads(aside.Agreed().Remarks[0])
