@@ -17,6 +17,7 @@ import (
 	"endpin/piece/finding"
 	"endpin/ui/desk"
 	"endpin/ui/desk/classroom"
+	"endpin/ui/desk/ear"
 	"endpin/ui/desk/score"
 	"endpin/ui/desk/work"
 	"endpin/ui/ink"
@@ -117,9 +118,9 @@ func tableWith(t *testing.T, change func(*desk.Means)) (*Window, *desk.Desk, fyn
 	m := desk.Means{
 		Post:   func(f func()) { posted <- f },
 		Folder: t.TempDir(),
-		Hear: func(context.Context, *score.Score, string, finding.Options, func(float64)) (*finding.Hearing, *dsp.Heard, error) {
+		Ear: ear.Ear{Hear: func(context.Context, *score.Score, string, finding.Options, func(float64)) (*finding.Hearing, *dsp.Heard, error) {
 			return uitest.Told(), &dsp.Heard{}, nil
-		},
+		}},
 	}
 	change(&m)
 	d := desk.New(old.Score, m)

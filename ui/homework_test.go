@@ -22,6 +22,7 @@ import (
 	"endpin/piece/words/pseudo"
 	"endpin/ui/desk"
 	"endpin/ui/desk/assigned"
+	"endpin/ui/desk/ear"
 	"endpin/ui/desk/score"
 	"endpin/ui/desk/work"
 	"endpin/ui/ink"
@@ -47,9 +48,9 @@ func assignedTable(t *testing.T, size fyne.Size, dark bool) (*Window, *desk.Desk
 	d := desk.New(s, desk.Means{
 		Post: func(f func()) { posted <- f },
 		Now:  func() time.Time { return time.Date(2026, 11, 25, 17, 30, 0, 0, time.UTC) },
-		Hear: func(context.Context, *score.Score, string, finding.Options, func(float64)) (*finding.Hearing, *dsp.Heard, error) {
+		Ear: ear.Ear{Hear: func(context.Context, *score.Score, string, finding.Options, func(float64)) (*finding.Hearing, *dsp.Heard, error) {
 			return uitest.Told(), &dsp.Heard{}, nil
-		},
+		}},
 		Homework: assigned.Means{WriteHomework: func(to io.Writer, file string, _ []byte, h homework.Homework, example string) error {
 			_, err := fmt.Fprint(to, file, h.Text, h.Until, h.Measures, h.Level, example)
 			return err

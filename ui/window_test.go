@@ -18,6 +18,7 @@ import (
 	"endpin/piece/words"
 	"endpin/ui/desk"
 	"endpin/ui/desk/attempt"
+	"endpin/ui/desk/ear"
 	"endpin/ui/desk/remembered"
 	"endpin/ui/desk/room"
 	"endpin/ui/desk/score"
@@ -48,9 +49,9 @@ func tableWhere(t *testing.T, hearing func(context.Context) error) (*Window, *de
 		Post:   func(f func()) { posted <- f },
 		Folder: t.TempDir(),
 		Now:    func() time.Time { return time.Date(2026, 11, 25, 17, 30, 0, 0, time.UTC) },
-		Hear: func(ctx context.Context, _ *score.Score, _ string, _ finding.Options, _ func(float64)) (*finding.Hearing, *dsp.Heard, error) {
+		Ear: ear.Ear{Hear: func(ctx context.Context, _ *score.Score, _ string, _ finding.Options, _ func(float64)) (*finding.Hearing, *dsp.Heard, error) {
 			return uitest.Told(), &dsp.Heard{}, hearing(ctx)
-		},
+		}},
 	})
 	win := test.NewTempWindow(t, widget.NewLabel(""))
 	w := New(d, win, true)

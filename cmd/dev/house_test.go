@@ -70,14 +70,15 @@ var house = []place{
 	{"ui/desk/playback", []string{"piece/words", "dsp/..."}},
 	{"ui/desk/said", []string{"piece/words", "dsp/..."}},
 	{"ui/desk/score", []string{"piece/..."}},
+	{"ui/desk/ear", []string{"ui/desk/score", "ui/desk/tape", "piece/...", "dsp/..."}},
 	{"ui/desk/pieces", []string{"ui/desk/errand", "ui/desk/said", "ui/desk/score", "piece/...", "golang.org/x/text/unicode/norm"}}, // looked for as they are typed, without accents
 	{"ui/desk/work", []string{"piece/words"}},
 	{"ui/desk/writing", []string{"ui/desk/errand", "ui/desk/playback", "ui/desk/said", "ui/desk/score", "ui/desk/tape", "piece/...", "dsp/..."}}, // a part, too, that records
 	{"ui/desk/timetable", []string{"ui/desk/score", "ui/desk/work", "piece/...", "dsp/..."}},
 	{"ui/desk/tape", []string{"piece/words", "dsp/..."}},
-	{"ui/desk/room", []string{"ui/desk/attempt", "ui/desk/errand", "ui/desk/said", "ui/desk/score", "ui/desk/tape", "ui/desk/timetable", "ui/desk/work", "piece/...", "dsp/..."}},   // where an attempt sounds and is kept
-	{"ui/desk/remembered", []string{"ui/desk/fingering", "ui/desk/room", "ui/desk/work", "piece/..."}},                                                                              // of which drones, sounds and fingerings there are
-	{"ui/desk/shelf", []string{"ui/desk/errand", "ui/desk/playback", "ui/desk/said", "ui/desk/score", "ui/desk/tape", "ui/desk/timetable", "ui/desk/work", "piece/...", "dsp/..."}}, // a part, too, that knows what a full disk did not take
+	{"ui/desk/room", []string{"ui/desk/attempt", "ui/desk/ear", "ui/desk/errand", "ui/desk/said", "ui/desk/score", "ui/desk/tape", "ui/desk/timetable", "ui/desk/work", "piece/...", "dsp/..."}}, // where an attempt sounds and is kept
+	{"ui/desk/remembered", []string{"ui/desk/fingering", "ui/desk/room", "ui/desk/work", "piece/..."}},                                                                                           // of which drones, sounds and fingerings there are
+	{"ui/desk/shelf", []string{"ui/desk/errand", "ui/desk/playback", "ui/desk/said", "ui/desk/score", "ui/desk/tape", "ui/desk/timetable", "ui/desk/work", "piece/...", "dsp/..."}},              // a part, too, that knows what a full disk did not take
 	{"ui/locale", nil},
 	{"ui/uitest", []string{"ui/desk", "ui/desk/remembered", "ui/desk/score", "ui/desk/shelf", "ui/prose", "piece/...", "dsp/...", "assets", "fyne.io/fyne/v2/..."}},
 	{"assets/...", nil},

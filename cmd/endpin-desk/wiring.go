@@ -27,6 +27,7 @@ import (
 	"endpin/piece/words"
 	"endpin/ui/desk"
 	"endpin/ui/desk/assigned"
+	"endpin/ui/desk/ear"
 	"endpin/ui/desk/pieces"
 	"endpin/ui/desk/playback"
 	"endpin/ui/desk/room"
@@ -79,10 +80,8 @@ func means(o opts, out io.Writer) (m desk.Means, err error) {
 	pupils, diary := &lessons{}, &diaries{where: job.Diaries(o.diary)}
 	m = desk.Means{
 		Post: fyne.Do, Computer: room.Computer{Card: sound.New(portaudio.New()), Instead: demoTake},
-		Hear: hear,
+		Ear:  ear.Ear{Hear: hear, HearSound: hearSound, Judge: judge},
 		Free: freeRoom,
-
-		HearSound: hearSound,
 
 		Open: func(path string) (playback.Recording, error) { return job.OpenTake(path) },
 
@@ -164,16 +163,33 @@ func hearOpen(ctx context.Context, s *score.Score, path string, r *recording.Rec
 	defer r.Close()
 	o.Instrument = &s.On.Instrument
 	last := 0.0
-	h, heard, err := job.HearOpen(ctx, s.Piece, s.File, r, o, func(share float64) {
+	return forDesk(path)(job.HearOpen(ctx, s.Piece, s.File, r, o, func(share float64) {
 		if share-last >= 0.01 || share < 0 && last >= 0 {
 			last = share
 			told(share)
 		}
-	})
-	if nothing := (job.NotHeard{}); errors.As(err, &nothing) {
-		err = job.OfFile(path, nothing.Why(job.ForDesk))
+	}))
+}
+
+// judge is hear for a recording that was listened to while it was played.
+func judge(ctx context.Context, s *score.Score, path string, heard *dsp.Heard, o finding.Options) (*finding.Hearing, *dsp.Heard, error) {
+	r, err := job.OpenTake(path)
+	if err != nil {
+		return nil, nil, err
 	}
-	return h, heard, err
+	defer r.Close()
+	o.Instrument = &s.On.Instrument
+	return forDesk(path)(job.JudgeOpen(ctx, s.Piece, s.File, r, heard, o, nil))
+}
+
+// forDesk says why nothing was heard of a recording as it is read on the desk.
+func forDesk(path string) func(*finding.Hearing, *dsp.Heard, error) (*finding.Hearing, *dsp.Heard, error) {
+	return func(h *finding.Hearing, heard *dsp.Heard, err error) (*finding.Hearing, *dsp.Heard, error) {
+		if nothing := (job.NotHeard{}); errors.As(err, &nothing) {
+			err = job.OfFile(path, nothing.Why(job.ForDesk))
+		}
+		return h, heard, err
+	}
 }
 
 // writeHomework is `endpin assign` for the desk.

@@ -83,6 +83,11 @@ func HearOpen(ctx context.Context, p *piece.Piece, pieceFile string, r *recordin
 	if err != nil {
 		return nil, nil, err
 	}
+	return JudgeOpen(ctx, p, pieceFile, r, sound, opts, told)
+}
+
+// JudgeOpen is HearOpen for a recording that was listened to already.
+func JudgeOpen(ctx context.Context, p *piece.Piece, pieceFile string, r *recording.Recording, sound *dsp.Heard, opts finding.Options, told Progress) (*finding.Hearing, *dsp.Heard, error) {
 	h, err := Judged(p, pieceFile, r, sound, opts)
 	if other, ok := writtenForAnother(p, opts.Instrument); ok && (errors.As(err, new(NotHeard)) || err == nil && h.Away > 0) {
 		if again, more, wrong := heardFor(ctx, p, pieceFile, r, other, opts, told); wrong == nil && (err != nil || played(again) >= played(h)) {

@@ -40,6 +40,14 @@ func AppendPCM16(to []byte, samples []float32) []byte {
 	return to
 }
 
+// PCM16 appends to samples those that AppendPCM16 wrote, as they are read from a WAV.
+func PCM16(to []float32, pcm []byte) []float32 {
+	n := len(to)
+	to = slices.Grow(to, len(pcm)/2)[:n+len(pcm)/2]
+	signed16(to[n:], pcm)
+	return to
+}
+
 // WriteWAV writes mono sound as a 16-bit WAV. Samples are between -1 and 1, rate
 // is in samples a second.
 func WriteWAV(w io.Writer, rate int, sound []float32) error {

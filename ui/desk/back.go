@@ -33,7 +33,7 @@ func (h host) HearOther(sound string, then func(*listening.Take, error)) *errand
 	}
 	o := d.optionsOf(t)
 	return errand.Send(d.means.Post, func(e *errand.Errand) func() {
-		x, heard, err := d.hear(e, s, t, o, func(float64) {})
+		x, heard, err := d.means.Take(e, s, t.Sound, t.Held, nil, o, func(float64) {})
 		return func() {
 			then(&listening.Take{Score: s, Hearing: x, Heard: heard, Sound: t.Sound, Name: t.Called()}, err)
 		}

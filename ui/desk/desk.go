@@ -1,7 +1,6 @@
 package desk
 
 import (
-	"context"
 	"strconv"
 	"strings"
 	"time"
@@ -14,6 +13,7 @@ import (
 	"endpin/ui/desk/bringup"
 	"endpin/ui/desk/closelook"
 	"endpin/ui/desk/drills"
+	"endpin/ui/desk/ear"
 	"endpin/ui/desk/errand"
 	"endpin/ui/desk/fingering"
 	"endpin/ui/desk/listening"
@@ -292,11 +292,12 @@ func (d *Desk) Again(t *shelf.Take) {
 	}
 	d.CutOff = nil
 	d.say("")
-	d.judge(t)
+	d.judge(t, nil)
 }
 
-// judge hears a take in the background by the code of `endpin hear`.
-func (d *Desk) judge(t *shelf.Take) { d.judgeBy(t, d.optionsOf(t)) }
+// judge hears a take in the background by the code of `endpin hear`, and only to its end
+// what was heard along.
+func (d *Desk) judge(t *shelf.Take, along *ear.Along) { d.judgeBy(t, along, d.optionsOf(t)) }
 
 // optionsOf are what a take is judged by.
 func (d *Desk) optionsOf(t *shelf.Take) finding.Options {
@@ -308,13 +309,13 @@ func (d *Desk) optionsOf(t *shelf.Take) finding.Options {
 	return opts
 }
 
-func (d *Desk) judgeBy(t *shelf.Take, opts finding.Options) {
+func (d *Desk) judgeBy(t *shelf.Take, along *ear.Along, opts finding.Options) {
 	d.Listening.Close()
 	d.Judging, d.judging, d.Heard = true, t, 0
 	score := d.Score
 	d.hearing = errand.Send(d.means.Post, func(e *errand.Errand) func() {
 		told := func(share float64) { e.Tell(func() { d.Heard = share; d.tell() }) }
-		h, sound, err := d.hear(e, score, t, opts, told)
+		h, sound, err := d.means.Take(e, score, t.Sound, t.Held, along, opts, told)
 		cancelled := e.Err() != nil
 		return func() {
 			if err == nil && !cancelled && t.Held == nil {
@@ -324,19 +325,6 @@ func (d *Desk) judgeBy(t *shelf.Take, opts finding.Options) {
 		}
 	})
 	d.tell()
-}
-
-// hear hears a take, from memory what lies in it.
-func (d *Desk) hear(ctx context.Context, s *score.Score, t *shelf.Take, o finding.Options, told func(float64)) (*finding.Hearing, *dsp.Heard, error) {
-	if t.Held == nil || d.means.HearSound == nil {
-		return d.means.Hear(ctx, s, t.Sound, o, told)
-	}
-	wav, err := t.Held.Open()
-	if err != nil {
-		return nil, nil, err
-	}
-	defer wav.Close()
-	return d.means.HearSound(ctx, s, t.Sound, wav, o, told)
 }
 
 func (d *Desk) judged(t *shelf.Take, h *finding.Hearing, sound *dsp.Heard, err error, cancelled bool) {

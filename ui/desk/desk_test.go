@@ -19,6 +19,7 @@ import (
 	"endpin/piece/finding"
 	"endpin/piece/notation"
 	"endpin/ui/desk/attempt"
+	"endpin/ui/desk/ear"
 	"endpin/ui/desk/remembered"
 	"endpin/ui/desk/room"
 	"endpin/ui/desk/score"
@@ -64,7 +65,7 @@ func newBenchOf(t testing.TB, seconds float64) *bench {
 			x, rate := demoSound(t)
 			return room.Lasting{Source: &dsp.Samples{SampleRate: rate, Data: x[:min(len(x), int(b.plays*float64(rate)))]}}, "the demo take", nil
 		}},
-		Hear: func(ctx context.Context, s *score.Score, path string, o finding.Options, told func(float64)) (*finding.Hearing, *dsp.Heard, error) {
+		Ear: ear.Ear{Hear: func(ctx context.Context, s *score.Score, path string, o finding.Options, told func(float64)) (*finding.Hearing, *dsp.Heard, error) {
 			r, err := recording.Open(path)
 			if err != nil {
 				return nil, nil, err
@@ -80,7 +81,7 @@ func newBenchOf(t testing.TB, seconds float64) *bench {
 			}
 			h, err := finding.Judge(s.Piece, heard, o)
 			return h, heard, err
-		},
+		}},
 	})
 	return b
 }

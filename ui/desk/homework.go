@@ -38,7 +38,7 @@ func (d *Desk) HearHandedIn() {
 	t.Player, t.Made, t.Measures = h.Take.Player, h.Take.Played, h.Take.Measures
 	o := d.optionsOf(t)
 	o.QPM = h.Take.QPM
-	d.judgeBy(t, o)
+	d.judgeBy(t, nil, o)
 }
 
 // AsHomework is what the desk is set to, as homework.

@@ -165,6 +165,6 @@ func (h host) Open(r classroom.Recording) bool {
 	t.Player, t.Level, t.Measures = r.Student, r.Level, r.Measures
 	d.CutOff = nil
 	d.say("")
-	d.judgeBy(t, r.Options)
+	d.judgeBy(t, nil, r.Options)
 	return true
 }

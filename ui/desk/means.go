@@ -1,19 +1,15 @@
 package desk
 
 import (
-	"context"
-	"io"
 	"time"
 
-	"endpin/dsp"
-	"endpin/piece/finding"
 	"endpin/ui/desk/assigned"
 	"endpin/ui/desk/classroom"
+	"endpin/ui/desk/ear"
 	"endpin/ui/desk/marking"
 	"endpin/ui/desk/pieces"
 	"endpin/ui/desk/playback"
 	"endpin/ui/desk/room"
-	"endpin/ui/desk/score"
 	"endpin/ui/desk/tape"
 	"endpin/ui/desk/weeks"
 	"endpin/ui/desk/writing"
@@ -30,11 +26,7 @@ type Means struct {
 
 	Pencil marking.Open // takes up a file to be marked; nil for none
 
-	// Hear listens to a recording and judges it as a take, as `endpin hear` does.
-	Hear func(ctx context.Context, s *score.Score, path string, o finding.Options, told func(share float64)) (*finding.Hearing, *dsp.Heard, error)
-
-	// HearSound is Hear for a WAV that lies in no file; name stands for it.
-	HearSound func(ctx context.Context, s *score.Score, name string, wav io.Reader, o finding.Options, told func(share float64)) (*finding.Hearing, *dsp.Heard, error)
+	ear.Ear // hears takes
 
 	// Open opens a recording, to play a part of it.
 	Open func(path string) (playback.Recording, error)

@@ -24,7 +24,7 @@ func (d *Desk) Open(path string) {
 	}
 	d.CutOff = nil
 	d.say("")
-	d.judge(t)
+	d.judge(t, nil)
 }
 
 // recordingAt is the take that is known of a recording, with what was put aside in

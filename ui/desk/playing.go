@@ -56,7 +56,7 @@ func (d *Desk) asked() room.Asked {
 		}
 	}
 	if d.Work.Way.Hears() && d.means.Folder != "" {
-		a.Tape = d.tape
+		a.Tape, a.Along = d.tape, d.means.Judge != nil
 	}
 	return a
 }
@@ -129,7 +129,7 @@ func (d *Desk) played(p room.Played) {
 		d.round.Answered(true)
 		t.Lost, t.Reports, t.Held, t.Click = p.Lost, p.Reports, p.Held, p.Click
 		d.Takes = append([]*shelf.Take{t}, d.Takes...)
-		d.judge(t)
+		d.judge(t, p.Along)
 	default:
 		t.Discard()
 		if d.round.On() {

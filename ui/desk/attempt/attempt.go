@@ -80,12 +80,17 @@ func sameSlice(a, b []finding.Finding) bool {
 	return len(a) == len(b) && (len(a) == 0 || &a[0] == &b[0])
 }
 
-// NewAttempt makes an attempt on sound of a rate. lead is when the timetable's
+// Listening is how to listen to the instrument of a piece.
+func Listening(s *score.Score) dsp.Config {
+	c := dsp.Bass
+	c.Low, c.High = s.On.Sounds(c.Low, c.High)
+	return c
+}
+
+// New makes an attempt on sound of a rate. lead is when the timetable's
 // first click is heard in that sound, s.
 func New(s *score.Score, w work.Work, opts finding.Options, rate int, lead float64) (*Attempt, error) {
-	listening := dsp.Bass
-	listening.Low, listening.High = s.On.Sounds(listening.Low, listening.High)
-	ear, err := dsp.NewListener(listening.Live(), rate)
+	ear, err := dsp.NewListener(Listening(s).Live(), rate)
 	if err != nil {
 		return nil, err
 	}

@@ -8,6 +8,7 @@ import (
 	"endpin/piece/outline"
 	"endpin/piece/words"
 	"endpin/ui/desk/attempt"
+	"endpin/ui/desk/ear"
 	"endpin/ui/desk/score"
 	"endpin/ui/desk/tape"
 	"endpin/ui/desk/timetable"
@@ -25,7 +26,8 @@ type Asked struct {
 	Folder  string            // where the tape lies
 
 	// Tape begins it as soon as all devices are open; nil for none.
-	Tape func(Opened) (*tape.Recorder, error)
+	Tape  func(Opened) (*tape.Recorder, error)
+	Along bool // and hears it while it is played
 }
 
 // Opened is what stands open as an attempt begins.
@@ -60,6 +62,9 @@ func (m *Room) open(a Asked) (*run, error) {
 	if a.Tape != nil {
 		both := r.mic != nil && r.speaker.out != nil
 		r.rec, err = a.Tape(Opened{r.source.Rate(), r.mic == nil, both, r.speaker.delay.sure()})
+		if err == nil && a.Along {
+			r.along, err = ear.NewAlong(attempt.Listening(a.Score), r.source.Rate())
+		}
 		if err != nil {
 			return fail(err)
 		}

@@ -11,6 +11,7 @@ import (
 	"endpin/dsp/voice"
 	"endpin/piece/words"
 	"endpin/ui/desk/attempt"
+	"endpin/ui/desk/ear"
 	"endpin/ui/desk/said"
 	"endpin/ui/desk/tape"
 )
@@ -26,6 +27,7 @@ type run struct {
 	meter   *sound.Meter   // nil where nobody listens
 	attempt *attempt.Attempt
 	rec     *tape.Recorder
+	along   *ear.Along
 	began   float64       // when the tape's first sample was heard, s of the attempt; -1 before that
 	blocked bool          // no more can be written
 	cued    *attempt.Cued // of bowing silently; nil before they are asked for
@@ -47,6 +49,7 @@ type Played struct {
 	Lost    float64    // s of sound that are silent on the tape
 	Reports int64      // times that the sound card told of a loss besides
 	Held    *tape.Held // what of the tape could not be written; nil for nothing
+	Along   *ear.Along // what was heard of the tape while it was played; nil for nothing
 	Err     error      // what ended it: a device that went away; nil where it came to its end
 	Disk    error      // what kept the tape from being written; nil for nothing
 }
@@ -58,6 +61,7 @@ func (r *run) close() {
 		r.mic.Close()
 	}
 	r.speaker.close()
+	r.along.End()
 	if r.rec != nil {
 		r.rec.Close()
 	}
@@ -96,7 +100,7 @@ func (m *Room) listen(r *run, ended func(Played)) {
 	}
 	r.close()
 	if r.rec != nil {
-		p.Disk, p.Held = r.rec.Err(), r.rec.Held()
+		p.Disk, p.Held, p.Along = r.rec.Err(), r.rec.Held(), r.along
 	}
 	m.host.Post(func() {
 		m.Running, m.run, m.Loud = false, nil, Loudness{}
@@ -146,6 +150,7 @@ func (r *run) keep(block []float32) string {
 	if r.began < 0 {
 		r.began = r.attempt.Time() - float64(len(block))/float64(r.source.Rate())
 	}
+	r.along.Write(block)
 	if r.rec.Write(block); r.rec.Full() {
 		r.end()
 	}
