@@ -314,6 +314,9 @@ func (d *Desk) judgeBy(t *shelf.Take, along *ear.Along, opts finding.Options) {
 	d.Judging, d.judging, d.Heard = true, t, 0
 	score := d.Score
 	d.hearing = errand.Send(d.means.Post, func(e *errand.Errand) func() {
+		if along != nil {
+			defer time.AfterFunc(unseen, func() { e.Tell(d.tell) }).Stop()
+		}
 		told := func(share float64) { e.Tell(func() { d.Heard = share; d.tell() }) }
 		h, sound, err := d.means.Take(e, score, t.Sound, t.Held, along, opts, told)
 		cancelled := e.Err() != nil
@@ -324,8 +327,14 @@ func (d *Desk) judgeBy(t *shelf.Take, along *ear.Along, opts finding.Options) {
 			d.judged(t, h, sound, err, cancelled)
 		}
 	})
-	d.tell()
+	if along == nil {
+		d.tell()
+	}
 }
+
+// unseen is how long a hearing may take of which nothing is told, since drawing that it goes
+// on would keep what it comes to from being drawn.
+const unseen = 400 * time.Millisecond
 
 func (d *Desk) judged(t *shelf.Take, h *finding.Hearing, sound *dsp.Heard, err error, cancelled bool) {
 	d.Judging, d.hearing = false, nil

@@ -143,7 +143,9 @@ func (d *Desk) played(p room.Played) {
 		}
 		d.again()
 	}
-	d.tell()
+	if p.Along == nil || !d.Judging {
+		d.tell()
+	}
 }
 
 // ofPlaying is the sentence about what went wrong in an attempt, the worst of it; ""

@@ -212,11 +212,14 @@ func (l *Listening) Stop() {
 
 // Close is the end of listening.
 func (l *Listening) Close() {
+	was := l.Open || l.Waiting
 	l.Stop()
 	l.waiting.Drop()
 	l.Open, l.Waiting, l.Other, l.Loop, l.Place, l.at = false, false, nil, false, Place{Measure: -1}, 0
 	l.of, l.track, l.other, l.waiting, l.First, l.Last = nil, nil, nil, nil, 0, 0
-	l.host.Changed()
+	if was {
+		l.host.Changed()
+	}
 }
 
 // play plays from a moment of the recording on, in the background.
