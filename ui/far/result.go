@@ -79,34 +79,60 @@ func (r *Result) Refresh(alone bool) {
 	changed = prose.Rewrite(r.next, words.Say("window.far.next", "deed", next.Name), c.Soft) || changed
 	if changed || r.deed.Text != name {
 		r.deed.SetText(name)
-		r.Box.Refresh()
-		r.changed() // as high as it now asks
+		changed = true
 	}
-	if !r.Box.Visible() {
+	if anew := !r.Box.Visible(); anew || changed {
 		r.Box.Show()
-		r.changed()
+		r.changed() // as high as it now asks
 	}
 }
 
 const (
-	saysShare = 0.55 // of the deed's letters: a sentence is longer
+	saysShare = 0.55 // of the deeds' letters: a sentence is longer
 	whyShare  = 0.42
 	mostLines = 2
 	between   = 8
-	least     = 0.3  // of the size of what is read from two metres
-	leastWhy  = 0.34 // of the width, where it stands beside the deed
-	edges     = 20   // above and below a button's letters, and so beside them
-	tall      = 1.36 // a line, in sizes of its letters
+	apart     = 3 * between // what stands beside each other
+	least     = 0.3         // of the size of what is read from two metres
+	leastWhy  = 0.34        // of the width, where it stands beside the deed
+	edges     = 20          // above and below a button's letters, and so beside them
+	tall      = 1.36        // a line, in sizes of its letters
 )
 
-// laid is how all of it lies in a width.
+// laid is how all of it lies in a width. Both pedals are read from as far, so their deeds
+// are as large: side by side, with the reason under them, or one under the other.
 type laid struct {
-	size, saysSize         float32
-	says, beside, deed, of float32 // heights; of what stands with the deed, where that is under it
-	wide                   float32 // the deed
+	size, saysSize           float32
+	says, beside, deed, wide float32 // wide is the deed; all else are heights
+	next, why                float32 // 0 where they stand beside the deed
 }
 
-func (l laid) high() float32 { return l.says + l.beside + l.deed + l.of }
+func (l laid) high() float32 { return l.says + l.beside + l.deed + l.next + l.why }
+
+// rows are how the deeds may lie in letters of a size, the lowest first; none where they are too wide.
+func (r *Result) rows(size, deed, next, width float32) (all []laid) {
+	why, more := size*whyShare*tall, float32(0)
+	if r.more.Visible() {
+		m := r.more.MinSize()
+		why, more = max(why, m.Height), m.Width+between
+	}
+	if r.why.Text == "" && more == 0 {
+		why = 0
+	}
+	l := laid{size: size, wide: deed, deed: size*tall + edges}
+	if deed+apart+next <= width {
+		l.why = why
+		all = append(all, l)
+	}
+	if next+more > width || deed > width {
+		return all
+	}
+	if l.why, l.next = 0, size*tall; r.why.Text == "" || deed <= (1-leastWhy)*width {
+		return append(all, l)
+	}
+	l.why = size * whyShare * tall
+	return append(all, l)
+}
 
 // lay makes the letters as large as the room bears: a live sign's where there is enough.
 func (r *Result) lay(width float32) (l laid) {
@@ -114,31 +140,32 @@ func (r *Result) lay(width float32) (l laid) {
 		const of = 100
 		return fyne.MeasureText(text, of, fyne.TextStyle{Bold: bold}).Width / of
 	}
-	name, says := wide(r.deed.Text, true), wide(r.says.Says(), true)
+	name, next, says := wide(r.deed.Text, true), wide(r.next.Text, false), wide(r.says.Says(), true)
+	beside := float32(0)
 	if r.beside.Says() != "" {
-		l.beside = r.beside.HeightFor(width)
+		beside = r.beside.HeightFor(width)
 	}
 	const step = 0.94
 	room := r.room()
 	most := lettersIn(r.win)
-	for l.size = most; ; l.size *= step {
-		last := l.size*step < most*least
-		l.wide, l.deed, l.of, l.says = name*l.size+edges, l.size*tall+edges, 0, 0
-		if l.wide > width && !last {
-			continue
-		}
-		if l.wide > (1-leastWhy)*width && !last {
-			l.of = l.size * whyShare * tall
-		}
+sizes:
+	for size := most; ; size *= step {
+		last := size*step < most*least
+		saysSize, saysHigh := size*saysShare, float32(0)
 		if says > 0 {
-			l.saysSize = l.size * saysShare
-			for l.saysSize > ink.Foot && math.Ceil(float64(says*l.saysSize/width)*1.04) > mostLines {
-				l.saysSize *= step
+			for saysSize > ink.Foot && math.Ceil(float64(says*saysSize/width)*1.04) > mostLines {
+				saysSize *= step
 			}
-			l.says = float32(math.Ceil(float64(says*l.saysSize/width)*1.04)) * l.saysSize * tall
+			saysHigh = float32(math.Ceil(float64(says*saysSize/width)*1.04)) * saysSize * tall
 		}
-		if l.high() <= room || last {
-			break
+		rows := r.rows(size, name*size+edges, next*size, width)
+		if last && len(rows) == 0 { // what is too wide even so is made to fit
+			rows = []laid{{size: size, deed: size*tall + edges, next: size * tall, why: size * whyShare * tall}}
+		}
+		for _, l = range rows {
+			if l.saysSize, l.says, l.beside = saysSize, saysHigh, beside; l.high() <= room || last {
+				break sizes
+			}
 		}
 	}
 	if says > 0 {
@@ -162,35 +189,32 @@ func (r *Result) Layout(_ []fyne.CanvasObject, size fyne.Size) {
 	width := size.Width - 2*between
 	l := r.lay(width)
 	put := func(o fyne.CanvasObject, x, y, w, h float32) {
-		o.Move(fyne.NewPos(x, y))
+		o.Move(fyne.NewPos(between+x, y))
 		o.Resize(fyne.NewSize(w, h))
 	}
-	put(r.says, between, 0, width, l.says)
-	put(r.beside, between, l.says, width, l.beside)
+	line := func(t *canvas.Text, most, x, y, w, h float32) { // in the middle of its height
+		m := prose.Fitted(t, most, w)
+		put(t, x, y+(h-m.Height)/2, w, m.Height)
+	}
+	put(r.says, 0, 0, width, l.says)
+	put(r.beside, 0, l.says, width, l.beside)
 	y := l.says + l.beside
-	put(r.deed, between, y, l.wide, l.deed)
-	most, more := l.size*whyShare, float32(0)
+	put(r.deed, 0, y, l.wide, l.deed)
+	right, more := l.wide+apart, float32(0)
 	if r.more.Visible() {
 		m := r.more.MinSize()
-		more = m.Width
-		put(r.more, between+width-m.Width, size.Height-m.Height, m.Width, m.Height)
+		more = m.Width + between
+		put(r.more, width-m.Width, y+l.deed+l.why+l.next-m.Height, m.Width, m.Height)
 	}
-	if l.of > 0 { // both in a line under it
-		y += l.deed
-		half := (width - more - 2*between) / 2
-		a, b := prose.Fitted(r.next, most, half), fyne.Size{}
-		b = prose.Fitted(r.why, most, width-more-2*between-a.Width)
-		put(r.why, between, y+(l.of-b.Height)/2, b.Width, b.Height)
-		put(r.next, between+width-more-between-a.Width, y+(l.of-a.Height)/2, a.Width, a.Height)
+	if l.next == 0 {
+		line(r.next, l.size, right, y, width-right, l.deed)
+		line(r.why, l.size*whyShare, 0, y+l.deed, width-more, l.why)
 		return
 	}
-	x := between + l.wide + 3*between
-	room := width - l.wide - 3*between
-	a, b := prose.Fitted(r.why, most, room), prose.Fitted(r.next, most, room-more)
-	if r.why.Text == "" {
-		a.Height = 0
+	if l.why == 0 {
+		line(r.why, l.size*whyShare, right, y, width-right, l.deed)
+	} else {
+		line(r.why, l.size*whyShare, 0, y+l.deed, width, l.why)
 	}
-	top := y + max(0, (l.deed-a.Height-b.Height)/2)
-	put(r.why, x, top, room, a.Height)
-	put(r.next, x, top+a.Height, room-more, b.Height)
+	line(r.next, l.size, 0, y+l.deed+l.why, width-more, l.next)
 }
