@@ -5,6 +5,7 @@ import (
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/theme"
 
 	"endpin/ui/fit"
 	"endpin/ui/prose"
@@ -19,7 +20,37 @@ type columns struct {
 }
 
 func newColumns(changed func()) *columns {
-	return &columns{box: container.NewHBox(), entered: map[fyne.CanvasObject]func(){}, buttons: map[fyne.CanvasObject]*prose.Button{}, changed: changed}
+	return &columns{box: container.NewStack(), entered: map[fyne.CanvasObject]func(){}, buttons: map[fyne.CanvasObject]*prose.Button{}, changed: changed}
+}
+
+// beside sets the columns beside the page, and in a narrow window in its place.
+func (c *columns) beside(page fyne.CanvasObject) *fyne.Container {
+	return container.New(besidePage{c}, page, c.box)
+}
+
+type besidePage struct{ c *columns }
+
+// pageWide is how wide the page is beside a column at least.
+const pageWide = 400
+
+// MinSize implements fyne.Layout.
+func (b besidePage) MinSize(all []fyne.CanvasObject) fyne.Size {
+	return all[0].MinSize().Max(all[1].MinSize())
+}
+
+// Layout implements fyne.Layout.
+func (b besidePage) Layout(all []fyne.CanvasObject, size fyne.Size) {
+	column := float32(0)
+	if b.c.any() {
+		if column = all[1].MinSize().Width + theme.Padding(); size.Width-column < pageWide {
+			column = size.Width
+		}
+	}
+	all[0].Move(fyne.NewPos(0, 0))
+	all[0].Resize(fyne.NewSize(size.Width-column, size.Height))
+	fit.Hide(all[0], column == size.Width)
+	all[1].Move(fyne.NewPos(size.Width-column, 0))
+	all[1].Resize(fyne.NewSize(column, size.Height))
 }
 
 // add adds a column, hidden.

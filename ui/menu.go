@@ -149,7 +149,7 @@ func (w *Window) keys() {
 	w.showKeys(keys, whats)
 }
 
-// showKeys sets keys in two columns, each with what it does.
+// showKeys sets keys in two columns, each with what it does, or in one that scrolls.
 func (w *Window) showKeys(keys, whats []string) {
 	var rows []fyne.CanvasObject
 	for i, wide := 0, prose.Room(100, keys...); i < len(keys); i++ {
@@ -157,7 +157,13 @@ func (w *Window) showKeys(keys, whats []string) {
 	}
 	half := (len(rows) + 1) / 2
 	table := container.NewHBox(fit.Close(rows[:half]...), fit.Gap(24), fit.Close(rows[half:]...))
-	dialog.NewCustom(words.Say("window.keys.title"), words.Say("window.keys.close"), table, w.win).Show()
+	room := w.win.Canvas().Size().SubtractWidthHeight(80, 160) // beside and over a dialogue's own
+	if table.MinSize().Width > room.Width {
+		table = fit.Close(rows...)
+	}
+	all := container.NewVScroll(fit.ClearOfBar(table))
+	all.SetMinSize(table.MinSize().Min(room))
+	dialog.NewCustom(words.Say("window.keys.title"), words.Say("window.keys.close"), all, w.win).Show()
 }
 
 // spaces are the sizes of the page: a staff space, in Fyne's units. At the largest a

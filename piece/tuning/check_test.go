@@ -170,7 +170,7 @@ func TestAnEqualTemperedFourthBeats(t *testing.T) {
 	assert.Equal(t, [2]string{"A", "D"}, [2]string{p.LowerName, p.UpperName})
 	assert.InDelta(t, 0.249, p.Equal, 0.001)
 	assert.InDelta(t, 1.955, p.Narrow, 0.001)
-	assert.Equal(t, "Without beats the interval is pure, 2 cents narrower than in equal temperament, where these two beat 0.2 a second.", p.About())
+	assert.Equal(t, "Without beats it is pure: 2 cents narrower than equal temperament, where these two beat 0.2 a second.", p.About())
 }
 
 func TestHarmonicsOfNeighboursAreComparedByTheirBeats(t *testing.T) {

@@ -54,7 +54,7 @@ func (c *Cues) fit() {
 	}
 	c.scale = scale
 	c.now.fit(scale)
-	c.next.fit(0.62 * scale)
+	c.next.fit(nextShare * scale)
 	c.Box.Refresh()
 }
 
@@ -252,16 +252,35 @@ func (r aheadRow) Layout(_ []fyne.CanvasObject, size fyne.Size) {
 	put(r.c.supposed, 17, left, size.Width-left)
 }
 
-// cueRow gives the cue of now a little more than half.
+// cueRow gives the cue of now a little more than half: of a narrow window's height.
 type cueRow struct{ c *Cues }
 
-const cueHeight = 128 // in a small window
+const (
+	cueHeight = 128  // in a small window
+	nextShare = 0.62 // of of its letters, for what comes next
+	lowCue    = 100
+	sideways  = 900 // of a width, that both ask for beside each other
+)
+
+func (c *Cues) narrow() bool { return c.win.Canvas().Size().Width < sideways }
 
 func (r cueRow) MinSize([]fyne.CanvasObject) fyne.Size {
-	return fyne.NewSize(700, cueHeight*max(1, r.c.scale))
+	high := cueHeight * max(1, r.c.scale)
+	if r.c.narrow() {
+		high += lowCue
+	}
+	return fyne.NewSize(600, high)
 }
 
-func (cueRow) Layout(all []fyne.CanvasObject, size fyne.Size) {
+func (r cueRow) Layout(all []fyne.CanvasObject, size fyne.Size) {
+	if r.c.narrow() {
+		const next = lowCue
+		all[0].Move(fyne.NewPos(0, 0))
+		all[0].Resize(fyne.NewSize(size.Width, size.Height-next))
+		all[1].Move(fyne.NewPos(0, size.Height-next))
+		all[1].Resize(fyne.NewSize(size.Width, next))
+		return
+	}
 	now := size.Width * 0.54
 	all[0].Move(fyne.NewPos(0, 0))
 	all[0].Resize(fyne.NewSize(now, size.Height))

@@ -140,3 +140,89 @@ func (grown) Layout(all []fyne.CanvasObject, size fyne.Size) {
 	all[0].Move(fyne.NewPos(0, 0))
 	all[0].Resize(fyne.NewSize(size.Width, max(0, y)))
 }
+
+// Before sets an object with what is left of a width before another, and over it where that
+// is less than it asks for.
+func Before(first, other fyne.CanvasObject) *fyne.Container {
+	return container.New(&before{width: usual}, first, other)
+}
+
+type before struct{ width float32 } // it was laid out for last
+
+func (b *before) over(all []fyne.CanvasObject) bool { return Together(all...) > b.width }
+
+// MinSize implements fyne.Layout: the height is that of the width it was laid out for.
+func (b *before) MinSize(all []fyne.CanvasObject) fyne.Size {
+	first, other := all[0].MinSize(), all[1].MinSize()
+	size := first.Max(other)
+	if b.over(all) {
+		size.Height = first.Height + other.Height
+	}
+	return size
+}
+
+// Layout implements fyne.Layout.
+func (b *before) Layout(all []fyne.CanvasObject, size fyne.Size) {
+	b.width = size.Width
+	first, other := all[0].MinSize(), all[1].MinSize()
+	left, y, high := size.Width, first.Height, first.Height
+	if !b.over(all) {
+		left, y, high = size.Width-other.Width-theme.Padding(), 0, size.Height
+	}
+	all[0].Move(fyne.NewPos(0, 0))
+	all[0].Resize(fyne.NewSize(left, high))
+	all[1].Move(fyne.NewPos(size.Width-other.Width, y))
+	all[1].Resize(fyne.NewSize(other.Width, size.Height-y))
+}
+
+// Abreast sets objects in columns as wide as each other, and one under the other where the
+// width is too little for that.
+func Abreast(all ...fyne.CanvasObject) *fyne.Container {
+	return container.New(&abreast{usual}, all...)
+}
+
+type abreast struct{ width float32 } // it was laid out for last
+
+// column is how wide each is, and how many stand beside each other.
+func (a *abreast) column(all []fyne.CanvasObject) (wide float32, n int) {
+	least := float32(0)
+	for _, o := range all {
+		least = max(least, o.MinSize().Width)
+	}
+	gaps := theme.Padding() * float32(len(all)-1)
+	if wide = (a.width - gaps) / float32(len(all)); wide >= least {
+		return wide, len(all)
+	}
+	return max(a.width, least), 1
+}
+
+// MinSize implements fyne.Layout: the height is that of the width it was laid out for.
+func (a *abreast) MinSize(all []fyne.CanvasObject) (size fyne.Size) {
+	_, n := a.column(all)
+	for _, o := range all {
+		m := o.MinSize()
+		if size.Width = max(size.Width, m.Width); n > 1 {
+			size.Height = max(size.Height, m.Height)
+			continue
+		}
+		size.Height += m.Height
+	}
+	return size
+}
+
+// Layout implements fyne.Layout.
+func (a *abreast) Layout(all []fyne.CanvasObject, size fyne.Size) {
+	a.width = size.Width
+	wide, n := a.column(all)
+	x, y := float32(0), float32(0)
+	for _, o := range all {
+		high := o.MinSize().Height
+		o.Move(fyne.NewPos(x, y))
+		o.Resize(fyne.NewSize(wide, high))
+		if n > 1 {
+			x += wide + theme.Padding()
+		} else {
+			y += high
+		}
+	}
+}

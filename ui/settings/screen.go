@@ -54,7 +54,7 @@ func New(d *desk.Desk, size func(int), dark func(bool)) *Screen {
 	for i, key := range []string{"day", "night"} {
 		s.looks = append(s.looks, prose.NewButton(words.Say("window.settings.night."+key), func() { dark(i == 1) }))
 	}
-	s.columns = container.NewGridWithColumns(2)
+	s.columns = fit.Abreast()
 	s.all = container.NewStack(container.NewVScroll(container.NewPadded(s.columns)))
 	return s
 }

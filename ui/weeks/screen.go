@@ -5,7 +5,6 @@ import (
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
-	"fyne.io/fyne/v2/layout"
 	"fyne.io/fyne/v2/theme"
 	"fyne.io/fyne/v2/widget"
 
@@ -80,8 +79,8 @@ func New(on *desk.Desk) *Screen {
 	s.sound = container.NewHBox(s.keep, fit.Wide(s.limit, prose.Room(120, limitNames()...)))
 	s.says = widget.NewLabel("")
 	s.says.Truncation = fyne.TextTruncateEllipsis
-	top := container.NewHBox(widget.NewLabel(words.Say("window.diary.of")), fit.Wide(s.players, 280), fit.Wide(s.span, prose.Room(190, spanNames()...)), s.class, layout.NewSpacer())
-	foot := container.New(&footLayout{width: 1200}, container.NewHBox(widget.NewLabel(words.Say("window.diary.for")), fit.Wide(s.whose, 260), s.sound), s.says)
+	top := fit.Row(container.NewHBox(widget.NewLabel(words.Say("window.diary.of")), fit.Wide(s.players, 280)), container.NewHBox(fit.Wide(s.span, prose.Room(190, spanNames()...)), s.class))
+	foot := container.New(&footLayout{width: 1200}, container.NewHBox(widget.NewLabel(words.Say("window.diary.for")), fit.Wide(s.whose, 260)), s.sound, s.says)
 	s.all = fit.Grown(container.NewBorder(top, nil, nil, nil, s.middle), widget.NewSeparator(), foot)
 	return s
 }
@@ -295,42 +294,61 @@ func besides(p *progress.Page, c ink.Colours) []fyne.CanvasObject {
 }
 
 // footLayout sets what is said beside what is chosen, or under it where there is no
-// room for all of it.
+// room for all of it, and what is chosen in two lines where there is none for that.
 type footLayout struct{ width float32 }
 
 const leastSaid = 200 // of the foot's width, for what is said
 
-func (f *footLayout) under(all []fyne.CanvasObject) bool {
-	said := fyne.MeasureText(all[1].(*widget.Label).Text, theme.TextSize(), fyne.TextStyle{}).Width + 2*theme.InnerPadding()
-	return all[0].MinSize().Width+max(leastSaid, said) > f.width
+func (f *footLayout) lines(all []fyne.CanvasObject) [][]fyne.CanvasObject {
+	said := fyne.MeasureText(all[2].(*widget.Label).Text, theme.TextSize(), fyne.TextStyle{}).Width + 2*theme.InnerPadding()
+	switch chosen := fit.Together(all[:2]...); {
+	case chosen > f.width:
+		return [][]fyne.CanvasObject{all[:1], all[1:2], all[2:]}
+	case chosen+max(leastSaid, said) > f.width:
+		return [][]fyne.CanvasObject{all[:2], all[2:]}
+	}
+	return [][]fyne.CanvasObject{all}
 }
 
 // MinSize implements fyne.Layout: the height is that of the width it was laid out for.
-func (f *footLayout) MinSize(all []fyne.CanvasObject) fyne.Size {
-	m := all[0].MinSize()
-	if f.under(all) {
-		m.Height += all[1].MinSize().Height
+func (f *footLayout) MinSize(all []fyne.CanvasObject) (size fyne.Size) {
+	for _, line := range f.lines(all) {
+		high := float32(0)
+		for _, o := range line {
+			high = max(high, o.MinSize().Height)
+		}
+		size.Height += high
 	}
-	return m
+	return fyne.NewSize(max(all[0].MinSize().Width, all[1].MinSize().Width), size.Height)
 }
 
 // Layout implements fyne.Layout.
 func (f *footLayout) Layout(all []fyne.CanvasObject, size fyne.Size) {
 	f.width = size.Width
-	m, said := all[0].MinSize(), all[1].MinSize()
-	all[0].Move(fyne.NewPos(0, 0))
-	all[0].Resize(m)
-	if f.under(all) {
-		all[1].Move(fyne.NewPos(0, m.Height))
-		all[1].Resize(fyne.NewSize(size.Width, said.Height))
-		return
+	y := float32(0)
+	for _, line := range f.lines(all) {
+		x, high := float32(0), float32(0)
+		for _, o := range line {
+			high = max(high, o.MinSize().Height)
+		}
+		for _, o := range line {
+			if m := o.MinSize(); o == all[2] { // all that is left
+				o.Move(fyne.NewPos(x, y+(high-m.Height)/2))
+				o.Resize(fyne.NewSize(size.Width-x, m.Height))
+			} else if o.Visible() {
+				o.Move(fyne.NewPos(x, y))
+				o.Resize(m)
+				x += m.Width + theme.Padding()
+			}
+		}
+		y += high
 	}
-	all[1].Move(fyne.NewPos(m.Width, (m.Height-said.Height)/2))
-	all[1].Resize(fyne.NewSize(size.Width-m.Width, said.Height))
 }
 
-// twoColumns gives the shifts most of the room.
+// twoColumns gives the shifts most of the room, in a narrow window over the rest.
 type twoColumns struct{}
+
+const oneColumn = 860 // a width under which two have no room
 
 // MinSize implements fyne.Layout.
 func (twoColumns) MinSize([]fyne.CanvasObject) fyne.Size { return fyne.NewSize(600, 200) }
@@ -338,6 +356,14 @@ func (twoColumns) MinSize([]fyne.CanvasObject) fyne.Size { return fyne.NewSize(6
 // Layout implements fyne.Layout.
 func (twoColumns) Layout(all []fyne.CanvasObject, size fyne.Size) {
 	const edge, between = 12, 28
+	if size.Width < oneColumn {
+		over := size.Height * 0.56
+		for i, y := range []float32{0, over} {
+			all[i].Move(fyne.NewPos(edge, y))
+			all[i].Resize(fyne.NewSize(size.Width-2*edge, []float32{over - edge, size.Height - over}[i]))
+		}
+		return
+	}
 	right := max(360, min(520, size.Width*0.31))
 	left := size.Width - right - between - 2*edge
 	all[0].Move(fyne.NewPos(edge, 0))
