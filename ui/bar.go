@@ -82,6 +82,9 @@ func newBar(w *Window) *bar {
 		if first := append(slices.Clone(ways), nil, tools); fit.Together(first...) <= width {
 			return [][]fyne.CanvasObject{first, append(slices.Clone(settings), nil, b.level.Box)}
 		}
+		if fit.Together(ways...) > width { // half a screen: each where there is room for it
+			return [][]fyne.CanvasObject{slices.Concat(ways, settings, []fyne.CanvasObject{nil, tools})}
+		}
 		return [][]fyne.CanvasObject{ways, append(slices.Clone(settings), nil, tools)}
 	})
 	b.box = container.NewPadded(container.NewBorder(nil, nil, container.NewHBox(fit.Across(b.start, startWidth), fit.Gap(6)), nil,
