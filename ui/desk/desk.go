@@ -136,10 +136,15 @@ func (d *Desk) SetWay(w work.Way) {
 	}
 	before := d.Work.Way
 	d.Work.Way = w
-	if before == work.BringUp && w != before {
-		d.Work.QPM = d.Score.Tempo(d.Work.First, 0) // a bring-up's tempo is its own
+	if before == work.BringUp && w != before { // a bring-up's tempo is its own
+		if d.Work.QPM = d.Work.Apart; d.Work.QPM == 0 {
+			d.Work.QPM = d.Score.Tempo(d.Work.First, 0)
+		}
 	}
 	if w == work.BringUp {
+		if before != w {
+			d.Work.Apart = d.Work.QPM
+		}
 		d.Steps = d.newSteps()
 		d.Work.QPM = d.Steps.Tempo
 	}

@@ -24,6 +24,7 @@ func (d *Desk) takeUpHomework() {
 	}
 	if h.QPM > 0 {
 		d.SetQPM(h.QPM)
+		d.Work.Apart = d.Work.QPM // in whatever way
 	}
 }
 

@@ -3,6 +3,7 @@ package desk
 import (
 	"testing"
 
+	"endpin/piece/homework"
 	"endpin/ui/desk/remembered"
 	"endpin/ui/desk/work"
 
@@ -61,4 +62,18 @@ func TestTheTempoOfABringUpStaysInIt(t *testing.T) {
 	b.SetQPM(70)
 	b.SetWay(work.Echo)
 	assert.Equal(t, 70.0, b.Work.QPM, "one that was asked for stays")
+}
+
+func TestTheTempoOfHomeworkStaysInEveryWay(t *testing.T) {
+	b := newBench(t)
+	s := demoScore(t)
+	s.File, s.Homework = "stairs.endpin", &homework.File{Homework: homework.Homework{Work: string(work.BringUp), Measures: "5-8", QPM: 60}}
+	b.Put(s)
+	require.Equal(t, 60.0, b.Work.QPM)
+	b.SetWay(work.PlayAlone)
+	assert.Equal(t, 60.0, b.Work.QPM)
+	b.SetQPM(66)
+	b.SetWay(work.BringUp)
+	b.SetWay(work.Echo)
+	assert.Equal(t, 66.0, b.Work.QPM, "and so one that was asked for")
 }

@@ -70,10 +70,11 @@ func filesIn(paths []string) (files []string, locked string) {
 func (s *Shelf) added(all []*score.Score, unread []string, locked string) {
 	s.Reading = ""
 	before := len(s.all)
-	var first *Piece
+	var first, there *Piece
 	for _, sc := range all {
 		if i := slices.IndexFunc(s.all, func(p *Piece) bool { return p.Content == sc.Content }); i >= 0 {
-			continue // it stands there
+			there = s.all[i]
+			continue
 		}
 		p := s.put(sc)
 		s.save(p)
@@ -82,6 +83,9 @@ func (s *Shelf) added(all []*score.Score, unread []string, locked string) {
 		}
 	}
 	s.order()
+	if first == nil {
+		first = there
+	}
 	if first != nil {
 		s.at = max(0, slices.Index(s.list, first))
 	}
@@ -93,6 +97,8 @@ func (s *Shelf) added(all []*score.Score, unread []string, locked string) {
 		s.host.Fault(words.Say("desk.pieces.no-music"))
 	case len(unread) > 0:
 		s.host.Say(words.Many("desk.pieces.added.but", n, "unread", words.Row(unread[:min(3, len(unread))]...), "more", len(unread)).String())
+	case n == 0:
+		s.host.Say(words.Many("desk.pieces.there", len(all)).String())
 	default:
 		s.host.Say(words.Many("desk.pieces.added", n).String())
 	}

@@ -62,6 +62,7 @@ type Work struct {
 	Way         Way
 	First, Last int     // indexes into Piece.Measures, both included
 	QPM         float64 // quarter notes a minute at the first of these measures
+	Apart       float64 // while a tempo is brought up that of the other ways, 0 for the piece's own
 	CountIn     int     // measures counted before, where the desk leads
 	Silence     float64 // s of silence after which it ends
 }
