@@ -45,12 +45,12 @@ func reteach(p *piece.Piece, s *Sheet) []Reteach {
 	}
 	all := []Reteach{}
 	for sp, h := range spots(p, s, at) {
-		if !Shared(len(h.students), heard) {
+		if !Shared(len(h.students), heard) || sp.kind.Row().Unit == finding.PaceShare {
 			continue
 		}
 		r := Reteach{Kind: sp.kind, Students: len(h.students), Of: heard, Also: []string{}}
 		if sp.music < 0 {
-			r.Measure, r.ToMeasure = p.Measures[0].Number, p.Measures[len(p.Measures)-1].Number
+			r.Measure, r.ToMeasure, r.throughout = p.Measures[0].Number, p.Measures[len(p.Measures)-1].Number, sp.kind.Row().About == finding.OneNote
 		} else {
 			h.place(p, &r)
 			r.Of -= silent(s, sp.kind, h, not)
@@ -58,6 +58,7 @@ func reteach(p *piece.Piece, s *Sheet) []Reteach {
 		}
 		all = append(all, r)
 	}
+	all = append(all, passages(p, s, at, not)...)
 	sort.Slice(all, func(a, b int) bool {
 		x, y := &all[a], &all[b]
 		if x.Students != y.Students {
@@ -83,7 +84,7 @@ func spots(p *piece.Piece, s *Sheet, at map[string]int) map[spot]*had {
 				continue
 			}
 			sp := spot{same[m], f.Kind}
-			if Whole(f) {
+			if Throughout(s.Students[i].Hearing, f) {
 				sp.music = -1
 			}
 			h := all[sp]
@@ -99,6 +100,49 @@ func spots(p *piece.Piece, s *Sheet, at map[string]int) map[spot]*had {
 			if to, ok := at[f.ToMeasure]; ok && to >= m {
 				h.reach[to-m]++
 			}
+		}
+	}
+	return all
+}
+
+// passages counts those whose passages at another pace go through the same measures, wherever
+// each begins: it tells of the measures that most of them share.
+func passages(p *piece.Piece, s *Sheet, at map[string]int, not []map[int]bool) (all []Reteach) {
+	for _, kind := range []finding.Kind{finding.SlowerPassage, finding.FasterPassage} {
+		by := make([]had, len(p.Measures)) // by measure
+		for m := range by {
+			by[m] = had{students: map[int]bool{}, measures: map[int]bool{m: true}}
+		}
+		for i := range s.Students {
+			for k := range s.Students[i].Findings {
+				f := &s.Students[i].Findings[k]
+				from, ok := at[f.Measure]
+				if !ok || f.Kind != kind || f.Trust == dsp.NotSure || slices.Contains(s.Students[i].Struck, k) {
+					continue
+				}
+				for m := from; m <= max(from, at[f.ToMeasure]); m++ {
+					by[m].students[i] = true
+				}
+			}
+		}
+		for m := 0; m < len(by); m++ {
+			if !Shared(len(by[m].students), s.HeardOf()) {
+				continue
+			}
+			most := m
+			for ; m < len(by) && Shared(len(by[m].students), s.HeardOf()); m++ {
+				if len(by[m].students) > len(by[most].students) {
+					most = m
+				}
+			}
+			n, last := len(by[most].students), most
+			for last+1 < m && len(by[last+1].students) == n {
+				last++
+			}
+			r := Reteach{Measure: p.Measures[most].Number, ToMeasure: p.Measures[last].Number, Kind: kind, Students: n, Also: []string{}}
+			r.Of = s.HeardOf() - silent(s, kind, &by[most], not)
+			r.Fewer = r.Of < s.HeardOf()
+			all = append(all, r)
 		}
 	}
 	return all
@@ -162,6 +206,12 @@ func notJudged(p *piece.Piece, at map[string]int, h *finding.Hearing) map[int]bo
 func Whole(f *finding.Finding) bool {
 	about := f.Kind.Row().About
 	return about == finding.WholeTake || about == finding.Hand
+}
+
+// Throughout reports whether a finding is about the whole of a take, or of how all of it was
+// played. The take is nil where only its findings are known.
+func Throughout(h *finding.Hearing, f *finding.Finding) bool {
+	return Whole(f) || h != nil && f.Notes > 1 && h.Throughout(f)
 }
 
 // places is where each printed number first stands.

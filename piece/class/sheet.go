@@ -76,6 +76,8 @@ type Reteach struct {
 	Also      []string     `json:"also"`     // other measures with the same music, counted with it
 	What      string       `json:"what"`     // the note, or the position shifted into; "" where they differ
 	Fewer     bool         `json:"-"`        // others were heard, of whom nothing can be told there
+
+	throughout bool // notes were so all through the takes
 }
 
 // LeftOut is a file that was not heard, and why.

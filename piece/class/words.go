@@ -12,7 +12,10 @@ import (
 // Text says a thing to reteach as one sentence.
 func (r Reteach) Text() string {
 	where := words.Of("class.where", "measure", r.Measure)
-	if len(r.Also) > 0 {
+	switch {
+	case r.Kind.Row().Unit == finding.PaceShare && r.ToMeasure != r.Measure:
+		where = words.Of("class.where.through", "from", r.Measure, "to", r.ToMeasure)
+	case len(r.Also) > 0:
 		where = words.Of("class.where.same", "measures", words.List(append([]string{r.Measure}, r.Also...)))
 	}
 	who := words.Of("class.who", "students", r.Students, "of", r.Of)
@@ -20,7 +23,10 @@ func (r Reteach) Text() string {
 		who.Key = "class.who.fewer"
 	}
 	key := "class.reteach." + string(r.Kind)
-	if r.What != "" && words.Here().Has(key+".named") {
+	switch {
+	case r.throughout:
+		key += ".manner"
+	case r.What != "" && words.Here().Has(key+".named"):
 		key += ".named"
 	}
 	return words.Say(key, "who", who, "where", where, "what", r.What)

@@ -17,8 +17,9 @@ const (
 	unevenSurely  = 0.5   // … and surely so much
 	unevenNotes   = 8     // stopped notes that it takes to tell
 	unevenBeyond  = 3     // of them that lie beyond what is allowed: fewer are single faults
-	inDeviation   = 0.683 // of normal values lie within one standard deviation, whose own …
-	perValue      = 0.96  // … standard deviation is so much of it over the root of their number
+	inDeviation   = 0.683 // of normal values lie within one standard deviation
+	asFar         = 2.5   // of those a note counts at most: a single one farther off scatters no more (Huber's psi; 1.5 to 3 are usual)
+	perValue      = 0.71  // of a standard deviation found so is its own, over the root of the number of notes
 	inMeasure     = 2     // notes of a measure that make it the worst
 )
 
@@ -44,8 +45,7 @@ func (t *take) uneven() {
 	if n < unevenNotes {
 		return
 	}
-	sorted := slices.Sorted(slices.Values(off))
-	scatter := sorted[int(math.Round(inDeviation*float64(n)-0.5))]
+	scatter := scatterOf(off)
 	own := math.Sqrt(math.Max(0, scatter*scatter-math.Pow(robust.Median(doubt), 2)))
 	if own <= unevenScatter*t.level.Note || beyond < unevenBeyond {
 		return
@@ -67,6 +67,17 @@ func (t *take) uneven() {
 	}
 	t.unevenBy = own
 	t.whole(Finding{Kind: Uneven, Value: own, Trust: least(t.tuned.Trust, trust), Spread: doubted, Tolerance: t.level.Note, Notes: n, Said: said})
+}
+
+// scatterOf is the standard deviation of notes so far off, one way or the other: first as far as
+// two of three lie within, then by what each is off, of which none counts more than asFar.
+func scatterOf(off []float64) float64 {
+	sorted, sum := slices.Sorted(slices.Values(off)), 0.0
+	near := sorted[int(math.Round(inDeviation*float64(len(off))-0.5))]
+	for _, e := range off {
+		sum += sq(math.Min(e, asFar*near))
+	}
+	return math.Sqrt(sum / float64(len(off)))
 }
 
 // offHand is how far a note lies from where its hand was told to lie.

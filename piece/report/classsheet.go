@@ -352,30 +352,44 @@ func (c *columns) marks(st *class.Student, row *sheetRow) {
 		if slices.Contains(st.Struck, i) {
 			continue
 		}
-		k := 0
-		if !class.Whole(f) {
-			k = c.of[c.at[f.Measure]]
-		}
-		cell := &row.Cells[k]
-		if class.Unplayed(f) { // no mistake, and not counted
-			if k > 0 {
-				cell.Not = clean(f.Text)
+		for _, k := range c.under(st, f) {
+			cell := &row.Cells[k]
+			if class.Unplayed(f) { // no mistake, and not counted
+				if k > 0 {
+					cell.Not = clean(f.Text)
+				}
+				continue
 			}
-			continue
+			if slices.Contains(cell.kinds, f.Kind) { // the other time round
+				continue
+			}
+			mark := cellMark{Shape: shape(f.Kind), Text: clean(f.Text), Hollow: f.Trust != dsp.Sure}
+			if n := on[i]; n > 0 && row.Page != "" {
+				mark.Href = fmt.Sprintf("%s#%s", (&url.URL{Path: "./" + row.Page}).String(), anchor(row.part, n))
+			}
+			cell.kinds = append(cell.kinds, f.Kind)
+			cell.Marks = append(cell.Marks, mark)
+			cell.Count++
+			c.kinds[f.Kind] = true
+			c.counts[k][f.Kind]++
 		}
-		if slices.Contains(cell.kinds, f.Kind) { // the other time round
-			continue
-		}
-		mark := cellMark{Shape: shape(f.Kind), Text: clean(f.Text), Hollow: f.Trust != dsp.Sure}
-		if n := on[i]; n > 0 && row.Page != "" {
-			mark.Href = fmt.Sprintf("%s#%s", (&url.URL{Path: "./" + row.Page}).String(), anchor(row.part, n))
-		}
-		cell.kinds = append(cell.kinds, f.Kind)
-		cell.Marks = append(cell.Marks, mark)
-		cell.Count++
-		c.kinds[f.Kind] = true
-		c.counts[k][f.Kind]++
 	}
+}
+
+// under is where a finding is marked: under the whole take, under its measure, or of a passage
+// at another pace under each that it goes through and that is drawn.
+func (c *columns) under(st *class.Student, f *finding.Finding) []int {
+	first, there := c.at[f.Measure]
+	if class.Throughout(st.Hearing, f) || !there {
+		return []int{0}
+	}
+	all := []int{c.of[first]}
+	for m := first + 1; f.Kind.Row().Unit == finding.PaceShare && m <= c.at[f.ToMeasure]; m++ {
+		if k, drawn := c.of[m]; drawn {
+			all = append(all, k)
+		}
+	}
+	return all
 }
 
 // foot counts the students under each column, of so many heard.

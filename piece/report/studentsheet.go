@@ -162,7 +162,7 @@ func partOf(g class.Part, k int, o StudentOptions, moments map[int][]byte, saved
 		x := work{ID: anchor(k, n+1), Shape: shape(f.Kind), Hollow: f.Trust != dsp.Sure, Struck: struck, Text: clean(f.Text), At: words.Duration(f.At)}
 		place := "whole"
 		switch {
-		case class.Whole(f):
+		case class.Throughout(h, f):
 			x.Where = words.Say("report.student.whole")
 		case f.ToMeasure != f.Measure:
 			place, x.Where = "measures", words.Say("report.student.measures", "from", f.Measure, "to", f.ToMeasure)
@@ -170,7 +170,7 @@ func partOf(g class.Part, k int, o StudentOptions, moments map[int][]byte, saved
 			place, x.Where = "measure", words.Say("report.student.measure", "measure", f.Measure)
 		}
 		qpm := 0.0
-		if !class.Whole(f) {
+		if !class.Throughout(h, f) {
 			x.Notation, x.On = engraved(p, h, f, 10*k+n)
 			if qpm = class.Begin(h, floor(p, asked, f)); qpm > 0 {
 				x.Begin = words.Say("report.amount.tempo", "qpm", words.Whole(qpm))
