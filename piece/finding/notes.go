@@ -37,7 +37,11 @@ func (t *take) notes() []Note {
 				n.HeardMIDI = &heard
 				n.Cents, n.CentsSpread = plain(t.cents[i]+t.soundedHigher(i)-t.tuned.A, 1), plain(m.Note.Spread, 1)
 			}
-			n.LateMS = plain(t.lateness(i), 0)
+			late := t.lateness(i)
+			if t.mayWait(i) {
+				late -= 1000 * m.Step // the beat goes on from there
+			}
+			n.LateMS = plain(late, 0)
 			n.Held = plain(t.heldShare(i), 2)
 		}
 		for len(extras) > 0 && n.Onset != nil && *extras[0].Onset < *n.Onset {

@@ -55,6 +55,15 @@ func TestAWrittenRitardandoIsFollowed(t *testing.T) {
 	assert.Equal(t, []string{"slower_passage 5-6"}, told(play(t, free).slower(0.6, 5, 6).listen()), "in tempo again")
 }
 
+func TestTheBeatGoesOnFromTheNoteAfterAFermata(t *testing.T) {
+	held := replace(harbour, `!1!A, G, |`, `!1!A, !fermata!G, |`)
+	h := play(t, held).putOff(2, "5:1").listen()
+	assert.Empty(t, told(h))
+	for i := range h.Notes {
+		assert.InDelta(t, 0, *h.Notes[i].LateMS, 50, "measure %s, beat %g", h.Notes[i].Measure, h.Notes[i].Beat)
+	}
+}
+
 func TestAWaitIsAPauseAndThreeAreToldOnce(t *testing.T) {
 	f := only(t, play(t, harbour).putOff(0.8, "6:3").listen(), finding.Paused, "6")
 	assert.InDelta(t, 0.6, f.Value, 0.05)

@@ -21,6 +21,15 @@ func (ev *evidence) leastPause(i int) float64 {
 	return math.Max(waitLeast, pauseBeats*ev.match(i).Rate*ev.secondsPerBeat(i))
 }
 
+// mayWait reports whether the page lets the beat wait before a note.
+func (ev *evidence) mayWait(i int) bool {
+	if i == 0 {
+		return false
+	}
+	e := &ev.line[i-1]
+	return e.Articulation.Fermata || e.Articulation.Breath || e.Free
+}
+
 // countable reports whether there is something to count before a note: a rest, or a long
 // note. There a beat too many is a beat too many, and elsewhere a pause.
 func (ev *evidence) countable(i int) bool {
@@ -30,9 +39,9 @@ func (ev *evidence) countable(i int) bool {
 // waits counts the pauses of a take that are no beat counted too many.
 func (t *take) waits() (n int) {
 	for i := 1; i < t.align.Last; i++ {
-		m, e := t.match(i), &t.line[i-1]
+		m := t.match(i)
 		_, _, whole := t.beatsOff(i)
-		if m.Heard >= 0 && m.Step >= t.leastPause(i) && !(whole && t.countable(i)) && !e.Articulation.Fermata && !e.Articulation.Breath && !e.Free {
+		if m.Heard >= 0 && m.Step >= t.leastPause(i) && !(whole && t.countable(i)) && !t.mayWait(i) {
 			n++
 		}
 	}
@@ -52,7 +61,7 @@ func (t *take) miscounted(i int, off float64, waits int) bool {
 func (t *take) paused(before []int) {
 	if len(before) < pausesAsOne {
 		for _, i := range before {
-			t.pause(i, i, Finding{Value: t.match(i).Step, Notes: 1, Trust: sureUnless(t.match(i).Note.Trust == dsp.NotSure)})
+			t.pause(i, i, Finding{Value: t.match(i).Step, Notes: 1, Trust: sureUnless(t.match(i).Note.Trust == dsp.NotSure || t.match(max(0, i-1)).Guessed)})
 		}
 		return
 	}

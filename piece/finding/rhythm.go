@@ -171,7 +171,7 @@ func (t *take) beatsPutOff() {
 			t.timeTold[i] = true // the time of a note that is missing: that is told
 			continue
 		}
-		if i > 0 && (t.line[i-1].Articulation.Fermata || t.line[i-1].Articulation.Breath || t.line[i-1].Free) {
+		if t.mayWait(i) {
 			t.timeTold[i] = true // the beat waits there as long as the player likes
 			continue
 		}
