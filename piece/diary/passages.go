@@ -50,7 +50,7 @@ func (w *Weeks) Passages() ([]Passage, error) {
 			took[i][number] = c.Heard[k] > 0
 		}
 		eachFinding(w.taken[i].findings, func(f toldOf) {
-			if f.trust == dsp.NotSure || f.kind != finding.SlowerPassage && f.kind != finding.FasterPassage {
+			if f.trust == dsp.NotSure || f.kind.Row().Unit != finding.PaceShare {
 				return
 			}
 			from, known := printed[piece][f.measure]

@@ -121,34 +121,38 @@ type Row struct {
 	// Drowned: where a room rings as loud as what is played, or another instrument
 	// sounds along, it would be a guess.
 	Drowned bool
+
+	// Evades: whoever does it goes round what is hard there. A round of mending in which it is
+	// told is no clean one, wherever in the round it was.
+	Evades bool
 }
 
 // rows is the table, in the order in which kinds are listed.
 var rows = []Row{
-	{SharpAfterShift, HandFrame, Cents, Up, 4, false},
-	{FlatAfterShift, HandFrame, Cents, Down, 4, false},
-	{Sharp, OneNote, Cents, Up, 1.5, false},
-	{Flat, OneNote, Cents, Down, 1.5, false},
-	{NarrowHand, Hand, Cents, NarrowGap, 4, false},
-	{WideHand, Hand, Cents, WideGap, 4, false},
-	{Late, OneNote, Milliseconds, Right, 2, true},
-	{Early, OneNote, Milliseconds, Left, 2, true},
-	{HeldShort, OneNote, WrittenLengths, ShortBar, 2.5, true},
-	{HeldLong, OneNote, WrittenLengths, LongBar, 1.5, true},
-	{WrongRhythm, Measures, BeatsOff, Strokes, 5, true},
-	{WrongNote, OneNote, Semitones, Diamond, 3, true},
-	{Missing, OneNote, NoUnit, Ring, 2.5, true},
-	{Extra, OneNote, NoUnit, Plus, 1.5, true},
-	{Restarted, WentBack, NoUnit, Back, 1, false},
-	{LeftOut, Measures, NoUnit, Ring, 3, true},
-	{Tempo, WholeTake, QuartersAMinute, Metronome, 1, false},
-	{SlowerPassage, Measures, PaceShare, Metronome, 5, false},
-	{FasterPassage, Measures, PaceShare, Metronome, 4, false},
-	{Paused, OneNote, Seconds, TwoBars, 4, true},
-	{Stopped, Here, NoUnit, EndBar, 0, false},
-	{Uneven, WholeTake, Cents, Scattered, 4, false},
-	{Tuning, WholeTake, Cents, TuningFork, 4.5, false},
-	{NotSure, WholeTake, NoUnit, Unsure, 0, false},
+	{SharpAfterShift, HandFrame, Cents, Up, 4, false, false},
+	{FlatAfterShift, HandFrame, Cents, Down, 4, false, false},
+	{Sharp, OneNote, Cents, Up, 1.5, false, false},
+	{Flat, OneNote, Cents, Down, 1.5, false, false},
+	{NarrowHand, Hand, Cents, NarrowGap, 4, false, false},
+	{WideHand, Hand, Cents, WideGap, 4, false, false},
+	{Late, OneNote, Milliseconds, Right, 2, true, false},
+	{Early, OneNote, Milliseconds, Left, 2, true, false},
+	{HeldShort, OneNote, WrittenLengths, ShortBar, 2.5, true, false},
+	{HeldLong, OneNote, WrittenLengths, LongBar, 1.5, true, false},
+	{WrongRhythm, Measures, BeatsOff, Strokes, 5, true, false},
+	{WrongNote, OneNote, Semitones, Diamond, 3, true, false},
+	{Missing, OneNote, NoUnit, Ring, 2.5, true, false},
+	{Extra, OneNote, NoUnit, Plus, 1.5, true, false},
+	{Restarted, WentBack, NoUnit, Back, 1, false, true},
+	{LeftOut, Measures, NoUnit, Ring, 3, true, true},
+	{Tempo, WholeTake, QuartersAMinute, Metronome, 1, false, false},
+	{SlowerPassage, Measures, PaceShare, Metronome, 5, false, true},
+	{FasterPassage, Measures, PaceShare, Metronome, 4, false, false},
+	{Paused, OneNote, Seconds, TwoBars, 4, true, true},
+	{Stopped, Here, NoUnit, EndBar, 0, false, true},
+	{Uneven, WholeTake, Cents, Scattered, 4, false, false},
+	{Tuning, WholeTake, Cents, TuningFork, 4.5, false, false},
+	{NotSure, WholeTake, NoUnit, Unsure, 0, false, false},
 }
 
 var rowOf = func() map[Kind]*Row {
@@ -192,6 +196,12 @@ func (r Row) OffBeat() bool { return r.Unit == Milliseconds }
 // not about which they are or how high.
 func (r Row) InTime() bool {
 	return r.Unit != Cents && r.Unit != Semitones && (r.About != OneNote || r.Unit != NoUnit)
+}
+
+// Misread reports whether something else was played than is written: another note or rhythm, a
+// note too many, or nothing.
+func (r Row) Misread() bool {
+	return r.Unit == Semitones || r.Unit == BeatsOff || r.Unit == NoUnit && (r.About == OneNote || r.About == Measures)
 }
 
 // Marked reports whether what was found is amiss in each of the measures it names,

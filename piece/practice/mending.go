@@ -91,8 +91,7 @@ func (m *Mending) at(s Stage) outline.Range {
 // Work is how the stage is worked on: another note or rhythm is heard before it is played,
 // all else is played along with the beat, which nobody can wait for.
 func (m *Mending) Work() Work {
-	listened := slices.Contains([]finding.Kind{finding.WrongNote, finding.WrongRhythm, finding.Missing, finding.Extra, finding.LeftOut}, m.Kind)
-	if listened != m.other && m.Stage == AtSpot {
+	if m.Kind.Row().Misread() != m.other && m.Stage == AtSpot {
 		return Echo
 	}
 	return PlayAlong
@@ -180,17 +179,19 @@ func (m *Mending) against(line []piece.Expected, h *finding.Hearing) finding.Kin
 			continue
 		}
 		here := f.First >= 0 && f.First+by <= m.Last && max(f.First, f.Last)+by >= m.First
-		switch f.Kind {
-		case finding.Paused, finding.SlowerPassage, finding.Restarted, finding.LeftOut, finding.Stopped:
+		switch row := f.Kind.Row(); {
+		case row.Evades:
 			return f.Kind
-		case finding.Tempo:
+		case row.Unit == finding.QuartersAMinute:
 			if h.TempoAsked > 0 && f.Value < h.TempoAsked-f.Tolerance {
 				return f.Kind
 			}
-		case m.Kind, finding.WrongRhythm, finding.WrongNote, finding.Missing:
-			if here && !(f.Kind == m.Kind && m.measured()) {
+		case f.Kind == m.Kind:
+			if here && !m.measured() {
 				return f.Kind
 			}
+		case here && row.Misread() && f.Kind != finding.Extra: // a note too many beside it may be how the hand came there
+			return f.Kind
 		}
 	}
 	return ""
@@ -290,16 +291,21 @@ func (m *Mending) where(r outline.Range) words.Sentence {
 	return inRange("practice.range", m.outline, r)
 }
 
-// against says what made a round none.
-var against = map[finding.Kind]string{
-	finding.Paused: "practice.mend.paused", finding.SlowerPassage: "practice.mend.slower", finding.Tempo: "practice.mend.slower",
-	finding.Restarted: "practice.mend.restarted", finding.LeftOut: "practice.mend.left-out", finding.Stopped: "practice.mend.stopped",
+// evaded is the message of the catalogue for what made a round none; "" where that is a mistake.
+func evaded(by finding.Kind) string {
+	switch row := by.Row(); {
+	case row.Evades:
+		return "practice.mend." + string(by)
+	case row.Unit == finding.QuartersAMinute:
+		return "practice.mend." + string(finding.SlowerPassage)
+	}
+	return ""
 }
 
 // tell says what a round was.
 func (m *Mending) tell(r *Round) words.Sentence {
 	was, now := m.figure(m.Was), m.figure(r.Value)
-	switch key := against[r.Against]; {
+	switch key := evaded(r.Against); {
 	case key != "" && !r.Told:
 		return words.Of(key)
 	case key != "":

@@ -73,12 +73,13 @@ func ClassCSV(w io.Writer, sheets []*class.Sheet, comma rune, line func(name str
 
 // csvUnit is the unit of a kind's value, as the table writes it.
 func csvUnit(k finding.Kind) string {
-	switch k {
-	case finding.LeftOut:
-		return "measures"
-	case finding.Restarted:
+	row := k.Row()
+	switch {
+	case row.About == finding.WentBack:
 		return "measure gone back to"
+	case row.About == finding.Measures && row.Unit == finding.NoUnit:
+		return "measures"
 	}
 	return map[finding.Unit]string{finding.Cents: "cents", finding.Milliseconds: "ms", finding.WrittenLengths: "times the written length", finding.BeatsOff: "beats",
-		finding.Semitones: "semitones", finding.QuartersAMinute: "quarter notes a minute", finding.PaceShare: "times the rest's pace", finding.Seconds: "s"}[k.Row().Unit]
+		finding.Semitones: "semitones", finding.QuartersAMinute: "quarter notes a minute", finding.PaceShare: "times the rest's pace", finding.Seconds: "s"}[row.Unit]
 }
