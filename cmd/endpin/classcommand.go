@@ -164,9 +164,14 @@ func added(c *call, out string) (remarks *class.Remarks, weeks classes.Weeks, er
 	if year != "" {
 		weeks.SchoolYear, weeks.Until = outside.Line(year), time.Time{}
 	}
+	_, none := os.Stat(weeks.Diary(out))
 	weeks, err = classes.KeepWeeks(out, weeks, time.Now())
 	if was != "" && was != weeks.SchoolYear && text(c.flags, "json") != "-" {
-		c.say(words.Of("command.class.weeks.over", "was", was, "now", weeks.SchoolYear))
+		key := "command.class.weeks.over"
+		if year != "" && none == nil { // one that was kept before
+			key = "command.class.weeks.back"
+		}
+		c.say(words.Of(key, "was", was, "now", weeks.SchoolYear))
 	}
 	return remarks, weeks, err
 }

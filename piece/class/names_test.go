@@ -194,6 +194,8 @@ func TestWhereNobodyIsMissingANewNameIsANewStudentAndANumberIsNobody(t *testing.
 	assert.Equal(t, "Petra Novak", seats[3].Name)
 	require.Len(t, asked, 2)
 	assert.Equal(t, "Whose is IMG_2041.mov? Nobody on the roster is named in it. Rename it, or write into the roster: name,IMG_2041.mov", asked[0].Text())
+	asked[0].Comma = ';'
+	assert.Contains(t, asked[0].Text(), "name;IMG_2041.mov", "as the roster separates its cells")
 }
 
 func TestAWordThatStandsBesideManyNamesIsNobodys(t *testing.T) {

@@ -158,5 +158,9 @@ func (q *Question) answer(name string) string {
 	if strings.ContainsAny(pattern, ",;\"\t") {
 		pattern = `"` + strings.ReplaceAll(pattern, `"`, `""`) + `"`
 	}
-	return words.Say("class.whose.answer", "name", name, "recording", pattern)
+	comma := ","
+	if q.Comma != 0 {
+		comma = string(q.Comma)
+	}
+	return words.Say("class.whose.answer", "name", name, "comma", comma, "recording", pattern)
 }

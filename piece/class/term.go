@@ -127,6 +127,14 @@ func (s *TermStudent) In(week, title string) *TermCell {
 	return nil
 }
 
+// Unheard reports whether the student sent a recording in which nothing of these pieces was heard.
+func (t *Term) Unheard(student string) bool {
+	return slices.ContainsFunc(t.Unplaced, func(u Unplaced) bool { return u.Student == student && !u.NotYet }) ||
+		slices.ContainsFunc(t.Sheets, func(s *Sheet) bool {
+			return slices.ContainsFunc(s.Students, func(st Student) bool { return st.Name == student && st.Status == NotHeard })
+		})
+}
+
 // cellsOf are the newest takes of each week, each compared with the last of a week before.
 func cellsOf(l Lessons) (cells []TermCell) {
 	takes := slices.DeleteFunc(slices.Clone(l.All), func(x Lesson) bool { return x.At.IsZero() })
@@ -138,14 +146,13 @@ func cellsOf(l Lessons) (cells []TermCell) {
 			continue
 		}
 		c := TermCell{Week: week, Piece: l.Title, PlayedAt: iso(takes[i].At)}
+		c.Told = len(Compare(l.Piece, Lesson{}, takes[i]).New) // also where the take before does not let it be compared
 		if before == nil {
-			before = &Lesson{}
-			c.New = len(Compare(l.Piece, *before, takes[i]).New)
+			c.New = c.Told
 		} else {
 			m := Compare(l.Piece, *before, takes[i])
 			c.Before, c.Better, c.Still, c.New, c.Moved = iso(before.At), len(m.Better), len(m.Still), len(m.New), m.Text()
 		}
-		c.Told = c.Still + c.New
 		before = &takes[i]
 		cells = append(cells, c)
 	}

@@ -50,6 +50,25 @@ func TestAClassOverItsWeeks(t *testing.T) {
 	assert.Equal(t, []string{"Gate", "Mill"}, uma.Missing, "who sent nothing")
 }
 
+func TestAWeekCountsAllThatIsToldWhateverTheTakeBeforeLetsBeCompared(t *testing.T) {
+	p := tune()
+	monday := time.Date(2026, 11, 2, 18, 0, 0, 0, time.UTC)
+	half := LessonOf(p, judged(found(finding.Late, "3")), monday)
+	half.Unjudged["7"] = true // broken off before it
+	whole := judged(found(finding.Late, "3"), found(finding.Sharp, "7"))
+	term := OverWeeks([]string{"Gate"}, nil, []Lessons{{"Anna", p, "Gate", []Lesson{half, LessonOf(p, whole, monday.AddDate(0, 0, 7))}}})
+	second := term.Students[0].In("2026-11-09", "Gate")
+	assert.Equal(t, []int{2, 1, 0}, []int{second.Told, second.Still, second.New})
+}
+
+func TestWhoSentWhatWasNotHeardIsNotWithoutARecording(t *testing.T) {
+	term := &Term{Unplaced: []Unplaced{{Student: "Ben", Recording: "b.wav"}, {Student: "Cleo", Recording: "c.wav", NotYet: true}},
+		Sheets: []*Sheet{{Students: []Student{{Name: "Dora", Status: NotHeard}, {Name: "Emil", Status: Missing}}}}}
+	for name, unheard := range map[string]bool{"Ben": true, "Cleo": false, "Dora": true, "Emil": false} {
+		assert.Equal(t, unheard, term.Unheard(name), name)
+	}
+}
+
 func TestASchoolYearIsNamedAndEnds(t *testing.T) {
 	for day, want := range map[string][2]string{"2026-11-30": {"2026-27", "2027-08-01"}, "2027-07-31": {"2026-27", "2027-08-01"}, "2027-08-01": {"2027-28", "2028-08-01"},
 		"2099-09-01": {"2099-00", "2100-08-01"}} {

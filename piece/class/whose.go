@@ -19,6 +19,7 @@ type Question struct {
 	Perhaps  []string `json:"perhaps"`  // of the roster, whose it may be; empty where nobody is meant
 	Unplaced []string `json:"unplaced"` // what stands in its name and names nobody on the roster
 	Missing  []string `json:"missing"`  // who on the roster has no recording
+	Comma    rune     `json:"-"`        // that separates the roster's cells; 0 for a comma
 }
 
 // called is what stands in a file's name, as words to be compared.

@@ -145,8 +145,8 @@ func (pg *termPage) tell(t *class.Term, s *class.TermStudent) {
 	}
 }
 
-// missing are those who sent nothing in the newest week, then, for each piece that most played
-// in it, those who did not.
+// missing are those of whom nothing was heard in the newest week, apart from them those who did send
+// something, then, for each piece that most played in it, those who did not.
 func missing(t *class.Term) (all []string) {
 	if len(t.Weeks) == 0 {
 		return nil
@@ -167,8 +167,11 @@ func missing(t *class.Term) (all []string) {
 		}
 		return words.Row(names...)
 	}
-	if who := names(none); who != nil {
+	if who := names(func(s *class.TermStudent) bool { return none(s) && !t.Unheard(s.Name) }); who != nil {
 		all = append(all, words.Say("report.term.missing.all", "names", who))
+	}
+	if who := names(func(s *class.TermStudent) bool { return none(s) && t.Unheard(s.Name) }); who != nil {
+		all = append(all, words.Say("report.term.missing.unheard", "names", who))
 	}
 	for _, piece := range t.Pieces {
 		if who := names(func(s *class.TermStudent) bool { return !none(s) && slices.Contains(s.Missing, piece) }); who != nil {

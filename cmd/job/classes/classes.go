@@ -142,6 +142,9 @@ func Hear(ctx context.Context, c Class) (*Heard, error) {
 	}
 	r := &classRun{Class: c, leftOut: leftOut, played: map[string]Played{}}
 	r.seats, r.asked = class.Seats(names, by, c.Roster, titles...)
+	for i := range r.asked {
+		r.asked[i].Comma = c.Comma
+	}
 	files = slices.DeleteFunc(files, func(f job.InFolderFile) bool {
 		return slices.ContainsFunc(r.asked, func(q class.Question) bool { return q.File == f.Name })
 	})
