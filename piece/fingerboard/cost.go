@@ -15,7 +15,7 @@ type Costs struct {
 	Semitone float64 `json:"semitone"` // each semitone that the first finger travels: near positions are surer
 	Lead     float64 `json:"lead"`     // factor: the first finger slides on its string and leads, among the first shifts taught
 	Slide    float64 `json:"slide"`    // added: another finger slides, 4–4 or 2–2
-	Again    float64 `json:"again"`    // added: the hand moves on, though it has pressed one note only since it moved
+	Again    float64 `json:"again"`    // added: the hand moves on, though it has pressed one note only since it moved; eight times that where it did so already, and moves for every note
 	Carried  float64 `json:"carried"`  // factor: an open string, a harmonic or a rest gives the hand time
 	Slurred  float64 `json:"slurred"`  // added: no change of bow covers the glide
 	OffBeat  float64 `json:"off-beat"` // added: the hand arrives between two beats
@@ -43,12 +43,12 @@ const unmarked = 50
 const enough = 1.0
 
 // state is where a line stands on one note: how the note is stopped, where the
-// hand is, which over an open string is where it last pressed, and whether it
-// moved to press this very note.
+// hand is, which over an open string is where it last pressed, and how many notes in
+// succession, this one the last, it moved to press: none, one, or more.
 type state struct {
 	stop
 	hand  int
-	moved bool
+	moved int
 	own   float64 // what this stop costs by itself
 }
 
@@ -116,7 +116,7 @@ func (k *costing) alone(s stop) float64 {
 // and moving the hand.
 func (k *costing) between(a, b *state, s step) float64 {
 	c := k.Crossing * float64(abs(a.str-b.str))
-	if b.moved {
+	if b.moved > 0 {
 		c += k.move(a, b, s)
 	}
 	c *= s.hurry
@@ -145,9 +145,7 @@ func (k *costing) move(a, b *state, s step) float64 {
 			c += k.Slide
 		}
 	}
-	if a.moved {
-		c += k.Again
-	}
+	c += k.Again * float64(a.moved*a.moved*a.moved)
 	if s.slurred {
 		c += k.Slurred
 	}
@@ -176,9 +174,14 @@ func (k *costing) opening(b *state) float64 {
 	return b.own + k.dear[b.hand] + k.placing(b)
 }
 
-// moves reports whether the hand moves to press b after a. The first placing of
-// the hand is no move.
-func moves(a, b *state) bool { return b.stopped() && a.hand != nowhere && a.hand != b.hand }
+// moves is how often in succession, up to twice, the hand has moved where it presses b
+// after a: not at all where it lies there. The first placing of the hand is no move.
+func moves(a, b *state) int {
+	if !b.stopped() || a.hand == nowhere || a.hand == b.hand {
+		return 0
+	}
+	return min(2, a.moved+1)
+}
 
 func abs(n int) int {
 	if n < 0 {

@@ -84,7 +84,7 @@ func (k *costing) layers(in Instrument, line []piece.Expected, all []choices, qp
 		if len(layers) > 0 {
 			l.step = k.stepBetween(line, layers[len(layers)-1].note, i, qpm)
 		}
-		l.states = make([]state, 0, 2*len(c.stops)+len(hands))
+		l.states = make([]state, 0, 3*len(c.stops)+len(hands))
 		for _, s := range c.stops {
 			own := k.alone(s)
 			if !s.stopped() {
@@ -96,9 +96,8 @@ func (k *costing) layers(in Instrument, line []piece.Expected, all []choices, qp
 			if c.standing != "" && in.System.Positions[s.place].Token != c.standing {
 				own += unmarked
 			}
-			l.states = append(l.states, state{s, s.place, false, own})
-			if len(layers) > 0 {
-				l.states = append(l.states, state{s, s.place, true, own})
+			for moved := range min(len(layers), 2) + 1 {
+				l.states = append(l.states, state{s, s.place, moved, own})
 			}
 		}
 		hands = handsOf(l.states, len(in.System.Positions))
@@ -231,7 +230,7 @@ func (k *costing) unshifted(layers []layer, i int) (best float64, from, to int) 
 		a := &before.states[h]
 		for j := range l.states {
 			b := &l.states[j]
-			if b.moved || !reachable(a, b) {
+			if b.moved > 0 || !reachable(a, b) {
 				continue
 			}
 			if c := before.cost[h] + k.between(a, b, l.step) + b.own + l.ahead[j]; c < best {

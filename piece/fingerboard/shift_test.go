@@ -99,3 +99,23 @@ func TestAShiftIsMarkedOnlyWhenBothItsEndsAre(t *testing.T) {
 		assert.Equal(t, marked, p.Shifts[0].Marked, notes)
 	}
 }
+
+func TestTheHandDoesNotMoveForEveryNoteWhereOnePositionHoldsThem(t *testing.T) {
+	// The same measure twice at 100 a minute: come to from first position on a low
+	// string, and on a high one.
+	line := tune(t, "C#2 A#1 C#2 -  B1*2 - -  C#3 A#2 C#3 -  B2*2 - -  C#3 A#2 C#3 -  B2*2 - -")
+	found := measures(line, DoubleBass().Finger(line, Options{QPM: 100}))
+	assert.Equal(t, []string{"1 3-4 1", "2 3-4 4", "1 3-4 1"}, found[2])
+	assert.Equal(t, found[2], found[4])
+	assert.Equal(t, []string{"1 1 4"}, found[3])
+	for _, notes := range []string{"C3 D3 E3 D3 C3 D3 E3", "B2 C3 D3 C3 B2 C3", "A2 Bb2 C3 Bb2 A2 Bb2 C3"} {
+		p := DoubleBass().Finger(tune(t, notes), Options{QPM: 100})
+		row := 0
+		for i := 1; i < len(p.Shifts); i++ {
+			if row = row + 1; p.Shifts[i].Note != p.Shifts[i-1].Note+1 {
+				row = 0
+			}
+			assert.Less(t, row, 2, "%s: %s", notes, fingers(p))
+		}
+	}
+}
