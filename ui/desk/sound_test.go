@@ -237,7 +237,7 @@ func TestAnEchoGoesRoundUntilSomebodyStopsIt(t *testing.T) {
 	assert.Equal(t, map[bool]int{true: 4, false: 4}, counted, "a count-in before the desk, and one before the player")
 	for _, take := range h.Takes {
 		assert.Equal(t, "nothing stood out", take.Found)
-		assert.InDelta(t, table.End-table.Start+1.3, take.Seconds, 0.5, "the answer alone")
+		assert.InDelta(t, table.End-table.Start+2, take.Seconds, 0.5, "the answer alone, with two beats before it and a silence")
 	}
 	h.StartStop()
 	h.pump(t, func() bool { return !h.Running && !h.Judging })

@@ -117,7 +117,9 @@ const (
 	tiny        = 1e-6  // s, for what stands exactly on a beat
 	patience    = 60.0  // s to wait for a first note
 	echoSilence = 1.0   // s after the last measure of an echo
-	turnMargin  = 0.25  // s before the player's turn from which an echo is listened to
+	turnMargin  = 0.25  // s before the player's turn from which an echo is listened to at least,
+	turnEarly   = 2     // quarter notes where so many are counted: of an answer that begins early none is lost,
+	turnRing    = 0.5   // s after what the desk played
 	soundLevel  = -58.0 // dB re full scale below which nothing counts as playing
 	soundPure   = 0.25  // aperiodicity above which nothing does
 	recent      = 12    // frames that tell whether the instrument sounds now
@@ -181,7 +183,9 @@ func (a *Attempt) Stop() { a.phase = Ended }
 // Wanted reports whether the sound now belongs to the take: in echo the desk
 // plays first, and what it plays is nobody's playing.
 func (a *Attempt) Wanted() bool {
-	return a.work.Way.Hears() && (a.work.Way != work.Echo || a.Time() >= a.began+a.table.Turn-turnMargin)
+	t := a.table
+	before := max(turnMargin, min(turnEarly*60/a.work.QPM, t.Turn-t.End-turnRing))
+	return a.work.Way.Hears() && (a.work.Way != work.Echo || a.Time() >= a.began+t.Turn-before)
 }
 
 // Time is how much sound there was, s.

@@ -43,3 +43,19 @@ func TestALongRestDoesNotEndATake(t *testing.T) {
 		}
 	}
 }
+
+func TestAnAnswerIsHeardFromTwoBeatsBeforeItsTurnAndNothingOfWhatTheDeskPlays(t *testing.T) {
+	s := demoScore(t)
+	for countIn, before := range map[int]float64{0: turnMargin, 1: 1.5} { // quarters at 80
+		a, err := New(s, work.Work{Way: work.Echo, First: 4, Last: 4, QPM: 80, CountIn: countIn, Silence: 4}, finding.Options{A4: 440, Level: finding.Intermediate, Intonation: finding.Equal}, 8000, 0)
+		require.NoError(t, err)
+		begins := -1.0
+		for begins < 0 {
+			a.Push(make([]float32, 80))
+			if a.Wanted() {
+				begins = a.Time()
+			}
+		}
+		assert.InDelta(t, a.Table().Turn-before, begins, 0.011)
+	}
+}
