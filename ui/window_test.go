@@ -146,6 +146,11 @@ func TestWhatIsAskedIsAnsweredByReturnAndLeftByEscape(t *testing.T) {
 		uitest.Key(win, fyne.KeyReturn)
 		assert.Nil(t, win.Canvas().Overlays().Top())
 	}
+	w.asked.Make()
+	line := win.Canvas().Focused()
+	require.NotNil(t, line, "where one writes at once")
+	line.TypedKey(&fyne.KeyEvent{Name: fyne.KeyEscape})
+	assert.Nil(t, win.Canvas().Overlays().Top(), "out of a line, too, once is enough")
 	assert.Zero(t, w.tabs.at)
 }
 

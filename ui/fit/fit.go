@@ -90,18 +90,24 @@ func (c centred) Layout(all []fyne.CanvasObject, size fyne.Size) {
 // Instead sets one object in the place of another, of which one at a time is seen, in
 // room for either.
 func Instead(first, other fyne.CanvasObject) *fyne.Container {
-	return container.New(instead{}, first, other)
+	return container.New(&instead{}, first, other)
 }
 
-type instead struct{}
+type instead struct{ asked [2]fyne.Size } // by each when it was seen last
 
-// MinSize implements fyne.Layout.
-func (instead) MinSize(all []fyne.CanvasObject) fyne.Size {
-	return all[0].MinSize().Max(all[1].MinSize())
+// MinSize implements fyne.Layout. It is asked for whenever anything is painted, and what is
+// not seen asks for what it did.
+func (x *instead) MinSize(all []fyne.CanvasObject) fyne.Size {
+	for i, o := range all {
+		if o.Visible() || x.asked[i].IsZero() {
+			x.asked[i] = o.MinSize()
+		}
+	}
+	return x.asked[0].Max(x.asked[1])
 }
 
 // Layout implements fyne.Layout.
-func (instead) Layout(all []fyne.CanvasObject, size fyne.Size) {
+func (x *instead) Layout(all []fyne.CanvasObject, size fyne.Size) {
 	for _, o := range all {
 		o.Resize(size)
 	}

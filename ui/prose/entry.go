@@ -85,13 +85,17 @@ func taking(e typed, take func(string) bool) func(string) {
 	}
 }
 
-// escaped leaves an entry as it was where the key is Escape; it says whether it is.
+// escaped leaves an entry as it was where the key is Escape, and with it the dialogue in which
+// it stands; it says whether it is.
 func escaped(e typed, before string, k *fyne.KeyEvent) bool {
 	if k.Name != fyne.KeyEscape {
 		return false
 	}
 	e.SetText(before)
 	leave(e)
+	if c := fyne.CurrentApp().Driver().CanvasForObject(e); c != nil && c.Overlays().Top() != nil && c.OnTypedKey() != nil {
+		c.OnTypedKey()(k)
+	}
 	return true
 }
 
