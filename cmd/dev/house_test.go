@@ -42,6 +42,7 @@ var house = []place{
 	{"piece/notation", []string{"piece", "piece/outside", "piece/words", "golang.org/x/text/encoding/...", "golang.org/x/text/unicode/norm"}}, // old files are not in UTF-8, parts are named in many languages, and errors are in words
 	{"piece/report", []string{"piece/...", "dsp", "dsp/robust", "github.com/rivo/uniseg"}},                                                    // how wide any writing is in a terminal
 	{"piece/report/paper", []string{"piece/words", "github.com/rivo/uniseg"}},
+	{"piece/report/sheets", []string{"piece", "piece/class", "piece/engraving", "piece/finding", "piece/gist", "piece/outline", "piece/outside", "piece/practice", "piece/report", "piece/report/paper", "piece/words", "dsp"}},
 	{"piece/diary", []string{"piece/...", "dsp", "dsp/robust", "modernc.org/sqlite/..."}},
 	{"piece/engraving", []string{"piece/...", "assets", "golang.org/x/image/..."}},               // outlines of the music font's glyphs
 	{"piece/class", []string{"piece/...", "dsp", "golang.org/x/text/unicode/norm"}},              // one name, however its accents are written

@@ -21,6 +21,7 @@ import (
 	"endpin/piece/notation"
 	"endpin/piece/report"
 	"endpin/piece/report/progress"
+	"endpin/piece/report/sheets"
 	"endpin/piece/words"
 )
 
@@ -96,7 +97,7 @@ func TestEveryKindOfFindingIsToldInEveryPlace(t *testing.T) {
 			}
 			sheet := class.Gather(p, p.Title, seats, results, nil)
 			lists := written(func(w io.Writer) error {
-				return report.ClassHTML(w, p, sheet, report.ClassOptions{Pages: func(name string) string { return name + ".html" }})
+				return sheets.ClassHTML(w, p, sheet, sheets.ClassOptions{Pages: func(name string) string { return name + ".html" }})
 			})
 			legend := words.Say("report.legend." + string(kind))
 			if kind == finding.Stopped { // no fault: the measures from there on have a dash
@@ -109,10 +110,10 @@ func TestEveryKindOfFindingIsToldInEveryPlace(t *testing.T) {
 				require.Len(t, sheet.Reteach, 1)
 				assert.Contains(t, lists, sheet.Reteach[0].Text())
 			}
-			csv := written(func(w io.Writer) error { return report.ClassCSV(w, []*class.Sheet{sheet}, 0, nil) })
+			csv := written(func(w io.Writer) error { return sheets.ClassCSV(w, []*class.Sheet{sheet}, 0, nil) })
 			assert.Contains(t, csv, ","+string(kind)+",")
 			student := written(func(w io.Writer) error {
-				return report.StudentHTML(w, &class.Page{Name: sheet.Students[0].Name, Parts: []class.Part{{Piece: p, Title: p.Title, Student: &sheet.Students[0]}}}, report.StudentOptions{})
+				return sheets.StudentHTML(w, &class.Page{Name: sheet.Students[0].Name, Parts: []class.Part{{Piece: p, Title: p.Title, Student: &sheet.Students[0]}}}, sheets.StudentOptions{})
 			})
 			assert.Equal(t, row.Weight > 0, strings.Contains(student, `<use `+shape), "what is worth mending is to be worked on")
 

@@ -10,9 +10,7 @@
 // and a number, so that it survives a black-and-white printer and eyes that do
 // not tell colours apart. Read Options first, then Table.
 //
-// On a student's page the teacher strikes and writes, then prints or saves a copy
-// without what was struck, its sound and the buttons; nothing is stored in the browser.
 // What must be read on paper is no button: Chromium does not draw one again at the head
-// of a second sheet. Pages of weeks are package progress's, what every page is made of
-// package paper's.
+// of a second sheet. Pages of weeks are package progress's, those of a class package sheets',
+// what every page is made of package paper's.
 package report

@@ -14,6 +14,7 @@ import (
 	"endpin/piece/finding"
 	"endpin/piece/gist"
 	"endpin/piece/report"
+	"endpin/piece/report/sheets"
 )
 
 // Every note let go after half its length is one row of the table, not one a note, and one
@@ -82,7 +83,7 @@ func TestTheClassSheetBeginsWithWhatMostShareAndListsAllThatThreeDo(t *testing.T
 		seats, results = append(seats, class.Seat{Name: name, Files: []string{name}}), append(results, class.Result{File: name, Hearing: x.h})
 	}
 	var b strings.Builder
-	require.NoError(t, report.ClassHTML(&b, p.piece, class.Gather(p.piece, "Tune", seats, results, nil), report.ClassOptions{}))
+	require.NoError(t, sheets.ClassHTML(&b, p.piece, class.Gather(p.piece, "Tune", seats, results, nil), sheets.ClassOptions{}))
 	assert.Regexp(t, `<p class="gist">9 of 22: a note is flat in measure \d.</p>`, b.String())
 	list := b.String()[strings.Index(b.String(), `<ul class="reteach">`):]
 	assert.Equal(t, 8, strings.Count(list[:strings.Index(list, "</ul>")], "<li>"), "all that three share")

@@ -6,9 +6,9 @@ import (
 	"endpin/piece/finding"
 )
 
-// meant are the notes that a finding is about, as they stand on the page; nil where it is
+// Meant are the notes that a finding is about, as they stand on the page; nil where it is
 // about none that is written, or about what was done between notes.
-func meant(p *piece.Piece, h *finding.Hearing, f *finding.Finding) *engraving.Meant {
+func Meant(p *piece.Piece, h *finding.Hearing, f *finding.Finding) *engraving.Meant {
 	line, _ := p.Line()
 	m := lay(p, line, h)
 	first, last := h.Covers(f)

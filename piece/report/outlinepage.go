@@ -53,6 +53,9 @@ type task struct {
 	Name, Measures, Work, Tempo, Why string
 }
 
+// PhoneWide is how many staff spaces fit across a phone.
+const PhoneWide = 45
+
 // OutlineHTML writes an outline as one page that needs nothing else: the plan,
 // the hard measures, and the music with fingers, hand frames and sections.
 func OutlineHTML(w io.Writer, p *piece.Piece, o *outline.Outline, plan practice.Plan, how Options) error {
@@ -95,7 +98,7 @@ func OutlineHTML(w io.Writer, p *piece.Piece, o *outline.Outline, plan practice.
 	for prefix, drawn := range map[string]struct {
 		width float64
 		into  *template.HTML
-	}{"w": {92, &s.Music}, "p": {phoneWide, &s.Narrow}} {
+	}{"w": {92, &s.Music}, "p": {PhoneWide, &s.Narrow}} {
 		page := engraving.Engrave(p, engraving.Options{Width: drawn.width, Plan: &o.Plan, Line: o.Line, Frames: true,
 			Strings: how.Strings, Labels: labels, Under: under})
 		var music strings.Builder

@@ -6,7 +6,6 @@ import (
 	"html/template"
 	"io"
 	"slices"
-	"strings"
 
 	"endpin/dsp"
 	"endpin/piece"
@@ -20,16 +19,6 @@ import (
 var files embed.FS
 
 var pageTemplate = template.Must(template.New("page.gohtml").Funcs(paper.Funcs("")).ParseFS(files, "page.gohtml"))
-
-// strong says a message whose places stand out.
-func strong(key string, places ...any) template.HTML {
-	const from, to = "\ue000", "\ue001" // for private use: in no text
-	for i := 1; i < len(places); i += 2 {
-		places[i] = from + fmt.Sprint(places[i]) + to
-	}
-	said := template.HTMLEscapeString(words.Say(key, places...))
-	return template.HTML(strings.NewReplacer(from, "<b>", to, "</b>").Replace(said))
-}
 
 // page is what the template is filled with.
 type page struct {

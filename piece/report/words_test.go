@@ -15,6 +15,7 @@ import (
 	"endpin/piece/finding"
 	"endpin/piece/report"
 	"endpin/piece/report/progress"
+	"endpin/piece/report/sheets"
 	"endpin/piece/trend"
 	"endpin/piece/words/pseudo"
 )
@@ -124,18 +125,18 @@ func TestEveryWordOfAClassSheetStandsInTheCatalogue(t *testing.T) {
 	sheet := class.Gather(p.piece, "Two Quays", seats, []class.Result{{File: "anna.wav", Hearing: h}, {File: "anna2.wav", Reason: "WHY"}, {File: "ben.wav", Hearing: h}}, []class.LeftOut{{File: "WHY", Reason: "WHY"}})
 	pages := func(name string) string { return name + ".html" }
 	var b bytes.Buffer
-	require.NoError(t, report.ClassHTML(&b, p.piece, sheet, report.ClassOptions{Pages: pages}))
+	require.NoError(t, sheets.ClassHTML(&b, p.piece, sheet, sheets.ClassOptions{Pages: pages}))
 	assert.Empty(t, plainOn(t, strings.ReplaceAll(b.String(), "Dan", "")))
 	for i := range sheet.Students {
 		for _, moments := range []map[int][]byte{nil, {0: []byte("sound"), 3: []byte("sound"), 8: []byte("sound")}} {
 			b.Reset()
-			require.NoError(t, report.StudentHTML(&b, &class.Page{Name: sheet.Students[i].Name, Parts: []class.Part{{Piece: p.piece, Title: sheet.Piece, Student: &sheet.Students[i]}}}, report.StudentOptions{Sound: []map[int][]byte{moments}}))
+			require.NoError(t, sheets.StudentHTML(&b, &class.Page{Name: sheet.Students[i].Name, Parts: []class.Part{{Piece: p.piece, Title: sheet.Piece, Student: &sheet.Students[i]}}}, sheets.StudentOptions{Sound: []map[int][]byte{moments}}))
 			assert.Empty(t, plainOn(t, strings.ReplaceAll(b.String(), "Dan", "")))
 		}
 	}
 	b.Reset()
 	long := take(40)
-	require.NoError(t, report.ClassHTML(&b, long.piece, class.Gather(long.piece, "Two Quays", seats[2:3], nil, nil), report.ClassOptions{Pages: pages}))
+	require.NoError(t, sheets.ClassHTML(&b, long.piece, class.Gather(long.piece, "Two Quays", seats[2:3], nil, nil), sheets.ClassOptions{Pages: pages}))
 	assert.Empty(t, plainOn(t, b.String()))
 }
 

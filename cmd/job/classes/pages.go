@@ -15,7 +15,7 @@ import (
 	"endpin/cmd/job"
 	"endpin/piece"
 	"endpin/piece/class"
-	"endpin/piece/report"
+	"endpin/piece/report/sheets"
 	"endpin/piece/words"
 )
 
@@ -156,7 +156,7 @@ func Write(ctx context.Context, out string, c *Class, heard *Heard, how Pages) (
 // student writes a student's page: the teacher's to look at, or as it goes home.
 func (w *classWriting) student(g *class.Page, home bool) func(io.Writer) error {
 	own := w.Remarks.For(g.Name)
-	o := report.StudentOptions{Remark: w.Remarks.Class, Seen: own.Seen == g.Ident(), Struck: own.Strikes, Home: home, Paper: w.Paper}
+	o := sheets.StudentOptions{Remark: w.Remarks.Class, Seen: own.Seen == g.Ident(), Struck: own.Strikes, Home: home, Paper: w.Paper}
 	o.Line, o.Before = own.Line(g.At())
 	for _, part := range g.Parts {
 		sound := map[int][]byte{}
@@ -165,7 +165,7 @@ func (w *classWriting) student(g *class.Page, home bool) func(io.Writer) error {
 		}
 		o.Sound = append(o.Sound, sound)
 	}
-	return func(to io.Writer) error { return report.StudentHTML(to, g, o) }
+	return func(to io.Writer) error { return sheets.StudentHTML(to, g, o) }
 }
 
 // line is the teacher's own for a student.
@@ -197,13 +197,13 @@ func (w *classWriting) sheets(done *Written) (err error) {
 		for _, g := range w.pages {
 			part[g.Name] = slices.IndexFunc(g.Parts, func(p class.Part) bool { return p.Piece == w.Pieces[k].Piece })
 		}
-		o := report.ClassOptions{Pages: func(name string) string { return w.names[name] }, Part: func(name string) int { return part[name] }, Line: w.line, Remark: w.Remarks.Class}
-		if done.Sheet, err = write(name+".html", func(to io.Writer) error { return report.ClassHTML(to, w.Pieces[k].Piece, s, o) }); err != nil {
+		o := sheets.ClassOptions{Pages: func(name string) string { return w.names[name] }, Part: func(name string) int { return part[name] }, Line: w.line, Remark: w.Remarks.Class}
+		if done.Sheet, err = write(name+".html", func(to io.Writer) error { return sheets.ClassHTML(to, w.Pieces[k].Piece, s, o) }); err != nil {
 			return err
 		}
 		links[s.Piece] = filepath.Base(done.Sheet)
 		o.Nameless = true
-		if _, err = write(name+nameless, func(to io.Writer) error { return report.ClassHTML(to, w.Pieces[k].Piece, s, o) }); err != nil {
+		if _, err = write(name+nameless, func(to io.Writer) error { return sheets.ClassHTML(to, w.Pieces[k].Piece, s, o) }); err != nil {
 			return err
 		}
 	}
@@ -215,7 +215,7 @@ func (w *classWriting) sheets(done *Written) (err error) {
 		name = SheetName
 	}
 	weeks, err := write(name, func(to io.Writer) error {
-		return report.TermHTML(to, w.Term, report.TermOptions{Pages: func(name string) string { return w.names[name] }, Sheets: links, Remark: w.Remarks.Class})
+		return sheets.TermHTML(to, w.Term, sheets.TermOptions{Pages: func(name string) string { return w.names[name] }, Sheets: links, Remark: w.Remarks.Class})
 	})
 	if len(w.Pieces) > 1 {
 		done.Sheet = weeks
@@ -271,7 +271,7 @@ func (w *classWriting) home(ctx context.Context, done *Written) error {
 // written the list has it as it was and as it will be, whenever the program is cut off.
 func (w *classWriting) table() error {
 	var text bytes.Buffer
-	if err := report.ClassCSV(&text, w.heard.Sheets, w.Comma, w.line); err != nil {
+	if err := sheets.ClassCSV(&text, w.heard.Sheets, w.Comma, w.line); err != nil {
 		return err
 	}
 	table := w.to.Free(filepath.Join(w.out, TableName))

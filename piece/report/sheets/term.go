@@ -1,4 +1,4 @@
-package report
+package sheets
 
 import (
 	"io"
@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"endpin/piece/class"
+	"endpin/piece/outside"
 	"endpin/piece/words"
 )
 
@@ -62,12 +63,12 @@ const inOneTable = 6
 // weeks × pieces, what moved since the time before, what stands still, who is missing. The
 // error is w's.
 func TermHTML(w io.Writer, t *class.Term, o TermOptions) error {
-	pg := termPage{Title: words.Say("report.term.title"), Remark: clean(o.Remark)}
+	pg := termPage{Title: words.Say("report.term.title"), Remark: outside.Line(o.Remark)}
 	if t.SchoolYear != "" {
-		pg.Year = words.Say("report.term.year", "year", clean(t.SchoolYear))
+		pg.Year = words.Say("report.term.year", "year", outside.Line(t.SchoolYear))
 	}
 	for _, p := range t.Pieces {
-		pg.Pieces = append(pg.Pieces, termPiece{clean(p), o.Sheets[p]})
+		pg.Pieces = append(pg.Pieces, termPiece{outside.Line(p), o.Sheets[p]})
 	}
 	for end := len(t.Weeks); end > 0; end -= inOneTable {
 		span := termSpan{}
@@ -89,7 +90,7 @@ func TermHTML(w io.Writer, t *class.Term, o TermOptions) error {
 	pg.Missing = missing(t)
 	pg.Questions = questionsOf(t.Questions)
 	for _, u := range t.Unplaced {
-		pg.Unplaced = append(pg.Unplaced, class.LeftOut{File: words.Say("report.term.unplaced.of", "name", clean(u.Student), "recording", clean(u.Recording)), Reason: clean(u.Reason)})
+		pg.Unplaced = append(pg.Unplaced, class.LeftOut{File: words.Say("report.term.unplaced.of", "name", outside.Line(u.Student), "recording", outside.Line(u.Recording)), Reason: outside.Line(u.Reason)})
 	}
 	pg.LeftOut = t.LeftOut
 	return classTemplates.ExecuteTemplate(w, "term.gohtml", pg)
@@ -97,7 +98,7 @@ func TermHTML(w io.Writer, t *class.Term, o TermOptions) error {
 
 // termRowOf is a student's row over some weeks.
 func termRowOf(t *class.Term, s *class.TermStudent, weeks []string, pages Pages) termRow {
-	row := termRow{Name: clean(s.Name)}
+	row := termRow{Name: outside.Line(s.Name)}
 	if pages != nil {
 		row.Page = pages(s.Name)
 	}
@@ -108,9 +109,9 @@ func termRowOf(t *class.Term, s *class.TermStudent, weeks []string, pages Pages)
 			if l == nil {
 				continue
 			}
-			p := termPlayed{Told: words.Many("report.term.told", l.Told).String(), Title: clean(l.Moved)}
+			p := termPlayed{Told: words.Many("report.term.told", l.Told).String(), Title: outside.Line(l.Moved)}
 			if len(t.Pieces) > 1 {
-				p.Piece = clean(piece)
+				p.Piece = outside.Line(piece)
 			}
 			if l.Told == 0 {
 				p.Told = words.Say("report.term.told.nothing")
@@ -135,7 +136,7 @@ func (pg *termPage) tell(t *class.Term, s *class.TermStudent) {
 		if l == nil || l.Moved == "" {
 			continue
 		}
-		said := words.Say("report.term.moved.of", "name", clean(s.Name), "piece", clean(piece), "moved", clean(l.Moved))
+		said := words.Say("report.term.moved.of", "name", outside.Line(s.Name), "piece", outside.Line(piece), "moved", outside.Line(l.Moved))
 		switch {
 		case l.Better > 0:
 			pg.Moved = append(pg.Moved, said)
@@ -159,7 +160,7 @@ func missing(t *class.Term) (all []string) {
 		var names []string
 		for i := range t.Students {
 			if is(&t.Students[i]) {
-				names = append(names, clean(t.Students[i].Name))
+				names = append(names, outside.Line(t.Students[i].Name))
 			}
 		}
 		if len(names) == 0 {
@@ -175,7 +176,7 @@ func missing(t *class.Term) (all []string) {
 	}
 	for _, piece := range t.Pieces {
 		if who := names(func(s *class.TermStudent) bool { return !none(s) && slices.Contains(s.Missing, piece) }); who != nil {
-			all = append(all, words.Say("report.term.missing.of", "piece", clean(piece), "names", who))
+			all = append(all, words.Say("report.term.missing.of", "piece", outside.Line(piece), "names", who))
 		}
 	}
 	return all

@@ -1,4 +1,4 @@
-package report
+package sheets
 
 import (
 	"bytes"
@@ -24,6 +24,9 @@ import (
 	"endpin/piece/class"
 	"endpin/piece/finding"
 	"endpin/piece/notation"
+	"endpin/piece/outline"
+	"endpin/piece/practice"
+	"endpin/piece/report"
 	"endpin/piece/words"
 	"endpin/piece/words/pseudo"
 )
@@ -197,7 +200,7 @@ func TestTheSheetAndTheOutlineOnAPhoneNeedNoPushingSideways(t *testing.T) {
 func noPushingSideways(t *testing.T) {
 	p, out, plan := outlineOf(t, "On a Phone")
 	var b bytes.Buffer
-	require.NoError(t, OutlineHTML(&b, p, out, plan, Options{}))
+	require.NoError(t, report.OutlineHTML(&b, p, out, plan, report.Options{}))
 	for page, says := range map[string]string{b.String(): words.Say("report.outline.measure"), string(sheetPageOf(t)): words.Say("report.class.measure", "measure", 6)} {
 		path := filepath.Join(t.TempDir(), "page.html")
 		require.NoError(t, os.WriteFile(path, []byte(page), 0o600))
@@ -236,7 +239,7 @@ func three(t *testing.T) (*piece.Piece, *finding.Hearing) {
 func TestThePagesPrintOnOneSheetOfBothPapersWhereThreeThingsAreTold(t *testing.T) {
 	p, h := three(t)
 	var take, student bytes.Buffer
-	require.NoError(t, HTML(&take, p, nil, h, &dsp.Heard{}, Options{Player: "Ada", Date: "1 October 2026"}))
+	require.NoError(t, report.HTML(&take, p, nil, h, &dsp.Heard{}, report.Options{Player: "Ada", Date: "1 October 2026"}))
 	s := class.Gather(p, p.Title, []class.Seat{{Name: "Ada", Files: []string{"a"}}}, []class.Result{{File: "a", Hearing: h, At: time.Date(2026, 10, 1, 9, 0, 0, 0, time.UTC),
 		Doubt: "The recording is cut short: its header promises 60.0 s and it holds 48.0 s."}}, nil)
 	require.Len(t, s.Students[0].WorthFixing, 3)
@@ -326,7 +329,7 @@ func TestTheClassPagesAskForNothingFromOutside(t *testing.T) {
 func TestAPageLoadsAndRunsNothingThatIsNotItsOwn(t *testing.T) {
 	p, out, plan := outlineOf(t, "Outline")
 	var outlined bytes.Buffer
-	require.NoError(t, OutlineHTML(&outlined, p, out, plan, Options{}))
+	require.NoError(t, report.OutlineHTML(&outlined, p, out, plan, report.Options{}))
 	folder := t.TempDir()
 	require.NoError(t, os.WriteFile(filepath.Join(folder, "picture.svg"), []byte(`<svg xmlns="http://www.w3.org/2000/svg" width="77" height="5"/>`), 0o600))
 	for name, page := range map[string][]byte{"sheet": sheetPageOf(t), "student": studentPageOf(t), "outline": outlined.Bytes()} {
@@ -351,4 +354,14 @@ func TestNoSpreadsheetTakesANameForAFormula(t *testing.T) {
 	assert.Contains(t, text, "'@Ben")
 	assert.NotRegexp(t, `(?m)(^|,)"?[=+@]`, text)
 	assert.Equal(t, 1+3+3, strings.Count(strings.ReplaceAll(text, "@Ben\r\n", ""), "\r\n"), "a row a finding, and one for who has none")
+}
+
+func outlineOf(t *testing.T, title string) (*piece.Piece, *outline.Outline, practice.Plan) {
+	t.Helper()
+	p, err := notation.Read(assets.DemoPieceName, assets.DemoPiece)
+	require.NoError(t, err)
+	p.Title = title
+	out, err := outline.Of(p, outline.Options{})
+	require.NoError(t, err)
+	return p, out, practice.For(out, practice.Options{})
 }

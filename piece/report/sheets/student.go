@@ -1,4 +1,4 @@
-package report
+package sheets
 
 import (
 	"bytes"
@@ -8,6 +8,7 @@ import (
 	"io"
 	"slices"
 	"strconv"
+	"strings"
 	"time"
 
 	"endpin/dsp"
@@ -17,7 +18,9 @@ import (
 	"endpin/piece/finding"
 	"endpin/piece/gist"
 	"endpin/piece/outline"
+	"endpin/piece/outside"
 	"endpin/piece/practice"
+	"endpin/piece/report"
 	"endpin/piece/words"
 )
 
@@ -84,10 +87,10 @@ func anchor(part, n int) string {
 // StudentHTML writes a student's own page: of each piece what went well and at most three
 // things to work on. The error is w's.
 func StudentHTML(w io.Writer, g *class.Page, o StudentOptions) error {
-	pg := studentSheet{Name: clean(g.Name), Title: clean(g.Name), Remark: clean(o.Remark), Line: clean(o.Line), Home: o.Home, Seen: o.Seen, Paper: o.Paper,
+	pg := studentSheet{Name: outside.Line(g.Name), Title: outside.Line(g.Name), Remark: outside.Line(o.Remark), Line: outside.Line(o.Line), Home: o.Home, Seen: o.Seen, Paper: o.Paper,
 		Said: class.Saved{Version: 1, Student: g.Name, At: g.At(), Page: g.Ident(), Told: []class.Strike{}, Struck: []int{}, Line: o.Line, Seen: o.Seen}}
 	if o.Before != nil {
-		pg.Before = clean(o.Before.Text)
+		pg.Before = outside.Line(o.Before.Text)
 	}
 	var newest time.Time
 	bytesOfSound := 0
@@ -103,16 +106,16 @@ func StudentHTML(w io.Writer, g *class.Page, o StudentOptions) error {
 		}
 		told, work := partOf(part, k, o, moments, &pg.Said, &bytesOfSound)
 		if things += len(work); len(work) > 0 && len(g.Parts) > 1 {
-			practice = append(practice, words.Of("report.student.home.of", "title", clean(part.Title), "what", words.Row(work...)))
+			practice = append(practice, words.Of("report.student.home.of", "title", outside.Line(part.Title), "what", words.Row(work...)))
 		} else {
 			practice = append(practice, work...)
 		}
 		if at := part.Student.At; len(g.Parts) > 1 && at.IsZero() {
-			told.Title = clean(part.Title)
+			told.Title = outside.Line(part.Title)
 		} else if len(g.Parts) > 1 {
-			told.Title = words.Say("report.student.part", "title", clean(part.Title), "date", words.Day(at))
+			told.Title = words.Say("report.student.part", "title", outside.Line(part.Title), "date", words.Day(at))
 		} else {
-			pg.Title = clean(part.Title)
+			pg.Title = outside.Line(part.Title)
 		}
 		pg.Parts = append(pg.Parts, told)
 	}
@@ -128,6 +131,16 @@ func StudentHTML(w io.Writer, g *class.Page, o StudentOptions) error {
 	return classTemplates.ExecuteTemplate(w, "student.gohtml", pg)
 }
 
+// strong says a message whose places stand out.
+func strong(key string, places ...any) template.HTML {
+	const from, to = "\ue000", "\ue001" // for private use: in no text
+	for i := 1; i < len(places); i += 2 {
+		places[i] = from + fmt.Sprint(places[i]) + to
+	}
+	said := template.HTMLEscapeString(words.Say(key, places...))
+	return template.HTML(strings.NewReplacer(from, "<b>", to, "</b>").Replace(said))
+}
+
 // How long a student is to work at home on one thing, and on all together, minutes a day:
 // then hand and attention tire (common practice, no source).
 const (
@@ -138,15 +151,15 @@ const (
 // partOf tells of one piece, and what of it to practise.
 func partOf(g class.Part, k int, o StudentOptions, moments map[int][]byte, saved *class.Saved, bytesOfSound *int) (pg studentPart, practice []words.Sentence) {
 	p, st := g.Piece, g.Student
-	pg = studentPart{Doubt: clean(st.Reason), Moved: clean(st.Moved)}
+	pg = studentPart{Doubt: outside.Line(st.Reason), Moved: outside.Line(st.Moved)}
 	if st.Recording != nil {
-		pg.Recording = clean(*st.Recording)
+		pg.Recording = outside.Line(*st.Recording)
 	}
 	h := st.Hearing
 	if h == nil {
 		return pg, nil
 	}
-	pg.Stops, pg.Well = clean(class.Stops(h)), gist.Praise(p, h, st.Before)
+	pg.Stops, pg.Well = outside.Line(class.Stops(h)), gist.Praise(p, h, st.Before)
 	asked, _ := outline.Of(p, outline.Options{}) // nil where the piece has none: then nothing sets a floor
 	for n, i := range st.Given() {
 		f := &st.Findings[i]
@@ -159,7 +172,7 @@ func partOf(g class.Part, k int, o StudentOptions, moments map[int][]byte, saved
 			saved.Struck = append(saved.Struck, len(saved.Told))
 		}
 		saved.Told = append(saved.Told, s)
-		x := work{ID: anchor(k, n+1), Shape: shape(f.Kind), Hollow: f.Trust != dsp.Sure, Struck: struck, Text: clean(f.Text), At: words.Duration(f.At)}
+		x := work{ID: anchor(k, n+1), Shape: string(f.Kind.Row().Shape), Hollow: f.Trust != dsp.Sure, Struck: struck, Text: outside.Line(f.Text), At: words.Duration(f.At)}
 		place := "whole"
 		switch {
 		case class.Throughout(h, f):
@@ -212,9 +225,6 @@ func floor(p *piece.Piece, o *outline.Outline, f *finding.Finding) float64 {
 // much as leaves room for three on one sheet of paper.
 const mostEngraved = 4
 
-// phoneWide is how many staff spaces fit across a phone.
-const phoneWide = 45
-
 // engraved draws the measures of a finding with the notes meant, and says how it goes on
 // where they are many; nothing where they cannot be found.
 func engraved(p *piece.Piece, h *finding.Hearing, f *finding.Finding, n int) (drawn template.HTML, on string) {
@@ -224,11 +234,11 @@ func engraved(p *piece.Piece, h *finding.Hearing, f *finding.Finding, n int) (dr
 	}
 	if _, to, err := p.Select(f.ToMeasure); err == nil && to > last {
 		if last = min(to, first+mostEngraved-1); last < to {
-			on = words.Say("report.student.goes-on", "from", f.Measure, "to", clean(p.Measures[last].Number), "on", f.ToMeasure)
+			on = words.Say("report.student.goes-on", "from", f.Measure, "to", outside.Line(p.Measures[last].Number), "on", f.ToMeasure)
 		}
 	}
 	var b bytes.Buffer
-	page := engraving.Engrave(p, engraving.Options{First: first, Count: last - first + 1, Width: phoneWide, Meant: meant(p, h, f)})
+	page := engraving.Engrave(p, engraving.Options{First: first, Count: last - first + 1, Width: report.PhoneWide, Meant: report.Meant(p, h, f)})
 	if err := page.SVG(&b, engraving.SVGOptions{Prefix: fmt.Sprintf("n%d", n), Title: words.Say("report.page.panel", "from", f.Measure, "to", f.ToMeasure)}); err != nil {
 		return "", ""
 	}

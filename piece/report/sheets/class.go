@@ -1,4 +1,4 @@
-package report
+package sheets
 
 import (
 	"embed"
@@ -15,6 +15,7 @@ import (
 	"endpin/piece/class"
 	"endpin/piece/finding"
 	"endpin/piece/gist"
+	"endpin/piece/outside"
 	"endpin/piece/report/paper"
 	"endpin/piece/words"
 )
@@ -95,10 +96,15 @@ type sheetRow struct {
 
 type sheetCell struct {
 	At    string // its column's
-	Marks []cellMark
+	Marks []sheetMark
 	Not   string // why nothing was played there, or not all of it; "" where it was
 	Count int
 	kinds []finding.Kind
+}
+
+type sheetMark struct {
+	Href, Shape, Text string
+	Hollow            bool // not so sure
 }
 
 type sheetKind struct {
@@ -132,7 +138,7 @@ func ClassHTML(w io.Writer, p *piece.Piece, s *class.Sheet, o ClassOptions) erro
 	if o.Part == nil {
 		o.Part = func(string) int { return 0 }
 	}
-	pg := sheetPage{Title: clean(s.Piece), Gist: clean(gistOf(s).String()), Counts: countsOf(s), Dates: datesOf(s), Remark: clean(o.Remark), Nameless: o.Nameless}
+	pg := sheetPage{Title: outside.Line(s.Piece), Gist: outside.Line(gistOf(s).String()), Counts: countsOf(s), Dates: datesOf(s), Remark: outside.Line(o.Remark), Nameless: o.Nameless}
 	for _, r := range s.Reteach {
 		pg.Reteach = append(pg.Reteach, r.Text())
 	}
@@ -266,7 +272,7 @@ func columnsOf(p *piece.Piece, s *class.Sheet) *columns {
 			continue
 		}
 		c.of[m] = len(c.all)
-		c.all = append(c.all, sheetColumn{Number: clean(number), At: words.Say("report.class.measure", "measure", clean(number)), Order: m + 1})
+		c.all = append(c.all, sheetColumn{Number: outside.Line(number), At: words.Say("report.class.measure", "measure", outside.Line(number)), Order: m + 1})
 	}
 	for range c.all {
 		c.counts = append(c.counts, map[finding.Kind]int{})
@@ -276,9 +282,9 @@ func columnsOf(p *piece.Piece, s *class.Sheet) *columns {
 
 // rowOf is a student with what was sent.
 func rowOf(st *class.Student, o ClassOptions) sheetRow {
-	row := sheetRow{Name: clean(st.Name), Page: o.Pages(st.Name), part: o.Part(st.Name), Reason: clean(st.Reason)}
+	row := sheetRow{Name: outside.Line(st.Name), Page: o.Pages(st.Name), part: o.Part(st.Name), Reason: outside.Line(st.Reason)}
 	if st.Recording != nil {
-		row.Recording = clean(*st.Recording)
+		row.Recording = outside.Line(*st.Recording)
 	}
 	for i := range st.Takes {
 		if !st.Takes[i].Chosen {
@@ -293,20 +299,20 @@ func alsoSent(key string, t *class.Take) string {
 	if t.Status == class.NotHeard {
 		key += ".why"
 	}
-	return words.Say(key, "take", clean(t.Recording), "why", clean(t.Reason))
+	return words.Say(key, "take", outside.Line(t.Recording), "why", outside.Line(t.Reason))
 }
 
 // saidOf is what there is to say of the recordings of a student who was heard.
 func saidOf(p *piece.Piece, st *class.Student, o ClassOptions) (all []string) {
 	own := ""
 	if o.Line != nil && o.Line(st.Name) != "" {
-		own = words.Say("report.class.own", "line", clean(o.Line(st.Name)))
+		own = words.Say("report.class.own", "line", outside.Line(o.Line(st.Name)))
 	}
 	struck := ""
 	if n := len(st.Struck); n > 0 {
 		struck = words.Many("report.class.struck", n).String()
 	}
-	for _, said := range []string{clean(class.Stops(st.Hearing)), clean(st.Reason), clean(st.Why), clean(st.Moved), struck, own} {
+	for _, said := range []string{outside.Line(class.Stops(st.Hearing)), outside.Line(st.Reason), outside.Line(st.Why), outside.Line(st.Moved), struck, own} {
 		if said != "" {
 			all = append(all, said)
 		}
@@ -318,7 +324,7 @@ func saidOf(p *piece.Piece, st *class.Student, o ClassOptions) (all []string) {
 		case t.Status == class.NotHeard:
 			all = append(all, alsoSent("report.class.also", t))
 		default:
-			others = append(others, clean(t.Recording))
+			others = append(others, outside.Line(t.Recording))
 		}
 	}
 	if more := len(others) - mostOthers; more > 0 {
@@ -356,14 +362,14 @@ func (c *columns) marks(st *class.Student, row *sheetRow) {
 			cell := &row.Cells[k]
 			if class.Unplayed(f) { // no mistake, and not counted
 				if k > 0 {
-					cell.Not = clean(f.Text)
+					cell.Not = outside.Line(f.Text)
 				}
 				continue
 			}
 			if slices.Contains(cell.kinds, f.Kind) { // the other time round
 				continue
 			}
-			mark := cellMark{Shape: shape(f.Kind), Text: clean(f.Text), Hollow: f.Trust != dsp.Sure}
+			mark := sheetMark{Shape: string(f.Kind.Row().Shape), Text: outside.Line(f.Text), Hollow: f.Trust != dsp.Sure}
 			if n := on[i]; n > 0 && row.Page != "" {
 				mark.Href = fmt.Sprintf("%s#%s", (&url.URL{Path: "./" + row.Page}).String(), anchor(row.part, n))
 			}
@@ -397,7 +403,7 @@ func (c *columns) foot(heard int) {
 	for i := range c.all {
 		col := &c.all[i]
 		for k, n := range c.counts[i] {
-			col.Foot = append(col.Foot, sheetCount{Shape: shape(k), Label: kindWord(k), Count: n})
+			col.Foot = append(col.Foot, sheetCount{Shape: string(k.Row().Shape), Label: kindWord(k), Count: n})
 			col.Total = max(col.Total, n)
 			col.Most = col.Most || k.Row().Weight > 0 && class.Shared(n, heard)
 		}
@@ -416,7 +422,7 @@ func (c *columns) legend() (all []sheetKind) {
 	for _, k := range finding.Kinds() {
 		if word := kindWord(k); c.kinds[k] && !seen[word] {
 			seen[word] = true
-			all = append(all, sheetKind{Shape: shape(k), Word: word})
+			all = append(all, sheetKind{Shape: string(k.Row().Shape), Word: word})
 		}
 	}
 	return all
@@ -428,7 +434,7 @@ func kindWord(k finding.Kind) string { return words.Say("report.legend." + strin
 // questionsOf are what is asked of recordings of which nobody knows whose they are.
 func questionsOf(all []class.Question) (said []string) {
 	for i := range all {
-		said = append(said, clean(all[i].Text()))
+		said = append(said, outside.Line(all[i].Text()))
 	}
 	return said
 }
