@@ -101,6 +101,29 @@ func TestWhereTwoFingeringsLieCloseTheOtherIsShownAndCanBeTaken(t *testing.T) {
 	}
 }
 
+func TestWhatIsTakenNeedsNoStringOverIt(t *testing.T) {
+	everyone := Instruments()
+	for _, s := range Schools() {
+		everyone = append(everyone, Named{s.Name, bassUnder(s.Name)})
+	}
+	for _, in := range everyone {
+		low, high := in.Range()
+		for midi := low; midi <= high; midi++ {
+			on := map[string]int{} // the string of a finger in a position
+			for _, s := range in.stops(midi) {
+				if !s.stopped() || in.System.Positions[s.place].Token == "thumb" {
+					continue
+				}
+				what := s.finger + " in " + in.System.Positions[s.place].Token
+				if str, known := on[what]; known {
+					assert.Equal(t, str, s.str, "%s: %d: %s", in.Word, midi, what)
+				}
+				on[what] = s.str
+			}
+		}
+	}
+}
+
 // A measure that climbs the whole range, over and over, each time a semitone higher: more
 // fingerings of it are found than are weighed against each other, and those that stand on
 // one pitch are alike all the same.

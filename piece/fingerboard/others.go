@@ -87,6 +87,9 @@ func (o Other) Taken(p *piece.Piece, line []piece.Expected, alike []int) *piece.
 			if f.Stopped() {
 				marks.Position = f.Position
 			}
+			if f.Open || f.Stopped() && f.Position != "thumb" {
+				marks.String = 0 // finger and position tell it: no hand below the thumb's has a note twice with one finger
+			}
 		}
 	}
 	return marked
