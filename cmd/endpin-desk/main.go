@@ -113,6 +113,7 @@ func open(o opts, out io.Writer) (failed error) {
 			}
 		})
 	})
+	endInTime()
 	win.ShowAndRun()
 	d.Leave()
 	return failed

@@ -93,17 +93,15 @@ func Instead(first, other fyne.CanvasObject) *fyne.Container {
 	return container.New(&instead{}, first, other)
 }
 
-type instead struct{ asked [2]fyne.Size } // by each when it was seen last
+type instead struct{ asked fyne.Size } // by the first when it was seen last
 
-// MinSize implements fyne.Layout. It is asked for whenever anything is painted, and what is
-// not seen asks for what it did.
+// MinSize implements fyne.Layout. It is asked for whenever anything is painted, and while the
+// first is not seen it asks for what it did.
 func (x *instead) MinSize(all []fyne.CanvasObject) fyne.Size {
-	for i, o := range all {
-		if o.Visible() || x.asked[i].IsZero() {
-			x.asked[i] = o.MinSize()
-		}
+	if all[0].Visible() || x.asked.IsZero() {
+		x.asked = all[0].MinSize()
 	}
-	return x.asked[0].Max(x.asked[1])
+	return x.asked.Max(all[1].MinSize())
 }
 
 // Layout implements fyne.Layout.
