@@ -134,6 +134,8 @@ func (f *Finding) Mark(form MarkForm) words.Sentence {
 		return words.Many("finding.wrong_note."+upDown(f.Value, "high", "low")+"."+string(form), int(math.Round(math.Abs(f.Value))))
 	case r.Unit == PaceShare:
 		return say("share", words.Whole(100*f.Value))
+	case r.Unit == Seconds && len(f.Places) > 0: // the longest is of one of them
+		return words.Of("finding.paused.often." + string(form))
 	case r.Unit == Seconds:
 		return say("seconds", words.Fixed(f.Value, 1))
 	case r.Unit == QuartersAMinute && f.FromQPM > 0:

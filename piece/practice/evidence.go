@@ -15,7 +15,8 @@ type evidence struct {
 	takes  int  // takes in which something was heard there
 	marked bool // the page of one bears a mark there, whatever it weighs
 	heard  heardKinds
-	weight float64 // findings by what they are worth mending, what was heard in only one of several takes by half
+	here   heardKinds // and what began in a measure before and goes through it
+	weight float64    // findings by what they are worth mending, what was heard in only one of several takes by half
 }
 
 // heardKinds counts the findings by their kind, in the order of the first of each.
@@ -87,6 +88,7 @@ func heardIn(o *outline.Outline, hearings []*finding.Hearing) []evidence {
 			}
 			for k, at := range measuresOf(f, index) {
 				found[at] += f.Weight() / late
+				all[at].here.add(f.Kind, 1)
 				if k == 0 || len(f.Places) > 0 { // further on it is the same one
 					all[at].heard.add(f.Kind, 1)
 				}

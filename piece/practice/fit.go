@@ -19,7 +19,7 @@ func (it *Item) fit(o *outline.Outline, felt outline.Felt) {
 	}
 	it.say(words.Of(steps, "beats", words.Significant(felt.PerMinute(it.Step), 3)))
 	if it.Reaches < it.TempoTo {
-		it.say(words.Of("practice.tomorrow", "minutes", words.Whole(it.Minutes), "tempo", felt.Tempo(it.Reaches)))
+		it.say(words.ManyOf("practice.tomorrow", words.Whole(it.Minutes), "tempo", felt.Tempo(it.Reaches)))
 	}
 }
 

@@ -224,4 +224,7 @@ func TestAPassageThatWentSlowerIsBroughtUpAsAWhole(t *testing.T) {
 		assert.True(t, worked[0].Range.Holds(number), "measure %d", number+1)
 	}
 	assert.Contains(t, worked[0].Why, "heard there: slower passage.")
+	for _, it := range For(out, Options{Minutes: 30, Hearings: []*finding.Hearing{takeOf(out, slower)}}).Items {
+		assert.NotContains(t, it.Why, ": .", "wherever in it a measure is worked by itself, what was heard is said")
+	}
 }

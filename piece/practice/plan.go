@@ -221,7 +221,7 @@ func (x *sitting) echo(hardest []int) {
 	for _, s := range hardest {
 		why := words.Of("practice.hardest", "reason", because(x.o, s), "instrument", x.o.Called())
 		if x.said != nil && x.said[s].takes > 0 {
-			why = words.Of("practice.hardest.heard", "measure", x.o.Measures[s].Number, "heard", x.said[s].heard.said(), "instrument", x.o.Called())
+			why = words.Of("practice.hardest.heard", "measure", x.o.Measures[s].Number, "heard", x.said[s].here.said(), "instrument", x.o.Called())
 		}
 		x.add(x.one(s, Echo, why), &minutes)
 	}

@@ -46,9 +46,10 @@ func (m *music) gathered(h *finding.Hearing) (rows []*alike) {
 func (a *alike) where(m *music, h *finding.Hearing) string {
 	states := make([]state, len(m.bars))
 	for _, i := range a.all {
-		from, to := m.covers(&h.Findings[i])
-		for b := from; b >= 0 && b <= to; b++ {
-			states[b] = told
+		for _, in := range m.toldIn(&h.Findings[i]) {
+			for b := in[0]; b <= in[1]; b++ {
+				states[b] = told
+			}
 		}
 	}
 	if len(a.all) == 1 {

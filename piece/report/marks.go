@@ -38,16 +38,28 @@ func (s *score) place(p *panel) (rows int) {
 	for i := range s.hearing.Findings {
 		f := &s.hearing.Findings[i]
 		from, to, ok := s.stretch(f)
-		if !ok || !p.meets(from, to) {
+		if !ok {
 			continue
 		}
-		m := mark{Shape: shape(f.Kind), Text: s.brief(f, s.hearing), ID: id(i), Hollow: f.Trust != dsp.Sure}
-		if from < p.from {
-			m.Text = words.Say("report.mark.before", "mark", m.Text)
-		} else {
-			p.Begins = true
+		all := [][2]piece.Ticks{{from, to}}
+		for _, at := range f.Places {
+			if b := s.bar(at.Measure, at.Pass); b >= 0 {
+				from := s.tick(b, at.Beat)
+				all = append(all, [2]piece.Ticks{from, from + 1})
+			}
 		}
-		p.Marks = append(p.Marks, s.set(p, m, max(from, p.from)))
+		for k, in := range all {
+			if !p.meets(in[0], in[1]) {
+				continue
+			}
+			m := mark{Shape: shape(f.Kind), Text: s.brief(f, s.hearing), ID: id(i), Hollow: f.Trust != dsp.Sure}
+			if in[0] < p.from {
+				m.Text = words.Say("report.mark.before", "mark", m.Text)
+			} else if k == 0 { // it is printed where it is first
+				p.Begins = true
+			}
+			p.Marks = append(p.Marks, s.set(p, m, max(in[0], p.from)))
+		}
 	}
 	sort.SliceStable(p.Marks, func(a, b int) bool { return p.Marks[a].X > p.Marks[b].X })
 	for i := range p.Marks {

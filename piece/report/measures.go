@@ -50,13 +50,14 @@ func (m *music) states(h *finding.Hearing) []state {
 	}
 	for i := range h.Findings {
 		f := &h.Findings[i]
-		from, to := m.covers(f)
-		if from >= 0 && f.Kind.Row().About != finding.WentBack {
-			_, to = m.span(f) // a hand too narrow is marked once, and told of all
-		}
-		for b := from; b >= 0 && b <= to; b++ {
-			if f.Kind != finding.Missing || states[b] != unheard {
-				states[b] = told
+		for _, in := range m.toldIn(f) {
+			if f.Kind.Row().About == finding.Hand {
+				_, in[1] = m.span(f) // it is marked once, and told of all
+			}
+			for b := in[0]; b <= in[1]; b++ {
+				if f.Kind != finding.Missing || states[b] != unheard {
+					states[b] = told
+				}
 			}
 		}
 	}
@@ -74,6 +75,20 @@ func (m *music) covers(f *finding.Finding) (from, to int) {
 		to = from
 	}
 	return from, to
+}
+
+// toldIn are the measures that a finding is told in, from and to: for what is told once of
+// several places, those of each.
+func (m *music) toldIn(f *finding.Finding) (all [][2]int) {
+	if from, to := m.covers(f); from >= 0 {
+		all = append(all, [2]int{from, to})
+	}
+	for _, p := range f.Places {
+		if b := m.bar(p.Measure, p.Pass); b >= 0 && len(all) > 0 {
+			all = append(all, [2]int{b, b})
+		}
+	}
+	return all
 }
 
 // list names the measures in one state as a player would, "1-5, 7, 9-12", and counts

@@ -165,6 +165,9 @@ func (s *score) stretch(f *finding.Finding) (from, to piece.Ticks, ok bool) {
 		return 0, 0, false
 	}
 	from, to = s.tick(first, math.Max(1, f.Beat)), s.bars[last].Onset+s.bars[last].Length
+	if len(f.Places) > 0 { // and each of the others by itself
+		return from, from + 1, true
+	}
 	if f.First >= 0 && f.First <= f.Last && f.Kind.Row().About != finding.WentBack {
 		if i, ok := s.byLine[f.Last]; ok {
 			to = s.sounds[i].tick + max(s.sounds[i].length, 1)

@@ -163,20 +163,21 @@ func (m *music) cells(h *finding.Hearing, ids []string, shown func(int) bool) []
 		if m.whole(f) {
 			continue
 		}
-		from, to := m.covers(f)
-		for b := from; b >= 0 && b <= to; b++ {
-			text := m.brief(f, h)
-			switch {
-			case b > from && states[b] == unheard:
-				continue
-			case b > from:
-				text = "…"
+		for _, in := range m.toldIn(f) {
+			for b := in[0]; b <= in[1]; b++ {
+				text := m.brief(f, h)
+				switch {
+				case b > in[0] && states[b] == unheard:
+					continue
+				case b > in[0]:
+					text = "…"
+				}
+				href := "#" + ids[i]
+				if (ids[i] != id(i) || len(f.Places) > 0) && slices.ContainsFunc(marks[b], func(c cellMark) bool { return c.Href == href }) {
+					continue // one of many, and so is another in the measure
+				}
+				marks[b] = append(marks[b], cellMark{href, shape(f.Kind), text, f.Trust != dsp.Sure})
 			}
-			href := "#" + ids[i]
-			if ids[i] != id(i) && slices.ContainsFunc(marks[b], func(c cellMark) bool { return c.Href == href }) {
-				continue // one of many, and so is another in the measure
-			}
-			marks[b] = append(marks[b], cellMark{href, shape(f.Kind), text, f.Trust != dsp.Sure})
 		}
 	}
 	notes := map[state]string{faint: "report.cell.faint", unheard: "report.cell.unheard", resting: "report.cell.resting"}

@@ -79,6 +79,29 @@ func TestThePageIsWellFormedAndTellsAllThatStoodOut(t *testing.T) {
 	assert.Contains(t, text, "measured +28 cents · spread 4 cents · tolerance 18 cents · from 3 notes · at 0:09 in the recording")
 }
 
+func TestWhatIsToldOnceOfSeveralPlacesIsMarkedAtEach(t *testing.T) {
+	p := take(8)
+	p.h.Findings = []finding.Finding{{Kind: finding.Paused, Measure: "2", ToMeasure: "7", Pass: 1, Beat: 1, Value: 0.9, Trust: dsp.Sure, Notes: 3, First: 4, Last: 25,
+		Text: "You stopped to wait 3 times.", Short: "waited 0.9 s", Places: []finding.Place{{Measure: "5", Pass: 1, Beat: 1}, {Measure: "7", Pass: 1, Beat: 1}}}}
+	_, text := elements(t, page(t, p, report.Options{}))
+	assert.Contains(t, text, "Measures 1, 3–4, 6, 8: nothing to mend.")
+	assert.NotContains(t, text, "…", "it does not go on from one to the next")
+	var b bytes.Buffer
+	require.NoError(t, report.Table(&b, p.piece, p.h, report.Options{}))
+	assert.Contains(t, b.String(), "waited 3 times")
+}
+
+func TestAMannerAndAPaceThatChangesAllAlongAreToldOfTheWholeTake(t *testing.T) {
+	p := take(8)
+	p.h.Findings = []finding.Finding{
+		{Kind: finding.HeldShort, Measure: "1", ToMeasure: "8", Pass: 1, Beat: 1, Value: 0.52, Tolerance: 0.7, Trust: dsp.Sure, Notes: 30, First: 0, Last: 29, Text: "Short."},
+		{Kind: finding.Tempo, Measure: "1", ToMeasure: "8", Pass: 1, Beat: 1, Value: 53, FromQPM: 60, ToQPM: 47, Tolerance: 5, Trust: dsp.Sure, Notes: 30, First: 0, Last: 29, Text: "Slower."}}
+	var b bytes.Buffer
+	require.NoError(t, report.Table(&b, p.piece, p.h, report.Options{}))
+	assert.Regexp(t, `1-8 +held short all through: 30 notes +52 % of their length +sure`, b.String())
+	assert.Regexp(t, `1-8 +tempo: slower and slower +♩ = 60 to 47 +sure`, b.String())
+}
+
 func TestATakeWithoutFindingsHasAPageThatSaysSo(t *testing.T) {
 	_, text := elements(t, page(t, take(4), report.Options{}))
 	assert.Contains(t, text, "Heard: 15 notes in 4 measures. Nothing stood out.")

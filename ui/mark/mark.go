@@ -45,9 +45,15 @@ func ByMeasure(all []finding.Finding, measures []piece.Measure, aside func(i int
 		if first < 0 {
 			continue
 		}
+		ends := len(on)
+		for _, p := range f.Places { // told once, and marked at each
+			if k := at(p.Measure); k >= 0 && !slices.Contains(on, k) {
+				on = append(on, k)
+			}
+		}
 		for n, measure := range on {
 			m := Of(f, measure)
-			m.Aside, m.GoesOn = aside != nil && aside(i), n > 0
+			m.Aside, m.GoesOn = aside != nil && aside(i), n > 0 && n < ends
 			marks[measure] = append(marks[measure], m)
 		}
 	}
