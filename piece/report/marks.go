@@ -6,6 +6,7 @@ import (
 
 	"endpin/dsp"
 	"endpin/piece"
+	"endpin/piece/finding"
 	"endpin/piece/report/paper"
 	"endpin/piece/words"
 )
@@ -37,18 +38,7 @@ func (s *score) place(p *panel) (rows int) {
 	p.Marks = nil
 	for i := range s.hearing.Findings {
 		f := &s.hearing.Findings[i]
-		from, to, ok := s.stretch(f)
-		if !ok {
-			continue
-		}
-		all := [][2]piece.Ticks{{from, to}}
-		for _, at := range f.Places {
-			if b := s.bar(at.Measure, at.Pass); b >= 0 {
-				from := s.tick(b, at.Beat)
-				all = append(all, [2]piece.Ticks{from, from + 1})
-			}
-		}
-		for k, in := range all {
+		for k, in := range s.marked[i] {
 			if !p.meets(in[0], in[1]) {
 				continue
 			}
@@ -70,6 +60,22 @@ func (s *score) place(p *panel) (rows int) {
 		rows = max(rows, m.row+1)
 	}
 	return rows
+}
+
+// stretches are where a finding is marked: over what it covers, and at each of its places.
+func (s *score) stretches(f *finding.Finding) (all [][2]piece.Ticks) {
+	from, to, ok := s.stretch(f)
+	if !ok {
+		return nil
+	}
+	all = append(all, [2]piece.Ticks{from, to})
+	for _, at := range f.Places {
+		if b := s.bar(at.Measure, at.Pass); b >= 0 {
+			from := s.tick(b, at.Beat)
+			all = append(all, [2]piece.Ticks{from, from + 1})
+		}
+	}
+	return all
 }
 
 // set puts a mark over its note: its words to the right, or to the left where

@@ -13,7 +13,6 @@ import (
 // order, and where in them a note or a finding stands.
 type music struct {
 	piece *piece.Piece
-	take  *finding.Hearing
 	notes []piece.Expected
 	bars  []bar
 	index map[spot]int   // into bars, by printed number; the first of equals
@@ -41,7 +40,7 @@ type spot struct {
 // the first to the last of which the hearing knows a note; of all where it
 // knows none.
 func lay(p *piece.Piece, line []piece.Expected, h *finding.Hearing) *music {
-	m := &music{piece: p, take: h, notes: line, index: map[spot]int{}, exact: map[[2]int]int{}, times: map[string]int{}}
+	m := &music{piece: p, notes: line, index: map[spot]int{}, exact: map[[2]int]int{}, times: map[string]int{}}
 	_, played := p.Line()
 	known := map[spot]bool{}
 	for i := range h.Notes {
@@ -177,7 +176,7 @@ func (m *music) whole(f *finding.Finding) bool {
 	case finding.WholeTake:
 		return from < 0 || f.Measure == m.bars[m.heard[0]].Number && f.ToMeasure == m.bars[m.heard[1]].Number
 	case finding.OneNote: // the manner of the take
-		return f.Notes > 1 && m.take.Throughout(f)
+		return f.Notes > 1 && len(f.Places) == 0 && f.Measure != f.ToMeasure && from >= 0 && from <= m.heard[0] && to >= m.heard[1]
 	case finding.Hand:
 		return from < 0 || 2*(to-from+1) > m.heard[1]-m.heard[0]+1
 	}

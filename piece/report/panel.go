@@ -83,8 +83,9 @@ type score struct {
 	heard     *dsp.Heard
 	opts      Options
 	sounds    []sounded
-	byLine    map[int]int     // into sounds, by index in the line
-	starts    map[int]float64 // by measure: when the first of its notes that was heard begins, s
+	marked    [][][2]piece.Ticks // by finding: where
+	byLine    map[int]int        // into sounds, by index in the line
+	starts    map[int]float64    // by measure: when the first of its notes that was heard begins, s
 	tolerance float64
 	reach     float64 // cents from the middle of the lane to its edge
 }
@@ -102,6 +103,7 @@ func newScore(m *music, h *finding.Hearing, heard *dsp.Heard, o Options) *score 
 	s.reach = 60
 	for i := range h.Findings {
 		f := &h.Findings[i]
+		s.marked = append(s.marked, s.stretches(f))
 		if row := f.Kind.Row(); row.Unit != finding.Cents || row.About == finding.WholeTake {
 			continue
 		}
