@@ -77,8 +77,8 @@ func (o *onsets) join(at []int, i int) []int {
 	switch {
 	case last < 0:
 	case o.sameAttack(at[last], i) || o.scores[i] < plainEvidence && o.inSwell(at[last], i):
-		if o.loudest(at[last]+1, i-2) < o.floor+audibleOver {
-			at[last] = i // nothing sounds between them: the first was the end of the note before
+		if o.loudest(at[last]+1, i-2) < o.floor+audibleOver || o.newSound(at[last]) < enoughNewSound && o.newSound(i) >= enoughNewSound {
+			at[last] = i // nothing sounds between them, or the first brought nothing new: it was the end of the note before
 		}
 		return at
 	case o.pluckSettlesAt(at[last], i) || o.kind(i, o.base[i]) == PitchChange && o.sharePeriod(at[last], i):

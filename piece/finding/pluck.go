@@ -2,7 +2,6 @@ package finding
 
 import (
 	"math"
-	"slices"
 
 	"endpin/dsp"
 )
@@ -64,12 +63,8 @@ func (s spread) likely(x float64) float64 {
 	return -z*z/2 - math.Log(s.sd)
 }
 
-// whichStruck tells of each note whether a finger plucked it. In noise attacks and
-// roughness tell nothing: all that dies away may be plucked.
+// whichStruck tells of each note whether a finger plucked it.
 func (ev *evidence) whichStruck() []bool {
-	if ev.plucked && ev.noisy {
-		return slices.Repeat([]bool{true}, len(ev.line))
-	}
 	marked := false
 	for i := range ev.line {
 		marked = marked || ev.line[i].Articulation.Pizz

@@ -164,7 +164,7 @@ func (f *faultTable) add(t *trial, log *strings.Builder) {
 	v := judge(t.out, t.heard.Findings)
 	f.takes++
 	f.unsure += v.unsure
-	fmt.Fprintf(log, "%s: %s, %s, %s, %s, marked %v\n", t.name, t.tune.Piece.Title, t.voice.name, t.room.name, t.level.Name, t.tune.Line[0].Marks.Finger != "")
+	t.log(log, v)
 	conditions := f.conditions(t)
 	for _, c := range conditions {
 		c.takes++
@@ -184,19 +184,12 @@ func (f *faultTable) add(t *trial, log *strings.Builder) {
 		c.found.see(t.of(), v.found[i])
 		c.place.see(t.of(), v.place[i])
 		c.sure.see(t.of(), v.sure[i])
-		word := "MISSED"
-		if v.place[i] {
-			word = "VALUE OFF"
-		}
 		if v.found[i] {
 			f.tell(t, want.Kind, true)
-			word = "found"
 		}
-		fmt.Fprintf(log, "  %-9s %-18s measure %s-%s beat %g value %.2f frame %d (%s)\n", word, want.Kind, want.Measure, want.ToMeasure, want.Beat, want.Value, want.FrameSize, want.Fault)
 	}
 	for _, got := range v.mistaken {
 		f.tell(t, got.Kind, false)
-		fmt.Fprintf(log, "  FALSE     %-18s measure %s-%s beat %g value %.2f %s: %s\n", got.Kind, got.Measure, got.ToMeasure, got.Beat, got.Value, got.Trust, got.Text)
 	}
 }
 

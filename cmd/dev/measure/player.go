@@ -181,26 +181,10 @@ func (h *heardWay) join(other *heardWay) {
 
 func (h *heardWay) add(t *trial, log *strings.Builder) {
 	v := judge(t.out, t.heard.Findings)
-	fmt.Fprintf(log, "%s: %s\n", t.name, t.tune.Piece.Title)
-	for i, want := range t.out.Expected {
-		word := "MISSED"
-		switch {
-		case v.found[i]:
-			word = "found"
-		case v.place[i]:
-			word = "VALUE OFF"
-		}
-		fmt.Fprintf(log, "  %-9s %-18s measure %s-%s beat %g value %.2f\n", word, want.Kind, want.Measure, want.ToMeasure, want.Beat, want.Value)
-	}
+	t.log(log, v)
 	isSure := false
 	for _, f := range v.mistaken {
 		isSure = isSure || f.Trust == "sure"
-		fmt.Fprintf(log, "  FALSE     %-18s measure %s-%s beat %g value %.2f at %.2f s, %s: %s\n", f.Kind, f.Measure, f.ToMeasure, f.Beat, f.Value, f.At, f.Trust, f.Text)
-	}
-	for _, f := range t.heard.Findings {
-		if f.Kind == "not_sure" {
-			fmt.Fprintf(log, "  not sure: %s\n", f.Text)
-		}
 	}
 	if len(t.out.Expected) == 0 {
 		h.some.see(t.name, len(v.mistaken) > 0)

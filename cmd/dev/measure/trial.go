@@ -206,3 +206,26 @@ func (p printed) tune() (*pupil.Tune, error) {
 	}
 	return pupil.FromPiece(read)
 }
+
+// log writes down what became of each planted fault, and what was told besides.
+func (t *trial) log(to *strings.Builder, v verdict) {
+	fmt.Fprintf(to, "%s: %s, %s, %s, %s, marked %v\n", t.name, t.tune.Piece.Title, t.voice.name, t.room.name, t.level.Name, t.tune.Line[0].Marks.Finger != "")
+	for i, want := range t.out.Expected {
+		word := "MISSED"
+		switch {
+		case v.found[i]:
+			word = "found"
+		case v.place[i]:
+			word = "VALUE OFF"
+		}
+		fmt.Fprintf(to, "  %-9s %-18s measure %s-%s beat %g value %.2f frame %d (%s)\n", word, want.Kind, want.Measure, want.ToMeasure, want.Beat, want.Value, want.FrameSize, want.Fault)
+	}
+	for _, f := range v.mistaken {
+		fmt.Fprintf(to, "  FALSE     %-18s measure %s-%s beat %g value %.2f at %.2f s, %s: %s\n", f.Kind, f.Measure, f.ToMeasure, f.Beat, f.Value, f.At, f.Trust, f.Text)
+	}
+	for _, f := range t.heard.Findings {
+		if f.Kind == "not_sure" {
+			fmt.Fprintf(to, "  not sure: %s\n", f.Text)
+		}
+	}
+}

@@ -3,7 +3,10 @@ package main
 import (
 	"cmp"
 	"fmt"
+	"os"
+	"path/filepath"
 	"slices"
+	"strings"
 )
 
 // ofPitch are the kinds that say something of intonation.
@@ -32,8 +35,10 @@ func measureTrust(o options, folder string) error {
 		return err
 	}
 	told := map[string]*share{}
+	var log strings.Builder
 	for _, t := range trials {
 		v := judge(t.out, t.heard.Findings)
+		t.log(&log, v)
 		see := func(f toldFault, right bool) {
 			about := "time, notes and the rest"
 			if slices.Contains(ofPitch, f.Kind) {
@@ -62,6 +67,9 @@ func measureTrust(o options, folder string) error {
 				fmt.Fprintf(o.out, "  %-26s %-10s %8d %8d %22s\n", about, trust, n.part, n.whole-n.part, right)
 			}
 		}
+	}
+	if o.keep != "" {
+		return os.WriteFile(filepath.Join(folder, "trust.txt"), []byte(log.String()), 0o644)
 	}
 	return nil
 }
