@@ -14,20 +14,24 @@ const (
 	besideApart = 0.047 // … and of its frequency, 0.8 semitones
 	besideTried = 3     // pitches, of those looked at, that are asked
 	besideFew   = 6     // partials of one pitch at most that are looked at
+	besideFloor = 1e-6  // of the power: less is the last digits
 )
 
 // Beside looks for one more pitch (MIDI numbers) than those given, which explains best
 // what they leave of the sound between two moments, s: among all between low and high
-// that are no partial of theirs, nor they of it. gain is by how much the cost of
-// Explained falls with it; above 0 the stretch is better explained with it than without.
-// gain is NaN where the sound was not kept, or the stretch is too short.
+// that are no partial of theirs, nor they of it. gain is by how much the cost falls with it;
+// above 0 the stretch is better explained with it than without. Unlike that of Explained
+// this cost is of the power as a whole: what sounds along is as loud as its player, and a
+// string that answers softly, in an octave where little else sounds, is none. gain is NaN
+// where the sound was not kept, or the stretch is too short.
 func (h *Heard) Beside(from, to, low, high float64, pitches ...float64) (pitch, gain float64) {
-	without, _ := h.Explained(from, to, pitches...)
-	if math.IsNaN(without) {
-		return 0, without
+	s := h.Stretch(from, to)
+	alone, left := s.fitted(pitches)
+	if alone == nil {
+		return 0, left
 	}
-	j := newJoint(h.band[int(from*h.bandRate):int(to*h.bandRate)], h.bandRate, h.bandTop, pitches)
-	spectrum, unit := j.spectrum(h.bandTop / h.bandRate)
+	without := alone.asAWhole(left)
+	spectrum, unit := alone.spectrum()
 	floor := slices.Sorted(slices.Values(spectrum))[len(spectrum)/2]
 	type candidate struct{ pitch, power float64 }
 	var all []candidate
@@ -35,7 +39,7 @@ func (h *Heard) Beside(from, to, low, high float64, pitches ...float64) (pitch, 
 		if slices.ContainsFunc(pitches, func(known float64) bool { return related(Hz(p), Hz(known), besideNear/(to-from)) }) {
 			continue
 		}
-		step := 2 * math.Pi * Hz(p) / h.bandRate
+		step := 2 * math.Pi * Hz(p) / s.rate
 		power := 0.0
 		for k := 1; k <= besideFew; k++ {
 			at := int(math.Round(float64(k) * step / unit))
@@ -57,11 +61,16 @@ func (h *Heard) Beside(from, to, low, high float64, pitches ...float64) (pitch, 
 			continue
 		}
 		tried = append(tried, c.pitch)
-		if with, _ := h.Explained(from, to, append(slices.Clone(pitches), c.pitch)...); without-with > gain {
-			pitch, gain = c.pitch, without-with
+		if both, left := s.fitted(append(slices.Clone(pitches), c.pitch)); both != nil && without-both.asAWhole(left) > gain {
+			pitch, gain = c.pitch, without-both.asAWhole(left)
 		}
 	}
 	return pitch, gain
+}
+
+// asAWhole is the cost of partials that leave such a share of the power, whatever the octave.
+func (j *joint) asAWhole(left float64) float64 {
+	return float64(len(j.bins)-1)*math.Log(left+besideFloor) + j.complexity()
 }
 
 // related reports whether one of two pitches, Hz, is a partial of the other, or so near one
@@ -72,12 +81,12 @@ func related(a, b, near float64) bool {
 	return n <= besideFew && math.Abs(high-n*low) < math.Max(near, besideApart*high)
 }
 
-// spectrum is the power of the windowed sound at every unit of phase a sample, as far up
-// as so much of the rate; 0 beside the partials.
-func (j *joint) spectrum(top float64) (power []float64, unit float64) {
-	resolution := 2 * math.Pi / float64(len(j.x))
+// spectrum is the power of the windowed sound at every unit of phase a sample, up to the
+// top; 0 beside the partials.
+func (j *joint) spectrum() (power []float64, unit float64) {
+	resolution := j.turn()
 	unit = resolution / besideSteps
-	power = make([]float64, int(2*math.Pi*top/unit))
+	power = make([]float64, int(2*math.Pi*j.top/j.rate/unit))
 bins:
 	for i := range power {
 		at := float64(i) * unit

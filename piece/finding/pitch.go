@@ -123,19 +123,3 @@ func (ev *evidence) leading(i int) bool {
 	tonic := tonicOf(ev.piece.Measures[ev.line[i].Measure].Key)
 	return i+1 < len(ev.line) && (ev.line[i].MIDI+1-tonic)%12 == 0 && ev.line[i+1].MIDI == ev.line[i].MIDI+1
 }
-
-// octaveNeighbour tells whether the note before or after is written an octave away,
-// or is a harmonic of what was heard an octave low: a tracker that has not left
-// that one yet would hear this one there.
-func (ev *evidence) octaveNeighbour(i int) bool {
-	for _, k := range []int{i - 1, i + 1} {
-		if k < 0 || k >= len(ev.line) {
-			continue
-		}
-		switch ev.line[k].MIDI - ev.line[i].MIDI {
-		case -12, 12, 7, 16: // above the octave below: 0, 24, 19 and 28 semitones, its harmonics 1, 4, 3 and 5
-			return true
-		}
-	}
-	return false
-}

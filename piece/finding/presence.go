@@ -13,8 +13,6 @@ const (
 	anotherRarer = 3.0   // times that another note is rarer than one put so far off …
 	aloneNote    = 60.0  // … but of one that is all its hand plays all so many cents off is another (design)
 	farthestHand = 160.0 // cents that a hand can lie off its place: further, and its notes were others
-	slipSpread   = 10.0  // cents: a tracker that slips by an octave wavers more
-	slipLength   = 0.3   // s: and holds no note so long
 	halfSemitone = 0.5
 )
 
@@ -62,11 +60,12 @@ func (t *take) wrongNotes() {
 		if t.plucked && t.ringsOn(i) {
 			continue
 		}
-		trust := least(n.Trust, nearer)
+		proved := t.verdicts[i] == another
+		trust := least(least(n.Trust, nearer), sureUnless(!proved))
 		if h := math.Mod(math.Abs(semitones), 12); h == 0 || h == 7 && math.Abs(semitones) > 12 {
 			// A tracker that slips by an octave or a twelfth would say so too, and so
 			// would a ring together with what begins under it.
-			if t.verdicts[i] != another && (n.Strength < plainOnset || n.Spread > slipSpread || n.Offset-n.Onset < slipLength || t.octaveNeighbour(i)) {
+			if !proved {
 				continue
 			}
 			trust = least(trust, dsp.Fair)

@@ -4,14 +4,16 @@ import (
 	"math"
 	"slices"
 
+	"endpin/dsp"
 	"endpin/piece/align"
+	"endpin/piece/fingerboard"
 )
 
-// A second witness is asked before a note counts as another than the one written by
-// more than anotherPitch: the partials that sounded. The track follows one period, and
-// a string that rings on, or a fundamental that the body does not carry, gives it
-// another; all partials together, with those of what sounded before taken along, tell
-// which of the two notes explains the sound.
+// A second witness is asked before a note counts as another than the one written: the
+// partials that sounded. The track follows one period, and a string that rings on, a body
+// that answers, or a fundamental that it does not carry, gives it another; all partials
+// together, with those of what sounded before taken along, tell which of the two notes
+// explains the sound.
 const (
 	witnessSkip    = 0.05 // s after the onset that are not asked …
 	witnessSkipAll = 0.12 // … of a note that has room for it
@@ -22,10 +24,9 @@ const (
 	witnessShare   = 3    // and at most this part of the way to the note that was heard
 	witnessGrid    = 0.1  // semitones: the first search …
 	witnessFine    = 0.01 // … and what it ends at
-	ringing        = 2    // notes that may ring on …
-	ringingFrom    = 8    // … of so many before it
-	muchBetter     = 100  // of cost, by which another note explains the sound better than the page: short of it neither is told (tuned on the phrases)
-	noMore         = 1.04 // of what the page leaves unexplained that its octave, twelfth … may leave: twice what partials too many explain by chance
+	ringing        = 2    // notes that may ring on: the one before, and open strings …
+	ringingFrom    = 8    // … among so many before it
+	muchBetter     = 30   // of cost, by which another note explains the sound better than the page: short of it neither is told (tuned on the phrases)
 	muchLess       = 0.25 // of what the page leaves unexplained that another note may leave
 	mostLeft       = 0.12 // of the sound that another note may leave at all
 	goesOn         = 0.08 // s between two sounds heard for themselves that are one
@@ -60,13 +61,13 @@ func (ev *evidence) askPartials() {
 			ev.cents[i] = 100 * (sounded - page)
 		}
 		off := math.Abs(ev.cents[i])
-		if off > anotherPitch {
+		if off > 100*halfSemitone {
 			v, at := ev.witness(page, sounded, m.Note.Onset, m.Note.Offset, before)
 			ev.verdicts[i] = v
-			switch v {
-			case written:
+			switch {
+			case v == written:
 				sounded, ev.cents[i] = at, 100*(at-page)
-			case unclear:
+			case v == unclear && off > anotherPitch:
 				ev.cents[i] = math.NaN()
 			}
 		}
@@ -120,9 +121,9 @@ func (ev *evidence) notBelowIts(page float64, m *align.Match, before []float64) 
 		return heard
 	}
 	w := ev.stretchOf(m.Note.Onset, m.Note.Offset, before, own, heard)
-	_, leftOwn, _ := w.fit(own, witnessGrid)
-	_, leftHeard, _ := w.fit(heard, witnessGrid)
-	if leftHeard > muchLess*leftOwn {
+	costOwn, _ := w.fit(own, witnessGrid)
+	costHeard, _ := w.fit(heard, witnessGrid)
+	if costOwn-costHeard < muchBetter {
 		return own
 	}
 	return heard
@@ -130,35 +131,36 @@ func (ev *evidence) notBelowIts(page float64, m *align.Match, before []float64) 
 
 // asked is a stretch of sound that partials are asked of, and what may ring on in it.
 type asked struct {
-	ev       *evidence
-	from, to float64 // s
-	rings    []float64
+	ev    *evidence
+	sound *dsp.Stretch
+	rings []float64
 }
 
 // stretchOf is what is asked of a note, which may be any of some pitches, with those of
 // before that may ring on. Pitches are semitones at the reference asked for.
 func (ev *evidence) stretchOf(onset, offset float64, before []float64, pitches ...float64) asked {
-	w := asked{ev: ev, from: onset + witnessSkip, to: offset - witnessEnd}
+	from := onset + witnessSkip
 	if offset-onset > witnessLong {
-		w.from = onset + witnessSkipAll
+		from = onset + witnessSkipAll
 	}
-	w.to = math.Min(w.to, w.from+witnessMost)
+	w := asked{ev: ev, sound: ev.heard.Stretch(from, math.Min(offset-witnessEnd, from+witnessMost))}
 	for k := len(before) - 1; k >= max(0, len(before)-ringingFrom) && len(w.rings) < ringing; k-- {
 		same := func(p float64) bool { return math.Abs(before[k]-p) < sameRing }
-		if !slices.ContainsFunc(pitches, same) && !slices.ContainsFunc(w.rings, same) {
+		open := slices.ContainsFunc(ev.board.Strings, func(s fingerboard.String) bool { return same(float64(s.MIDI)) })
+		if (open || k == len(before)-1) && !slices.ContainsFunc(pitches, same) && !slices.ContainsFunc(w.rings, same) {
 			w.rings = append(w.rings, before[k])
 		}
 	}
 	return w
 }
 
-// fit finds where a pitch explains the stretch best, with what rings: its cost, the share
-// of the sound that it leaves unexplained, and where it lies.
-func (w *asked) fit(about, reach float64) (cost, left, at float64) {
+// fit finds where a pitch explains the stretch best, with what rings: its cost, and where
+// it lies.
+func (w *asked) fit(about, reach float64) (cost, at float64) {
 	cost = math.Inf(1)
 	try := func(p float64) {
-		if c, l := w.ev.heard.Explained(w.from, w.to, w.ev.absolute(append([]float64{p}, w.rings...)...)...); c < cost {
-			cost, left, at = c, l, p
+		if c, _ := w.sound.Explained(w.ev.absolute(append([]float64{p}, w.rings...)...)...); c < cost {
+			cost, at = c, p
 		}
 	}
 	for d := -reach; d <= reach+1e-9; d += witnessGrid {
@@ -169,25 +171,21 @@ func (w *asked) fit(about, reach float64) (cost, left, at float64) {
 		try(middle - step)
 		try(middle + step)
 	}
-	return cost, left, at
+	return cost, at
 }
 
 // witness asks which of two notes explains the sound of one, and where the written one
 // then lies. The one that was heard may have sounded before, and only ring on.
 func (ev *evidence) witness(page, heard, onset, offset float64, before []float64) (verdict, float64) {
 	w, rung := ev.stretchOf(onset, offset, before, page, heard), ev.stretchOf(onset, offset, before, page)
-	costPage, leftPage, at := rung.fit(page, math.Min(witnessReach, math.Abs(heard-page)/witnessShare))
-	costHeard, leftHeard, _ := w.fit(heard, witnessGrid)
-	unproved := costPage-costHeard < muchBetter
-	if harmonicOf(heard - page) {
-		unproved = leftHeard > noMore*leftPage
-	}
+	costPage, at := rung.fit(page, math.Min(witnessReach, math.Abs(heard-page)/witnessShare))
+	costHeard, _ := w.fit(heard, witnessGrid)
 	switch {
 	case math.IsInf(costPage, 1) || math.IsInf(costHeard, 1):
 		return notAsked, at
 	case costPage <= costHeard:
 		return written, at
-	case unproved:
+	case costPage-costHeard < muchBetter:
 		return unclear, at
 	}
 	return another, at
@@ -216,13 +214,14 @@ func (ev *evidence) missed(from, to int) verdict {
 		if math.IsNaN(begin+end) || slices.ContainsFunc(rings, func(r float64) bool { return math.Abs(r-page) < sameRing || harmonicOf(page-r) }) {
 			return unclear // its partials are among those that ring
 		}
+		sound := ev.heard.Stretch(begin, end)
 		costRings, leftRings := 0.0, 1.0
 		if len(rings) > 0 {
-			costRings, leftRings = ev.heard.Explained(begin, end, ev.absolute(rings...)...)
+			costRings, leftRings = sound.Explained(ev.absolute(rings...)...)
 		}
 		costPage, leftPage := math.Inf(1), 1.0
 		for d := -witnessReach; d <= witnessReach; d += witnessGrid {
-			if c, l := ev.heard.Explained(begin, end, ev.absolute(append([]float64{page + d}, rings...)...)...); c < costPage {
+			if c, l := sound.Explained(ev.absolute(append([]float64{page + d}, rings...)...)...); c < costPage {
 				costPage, leftPage = c, l
 			}
 		}
