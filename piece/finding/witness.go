@@ -27,6 +27,7 @@ const (
 	ringing        = 2    // notes that may ring on: the one before, and open strings …
 	ringingFrom    = 8    // … among so many before it
 	muchBetter     = 30   // of cost, by which another note explains the sound better than the page: short of it neither is told (tuned on the phrases)
+	noMore         = 1.04 // of what the page leaves unexplained that its octave, twelfth … may leave: twice what partials too many explain by chance
 	muchLess       = 0.25 // of what the page leaves unexplained that another note may leave
 	mostLeft       = 0.12 // of the sound that another note may leave at all
 	goesOn         = 0.08 // s between two sounds heard for themselves that are one
@@ -121,8 +122,8 @@ func (ev *evidence) notBelowIts(page float64, m *align.Match, before []float64) 
 		return heard
 	}
 	w := ev.stretchOf(m.Note.Onset, m.Note.Offset, before, own, heard)
-	costOwn, _ := w.fit(own, witnessGrid)
-	costHeard, _ := w.fit(heard, witnessGrid)
+	costOwn, _, _ := w.fit(own, witnessGrid)
+	costHeard, _, _ := w.fit(heard, witnessGrid)
 	if costOwn-costHeard < muchBetter {
 		return own
 	}
@@ -154,13 +155,13 @@ func (ev *evidence) stretchOf(onset, offset float64, before []float64, pitches .
 	return w
 }
 
-// fit finds where a pitch explains the stretch best, with what rings: its cost, and where
-// it lies.
-func (w *asked) fit(about, reach float64) (cost, at float64) {
+// fit finds where a pitch explains the stretch best, with what rings: its cost, the share
+// of the sound that it leaves unexplained, and where it lies.
+func (w *asked) fit(about, reach float64) (cost, left, at float64) {
 	cost = math.Inf(1)
 	try := func(p float64) {
-		if c, _ := w.sound.Explained(w.ev.absolute(append([]float64{p}, w.rings...)...)...); c < cost {
-			cost, at = c, p
+		if c, l := w.sound.Explained(w.ev.absolute(append([]float64{p}, w.rings...)...)...); c < cost {
+			cost, left, at = c, l, p
 		}
 	}
 	for d := -reach; d <= reach+1e-9; d += witnessGrid {
@@ -171,21 +172,25 @@ func (w *asked) fit(about, reach float64) (cost, at float64) {
 		try(middle - step)
 		try(middle + step)
 	}
-	return cost, at
+	return cost, left, at
 }
 
 // witness asks which of two notes explains the sound of one, and where the written one
 // then lies. The one that was heard may have sounded before, and only ring on.
 func (ev *evidence) witness(page, heard, onset, offset float64, before []float64) (verdict, float64) {
 	w, rung := ev.stretchOf(onset, offset, before, page, heard), ev.stretchOf(onset, offset, before, page)
-	costPage, at := rung.fit(page, math.Min(witnessReach, math.Abs(heard-page)/witnessShare))
-	costHeard, _ := w.fit(heard, witnessGrid)
+	costPage, leftPage, at := rung.fit(page, math.Min(witnessReach, math.Abs(heard-page)/witnessShare))
+	costHeard, leftHeard, _ := w.fit(heard, witnessGrid)
+	unproved := costPage-costHeard < muchBetter
+	if harmonicOf(heard - page) {
+		unproved = leftHeard > noMore*leftPage
+	}
 	switch {
 	case math.IsInf(costPage, 1) || math.IsInf(costHeard, 1):
 		return notAsked, at
 	case costPage <= costHeard:
 		return written, at
-	case costPage-costHeard < muchBetter:
+	case unproved:
 		return unclear, at
 	}
 	return another, at
