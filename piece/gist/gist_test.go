@@ -143,6 +143,10 @@ func TestTheWholeOfATakeInASentence(t *testing.T) {
 	assert.Equal(t, "Steady at 60; a string is out of tune.", says(h))
 	h.HeardA = 440 * math.Pow(2, -20/1200.0)
 	assert.Equal(t, "Steady at 60; the whole bass is 20 cents off.", says(h))
+	lower := low
+	lower.Value = -45
+	h = tell(h, lower)
+	assert.Equal(t, "Steady at 60; a string is out of tune.", says(h), "and the whole bass is no second one")
 }
 
 func TestTheWholeOfAClassInASentence(t *testing.T) {

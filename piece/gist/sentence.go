@@ -70,7 +70,7 @@ func first(h *finding.Hearing) (f *finding.Finding, n int) {
 	for i := range h.Findings {
 		x := &h.Findings[i]
 		switch {
-		case x.Kind != f.Kind || x.Weight() == 0:
+		case x.Kind != f.Kind || x.Weight() == 0 || h.WholeInstrument(x) != h.WholeInstrument(f):
 		case x.Kind == finding.Missing: // each tells of notes in a row
 			n += x.Notes
 		default:
