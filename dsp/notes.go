@@ -2,6 +2,7 @@ package dsp
 
 import (
 	"math"
+	"slices"
 
 	"endpin/dsp/robust"
 )
@@ -82,7 +83,7 @@ func (s *segmenter) note(on Onset, next, floor float64) (Note, bool) {
 	if len(cents) < steadyLeft || float64(len(s.pitches(from, gone)))*s.hop < shortestNote {
 		return Note{}, false
 	}
-	n.Pitch, n.Spread = trimmedMean(cents)
+	n.Pitch, n.Spread = trimmedMean(inOneOctave(cents))
 	n.Level, n.Aperiodicity = s.sound(s.index(n.SteadyFrom), s.index(n.SteadyTo))
 	n.Landing, n.Settle = s.landing(n, from, end)
 	n.VibratoRate, n.VibratoExtent = s.vibrato(n)
@@ -161,6 +162,16 @@ func (s *segmenter) pitches(from, to int) []float64 {
 		}
 	}
 	return p
+}
+
+// inOneOctave puts pitches, at least one, within half an octave of the one in their middle:
+// a track that slips by octaves within a note doubts which of them it is, and nothing else.
+func inOneOctave(pitches []float64) []float64 {
+	m := slices.Sorted(slices.Values(pitches))[len(pitches)/2]
+	for i, p := range pitches {
+		pitches[i] -= 12 * math.Round((p-m)/12)
+	}
+	return pitches
 }
 
 const (
