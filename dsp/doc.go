@@ -45,7 +45,7 @@
 // A note goes from its onset to its release: where its bands fall together and for good,
 // since a room and strings ring on in few of them and at rates of their own, or where its
 // level comes down to nothing. Its steady part leaves out attack, glide and release; the
-// pitch is that part's robust mean, so vibrato is judged by its mean. Landing, settling,
+// pitch is that part's robust mean, in one octave, so vibrato is judged by its mean. Landing, settling,
 // vibrato, plucked or bowed, and trust are measured there. The floor is what a tenth of
 // the frames lie below, digital silence left out; Release is how far the sound falls where
 // a pause follows a note, which is all that is known of how long a room rings.
@@ -54,10 +54,11 @@
 //
 // Explained says how well the partials of some pitches explain a stretch of sound:
 // harmonic least squares, each partial at its best amplitude and phase, and the cost of
-// the set by the Bayesian information criterion. For that the band of pitch is kept,
-// at twice its width and sixteen bits: 5 kB a second. Of two sets of pitches the one
-// that costs less explains it better; a note is told from its octaves by what sounds,
-// or does not, between the partials.
+// the set by the Bayesian information criterion. What they leave has a power of its own in
+// each octave, so that soft upper partials count as much as a loud fundamental that
+// wavers. For that the band of pitch is kept, at twice its width and sixteen bits: 5 kB a
+// second. Of two sets of pitches the one that costs less explains it better; a note is
+// told from its octaves by what sounds, or does not, between the partials.
 //
 // # Live
 //
