@@ -2,6 +2,7 @@ package ui
 
 import (
 	"bytes"
+	"fmt"
 	"testing"
 
 	"fyne.io/fyne/v2"
@@ -29,8 +30,8 @@ func TestATakeIsListenedToOnItsPage(t *testing.T) {
 	require.True(t, d.Listening.Playing())
 	assert.True(t, uitest.Stands(win, "From the start"))
 	assert.False(t, uitest.Stands(win, "▸  Work on this"), "it makes room")
-	pump(func() bool { return d.Listening.Place.Measure == 1 })
-	assert.True(t, uitest.Written(win, "Measure 2  ·  "))
+	pump(func() bool { return d.Listening.Place.Measure > 0 })
+	assert.True(t, uitest.Written(win, fmt.Sprintf("Measure %d  ·  ", d.Listening.Place.Measure+1)))
 	assert.Empty(t, uitest.Misplaced(win))
 	uitest.Keep(t, win, "listening")
 

@@ -40,7 +40,7 @@ func sounding(t *testing.T, also ...func(*desk.Means)) (w *Window, d *desk.Desk,
 			select {
 			case f := <-posted:
 				f() // and no sound passes while the window is drawn, which may take its time
-			case <-time.After(time.Millisecond):
+			case <-time.After(10 * time.Millisecond): // as long as it sounds: what is played is made ready meanwhile
 				if card.Ready(441) {
 					card.Step(441)
 				}
