@@ -185,33 +185,23 @@ func reportDiary(c *call) error {
 		}
 		return reportAll(c, out)
 	}
-	if err := needs(c, 1); err != nil {
-		return err
-	}
-	d, err := thereIs(c, c.args[0])
-	if err != nil {
-		return err
-	}
-	defer d.Close()
-	if err := c.keeps(d.Path()); err != nil {
-		return err
-	}
-	span, err := asked(c, d, c.args[0])
-	if err != nil {
-		return err
-	}
-	m, err := job.DiaryPage(d, span, time.Now())
-	if err != nil {
-		return err
-	}
-	if len(m.Takes) == 0 {
-		return words.Fault("command.diary-report.none", "file", d.Path(), "name", c.args[0])
-	}
-	if out, err = c.outputs.Sign(out, func(w io.Writer) error { return progress.HTML(w, m) }); err != nil {
-		return err
-	}
-	c.stays()
-	return c.say(words.Of("command.diary-report.page", "file", out))
+	return ofPlayer(c, func(d *diary.Diary, span diary.Span) error {
+		if err := c.keeps(d.Path()); err != nil {
+			return err
+		}
+		m, err := job.DiaryPage(d, span, time.Now())
+		if err != nil {
+			return err
+		}
+		if len(m.Takes) == 0 {
+			return words.Fault("command.diary-report.none", "file", d.Path(), "name", c.args[0])
+		}
+		if out, err = c.outputs.Sign(out, func(w io.Writer) error { return progress.HTML(w, m) }); err != nil {
+			return err
+		}
+		c.stays()
+		return c.say(words.Of("command.diary-report.page", "file", out))
+	})
 }
 
 // reportAll writes the teacher's page.

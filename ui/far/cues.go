@@ -257,7 +257,7 @@ type cueRow struct{ c *Cues }
 
 const (
 	cueHeight = 128  // in a small window
-	nextShare = 0.62 // of of its letters, for what comes next
+	nextShare = 0.62 // of its letters, for what comes next
 	lowCue    = 100
 	sideways  = 900 // of a width, that both ask for beside each other
 )
