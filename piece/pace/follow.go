@@ -172,8 +172,11 @@ func search(onsets []Onset, by *manner) *way {
 				steps = append(steps, s)
 				continue
 			}
-			off := s
-			off.cost, off.off, off.last.off = s.cost+priceOff+s.beat.price(o.T, sq(Astray)), true, k
+			// A beat put off and at once put back is where it was: that is an onset off by
+			// itself, however far, and no dearer than the two.
+			off, astray := s, s.beat.price(o.T, sq(Astray))
+			off.cost += math.Min(priceOff+astray, 2*priceJump+s.beat.price(o.T, sq(PutOff)))
+			off.off, off.last.off = true, k
 			steps = append(steps, off)
 			for c := change(0); c <= jump|back; c++ {
 				if c != 0 && r >= turning || c > back && r > 0 {

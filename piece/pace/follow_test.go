@@ -156,3 +156,27 @@ func TestHesitationsAreFoundWhereTheyAreAndAsLongAsTheyAre(t *testing.T) {
 	assert.GreaterOrEqual(t, right, all*19/20)
 	assert.LessOrEqual(t, other, all/20)
 }
+
+// One onset heard seconds from where it is, as under a string that rings, is one note
+// mistaken: nobody waits and is at once as much too early, or comes too early and then waits.
+func TestNobodyWaitsAndIsAtOnceAsMuchTooEarly(t *testing.T) {
+	const slowly = 2 // times the written time
+	for seed := range int64(takes) {
+		p := plays(seed)
+		breath := breathing(0.02)
+		p.rate = func(x float64) float64 { return slowly * breath(x) }
+		k := 5
+		for p.page[k+1]-p.page[k] < measure/2 || p.page[k]-p.page[k-1] < measure/2 { // half notes
+			k++
+		}
+		p.off[k] = 0.7 * slowly * measure / 2
+		if seed%2 == 0 {
+			p.off[k] = -p.off[k]
+		}
+		places := pace.Follow(p.played(0.015), slowly)
+		assert.True(t, places[k].Off, "seed %d: note %d", seed, k)
+		for i, q := range places {
+			assert.Zero(t, q.Step, "seed %d, note %d: %d was mistaken, by %.2f s", seed, i, k, p.off[k])
+		}
+	}
+}

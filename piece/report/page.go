@@ -25,7 +25,8 @@ type page struct {
 	Title     string
 	Gist      string // the whole of it in a sentence
 	Facts     []fact
-	Plain     string // what was heard, where nothing stood out
+	Well      []string // what went well
+	Plain     string   // what was heard, where nothing stood out
 	First     []first
 	Take      []item // findings about the whole take
 	Cells     []cell
@@ -98,6 +99,9 @@ func HTML(w io.Writer, p *piece.Piece, line []piece.Expected, h *finding.Hearing
 	}
 	for _, f := range facts(p, h, o) {
 		pg.Facts = append(pg.Facts, fact{f.Name, clean(f.Said)})
+	}
+	for _, w := range gist.Praise(p, h, o.Before) {
+		pg.Well = append(pg.Well, clean(w))
 	}
 	for _, r := range h.Remarks {
 		pg.Remarks = append(pg.Remarks, clean(r))
