@@ -50,6 +50,27 @@ func TestTheTableAndThePageBeginWithTheSameSentence(t *testing.T) {
 	assert.Contains(t, page(t, p, report.Options{}), `<p class="gist">`+said+`</p>`)
 }
 
+func TestThePageBeginsWithWhatWentWell(t *testing.T) {
+	p := take(8)
+	p.tell(finding.Late, 2, 2, 150, finding.Finding{Tolerance: 100})
+	p.h.WorthFixing = p.h.Worth()[:1]
+	said := gist.Praise(p.piece, p.h, nil)
+	require.NotEmpty(t, said)
+	html := page(t, p, report.Options{})
+	well, worth := strings.Index(html, `<ul class="well">`), strings.Index(html, `<ol class="first">`)
+	require.Greater(t, well, 0)
+	assert.Less(t, well, worth)
+	assert.Contains(t, html[well:worth], said[0])
+	before := take(8)
+	before.tell(finding.Late, 9, 9, 150, finding.Finding{Tolerance: 100})
+	assert.Contains(t, page(t, p, report.Options{Before: before.h}), "Better than last time")
+	for i := range p.h.Notes {
+		p.h.Notes[i].Trust = dsp.NotSure
+	}
+	p.h.Findings = append(p.h.Findings, finding.Finding{Kind: finding.Stopped, Measure: "8", ToMeasure: "8", Pass: 1, Beat: 1, Unplayed: true, Trust: dsp.Sure, First: -1, Last: -1})
+	assert.NotContains(t, page(t, p, report.Options{}), `class="well"`, "praise is earned")
+}
+
 func TestNothingToMendIsSaidOnlyOfMeasuresThatLieWithin(t *testing.T) {
 	p := take(4)
 	*p.h.Notes[5].Cents = 26 // of measure 2, and nothing is told of it
