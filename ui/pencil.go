@@ -12,6 +12,7 @@ func (w *Window) takePencil() {
 		return
 	}
 	w.desk.LookAway()
+	w.desk.Listening.Close()
 	w.desk.Pencil.TakeUp(w.desk.Work.First)
 }
 

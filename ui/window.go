@@ -334,15 +334,22 @@ func (w *Window) dark(dark bool) {
 }
 
 // lowWindow is a height under which the closer look, and what a take came to, have no room
-// over the bar; leastPage is what they leave the page beyond the least it asks for, a staff with
-// what was heard under it, and leastBeside where somebody reads beside the page.
+// over the bar, and lowNarrow that where the bar's rows are as many as in narrowWindow; leastPage is what they leave the page beyond the least it asks for, a staff with
+// three lines of what was heard under it, leastLow in a low window, with one, and leastBeside
+// where somebody reads beside the page.
 const (
-	lowWindow   = 720
-	leastPage   = 56
-	leastBeside = 370
+	lowWindow    = 720
+	narrowWindow = 760
+	lowNarrow    = 1000
+	leastPage    = 92
+	leastLow     = 56
+	leastBeside  = 370
 )
 
-func (w *Window) low() bool { return w.win.Canvas().Size().Height < lowWindow }
+func (w *Window) low() bool {
+	size := w.win.Canvas().Size()
+	return size.Height < lowWindow || size.Width < narrowWindow && size.Height < lowNarrow
+}
 
 // heights shows the desk anew where the window becomes a low one, or no longer is.
 type heights struct {
@@ -373,8 +380,11 @@ func (w *Window) room() float32 {
 			high -= o.MinSize().Height + theme.Padding()
 		}
 	}
-	if w.columns.any() {
+	switch {
+	case w.columns.any():
 		return high - leastBeside
+	case w.low():
+		return high - leastLow
 	}
 	return high - leastPage
 }
@@ -480,10 +490,10 @@ func (w *Window) say() string {
 		return ""
 	case l.First:
 		return words.Say("window.head.listen")
+	case l.Phase == attempt.Counting, l.Count > 0: // before an answer, too
+		return words.Say("window.head.count-in")
 	case d.Work.Way == work.Echo:
 		return words.Say("window.head.your-turn")
-	case l.Phase == attempt.Counting:
-		return words.Say("window.head.count-in")
 	case d.Work.Way == work.BowSilently:
 		return words.Say("window.head.silent")
 	case !l.Heard:

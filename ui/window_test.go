@@ -2,6 +2,7 @@ package ui
 
 import (
 	"context"
+	"strings"
 	"testing"
 	"time"
 
@@ -356,7 +357,7 @@ func TestNothingMovesWhenAMessageComes(t *testing.T) {
 }
 
 func TestNobodyIsToldThatNothingIsHeardBeforeItIsHisTurn(t *testing.T) {
-	_, d, win, _ := table(t)
+	w, d, win, _ := table(t)
 	const silent = "Nothing is heard; see whether the microphone is switched on and chosen."
 	d.Running, d.Loud = true, room.Loudness{On: true, Level: -1, Say: silent}
 	for name, live := range map[string]attempt.Live{"the desk plays": {First: true}, "the desk counts": {Phase: attempt.Counting, Count: 2, Measure: -1}} {
@@ -367,7 +368,27 @@ func TestNobodyIsToldThatNothingIsHeardBeforeItIsHisTurn(t *testing.T) {
 	d.Live = attempt.Live{Measure: 1}
 	d.Say("")
 	assert.True(t, uitest.Reads(win, silent))
+	d.Work.Way = work.Echo
+	for says, live := range map[string]attempt.Live{"Listen": {First: true}, "Count-in": {Phase: attempt.Playing, Count: 3, Measure: -1}, "Your turn": {Phase: attempt.Playing, Measure: 0}} {
+		d.Live = live
+		d.Say("")
+		assert.Equal(t, says, w.head.Says())
+	}
 	d.Running = false
+}
+
+func TestWhatGoesOnIsRatherSmallThanCutOff(t *testing.T) {
+	w, d, win, _ := table(t)
+	for _, wide := range []float32{640, 960, 1280} {
+		win.Resize(fyne.NewSize(wide, 640))
+		d.Running, d.Live = true, attempt.Live{Phase: attempt.Playing, Measure: 1}
+		d.Say("")
+		assert.Equal(t, "Listening for you", w.head.Says())
+		assert.True(t, uitest.Reads(win, d.Score.Title()))
+		d.Running = false
+		uitest.ShowDemoTake(t, d)
+		assert.True(t, strings.HasPrefix(w.head.Says(), "Take of 1 January, 00:00"), "%.0f: %s", wide, w.head.Says())
+	}
 }
 
 func TestInALowWindowWhatATakeCameToHasTheRoomOfTheBar(t *testing.T) {

@@ -89,7 +89,9 @@ func open(o opts, out io.Writer) (failed error) {
 	if d.Puts == 0 && !o.begins() {
 		w.ToPieces()
 	}
-	win.Resize(fyne.NewSize(float32(o.width), float32(o.height)))
+	size := fyne.NewSize(float32(o.width), float32(o.height))
+	win.Content().Resize(size) // before it lies in that width it asks for more height than it needs there
+	win.Resize(size)
 	if o.findings != "" {
 		d.Finished(func(h *finding.Hearing) {
 			failed = o.tell(h)

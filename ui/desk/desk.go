@@ -316,7 +316,7 @@ func (d *Desk) optionsOf(t *shelf.Take) finding.Options {
 
 func (d *Desk) judgeBy(t *shelf.Take, along *ear.Along, opts finding.Options) {
 	d.Listening.Close()
-	d.Judging, d.judging, d.Heard = true, t, 0
+	d.Judging, d.judging, d.Heard, d.Chosen.at = true, t, 0, 0
 	score := d.Score
 	d.hearing = errand.Send(d.means.Post, func(e *errand.Errand) func() {
 		if along != nil {

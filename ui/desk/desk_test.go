@@ -206,8 +206,10 @@ func TestATakeThatWasCutOffIsOfferedWhole(t *testing.T) {
 	require.NotNil(t, again.CutOff)
 	assert.InDelta(t, 20, again.CutOff.Seconds, 0.1)
 	b.Desk = again
-	again.Again(again.CutOff)
+	again.Choose() // to what was cut off
+	again.Do()
 	b.pump(t, func() bool { return again.Shown != nil })
+	assert.Equal(t, "Work on this", again.Between()[again.At()].Name, "as after every take")
 	assert.Contains(t, kinds(again.Shown.Hearing.Findings), mistakes[0])
 	assert.True(t, shelf.Read(folder)[0].Complete)
 }

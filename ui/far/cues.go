@@ -228,25 +228,35 @@ func (l cueLayout) Layout(_ []fyne.CanvasObject, size fyne.Size) {
 }
 
 // aheadRow sets what comes later at the left, and what is supposed at the right, each
-// as large as there is room for it.
+// as large as there is room for it; in a narrow window one under the other.
 type aheadRow struct{ c *Cues }
 
 // MinSize implements fyne.Layout.
 func (r aheadRow) MinSize([]fyne.CanvasObject) fyne.Size {
-	return fyne.NewSize(300, 24*1.4*max(1, r.c.scale))
+	high := 24 * 1.4 * max(1, r.c.scale)
+	if r.c.narrow() {
+		high *= 2
+	}
+	return fyne.NewSize(300, high)
 }
 
 // Layout implements fyne.Layout.
 func (r aheadRow) Layout(_ []fyne.CanvasObject, size fyne.Size) {
+	middle := size.Height / 2
 	put := func(t *canvas.Text, most, x, room float32) float32 {
 		m := prose.Fitted(t, most, room)
-		t.Move(fyne.NewPos(x, (size.Height-m.Height)/2))
+		t.Move(fyne.NewPos(x, middle-m.Height/2))
 		t.Resize(fyne.NewSize(room, m.Height))
 		t.Refresh()
 		return m.Width
 	}
 	left := float32(0)
-	if r.c.ahead.Text != "" {
+	switch {
+	case r.c.narrow():
+		middle = size.Height / 4
+		put(r.c.ahead, 24, 0, size.Width)
+		middle *= 3
+	case r.c.ahead.Text != "":
 		left = put(r.c.ahead, 24*max(1, r.c.scale), 0, size.Width*0.6) + 2*cueEdge
 	}
 	put(r.c.supposed, 17, left, size.Width-left)

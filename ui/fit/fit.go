@@ -88,7 +88,7 @@ func (c centred) Layout(all []fyne.CanvasObject, size fyne.Size) {
 }
 
 // Instead sets one object in the place of another, of which one at a time is seen, in
-// room for either.
+// room for either: of three rows of buttons at most, since more is dear in a narrow window.
 func Instead(first, other fyne.CanvasObject) *fyne.Container {
 	return container.New(&instead{}, first, other)
 }
@@ -101,8 +101,14 @@ func (x *instead) MinSize(all []fyne.CanvasObject) fyne.Size {
 	if all[0].Visible() || x.asked.IsZero() {
 		x.asked = all[0].MinSize()
 	}
-	return x.asked.Max(all[1].MinSize())
+	asked := x.asked
+	if !all[0].Visible() {
+		asked.Height = min(asked.Height, threeRows)
+	}
+	return asked.Max(all[1].MinSize())
 }
+
+const threeRows = 138
 
 // Layout implements fyne.Layout.
 func (x *instead) Layout(all []fyne.CanvasObject, size fyne.Size) {

@@ -24,7 +24,7 @@ type Hearing struct {
 
 // NewHearing is that of a desk.
 func NewHearing(d *desk.Desk) *Hearing {
-	f := &Hearing{desk: d, of: widget.NewLabel(""), bar: widget.NewProgressBar(), Offer: container.NewHBox()}
+	f := &Hearing{desk: d, of: widget.NewLabel(""), bar: widget.NewProgressBar(), Offer: container.NewStack()}
 	f.bar.TextFormatter = func() string { return "" } // its length tells it
 	thin := fit.Amid(fit.Tall(f.bar, 10))
 	f.progress = container.NewBorder(nil, nil, f.of, container.NewHBox(fit.Gap(10), prose.NewButton(words.Say("window.foot.cancel"), d.Cancel), fit.Gap(6)), thin)
@@ -51,8 +51,8 @@ func (f *Hearing) Refresh() {
 		return
 	}
 	if len(f.Offer.Objects) == 0 {
-		f.Offer.Add(widget.NewLabel(words.ManyOf("window.foot.cut-off", words.Whole(t.Seconds), "when", words.DayOfYear(t.Made).WithHour()).String()))
-		f.Offer.Add(prose.NewButton(words.Say("window.foot.hear"), func() { d.Again(t) }))
+		f.Offer.Add(fit.Row(widget.NewLabel(words.ManyOf("window.foot.cut-off", words.Whole(t.Seconds), "when", words.DayOfYear(t.Made).WithHour()).String()),
+			prose.NewButton(words.Say("window.foot.hear"), func() { d.Again(t) })))
 	}
 	fit.Hide(f.Offer, false)
 }

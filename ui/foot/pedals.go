@@ -113,6 +113,9 @@ func (l pedalsLayout) MinSize([]fyne.CanvasObject) fyne.Size {
 	if l.p.said.Box.Visible() {
 		high = max(high, l.p.said.Box.MinSize().Height-labelEdges)
 	}
+	if l.p.left.Visible() { // three lines in a narrow window
+		high = max(high, l.p.left.Size().Height)
+	}
 	return fyne.NewSize(max(l.p.now.MinSize().Width, l.p.next.MinSize().Width)+300, high)
 }
 

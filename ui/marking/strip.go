@@ -70,13 +70,13 @@ func New(d *desk.Desk, win fyne.Window, keeper *takes.Keeper, assign func()) *St
 		s.fingers = append(s.fingers, b)
 		fingering.Add(b)
 	}
-	s.row, s.where = container.NewHBox(), container.NewHBox()
+	s.row, s.where = container.NewHBox(), container.NewStack()
 	bows := container.NewHBox(widget.NewLabel(words.Say("window.pencil.bow")))
 	for _, b := range []piece.Bow{piece.Down, piece.Up} {
 		s.bows[b] = s.button(words.Say("window.pencil."+string(b)), func() { p.Bow(b) })
 		bows.Add(s.bows[b])
 	}
-	s.note = fit.Row(fingering, s.row, bows, s.where)
+	s.note = container.NewVBox(fit.Row(fingering, s.row, bows), s.where)
 
 	s.begins = s.button(words.Say("window.pencil.begins"), p.RepeatStart)
 	s.ends = s.button(words.Say("window.pencil.ends"), p.RepeatEnd)
@@ -210,7 +210,7 @@ func (s *Strip) name() {
 		s.strings = append(s.strings, b)
 		s.row.Add(b)
 	}
-	s.where.Objects = []fyne.CanvasObject{widget.NewLabel(words.Say("window.pencil.position"))}
+	where := []fyne.CanvasObject{widget.NewLabel(words.Say("window.pencil.position"))}
 	for _, token := range p.Positions() {
 		says := words.Position(token).Printed().String()
 		switch token {
@@ -221,8 +221,9 @@ func (s *Strip) name() {
 		}
 		b := s.button(says, func() { p.Position(token) })
 		s.positions = append(s.positions, b)
-		s.where.Add(b)
+		where = append(where, b)
 	}
+	s.where.Objects = []fyne.CanvasObject{fit.Row(where...)} // which goes on in another line in a narrow window
 }
 
 func able(b *prose.Button, yes bool) {

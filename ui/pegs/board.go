@@ -14,8 +14,9 @@ import (
 // board is what is written large: a name at the left, and beside it a shape with
 // a word, what to do, and a sentence. It fills what room there is.
 type board struct {
-	box                           *fyne.Container
-	name, shape, word, turn, note *canvas.Text
+	box                     *fyne.Container
+	name, shape, word, turn *canvas.Text
+	note                    *prose.Para
 }
 
 func newBoard() *board {
@@ -24,7 +25,7 @@ func newBoard() *board {
 		t.TextStyle.Bold = bold
 		return t
 	}
-	b := &board{name: text(true), shape: text(true), word: text(true), turn: text(false), note: text(false)}
+	b := &board{name: text(true), shape: text(true), word: text(true), turn: text(false), note: prose.NewPara("", leastNote, false, nil)}
 	b.box = container.New(boardLayout{b}, b.name, b.shape, b.word, b.turn, b.note)
 	return b
 }
@@ -35,19 +36,23 @@ func (b *board) show(x tuner.Board, ink, soft color.NRGBA) {
 	if x.Moving {
 		c = soft
 	}
-	changed := b.name.Text != x.Name || b.shape.Text != x.Shape || b.word.Text != x.Word || b.turn.Text != x.Turn || b.note.Text != x.Note
+	changed := b.name.Text != x.Name || b.shape.Text != x.Shape || b.word.Text != x.Word || b.turn.Text != x.Turn
 	prose.Write(b.name, x.Name, ink)
 	prose.Write(b.shape, x.Shape, c)
 	prose.Write(b.word, x.Word, c)
 	prose.Write(b.turn, x.Turn, c)
-	prose.Write(b.note, x.Note, soft)
-	if changed {
+	if b.note.Say(x.Note, false, soft) || changed {
 		b.box.Layout.Layout(b.box.Objects, b.box.Size())
 	}
 }
 
 // boardLayout sets the name as large as it can be read from far, and the words as
 // large as fit beside it.
+const (
+	leastNote = 16
+	leading   = 1.36
+)
+
 type boardLayout struct{ b *board }
 
 func (boardLayout) MinSize([]fyne.CanvasObject) fyne.Size { return fyne.NewSize(600, 240) }
@@ -62,17 +67,28 @@ func (l boardLayout) Layout(_ []fyne.CanvasObject, size fyne.Size) {
 		return height
 	}
 	high := size.Height
-	note := min(22, high*0.07)
+	noted := func(most, middle, width float32) { // in more lines rather than too small
+		note := most
+		tall := b.note.HeightIn(width, note)
+		for note > leastNote && tall > 1.5*note*leading {
+			note = max(leastNote, 0.94*note)
+			tall = b.note.HeightIn(width, note)
+		}
+		b.note.Move(fyne.NewPos((size.Width-width)/2, min(middle, high-tall/2)-tall/2))
+		b.note.Resize(fyne.NewSize(width, tall))
+		b.note.Refresh()
+	}
+	note := max(leastNote, min(22, high*0.07))
 	edge := size.Width * 0.05
 	if b.name.Text == "" && b.shape.Text == "" && b.word.Text == "" { // one sentence
-		at(b.note, high*0.12, edge, high*0.42, size.Width-2*edge)
+		noted(high*0.12, high*0.5, size.Width-2*edge)
 		return
 	}
 	if b.name.Text == "" && b.shape.Text == "" { // words alone
 		y := high*0.5 - high*0.22
 		y += at(b.word, high*0.22, edge, y, size.Width-2*edge)
 		y += at(b.turn, high*0.1, edge, y, size.Width-2*edge)
-		at(b.note, note, edge, high-note*1.8, size.Width-2*edge)
+		noted(note, high-note*1.1, size.Width-2*edge)
 		return
 	}
 	left := size.Width * 0.34
@@ -98,5 +114,5 @@ func (l boardLayout) Layout(_ []fyne.CanvasObject, size fyne.Size) {
 	b.word.Move(fyne.NewPos(x+beside(b.word.TextSize), y))
 	at(b.shape, b.word.TextSize, x, y, width)
 	at(b.turn, high*0.11, x, y+h, width)
-	at(b.note, note, edge, high-note*1.8, size.Width-2*edge)
+	noted(note, high-note*1.1, size.Width-2*edge)
 }

@@ -34,6 +34,8 @@ const (
 	readyLarge = 26
 	openWide   = 190 // at least
 	openHigh   = 84
+	readySmall = 700 // of a width: what is far and what comes next go under the button
+	openLow    = 56
 )
 
 func newReady(s *Screen) *ready {
@@ -97,12 +99,20 @@ func (x *readyRenderer) Layout(size fyne.Size) {
 	r := x.r
 	r.ground.Resize(size)
 	wide := max(openWide, r.open.MinSize().Width, r.forget.MinSize().Width)
-	w := size.Width - 3*edge - wide
+	high := float32(openHigh)
+	narrow := size.Width < readySmall
+	if narrow {
+		high = openLow
+	}
 	y := float32(8)
 	for i, o := range []fyne.CanvasObject{r.title, r.said, r.far, r.next} {
 		h := fyne.MeasureText("", r.texts[i].TextSize, r.texts[i].TextStyle).Height
 		if i > 1 {
 			h = fyne.MeasureText("", readyLarge, fyne.TextStyle{}).Height
+		}
+		w := size.Width - 3*edge - wide
+		if narrow && (i == 2 || i == 3 && !r.forget.Visible()) {
+			w = size.Width - 2*edge
 		}
 		o.Move(fyne.NewPos(edge, y))
 		o.Resize(fyne.NewSize(w, h))
@@ -110,7 +120,7 @@ func (x *readyRenderer) Layout(size fyne.Size) {
 	}
 	left := size.Width - edge - wide
 	r.open.Move(fyne.NewPos(left, edge+4))
-	r.open.Resize(fyne.NewSize(wide, openHigh))
+	r.open.Resize(fyne.NewSize(wide, high))
 	r.forget.Move(fyne.NewPos(left, size.Height-edge-r.forget.MinSize().Height))
 	r.forget.Resize(fyne.NewSize(wide, r.forget.MinSize().Height))
 }
