@@ -149,6 +149,16 @@ func TestNotesLateAfterMostShiftsAreOneManner(t *testing.T) {
 	assert.GreaterOrEqual(t, planted, 5)
 }
 
+// Whether the pace turned at once or little by little says by how much a note there is late.
+func TestALateNoteWhereThePaceTurnsIsNotSure(t *testing.T) {
+	for at, trust := range map[string]dsp.Trust{"8:3": dsp.Fair, "10:3": dsp.Sure} {
+		h := play(t, harbour).slower(0.76, 5, 7).late(400, at).listen()
+		late := kinds(h, finding.Late)
+		require.Len(t, late, 1, "%s: %v", at, told(h))
+		assert.Equal(t, trust, late[0].Trust, at)
+	}
+}
+
 // Scatter grows, and with it how many notes are said to be off pitch, at each level; and a
 // stricter level says so of no fewer.
 func TestMoreScatterNeverExplainsLess(t *testing.T) {

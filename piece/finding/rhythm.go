@@ -146,10 +146,11 @@ func (t *take) beatKept() beat {
 	return beat{jitter, math.Max(t.level.Onset, beyondScatter*jitter)}
 }
 
-// offBeat tells of a note so many ms off the beat, and those after it that hang together.
+// offBeat tells of a note so many ms off the beat, and those after it that hang together;
+// by how much is not sure where the pace turns.
 func (t *take) offBeat(i, to int, ms float64) {
 	n := &t.match(i).Note
-	trust := sureUnless(math.Abs(ms) < clearlyMore*t.level.Onset || n.Strength < plainOnset || n.Trust == dsp.NotSure)
+	trust := sureUnless(math.Abs(ms) < clearlyMore*t.level.Onset || t.turning(i) > 0 || n.Strength < plainOnset || n.Trust == dsp.NotSure)
 	t.timeTold[i] = true
 	t.add(Finding{Kind: either(ms, Late, Early), Value: ms, Trust: trust, Spread: t.beat.jitter, Tolerance: t.level.Onset, Notes: to - i + 1}, i, to)
 }
