@@ -35,6 +35,16 @@ func TestAPressTakesTheOtherFingeringAndAnotherGivesItBack(t *testing.T) {
 		uitest.Press(t, win, "Plan")
 		uitest.Keep(t, win, fmt.Sprintf("plan-%.0f", size.Width))
 		before := d.Score
+		assert.True(t, uitest.Reads(win, "School of fingering"))
+		for _, drop := range uitest.Find[*prose.Drop](win) {
+			if slices.Contains(drop.Options, "first-year") {
+				drop.SetSelected("four-fingers")
+			}
+		}
+		assert.Equal(t, "four-fingers", d.Score.Piece.School)
+		assert.True(t, uitest.Reads(win, "A finger for each semitone: a minor third under the hand."))
+		uitest.Keep(t, win, fmt.Sprintf("plan-school-%.0f", size.Width))
+		uitest.Press(t, win, "Back to the fingering of the file")
 		other := d.OtherFingerings()[0]
 		uitest.Press(t, win, "Take it so: "+other.Or)
 		require.True(t, d.Fingered())

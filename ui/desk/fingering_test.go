@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"slices"
 	"testing"
 	"time"
 
@@ -11,6 +12,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"endpin/piece"
+	"endpin/piece/fingerboard"
 	"endpin/piece/notation"
 	"endpin/ui/desk/fingering"
 	"endpin/ui/desk/score"
@@ -64,6 +66,58 @@ func TestAnotherFingeringIsTakenKeptAndWritten(t *testing.T) {
 	assert.False(t, open().Fingered())
 }
 
+func TestASchoolOfFingeringIsTakenForThePieceAndKept(t *testing.T) {
+	folder := t.TempDir()
+	read := func(name, word string) *score.Score {
+		p, err := notation.Read(name, []byte("X:1\nT:Test\nM:4/4\nL:1/4\nQ:1/4=80\nK:C clef=bass\nB,C_DC|B,CDE|D2C2|B,4|\n"))
+		require.NoError(t, err)
+		for _, in := range fingerboard.Instruments() {
+			if in.Word == word {
+				return score.For(p, name, in)
+			}
+		}
+		t.Fatal(word)
+		return nil
+	}
+	open := func() *Desk {
+		return New(read("tune.abc", "bass"), Means{Post: func(f func()) { f() }, Folder: folder, Settings: filepath.Join(folder, "desk.json")})
+	}
+	d := open()
+	own := stops(d.Score)
+	all, now := d.Schools()
+	require.Equal(t, "1-2-4", all[now].Name)
+	four := slices.IndexFunc(all, func(s fingerboard.School) bool { return s.Name == "four-fingers" })
+	d.TakeSchool(all[four])
+	assert.NotEqual(t, own, stops(d.Score))
+	assert.True(t, d.Fingered())
+	for _, other := range d.OtherFingerings() {
+		d.TakeFingering(other) // a note taken otherwise leaves the school
+		break
+	}
+	d.TakeSchool(all[four])
+
+	again := open()
+	assert.Equal(t, stops(d.Score), stops(again.Score), "it is there when the piece is opened again")
+	_, now = again.Schools()
+	assert.Equal(t, four, now)
+	file := filepath.Join(folder, "tune.musicxml")
+	again.WriteFingered(file)
+	require.Eventually(t, func() bool { _, err := os.Stat(file); return err == nil }, 10*time.Second, 10*time.Millisecond)
+	data, err := os.ReadFile(file)
+	require.NoError(t, err)
+	p, err := notation.Read(file, data)
+	require.NoError(t, err)
+	assert.Equal(t, "four-fingers", p.School, "and in the file")
+
+	again.OwnFingering()
+	assert.Equal(t, own, stops(open().Score))
+	for _, word := range []string{"cello", "bass-pivots"} {
+		d := New(read("tune.abc", word), Means{Post: func(f func()) { f() }, Folder: t.TempDir()})
+		all, _ := d.Schools()
+		assert.Empty(t, all, "%s has none to choose from", word)
+	}
+}
+
 // stops are position, string and finger of each note.
 func stops(s *score.Score) (all []string) {
 	for _, f := range s.Plan.Notes {
@@ -76,5 +130,5 @@ func TestFingersForMeasuresThatAreNotThereAreLeftOut(t *testing.T) {
 	p, err := notation.Read("tune.abc", []byte("X:1\nM:4/4\nL:1/4\nK:C clef=bass\nC,D,E,F,|\n"))
 	require.NoError(t, err)
 	s := score.New(p, "tune.abc")
-	assert.Same(t, s, fingering.On(s, []fingering.Mark{{Measure: -1}, {Measure: 1}, {Measure: 0, Note: 4}}))
+	assert.Same(t, s, fingering.On(s, fingering.Way{Marks: []fingering.Mark{{Measure: -1}, {Measure: 1}, {Measure: 0, Note: 4}}}))
 }

@@ -103,9 +103,9 @@ func (h host) ShownSound() string {
 func (h host) Outline() (*outline.Outline, error) {
 	return outline.Of(h.desk.Score.Piece, outline.Options{Instrument: &h.desk.Score.On.Instrument, Bow: h.desk.Settings.Bow()})
 }
-func (h host) Finger(s *score.Score, known string, of []fingering.Mark) {
+func (h host) Finger(s *score.Score, known string, w fingering.Way) {
 	h.desk.Score = s
-	h.desk.Change(func(s *remembered.Settings) { s.Fingerings[known] = of })
+	h.desk.Change(func(s *remembered.Settings) { s.Fingerings[known] = w })
 }
 
 // Lay and Kept are the pencil's. What is pencilled at a note goes before the fingering that
@@ -117,8 +117,9 @@ func (h host) Lay(s *score.Score, at piece.At) {
 		return
 	}
 	taken := d.Settings.Fingerings[s.Content]
-	left := slices.DeleteFunc(slices.Clone(taken), func(m fingering.Mark) bool { return m.Measure == at.Measure && m.Note == at.Note })
-	if len(left) < len(taken) {
+	left := taken
+	left.Marks = slices.DeleteFunc(slices.Clone(taken.Marks), func(m fingering.Mark) bool { return m.Measure == at.Measure && m.Note == at.Note })
+	if len(left.Marks) < len(taken.Marks) {
 		d.Change(func(x *remembered.Settings) { x.Fingerings[s.Content] = left })
 	}
 	d.Fingering = fingering.New(h, s)

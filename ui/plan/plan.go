@@ -107,6 +107,7 @@ func (p *Plan) List() {
 	if !d.Drills.Made() {
 		p.drills()
 	}
+	p.school()
 	if others := p.desk.OtherFingerings(); len(others) > 0 {
 		p.Items.Add(prose.Heading(words.Say("window.plan.others")))
 		for _, other := range others {

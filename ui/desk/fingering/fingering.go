@@ -1,8 +1,9 @@
-// Package fingering lets a player take another fingering of the piece that lies as near.
+// Package fingering lets a player take another fingering of the piece that lies as near, and
+// another school.
 //
-//	the piece as its file has it ─┬─> Fingering ─> the piece on the desk
-//	marks kept of it ─────────────┘        │
-//	a press ───────────────────────────────┴─> marks to keep, a file of MusicXML
+//	the piece as its file has it ──┬─> Fingering ─> the piece on the desk
+//	the Way it is to be fingered ──┘        │
+//	a press ────────────────────────────────┴─> the Way to keep, a file of MusicXML
 //
 // The file of the piece is not touched: what was taken is kept by what the piece is known
 // by, and holds whenever it comes on the desk. Read Fingering first.
@@ -18,23 +19,14 @@ import (
 	"endpin/ui/desk/score"
 )
 
-// Mark is how a note of the page is to be played.
-type Mark struct {
-	Measure  int    `json:"measure"` // both are indexes
-	Note     int    `json:"note"`
-	Finger   string `json:"finger"`
-	String   int    `json:"string,omitempty"`
-	Position string `json:"position,omitempty"`
-}
-
 // Host is the desk that the piece lies on. Its methods are called on the desk's goroutine.
 type Host interface {
 	Busy(deed string) bool // something else goes on before that, and it was said
 	Say(sentence string)
 	Fault(sentence string) // likewise; what does not go, and the mend
 	Score() *score.Score
-	Outline() (*outline.Outline, error)             // of that
-	Finger(s *score.Score, known string, of []Mark) // puts it on the desk, and keeps its marks by what it is known by
+	Outline() (*outline.Outline, error)         // of that
+	Finger(s *score.Score, known string, w Way) // puts it on the desk, and keeps its way by what it is known by
 
 	// Write has a file written in the background.
 	Write(path string, write func(io.Writer) error)
@@ -65,30 +57,20 @@ func (f *Fingering) TakeFingering(other outline.Other) {
 	if err != nil || f.host.Busy("finger") {
 		return
 	}
-	taken := o.Taken(f.host.Score().Piece, other)
-	var all []Mark
-	for m := range taken.Measures {
-		for n := range taken.Measures[m].Notes {
-			if k := taken.Measures[m].Notes[n].Marks; k != f.page.Piece.Measures[m].Notes[n].Marks {
-				all = append(all, Mark{m, n, k.Finger, k.String, k.Position})
-			}
-		}
-	}
+	w := Way{School: f.way().School, Marks: f.marks(o.Taken(f.host.Score().Piece, other))}
 	f.host.Say(words.Say("desk.fingering.taken", "measure", other.Measure))
-	f.finger(all)
+	f.finger(w)
 }
 
 // OwnFingering takes back all that was taken.
 func (f *Fingering) OwnFingering() {
 	if !f.host.Busy("finger") {
 		f.host.Say(words.Say("desk.fingering.own"))
-		f.finger(nil)
+		f.finger(Way{})
 	}
 }
 
-func (f *Fingering) finger(all []Mark) {
-	f.host.Finger(On(f.page, all), f.page.Content, all)
-}
+func (f *Fingering) finger(w Way) { f.host.Finger(On(f.page, w), f.page.Content, w) }
 
 // Fingered reports whether the piece is fingered otherwise than its file and the plan say.
 func (f *Fingering) Fingered() bool { return f.host.Score() != f.page }
@@ -116,21 +98,4 @@ func (f *Fingering) WriteFingered(path string) {
 	}
 	p := f.host.Score().Piece
 	f.host.Write(path, func(out io.Writer) error { return o.WriteMusicXML(out, p, fingerboard.WhereTheHandMoves) })
-}
-
-// On is a piece with marks on its notes; what does not stand on it is left out.
-func On(page *score.Score, all []Mark) *score.Score {
-	p := page.Piece.Copied()
-	done := false
-	for _, f := range all {
-		if f.Measure < 0 || f.Measure >= len(p.Measures) || f.Note < 0 || f.Note >= len(p.Measures[f.Measure].Notes) {
-			continue
-		}
-		k := &p.Measures[f.Measure].Notes[f.Note].Marks
-		*k, done = piece.Marks{Finger: f.Finger, String: f.String, Position: f.Position, Bow: k.Bow, Harmonic: k.Harmonic}, true
-	}
-	if !done {
-		return page
-	}
-	return page.Fingered(p)
 }

@@ -47,7 +47,7 @@ type Settings struct {
 	LongestBow float64    `json:"longest_bow_s"`    // 0: as long as the level lets expect
 
 	// Fingerings are those taken on the desk, by what a piece is known by (piece.Content).
-	Fingerings map[string][]fingering.Mark `json:"fingerings,omitempty"`
+	Fingerings map[string]fingering.Way `json:"fingerings,omitempty"`
 
 	// Latency is the measured round trip, s, by pair of devices (see room.Pair).
 	Latency map[string]float64 `json:"latency_s"`
@@ -67,7 +67,7 @@ const (
 // Default are those of the first day.
 func Default() Settings {
 	return Settings{Version: 1, A4: 440, Intonation: finding.Equal.Name, Level: finding.Intermediate.Name,
-		CountIn: 1, Silence: work.DefaultSilence, Size: 1, Latency: map[string]float64{}, Fingerings: map[string][]fingering.Mark{},
+		CountIn: 1, Silence: work.DefaultSilence, Size: 1, Latency: map[string]float64{}, Fingerings: map[string]fingering.Way{},
 		Sounds: work.SoundClick, Drone: room.Drones[0].Name, DroneUp: room.MostDroneUp, CleanTimes: practice.Clean, Step: practice.Step}
 }
 
@@ -133,7 +133,7 @@ func (s *Settings) Mend() {
 	}
 	s.Size = max(0, min(Sizes-1, s.Size))
 	if s.Fingerings == nil {
-		s.Fingerings = map[string][]fingering.Mark{}
+		s.Fingerings = map[string]fingering.Way{}
 	}
 	if s.Latency == nil {
 		s.Latency = map[string]float64{}
