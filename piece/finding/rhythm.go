@@ -265,7 +265,11 @@ func (t *take) regrouped(i int, jitter float64) (r regrouped, ok bool) {
 	if a.Beat != math.Trunc(a.Beat) || a.RestAfter > 0 || math.IsNaN(la) || math.IsNaN(lb) || t.timeTold[i] || t.timeTold[i+1] || t.match(i).Step != 0 || t.match(i+1).Step != 0 {
 		return r, false
 	}
-	both := float64(a.Length + b.Length)
+	whole, beat := a.Length+b.Length, t.piece.Measures[a.Measure].Time.Beat()
+	if whole > beat && 2*whole%beat != 0 {
+		return r, false // a note, and the first of a group that divides the next beat
+	}
+	both := float64(whole)
 	share := float64(a.Length) / both
 	written := nameOf(share)
 	ms := 1000 * (a.Length + b.Length).Quarters() * t.secondsPerQuarter(i) * t.match(i).Rate
@@ -286,7 +290,7 @@ func (t *take) regrouped(i int, jitter float64) (r regrouped, ok bool) {
 	if from := heard - 1000*t.hiddenAttack(i+1)/ms; from-rhythmNear < share && share < heard {
 		return r, false // it may have begun where it is written, and not been heard at once
 	}
-	beats := own * both / float64(t.piece.Measures[a.Measure].Time.Beat())
+	beats := own * both / float64(beat)
 	alone := (math.Abs(share-dottedShare) < sameShare || beats > dottedOff) && d*ms < rhythmOrAstray(own*ms, jitter)
 	return regrouped{written, splits[best].name, beats, alone,
 		lb > 0 && t.gapBefore(i+1) > legato*lb/1000}, true

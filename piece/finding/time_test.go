@@ -271,3 +271,12 @@ func TestWhoLiftsTheBowBetweenStrokesHoldsNoNoteShort(t *testing.T) {
 	assert.Empty(t, kinds(p.listen(), finding.HeldShort))
 	assert.Len(t, kinds(play(t, harbour).hold(0.65, "4:2").listen(), finding.HeldShort), 1, "where all others are held out, it is one")
 }
+
+// A quarter note and the first of a triplet are no dotted pair that could be played evenly.
+func TestAnEarlyTripletIsEarlyAndNoRhythm(t *testing.T) {
+	const triplets = header + `
+G,A,B,A,|D,E,F,G,|A, (3B,/A,/G,/ A,2|G,A,B,A,|D,E,F,G,|G,A,B,A,|D,E,F,G,|G,4|]
+`
+	h := play(t, triplets).late(-250, "3:2").listen()
+	assert.Equal(t, []string{"early 3"}, told(h))
+}
