@@ -44,6 +44,9 @@ var house = []place{
 	{"piece/report/paper", []string{"piece/words", "github.com/rivo/uniseg"}},
 	{"piece/report/sheets", []string{"piece", "piece/class", "piece/engraving", "piece/finding", "piece/gist", "piece/outline", "piece/outside", "piece/practice", "piece/report", "piece/report/paper", "piece/words", "dsp"}},
 	{"piece/diary", []string{"piece/...", "dsp", "dsp/robust", "modernc.org/sqlite/..."}},
+	{"piece/diary/packed", []string{"piece", "piece/finding", "piece/words", "dsp", "dsp/robust"}},
+	{"piece/diary/weeks", []string{"piece/diary/packed", "piece/finding", "piece/fingerboard", "piece/trend", "piece/words", "dsp"}}, // no file
+	{"piece/diary/exported", []string{"piece/diary/packed", "piece/outside", "piece/words"}},
 	{"piece/engraving", []string{"piece/...", "assets", "golang.org/x/image/..."}},               // outlines of the music font's glyphs
 	{"piece/class", []string{"piece/...", "dsp", "golang.org/x/text/unicode/norm"}},              // one name, however its accents are written
 	{"piece/player", []string{"piece/outside", "piece/words", "golang.org/x/text/unicode/norm"}}, // a name typed in two ways is one player

@@ -10,6 +10,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"endpin/piece/diary"
+	"endpin/piece/diary/exported"
 	"endpin/piece/outside"
 	"endpin/piece/words"
 )
@@ -146,7 +147,7 @@ var diaryImport = command{
 		if _, err := os.Stat(c.args[0]); err != nil {
 			return words.Fault("job.folder.absent", "folder", c.args[0])
 		}
-		if err := diary.LooksExported(c.args[0]); err != nil {
+		if err := exported.Looks(c.args[0]); err != nil {
 			return err
 		}
 		path, err := theDiary(c, "")

@@ -7,6 +7,8 @@ import (
 
 	"endpin/dsp"
 	"endpin/piece/diary"
+	"endpin/piece/diary/weeks"
+	"endpin/piece/finding"
 	"endpin/piece/practice"
 	"endpin/piece/report/progress"
 	"endpin/piece/trend"
@@ -45,7 +47,7 @@ func Mended(d *diary.Diary, s diary.Span) (all []progress.Mended, err error) {
 	return all, err
 }
 
-func fill(m *progress.Model, w *diary.Weeks, s diary.Span) error {
+func fill(m *progress.Model, w *weeks.Weeks, s diary.Span) error {
 	takes := w.Takes
 	m.From, m.To = takes[0].At, takes[len(takes)-1].At
 	if !s.From.IsZero() {
@@ -79,7 +81,7 @@ func fill(m *progress.Model, w *diary.Weeks, s diary.Span) error {
 	if err != nil {
 		return err
 	}
-	rhythm, slipped := slips(w)
+	rhythm, slipped := counted(w)
 	paces, kept, err := paces(w)
 	if err != nil {
 		return err
@@ -115,56 +117,55 @@ func ends(weeks []trend.WeekOf) (first, last float64, ok bool) {
 	return v[0], v[len(v)-1], true
 }
 
-// slips are late entrances and short notes by week: the share of the notes that could be; and
-// what that comes to, first week and last.
-func slips(w *diary.Weeks) (rows []progress.Rhythm, said []string) {
-	late, short := w.Slips()
-	for _, x := range []struct {
-		key    string
-		counts []trend.Count
-	}{{"job.diary.late", late}, {"job.diary.short", short}} {
-		weeks := trend.Share(x.counts)
-		if len(weeks) > 0 {
-			rows = append(rows, progress.Rhythm{What: words.Say(x.key + ".row"), Weeks: weeks})
+// counted are the kinds that weeks follow by how often they were told: the share of the notes that
+// could be; and what that comes to, first week and last.
+func counted(w *weeks.Weeks) (rows []progress.Rhythm, said []string) {
+	for _, x := range w.Alone(finding.ByCount) {
+		key := "job.diary." + string(x.Kind)
+		shares := trend.Share(x.Counts)
+		if len(shares) > 0 {
+			rows = append(rows, progress.Rhythm{What: words.Say(key + ".row"), Weeks: shares})
 		}
-		if first, last, ok := ends(weeks); ok {
-			said = append(said, words.Say(x.key, "first", words.Fixed(100*first, 1), "last", words.Fixed(100*last, 1)))
+		if first, last, ok := ends(shares); ok {
+			said = append(said, words.Say(key, "first", words.Fixed(100*first, 1), "last", words.Fixed(100*last, 1)))
 		}
 	}
 	return rows, said
 }
 
-// paces are passages that went at another pace, and how evenly stopped notes lay, by week; and
-// what that comes to, first week and last.
-func paces(w *diary.Weeks) (rows []progress.Rhythm, said []string, err error) {
+// paces are passages that went at another pace, and the kinds that weeks follow by their value, by
+// week; and what that comes to, first week and last.
+func paces(w *weeks.Weeks) (rows []progress.Rhythm, said []string, err error) {
 	passages, err := w.Passages()
 	if err != nil {
 		return nil, nil, err
 	}
 	for _, p := range passages {
-		weeks, of := trend.Middle(p.Pace), ""
+		pace, of := trend.Middle(p.Pace), ""
 		if p.From == p.To {
 			of = ".one"
 		}
-		rows = append(rows, progress.Rhythm{What: words.Say("job.diary.pace.row"+of, "from", p.From, "to", p.To, "piece", p.Piece), In: progress.ShareOfPace, Weeks: weeks})
-		if first, last, ok := ends(weeks); ok {
+		rows = append(rows, progress.Rhythm{What: words.Say("job.diary.pace.row"+of, "from", p.From, "to", p.To, "piece", p.Piece), In: progress.ShareOfPace, Weeks: pace})
+		if first, last, ok := ends(pace); ok {
 			said = append(said, words.Say("job.diary.pace"+of, "from", p.From, "to", p.To, "piece", p.Piece, "first", words.Whole(100*first), "last", words.Whole(100*last)))
 		}
 	}
-	weeks := trend.Middle(w.Evenness())
-	if !slices.ContainsFunc(weeks, func(w trend.WeekOf) bool { return w.Value != nil && *w.Value > 0 }) {
-		return rows, said, nil
-	}
-	rows = append(rows, progress.Rhythm{What: words.Say("job.diary.scatter.row"), In: progress.CentsScatter, Weeks: weeks})
-	if first, last, ok := ends(weeks); ok {
-		key := "job.diary.scatter"
-		switch {
-		case first == 0:
-			key += ".now"
-		case last == 0:
-			key += ".gone"
+	for _, x := range w.Alone(finding.ByValue) {
+		values := trend.Middle(x.Values)
+		if !slices.ContainsFunc(values, func(w trend.WeekOf) bool { return w.Value != nil && *w.Value > 0 }) {
+			continue
 		}
-		said = append(said, words.Say(key, "first", words.Whole(first), "last", words.Whole(last)))
+		key := "job.diary." + string(x.Kind)
+		rows = append(rows, progress.Rhythm{What: words.Say(key + ".row"), In: progress.CentsScatter, Weeks: values})
+		if first, last, ok := ends(values); ok {
+			switch {
+			case first == 0:
+				key += ".now"
+			case last == 0:
+				key += ".gone"
+			}
+			said = append(said, words.Say(key, "first", words.Whole(first), "last", words.Whole(last)))
+		}
 	}
 	return rows, said, nil
 }
@@ -173,7 +174,7 @@ func paces(w *diary.Weeks) (rows []progress.Rhythm, said []string, err error) {
 const worthTelling = 5
 
 // tunings tells how the reference and the open strings drifted.
-func tunings(w *diary.Weeks) (out []string, err error) {
+func tunings(w *weeks.Weeks) (out []string, err error) {
 	t, err := w.Tunings()
 	if err != nil {
 		return nil, err
@@ -196,7 +197,7 @@ func tunings(w *diary.Weeks) (out []string, err error) {
 }
 
 // cameBack tells what had gone and came back after days off.
-func cameBack(w *diary.Weeks) (out []string) {
+func cameBack(w *weeks.Weeks) (out []string) {
 	for _, b := range w.CameBack(daysOff) {
 		key := "job.diary.came-back"
 		if b.Perhaps {
@@ -209,7 +210,7 @@ func cameBack(w *diary.Weeks) (out []string) {
 
 // cleanTempos tells the tempo at which ranges of measures are clean, first week
 // and last: neighbours whose tempos are the same stand together.
-func cleanTempos(measures []diary.MeasurePasses) (out []string) {
+func cleanTempos(measures []weeks.MeasurePasses) (out []string) {
 	type run struct {
 		piece, from, to string
 		first, last     float64

@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"endpin/piece"
+	"endpin/piece/diary/packed"
 	"endpin/piece/finding"
 	"endpin/piece/words"
 )
@@ -22,7 +23,7 @@ func (d *Diary) Add(t Take) (Added, error) {
 	if _, err := Name(t.Player); err != nil {
 		return a, d.named(err)
 	}
-	packed, size, err := packNotes(t.Hearing.Notes)
+	notes, size, err := packed.Pack(t.Hearing.Notes)
 	if err != nil {
 		return a, d.named(err)
 	}
@@ -43,7 +44,7 @@ func (d *Diary) Add(t Take) (Added, error) {
 			return err
 		}
 		a.Player = name
-		w := &writing{tx: tx, take: &t, packed: packed, size: size}
+		w := &writing{tx: tx, take: &t, notes: notes, size: size}
 		return w.add(name, &a)
 	})
 	if wentAway {
@@ -67,10 +68,10 @@ func (d *Diary) Add(t Take) (Added, error) {
 
 // writing is a take being written.
 type writing struct {
-	tx     *sql.Tx
-	take   *Take
-	packed []byte
-	size   int
+	tx    *sql.Tx
+	take  *Take
+	notes []byte // packed
+	size  int
 
 	player, piece, copy int64
 	at                  int64 // ms
@@ -129,26 +130,21 @@ func (w *writing) id(query string, args ...any) (id int64, err error) {
 
 // known looks whether the player's diary has the take already.
 func (w *writing) known(name, content string, a *Added) error {
-	rows, err := w.tx.Query(`SELECT t.id, t.at_ms, t.zone_min FROM takes t JOIN players ON players.id = t.player JOIN pieces ON pieces.id = t.piece
-		WHERE players.name = ? AND t.content = ? AND pieces.content = ? ORDER BY t.at_ms`, name, w.take.Content, content)
-	if err != nil {
-		return err
-	}
-	defer rows.Close()
-	for rows.Next() {
+	return each(w.tx, `SELECT t.id, t.at_ms, t.zone_min FROM takes t JOIN players ON players.id = t.player JOIN pieces ON pieces.id = t.piece
+		WHERE players.name = ? AND t.content = ? AND pieces.content = ? ORDER BY t.at_ms`, []any{name, w.take.Content, content}, func(scan func(...any) error) error {
 		var id, ms int64
 		var zone int
-		if err := rows.Scan(&id, &ms, &zone); err != nil {
+		if err := scan(&id, &ms, &zone); err != nil || a.Already {
 			return err
 		}
 		at := moment(ms, zone)
-		if ms == w.at || !w.take.Dated {
-			a.Take, a.At, a.Already, a.Warnings = id, at, true, nil
-			return nil
+		if a.Already = ms == w.at || !w.take.Dated; a.Already {
+			a.Take, a.At, a.Warnings = id, at, nil
+		} else {
+			a.Warnings = []string{words.Say("diary.twice", "date", words.Day(at).WithHour())}
 		}
-		a.Warnings = []string{words.Say("diary.twice", "date", words.Day(at).WithHour())}
-	}
-	return rows.Err()
+		return nil
+	})
 }
 
 // copyID files the piece's file, once for each content.
@@ -160,28 +156,28 @@ func (w *writing) copyID() (int64, error) {
 	if err != sql.ErrNoRows {
 		return id, err
 	}
-	packed, err := deflate(c.Data)
+	file, err := packed.Deflate(c.Data)
 	if err != nil {
 		return 0, err
 	}
 	return w.id(`INSERT INTO copies (piece, content, name, part, file, size) VALUES (?,?,?,?,?,?) RETURNING id`,
-		w.piece, key, c.Name, c.Part, packed, len(c.Data))
+		w.piece, key, c.Name, c.Part, file, len(c.Data))
 }
 
 // refingered says where the fingering is another than in the player's last take
 // of the piece: there the shifts are others, and begin a new line.
 func (w *writing) refingered() (string, error) {
-	var packed []byte
+	var notes []byte
 	var size int
 	err := w.tx.QueryRow(`SELECT h.notes, h.notes_size FROM takes t JOIN hearings h ON h.take = t.id AND h.counted = 1
-		WHERE t.player = ? AND t.piece = ? ORDER BY t.at_ms DESC LIMIT 1`, w.player, w.piece).Scan(&packed, &size)
+		WHERE t.player = ? AND t.piece = ? ORDER BY t.at_ms DESC LIMIT 1`, w.player, w.piece).Scan(&notes, &size)
 	if err == sql.ErrNoRows {
 		return "", nil
 	}
 	if err != nil {
 		return "", err
 	}
-	before, err := unpackNotes(packed, size)
+	before, err := packed.Unpack(notes, size)
 	if err != nil {
 		return "", spoil(words.Fault("diary.spoiled.before", "err", err))
 	}
@@ -238,7 +234,7 @@ func (w *writing) hearing(take int64) error {
 		tempo_percent, tuning_cents, reference_a_hz, heard_a_hz, tempo_asked_qpm, tempo_heard_qpm, worth_fixing, remarks, notes, notes_size, note_count)
 		VALUES (?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?,?) RETURNING id`, take, h.Listening, counted, t.Now.UnixMilli(), string(asked), h.Level,
 		h.Intonation, l.Frame, l.Note, l.Onset, l.Held, l.Tempo, l.Tuning, h.ReferenceA, h.HeardA, h.TempoAsked, h.TempoHeard,
-		string(worth), string(remarks), w.packed, w.size, len(h.Notes))
+		string(worth), string(remarks), w.notes, w.size, len(h.Notes))
 	if err != nil {
 		return err
 	}
@@ -288,13 +284,13 @@ func indexes(p *piece.Piece) map[string]int {
 // Rehear files a later listening's judgement of a take whose sound was kept,
 // beside those before it.
 func (d *Diary) Rehear(k Kept, h *finding.Hearing, level finding.Level, now time.Time) error {
-	packed, size, err := packNotes(h.Notes)
+	notes, size, err := packed.Pack(h.Notes)
 	if err != nil {
 		return d.named(err)
 	}
 	return d.write(func(tx *sql.Tx) error {
 		t := Take{Piece: k.Piece, Now: now, Asked: k.Asked, Level: level, Hearing: h}
-		w := &writing{tx: tx, take: &t, packed: packed, size: size}
+		w := &writing{tx: tx, take: &t, notes: notes, size: size}
 		var there int
 		err := tx.QueryRow(`SELECT player, piece, at_ms, (SELECT count(*) FROM hearings WHERE take = takes.id AND listening = ?2) FROM takes WHERE id = ?1`,
 			k.Take, h.Listening).Scan(&w.player, &w.piece, &w.at, &there)

@@ -6,6 +6,7 @@ import (
 	"os"
 	"time"
 
+	"endpin/piece/diary/packed"
 	"endpin/piece/words"
 )
 
@@ -152,12 +153,12 @@ func checkCopies(db asker) error {
 	}
 	return each(db, `SELECT id, file, size FROM copies`, nil, func(scan func(...any) error) error {
 		var id int64
-		var packed []byte
+		var file []byte
 		var size int
-		if err := scan(&id, &packed, &size); err != nil {
+		if err := scan(&id, &file, &size); err != nil {
 			return err
 		}
-		if _, err := inflate(packed, size); err != nil {
+		if _, err := packed.Inflate(file, size); err != nil {
 			return spoil(words.Fault("diary.spoiled.piece-file", "piece", id, "err", err))
 		}
 		return nil
@@ -200,23 +201,20 @@ func eachHeard(db asker, tell func(take int64, landings int, wrong error) error)
 	}
 	return each(db, "SELECT take, notes, notes_size, note_count, coalesce(g.landings, ''), coalesce(g.measures, ''), coalesce(g.open_strings, '') FROM hearings LEFT JOIN digests g ON g.hearing = hearings.id", nil,
 		func(scan func(...any) error) error {
-			var packed []byte
-			var l, m, s string
+			var file, l, m, o []byte
 			var size, count int
-			if err := scan(&take, &packed, &size, &count, &l, &m, &s); err != nil {
+			if err := scan(&take, &file, &size, &count, &l, &m, &o); err != nil {
 				return err
 			}
-			notes, err := unpackNotes(packed, size)
+			notes, err := packed.Unpack(file, size)
 			if err == nil && len(notes) != count {
 				err = words.Fault("diary.spoiled.some", "held", len(notes), "promised", count)
 			}
 			if err != nil {
 				return tell(take, 0, spoil(words.Fault("diary.spoiled.notes", "take", take, "err", err)))
 			}
-			var c landingColumns
-			var measures measureColumns
-			var strings stringColumns
-			if err := errors.Join(c.read(l), measures.read(m), strings.read(s)); err != nil {
+			var c packed.Landings
+			if err := errors.Join(packed.Read(l, &c), packed.Read(m, &packed.Measures{}), packed.Read(o, &packed.Strings{})); err != nil {
 				return tell(take, 0, spoil(words.Fault("diary.spoiled.landings-and-measures", "take", take)))
 			}
 			for _, shift := range c.Shift {

@@ -19,6 +19,7 @@ import (
 	"endpin/dsp"
 	"endpin/piece"
 	"endpin/piece/diary"
+	"endpin/piece/diary/weeks"
 	"endpin/piece/finding"
 	"endpin/piece/notation"
 	"endpin/piece/trend"
@@ -84,8 +85,8 @@ func open(t testing.TB) *diary.Diary {
 	return d
 }
 
-// weeks is all that a player's diary holds.
-func weeks(t testing.TB, d *diary.Diary, player string) *diary.Weeks {
+// weeksOf is all that a player's diary holds.
+func weeksOf(t testing.TB, d *diary.Diary, player string) *weeks.Weeks {
 	t.Helper()
 	w, err := d.Weeks(diary.Span{Player: player})
 	require.NoError(t, err)
@@ -102,7 +103,7 @@ func add(t testing.TB, d *diary.Diary, take diary.Take) diary.Added {
 func TestALandingIsKeptWithItsTempoAndWhatCarriedIt(t *testing.T) {
 	d := open(t)
 	add(t, d, played(t, "Mina", monday, 28))
-	groups, older, err := weeks(t, d, "Mina").Landings()
+	groups, older, err := weeksOf(t, d, "Mina").Landings()
 	require.NoError(t, err)
 	assert.Zero(t, older)
 	require.Len(t, groups, 1)
@@ -155,7 +156,7 @@ func TestAPieceIsItsNotesAndRhythm(t *testing.T) {
 	renamed.Piece, renamed.Copy = pieceOf(t, "Lied vom Tor")
 	renamed.Copy.Name, renamed.Hearing.Piece = "other.abc", "Lied vom Tor"
 	add(t, d, renamed)
-	groups, _, err := weeks(t, d, "Mina").Landings()
+	groups, _, err := weeksOf(t, d, "Mina").Landings()
 	require.NoError(t, err)
 	require.Len(t, groups, 1)
 	assert.Len(t, groups[0].Landings, 2)
@@ -165,7 +166,7 @@ func TestAPieceIsItsNotesAndRhythm(t *testing.T) {
 	another := played(t, "Mina", monday.Add(48*time.Hour), 20)
 	another.Piece = longer
 	add(t, d, another)
-	groups, _, err = weeks(t, d, "Mina").Landings()
+	groups, _, err = weeksOf(t, d, "Mina").Landings()
 	require.NoError(t, err)
 	assert.Len(t, groups, 2, "another rhythm is another piece")
 }
@@ -181,7 +182,7 @@ func TestAnotherFingeringBeginsANewLineAndSaysSo(t *testing.T) {
 	a := add(t, d, refingered)
 	require.Len(t, a.Warnings, 1)
 	assert.Contains(t, a.Warnings[0], "Measure 2 is fingered otherwise")
-	groups, _, err := weeks(t, d, "Mina").Landings()
+	groups, _, err := weeksOf(t, d, "Mina").Landings()
 	require.NoError(t, err)
 	require.Len(t, groups, 2)
 	assert.Len(t, groups[0].Landings, 2)
@@ -211,7 +212,7 @@ func TestCapitalsMakeNoOtherPlayerAndTheFirstSpellingStays(t *testing.T) {
 	require.NoError(t, err)
 	require.Len(t, players, 1)
 	assert.Equal(t, "Ada", players[0].Name)
-	w := weeks(t, d, "aDA")
+	w := weeksOf(t, d, "aDA")
 	assert.Len(t, w.Takes, 2)
 	assert.Equal(t, "Ada", w.Player)
 	yes := true
@@ -267,7 +268,7 @@ func TestATakeWhoseDateCannotBeRightIsInNoWeek(t *testing.T) {
 	take := played(t, "Mina", monday.AddDate(4, 0, 0), -40)
 	take.Now = monday.AddDate(0, 0, 12)
 	require.NotEmpty(t, add(t, d, take).Warnings)
-	w := weeks(t, d, "Mina")
+	w := weeksOf(t, d, "Mina")
 	assert.Len(t, w.Takes, 12)
 	assert.Len(t, w.Misdated, 1)
 	groups, _, err := w.Landings()
@@ -335,7 +336,7 @@ func TestALaterListeningStandsBesideTheEarlier(t *testing.T) {
 	kept[0].Piece = take.Piece
 	require.NoError(t, d.Rehear(kept[0], &later, finding.Intermediate, monday.Add(99*time.Hour)))
 	require.NoError(t, d.Rehear(kept[0], &later, finding.Intermediate, monday.Add(99*time.Hour)), "twice is once")
-	groups, older, err := weeks(t, d, "Mina").Landings()
+	groups, older, err := weeksOf(t, d, "Mina").Landings()
 	require.NoError(t, err)
 	assert.Zero(t, older)
 	require.Len(t, groups[0].Landings, 1, "one of the two is counted")
@@ -347,7 +348,7 @@ func TestALaterListeningStandsBesideTheEarlier(t *testing.T) {
 	assert.Empty(t, kept)
 
 	add(t, d, played(t, "Mina", monday.Add(24*time.Hour), 30)) // heard by version 1, its sound not kept
-	groups, older, err = weeks(t, d, "Mina").Landings()
+	groups, older, err = weeksOf(t, d, "Mina").Landings()
 	require.NoError(t, err)
 	assert.Equal(t, 1, older, "what two versions heard is not compared")
 	assert.Len(t, groups[0].Landings, 1)
@@ -492,7 +493,7 @@ func TestOneTakeIsRemovedAndNoOther(t *testing.T) {
 	at, err := d.RemoveTake("Mina", first.Take)
 	require.NoError(t, err)
 	assert.True(t, at.Equal(monday))
-	assert.Len(t, weeks(t, d, "Mina").Takes, 1)
+	assert.Len(t, weeksOf(t, d, "Mina").Takes, 1)
 	for _, file := range []string{d.Path(), d.Path() + ".good"} {
 		data, err := os.ReadFile(file)
 		require.NoError(t, err)
@@ -506,7 +507,7 @@ func TestOneTakeIsRemovedAndNoOther(t *testing.T) {
 	files, err := os.ReadDir(d.Sounds())
 	require.NoError(t, err)
 	assert.Empty(t, files)
-	assert.Len(t, weeks(t, d, "Mina").Takes, 1)
+	assert.Len(t, weeksOf(t, d, "Mina").Takes, 1)
 }
 
 func TestSoundIsKeptUpToItsLimit(t *testing.T) {

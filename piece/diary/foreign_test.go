@@ -186,7 +186,7 @@ func TestAnExportWrittenAgainByAnotherProgramIsTheSameDiary(t *testing.T) {
 		_, err = d.Check()
 		require.NoError(t, err, what)
 		assert.Equal(t, dump(t, from), dump(t, d), what)
-		groups, _, err := weeks(t, d, "Mina").Landings()
+		groups, _, err := weeksOf(t, d, "Mina").Landings()
 		require.NoError(t, err)
 		assert.Len(t, groups, 1)
 	}

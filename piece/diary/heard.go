@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"time"
 
+	"endpin/piece/diary/packed"
 	"endpin/piece/finding"
 )
 
@@ -20,16 +21,10 @@ type Heard struct {
 // Heard reads the takes of a span, whole, in order of time; without a player those of all.
 // Takes whose date cannot be right are left out.
 func (d *Diary) Heard(s Span) ([]Heard, error) {
-	name, from, to := "", int64(0), int64(0)
-	var err error
-	if s.Player == "" {
-		s.Player = "-" // bounds wants one
-		_, from, to, err = d.bounds(s)
-	} else {
-		name, from, to, err = d.bounds(s)
-	}
+	from, to := s.when()
+	name, err := d.spelledOrAll(s.Player)
 	if err != nil {
-		return nil, d.named(err)
+		return nil, err
 	}
 	var all []Heard
 	var hearings []int64
@@ -43,14 +38,14 @@ func (d *Diary) Heard(s Span) ([]Heard, error) {
 		var ms, id int64
 		var zone, size int
 		var worth string
-		var packed []byte
+		var notes []byte
 		if err := scan(&x.Player, &x.Piece, &x.Content, &x.Recording, &ms, &zone, &h.Duration, &id, &h.Listening, &h.Level, &h.Intonation,
-			&h.ReferenceA, &h.HeardA, &h.TempoAsked, &h.TempoHeard, &worth, &packed, &size); err != nil {
+			&h.ReferenceA, &h.HeardA, &h.TempoAsked, &h.TempoHeard, &worth, &notes, &size); err != nil {
 			return err
 		}
 		x.At, h.Piece = moment(ms, zone), x.Piece
 		var err error
-		if h.Notes, err = unpackNotes(packed, size); err == nil {
+		if h.Notes, err = packed.Unpack(notes, size); err == nil {
 			err = json.Unmarshal([]byte(worth), &h.WorthFixing)
 		}
 		all, hearings = append(all, x), append(hearings, id)

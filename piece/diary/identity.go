@@ -1,8 +1,8 @@
 package diary
 
 import (
+	"cmp"
 	"crypto/sha256"
-	"database/sql"
 	"encoding/hex"
 	"fmt"
 	"io"
@@ -29,33 +29,23 @@ func Name(name string) (string, error) {
 	return player.Name(name)
 }
 
-// asks is a diary, or a change of it that is going on.
-type asks interface {
-	Query(query string, args ...any) (*sql.Rows, error)
-}
-
 // spelled is a player's name as it was first written into the diary, however it is
 // typed now; as it is typed where it is new.
-func spelled(in asks, typed string) (string, error) {
+func spelled(in asker, typed string) (string, error) {
 	name, err := Name(typed)
 	if err != nil {
 		return "", err
 	}
-	rows, err := in.Query(`SELECT name FROM players ORDER BY name <> ?1, id`, name) // itself first
-	if err != nil {
-		return "", err
-	}
-	defer rows.Close()
-	for rows.Next() {
+	is := ""
+	err = each(in, `SELECT name FROM players ORDER BY name <> ?1, id`, []any{name}, func(scan func(...any) error) error { // itself first
 		var known string
-		if err := rows.Scan(&known); err != nil {
-			return "", err
+		err := scan(&known)
+		if is == "" && player.Same(known, name) {
+			is = known
 		}
-		if player.Same(known, name) {
-			return known, nil
-		}
-	}
-	return name, rows.Err()
+		return err
+	})
+	return cmp.Or(is, name), err
 }
 
 // fileEnd is how the diary of one player ends in a folder of diaries.

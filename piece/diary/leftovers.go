@@ -43,20 +43,14 @@ func note(tx *sql.Tx, what string) error {
 
 // noted is what is to be taken away, and which run was to do it.
 func noted(db asker) (map[string]string, error) {
-	rows, err := db.Query(`SELECT name, value FROM settings WHERE name GLOB 'leaving *'`)
-	if err != nil {
-		return nil, err
-	}
-	defer rows.Close()
 	all := map[string]string{}
-	for rows.Next() {
+	err := each(db, `SELECT name, value FROM settings WHERE name GLOB 'leaving *'`, nil, func(scan func(...any) error) error {
 		var name, by string
-		if err := rows.Scan(&name, &by); err != nil {
-			return nil, err
-		}
+		err := scan(&name, &by)
 		all[name] = by
-	}
-	return all, rows.Err()
+		return err
+	})
+	return all, err
 }
 
 // beside are the files beside the diary that are being made, or were, and copies of

@@ -15,9 +15,13 @@ type Span struct {
 
 // bounds are the span's, as the tables have them.
 func (d *Diary) bounds(s Span) (name string, from, to int64, err error) {
-	if name, err = spelled(d.db, s.Player); err != nil {
-		return "", 0, 0, err
-	}
+	from, to = s.when()
+	name, err = spelled(d.db, s.Player)
+	return name, from, to, err
+}
+
+// when is from when to when the span goes, as the tables have it.
+func (s Span) when() (from, to int64) {
 	from, to = math.MinInt64, math.MaxInt64
 	if !s.From.IsZero() {
 		from = s.From.UnixMilli()
@@ -25,7 +29,7 @@ func (d *Diary) bounds(s Span) (name string, from, to int64, err error) {
 	if !s.To.IsZero() {
 		to = s.To.UnixMilli()
 	}
-	return name, from, to, nil
+	return from, to
 }
 
 // PlayerInfo is one player of the diary.
@@ -63,27 +67,33 @@ func (d *Diary) Spelled(player string) (string, error) {
 	return name, d.named(err)
 }
 
+// spelledOrAll is Spelled, or "" for everyone.
+func (d *Diary) spelledOrAll(player string) (string, error) {
+	if player == "" {
+		return "", nil
+	}
+	return d.Spelled(player)
+}
+
 // Has says whether the diary knows the player.
 func (d *Diary) Has(player string) (bool, error) {
-	name, err := spelled(d.db, player)
-	if err != nil {
-		return false, d.named(err)
-	}
-	var n int
-	err = d.db.QueryRow(`SELECT count(*) FROM players WHERE name = ?`, name).Scan(&n)
-	return n > 0, d.named(err)
+	return d.any(player, `SELECT count(*) FROM players WHERE name = ?`)
 }
 
 // HasPiece says whether the player has a take of a piece, by its title or its content.
 func (d *Diary) HasPiece(player, piece string) (bool, error) {
-	name, err := spelled(d.db, player)
-	if err != nil {
-		return false, d.named(err)
-	}
-	var n int
-	err = d.db.QueryRow(`SELECT count(*) FROM (SELECT player, piece FROM takes UNION SELECT player, piece FROM mended) t
+	return d.any(player, `SELECT count(*) FROM (SELECT player, piece FROM takes UNION SELECT player, piece FROM mended) t
 		JOIN players ON players.id = t.player JOIN pieces ON pieces.id = t.piece
-		WHERE players.name = ?1 AND (pieces.title = ?2 OR pieces.content = ?2)`, name, piece).Scan(&n)
+		WHERE players.name = ?1 AND (pieces.title = ?2 OR pieces.content = ?2)`, piece)
+}
+
+// any reports whether a query, which counts, finds any of a player's.
+func (d *Diary) any(player, query string, more ...any) (bool, error) {
+	name, err := spelled(d.db, player)
+	n := 0
+	if err == nil {
+		err = d.db.QueryRow(query, append([]any{name}, more...)...).Scan(&n)
+	}
 	return n > 0, d.named(err)
 }
 

@@ -65,7 +65,7 @@ func TestWhatADiarySaysStandsInTheCatalogue(t *testing.T) {
 	tell("not empty", err)
 	for what, text := range map[string]string{
 		"no export": "[]", "a later one": `{"version": 99}`, "an earlier one": `{"version": 1}`, "another table": `{"version": 2, "tables": {"cats": []}}`,
-		"no value": `{"version": 2, "tables": {"players": [{}]}}`, "no number": `{"version": 2, "tables": {"players": [{"id": "x"}]}}`,
+		"no value": `{"version": 2, "tables": {"players": [{}]}}`, "no number": `{"version": 2, "tables": {"players": [{"id": "x", "name": "", "keep_sound": 0}]}}`,
 	} {
 		require.NoError(t, os.WriteFile(in("bad.json"), []byte(text), 0o600))
 		_, err = open(t).Import(in("bad.json"))

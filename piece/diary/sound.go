@@ -12,6 +12,7 @@ import (
 	"strings"
 
 	"endpin/piece"
+	"endpin/piece/diary/packed"
 	"endpin/piece/words"
 )
 
@@ -132,31 +133,22 @@ func (d *Diary) KeepSound(player string, keep *bool, limit *int64) (kept bool, e
 	if err != nil {
 		return false, d.named(err)
 	}
-	if keep == nil && limit == nil {
-		err = d.db.QueryRow(`SELECT keep_sound FROM players WHERE name = ?`, name).Scan(&kept)
-		if err == sql.ErrNoRows {
-			err = nil
-		}
-		return kept, d.named(err)
+	if keep != nil || limit != nil {
+		err = d.write(func(tx *sql.Tx) (err error) {
+			if keep != nil {
+				_, err = tx.Exec(`INSERT INTO players (name, keep_sound) VALUES (?1, ?2) ON CONFLICT (name) DO UPDATE SET keep_sound = ?2`, name, *keep)
+			}
+			if err == nil && limit != nil {
+				_, err = tx.Exec(`INSERT INTO settings VALUES ('sound_limit', ?1) ON CONFLICT (name) DO UPDATE SET value = ?1`, strconv.FormatInt(*limit, 10))
+			}
+			return err
+		})
 	}
-	err = d.write(func(tx *sql.Tx) error {
-		if keep != nil {
-			if _, err := tx.Exec(`INSERT INTO players (name, keep_sound) VALUES (?1, ?2) ON CONFLICT (name) DO UPDATE SET keep_sound = ?2`, name, *keep); err != nil {
-				return err
-			}
-		}
-		if limit != nil {
-			if _, err := tx.Exec(`INSERT INTO settings VALUES ('sound_limit', ?1) ON CONFLICT (name) DO UPDATE SET value = ?1`, strconv.FormatInt(*limit, 10)); err != nil {
-				return err
-			}
-		}
-		err := tx.QueryRow(`SELECT keep_sound FROM players WHERE name = ?`, name).Scan(&kept)
-		if err == sql.ErrNoRows {
-			err = nil
-		}
-		return err
-	})
-	return kept, err
+	if err != nil {
+		return false, err
+	}
+	err = d.db.QueryRow(`SELECT coalesce(max(keep_sound), 0) FROM players WHERE name = ?`, name).Scan(&kept)
+	return kept, d.named(err)
 }
 
 // SoundLimit is how many bytes of sound the diary may keep, and how many it keeps.
@@ -187,25 +179,20 @@ func (d *Diary) makeRoom(just string) (gone []string, err error) {
 		if err != nil {
 			return err
 		}
-		rows, err := tx.Query(`SELECT content, sound, max(sound_bytes) FROM takes WHERE sound <> '' GROUP BY content ORDER BY content = ?, max(at_ms)`, just)
-		if err != nil {
-			return err
-		}
 		type file struct {
-			content, ends string
-			bytes         int64
+			content string
+			bytes   int64
 		}
 		var files []file
 		var all int64
-		for rows.Next() {
-			var f file
-			if err := rows.Scan(&f.content, &f.ends, &f.bytes); err != nil {
-				rows.Close()
+		err = each(tx, `SELECT content, max(sound_bytes) FROM takes WHERE sound <> '' GROUP BY content ORDER BY content = ?, max(at_ms)`, []any{just},
+			func(scan func(...any) error) error {
+				var f file
+				err := scan(&f.content, &f.bytes)
+				files, all = append(files, f), all+f.bytes
 				return err
-			}
-			files, all = append(files, f), all+f.bytes
-		}
-		if err := rows.Err(); err != nil {
+			})
+		if err != nil {
 			return err
 		}
 		for len(files) > 0 && all > limit {
@@ -240,15 +227,12 @@ type Kept struct {
 // KeptBefore lists the takes with sound that no listening of this version or a
 // later one has judged; player "" is every one.
 func (d *Diary) KeptBefore(listening int, player string) ([]Kept, error) {
-	name := ""
-	if player != "" {
-		var err error
-		if name, err = spelled(d.db, player); err != nil {
-			return nil, d.named(err)
-		}
+	name, err := d.spelledOrAll(player)
+	if err != nil {
+		return nil, err
 	}
 	var all []Kept
-	err := d.each(`SELECT t.id, players.name, t.content, t.sound, h.asked
+	err = d.each(`SELECT t.id, players.name, t.content, t.sound, h.asked
 		FROM takes t JOIN players ON players.id = t.player JOIN hearings h ON h.take = t.id AND h.counted = 1
 		WHERE t.sound <> '' AND h.listening < ?1 AND (?2 = '' OR players.name = ?2) ORDER BY t.at_ms`, []any{listening, name}, func(scan func(...any) error) error {
 		var k Kept
@@ -269,11 +253,11 @@ func (d *Diary) KeptBefore(listening int, player string) ([]Kept, error) {
 
 // CopyOf gives the file that the piece of a take was read from.
 func (d *Diary) CopyOf(take int64) (c Copy, err error) {
-	var packed []byte
+	var file []byte
 	var size int
-	err = d.db.QueryRow(`SELECT c.name, c.part, c.file, c.size FROM takes t JOIN copies c ON c.id = t.copy WHERE t.id = ?`, take).Scan(&c.Name, &c.Part, &packed, &size)
+	err = d.db.QueryRow(`SELECT c.name, c.part, c.file, c.size FROM takes t JOIN copies c ON c.id = t.copy WHERE t.id = ?`, take).Scan(&c.Name, &c.Part, &file, &size)
 	if err == nil {
-		if c.Data, err = inflate(packed, size); err != nil {
+		if c.Data, err = packed.Inflate(file, size); err != nil {
 			err = spoil(words.Fault("diary.spoiled.piece", "take", take, "err", err))
 		}
 	}

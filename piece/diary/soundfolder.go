@@ -104,25 +104,18 @@ func (s *soundFolder) remove(name string) error {
 
 // wanted are the names of the sounds that takes were heard in, each with one of them.
 func wanted(db asker) (map[string]int64, error) {
-	rows, err := db.Query(`SELECT id, content, sound FROM takes WHERE sound <> ''`)
-	if err != nil {
-		return nil, err
-	}
-	defer rows.Close()
 	all := map[string]int64{}
-	for rows.Next() {
+	err := each(db, `SELECT id, content, sound FROM takes WHERE sound <> ''`, nil, func(scan func(...any) error) error {
 		var id int64
 		var content, ends string
-		if err := rows.Scan(&id, &content, &ends); err != nil {
-			return nil, err
+		if err := scan(&id, &content, &ends); err != nil {
+			return err
 		}
 		name, err := soundName(content, ends)
-		if err != nil {
-			return nil, err
-		}
 		all[name] = id
-	}
-	return all, rows.Err()
+		return err
+	})
+	return all, err
 }
 
 // orphans are the sounds that no take needs.

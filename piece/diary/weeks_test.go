@@ -7,7 +7,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"endpin/dsp"
-	"endpin/piece/diary"
+	"endpin/piece/diary/weeks"
 	"endpin/piece/finding"
 )
 
@@ -19,7 +19,7 @@ func TestAMeasureIsCleanWhereAllWasHeardAndNothingTold(t *testing.T) {
 	clean.Hearing.Notes[7] = clean.Hearing.Notes[6]
 	clean.Hearing.Notes[7].Beat = 4
 	add(t, d, clean)
-	measures, err := weeks(t, d, "Mina").Measures()
+	measures, err := weeksOf(t, d, "Mina").Measures()
 	require.NoError(t, err)
 	require.Len(t, measures, 4)
 	for i, m := range measures {
@@ -41,16 +41,16 @@ func TestWhatCameBackAfterDaysOffIsTold(t *testing.T) {
 	for day, there := range []bool{true, true, false, false, false} {
 		told(day, there)
 	}
-	back := weeks(t, d, "Mina").CameBack(3)
+	back := weeksOf(t, d, "Mina").CameBack(3)
 	assert.Empty(t, back, "no days off yet")
 	told(8, true) // three days off: days 5, 6 and 7
-	back = weeks(t, d, "Mina").CameBack(3)
+	back = weeksOf(t, d, "Mina").CameBack(3)
 	assert.Empty(t, back, "once is not enough")
 	told(9, true)
-	back = weeks(t, d, "Mina").CameBack(3)
+	back = weeksOf(t, d, "Mina").CameBack(3)
 	require.Len(t, back, 1)
-	assert.Equal(t, diary.Return{Piece: "Gate Song", Measure: "2", Kind: finding.SharpAfterShift, DaysOff: 3, Back: back[0].Back}, back[0])
-	back = weeks(t, d, "Mina").CameBack(4)
+	assert.Equal(t, weeks.Return{Piece: "Gate Song", Measure: "2", Kind: finding.SharpAfterShift, DaysOff: 3, Back: back[0].Back}, back[0])
+	back = weeksOf(t, d, "Mina").CameBack(4)
 	assert.Empty(t, back)
 }
 
@@ -60,13 +60,15 @@ func TestTuningsAndSlipsAreReadTakeByTake(t *testing.T) {
 	take.Hearing.Findings = append(take.Hearing.Findings, finding.Finding{Measure: "3", ToMeasure: "3", Kind: finding.Late, Trust: "sure"})
 	take.Hearing.HeardA = 436.5
 	add(t, d, take)
-	tunings, err := weeks(t, d, "Mina").Tunings()
+	tunings, err := weeksOf(t, d, "Mina").Tunings()
 	require.NoError(t, err)
 	require.Len(t, tunings.A, 1)
 	assert.Equal(t, 436.5, tunings.A[0].Value)
 	require.Len(t, tunings.Strings[4], 1)
 	assert.Equal(t, *take.Hearing.Notes[0].Cents, tunings.Strings[4][0].Value)
-	late, short := weeks(t, d, "Mina").Slips()
+	counted := weeksOf(t, d, "Mina").Alone(finding.ByCount)
+	require.Equal(t, []finding.Kind{finding.Late, finding.HeldShort}, []finding.Kind{counted[0].Kind, counted[1].Kind})
+	late, short := counted[0].Counts, counted[1].Counts
 	assert.Equal(t, []int{1, 13, 0}, []int{late[0].Told, late[0].Chance, short[0].Told})
 }
 
@@ -84,7 +86,7 @@ func TestThePaceOfAPassageAndEvennessAreFollowedTakeByTake(t *testing.T) {
 	told(1, slower("1", "2", 0.8, dsp.Fair))
 	told(2, slower("3", "3", 0.9, dsp.NotSure))
 	told(3)
-	w := weeks(t, d, "Mina")
+	w := weeksOf(t, d, "Mina")
 	passages, err := w.Passages()
 	require.NoError(t, err)
 	require.Len(t, passages, 1, "measures that overlap are one passage")
@@ -94,7 +96,7 @@ func TestThePaceOfAPassageAndEvennessAreFollowedTakeByTake(t *testing.T) {
 	for _, r := range p.Pace {
 		pace = append(pace, r.Value)
 	}
-	for _, r := range w.Evenness() {
+	for _, r := range w.Alone(finding.ByValue)[0].Values {
 		scatter = append(scatter, r.Value)
 	}
 	assert.Equal(t, []float64{0.7, 0.8, 1, 1}, pace, "what is not sure is not told")

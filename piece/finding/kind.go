@@ -125,34 +125,46 @@ type Row struct {
 	// Evades: whoever does it goes round what is hard there. A round of mending in which it is
 	// told is no clean one, wherever in the round it was.
 	Evades bool
+
+	Weeks Following
 }
+
+// Following is how a player's weeks follow a kind by itself, beside shifts, measures and passages.
+type Following int
+
+// The ways of following.
+const (
+	NotAlone Following = iota
+	ByCount            // how often it was told, of the notes
+	ByValue            // how large it was
+)
 
 // rows is the table, in the order in which kinds are listed.
 var rows = []Row{
-	{SharpAfterShift, HandFrame, Cents, Up, 4, false, false},
-	{FlatAfterShift, HandFrame, Cents, Down, 4, false, false},
-	{Sharp, OneNote, Cents, Up, 1.5, false, false},
-	{Flat, OneNote, Cents, Down, 1.5, false, false},
-	{NarrowHand, Hand, Cents, NarrowGap, 4, false, false},
-	{WideHand, Hand, Cents, WideGap, 4, false, false},
-	{Late, OneNote, Milliseconds, Right, 2, true, false},
-	{Early, OneNote, Milliseconds, Left, 2, true, false},
-	{HeldShort, OneNote, WrittenLengths, ShortBar, 2.5, true, false},
-	{HeldLong, OneNote, WrittenLengths, LongBar, 1.5, true, false},
-	{WrongRhythm, Measures, BeatsOff, Strokes, 5, true, false},
-	{WrongNote, OneNote, Semitones, Diamond, 3, true, false},
-	{Missing, OneNote, NoUnit, Ring, 2.5, true, false},
-	{Extra, OneNote, NoUnit, Plus, 1.5, true, false},
-	{Restarted, WentBack, NoUnit, Back, 1, false, true},
-	{LeftOut, Measures, NoUnit, Ring, 3, true, true},
-	{Tempo, WholeTake, QuartersAMinute, Metronome, 1, false, false},
-	{SlowerPassage, Measures, PaceShare, Metronome, 5, false, true},
-	{FasterPassage, Measures, PaceShare, Metronome, 4, false, false},
-	{Paused, OneNote, Seconds, TwoBars, 4, true, true},
-	{Stopped, Here, NoUnit, EndBar, 0, false, true},
-	{Uneven, WholeTake, Cents, Scattered, 4, false, false},
-	{Tuning, WholeTake, Cents, TuningFork, 4.5, false, false},
-	{NotSure, WholeTake, NoUnit, Unsure, 0, false, false},
+	{SharpAfterShift, HandFrame, Cents, Up, 4, false, false, NotAlone},
+	{FlatAfterShift, HandFrame, Cents, Down, 4, false, false, NotAlone},
+	{Sharp, OneNote, Cents, Up, 1.5, false, false, NotAlone},
+	{Flat, OneNote, Cents, Down, 1.5, false, false, NotAlone},
+	{NarrowHand, Hand, Cents, NarrowGap, 4, false, false, NotAlone},
+	{WideHand, Hand, Cents, WideGap, 4, false, false, NotAlone},
+	{Late, OneNote, Milliseconds, Right, 2, true, false, ByCount},
+	{Early, OneNote, Milliseconds, Left, 2, true, false, NotAlone},
+	{HeldShort, OneNote, WrittenLengths, ShortBar, 2.5, true, false, ByCount},
+	{HeldLong, OneNote, WrittenLengths, LongBar, 1.5, true, false, NotAlone},
+	{WrongRhythm, Measures, BeatsOff, Strokes, 5, true, false, NotAlone},
+	{WrongNote, OneNote, Semitones, Diamond, 3, true, false, NotAlone},
+	{Missing, OneNote, NoUnit, Ring, 2.5, true, false, NotAlone},
+	{Extra, OneNote, NoUnit, Plus, 1.5, true, false, NotAlone},
+	{Restarted, WentBack, NoUnit, Back, 1, false, true, NotAlone},
+	{LeftOut, Measures, NoUnit, Ring, 3, true, true, NotAlone},
+	{Tempo, WholeTake, QuartersAMinute, Metronome, 1, false, false, NotAlone},
+	{SlowerPassage, Measures, PaceShare, Metronome, 5, false, true, NotAlone},
+	{FasterPassage, Measures, PaceShare, Metronome, 4, false, false, NotAlone},
+	{Paused, OneNote, Seconds, TwoBars, 4, true, true, NotAlone},
+	{Stopped, Here, NoUnit, EndBar, 0, false, true, NotAlone},
+	{Uneven, WholeTake, Cents, Scattered, 4, false, false, ByValue},
+	{Tuning, WholeTake, Cents, TuningFork, 4.5, false, false, NotAlone},
+	{NotSure, WholeTake, NoUnit, Unsure, 0, false, false, NotAlone},
 }
 
 var rowOf = func() map[Kind]*Row {
@@ -170,6 +182,16 @@ func Kinds() []Kind {
 		all[i] = rows[i].Kind
 	}
 	return all
+}
+
+// Followed are the kinds that weeks follow so, in the order in which they are listed.
+func Followed(how Following) (kinds []Kind) {
+	for i := range rows {
+		if rows[i].Weeks == how {
+			kinds = append(kinds, rows[i].Kind)
+		}
+	}
+	return kinds
 }
 
 // Row gives what a kind is. One that is not in the table, as a later version may have

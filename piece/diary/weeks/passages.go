@@ -1,4 +1,4 @@
-package diary
+package weeks
 
 import (
 	"cmp"
@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"endpin/dsp"
+	"endpin/piece/diary/packed"
 	"endpin/piece/finding"
 	"endpin/piece/trend"
 	"endpin/piece/words"
@@ -35,12 +36,12 @@ func (w *Weeks) Passages() ([]Passage, error) {
 	printed := map[int64]map[string]int{}
 	titles := map[int64]string{}
 	var all []stretch
-	var c measureColumns
+	var c packed.Measures
 	for i := range w.Takes {
-		if err := c.read(w.taken[i].measures); err != nil {
-			return nil, w.diary.named(spoil(words.Fault("diary.spoiled.measures", "take", w.Takes[i].ID)))
+		if err := packed.Read(w.Takes[i].Measures, &c); err != nil {
+			return nil, w.Spoiled(words.Fault("diary.spoiled.measures", "take", w.Takes[i].ID))
 		}
-		piece := w.taken[i].piece
+		piece := w.Takes[i].Of
 		if printed[piece] == nil {
 			printed[piece], titles[piece] = map[string]int{}, w.Takes[i].Piece
 		}
@@ -49,14 +50,14 @@ func (w *Weeks) Passages() ([]Passage, error) {
 			printed[piece][c.Measure[k]] = number
 			took[i][number] = c.Heard[k] > 0
 		}
-		eachFinding(w.taken[i].findings, func(f toldOf) {
-			if f.trust == dsp.NotSure || f.kind.Row().Unit != finding.PaceShare {
+		packed.EachTold(w.Takes[i].Told, func(f packed.Told) {
+			if f.Trust == dsp.NotSure || f.Kind.Row().Unit != finding.PaceShare {
 				return
 			}
-			from, known := printed[piece][f.measure]
-			to, too := printed[piece][f.to]
+			from, known := printed[piece][f.Measure]
+			to, too := printed[piece][f.To]
 			if known && too {
-				told[i] = append(told[i], stretch{piece, from, max(from, to), f.kind, f.value})
+				told[i] = append(told[i], stretch{piece, from, max(from, to), f.Kind, f.Value})
 			}
 		})
 		all = append(all, told[i]...)
@@ -73,7 +74,7 @@ func (w *Weeks) Passages() ([]Passage, error) {
 			}
 		}
 		for i := range w.Takes {
-			if w.taken[i].piece != s.piece {
+			if w.Takes[i].Of != s.piece {
 				continue
 			}
 			share, heard := 1.0, false
@@ -115,20 +116,34 @@ func joined(all []stretch) (out []stretch) {
 	return out
 }
 
-// Evenness gives how far stopped notes lay scattered all over, take by take, cents; 0 where that
-// was not told.
-func (w *Weeks) Evenness() (cents []trend.Reading) {
-	for i, t := range w.Takes {
-		if t.Notes == 0 {
-			continue
-		}
-		by := 0.0
-		eachFinding(w.taken[i].findings, func(f toldOf) {
-			if f.kind == finding.Uneven && f.trust != dsp.NotSure {
-				by = f.value
+// Alone is how a kind of finding that weeks follow by itself went, take by take.
+type Alone struct {
+	Kind   finding.Kind
+	Counts []trend.Count   // how often it was told, of how many notes
+	Values []trend.Reading // how large it was; 0 where it was not told, or not surely
+}
+
+// Alone gives the kinds that are followed so.
+func (w *Weeks) Alone(how finding.Following) (all []Alone) {
+	for _, kind := range finding.Followed(how) {
+		a := Alone{Kind: kind}
+		for i := range w.Takes {
+			t := &w.Takes[i]
+			if t.Notes == 0 {
+				continue
 			}
-		})
-		cents = append(cents, trend.Reading{When: t.At, Value: by})
+			count, value := trend.Count{When: t.At, Chance: t.Notes}, trend.Reading{When: t.At}
+			packed.EachTold(t.Told, func(f packed.Told) {
+				if f.Kind != kind {
+					return
+				}
+				if count.Told++; f.Trust != dsp.NotSure {
+					value.Value = f.Value
+				}
+			})
+			a.Counts, a.Values = append(a.Counts, count), append(a.Values, value)
+		}
+		all = append(all, a)
 	}
-	return cents
+	return all
 }

@@ -1,4 +1,4 @@
-package diary
+package exported
 
 import (
 	"database/sql"
@@ -9,6 +9,7 @@ import (
 	"strconv"
 	"strings"
 
+	"endpin/piece/diary/packed"
 	"endpin/piece/outside"
 )
 
@@ -22,8 +23,8 @@ type column struct {
 }
 
 // columnsOf lists the columns of a table.
-func columnsOf(db asker, table string) ([]column, error) {
-	rows, err := db.Query(`SELECT name, type FROM pragma_table_info(?) ORDER BY cid`, table)
+func columnsOf(tx *sql.Tx, table string) ([]column, error) {
+	rows, err := tx.Query(`SELECT name, type FROM pragma_table_info(?) ORDER BY cid`, table)
 	if err != nil {
 		return nil, err
 	}
@@ -41,12 +42,12 @@ func columnsOf(db asker, table string) ([]column, error) {
 
 // eachRow hands over every row of a table that is not left out, in the order of its key, as SQLite's
 // own values.
-func eachRow(of leftOut, db asker, table string, cols []column, take func(row []any) error) error {
+func eachRow(of LeftOut, tx *sql.Tx, table string, cols []column, take func(row []any) error) error {
 	where := ""
 	if out := of[table]; out != "" {
 		where = " WHERE NOT " + out
 	}
-	rows, err := db.Query(`SELECT ` + list(cols) + ` FROM ` + table + where + ` ORDER BY 1, 2, 3, 4`[:order(len(cols))])
+	rows, err := tx.Query(`SELECT ` + list(cols) + ` FROM ` + table + where + ` ORDER BY 1, 2, 3, 4`[:order(len(cols))])
 	if err != nil {
 		return err
 	}
@@ -86,10 +87,10 @@ type pack struct {
 }
 
 var packs = []pack{
-	{"hearings", "notes", "id", true, reflect.TypeFor[columns]()},
-	{"digests", "landings", "hearing", false, reflect.TypeFor[landingColumns]()},
-	{"digests", "measures", "hearing", false, reflect.TypeFor[measureColumns]()},
-	{"digests", "open_strings", "hearing", false, reflect.TypeFor[stringColumns]()},
+	{"hearings", "notes", "id", true, reflect.TypeFor[packed.Notes]()},
+	{"digests", "landings", "hearing", false, reflect.TypeFor[packed.Landings]()},
+	{"digests", "measures", "hearing", false, reflect.TypeFor[packed.Measures]()},
+	{"digests", "open_strings", "hearing", false, reflect.TypeFor[packed.Strings]()},
 }
 
 // packOf finds the pack that a column is, nil for none.
@@ -114,8 +115,8 @@ func (p *pack) text(v any, size int64) (json.RawMessage, error) {
 		text, _ := v.(string)
 		return json.RawMessage(text), nil
 	}
-	packed, _ := v.([]byte)
-	return inflate(packed, int(size))
+	deflated, _ := v.([]byte)
+	return packed.Inflate(deflated, int(size))
 }
 
 // value makes the column's value of the JSON, as this program writes it whoever wrote
@@ -129,7 +130,7 @@ func (p *pack) value(text []byte) (value any, size int, err error) {
 	if err != nil || !p.deflated {
 		return string(own), len(own), err
 	}
-	value, err = deflate(own)
+	value, err = packed.Deflate(own)
 	return value, len(own), err
 }
 
@@ -183,9 +184,4 @@ func valueOf(c column, text string) (any, error) {
 		return strconv.ParseInt(text, 10, 64)
 	}
 	return strconv.ParseFloat(text, 64)
-}
-
-// inserting prepares to put rows into a table.
-func inserting(tx *sql.Tx, table string, cols []column) (*sql.Stmt, error) {
-	return tx.Prepare(`INSERT INTO ` + table + ` (` + list(cols) + `) VALUES (?` + strings.Repeat(",?", len(cols)-1) + `)`)
 }
