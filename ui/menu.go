@@ -88,13 +88,16 @@ func newMenu(w *Window) *menu {
 	for _, of := range w.deeds() {
 		var items []*fyne.MenuItem
 		for _, x := range of.all {
-			name := x.name
-			if x.key != "" && x.control == "" {
-				name = words.Say("window.menu.item", "what", name, "key", x.key)
+			name, key := x.name, x.key
+			if x.control != "" {
+				key = words.Say("window.keys.control", "key", string(x.control))
+			}
+			if key != "" {
+				name = words.Say("window.menu.item", "what", name, "key", key)
 			}
 			item := fyne.NewMenuItem(name, x.do)
 			if x.control != "" {
-				item.Shortcut = &desktop.CustomShortcut{KeyName: x.control, Modifier: fyne.KeyModifierControl}
+				item.Shortcut = control(x.control)
 				item.IsQuit = x.control == fyne.KeyQ // or the toolkit adds one of its own
 			}
 			items = append(items, item)
@@ -103,6 +106,15 @@ func newMenu(w *Window) *menu {
 		m.bar.Items = append(m.bar.Items, fyne.NewMenu(of.name, items...))
 	}
 	return m
+}
+
+// control is a key with Control. The toolkit knows it by its name, and does not write it
+// behind the item in the colour of a shadow, which nobody can read.
+type control fyne.KeyName
+
+// ShortcutName implements fyne.Shortcut.
+func (c control) ShortcutName() string {
+	return (&desktop.CustomShortcut{KeyName: fyne.KeyName(c), Modifier: fyne.KeyModifierControl}).ShortcutName()
 }
 
 // refresh ticks what is so now.

@@ -9,6 +9,7 @@ import (
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/canvas"
 	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/driver/desktop"
 	"fyne.io/fyne/v2/test"
 	"fyne.io/fyne/v2/widget"
 	"github.com/stretchr/testify/assert"
@@ -171,8 +172,10 @@ func TestTheMenuHoldsAllThatTheWindowDoes(t *testing.T) {
 	assert.False(t, items["Play along   1"].Checked)
 	items["Settings"].Action()
 	assert.Equal(t, 4, w.tabs.at)
-	for _, name := range []string{"Open a recording …", "Quit"} {
-		assert.NotNil(t, items[name].Shortcut, name)
+	for name, key := range map[string]fyne.KeyName{"Open a recording …   Ctrl+R": fyne.KeyR, "Quit   Ctrl+Q": fyne.KeyQ} { // written as all are, and no second time
+		require.Contains(t, items, name)
+		assert.Equal(t, (&desktop.CustomShortcut{KeyName: key, Modifier: fyne.KeyModifierControl}).ShortcutName(), items[name].Shortcut.ShortcutName())
+		assert.NotImplements(t, (*fyne.KeyboardShortcut)(nil), items[name].Shortcut)
 	}
 }
 

@@ -50,8 +50,9 @@ func (v *View) SetHeard(h Heard) {
 // A bracket about a head, staff spaces.
 const (
 	cursorWidth = 2.6
-	cursorOver  = 3.0 // the staff
-	cursorHigh  = 9.2
+	cursorOver  = 3.0 // the staff,
+	cursorHead  = 2.6 // and the highest head of the measure: a finger stands between
+	cursorUnder = 2.2 // the staff
 )
 
 // place puts the cursor where the beat is: a bracket over and under the note that is to
@@ -66,8 +67,14 @@ func (s *sheet) place() {
 		return
 	}
 	sys := v.page.Systems[i]
-	at := fyne.NewPos(v.units(margin+v.across(sys, b, s.share)-cursorWidth/2), v.units(sys.StaffTop-cursorOver))
-	size := fyne.NewSize(v.units(cursorWidth), v.units(cursorHigh))
+	over := cursorOver
+	for _, a := range sys.Notes {
+		if a.Measure == b.Measure {
+			over = max(over, sys.StaffTop-a.Y+cursorHead)
+		}
+	}
+	at := fyne.NewPos(v.units(margin+v.across(sys, b, s.share)-cursorWidth/2), v.units(sys.StaffTop-over))
+	size := fyne.NewSize(v.units(cursorWidth), v.units(over+4+cursorUnder))
 	if s.cursor.Size() != size {
 		s.cursor.Image = v.bracket(size)
 		s.cursor.Resize(size)
