@@ -61,6 +61,31 @@ type Place struct {
 // the last, and is marked in each.
 func (f *Finding) Marked() bool { return f.Kind.Row().Marked() && len(f.Places) == 0 }
 
+// Drawn are the measures under which a page marks a finding, by their indices: the one that it
+// begins in with those that it goes through, and apart from them its other places. at gives the
+// index of a measure by its number, -1 for none. What is of the whole take stands under none.
+func (f *Finding) Drawn(at func(number string) int) (along, places []int) {
+	first, last := at(f.Measure), at(f.ToMeasure)
+	if first < 0 || f.Kind.Row().About == WholeTake {
+		return nil, nil
+	}
+	along = []int{first}
+	if f.Marked() {
+		for k := first + 1; k <= last; k++ {
+			along = append(along, k)
+		}
+		if last >= 0 && last < first {
+			along = append(along, last) // over a repeat's sign
+		}
+	}
+	for _, p := range f.Places { // told once, and marked at each
+		if k := at(p.Measure); k >= 0 && !slices.Contains(along, k) && !slices.Contains(places, k) {
+			places = append(places, k)
+		}
+	}
+	return along, places
+}
+
 // Hedge is how a finding is put.
 type Hedge string
 

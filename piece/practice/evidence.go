@@ -80,8 +80,11 @@ func heardIn(o *outline.Outline, hearings []*finding.Hearing) []evidence {
 		found := make([]float64, len(all))
 		for i := range h.Findings {
 			f := &h.Findings[i]
-			for _, at := range drawnOver(f, index) {
-				all[at].marked = true
+			along, places := f.Drawn(func(number string) int {
+				return slices.IndexFunc(o.Measures, func(m outline.Measure) bool { return m.Number == number })
+			})
+			for _, at := range slices.Concat(along, places) { // nothing else may be said of them beside the mark
+				all[first[at]].marked = true
 			}
 			if f.Kind.Row().About == finding.WholeTake || f.Trust == dsp.NotSure || h.Throughout(f) {
 				continue
@@ -110,23 +113,6 @@ func heardIn(o *outline.Outline, hearings []*finding.Hearing) []evidence {
 		}
 	}
 	return all
-}
-
-// drawnOver are the measures in which the page marks a finding: nothing else may be said of
-// them beside it.
-func drawnOver(f *finding.Finding, index map[string]int) (at []int) {
-	first, ok := index[f.Measure]
-	if f.Kind.Row().About == finding.WholeTake || !ok {
-		return nil
-	}
-	last, ok := index[f.ToMeasure]
-	if !ok || !f.Marked() {
-		last = first
-	}
-	for i := first; i <= max(first, last); i++ {
-		at = append(at, i)
-	}
-	return at
 }
 
 // measuresOf are the measures that a finding is worked in: all that were played so, those

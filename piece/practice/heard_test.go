@@ -72,7 +72,13 @@ func TestPlanAndPageAgreeWhereAHandLayOffAlongSeveralMeasures(t *testing.T) {
 	require.Contains(t, plain, "Shortened")
 	along := finding.Finding{Measure: out.Measures[hardest-1].Number, ToMeasure: out.Measures[hardest].Number, Kind: finding.SharpAfterShift, Value: 31, Trust: dsp.Sure, First: 0, Last: 9}
 	require.True(t, along.Marked())
-	for _, takes := range [][]*finding.Hearing{{takeOf(out, along)}, {takeOf(out, along), takeOf(out)}} {
+	other := out.Measures[hardest-1].Number
+	if hardest < 2 {
+		other = out.Measures[len(out.Measures)-1].Number
+	}
+	places := finding.Finding{Measure: other, ToMeasure: other, Kind: finding.Late, Value: 0.2, Trust: dsp.NotSure,
+		Places: []finding.Place{{Measure: other}, {Measure: out.Measures[hardest].Number}}}
+	for _, takes := range [][]*finding.Hearing{{takeOf(out, along)}, {takeOf(out, along), takeOf(out)}, {takeOf(out, places)}, {takeOf(out, places), takeOf(out)}} {
 		for _, c := range For(out, Options{Minutes: 30, Hearings: takes}).Changed {
 			if strings.Contains(c, "nothing stood out") {
 				assert.NotRegexp(t, `\b`+out.Measures[hardest].Number+`\b`, c)

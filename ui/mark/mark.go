@@ -29,31 +29,10 @@ func ByMeasure(all []finding.Finding, measures []piece.Measure, aside func(i int
 	marks := map[int][]Mark{}
 	for i := range all {
 		f := &all[i]
-		first, last := at(f.Measure), at(f.ToMeasure)
-		on := []int{first}
-		switch {
-		case f.Kind.Row().About == finding.WholeTake:
-			continue
-		case f.Marked():
-			for k := first + 1; k <= last; k++ {
-				on = append(on, k)
-			}
-			if last >= 0 && last < first {
-				on = append(on, last) // over a repeat's sign
-			}
-		}
-		if first < 0 {
-			continue
-		}
-		ends := len(on)
-		for _, p := range f.Places { // told once, and marked at each
-			if k := at(p.Measure); k >= 0 && !slices.Contains(on, k) {
-				on = append(on, k)
-			}
-		}
-		for n, measure := range on {
+		along, places := f.Drawn(at)
+		for n, measure := range slices.Concat(along, places) {
 			m := Of(f, measure)
-			m.Aside, m.GoesOn = aside != nil && aside(i), n > 0 && n < ends
+			m.Aside, m.GoesOn = aside != nil && aside(i), n > 0 && n < len(along)
 			marks[measure] = append(marks[measure], m)
 		}
 	}
