@@ -197,6 +197,22 @@ func TestAsBeforeIsSaidOnlyOfWhatWasWithinTheToleranceAtFirst(t *testing.T) {
 	assert.Equal(t, []string{"3 shifts land within the tolerance, as before."}, progress.PageOf(model(groups[1:])).Story)
 }
 
+// From 1 cent sharp to 11 over a month is certain, and within what the level lets pass.
+func TestWhatMovesWithinTheToleranceIsNotWhatTheDiaryBeginsWith(t *testing.T) {
+	for tolerance, says := range map[float64]string{18: "within the tolerance", 6: "Needs work"} {
+		g := trend.Group{Shift: trend.Shift{Piece: "Harbour Steps", Measure: "1", Beat: 1, String: 1, From: "1", To: "3"}}
+		for d := range 30 {
+			for k, off := range []float64{-1, 0, 1} {
+				g.Landings = append(g.Landings, trend.Landing{When: firstDay.AddDate(0, 0, d), Take: fmt.Sprint(3*d + k), Cents: 1 + float64(d)/3 + off, Tolerance: tolerance, SettleMS: 180, Trust: dsp.Sure})
+			}
+		}
+		l := trend.Shifts([]trend.Group{g}, trend.Options{})[0]
+		require.Equal(t, trend.Opening, l.Verdict)
+		story := progress.PageOf(progress.Model{Player: "Ida", From: firstDay, To: firstDay.AddDate(0, 0, 30), Shifts: []progress.Shift{{Line: l, Landings: g.Landings}}}).Story
+		assert.Contains(t, story[0], says, "%v", tolerance)
+	}
+}
+
 func TestAKindSaysWithinWhatAndWhereItIsNotAlike(t *testing.T) {
 	var groups []trend.Group
 	for measure, cents := range map[string]float64{"5": 31, "13": 1} {

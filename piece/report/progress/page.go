@@ -150,14 +150,16 @@ var verdictShapes = map[trend.Verdict]string{trend.Closing: "closing", trend.Hol
 // diaryGroups are the parts of the page, in order: what needs work first.
 var diaryGroups = []string{"report.diary.needs-work", "report.diary.nearer", "report.diary.holding"}
 
-// groupOf says where a shift is shown, -1 for nowhere.
+// groupOf says where a shift is shown, -1 for nowhere. What moves within the tolerance of the
+// level stands with what holds: only what lies beyond it, or did, is for the first lines.
 func groupOf(t *trend.Trend) int {
+	beyond := math.Abs(t.Last) > t.Tolerance
 	switch {
 	case t.Verdict == trend.TooFew:
 		return -1
-	case t.Verdict == trend.Closing:
+	case t.Verdict == trend.Closing && (beyond || math.Abs(t.First) > t.Tolerance):
 		return 1
-	case t.Verdict == trend.Opening || t.Verdict == trend.Scattered || math.Abs(t.Last) > t.Tolerance:
+	case t.Verdict == trend.Scattered || beyond:
 		return 0
 	}
 	return 2
