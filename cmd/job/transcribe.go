@@ -40,7 +40,7 @@ func Transcribe(ctx context.Context, path string, in fingerboard.Instrument, ask
 		return nil, why
 	}
 	asked.Staff = writing.StaffOf(in)
-	written, err := transcription.Of(transcription.Heard(heard.Notes), asked)
+	written, err := transcription.Of(transcription.Heard(heard), asked)
 	if err != nil {
 		return nil, OfFile(path, err)
 	}

@@ -32,16 +32,37 @@ func (w *way) doubts(sounds []Sound) (all []Doubt) {
 // otherwise is the chance that the sounds from one to another stand elsewhere in their
 // measure, by the price of the next best way from the sound before them to the two after.
 func (w *way) otherwise(sounds []Sound, from, to int, places []piece.Ticks) float64 {
-	end := min(to+2, len(sounds))
+	end := min(to+2, len(w.at))
 	if from == 0 || end <= to {
 		from++ // what comes in does not move, nor does what goes out
 	}
 	if from >= to {
 		return 0
 	}
+	free, last := len(sounds), len(sounds)
+	if to < end {
+		free, last = w.sound[to], w.sound[end-1]+1
+	}
 	now := []*hypothesis{w.hyps[from-1]}
-	for i := from; i < end; i++ {
-		now = w.everyWay(now, sounds[i].Onset, places, i >= to, w.at[i])
+	for i, k := w.sound[from], from; i < last; i++ {
+		is := k < end && i == w.sound[k] // a note, as it is written
+		switch {
+		case i < free:
+			next := w.everyWay(now, sounds, i, places)
+			if sounds[i].Soft {
+				next = append(next, now...)
+			}
+			now = next
+		case is:
+			now = w.there(now, sounds, i, w.at[k])
+		}
+		if is {
+			k++
+		}
+		if len(now) > tries {
+			slices.SortFunc(now, byCost)
+			now = now[:tries]
+		}
 	}
 	best, other := math.Inf(1), math.Inf(1)
 	for _, h := range now {
@@ -57,34 +78,29 @@ func (w *way) otherwise(sounds []Sound, from, to int, places []piece.Ticks) floa
 	return 1 / (1 + math.Exp(min(other-best, 50)))
 }
 
-// everyWay goes on to every place, or to the one where the sound stands, and keeps every
-// way there that is cheap enough.
-func (w *way) everyWay(now []*hypothesis, onset float64, places []piece.Ticks, fixed bool, place piece.Ticks) (next []*hypothesis) {
+// everyWay goes on to every place that a sound may have.
+func (w *way) everyWay(now []*hypothesis, sounds []Sound, i int, places []piece.Ticks) (next []*hypothesis) {
 	for _, h := range now {
-		if fixed {
-			if place > h.at {
-				next = append(next, h.to(place, onset, w.metre, w.beat))
-			}
-			continue
-		}
-		gap := (onset - h.when) / h.period
-		h.each(gap*0.5, gap*1.6, w.metre, places, func(at piece.Ticks) { next = append(next, h.to(at, onset, w.metre, w.beat)) })
+		gap := (sounds[i].Onset - h.when) / h.period
+		h.each(gap*0.5, gap*1.6, w.metre, places, func(at piece.Ticks) { next = append(next, h.to(at, sounds[i], i, w.metre, w.beat)) })
 	}
-	slices.SortFunc(next, func(a, b *hypothesis) int {
-		switch {
-		case a.cost < b.cost:
-			return -1
-		case a.cost > b.cost:
-			return 1
-		}
-		return int(a.at - b.at)
-	})
-	return next[:min(tries, len(next))]
+	return next
 }
 
+// there goes on to the place where a sound stands.
+func (w *way) there(now []*hypothesis, sounds []Sound, i int, place piece.Ticks) (next []*hypothesis) {
+	for _, h := range now {
+		if place > h.at {
+			next = append(next, h.to(place, sounds[i], i, w.metre, w.beat))
+		}
+	}
+	return next
+}
+
+// sameWay tells whether a way has the notes that are written, where they are.
 func (w *way) sameWay(h *hypothesis, from, end int) bool {
 	for i := end - 1; i >= from; i, h = i-1, h.from {
-		if h.at != w.at[i] {
+		if h.at != w.at[i] || h.sound != w.sound[i] {
 			return false
 		}
 	}

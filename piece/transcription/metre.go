@@ -36,11 +36,11 @@ const (
 	alongThat  = 0.2  // the same division, where the beat has it already
 	tied       = 1.6  // a note longer than one sign can say
 	overBar    = 1.4  // it is held across the bar line
-	overBeat   = 0.8  // it begins off the beat and is held across the next one
+	overBeat   = 0.8  // it begins off the beat and is held across the next one, or off its parts and across one
 	silent     = 0.35 // each beat that a note is held beyond its first
 	weakLong   = 0.7  // it is longer than a beat and begins on a weak one
-	upbeat     = 1.6  // the first note stands on another beat than the first
-	upbeatPart = 2.6  // … or inside one
+	upbeat     = 1.6  // each beat of a pickup, or what there is of one
+	upbeatPart = 1.0  // it begins inside a beat
 )
 
 // division is how a place divides its beat.
@@ -55,11 +55,19 @@ const (
 	none
 )
 
+// part is what a beat divides into: two halves, or three thirds of a compound one.
+func (m metre) part() piece.Ticks {
+	if m.compound {
+		return m.beat / 3
+	}
+	return m.beat / 2
+}
+
 // dividing tells how a place, ticks from the beginning of a measure, divides its beat.
 func (m metre) dividing(at piece.Ticks) division {
-	in, half, quarter, third := at%m.beat, m.beat/2, m.beat/4, m.beat/3
+	in, half, quarter, third := at%m.beat, m.part(), m.part()/2, m.beat/3
 	if m.compound {
-		half, quarter, third = m.beat/3, m.beat/6, 0
+		third = 0
 	}
 	switch {
 	case in == 0:
@@ -116,6 +124,9 @@ func (m metre) held(from, to piece.Ticks) (price float64) {
 	if from%m.beat != 0 && to > (from/m.beat+1)*m.beat {
 		price += overBeat
 	}
+	if d := m.dividing(from % m.bar); (d == small || d == fine) && to > (from/m.part()+1)*m.part() {
+		price += overBeat
+	}
 	if to-from > m.beat {
 		price += silent * (float64(to-from)/float64(m.beat) - 1)
 		if !m.strong(from % m.bar) {
@@ -145,13 +156,14 @@ func printable(length piece.Ticks, inTriplet bool) bool {
 
 // entering is what it costs to begin the page at a place.
 func (m metre) entering(at piece.Ticks) float64 {
-	switch {
-	case at%m.bar == 0:
+	if at%m.bar == 0 {
 		return 0
-	case at%m.beat == 0:
-		return upbeat
 	}
-	return upbeatPart
+	price := upbeat * math.Ceil(float64(m.bar-at)/float64(m.beat))
+	if at%m.beat != 0 {
+		price += upbeatPart
+	}
+	return price
 }
 
 // nearest is the place nearest to so many quarter notes after the beginning.

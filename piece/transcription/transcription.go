@@ -5,7 +5,6 @@ import (
 	"math"
 	"slices"
 
-	"endpin/dsp"
 	"endpin/dsp/robust"
 	"endpin/piece"
 	"endpin/piece/words"
@@ -17,21 +16,9 @@ type Sound struct {
 	Onset, Offset float64 // s
 	Pitch         float64 // MIDI number with a fraction, as it sounds
 	Bound         bool    // no stroke began it: it follows the note before on one bow
-	Plucked       bool    // dies away by itself, so that its end says little
 	Weak          bool    // the listening is not sure of its pitch
-}
-
-// boundFresh is how much new sound, dB a band, a note at most brings in that no stroke
-// began.
-const boundFresh = 1.5
-
-// Heard takes the notes that were heard in a recording as what was played.
-func Heard(notes []dsp.Note) (sounds []Sound) {
-	for _, n := range notes {
-		sounds = append(sounds, Sound{Onset: n.Onset, Offset: n.Offset, Pitch: n.Pitch, Plucked: n.Plucked, Weak: n.Trust == dsp.NotSure,
-			Bound: n.Kind == dsp.PitchChange && n.Fresh < boundFresh})
-	}
-	return sounds
+	Soft          bool    // a sign of a stroke inside of a note, which counts where the metre has one there
+	Since         float64 // s since that note began
 }
 
 // Asked is what is known beforehand. The zero value knows nothing.
@@ -64,11 +51,13 @@ type TooFew struct{ error }
 
 // Of writes down sounds in order of their onsets, one voice. Its only error is TooFew.
 func Of(sounds []Sound, asked Asked) (*Written, error) {
-	if len(sounds) < fewest {
-		return nil, TooFew{words.Many("transcription.few", len(sounds), "least", fewest).Fault()}
+	if n := len(sounds) - soft(sounds); n < fewest {
+		return nil, TooFew{words.Many("transcription.few", n, "least", fewest).Fault()}
 	}
-	pitches, off, scattered := pitchesOf(sounds)
 	way := rhythmOf(sounds, asked)
+	doubts := way.doubts(sounds)
+	sounds = way.played(sounds)
+	pitches, off, scattered := pitchesOf(sounds)
 	line := make([]writing.Note, len(sounds))
 	for i, s := range sounds {
 		line[i] = writing.Note{Start: way.at[i], MIDI: pitches[i], SlurFrom: s.Bound && i > 0}
@@ -80,7 +69,7 @@ func Of(sounds []Sound, asked Asked) (*Written, error) {
 	}
 	Spell(line, key, asked.Staff)
 	p := writing.Page(line, writing.Frame{Time: way.metre.Time, Key: key, Staff: asked.Staff, QPM: cmp.Or(asked.QPM, math.Round(way.qpm()))})
-	doubts := append(way.doubts(sounds), pitchDoubts(sounds, off)...)
+	doubts = append(doubts, pitchDoubts(sounds, off)...)
 	return &Written{Piece: p, Doubts: placed(p, line, doubts), Time: way.metre.Time, Key: key, QPM: way.qpm(), Scattered: scattered}, nil
 }
 

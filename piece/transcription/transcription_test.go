@@ -5,11 +5,13 @@ import (
 	"math/rand"
 	"os"
 	"path/filepath"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"endpin/dsp"
 	"endpin/piece"
 	"endpin/piece/midi"
 	"endpin/piece/notation"
@@ -176,6 +178,80 @@ func TestChromaticNotesAreSpelledByTheirSurroundings(t *testing.T) {
 			}
 		}
 		assert.Equal(t, c.steps, spelled)
+	}
+}
+
+// evenly are sounds on one pitch, each so many quarter notes after the one before, at ♩ = 96.
+func evenly(quarters ...float64) (sounds []transcription.Sound) {
+	now := 1.0
+	for _, q := range quarters {
+		sounds = append(sounds, transcription.Sound{Onset: now, Offset: now + 0.93*q*60/96, Pitch: 43})
+		now += q * 60 / 96
+	}
+	return sounds
+}
+
+func written(t *testing.T, sounds []transcription.Sound) *transcription.Written {
+	w, err := transcription.Of(sounds, transcription.Asked{QPM: 96, Time: &piece.Time{Beats: 4, Unit: 4}, Staff: bass})
+	require.NoError(t, err)
+	return w
+}
+
+// soften makes of a note a mere sign of one, inside of the note before.
+func soften(sounds []transcription.Sound, i int) {
+	s, before := &sounds[i], &sounds[i-1]
+	s.Soft, s.Since, before.Offset = true, s.Onset-before.Onset, s.Offset
+}
+
+func TestASoftStrokeIsANoteWhereTheMetreHasOne(t *testing.T) {
+	tune := []float64{1, 1, 0.5, 0.5, 1, 1, 1, 2}
+	want := onsets(written(t, evenly(tune...)).Piece)
+	for i := 1; i < len(tune); i++ {
+		sounds := evenly(tune...)
+		soften(sounds, i)
+		assert.Equal(t, want, onsets(written(t, sounds).Piece), "note %d", i)
+	}
+}
+
+func TestTheUnrestOfAnAttackIsNoNote(t *testing.T) {
+	want := onsets(written(t, evenly(1, 1, 1, 1, 1, 1, 2)).Piece)
+	sounds := evenly(1, 1, 1, 1, 1, 1, 2)
+	for i := len(sounds) - 1; i >= 0; i-- {
+		sign := sounds[i]
+		sign.Soft, sign.Since, sign.Onset = true, 0.13, sign.Onset+0.13
+		sounds = slices.Insert(sounds, i+1, sign)
+	}
+	assert.Equal(t, want, onsets(written(t, sounds).Piece))
+}
+
+// Halves that begin on the second beat of four have a pickup of one beat, or of three: the
+// shorter is the commoner (common practice, no source).
+func TestAPickupIsTheShorterOfTwo(t *testing.T) {
+	p := written(t, evenly(1, 2, 2, 2, 2, 2, 2)).Piece
+	require.True(t, p.Measures[0].Implicit)
+	assert.Equal(t, piece.Quarter, p.Measures[0].Length)
+}
+
+func TestThreeNotesOfABeatAreATripletBeforeTheyAreASyncopation(t *testing.T) {
+	sounds := evenly(1, 0.3, 0.4, 0.3, 1, 1, 1, 1, 2)
+	assert.Equal(t, piece.Quarter/3, written(t, sounds).Piece.Measures[0].Notes[1].Length)
+}
+
+// A plucked note is followed until its pitch is lost; written is how long it rings.
+func TestAPluckedNoteLastsUntilItIsDamped(t *testing.T) {
+	for _, c := range []struct {
+		damped float64 // s
+		why    string
+	}{{3, "it died away under the next note"}, {2.2, "it was damped"}} {
+		h := &dsp.Heard{Notes: []dsp.Note{{Onset: 1, Offset: 1.8, Pitch: 43, Plucked: true}, {Onset: 3, Offset: 3.5, Pitch: 43, Plucked: true}}}
+		for at := 0.0; at < 4; at += 0.005 {
+			level := -80.0
+			if at >= 1 && at < c.damped {
+				level = -16 - 20*(at-1) // dB a second
+			}
+			h.Frames = append(h.Frames, dsp.Frame{Time: at, Level: level})
+		}
+		assert.InDelta(t, c.damped, transcription.Heard(h)[0].Offset, 0.1, c.why)
 	}
 }
 

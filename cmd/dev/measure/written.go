@@ -93,7 +93,7 @@ func (l playedIn) measure(o options) error {
 		for _, n := range heard.Notes {
 			ask[i].EstNotes = append(ask[i].EstNotes, [3]float64{n.Onset, max(n.Offset, n.Onset+0.01), dsp.Hz(n.Pitch)})
 		}
-		written[i], err = transcription.Of(transcription.Heard(heard.Notes), l.told(tunes[i], out.Plan.TempoQPM))
+		written[i], err = transcription.Of(transcription.Heard(heard), l.told(tunes[i], out.Plan.TempoQPM))
 		return err
 	})
 	if err != nil {

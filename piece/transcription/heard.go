@@ -1,0 +1,61 @@
+package transcription
+
+import (
+	"math"
+	"sort"
+
+	"endpin/dsp"
+)
+
+const (
+	// boundFresh is how much new sound, dB a band, a note at most brings in that no stroke
+	// began.
+	boundFresh = 1.5
+
+	// damped is how fast the level falls, dB a second, where a plucked string is stopped: it
+	// dies away at some 30 at first and ever more slowly, and a room of half a second falls by
+	// 120 (by definition of its reverberation time). Looked at on the rig's plucked takes.
+	damped   = 50
+	dampedIn = 0.1 // s within which it does
+)
+
+// Heard takes what was heard in a recording as what was played: the notes, to where they end,
+// and inside of them the signs of strokes too faint to be notes by themselves.
+func Heard(h *dsp.Heard) (sounds []Sound) {
+	faint := h.Faint
+	for i, n := range h.Notes {
+		end, next := n.Offset, math.Inf(1)
+		if i+1 < len(h.Notes) {
+			next = h.Notes[i+1].Onset
+		}
+		if n.Plucked {
+			end = ringsTo(h.Frames, n.Offset, next)
+		}
+		s := Sound{Onset: n.Onset, Offset: end, Pitch: n.Pitch, Weak: n.Trust == dsp.NotSure,
+			Bound: n.Kind == dsp.PitchChange && n.Fresh < boundFresh}
+		sounds = append(sounds, s)
+		for len(faint) > 0 && faint[0].Time <= n.Onset {
+			faint = faint[1:]
+		}
+		for ; len(faint) > 0 && faint[0].Time < min(n.Offset, next); faint = faint[1:] {
+			s.Onset, s.Since, s.Bound, s.Soft = faint[0].Time, faint[0].Time-n.Onset, false, true
+			sounds = append(sounds, s)
+		}
+	}
+	return sounds
+}
+
+// ringsTo is where a plucked note ends that the pitch was followed to from: it may ring on,
+// too soft for its pitch to be told, until it is damped or the next one begins.
+func ringsTo(frames []dsp.Frame, from, next float64) float64 {
+	at := func(t float64) int { return sort.Search(len(frames), func(i int) bool { return frames[i].Time >= t }) }
+	last := from
+	for i := at(from); i < len(frames) && frames[i].Time < next; i++ {
+		before := at(frames[i].Time - dampedIn)
+		if frames[before].Level-frames[i].Level > damped*dampedIn {
+			return max(from, frames[before].Time)
+		}
+		last = frames[i].Time
+	}
+	return last
+}
