@@ -178,6 +178,14 @@ func (m metre) nearest(quarters float64) (best piece.Ticks) {
 	return best
 }
 
+// beside is how far a place of the measure lies from so many quarter notes after the first
+// of one, quarter notes, whichever measure it is in.
+func (m metre) beside(at piece.Ticks, quarters float64) float64 {
+	bar := m.bar.Quarters()
+	off := math.Mod(quarters-at.Quarters(), bar)
+	return off - bar*math.Round(off/bar)
+}
+
 // places are the places of a measure that a note may begin at, in order.
 func (m metre) places() (all []piece.Ticks) {
 	for at := piece.Ticks(0); at < m.bar; at += piece.Quarter / 24 {

@@ -114,6 +114,9 @@ const (
 	near    = 0.03 // of a tempo asked for, as a share
 	reach   = 4.5  // deviations within which a place is tried
 	likely  = 16   // whole measures that one note may be held
+
+	withClick = 0.06 // s about the click that a player comes in, one standard deviation: the devices' delay is in it
+	ownWay    = 4    // nats: one in fifty comes in elsewhere, and counts the measures as it pleases (both common practice, no source)
 )
 
 func follow(sounds []Sound, m metre, b beat, asked Asked) *way {
@@ -175,7 +178,12 @@ func begin(onset float64, m metre, b beat, asked Asked) (all []*hypothesis) {
 		for _, at := range m.places() {
 			if d := m.dividing(at); d == whole || d == parts {
 				first := h
-				first.at, first.cost = at, price+m.entering(at)
+				in := m.entering(at)
+				if asked.Click != nil {
+					off := m.beside(at, (onset-*asked.Click)/period) * period
+					in = min(sq(off/withClick)/2, ownWay+in)
+				}
+				first.at, first.cost = at, price+in
 				all = append(all, &first)
 			}
 		}

@@ -27,6 +27,7 @@ type Asked struct {
 	Key    *piece.Key  // nil: one is proposed
 	QPM    float64     // quarter notes a minute; 0: found
 	Origin *float64    // s: when the first measure begins; nil where it is not known
+	Click  *float64    // s: when a click at QPM beat the first of a measure; nil where there is none, or only by ear
 	Staff  writing.Staff
 }
 

@@ -232,6 +232,23 @@ func TestAPickupIsTheShorterOfTwo(t *testing.T) {
 	assert.Equal(t, piece.Quarter, p.Measures[0].Length)
 }
 
+// With the click of the desk the first of the measure is known; who comes in beside it, or
+// counts the measures in another way, is still followed.
+func TestAClickTellsWhereTheMeasuresBegin(t *testing.T) {
+	beat := 60. / 96
+	for pickup, first := range map[float64]float64{1: 1 + beat, 2: 1 + 2*beat, 3: 1 - beat, 0: 1} {
+		click := first + 0.04 - 16*beat
+		w, err := transcription.Of(evenly(1, 1, 1, 1, 1, 1, 1, 1, 1), transcription.Asked{QPM: 96, Time: &piece.Time{Beats: 4, Unit: 4}, Click: &click, Staff: bass})
+		require.NoError(t, err)
+		m := w.Piece.Measures[0]
+		assert.Equal(t, pickup, float64(m.Length%(4*piece.Quarter))/float64(piece.Quarter))
+	}
+	click := 1 - 2*beat
+	w, err := transcription.Of(evenly(1, 1, 2, 4, 1, 1, 2, 4, 4, 1, 1, 2, 4, 4), transcription.Asked{QPM: 96, Time: &piece.Time{Beats: 4, Unit: 4}, Click: &click, Staff: bass})
+	require.NoError(t, err)
+	assert.False(t, w.Piece.Measures[0].Implicit, "the tune says plainly that its measures begin elsewhere")
+}
+
 func TestThreeNotesOfABeatAreATripletBeforeTheyAreASyncopation(t *testing.T) {
 	sounds := evenly(1, 0.3, 0.4, 0.3, 1, 1, 1, 1, 2)
 	assert.Equal(t, piece.Quarter/3, written(t, sounds).Piece.Measures[0].Notes[1].Length)

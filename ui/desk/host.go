@@ -57,6 +57,9 @@ func (h host) Chosen() room.Devices {
 	s := &h.desk.Settings
 	return room.Devices{Microphone: s.Microphone, Loudspeaker: s.Loudspeaker, Latency: s.Latency}
 }
+func (h host) Latency(m *sound.Microphone, l *sound.Loudspeaker) sound.Latency {
+	return h.Chosen().Between(m, l)
+}
 func (h host) KeepLatency(pair string, seconds float64) {
 	h.desk.Change(func(s *remembered.Settings) { s.Latency[pair] = seconds })
 }

@@ -30,6 +30,11 @@ func (d Devices) delay(microphone, loudspeaker string) delay {
 	return delay{}
 }
 
+// Between is what is known of two devices that run.
+func (d Devices) Between(m *sound.Microphone, l *sound.Loudspeaker) sound.Latency {
+	return d.delay(m.Name, l.Name).Latency
+}
+
 // Measuring reports whether the delay is being measured.
 func (m *Room) Measuring() bool { return m.measuring != nil }
 

@@ -39,16 +39,28 @@ func (w *Writing) Paced() float64 {
 }
 
 // clicking sounds the click on the loudspeaker chosen, which is closed when it is not wanted
-// any more.
-func (w *Writing) clicking() (*sound.Loudspeaker, error) {
+// any more, and tells at which position it beats the first of a measure.
+func (w *Writing) clicking() (*sound.Loudspeaker, int64, error) {
 	from := w.host.Player()
 	if from.Card == nil {
-		return nil, words.Fault("desk.play.no-loudspeaker")
+		return nil, 0, words.Fault("desk.play.no-loudspeaker")
 	}
 	speaker, err := from.Loudspeaker()
 	if err != nil {
-		return nil, err
+		return nil, 0, err
 	}
-	speaker.Start(clicks(speaker.Rate(), w.Page.Here().Time, w.Paced()), speaker.Next())
-	return speaker, nil
+	return speaker, speaker.Start(clicks(speaker.Rate(), w.Page.Here().Time, w.Paced()), speaker.Next()).At, nil
+}
+
+// clicked is when, in what is recorded, the click beat the first of a measure, s; nil where the
+// devices tell no time, or there is no click.
+func (t *taping) clicked() *float64 {
+	if t.speaker == nil {
+		return nil
+	}
+	at, ok := t.mic.Heard(t.speaker, t.click, t.latency)
+	if !ok {
+		return nil
+	}
+	return &at
 }

@@ -95,6 +95,8 @@ func (w *Writing) CancelHearing() { w.hearing.Stop() }
 type taping struct {
 	mic     *sound.Microphone
 	speaker *sound.Loudspeaker // that the click sounds on; nil for none
+	click   int64              // the position on it of the click's first beat
+	latency sound.Latency      // of both, as it was measured
 	path    string
 	asked   transcription.Asked
 }
@@ -143,13 +145,13 @@ func (w *Writing) PlayIn() {
 	}
 	t := &taping{mic: mic, path: path, asked: w.asked()}
 	if w.Click {
-		if t.speaker, err = w.clicking(); err != nil {
+		if t.speaker, t.click, err = w.clicking(); err != nil {
 			_ = rec.Close()
 			_ = os.Remove(path) // nothing was played
 			fail(err)
 			return
 		}
-		t.asked = w.clicked()
+		t.asked, t.latency = w.clicked(), w.host.Latency(mic, t.speaker)
 	}
 	w.tape, w.Records = t, 0
 	w.host.Say(instead)
@@ -182,6 +184,7 @@ func (w *Writing) record(t *taping, rec *tape.Recorder) {
 			break
 		}
 	}
+	t.asked.Click = t.clicked()
 	t.close()
 	if err := rec.Close(); err != nil && trouble == nil {
 		trouble = err

@@ -33,7 +33,8 @@ type Host interface {
 	Now() time.Time
 	Player() playback.Player
 	Microphone() (m *sound.Microphone, instead string, err error)
-	OpenWritten(path, instrument string) // lays the piece in a file on the desk
+	Latency(m *sound.Microphone, l *sound.Loudspeaker) sound.Latency // as it was measured, if it was
+	OpenWritten(path, instrument string)                             // lays the piece in a file on the desk
 }
 
 // Means is what reaches into files; the folder empty, or the function nil, for none.

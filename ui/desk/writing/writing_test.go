@@ -40,7 +40,8 @@ func (h *host) Player() playback.Player { return playback.Player{Card: h.card} }
 func (h *host) Microphone() (*sound.Microphone, string, error) {
 	return nil, "", errors.New("no microphone")
 }
-func (h *host) OpenWritten(path, _ string) { h.opened = append(h.opened, path) }
+func (h *host) Latency(*sound.Microphone, *sound.Loudspeaker) sound.Latency { return sound.Latency{} }
+func (h *host) OpenWritten(path, _ string)                                  { h.opened = append(h.opened, path) }
 
 func (h *host) pump(t *testing.T, until func() bool) {
 	t.Helper()
