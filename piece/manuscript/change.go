@@ -362,7 +362,10 @@ func (m *Manuscript) Delete() {
 		} else if m.At.Note < 0 && m.At.Measure > 0 {
 			m.At = piece.At{Measure: from.Measure - 1, Note: len(m.Bars[from.Measure-1].Notes) - 1}
 		}
-		if m.Some = m.Some && m.note(m.next(m.At)) != nil; m.Some { // what came after stands there now
+		if m.note(m.next(m.At)) == nil {
+			m.takeUp()
+			m.Some = false
+		} else if m.Some { // what came after stands there now
 			m.At = m.next(m.At)
 		}
 		m.From = m.At

@@ -519,3 +519,13 @@ func valuesOf(m *manuscript.Manuscript) (all []string) {
 	}
 	return all
 }
+
+func TestWhereAllIsDeletedOneWritesOnWithTheLengthInHandBefore(t *testing.T) {
+	m := page()
+	typed(t, m, "cd8ef4")
+	m.All()
+	assert.Equal(t, "eighth", m.Hand.Value, "that of the note chosen last")
+	m.Delete()
+	typed(t, m, "c")
+	assert.Equal(t, "quarter", m.Bars[0].Notes[0].Value)
+}

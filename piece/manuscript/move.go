@@ -29,13 +29,18 @@ func (m *Manuscript) end() {
 
 // End writes on at the end of the page.
 func (m *Manuscript) End() {
+	m.takeUp()
+	m.end()
+	m.Hand.Triplet, m.Hand.Slurring = 0, false
+}
+
+// takeUp takes the length in hand again that one wrote with before notes were chosen.
+func (m *Manuscript) takeUp() {
 	if m.Some && m.hold.Value != "" {
 		fingers := m.Hand.Fingers
 		m.Hand = m.hold
 		m.Hand.Fingers = fingers
 	}
-	m.end()
-	m.Hand.Triplet, m.Hand.Slurring = 0, false
 }
 
 // Begin chooses the first note.

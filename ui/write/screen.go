@@ -58,8 +58,7 @@ func New(d *desk.Desk, win fyne.Window, choose Choose) *Screen {
 	s.stop = prose.NewButton(words.Say("window.write.stop"), func() { s.freed(s.end) })
 	s.stop.Importance = widget.HighImportance
 	strip := container.NewBorder(nil, nil, nil, s.stop, s.left)
-	top := prose.Tight(container.NewVBox(s.head.box, s.palette.box))
-	s.box = container.NewPadded(container.NewBorder(top, strip, nil, nil, s.picture.beside(s.page)))
+	s.box = container.NewPadded(container.New(under{}, prose.Tight(s.head.box), prose.Tight(s.palette.box), s.picture.beside(s.page), strip))
 	return s
 }
 

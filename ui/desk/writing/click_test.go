@@ -1,10 +1,14 @@
 package writing
 
 import (
+	"slices"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
 
+	"endpin/dsp/sound"
 	"endpin/piece"
 )
 
@@ -31,4 +35,41 @@ func TestTheClickGoesRoundInWhatOneCountsIn(t *testing.T) {
 			assert.InDelta(t, i*c.every, at[i], rate/100, "click %d of %v", i, c.time)
 		}
 	}
+}
+
+// What the microphone hears of the click tells where its first beat lies in what is recorded.
+func TestTheFirstBeatOfTheClickIsKnownInWhatIsRecorded(t *testing.T) {
+	const rate, delay = 48000, 2400
+	pretend := sound.NewPretend(rate)
+	pretend.Delay, pretend.Gain = delay, 1
+	card := sound.New(pretend)
+	mic, err := card.Microphone("")
+	require.NoError(t, err)
+	pass := func(seconds float64) (heard []float32) {
+		buf := make([]float32, rate)
+		for n := 0; n < int(seconds*rate); n += 480 {
+			for !pretend.Ready(480) {
+				time.Sleep(time.Millisecond)
+			}
+			pretend.Step(480)
+			k, err := mic.Read(buf[:480])
+			require.NoError(t, err)
+			heard = append(heard, buf[:k]...)
+		}
+		return heard
+	}
+	heard := pass(0.3) // the microphone runs first
+	speaker, err := card.Loudspeaker("")
+	require.NoError(t, err)
+	tape := taping{mic: mic, speaker: speaker, latency: sound.Latency{Seconds: float64(delay) / rate}}
+	tape.click = speaker.Start(clicks(rate, piece.Time{Beats: 3, Unit: 4}, 90), speaker.Next()).At
+	heard = append(heard, pass(1.5)...)
+	at := tape.clicked()
+	require.NotNil(t, at)
+	first := slices.IndexFunc(heard, func(v float32) bool { return v*v > 1e-4 })
+	assert.InDelta(t, float64(first)/rate, *at, 0.02)
+	tape.speaker = nil
+	assert.Nil(t, tape.clicked(), "without a click nothing is known")
+	require.NoError(t, speaker.Close())
+	require.NoError(t, mic.Close())
 }
