@@ -178,7 +178,9 @@ func (m *Manuscript) complete(n Note) {
 		return
 	}
 	if (m.upbeat(m.At.Measure)+b.filled())%b.Time.Counted() == 0 {
-		h.Dots = n.Dots
+		if h.Dots = n.Dots; !m.tiedTo(m.At) {
+			m.give()
+		}
 		return
 	}
 	for i, v := range values {

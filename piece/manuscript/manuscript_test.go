@@ -529,3 +529,11 @@ func TestWhereAllIsDeletedOneWritesOnWithTheLengthInHandBefore(t *testing.T) {
 	typed(t, m, "c")
 	assert.Equal(t, "quarter", m.Bars[0].Notes[0].Value)
 }
+
+func TestBehindADottedHalfOfFourBeatsTheFourthIsInHand(t *testing.T) {
+	m := page()
+	typed(t, m, "2g.0c")
+	assert.Equal(t, "quarter", m.Bars[0].Notes[1].Value)
+	assert.Zero(t, m.Off(0))
+	assert.Len(t, m.Bars[1].Notes, 1)
+}
