@@ -32,8 +32,15 @@ func (w *Writing) Keep() (path string, ok bool) {
 		return "", false
 	}
 	w.file, w.kept, w.clean = path, data, true
+	says := words.Say("desk.writing.kept", "file", path)
+	if w.sound != "" {
+		says = words.Say("desk.writing.kept-sound", "file", path)
+	}
+	err = w.beside(path)
 	w.note()
-	w.host.Say(words.Say("desk.writing.kept", "file", path))
+	if w.host.Say(says); err != nil {
+		w.host.Fault(said.Sentence(err))
+	}
 	w.host.Changed()
 	return path, true
 }
@@ -90,6 +97,8 @@ type lay struct {
 	File    string          `json:"file,omitempty"`
 	Clean   bool            `json:"kept"`
 	Picture string          `json:"picture,omitempty"`
+	Sound   string          `json:"sound,omitempty"`
+	Spare   string          `json:"spare,omitempty"`
 }
 
 // note writes down what lies here, beside the desk's goroutine.
@@ -100,7 +109,7 @@ func (w *Writing) note() {
 	page, err := w.Page.Keep()
 	var data []byte
 	if err == nil {
-		data, err = json.Marshal(lay{page, w.file, w.clean, w.Picture})
+		data, err = json.Marshal(lay{page, w.file, w.clean, w.Picture, w.sound, w.spare})
 	}
 	if err != nil {
 		w.host.Fault(said.Sentence(err))
@@ -146,7 +155,10 @@ func (w *Writing) restore() {
 		}
 		return
 	}
-	w.Page, w.file, w.clean = page, l.File, l.Clean
+	w.Page, w.file, w.clean, w.sound, w.spare = page, l.File, l.Clean, l.Sound, l.Spare
+	if _, err := os.Stat(w.spare); err == nil {
+		w.host.Say(words.Say("desk.writing.spare", "file", w.spare))
+	}
 	if l.Picture != "" {
 		if scan, err := readPicture(l.Picture); err == nil {
 			w.Picture, w.Scan = l.Picture, scan

@@ -4,6 +4,7 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"slices"
 
 	"endpin/dsp/sound"
 	"endpin/piece/manuscript"
@@ -26,9 +27,11 @@ func (w *Writing) asked() (a transcription.Asked) {
 
 // Take writes down what is played in a recording, in the background: a page of its own, in
 // whose doubts one is led. The page that lay here is kept before.
-func (w *Writing) Take(path string) { w.take(path, w.asked()) }
+func (w *Writing) Take(path string) { w.take(path, w.asked(), func(bool) string { return "" }) }
 
-func (w *Writing) take(path string, asked transcription.Asked) {
+// take writes down a recording; after does what is to be done with it, as a page came of it or
+// not, and gives what to say of that.
+func (w *Writing) take(path string, asked transcription.Asked, after func(page bool) string) {
 	if w.Busy() || w.means.Transcribe == nil || w.host.Busy("piece") {
 		return
 	}
@@ -45,11 +48,11 @@ func (w *Writing) take(path string, asked transcription.Asked) {
 			w.hearing, w.Hearing = nil, -1
 			switch {
 			case stopped:
-				w.host.Say(words.Say("desk.hearing.stopped"))
+				w.host.Say(sentences(words.Say("desk.hearing.stopped"), after(false)))
 			case err != nil:
-				w.host.Fault(said.Sentence(err))
+				w.host.Fault(sentences(said.Sentence(err), after(false)))
 			default:
-				w.heard(written)
+				w.heard(written, after)
 			}
 			w.host.Changed()
 		}
@@ -57,7 +60,7 @@ func (w *Writing) take(path string, asked transcription.Asked) {
 	w.host.Changed()
 }
 
-func (w *Writing) heard(written *transcription.Written) {
+func (w *Writing) heard(written *transcription.Written, after func(page bool) string) {
 	title, composer := w.Page.Head.Title, w.Page.Head.Composer
 	if w.Page.Notes() > 0 { // those of another page
 		title, composer = "", ""
@@ -68,6 +71,7 @@ func (w *Writing) heard(written *transcription.Written) {
 	}
 	m.Head.Title, m.Head.Composer = title, composer
 	w.clean = false
+	lies := after(true)
 	w.note()
 	notes := words.Many("desk.writing.notes", m.Notes())
 	says := []string{notes.String()}
@@ -77,7 +81,12 @@ func (w *Writing) heard(written *transcription.Written) {
 	for _, why := range written.Said {
 		says = append(says, why.String())
 	}
-	w.host.Say(words.Sentences(says...).String())
+	w.host.Say(sentences(append(says, lies)...))
+}
+
+// sentences are those that say something.
+func sentences(all ...string) string {
+	return words.Sentences(slices.DeleteFunc(all, func(s string) bool { return s == "" })...).String()
 }
 
 // clicked is what is known of what is played with the click.
@@ -132,7 +141,8 @@ func (w *Writing) PlayIn() {
 		w.host.Fault(said.Sentence(err))
 		w.host.Changed()
 	}
-	folder := filepath.Join(w.means.Folder, "played in")
+	w.dropSpare()
+	folder := w.playedIn()
 	if err := os.MkdirAll(folder, 0o700); err != nil {
 		fail(err)
 		return
@@ -153,7 +163,8 @@ func (w *Writing) PlayIn() {
 		}
 		t.asked, t.latency = w.clicked(), w.host.Latency(mic, t.speaker)
 	}
-	w.tape, w.Records = t, 0
+	w.tape, w.Records, w.spare = t, 0, path
+	w.note() // it is known after a crash
 	w.host.Say(instead)
 	go w.record(t, rec)
 	w.host.Changed()
@@ -199,7 +210,9 @@ func (w *Writing) record(t *taping, rec *tape.Recorder) {
 			w.host.Changed()
 		}
 		if seconds > 0 {
-			w.take(t.path, t.asked)
+			w.take(t.path, t.asked, func(page bool) string { return w.played(t.path, page) })
+		} else {
+			w.dropSpare() // nothing was played
 		}
 	})
 }

@@ -64,6 +64,8 @@ type Writing struct {
 	file    string // where the page was kept, "" where it was not yet
 	kept    []byte // what was written there
 	clean   bool   // nothing changed since
+	sound   string // the file of what was played in that the page is of; "" for none
+	spare   string // … that no page came of
 	journal *journal
 	playing *errand.Errand
 	hearing *errand.Errand
@@ -197,6 +199,7 @@ func (w *Writing) put(m *manuscript.Manuscript, file string) bool {
 			return false
 		}
 	}
+	w.dropSound()
 	w.Page, w.file, w.kept, w.clean = m, file, nil, true
 	if file != "" {
 		w.kept, _ = os.ReadFile(file)
@@ -337,6 +340,9 @@ func play(ctx context.Context, from playback.Player, notes []voice.Note, told fu
 // Leave ends what goes on and writes what is not yet written, because the window closes.
 func (w *Writing) Leave() {
 	w.StopSounding()
+	if !w.Busy() { // what is in the midst of being written down is offered when the desk is there again
+		w.dropSpare()
+	}
 	w.hearing.Drop()
 	w.hearing = nil
 	w.StopPlayingIn()

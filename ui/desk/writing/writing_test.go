@@ -28,17 +28,27 @@ type host struct {
 	opened []string
 	posted chan func()
 	card   *sound.Card
+
+	microphone *sound.Card
+	taken      time.Duration
 }
 
-func (h *host) Post(f func())           { h.posted <- f }
-func (h *host) Changed()                {}
-func (h *host) Say(sentence string)     { h.said = sentence }
-func (h *host) Fault(sentence string)   { h.Say(sentence) }
-func (h *host) Busy(string) bool        { return false }
-func (h *host) Now() time.Time          { return time.Date(2026, 11, 30, 9, 0, 0, 0, time.UTC) }
+func (h *host) Post(f func())         { h.posted <- f }
+func (h *host) Changed()              {}
+func (h *host) Say(sentence string)   { h.said = sentence }
+func (h *host) Fault(sentence string) { h.Say(sentence) }
+func (h *host) Busy(string) bool      { return false }
+func (h *host) Now() time.Time {
+	h.taken += time.Second
+	return time.Date(2026, 11, 30, 9, 0, 0, 0, time.UTC).Add(h.taken)
+}
 func (h *host) Player() playback.Player { return playback.Player{Card: h.card} }
 func (h *host) Microphone() (*sound.Microphone, string, error) {
-	return nil, "", errors.New("no microphone")
+	if h.microphone == nil {
+		return nil, "", errors.New("no microphone")
+	}
+	m, err := h.microphone.Microphone("")
+	return m, "", err
 }
 func (h *host) Latency(*sound.Microphone, *sound.Loudspeaker) sound.Latency { return sound.Latency{} }
 func (h *host) OpenWritten(path, _ string)                                  { h.opened = append(h.opened, path) }
@@ -228,4 +238,58 @@ func TestWhatIsPlayedInBecomesAPageWhoseDoubtsAreSettledInOrder(t *testing.T) {
 	data, _ = os.ReadFile(path)
 	assert.NotContains(t, string(data), "<words>?</words>")
 	w.Leave()
+}
+
+// What one plays oneself goes beside the page that was written of it, and is not kept for ever
+// where no page came of it.
+func TestWhatWasPlayedInIsKeptBesideItsPage(t *testing.T) {
+	h, _, m := laid(t)
+	heard := errors.New("only 2 notes are heard")
+	m.Transcribe = func(context.Context, string, string, transcription.Asked, func(float64)) (*transcription.Written, error) {
+		if heard != nil {
+			return nil, heard
+		}
+		line := []linewriting.Note{{Length: 4 * piece.Quarter, MIDI: 43, Spelling: piece.Spelling{Step: "G", Octave: 3}}}
+		return &transcription.Written{Piece: linewriting.Page(line, linewriting.Frame{Time: piece.Time{Beats: 4, Unit: 4}, Staff: linewriting.StaffOf(fingerboard.DoubleBass())})}, nil
+	}
+	w := writing.New(h, m)
+	pretend := sound.NewPretend(8000)
+	h.microphone = sound.New(pretend)
+	recordings := func(of string) []string {
+		all, err := filepath.Glob(filepath.Join(m.Folder, of, "*.wav"))
+		require.NoError(t, err)
+		return all
+	}
+	play := func() {
+		w.PlayIn()
+		for range 20000 {
+			if w.Records >= 0.5 || !w.Busy() {
+				break
+			}
+			if pretend.Ready(400) {
+				pretend.Step(400)
+			}
+			select {
+			case f := <-h.posted:
+				f()
+			case <-time.After(time.Millisecond):
+			}
+		}
+		w.PlayIn()
+		h.pump(t, func() bool { return !w.Busy() })
+	}
+	play()
+	assert.Contains(t, h.said, "What you played is kept until you play in again or close the desk")
+	assert.Len(t, recordings("played in"), 1)
+	heard = nil
+	play()
+	assert.Contains(t, h.said, "goes beside the page when you save it")
+	assert.Len(t, recordings("played in"), 1, "the one before went")
+	w.Do(func(p *manuscript.Manuscript) { p.SetTitle("Late Bus") })
+	w.Keep()
+	assert.Empty(t, recordings("played in"))
+	assert.Equal(t, []string{filepath.Join(m.Folder, "Late Bus.wav")}, recordings(""))
+	w.Fresh()
+	w.Leave()
+	assert.Len(t, recordings(""), 1)
 }
