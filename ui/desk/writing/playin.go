@@ -179,9 +179,10 @@ func (w *Writing) record(t *taping, rec *tape.Recorder) {
 		n, err := t.mic.Read(buf)
 		rec.Write(buf[:n])
 		seconds += float64(n) / rate
+		now := seconds
 		w.host.Post(func() {
 			if w.tape == t {
-				w.Records = seconds
+				w.Records = now
 				w.host.Changed()
 			}
 		})
