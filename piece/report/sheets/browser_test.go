@@ -154,7 +154,7 @@ func TestTheStudentsPagePlaysStrikesAndIsSavedWithoutWhatWasStruck(t *testing.T)
 			document.getElementById("save").click();
 			const saved=new DOMParser().parseFromString(await copy.text(),"text/html");
 			document.title=["seconds",audio.duration,"plays",playing&&!audio.error,"works",saved.querySelectorAll("article").length,
-				"line",saved.getElementById("line").textContent,"tools",saved.querySelectorAll("#save, .strike").length].join(" ");
+				"line",saved.getElementById("line").textContent,"tools",saved.querySelectorAll("#save, .strike, .home").length].join(" ");
 		};
 		// The page's clock runs ahead of the sound's: real time is spent until it plays.
 		let turns=0;

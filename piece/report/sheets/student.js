@@ -7,9 +7,16 @@
     var audio = p.querySelector("audio"), button = p.querySelector("button");
     button.addEventListener("click", function () { audio.currentTime = 0; audio.play(); });
   });
+  function struck() {
+    var which = [];
+    each(".work", function (w) { which.push(w.classList.contains("struck")); });
+    return which.join();
+  }
+  var told = struck(); // what the line for home was written of; of anything else it would tell wrongly
   each(".strike", function (button) {
     button.addEventListener("click", function () {
       button.closest(".work").classList.toggle("struck");
+      each(".home", function (home) { home.hidden = struck() !== told; });
       var other = button.dataset.back;
       button.dataset.back = button.textContent;
       button.textContent = other;
@@ -32,7 +39,7 @@
     said.seen = document.getElementById("seen").checked;
     said.saved = true;
     copy.querySelector("#said").textContent = JSON.stringify(said).replace(/</g, "\\u003c"); // what endpin class reads back
-    Array.from(copy.querySelectorAll(".struck, .tools, .strike")).forEach(function (e) { e.remove(); });
+    Array.from(copy.querySelectorAll(".struck, .tools, .strike, .home[hidden]")).forEach(function (e) { e.remove(); });
     var own = copy.querySelector("#line");
     own.removeAttribute("contenteditable");
     if (!own.textContent.trim()) copy.querySelector(".teacher").remove();
