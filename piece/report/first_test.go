@@ -61,9 +61,6 @@ func TestThePageBeginsWithWhatWentWell(t *testing.T) {
 	require.Greater(t, well, 0)
 	assert.Less(t, well, worth)
 	assert.Contains(t, html[well:worth], said[0])
-	before := take(8)
-	before.tell(finding.Late, 9, 9, 150, finding.Finding{Tolerance: 100})
-	assert.Contains(t, page(t, p, report.Options{Before: before.h}), "Better than last time")
 	for i := range p.h.Notes {
 		p.h.Notes[i].Trust = dsp.NotSure
 	}

@@ -11,8 +11,6 @@ type Options struct {
 	Player string // whose playing it is; empty leaves the line out
 	Date   string // when the take was made, as it is to be printed; empty leaves it out
 
-	Before *finding.Hearing // the take before, of which a page says what is better now; nil for none
-
 	// NoteCents is how far a note may be off before it is told, in cents: half
 	// the height of the band drawn around each note expected. 0 takes it from
 	// the hearing's level.

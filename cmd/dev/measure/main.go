@@ -42,7 +42,7 @@ var rows = []row{
 			"tunes of seeds below 100, bass parts of printed scores and nine recorded movements of a violin"}},
 	{"faults", inFolder(measureFaults), subject{"Planted faults", renderedTakes + ", in seven rooms, and on the tunes of testdata/pieces", lowSeeds}},
 	{"pace", inFolder(measurePace), subject{"The pace of a whole take", renderedTakes + ", in three rooms; and the same takes as onsets alone, without sound",
-		"onsets alone of seeds 1 to 8540 and 2001 to 2560, and the onsets of piece/pace's tests; onsets and sound of seeds 41001 to 57507; where beginnings lie, on seeds 92000 to 92007; how notes scatter and what waits of about a beat are, looked at on onsets alone of seeds 86001 to 108550; single faults beside, looked at in a room on seeds 120001 to 136506"}},
+		"onsets alone of seeds 1 to 8540 and 2001 to 2560, and the onsets of piece/pace's tests; onsets and sound of seeds 41001 to 57507; where beginnings lie, on seeds 92000 to 92007; how notes scatter and what waits of about a beat are, looked at on onsets alone of seeds 86001 to 108550; single faults beside, looked at in a room on seeds 120001 to 186506"}},
 	{"landings", inFolder(measureLandings), subject{"Where a hand comes down after a shift", renderedTakes + ", and of modelled strings; in each take one hand is put 30 cents off",
 		"which notes tell how a pitch speaks: takes of seeds 108000 to 108030 of the pace"}},
 	{"trust", inFolder(measureTrust), subject{"What sure and fair are worth", renderedTakes + ", with a fault planted in each, in seven rooms, and a beginner's without one", lowSeeds}},
