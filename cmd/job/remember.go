@@ -94,8 +94,10 @@ func Remember(d *diary.Diary, h Heard, now time.Time) (diary.Added, error) {
 		Asked: diary.Asked{Measures: o.Measures, QPM: o.QPM, A4: o.A4, Intonation: h.Hearing.Intonation, Level: h.Hearing.Level,
 			Instrument: h.Instrument, Positions: o.Positions},
 	}
-	if o.Instrument != nil && o.Instrument.Chosen {
-		t.Asked.School = o.Instrument.System.School
+	if o.Instrument != nil {
+		if in := o.Instrument.For(h.Piece); in.Chosen { // on the desk for the piece, which its copy does not tell, or for all
+			t.Asked.School = in.System.School
+		}
 	}
 	if !t.Dated {
 		t.At, _ = PlayedAt(h.Recording)
