@@ -207,7 +207,7 @@ func (a *adding) say(file string, h *finding.Hearing, added diary.Added) {
 		return
 	}
 	a.c.say(words.Of("command.diary-add.added", "name", added.Player, "when", when, "piece", outside.Line(h.Piece),
-		"notes", words.Many("command.count.notes", len(h.Notes)), "landings", words.Many("command.count.landings", len(h.Landings))))
+		"notes", words.Many("command.count.notes", h.NotesHeard()), "landings", words.Many("command.count.landings", len(h.Landings))))
 	for _, w := range added.Warnings {
 		fmt.Fprintln(a.c.out, outside.Line(w))
 	}

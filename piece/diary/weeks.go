@@ -5,6 +5,7 @@ import (
 
 	"endpin/piece/diary/packed"
 	"endpin/piece/diary/weeks"
+	"endpin/piece/finding"
 	"endpin/piece/words"
 )
 
@@ -76,13 +77,37 @@ func scanTake(scan func(...any) error) (t weeks.Take, err error) {
 	return t, nil
 }
 
-// Takes lists the takes of a span, in order of time, those misdated among them.
+// Takes lists the takes of a span, in order of time, those misdated among them, each with how
+// many notes of the page were heard.
 func (d *Diary) Takes(s Span) ([]weeks.Take, error) {
 	w, err := d.Weeks(s)
 	if err != nil {
 		return nil, err
 	}
 	all := append(w.Takes, w.Misdated...)
+	heard := map[int64]int{}
+	err = d.each(`SELECT take, notes, notes_size FROM hearings h JOIN takes t ON t.id = h.take JOIN players ON players.id = t.player
+		WHERE h.counted = 1 AND players.name = ?`, []any{w.Player}, func(scan func(...any) error) error {
+		var take int64
+		var notes []byte
+		var size int
+		if err := scan(&take, &notes, &size); err != nil {
+			return err
+		}
+		h := finding.Hearing{}
+		var err error
+		if h.Notes, err = packed.Unpack(notes, size); err != nil {
+			return spoil(words.Fault("diary.spoiled.notes", "take", take, "err", err))
+		}
+		heard[take] = h.NotesHeard()
+		return nil
+	})
+	if err != nil {
+		return nil, err
+	}
+	for i := range all {
+		all[i].Notes = heard[all[i].ID]
+	}
 	slices.SortStableFunc(all, func(a, b weeks.Take) int { return a.At.Compare(b.At) })
 	return all, nil
 }

@@ -7,6 +7,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"endpin/dsp"
+	"endpin/piece/diary"
 	"endpin/piece/diary/weeks"
 	"endpin/piece/finding"
 )
@@ -27,6 +28,30 @@ func TestAMeasureIsCleanWhereAllWasHeardAndNothingTold(t *testing.T) {
 		assert.Equal(t, []bool{i != 1, true}, []bool{m.Passes[0].Clean, m.Passes[1].Clean}, m.Measure)
 		assert.Equal(t, 78.25, m.Passes[0].QPM)
 	}
+}
+
+// endsIn is a take of which nothing sounds from a measure on.
+func endsIn(take diary.Take, measure string) diary.Take {
+	take.Hearing.Findings = nil
+	gone := false
+	for i := range take.Hearing.Notes {
+		n := &take.Hearing.Notes[i]
+		if gone = gone || n.Measure == measure; gone {
+			n.State, n.HeardMIDI, n.Onset, n.Offset, n.Cents, n.CentsSpread, n.LateMS, n.Held = finding.StateMissing, nil, nil, nil, nil, nil, nil, nil
+		}
+	}
+	return take
+}
+
+func TestMeasuresBehindTheEndOfARecordingWereNotPlayedAndTheirNotesNotHeard(t *testing.T) {
+	d := open(t)
+	add(t, d, endsIn(played(t, "Mina", monday, 28), "3"))
+	measures, err := weeksOf(t, d, "Mina").Measures()
+	require.NoError(t, err)
+	require.Len(t, measures, 2, "of four")
+	takes, err := d.Takes(diary.Span{Player: "Mina"})
+	require.NoError(t, err)
+	assert.Equal(t, 7, takes[0].Notes, "of the eight of two measures one is missing")
 }
 
 func TestWhatCameBackAfterDaysOffIsTold(t *testing.T) {

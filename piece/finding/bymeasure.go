@@ -21,6 +21,19 @@ type MeasureHeard struct {
 // Judged reports whether enough of it was heard for certain to say how it went.
 func (m MeasureHeard) Judged() bool { return 2*m.Unsure <= m.Notes }
 
+// Reached reports whether the take came so far: something of it was heard, or is told.
+func (m MeasureHeard) Reached() bool { return m.Heard > 0 || m.Told > 0 }
+
+// NotesHeard counts the notes of the line that were heard.
+func (h *Hearing) NotesHeard() (n int) {
+	for i := range h.Notes {
+		if x := &h.Notes[i]; x.State != StateExtra && x.Onset != nil {
+			n++
+		}
+	}
+	return n
+}
+
 // Judged reports whether enough of a take was heard for certain to say of it as a whole that
 // nothing stood out.
 func (h *Hearing) Judged(p *piece.Piece) bool {

@@ -46,7 +46,7 @@ func played(p *piece.Piece) *finding.Hearing {
 			Finger: []string{"0", "1", "2", "4"}[i%4], Position: "1", Trust: dsp.Sure, State: finding.StatePlayed, Line: i, Heard: i}
 		if i%8 == 2 {
 			n.AfterShift = true
-			h.Landings = append(h.Landings, finding.Landing{Measure: e.Number, Pass: e.Pass, Beat: e.Beat, From: "1", To: "3", String: 1, Trust: dsp.Sure})
+			h.Landings = append(h.Landings, finding.Landing{Measure: e.Number, Pass: e.Pass, Beat: e.Beat, From: "1", To: "3", String: 1, Marked: true, Trust: dsp.Sure})
 		}
 		h.Notes = append(h.Notes, n)
 	}
@@ -248,6 +248,27 @@ func TestWhatWentWell(t *testing.T) {
 	only := played(p)
 	only.OnlyPitch = true
 	assert.NotContains(t, strings.Join(gist.Praise(p, only, nil), " "), "in time", "of a take with a backing track no rhythm is praised")
+}
+
+func TestAShiftThatLandedInTuneLandedThoughItsNoteCameLate(t *testing.T) {
+	p := eight()
+	late := tell(played(p), found(finding.Late, "1", dsp.Sure))
+	*late.Notes[2].LateMS = 310
+	assert.Contains(t, gist.Praise(p, late, nil), "All your 4 shifts landed where they should.")
+}
+
+func TestWhereThePageMarksNoShiftThereMayHaveBeenNone(t *testing.T) {
+	p := eight()
+	free := played(p)
+	for i := range free.Landings {
+		free.Landings[i].Marked = false
+	}
+	assert.Contains(t, gist.Praise(p, free, nil), "If you shifted where Endpin supposes it, all 4 shifts landed where they should.")
+	free.Landings[0].Cents = 30
+	assert.Contains(t, gist.Praise(p, free, nil), "If you shifted where Endpin supposes it, 3 of 4 shifts landed where they should.")
+	other := played(p)
+	other.Landings[1].Other = true
+	assert.Contains(t, strings.Join(gist.Praise(p, other, nil), " "), "If you shifted", "another fingering goes there as well")
 }
 
 func TestOfAManneredTakeWhatLiesWithinIsPraisedAllTheSame(t *testing.T) {

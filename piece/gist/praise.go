@@ -105,16 +105,6 @@ func (t *take) lies(k int) bool {
 
 func (t *take) surely(k int) bool { return t.lies(k) && t.Notes[k].Trust == dsp.Sure }
 
-// heard counts the notes of the line that were heard.
-func heard(h *finding.Hearing) (n int) {
-	for i := range h.Notes {
-		if x := &h.Notes[i]; x.State != finding.StateExtra && x.Onset != nil {
-			n++
-		}
-	}
-	return n
-}
-
 // counted is a measure by its printed number.
 type counted struct {
 	notes, stopped int
@@ -192,10 +182,12 @@ func (t *take) clear() words.Sentence {
 	return words.Of(key, "from", first, "to", last, "notes", best.notes, "stopped", best.stopped)
 }
 
-// landed says how many shifts landed where they should, where half of all did for certain;
-// of those that could not be heard so it says that.
+// landed says how many shifts landed where they should, in pitch and whenever they came,
+// where half of all did for certain; of those that could not be heard so it says that. Where
+// the page marks no shift it may have been none.
 func (t *take) landed() words.Sentence {
 	all, near, clear := 0, 0, 0
+	key := "gist.well.shifts"
 	for k := range t.Notes[:t.ends] {
 		n := &t.Notes[k]
 		if !n.AfterShift || n.State == finding.StateExtra {
@@ -209,19 +201,27 @@ func (t *take) landed() words.Sentence {
 			continue
 		}
 		clear++
-		if math.Abs(t.Landings[l].Cents) <= t.level.Frame && t.surely(k) && !t.offPitch(k) {
+		if math.Abs(t.Landings[l].Cents) <= t.level.Frame && t.inTune(n) && !t.offPitch(k) {
 			near++
+		}
+		if !t.Landings[l].Marked || t.Landings[l].Other {
+			key = "gist.well.shifts.supposed"
 		}
 	}
 	switch {
 	case near == 0 || 2*near < all:
 		return words.Sentence{}
 	case near == all:
-		return words.Many("gist.well.shifts.all", all)
+		return words.Many(key+".all", all)
 	case clear < all:
-		return words.Many("gist.well.shifts.unheard", all-clear, "near", near, "all", all)
+		return words.Many(key+".unheard", all-clear, "near", near, "all", all)
 	}
-	return words.Of("gist.well.shifts", "near", near, "all", all)
+	return words.Of(key, "near", near, "all", all)
+}
+
+// inTune reports whether a note was heard for certain and lies within in pitch.
+func (t *take) inTune(n *finding.Note) bool {
+	return n.State == finding.StatePlayed && n.Trust == dsp.Sure && n.Cents != nil && math.Abs(*n.Cents) <= t.level.Note
 }
 
 // offPitch reports whether a finding of pitch is about a note.

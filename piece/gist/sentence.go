@@ -12,7 +12,7 @@ import (
 // Of says the whole of a take in one sentence of at most twelve words: its pace where that
 // was kept, and what is most worth fixing. It says nothing of a take without a note.
 func Of(p *piece.Piece, h *finding.Hearing) words.Sentence {
-	if heard(h) == 0 {
+	if h.NotesHeard() == 0 {
 		return words.Of("gist.nothing-heard")
 	}
 	qpm, steady := words.Whole(h.TempoHeard), Steady(p, h)

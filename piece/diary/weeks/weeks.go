@@ -123,7 +123,7 @@ type MeasurePasses struct {
 
 // Measures gives the measures in order of the pieces. A measure is clean where
 // all its notes were heard as written and nothing was told of it; one that the
-// listening is not sure of does not count either way.
+// listening is not sure of, or that the take does not reach, does not count either way.
 func (w *Weeks) Measures() ([]MeasurePasses, error) {
 	type printed struct {
 		piece   int64
@@ -140,7 +140,7 @@ func (w *Weeks) Measures() ([]MeasurePasses, error) {
 		}
 		for k, number := range c.Printed {
 			m := finding.MeasureHeard{Notes: c.Notes[k], Heard: c.Heard[k], Told: c.Told[k], Unsure: c.Unsure[k]}
-			if !m.Judged() {
+			if !m.Judged() || !m.Reached() {
 				continue
 			}
 			at := printed{t.Of, number, c.Measure[k]}
