@@ -68,6 +68,7 @@ func TestAMeasureSkippedIsLeftOutAndNothingAfterItIsEarly(t *testing.T) {
 	f := only(t, p.listen(), finding.LeftOut, "5")
 	assert.Equal(t, 1.0, f.Value)
 	assert.Equal(t, "Measure 5 was left out: you went on behind it.", f.Text)
+	assert.True(t, f.Located, "the measure need not be named twice")
 }
 
 func TestATakeThatEndsEarlyIsOneFinding(t *testing.T) {

@@ -104,6 +104,10 @@ func TestANoteReallyPlayedAnOctaveOffIsTold(t *testing.T) {
 		p.sounds[p.at("5:3")].midi += by
 		h := p.listenTo(func(*dsp.Heard) {})
 		assert.Equal(t, []float64{by}, wrongNotes(h))
+		f := only(t, h, finding.WrongNote, "5")
+		way := map[float64][2]string{-12: {"lower", "low"}, 12: {"higher", "high"}}[by]
+		assert.Contains(t, f.Text, "sounded an octave "+way[0]+" than written.")
+		assert.Equal(t, "an octave too "+way[1], f.Short)
 	}
 }
 

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"endpin/dsp"
+	"endpin/piece"
 	"endpin/piece/words"
 )
 
@@ -60,6 +61,9 @@ func (t *take) sentence(f *Finding) (s words.Sentence, located bool) {
 	case HeldLong:
 		return here("finding.held_long", "value", t.valueName(f.First), "times", words.Fixed(f.Value, 1))
 	case WrongNote:
+		if octave := int(math.Round(f.Value)); octave == piece.Octave || octave == -piece.Octave {
+			return here("finding.wrong_note.octave-" + upDown(f.Value, "higher", "lower"))
+		}
 		return words.Many("finding.wrong_note."+upDown(f.Value, "higher", "lower"), int(math.Round(math.Abs(f.Value))),
 			"measure", f.Measure, "beat", words.Beat(f.Beat), "note", t.noteName(f.First)), true
 	case Missing:
@@ -68,7 +72,7 @@ func (t *take) sentence(f *Finding) (s words.Sentence, located bool) {
 		}
 		return words.Of("finding.missing.run", "n", f.Last-f.First+1, "measure", f.Measure, "beat", words.Beat(f.Beat), "to", f.ToMeasure), false
 	case LeftOut:
-		return words.Of("finding.left_out"+one(f.Measure == f.ToMeasure), "measure", f.Measure, "to", f.ToMeasure), false
+		return words.Of("finding.left_out"+one(f.Measure == f.ToMeasure), "measure", f.Measure, "to", f.ToMeasure), true
 	case Extra:
 		return words.Of("finding.extra", "measure", f.Measure, "beat", words.Beat(math.Round(f.Beat*2)/2)), true
 	case Paused:
@@ -130,6 +134,8 @@ func (f *Finding) Mark(form MarkForm) words.Sentence {
 		return f.Kind.Name()
 	case r.Unit == BeatsOff:
 		return say("beats", words.Significant(f.Value, 2))
+	case r.Unit == Semitones && math.Abs(math.Round(f.Value)) == piece.Octave:
+		return words.Of("finding.wrong_note." + upDown(f.Value, "high", "low") + ".octave." + string(form))
 	case r.Unit == Semitones:
 		return words.Many("finding.wrong_note."+upDown(f.Value, "high", "low")+"."+string(form), int(math.Round(math.Abs(f.Value))))
 	case r.Unit == PaceShare:

@@ -89,7 +89,8 @@ func (a *alike) what(m *music, h *finding.Hearing, o Options) string {
 
 func (a *alike) howMuch(m *music, h *finding.Hearing) string {
 	amount := m.howMuch(&h.Findings[a.worst], h)
-	if len(a.all) == 1 || amount == "" {
+	same := !slices.ContainsFunc(a.all, func(i int) bool { return m.howMuch(&h.Findings[i], h) != amount })
+	if same || amount == "" {
 		return amount
 	}
 	return words.Say("report.alike.worst", "amount", amount)

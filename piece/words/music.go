@@ -187,7 +187,7 @@ func (s Share) In(w *Words) string {
 var shares = []struct {
 	at   float64
 	name string
-}{{0.1, "tenth"}, {0.25, "quarter"}, {1. / 3, "third"}, {0.5, "half"}, {2. / 3, "two-thirds"}, {0.75, "three-quarters"}}
+}{{0.1, "tenth"}, {0.25, "quarter"}, {1. / 3, "third"}, {0.4, "two-fifths"}, {0.5, "half"}, {0.6, "three-fifths"}, {2. / 3, "two-thirds"}, {0.75, "three-quarters"}}
 
 // Distance is a displacement along a string, mm, in words that a hand can act on, the
 // side left out: "about a centimetre".

@@ -97,6 +97,12 @@ func TestDistancesAreSaidInWordsAHandUnderstands(t *testing.T) {
 	assert.Equal(t, "toward the scroll", Side(-3).String())
 }
 
+func TestAPartOfANoteIsSaidAsTheNearestPartThatHasAName(t *testing.T) {
+	for part, want := range map[float64]string{0.1: "about a tenth", 0.35: "about a third", 0.4: "about two fifths", 0.45: "about two fifths", 0.5: "about half", 0.6: "about three fifths", 0.7: "about two thirds"} {
+		assert.Equal(t, want, Share(part).In(Here()), part)
+	}
+}
+
 func TestALanguageThatIsNotHereIsSaidSo(t *testing.T) {
 	_, err := In("tlh")
 	require.ErrorContains(t, err, `language "tlh": no words of it are here`)
