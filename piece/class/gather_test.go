@@ -91,9 +91,9 @@ func TestTheSheetSaysWhatMovedSinceTheTakeBefore(t *testing.T) {
 		return Gather(tune(), "", []Seat{{"Ada", []string{"a", "b"}}},
 			[]Result{{File: "a", Hearing: before, At: at}, {File: "b", Hearing: now, At: at.AddDate(0, 0, days)}}, nil).Students[0].Moved
 	}
-	assert.Equal(t, "Better since last week: late in measure 3; standing still: sharp in measure 6.",
+	assert.Equal(t, "Better since last week, no longer told: late in measure 3; standing still: sharp in measure 6.",
 		moved(3, judged(found(finding.Late, "3"), found(finding.Sharp, "2")), judged(found(finding.Sharp, "6"))), "2 and 6 are the same music")
-	assert.Equal(t, "Better since 20 November: late in measure 3.", moved(14, judged(found(finding.Late, "3")), judged()))
+	assert.Equal(t, "Better since 20 November, no longer told: late in measure 3.", moved(14, judged(found(finding.Late, "3")), judged()))
 	assert.Equal(t, "New since last week: late in measure 3.", moved(7, judged(), judged(found(finding.Late, "3"))))
 	assert.Equal(t, "Standing still since 20 November: late in measure 3.", moved(1, judged(found(finding.Late, "3")), judged(found(finding.Late, "3"))))
 	assert.Empty(t, moved(7, judged(), judged()))

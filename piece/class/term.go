@@ -37,6 +37,7 @@ type TermCell struct {
 	Piece    string `json:"piece"`
 	PlayedAt string `json:"played_at"`
 	Told     int    `json:"told"`   // things to mend
+	Ends     string `json:"ends"`   // the measure in which the recording ends; "" where it holds the whole
 	Before   string `json:"before"` // when the take before it was played; "" for none
 	Better   int    `json:"better"` // of those told before: no more
 	Still    int    `json:"still"`  // of those told now: before, too
@@ -146,6 +147,11 @@ func cellsOf(l Lessons) (cells []TermCell) {
 			continue
 		}
 		c := TermCell{Week: week, Piece: l.Title, PlayedAt: iso(takes[i].At)}
+		for k := range takes[i].Findings {
+			if f := &takes[i].Findings[k]; Unplayed(f) {
+				c.Ends = f.Measure
+			}
+		}
 		c.Told = len(Compare(l.Piece, Lesson{}, takes[i]).New) // also where the take before does not let it be compared
 		if before == nil {
 			c.New = c.Told

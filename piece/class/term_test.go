@@ -43,7 +43,7 @@ func TestAClassOverItsWeeks(t *testing.T) {
 	assert.Equal(t, 2, first.Told)
 	assert.Empty(t, first.Moved)
 	assert.Equal(t, TermCell{Week: "2026-11-09", Piece: "Gate", PlayedAt: "2026-11-15T18:00:00Z", Before: "2026-11-02T18:00:00Z", Better: 2,
-		Moved: "Better since last week: late in measure 3, sharp in measure 2."}, *second)
+		Moved: "Better since last week, no longer told: late in measure 3, sharp in measure 2."}, *second)
 	assert.Equal(t, "Standing still since last week: late in measure 3.", ben.In("2026-11-16", "Gate").Moved)
 	assert.Equal(t, []string{"Gate"}, anna.Missing, "which most played")
 	assert.Empty(t, ben.Missing, "Mill was Anna's own")
@@ -59,6 +59,15 @@ func TestAWeekCountsAllThatIsToldWhateverTheTakeBeforeLetsBeCompared(t *testing.
 	term := OverWeeks([]string{"Gate"}, nil, []Lessons{{"Anna", p, "Gate", []Lesson{half, LessonOf(p, whole, monday.AddDate(0, 0, 7))}}})
 	second := term.Students[0].In("2026-11-09", "Gate")
 	assert.Equal(t, []int{2, 1, 0}, []int{second.Told, second.Still, second.New})
+}
+
+func TestAWeekSaysWhereARecordingEnds(t *testing.T) {
+	p := tune()
+	monday := time.Date(2026, 11, 2, 18, 0, 0, 0, time.UTC)
+	term := OverWeeks([]string{"Gate"}, nil, []Lessons{{"Anna", p, "Gate", []Lesson{LessonOf(p, played(p, 0, 10), monday), LessonOf(p, judged(), monday.AddDate(0, 0, 7))}}})
+	assert.Equal(t, "3", term.Students[0].In("2026-11-02", "Gate").Ends)
+	assert.Zero(t, term.Students[0].In("2026-11-02", "Gate").Told, "which is no fault")
+	assert.Empty(t, term.Students[0].In("2026-11-09", "Gate").Ends)
 }
 
 func TestWhoSentWhatWasNotHeardIsNotWithoutARecording(t *testing.T) {

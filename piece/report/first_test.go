@@ -72,7 +72,7 @@ func TestNothingToMendIsSaidOnlyOfMeasuresThatLieWithin(t *testing.T) {
 	p := take(4)
 	*p.h.Notes[5].Cents = 26 // of measure 2, and nothing is told of it
 	out := table(t, p, report.Options{})
-	assert.Contains(t, out, "Measures 1, 3-4: nothing to mend.\nMeasure 2: nothing stood out enough to tell, though not every note lay within.\n")
+	assert.Contains(t, out, "Measures 1, 3-4: nothing to mend.\nMeasure 2: nothing stood out enough to tell, though not every note lay within the tolerance.\n")
 	*p.h.Notes[5].Cents, p.h.Notes[5].Trust = 0, dsp.NotSure
 	assert.Contains(t, table(t, p, report.Options{}), "Measures 1, 3-4: nothing to mend.")
 	p.h.OnlyPitch = true
@@ -84,6 +84,23 @@ func TestNothingToMendIsSaidOnlyOfMeasuresThatLieWithin(t *testing.T) {
 	out = table(t, part, report.Options{})
 	require.Contains(t, out, "5-7 ")
 	assert.NotContains(t, out, "nothing to mend")
+}
+
+func TestAMeasureThatWasPlayedWhollyHasNothingToMendThoughTheRecordingEndsThere(t *testing.T) {
+	p := take(8)
+	line := 0
+	for i := range p.h.Notes {
+		if n := &p.h.Notes[i]; n.Measure > "4" {
+			n.State, n.Onset, n.Cents, n.LateMS, n.Held = finding.StateMissing, nil, nil, nil, nil
+		} else {
+			line = i
+		}
+	}
+	n := &p.h.Notes[line]
+	p.h.Findings = append(p.h.Findings, finding.Finding{Kind: finding.Stopped, Measure: n.Measure, ToMeasure: n.Measure, Pass: n.Pass, Beat: n.Beat, Unplayed: true, Trust: dsp.Sure, First: -1, Last: -1})
+	assert.Contains(t, table(t, p, report.Options{}), "Measures 1-4: nothing to mend.\nMeasures 5-8: not judged.")
+	*n.Cents = 30
+	assert.Contains(t, table(t, p, report.Options{}), "Measures 1-3: nothing to mend.")
 }
 
 func TestTheClassSheetBeginsWithWhatMostShareAndListsAllThatThreeDo(t *testing.T) {

@@ -55,7 +55,7 @@ func (m *music) states(h *finding.Hearing) []state {
 				_, in[1] = m.span(f) // it is marked once, and told of all
 			}
 			for b := in[0]; b <= in[1]; b++ {
-				if f.Kind != finding.Missing || states[b] != unheard {
+				if nowhere := f.Kind == finding.Missing && states[b] == unheard; !nowhere && (f.Kind != finding.Stopped || states[b] != fine) {
 					states[b] = told
 				}
 			}

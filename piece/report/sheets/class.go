@@ -361,7 +361,7 @@ func (c *columns) marks(st *class.Student, row *sheetRow) {
 		for _, k := range c.under(st, f) {
 			cell := &row.Cells[k]
 			if class.Unplayed(f) { // no mistake, and not counted
-				if k > 0 {
+				if k > 0 && partly(st.Hearing, f) {
 					cell.Not = outside.Line(f.Text)
 				}
 				continue
@@ -380,6 +380,13 @@ func (c *columns) marks(st *class.Student, row *sheetRow) {
 			c.counts[k][f.Kind]++
 		}
 	}
+}
+
+// partly reports whether a take stops before the end of the measure in which it does.
+func partly(h *finding.Hearing, f *finding.Finding) bool {
+	return slices.ContainsFunc(h.Notes, func(n finding.Note) bool {
+		return n.State != finding.StateExtra && n.Onset == nil && n.Measure == f.Measure && n.Pass == f.Pass
+	})
 }
 
 // under is where a finding is marked: under the whole take, under its measure, or of a passage

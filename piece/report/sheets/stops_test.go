@@ -61,7 +61,16 @@ func TestMeasuresNeverReachedDoNotLookLikeGoodOnes(t *testing.T) {
 	assert.NotContains(t, ben, "missing", "that a take stops is no note left out")
 }
 
+func TestAMeasureThatWasPlayedToItsEndHasNoDashThoughTheRecordingEndsThere(t *testing.T) {
+	played, ends := 1.0, finding.Finding{Kind: finding.Stopped, Measure: "2", Pass: 1}
+	h := &finding.Hearing{Notes: []finding.Note{{Measure: "2", Pass: 1, Onset: &played}, {Measure: "2", Pass: 1, Onset: &played}, {Measure: "3", Pass: 1}}}
+	assert.False(t, partly(h, &ends))
+	h.Notes[1].Onset = nil
+	assert.True(t, partly(h, &ends))
+}
+
 func TestTheStudentReadsWhereTheRecordingStops(t *testing.T) {
 	_, page := brokenOff(t)
+	assert.NotContains(t, page, "this time", "half a piece is no whole one without a fault")
 	assert.Regexp(t, `<p>The recording ends in measure 2: measures 3 to 6 were not judged.</p>`, page)
 }

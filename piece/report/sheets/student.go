@@ -59,6 +59,7 @@ type studentPart struct {
 	Moved     string // since the take before
 	Well      []string
 	Work      []work
+	Nothing   string // what is said where there is nothing to work on
 	Doubt     string
 }
 
@@ -159,7 +160,7 @@ func partOf(g class.Part, k int, o StudentOptions, moments map[int][]byte, saved
 	if h == nil {
 		return pg, nil
 	}
-	pg.Stops, pg.Well = outside.Line(class.Stops(h)), gist.Praise(p, h, st.Before)
+	pg.Stops, pg.Well, pg.Nothing = outside.Line(class.Stops(h)), gist.Praise(p, h, st.Before), nothing(p, h)
 	asked, _ := outline.Of(p, outline.Options{}) // nil where the piece has none: then nothing sets a floor
 	for n, i := range st.Given() {
 		f := &st.Findings[i]
@@ -205,6 +206,18 @@ func partOf(g class.Part, k int, o StudentOptions, moments map[int][]byte, saved
 		pg.Work = append(pg.Work, x)
 	}
 	return pg, practice
+}
+
+// nothing says that nothing is to be worked on: of a take that was heard for certain, and of
+// no more of the piece than it holds.
+func nothing(p *piece.Piece, h *finding.Hearing) string {
+	switch {
+	case !h.Judged(p):
+		return words.Say("report.student.nothing.not-sure")
+	case class.Stops(h) != "":
+		return words.Say("report.student.nothing.so-far")
+	}
+	return words.Say("report.student.nothing")
 }
 
 // floor is the slowest tempo at which the bows of a finding's measures last,

@@ -116,6 +116,9 @@ func termRowOf(t *class.Term, s *class.TermStudent, weeks []string, pages Pages)
 			if l.Told == 0 {
 				p.Told = words.Say("report.term.told.nothing")
 			}
+			if l.Ends != "" {
+				p.Told = words.Say("report.term.ends", "told", p.Told, "measure", outside.Line(l.Ends))
+			}
 			if l.Before != "" && l.Better > 0 {
 				p.Moved = words.Say("report.term.better", "n", l.Better)
 			}
