@@ -38,19 +38,10 @@ var (
 // came within 0.25 s of their note's beginning: looked at on the composed takes of seeds 901
 // to 912, and tuned on those of 901 to 924.
 const (
-	softly   = 0.05 // s about its beat that a sign is seen, one standard deviation: it is late
-	forSign  = 2    // nats that it speaks for a stroke, …
-	unrest   = 20   // … and against it, as the attack's own unrest, …
-	unrestIn = 0.1  // … which dies away, s
+	forSign  = 2   // nats that it speaks for a stroke, …
+	unrest   = 20  // … and against it, as the attack's own unrest, …
+	unrestIn = 0.1 // … which dies away, s
 )
-
-// of is how a sound lies about the beat.
-func (b beat) of(s Sound) beat {
-	if s.Soft {
-		b.onset = softly
-	}
-	return b
-}
 
 // price is what it costs to take a sound for a note.
 func (s Sound) price() float64 {
@@ -204,7 +195,6 @@ func begin(onset float64, m metre, b beat, asked Asked) (all []*hypothesis) {
 // the best at each place and pace.
 func onward(now []*hypothesis, sounds []Sound, i int, m metre, b beat, places []piece.Ticks) []*hypothesis {
 	s := sounds[i]
-	off := b.of(s).onset
 	type key struct {
 		at   piece.Ticks
 		pace int
@@ -218,7 +208,7 @@ func onward(now []*hypothesis, sounds []Sound, i int, m metre, b beat, places []
 	}
 	for _, h := range now {
 		gap := (s.Onset - h.when) / h.period // quarter notes
-		doubt := reach * math.Sqrt(h.pww+off*off+gap*gap*h.p+gap*gap*gap*sq(b.drift*h.period)) / h.period
+		doubt := reach * math.Sqrt(h.pww+b.onset*b.onset+gap*gap*h.p+gap*gap*gap*sq(b.drift*h.period)) / h.period
 		h.each(gap-doubt, gap+doubt, m, places, func(at piece.Ticks) { keep(h.to(at, s, i, m, b)) })
 		h.each(gap*0.4, gap-doubt, m, places, func(at piece.Ticks) { // the beat waits
 			if m.dividing(at%m.bar) <= parts {
@@ -278,7 +268,7 @@ func (h *hypothesis) to(at piece.Ticks, s Sound, i int, m metre, b beat) *hypoth
 	n := h.ahead(at, b)
 	n.sound = i
 	n.cost += m.landing(h.at, at) + s.price()
-	n.measure(s.Onset, b.of(s))
+	n.measure(s.Onset, b)
 	return n
 }
 
@@ -298,6 +288,6 @@ func (h *hypothesis) waiting(at piece.Ticks, s Sound, i int, m metre, b beat) *h
 	n := h.ahead(at, b)
 	n.sound = i
 	n.cost += m.landing(h.at, at) + b.pause + s.price()
-	n.when, n.pww, n.pwp, n.p = s.Onset, sq(b.of(s).onset), 0, h.p
+	n.when, n.pww, n.pwp, n.p = s.Onset, sq(b.onset), 0, h.p
 	return n
 }

@@ -34,6 +34,7 @@ type Asked struct {
 // Written is the page, and what is in doubt on it.
 type Written struct {
 	Piece  *piece.Piece
+	Played []Sound // its notes, as they were played; none of a file of MIDI
 	Doubts []Doubt // the most doubtful first
 	Time   piece.Time
 	Key    piece.Key
@@ -71,7 +72,7 @@ func Of(sounds []Sound, asked Asked) (*Written, error) {
 	Spell(line, key, asked.Staff)
 	p := writing.Page(line, writing.Frame{Time: way.metre.Time, Key: key, Staff: asked.Staff, QPM: cmp.Or(asked.QPM, math.Round(way.qpm()))})
 	doubts = append(doubts, pitchDoubts(sounds, off)...)
-	return &Written{Piece: p, Doubts: placed(p, line, doubts), Time: way.metre.Time, Key: key, QPM: way.qpm(), Scattered: scattered}, nil
+	return &Written{Piece: p, Played: sounds, Doubts: placed(p, line, doubts), Time: way.metre.Time, Key: key, QPM: way.qpm(), Scattered: scattered}, nil
 }
 
 // pitchesOf gives the nearest semitones about the player's own tuning, and how far each

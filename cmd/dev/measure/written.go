@@ -96,17 +96,19 @@ func (l playedIn) measure(o options) error {
 		for _, n := range take.Truth.Notes {
 			ask[i].RefNotes = append(ask[i].RefNotes, [3]float64{n.HeardS, max(n.OffsetS, n.HeardS+0.01), n.FreqHz})
 		}
-		for _, n := range heard.Notes {
-			ask[i].EstNotes = append(ask[i].EstNotes, [3]float64{n.Onset, max(n.Offset, n.Onset+0.01), dsp.Hz(n.Pitch)})
-		}
 		told := l.told(tunes[i], out.Plan.TempoQPM)
 		if l.click {
 			first := take.Truth.Notes[0].OnsetS - out.Plan.Notes[0].LateMS/1000 + clickLate
 			first += tunes[i].Piece.Measures[0].Length.Quarters() * 60 / out.Plan.TempoQPM // a pickup, or whole
 			told.Click = &first
 		}
-		written[i], err = transcription.Of(transcription.Heard(heard), told)
-		return err
+		if written[i], err = transcription.Of(transcription.Heard(heard), told); err != nil {
+			return err
+		}
+		for _, n := range written[i].Played {
+			ask[i].EstNotes = append(ask[i].EstNotes, [3]float64{n.Onset, max(n.Offset, n.Onset+0.01), dsp.Hz(n.Pitch)})
+		}
+		return nil
 	})
 	if err != nil {
 		return err
