@@ -36,7 +36,7 @@ func Heard(h *dsp.Heard) (sounds []Sound) {
 			end = ringsTo(h.Frames, n.Offset, next)
 		}
 		s := Sound{Onset: n.Onset, Offset: end, Pitch: n.Pitch, Weak: n.Trust == dsp.NotSure,
-			Bound: n.Kind == dsp.PitchChange && n.Fresh < boundFresh}
+			Bound: n.Kind == dsp.PitchChange && n.Fresh < boundFresh && !n.Plucked}
 		sounds = append(sounds, s)
 		for len(faint) > 0 && faint[0].Time <= n.Onset {
 			faint = faint[1:]
