@@ -17,10 +17,13 @@ func (w *Writing) playedIn() string { return filepath.Join(w.means.Folder, "play
 
 // played takes in a recording that was made here, of which a page came or not, and says where it
 // lies.
-func (w *Writing) played(path string, page bool) string {
-	if page {
+func (w *Writing) played(path string, page, named bool) string {
+	switch {
+	case page:
 		w.sound, w.spare = path, ""
 		return words.Say("desk.writing.sound")
+	case named:
+		return words.Say("desk.writing.spare-named")
 	}
 	return words.Say("desk.writing.spare", "file", path)
 }

@@ -27,11 +27,11 @@ func (w *Writing) asked() (a transcription.Asked) {
 
 // Take writes down what is played in a recording, in the background: a page of its own, in
 // whose doubts one is led. The page that lay here is kept before.
-func (w *Writing) Take(path string) { w.take(path, w.asked(), func(bool) string { return "" }) }
+func (w *Writing) Take(path string) { w.take(path, w.asked(), func(_, _ bool) string { return "" }) }
 
 // take writes down a recording; after does what is to be done with it, as a page came of it or
-// not, and gives what to say of that.
-func (w *Writing) take(path string, asked transcription.Asked, after func(page bool) string) {
+// not, and gives what to say of that, where the file is named already or is not.
+func (w *Writing) take(path string, asked transcription.Asked, after func(page, named bool) string) {
 	if w.Busy() || w.means.Transcribe == nil || w.host.Busy("piece") {
 		return
 	}
@@ -48,9 +48,9 @@ func (w *Writing) take(path string, asked transcription.Asked, after func(page b
 			w.hearing, w.Hearing = nil, -1
 			switch {
 			case stopped:
-				w.host.Say(sentences(words.Say("desk.hearing.stopped"), after(false)))
+				w.host.Say(sentences(words.Say("desk.hearing.stopped"), after(false, false)))
 			case err != nil:
-				w.host.Fault(sentences(said.Sentence(err), after(false)))
+				w.host.Fault(sentences(said.Sentence(err), after(false, true)))
 			default:
 				w.heard(written, after)
 			}
@@ -60,7 +60,7 @@ func (w *Writing) take(path string, asked transcription.Asked, after func(page b
 	w.host.Changed()
 }
 
-func (w *Writing) heard(written *transcription.Written, after func(page bool) string) {
+func (w *Writing) heard(written *transcription.Written, after func(page, named bool) string) {
 	title, composer := w.Page.Head.Title, w.Page.Head.Composer
 	if w.Page.Notes() > 0 { // those of another page
 		title, composer = "", ""
@@ -71,7 +71,7 @@ func (w *Writing) heard(written *transcription.Written, after func(page bool) st
 	}
 	m.Head.Title, m.Head.Composer = title, composer
 	w.clean = false
-	lies := after(true)
+	lies := after(true, false)
 	w.note()
 	notes := words.Many("desk.writing.notes", m.Notes())
 	says := []string{notes.String()}
@@ -211,7 +211,7 @@ func (w *Writing) record(t *taping, rec *tape.Recorder) {
 			w.host.Changed()
 		}
 		if seconds > 0 {
-			w.take(t.path, t.asked, func(page bool) string { return w.played(t.path, page) })
+			w.take(t.path, t.asked, func(page, named bool) string { return w.played(t.path, page, named) })
 		} else {
 			w.dropSpare() // nothing was played
 		}

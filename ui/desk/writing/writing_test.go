@@ -279,7 +279,7 @@ func TestWhatWasPlayedInIsKeptBesideItsPage(t *testing.T) {
 		h.pump(t, func() bool { return !w.Busy() })
 	}
 	play()
-	assert.Contains(t, h.said, "What you played is kept until you play in again or close the desk")
+	assert.Contains(t, h.said, "It is kept until you play in again or close the desk.")
 	assert.Len(t, recordings("played in"), 1)
 	heard = nil
 	play()
