@@ -17,6 +17,7 @@ import (
 	"endpin/piece/diary"
 	"endpin/piece/finding"
 	"endpin/piece/outside"
+	"endpin/piece/player"
 	"endpin/piece/words"
 )
 
@@ -81,7 +82,7 @@ func addToDiary(c *call) error {
 	if err != nil {
 		return err
 	}
-	if _, err := diary.Name(a.player); err != nil {
+	if _, err := player.Name(a.player); err != nil {
 		return job.OfFile(path, err)
 	}
 	if a.diary, err = diary.Open(path); err != nil { // before a minute of listening

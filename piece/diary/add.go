@@ -11,6 +11,7 @@ import (
 	"endpin/piece"
 	"endpin/piece/diary/packed"
 	"endpin/piece/finding"
+	"endpin/piece/player"
 	"endpin/piece/words"
 )
 
@@ -20,7 +21,7 @@ import (
 // last written, since copying a file may date it anew.
 func (d *Diary) Add(t Take) (Added, error) {
 	var a Added
-	if _, err := Name(t.Player); err != nil {
+	if _, err := player.Name(t.Player); err != nil {
 		return a, d.named(err)
 	}
 	notes, size, err := packed.Pack(t.Hearing.Notes)

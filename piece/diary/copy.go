@@ -130,7 +130,10 @@ func looked(db asker) (c Checked, err error) {
 	if err := checkCopies(db); err != nil {
 		return c, err
 	}
-	c.Landings, err = checkHearings(db)
+	err = eachHeard(db, func(_ int64, n int, wrong error) error {
+		c.Landings += n
+		return wrong
+	})
 	return c, err
 }
 
@@ -163,16 +166,6 @@ func checkCopies(db asker) error {
 		}
 		return nil
 	})
-}
-
-// checkHearings says that what was heard can be read, and that one hearing of each
-// take is counted. It counts the landings.
-func checkHearings(db asker) (landings int, err error) {
-	err = eachHeard(db, func(_ int64, n int, wrong error) error {
-		landings += n
-		return wrong
-	})
-	return landings, err
 }
 
 // eachHeard hands over each take with the number of its landings, of each of its

@@ -22,6 +22,7 @@ import (
 	"endpin/piece/diary/weeks"
 	"endpin/piece/finding"
 	"endpin/piece/notation"
+	"endpin/piece/player"
 	"endpin/piece/trend"
 )
 
@@ -197,7 +198,7 @@ func TestANameTypedInTwoWaysIsOnePlayer(t *testing.T) {
 	require.NoError(t, err)
 	require.Len(t, players, 1)
 	assert.Equal(t, 2, players[0].Takes)
-	_, err = diary.Name(" \t")
+	_, err = player.Name(" \t")
 	assert.Error(t, err)
 }
 

@@ -45,18 +45,13 @@ func (d *Diary) Export(folder string) (unread int, err error) {
 		return 0, d.named(err)
 	}
 	if err := exported.Write(exported.Without(spoiled), tx, folder); err != nil {
-		return 0, d.exporting(folder, err)
+		var p *fs.PathError
+		if errors.As(err, &p) { // the folder is at fault, not the diary
+			return 0, elsewhere(folder, err)
+		}
+		return 0, d.named(err)
 	}
 	return len(spoiled), d.exportSounds(tx, filepath.Join(folder, exportSounds))
-}
-
-// exporting says whether the diary or the folder is at fault.
-func (d *Diary) exporting(folder string, err error) error {
-	var p *fs.PathError
-	if errors.As(err, &p) {
-		return elsewhere(folder, err)
-	}
-	return d.named(err)
 }
 
 // elsewhere names a folder that is not the diary's.
@@ -64,11 +59,16 @@ func elsewhere(folder string, err error) error {
 	if err == nil {
 		return nil
 	}
+	return words.Fault("diary.file", "file", folder, "err", cause(err))
+}
+
+// cause is what the system says, without its own naming of the file.
+func cause(err error) error {
 	var p *fs.PathError
 	if errors.As(err, &p) {
-		err = p.Err
+		return p.Err
 	}
-	return words.Fault("diary.file", "file", folder, "err", err)
+	return err
 }
 
 // exportSounds copies the sounds of all takes, as far as they are there.

@@ -93,16 +93,10 @@ func (d *Diary) RemoveTake(player string, take int64) (time.Time, error) {
 
 // unplayed removes pieces that nobody has a take of any more.
 func unplayed(tx *sql.Tx) error {
-	for _, delete := range []string{
-		`DELETE FROM copies WHERE id NOT IN (SELECT copy FROM takes)`,
-		`DELETE FROM shifts WHERE piece NOT IN (SELECT piece FROM takes)`,
-		`DELETE FROM pieces WHERE id NOT IN (SELECT piece FROM takes) AND id NOT IN (SELECT piece FROM mended)`,
-	} {
-		if _, err := tx.Exec(delete); err != nil {
-			return err
-		}
-	}
-	return nil
+	_, err := tx.Exec(`DELETE FROM copies WHERE id NOT IN (SELECT copy FROM takes);
+		DELETE FROM shifts WHERE piece NOT IN (SELECT piece FROM takes);
+		DELETE FROM pieces WHERE id NOT IN (SELECT piece FROM takes) AND id NOT IN (SELECT piece FROM mended)`)
+	return err
 }
 
 // Remove removes a diary that is closed, and all that Endpin put beside it.

@@ -24,15 +24,10 @@ func SoundContent(r io.Reader) (string, error) {
 	return hex.EncodeToString(h.Sum(nil)), nil
 }
 
-// Name is a player's name as the diary writes it where it has none of it yet.
-func Name(name string) (string, error) {
-	return player.Name(name)
-}
-
 // spelled is a player's name as it was first written into the diary, however it is
 // typed now; as it is typed where it is new.
 func spelled(in asker, typed string) (string, error) {
-	name, err := Name(typed)
+	name, err := player.Name(typed)
 	if err != nil {
 		return "", err
 	}
@@ -56,7 +51,7 @@ const fileEnd = ".diary"
 // share a file on any disk. Where there is a file of the same player under another
 // spelling, it is that.
 func FileIn(folder, of string) (string, error) {
-	name, err := Name(of)
+	name, err := player.Name(of)
 	if err != nil {
 		return "", err
 	}

@@ -119,18 +119,12 @@ func whole(db asker) error {
 	if says != "ok" {
 		return spoil(words.Fault("diary.spoiled.whole", "said", strings.Join(strings.Fields(says), " ")))
 	}
-	rows, err := db.Query("PRAGMA foreign_key_check")
-	if err != nil {
-		return err
-	}
-	defer rows.Close()
-	if rows.Next() {
+	return each(db, "PRAGMA foreign_key_check", nil, func(scan func(...any) error) error {
 		var table, parent string
 		var row, key sql.NullInt64
-		if err := rows.Scan(&table, &row, &parent, &key); err != nil {
+		if err := scan(&table, &row, &parent, &key); err != nil {
 			return err
 		}
 		return spoil(words.Fault("diary.spoiled.row", "table", table, "parent", parent))
-	}
-	return rows.Err()
+	})
 }

@@ -5,7 +5,6 @@ import (
 	"encoding/json"
 	"errors"
 	"io"
-	"io/fs"
 	"os"
 	"path/filepath"
 	"strconv"
@@ -84,11 +83,7 @@ func (d *Diary) keep(content string, s *Sound) (*keeping, error) {
 }
 
 func (k *keeping) fault(err error) error {
-	var p *fs.PathError
-	if errors.As(err, &p) {
-		err = p.Err
-	}
-	return words.Fault("diary.sound.unkept", "folder", filepath.Dir(k.path), "err", err)
+	return words.Fault("diary.sound.unkept", "folder", filepath.Dir(k.path), "err", cause(err))
 }
 
 // errSoundWent says that another program let a sound go that seemed kept already.

@@ -26,23 +26,18 @@ const (
 // Write writes all rows that are not left out into a folder, twice: as diary.json, and as one CSV
 // table each.
 func Write(of LeftOut, tx *sql.Tx, folder string) error {
-	write := func(name string, table func(io.Writer) error) error {
-		return File(filepath.Join(folder, name), table)
-	}
-	if err := write(asJSON, func(w io.Writer) error { return writeJSON(of, tx, w) }); err != nil {
-		return err
-	}
+	err := File(filepath.Join(folder, asJSON), func(w io.Writer) error { return writeJSON(of, tx, w) })
 	for _, table := range tables {
-		if err := write(table+".csv", func(w io.Writer) error { return writeCSV(of, tx, table, w) }); err != nil {
-			return err
+		if err == nil {
+			err = File(filepath.Join(folder, table+".csv"), func(w io.Writer) error { return writeCSV(of, tx, table, w) })
 		}
 	}
 	for i := range packs {
-		if err := write(packs[i].file(), func(w io.Writer) error { return packs[i].write(of, tx, w) }); err != nil {
-			return err
+		if err == nil {
+			err = File(filepath.Join(folder, packs[i].file()), func(w io.Writer) error { return packs[i].write(of, tx, w) })
 		}
 	}
-	return nil
+	return err
 }
 
 // File writes a new file, its owner's alone to read.
