@@ -30,7 +30,8 @@ func (c *columns) beside(page fyne.CanvasObject) *fyne.Container {
 
 type besidePage struct{ c *columns }
 
-// pageWide is how wide the page is beside a column at least.
+// pageWide is how wide the page is beside a column at least: two plain measures of four
+// quarters at the middle size, with their clef.
 const pageWide = 400
 
 // MinSize implements fyne.Layout.

@@ -334,7 +334,8 @@ func (w *Window) dark(dark bool) {
 }
 
 // lowWindow is a height under which the closer look, and what a take came to, have no room
-// over the bar, and lowNarrow that where the bar's rows are as many as in narrowWindow; leastPage is what they leave the page beyond the least it asks for, a staff with
+// over the bar, and lowNarrow that in a narrowWindow, where the bar's ways take two rows and all
+// of it six; leastPage is what they leave the page beyond the least it asks for, a staff with
 // three lines of what was heard under it, leastLow in a low window, with one, and leastBeside
 // where somebody reads beside the page.
 const (

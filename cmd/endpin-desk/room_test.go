@@ -21,7 +21,7 @@ import (
 type stage struct {
 	dir, desk, hear, piece, take string
 	env                          []string // of a program in it
-	sound                        *exec.Cmd
+	sound, display               *exec.Cmd
 }
 
 // programs is the folder of both programs, which are built once for all rooms; "" for not
@@ -81,7 +81,7 @@ func newRoom(t *testing.T, more ...string) *stage {
 	display := fmt.Sprintf(":%d", 200+(os.Getpid()+101*int(displays.Add(1)))%700)
 	r.env = append(os.Environ(), "XDG_RUNTIME_DIR="+runtime, "DISPLAY="+display, "HOME="+dir,
 		"XDG_CONFIG_HOME="+filepath.Join(dir, "config"), "PULSE_SERVER=unix:"+filepath.Join(runtime, "pulse", "native"))
-	r.start(t, "Xvfb", display, "-noreset", "-screen", "0", "1280x800x24") // else it begins anew when a desk is killed, and the next may come too soon
+	r.display = r.start(t, "Xvfb", display, "-noreset", "-screen", "0", "1280x800x24") // else it begins anew when a desk is killed, and the next may come too soon
 	r.listen(t)
 	return r
 }

@@ -6,7 +6,9 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"runtime"
 	"sort"
+	"syscall"
 	"testing"
 	"time"
 
@@ -83,6 +85,33 @@ func TestATakeIsWholeThoughTheProgramIsKilled(t *testing.T) {
 	report := filepath.Join(r.dir, "cut.json")
 	do(t, nil, r.hear, "hear", r.piece, sounds[0], "--json", report)
 	assert.Equal(t, "sharp_after_shift", string(read(t, report).Findings[0].Kind), "the displaced frame of measures 5 to 7 is in it")
+}
+
+// A desk whose display does not answer cannot close its window. Told twice to end it does so at
+// once, and what was played lies on disk.
+func TestToldTwiceTheDeskEndsThoughItsDisplayDoesNotAnswer(t *testing.T) {
+	if runtime.GOOS != "linux" {
+		t.Skip("stops the display as Linux does")
+	}
+	r := newRoom(t)
+	folder := filepath.Join(r.dir, "takes")
+	running, _, wrong := r.work(t, "--work", "play-alone", "--takes", folder)
+	r.start(t, "paplay", "--device=room", r.take)
+	holds(t, folder, 0, 2)
+	require.NoError(t, r.display.Process.Signal(syscall.SIGSTOP))
+	defer r.display.Process.Signal(syscall.SIGCONT)
+	ended := make(chan error, 1)
+	go func() { ended <- running.Wait() }()
+	require.NoError(t, running.Process.Signal(syscall.SIGTERM))
+	select {
+	case <-ended:
+		t.Fatal("it ends without its display: this test shows nothing")
+	case <-time.After(300 * time.Millisecond):
+	}
+	require.NoError(t, running.Process.Signal(syscall.SIGTERM))
+	require.NoError(t, <-ended, wrong.String())
+	sounds, _ := takes(folder)
+	assert.Len(t, sounds, 1)
 }
 
 // The sound of the whole computer goes away in a take, and comes again.

@@ -269,7 +269,7 @@ const (
 	cueHeight = 128  // in a small window
 	nextShare = 0.62 // of its letters, for what comes next
 	lowCue    = 100
-	sideways  = 900 // of a width, that both ask for beside each other
+	sideways  = 900 // of a width: of less, now's share cuts "G string" beside its bow and finger
 )
 
 func (c *Cues) narrow() bool { return c.win.Canvas().Size().Width < sideways }

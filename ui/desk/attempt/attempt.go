@@ -119,7 +119,7 @@ const (
 	echoSilence = 1.0   // s after the last measure of an echo
 	turnMargin  = 0.25  // s before the player's turn from which an echo is listened to at least,
 	turnEarly   = 2     // quarter notes where so many are counted: of an answer that begins early none is lost,
-	turnRing    = 0.5   // s after what the desk played
+	turnRing    = 0.5   // s after what the desk played: on its way out and in again (0.16 by PortAudio's buffers) it dies away in a room
 	soundLevel  = -58.0 // dB re full scale below which nothing counts as playing
 	soundPure   = 0.25  // aperiodicity above which nothing does
 	recent      = 12    // frames that tell whether the instrument sounds now
