@@ -26,6 +26,9 @@ func (v *View) SetRounds(measure int, rounds []Round) {
 	}
 	v.roundsAt, v.rounds = measure, rounds
 	v.sheet.Refresh()
+	if measure >= 0 {
+		v.Bring(measure) // the row is lower than most marks
+	}
 }
 
 // Sizes of the row of rounds, staff spaces.

@@ -43,3 +43,15 @@ func TestARoundThatWasCleanIsFilledAndTheLastAreSeenWhereThereIsNoRoom(t *testin
 	const fit = 5 // in the room of twelve staff spaces
 	assert.Greater(t, at(img, fit-1), at(img, 0), "the last one is the clean one")
 }
+
+func TestTheRowOfRoundsIsInSightInALowWindow(t *testing.T) {
+	p := read(t, tune(24))
+	v, _ := shown(t, p, 960, 200, 12.5, day)
+	measure := 12
+	i, _ := v.find(measure)
+	low := v.units(v.page.Systems[i].Top + v.page.Systems[i].Height)
+	v.Bring(measure)
+	assert.Less(t, v.Offset()+v.scroll.Size().Height, low, "without it what is below its marks may be hidden")
+	v.SetRounds(measure, []Round{{Off: 1}, {Off: -1, Clean: true}})
+	assert.GreaterOrEqual(t, v.Offset()+v.scroll.Size().Height, low-v.units(1))
+}

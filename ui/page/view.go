@@ -303,6 +303,9 @@ func (v *View) unused(system int) float32 {
 	used := 0
 	for _, b := range v.page.Systems[system].Measures {
 		used = max(used, lines(v.marks[b.Measure], b.Width))
+		if b.Measure == v.roundsAt {
+			used = markLines
+		}
 	}
 	return v.units(max(0, v.room()-0.6-float64(used)*markLine))
 }
