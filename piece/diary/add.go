@@ -190,20 +190,21 @@ func (w *writing) refingered() (string, error) {
 	type hand struct {
 		position string
 		str      int
-		shift    bool
 	}
-	was := map[place]hand{}
+	was, shifts := map[place]hand{}, map[place]bool{}
 	for i := range before {
 		if n := &before[i]; n.State != finding.StateExtra {
-			was[place{n.Measure, n.Pass, n.Beat}] = hand{n.Position, n.String, n.AfterShift}
+			at := place{n.Measure, n.Pass, n.Beat}
+			was[at], shifts[at] = hand{n.Position, n.String}, n.AfterShift
 		}
 	}
 	var measures []string
 	for i := range w.take.Hearing.Notes {
 		n := &w.take.Hearing.Notes[i]
-		old, there := was[place{n.Measure, n.Pass, n.Beat}]
-		now := hand{n.Position, n.String, n.AfterShift}
-		if n.State != finding.StateExtra && there && old != now && (old.shift || now.shift) && !slices.Contains(measures, n.Measure) {
+		at := place{n.Measure, n.Pass, n.Beat}
+		old, there := was[at]
+		now := hand{n.Position, n.String} // where a take of a few measures begins nobody shifts
+		if n.State != finding.StateExtra && there && old != now && (shifts[at] || n.AfterShift) && !slices.Contains(measures, n.Measure) {
 			measures = append(measures, n.Measure)
 		}
 	}

@@ -17,14 +17,16 @@ import (
 // of pitch in pitch.go, of time in beat.go, of notes that were not heard in
 // unheard.go, of how it sounds in sound.go.
 type evidence struct {
-	piece *piece.Piece
-	opts  Options // with what was left out filled in
-	level Level
-	board fingerboard.Instrument
-	line  []piece.Expected
-	from  int // the notes of the line that are to be told of, both included;
-	to    int // the others only help
-	plan  fingerboard.Plan
+	piece  *piece.Piece
+	opts   Options // with what was left out filled in
+	level  Level
+	board  fingerboard.Instrument
+	whole  []piece.Expected // the piece's
+	line   []piece.Expected // that of it which is judged …
+	lineAt int              // … from this note on
+	from   int              // the notes of the line that are to be told of, both included;
+	to     int              // the others only help
+	plan   fingerboard.Plan
 
 	asked    float64   // quarter notes a minute; 0 where nobody asked
 	askedA4  float64   // the reference asked for, Hz; opts.A4 is what pitches are told against (see findPlace)
@@ -62,7 +64,8 @@ func gather(p *piece.Piece, heard *dsp.Heard, o Options) (*evidence, error) {
 	}
 	ev.board = ev.board.For(p)
 	line, _ := p.Line()
-	ev.setLine(line)
+	ev.whole = line
+	ev.setLine(0, len(line))
 	if o.Measures != "" {
 		first, last, err := p.Select(o.Measures)
 		if err != nil {
@@ -72,8 +75,8 @@ func gather(p *piece.Piece, heard *dsp.Heard, o Options) (*evidence, error) {
 		if from == to {
 			return nil, words.Fault("finding.option.no-note", "measures", o.Measures)
 		}
-		if part := line[from:to]; len(heard.Notes) < 2*len(part)+spareNotes {
-			ev.setLine(part) // no more was played than was asked for
+		if len(heard.Notes) < 2*(to-from)+spareNotes {
+			ev.setLine(from, to) // no more was played than was asked for
 		} else {
 			ev.from, ev.to = from, to-1
 		}
@@ -97,9 +100,11 @@ func gather(p *piece.Piece, heard *dsp.Heard, o Options) (*evidence, error) {
 	return ev, nil
 }
 
-// setLine takes the line to be judged: its tempo, its clock and its fingering.
-func (ev *evidence) setLine(line []piece.Expected) {
-	ev.line, ev.from, ev.to = line, 0, len(line)-1
+// setLine takes the part of the line that is to be judged, notes from..to-1: its tempo, its
+// clock and its fingering.
+func (ev *evidence) setLine(from, to int) {
+	line := ev.whole[from:to]
+	ev.line, ev.lineAt, ev.from, ev.to = line, from, 0, len(line)-1
 	first := &line[0]
 	ev.asked = ev.opts.QPM
 	if ev.asked == 0 {
@@ -113,13 +118,18 @@ func (ev *evidence) setLine(line []piece.Expected) {
 	ev.finger(0)
 }
 
-// finger lays the line under the hand, so many semitones from where it stands.
+// finger lays the line under the hand, so many semitones from where it stands. A few measures,
+// or a slow time through, are practised with the fingers that they have in the piece.
 func (ev *evidence) finger(by int) {
-	line := slices.Clone(ev.line)
+	line := slices.Clone(ev.whole)
 	for i := range line {
 		line[i].MIDI += by
 	}
-	ev.plan = ev.board.Finger(line, fingerboard.Options{QPM: ev.supposed, Positions: ev.opts.Positions})
+	qpm := ev.piece.TempoAt(line[0].Measure, ev.piece.Measures[line[0].Measure].Notes[line[0].Note].Start)
+	if qpm == 0 {
+		qpm = unhurried
+	}
+	ev.plan = ev.board.FingerPart(line, ev.lineAt, ev.lineAt+len(ev.line), fingerboard.Options{QPM: qpm, Positions: ev.opts.Positions})
 }
 
 // spareNotes is how many more notes than twice those asked for may be heard

@@ -1,6 +1,7 @@
 package finding_test
 
 import (
+	"fmt"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -256,6 +257,30 @@ func TestARangeOfMeasuresIsHeardAlone(t *testing.T) {
 	only(t, h, finding.SharpAfterShift, "6-7")
 	assert.Equal(t, "5", h.Notes[0].Measure)
 	assert.Equal(t, "8", h.Notes[len(h.Notes)-1].Measure)
+}
+
+// The line of harbour is fingered as a whole; of its measures alone another way would be cheaper.
+func TestAFewMeasuresAreHeardWithTheFingersOfTheWholeHoweverSlow(t *testing.T) {
+	p := play(t, harbour)
+	whole := map[string]finding.Note{}
+	at := func(n *finding.Note) string { return fmt.Sprint(n.Measure, " ", n.Pass, " ", n.Beat) }
+	all := p.hear(finding.Options{})
+	for i := range all.Notes {
+		whole[at(&all.Notes[i])] = all.Notes[i]
+	}
+	for _, measures := range []string{"4-5", "5-8", "6-7", "7-7"} {
+		p := play(t, harbour)
+		first, last, err := p.piece.Select(measures)
+		require.NoError(t, err)
+		p.leaveOut(append(p.in(1, first, every), p.in(last+2, 12, every)...)...)
+		h := p.hear(finding.Options{Measures: measures, QPM: 50})
+		for i := range h.Notes {
+			n := &h.Notes[i]
+			w := whole[at(n)]
+			assert.Equal(t, []string{w.Position, w.Finger}, []string{n.Position, n.Finger}, "%s: %s", measures, at(n))
+			assert.Equal(t, w.String, n.String)
+		}
+	}
 }
 
 func TestARangeThatIsNotThereIsAnError(t *testing.T) {

@@ -157,3 +157,29 @@ func TestAMeasureThatClimbsTheWholeRangeIsFingeredAlikeAtEachPitch(t *testing.T)
 		}
 	}
 }
+
+func TestAFewMeasuresKeepTheFingersOfTheWhole(t *testing.T) {
+	for seed := range uint64(30) {
+		line := wander(DoubleBass(), 7300+seed, 40, false)
+		whole := DoubleBass().Finger(line, Options{})
+		from, to := 8+int(seed)%10, 24+int(seed)%9
+		part := DoubleBass().FingerPart(line, from, to, Options{})
+		for i, n := range part.Notes {
+			w := whole.Notes[from+i]
+			assert.Equal(t, []any{w.String, w.Position, w.Finger, w.Open}, []any{n.String, n.Position, n.Finger, n.Open})
+		}
+		var want []int
+		for _, s := range whole.Shifts {
+			if s.Before >= from && s.Note < to {
+				want = append(want, s.Note)
+			}
+		}
+		var got []int
+		for _, s := range part.Shifts {
+			got = append(got, s.Note+from)
+			assert.Equal(t, s.Frame, part.Notes[s.Note].Frame)
+			assert.Less(t, s.LastNote, to-from)
+		}
+		assert.Equal(t, want, got)
+	}
+}

@@ -35,6 +35,34 @@ type layer struct {
 	to     []int32   // the state after on that way
 }
 
+// FingerPart fingers the notes from..to-1 of a line as they are fingered in the whole of it,
+// with the shifts of which both notes lie among them. What cannot be reached or obeyed is
+// that of these notes; other fingerings are not looked for.
+func (in Instrument) FingerPart(line []piece.Expected, from, to int, o Options) Plan {
+	whole := in.Finger(line, o)
+	if to-from == len(line) {
+		return whole
+	}
+	part := in.Finger(line[from:to], o)
+	part.Notes, part.Shifts, part.Others = slices.Clone(whole.Notes[from:to]), nil, nil
+	first := 0 // of the frames
+	if k := slices.IndexFunc(part.Notes, Fingered.Stopped); k >= 0 {
+		first = part.Notes[k].Frame
+	}
+	for i := range part.Notes {
+		if n := &part.Notes[i]; n.Stopped() {
+			n.Frame -= first
+		}
+	}
+	for _, s := range whole.Shifts {
+		if s.Before >= from && s.Note < to {
+			s.Note, s.Before, s.LastNote, s.Frame = s.Note-from, s.Before-from, min(s.LastNote, to-1)-from, s.Frame-first
+			part.Shifts = append(part.Shifts, s)
+		}
+	}
+	return part
+}
+
 // Finger finds the cheapest way to play a line: a string, position and finger
 // for each note, marks obeyed. Time and memory grow in proportion to the line.
 //
