@@ -114,12 +114,20 @@ const (
 // the one asked for, and their standard deviation.
 type Prior struct {
 	A, SD    float64
-	Supposed bool // nobody heard it, so that what is told from it is not sure
+	Supposed bool // nobody heard it: what is told from it is not sure, unless what sounds says the same
 }
 
 // Explain finds the causes of notes. A reference given from elsewhere is gone by only
-// where these tell too little of their own; nil is none.
+// where these tell too little of their own; nil is none. One that is supposed is borne out
+// by hands in several places that by themselves come to the same, and then is fair.
 func Explain(notes []Note, given *Prior) *Model {
+	if given != nil && given.Supposed {
+		own := Explain(notes, nil)
+		if agree := math.Abs(own.A-given.A) <= sameReference; own.Trust != dsp.NotSure && agree {
+			own.Trust = dsp.Fair
+			return own
+		}
+	}
 	m := &Model{of: map[Cause]int{}, Trust: dsp.NotSure}
 	open, frames := m.gather(notes)
 	// Frames are no witnesses against it: one hand may lie beside its place in all of them.

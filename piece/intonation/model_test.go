@@ -1,6 +1,7 @@
 package intonation_test
 
 import (
+	"math/rand"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -66,4 +67,40 @@ func TestNothingHeardIsNothingKnown(t *testing.T) {
 	m := intonation.Explain(nil, nil)
 	assert.Equal(t, dsp.NotSure, m.Trust)
 	assert.Zero(t, m.Likeliest().Of(intonation.Span))
+}
+
+func TestAReferenceThatNobodyHeardIsBorneOutByHandsInTwoPlaces(t *testing.T) {
+	supposed := &intonation.Prior{A: 0, SD: 20, Supposed: true}
+	in := func(off float64) []intonation.Note {
+		return take(row(0, 1, off+3, off+8), row(1, 1, off-3, off-5, off+2, off-6))
+	}
+	m := intonation.Explain(in(0), supposed)
+	assert.Equal(t, dsp.Fair, m.Trust, "never sure: nobody heard it")
+	assert.InDelta(t, 0, m.A, 6)
+	assert.Equal(t, dsp.NotSure, intonation.Explain(in(30), supposed).Trust, "the bass, or the hand: nobody knows")
+	assert.Equal(t, dsp.NotSure, intonation.Explain(row(0, 1, 1, 0, -2), supposed).Trust, "one hand is no two")
+
+	r := rand.New(rand.NewSource(8117))
+	const takes = 200
+	var fair, wrong int
+	for range takes {
+		hands := func(by float64) (all []intonation.Note) {
+			for frame := range 2 + r.Intn(2) {
+				lies := by + 3*r.NormFloat64()
+				for range 2 + r.Intn(3) {
+					all = append(all, row(frame, 1, lies+5*r.NormFloat64())...)
+				}
+			}
+			return all
+		}
+		if intonation.Explain(hands(0), supposed).Trust == dsp.Fair {
+			fair++
+		}
+		if off := 25 + 20*r.Float64(); intonation.Explain(hands(off), supposed).Trust != dsp.NotSure {
+			wrong++
+		}
+	}
+	assert.Greater(t, fair, takes*3/4)
+	assert.Less(t, wrong, takes/50)
+	t.Logf("of %d in tune %d are fair, of as many with every hand 25 to 45 cents off %d", takes, fair, wrong)
 }
