@@ -133,6 +133,23 @@ func TestSixRoundsForNothingOfferSomethingElse(t *testing.T) {
 	assert.Equal(t, "Start", s.ready(), "the rest is not asked for again")
 }
 
+func TestWhatHoldsGoesOnHoweverLongItTook(t *testing.T) {
+	s := newStage(t)
+	now := time.Date(2031, 3, 4, 9, 0, 0, 0, time.UTC)
+	s.means.Now = func() time.Time { return now }
+	s.began = now
+	s.from, s.to, s.hand = 13, 21, 35
+	s.round(t, s.Start)
+	s.WorkOn(0)
+	s.hand = 0
+	for range 3 {
+		now = now.Add(2 * time.Minute)
+		s.round(t, s.Do)
+	}
+	require.Contains(t, s.Result.Says, "It holds. Now join it")
+	assert.Equal(t, "Start", s.ready())
+}
+
 func TestASectionThatIsTheWholePieceIsTheLastRoundToo(t *testing.T) {
 	s := newStage(t)
 	s.from, s.to, s.hand = 13, 21, 35

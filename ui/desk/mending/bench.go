@@ -56,8 +56,9 @@ func (b *Bench) Heard(line []piece.Expected, h *finding.Hearing) (otherwise bool
 	m := b.Now
 	before := m.Stage
 	m.Heard(line, h)
+	on := m.Stage > before // what comes on asks for nothing else
 	late := b.host.Now().Sub(b.since) >= Most
-	if b.Offered = m.Stage < practice.Mended && (m.Stuck() || late); late {
+	if b.Offered = !on && (m.Stuck() || late); on || late {
 		b.since = b.host.Now()
 	}
 	switch {
