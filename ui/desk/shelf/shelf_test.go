@@ -12,6 +12,7 @@ import (
 
 	"endpin/dsp"
 	"endpin/ui/desk/tape"
+	"endpin/ui/desk/work"
 )
 
 // kept is a second of silence in the folder of takes.
@@ -49,6 +50,13 @@ func TestARecordingMadeElsewhereIsATakeOfTheListAndStaysOne(t *testing.T) {
 	assert.Len(t, b.Takes, 1, "the same recording is not two takes")
 	_, set = b.Dismissed(1)
 	assert.True(t, set, "and what was put aside in it stays so")
+}
+
+func TestATakeIsAtTheTempoAskedForWhereThatWasKeptTo(t *testing.T) {
+	take := Take{Way: work.PlayAlong, QPM: 80, Heard: 78.9, Level: "first-year"}
+	assert.Equal(t, 80.0, take.Tempo())
+	take.Heard = 59.9
+	assert.Equal(t, 59.9, take.Tempo())
 }
 
 func TestATakeThatIsRemovedIsGoneWithItsNotes(t *testing.T) {

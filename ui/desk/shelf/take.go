@@ -2,6 +2,7 @@ package shelf
 
 import (
 	"encoding/json"
+	"math"
 	"os"
 	"path/filepath"
 	"strings"
@@ -109,13 +110,22 @@ func (t *Take) Opened(path string) *Take {
 	return t
 }
 
-// Tempo is the one asked for where the desk kept the beat, else the one heard;
-// 0 for not known.
+// Tempo is the one asked for where the desk kept the beat and it was kept to, else the one
+// heard; 0 for not known.
 func (t *Take) Tempo() float64 {
-	if (t.Elsewhere() || !t.Way.Leads()) && t.Heard > 0 {
+	if t.Heard > 0 && (t.Elsewhere() || !t.Way.Leads() || math.Abs(t.Heard-t.QPM) > t.QPM*t.tempoLet()/100) {
 		return t.Heard
 	}
 	return t.QPM
+}
+
+// tempoLet is how far a tempo may lie from the one asked for, as its level has it, per cent.
+func (t *Take) tempoLet() float64 {
+	level, err := finding.LevelByName(t.Level)
+	if err != nil {
+		level = finding.Intermediate
+	}
+	return level.Tempo
 }
 
 // Trouble is what an error in hearing a take comes to. Where a take of the desk's
