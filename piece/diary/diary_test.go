@@ -172,6 +172,17 @@ func TestAPieceIsItsNotesAndRhythm(t *testing.T) {
 	assert.Len(t, groups, 2, "another rhythm is another piece")
 }
 
+func TestATakeThatBeginsWhereTheHandLandsIsNotFingeredOtherwise(t *testing.T) {
+	d := open(t)
+	add(t, d, played(t, "Mina", monday, 28))
+	part := played(t, "Mina", monday.Add(24*time.Hour), 20)
+	part.Hearing.Notes, part.Hearing.Landings = part.Hearing.Notes[5:], nil
+	require.True(t, part.Hearing.Notes[0].AfterShift)
+	part.Hearing.Notes[0].AfterShift = false
+	assert.Empty(t, add(t, d, part).Warnings)
+	assert.Empty(t, add(t, d, played(t, "Mina", monday.Add(48*time.Hour), 20)).Warnings)
+}
+
 func TestAnotherFingeringBeginsANewLineAndSaysSo(t *testing.T) {
 	d := open(t)
 	add(t, d, played(t, "Mina", monday, 28))

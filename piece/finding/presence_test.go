@@ -259,27 +259,29 @@ func TestARangeOfMeasuresIsHeardAlone(t *testing.T) {
 	assert.Equal(t, "8", h.Notes[len(h.Notes)-1].Measure)
 }
 
-// The line of harbour is fingered as a whole; of its measures alone another way would be cheaper.
 func TestAFewMeasuresAreHeardWithTheFingersOfTheWholeHoweverSlow(t *testing.T) {
-	p := play(t, harbour)
-	whole := map[string]finding.Note{}
-	at := func(n *finding.Note) string { return fmt.Sprint(n.Measure, " ", n.Pass, " ", n.Beat) }
-	all := p.hear(finding.Options{})
-	for i := range all.Notes {
-		whole[at(&all.Notes[i])] = all.Notes[i]
-	}
-	for _, measures := range []string{"4-5", "5-8", "6-7", "7-7"} {
-		p := play(t, harbour)
-		first, last, err := p.piece.Select(measures)
-		require.NoError(t, err)
-		p.leaveOut(append(p.in(1, first, every), p.in(last+2, 12, every)...)...)
-		h := p.hear(finding.Options{Measures: measures, QPM: 50})
-		for i := range h.Notes {
-			n := &h.Notes[i]
-			w := whole[at(n)]
-			assert.Equal(t, []string{w.Position, w.Finger}, []string{n.Position, n.Finger}, "%s: %s", measures, at(n))
-			assert.Equal(t, w.String, n.String)
+	// A B B B, B B B C, D E D E: of the second measure alone the hand would lie in second position.
+	const climb = header + `
+A, B, B, B, | B, B, B, C | D E D E |]
+`
+	fingers := func(measures string, qpm float64) map[string]string {
+		p := play(t, climb)
+		if measures != "" {
+			p.leaveOut(append(p.in(1, 1, every), p.in(3, 3, every)...)...)
 		}
+		all := map[string]string{}
+		h := p.hear(finding.Options{Measures: measures, QPM: qpm})
+		for _, n := range h.Notes {
+			all[fmt.Sprint(n.Measure, " ", n.Beat)] = fmt.Sprint(n.String, " ", n.Position, " ", n.Finger)
+		}
+		return all
+	}
+	whole := fingers("", 0)
+	require.Len(t, whole, 12)
+	for _, qpm := range []float64{40, 60, 80} {
+		part := fingers("2-2", qpm)
+		require.Len(t, part, 4)
+		assert.Subset(t, whole, part, "at %v", qpm)
 	}
 }
 
