@@ -7,6 +7,7 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"strings"
 	"testing"
 	"time"
 
@@ -91,7 +92,8 @@ func TestATakeIsHandedInUnderTheNameThatIsTyped(t *testing.T) {
 	uitest.PressOver(t, win, "Save")
 	assert.NotNil(t, win.Canvas().Overlays().Top(), "somebody has played it")
 	uitest.TypeOver(t, win, " Ada  Byron")
-	uitest.PressOver(t, win, "Save")
+	uitest.Key(win, fyne.KeyReturn)
+	assert.Nil(t, win.Canvas().Overlays().Top(), "Return does what Save does")
 	home, _ := os.UserHomeDir()
 	file := filepath.Join(home, "Stairs to the Loft 2026-11-25 17.00.endpin")
 	pump(t, posted, func() bool { _, err := os.Stat(file); return err == nil })
@@ -107,6 +109,22 @@ func TestATakeIsHandedInUnderTheNameThatIsTyped(t *testing.T) {
 	wav, err := io.ReadAll(sound)
 	require.NoError(t, err)
 	assert.Equal(t, "RIFF", string(wav))
+	pump(t, posted, func() bool { return strings.HasSuffix(d.Message, "Send this file to your teacher.") })
+	assert.Empty(t, d.Settings.Player, "a name for the teacher begins no diary unless that is ticked")
+
+	uitest.Press(t, win, "Hand in")
+	uitest.TypeOver(t, win, "Ada Byron")
+	assert.True(t, uitest.Seen(win.Canvas().Overlays().Top(), func(o fyne.CanvasObject) bool {
+		tick, is := o.(*prose.Tick)
+		if is {
+			assert.Equal(t, "Keep my takes of this desk in my diary from now on", tick.Text)
+			tick.SetChecked(true)
+		}
+		return is
+	}))
+	uitest.PressOver(t, win, "Save")
+	uitest.PressOver(t, win, "Write over it")
+	assert.Equal(t, "Ada Byron", d.Settings.Player)
 }
 
 func TestATeacherMakesHomeworkOfWhatTheDeskIsSetTo(t *testing.T) {

@@ -164,15 +164,19 @@ func (a *Strip) Ask() {
 		d.Say(why)
 		return
 	}
-	name := prose.NewEntry(taken)
+	var keep func()
+	name := prose.NewEntry(func(string) bool { keep(); return false })
 	if name.SetText(d.Settings.Player); d.Shown.Take.Player != "" {
 		name.SetText(d.Shown.Take.Player)
 	}
-	a.keeper.Ask(takes.Kept{
-		Title: words.Say("window.homework.hand-in"), Name: d.ExportName(homeworkEnd), End: homeworkEnd,
-		More:  []*widget.FormItem{widget.NewFormItem(words.Say("window.homework.player"), name)},
+	more, owns := []*widget.FormItem{widget.NewFormItem(words.Say("window.homework.player"), name)}, prose.NewTick(words.Say("window.homework.diary"), nil)
+	if d.Settings.Player == "" { // whose takes go into no diary yet
+		more = append(more, widget.NewFormItem("", owns))
+	}
+	keep = a.keeper.Ask(takes.Kept{
+		Title: words.Say("window.homework.hand-in"), Name: d.ExportName(homeworkEnd), End: homeworkEnd, More: more,
 		Ready: func() error { _, err := player.Name(name.Text); return err },
-		Write: func(path string) { d.HandIn(path, name.Text) },
+		Write: func(path string) { d.HandIn(path, name.Text, owns.Checked) },
 	})
 	a.win.Canvas().Focus(name)
 }

@@ -44,8 +44,8 @@ type Kept struct {
 }
 
 // Ask asks for a name and a folder. Nothing is written, and nothing that stands there
-// lost, before that is known and agreed to.
-func (k *Keeper) Ask(what Kept) {
+// lost, before that is known and agreed to. What is given back agrees, as Save does.
+func (k *Keeper) Ask(what Kept) (agree func()) {
 	if what.In != "" {
 		k.to = what.In
 	}
@@ -54,7 +54,8 @@ func (k *Keeper) Ask(what Kept) {
 	}
 	var c *dialog.ConfirmDialog
 	var keep func()
-	entry := prose.NewEntry(func(string) bool { c.Hide(); keep(); return false })
+	agree = func() { c.Hide(); keep(); k.win.Canvas().Unfocus() }
+	entry := prose.NewEntry(func(string) bool { agree(); return false })
 	entry.SetText(what.Name)
 	folder := widget.NewLabel(k.to)
 	folder.Truncation = fyne.TextTruncateEllipsis
@@ -114,6 +115,7 @@ func (k *Keeper) Ask(what Kept) {
 	if len(what.More) == 0 {
 		k.win.Canvas().Focus(entry)
 	}
+	return agree
 }
 
 // documents is where people keep what they want to find again.

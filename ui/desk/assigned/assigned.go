@@ -22,7 +22,6 @@ type Host interface {
 	Score() *score.Score
 	Playing() bool                   // somebody plays
 	Player() playback.Player         // plays recordings
-	Owner() string                   // whose desk it is; "" for nobody known
 	SetOwner(player string)          //
 	Marked() func() (Marked, error)  // the piece as it is marked on the desk; called in the background
 	ShownSound() string              // of the take on the page, its file; "" for none
@@ -89,12 +88,12 @@ func (a *Assigned) MayHandIn() string {
 func (a *Assigned) TakeShown() string { return a.host.ShownSound() }
 
 // HandIn writes the homework on the desk with the take shown, as a player's, in the
-// background.
-func (a *Assigned) HandIn(path, player string) {
+// background. The desk becomes that player's where that is wanted.
+func (a *Assigned) HandIn(path, player string, owns bool) {
 	if a.MayHandIn() != "" {
 		return
 	}
-	if a.host.Owner() == "" {
+	if owns {
 		a.host.SetOwner(player)
 	}
 	a.host.HandInShown(path, player)

@@ -80,7 +80,7 @@ func (s *Shelf) WriteSound(path string) {
 				return err
 			}
 			return to.Sync()
-		}, func() { s.keptElsewhere(x, path) })
+		}, written, func() { s.keptElsewhere(x, path) })
 		return
 	}
 	if x.Take.kept {
@@ -96,7 +96,7 @@ func (s *Shelf) WriteSound(path string) {
 		return
 	}
 	open := s.host.Player().Open
-	s.exporting(path, func(to *os.File) error { return decode(open, x.Take.Sound, to) }, nil)
+	s.exporting(path, func(to *os.File) error { return decode(open, x.Take.Sound, to) }, written, nil)
 }
 
 // Write has something of the desk's written in the background.
@@ -115,14 +115,14 @@ func (s *Shelf) WriteHandedIn(path string, of *homework.File, player string) {
 	}
 	t := homework.Take{Player: player, Played: x.Take.Made, Measures: x.Take.Measures, QPM: x.Take.QPM, Work: string(x.Take.Way)}
 	open := s.host.Player().Open
-	s.export(path, func(out io.Writer) error {
+	s.writing(path, func(out io.Writer) error {
 		sound, err := x.Take.wav(open)
 		if err != nil {
 			return err
 		}
 		defer sound.Close()
 		return of.HandIn(out, t, sound)
-	})
+	}, "desk.homework.handed-in")
 }
 
 // wav opens the sound of a take as WAV, which goes through a file of its own where the
@@ -209,19 +209,24 @@ func (x *Shown) Agreed() *finding.Hearing {
 	return &h
 }
 
-func (s *Shelf) export(path string, write func(io.Writer) error) {
+func (s *Shelf) export(path string, write func(io.Writer) error) { s.writing(path, write, written) }
+
+// written is the message of the catalogue for what is written and no more is to be said of.
+const written = "desk.export.kept"
+
+func (s *Shelf) writing(path string, write func(io.Writer) error, says string) {
 	s.exporting(path, func(to *os.File) error {
 		out := bufio.NewWriter(to)
 		if err := write(out); err != nil {
 			return err
 		}
 		return out.Flush()
-	}, nil)
+	}, says, nil)
 }
 
 // exporting has a file written in the background, does what is to follow, nil for
-// nothing, and says what came of it.
-func (s *Shelf) exporting(path string, write func(*os.File) error, then func()) {
+// nothing, and says what came of it, by a message of the catalogue.
+func (s *Shelf) exporting(path string, write func(*os.File) error, says string, then func()) {
 	s.say(words.Say("desk.export.writing", "file", filepath.Base(path)))
 	errand.Send(s.host.Post, func(*errand.Errand) func() {
 		err := whole(path, write)
@@ -233,7 +238,7 @@ func (s *Shelf) exporting(path string, write func(*os.File) error, then func()) 
 			if then != nil {
 				then()
 			}
-			s.say(words.Say("desk.export.kept", "path", path))
+			s.say(words.Say(says, "path", path))
 		}
 	})
 }
