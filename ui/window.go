@@ -98,7 +98,8 @@ func New(d *desk.Desk, win fyne.Window, quiet bool) *Window {
 	w.closer = closer.New(d, win, w.page)
 	w.page.Open = w.closer.Tapped
 	toPage := func() { w.tabs.home() }
-	w.tuning = pegs.New(d, quiet, func() { w.tabs.bring(w.tuning) }, toPage)
+	d.Strings = func() { w.tabs.bring(w.tuning) }
+	w.tuning = pegs.New(d, quiet, d.Strings, toPage)
 	w.class = classroom.New(d, win, func() { w.bare = w.bare && !d.Judging; w.tabs.home() })
 	w.pieces = pieces.New(d, win, w.openPiece, w.writePiece)
 	w.write = write.New(d, win, w.choose)

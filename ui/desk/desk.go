@@ -67,6 +67,7 @@ type Desk struct {
 	Writing   *writing.Writing
 	Volume    playback.Volume // of what is played back
 	Puts      int             // how often a piece was laid on the desk
+	Strings   func()          // brings the check of the strings; nil for none
 
 	means   Means
 	kept    remembered.Settings // as they are on disk: without what holds for this time only

@@ -23,6 +23,9 @@ type Deed struct {
 // plays again.
 func (d *Desk) Between() []Deed {
 	all := append(d.mendingDeeds(), Deed{Name: words.Say("desk.deed.start"), Why: d.startWhy(), do: (*Desk).Start})
+	if x, ok := d.checkStrings(); ok {
+		all = slices.Insert(all, len(all)-1, x)
+	}
 	if x, ok := d.workOn(); ok {
 		all = append(all, x)
 		if n := len(all); d.Shown.Take.Measures == "" && d.Plan.Left() == "" { // after a whole take, what to do with it comes first

@@ -3,6 +3,7 @@ package desk
 import (
 	"time"
 
+	"endpin/dsp"
 	"endpin/piece/finding"
 	"endpin/piece/outline"
 	"endpin/piece/practice"
@@ -109,6 +110,16 @@ func (d *Desk) workOn() (x Deed, ok bool) {
 	f := &d.Shown.Hearing.Findings[i]
 	return Deed{Name: words.Say("desk.deed.work-on"), Why: words.Say("desk.deed.work-on.why", "measure", f.Measure, "mark", f.Mark(finding.PageMark)),
 		do: func(d *Desk) { d.WorkOn(i) }}, true
+}
+
+// checkStrings is the deed of telling what a few measures are judged by, where they are mended
+// with nothing that has told it, or could not be judged for it.
+func (d *Desk) checkStrings() (x Deed, ok bool) {
+	if d.Strings == nil || !d.Work.Way.Hears() || !d.given().Supposed {
+		return x, false
+	}
+	ok = d.Mending.On() || d.Shown != nil && d.Shown.Take.Given.Supposed && d.Shown.Hearing.HeardATrust == dsp.NotSure
+	return Deed{Name: words.Say("window.tuning.offer.check"), Why: words.Say("desk.deed.strings.why"), do: func(d *Desk) { d.Strings() }}, ok
 }
 
 // rest ends what was worked on with something that can be played, and says what a body asks.

@@ -116,7 +116,7 @@ func (d *Desk) Stop() {
 // played has the take of an attempt that came to its end judged.
 func (d *Desk) played(p room.Played) {
 	t := d.playing
-	if trouble := ofPlaying(p); trouble != "" {
+	if trouble := p.Trouble(); trouble != "" {
 		d.fault(trouble)
 	}
 	if p.Err != nil || p.Disk != nil {
@@ -146,24 +146,6 @@ func (d *Desk) played(p room.Played) {
 	if p.Along == nil || !d.Judging {
 		d.tell()
 	}
-}
-
-// ofPlaying is the sentence about what went wrong in an attempt, the worst of it; ""
-// for nothing.
-func ofPlaying(p room.Played) string {
-	switch {
-	case p.Held != nil:
-		return p.Held.Say()
-	case p.Disk != nil:
-		return words.Say("desk.take.not-written", "err", p.Disk)
-	case p.Err != nil:
-		return said.Sentence(p.Err)
-	case p.Heard && p.Lost > 0:
-		return words.Say("desk.lost.computer", "seconds", words.Fixed(p.Lost, 1))
-	case p.Heard && p.Reports > 0:
-		return words.Say("desk.lost.card")
-	}
-	return ""
 }
 
 // again begins the next round of an echo.

@@ -49,6 +49,39 @@ func TestAHandBesideItsPlaceInAFewMeasuresIsNoReference(t *testing.T) {
 	assert.Equal(t, again.Given, s.asked[len(s.asked)-1].Given, "judged as it was")
 }
 
+// Measures 7 and 8 put the hand in two places, measures 5 to 7 in one.
+func TestHomeworkOfAFewMeasuresCountsBeforeAnythingElseWasPlayed(t *testing.T) {
+	s := newStage(t)
+	require.NoError(t, s.TypeRange("7-8"))
+	s.SetWay(work.BringUp)
+	h := s.round(t, s.Start)
+	assert.Equal(t, dsp.Fair, h.HeardATrust)
+	assert.Equal(t, 1, s.Steps.State.Clean)
+	assert.Equal(t, "Start", s.ready())
+}
+
+func TestWhereNothingTellsTheATheStringsAreReadyToBeChecked(t *testing.T) {
+	s := newStage(t)
+	checks := 0
+	s.Strings = func() {
+		checks++
+		host{s.Desk}.Checked(tuning.Outcome{A4: 440, Strings: []tuning.Reading{{Trust: dsp.Sure}, {Trust: dsp.Sure}}})
+	}
+	s.hand = 35
+	require.NoError(t, s.TypeRange("5-7"))
+	s.SetWay(work.BringUp)
+	assert.Equal(t, "Start", s.ready())
+	s.round(t, s.Do)
+	require.Equal(t, "Check the strings", s.ready(), s.Result.Says)
+	assert.Equal(t, "then a few measures can be judged", s.Between()[s.At()].Why)
+	s.Do()
+	assert.Equal(t, 1, checks)
+	assert.Equal(t, "Start", s.ready())
+	s.hand = 0
+	s.round(t, s.Do)
+	assert.Equal(t, 1, s.Steps.State.Clean)
+}
+
 func TestTheOneNoteInTuneIsNotBlamedInAnEcho(t *testing.T) {
 	s := newStage(t)
 	s.hand = 35

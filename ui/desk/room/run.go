@@ -54,6 +54,23 @@ type Played struct {
 	Disk    error      // what kept the tape from being written; nil for nothing
 }
 
+// Trouble is the sentence about what went wrong, the worst of it; "" for nothing.
+func (p *Played) Trouble() string {
+	switch {
+	case p.Held != nil:
+		return p.Held.Say()
+	case p.Disk != nil:
+		return words.Say("desk.take.not-written", "err", p.Disk)
+	case p.Err != nil:
+		return said.Sentence(p.Err)
+	case p.Heard && p.Lost > 0:
+		return words.Say("desk.lost.computer", "seconds", words.Fixed(p.Lost, 1))
+	case p.Heard && p.Reports > 0:
+		return words.Say("desk.lost.card")
+	}
+	return ""
+}
+
 func (r *run) end() { r.once.Do(func() { close(r.stop) }) }
 
 func (r *run) close() {
