@@ -10,8 +10,8 @@ import (
 
 	"endpin/assets"
 	"endpin/piece/diary"
-	"endpin/piece/fingerboard"
 	"endpin/piece/finding"
+	"endpin/piece/fingerboard"
 	"endpin/piece/notation"
 )
 
