@@ -1,5 +1,9 @@
 package piece
 
+// Unhurried is the tempo of a piece that tells none, where none is asked for: slow enough to
+// read at, quarter notes a minute (common practice, no source).
+const Unhurried = 80
+
 // freeFrom is whether the pace may change at a place in a measure, where it may or may not
 // as the measure begins. A tempo mark takes the tempo again.
 func (m *Measure) freeFrom(free bool, at Ticks) bool {

@@ -112,7 +112,7 @@ func (ev *evidence) setLine(from, to int) {
 	}
 	ev.supposed = ev.asked
 	if ev.supposed == 0 {
-		ev.supposed = unhurried
+		ev.supposed = piece.Unhurried // only the search for the player's own begins there
 	}
 	ev.clock = align.Clock(ev.piece, line, ev.supposed)
 	ev.finger(0)
@@ -127,7 +127,7 @@ func (ev *evidence) finger(by int) {
 	}
 	qpm := ev.piece.TempoAt(line[0].Measure, ev.piece.Measures[line[0].Measure].Notes[line[0].Note].Start)
 	if qpm == 0 {
-		qpm = unhurried
+		qpm = piece.Unhurried
 	}
 	ev.plan = ev.board.FingerPart(line, ev.lineAt, ev.lineAt+len(ev.line), fingerboard.Options{QPM: qpm, Positions: ev.opts.Positions})
 }

@@ -31,10 +31,6 @@ const (
 	HighestA4 = 466
 )
 
-// unhurried is the tempo supposed where neither piece nor player says one,
-// quarter notes a minute. Only the search for the player's own begins there.
-const unhurried = 80
-
 // Reference is the reference that was heard in another take of the same bass, or is
 // supposed of it.
 type Reference struct {

@@ -16,7 +16,6 @@ const (
 	division = 480 // ticks a quarter note: exact for triplets and sixty-fourths
 	contra   = 43  // General MIDI's contrabass, from 0
 	velocity = 90
-	usual    = 80 // quarter notes a minute, where the piece gives no tempo
 )
 
 type event struct {
@@ -62,7 +61,7 @@ func Write(w io.Writer, p *piece.Piece, program int) error {
 			meta(pm.Onset, 0x59, byte(int8(m.Key.Fifths)), mode)
 		}
 		if i == 0 && p.TempoAt(pm.Measure, 0) == 0 {
-			m.Tempos = []piece.Tempo{{QPM: usual}}
+			m.Tempos = []piece.Tempo{{QPM: piece.Unhurried}}
 		}
 		for _, t := range m.Tempos {
 			us := uint32(60e6 / t.QPM)

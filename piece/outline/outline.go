@@ -23,10 +23,6 @@ type Options struct {
 	Sections []string
 }
 
-// AssumedQPM is the tempo of a piece that tells none, where none is asked for:
-// a walking pace (common practice, no source).
-const AssumedQPM = 72
-
 // Outline is what a piece asks of a player. Ranges are printed numbers, the
 // first and the last.
 type Outline struct {
@@ -120,7 +116,7 @@ func Of(p *piece.Piece, o Options) (*Outline, error) {
 		out.Tempo = p.TempoAt(0, 0)
 	}
 	if out.Tempo == 0 {
-		out.Tempo, out.Assumed = AssumedQPM, true
+		out.Tempo, out.Assumed = piece.Unhurried, true
 	}
 	line, played := p.Line()
 	out.Line = line

@@ -18,7 +18,7 @@ import (
 func (out *Outline) WriteMusicXML(w io.Writer, p *piece.Piece, how fingerboard.Penciled) error {
 	tempo := p.TempoAt(0, 0)
 	if tempo == 0 {
-		tempo = AssumedQPM
+		tempo = piece.Unhurried
 	}
 	marked := out.in.Marked(p, out.Line, out.Plan, fingerboard.Options{QPM: tempo}, how)
 	line, _ := marked.Line()

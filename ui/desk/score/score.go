@@ -44,9 +44,6 @@ func (s *Score) Fingered(p *piece.Piece) *Score {
 	return x
 }
 
-// unhurried is the tempo proposed where the piece names none, quarter notes a minute.
-const unhurried = 80
-
 // Title is the piece's own, or its file's name.
 func (s *Score) Title() string {
 	if s.Piece.Title != "" {
@@ -63,7 +60,7 @@ func (s *Score) Tempo(measure int, at piece.Ticks) float64 {
 	if qpm := s.Piece.TempoAt(measure, at); qpm > 0 {
 		return qpm
 	}
-	return unhurried
+	return piece.Unhurried
 }
 
 // Range names measures as they are printed: "21-24", or "6".

@@ -35,7 +35,7 @@ func (w *Writing) Paced() float64 {
 	if qpm := w.Page.Tempo(); qpm > 0 {
 		return qpm
 	}
-	return unhurried
+	return piece.Unhurried
 }
 
 // clicking sounds the click on the loudspeaker chosen, which is closed when it is not wanted

@@ -230,9 +230,6 @@ func (w *Writing) Play() {
 	}
 }
 
-// unhurried is the tempo of a page that names none, quarter notes a minute.
-const unhurried = 80
-
 // Sound has the page sound from the note chosen on, what is chosen, or all; or it stops.
 func (w *Writing) Sound() {
 	if w.playing != nil {
@@ -295,7 +292,7 @@ func (w *Writing) line(p *piece.Piece) (notes []voice.Note, at []piece.At) {
 	began := false
 	now, zero := 0.0, 0.0
 	last := piece.Ticks(0)
-	qpm := float64(unhurried)
+	qpm := float64(piece.Unhurried)
 	for i := range line {
 		e := &line[i]
 		now += (e.Onset - last).Quarters() * 60 / qpm
