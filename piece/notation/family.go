@@ -215,11 +215,21 @@ var forPart = []evidence{
 	{"mostly in another clef", -2, func(f *family, p *part, _ []part) bool { return p.mostIn() != "" && p.mostIn() != f.clef }},
 	{"within its range", 1, func(f *family, p *part, _ []part) bool { return f.reaches(p) }},
 	{"beyond its range", -2, func(f *family, p *part, _ []part) bool { return !f.reaches(p) }},
-	{"the lowest of all", 1, func(f *family, p *part, all []part) bool {
-		return f.lowest && !slices.ContainsFunc(all, func(q part) bool { return q.pitched() && q.mean() < p.mean() })
+	{"the lowest of all, its like apart", 1, func(f *family, p *part, all []part) bool {
+		return f.lowest && !slices.ContainsFunc(all, func(q part) bool { return q.pitched() && q.mean() < p.mean() && !alike(p, &q) })
 	}},
 	{"with words to sing", -2, func(_ *family, p *part, _ []part) bool { return 2*p.sung > p.notes }},
 	{"on several staves", -1, func(_ *family, p *part, _ []part) bool { return p.staves > 1 }},
+}
+
+// alike reports whether two parts are called the same, but for which of them it is: "Bass I" and
+// "Bass II" are one instrument's.
+func alike(p, q *part) bool {
+	bare := func(name string) []string {
+		return slices.DeleteFunc(wordsIn(name), func(w string) bool { return len([]rune(w)) < 2 || slices.Contains(plain, w) })
+	}
+	own := bare(p.name)
+	return len(own) > 0 && slices.Equal(own, bare(q.name))
 }
 
 func is(c called) func(*family, *part, []part) bool {

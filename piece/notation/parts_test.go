@@ -104,6 +104,13 @@ func TestWhereTwoPartsFitItSaysHowToAskForTheOther(t *testing.T) {
 	assert.Empty(t, readScore(t, score1("Violone")).Taken, "one part leaves no choice")
 }
 
+func TestOfTwoBassesTheFirstIsTakenThoughTheSecondLiesLower(t *testing.T) {
+	for _, names := range [][2]string{{"Kontrabass I", "Kontrabass II"}, {"Bass 1", "Bass 2"}} {
+		score := orchestra(player{names[0], "", "F", "G2 D3"}, player{names[1], "", "F", "E2 E2"})
+		assert.Equal(t, names[0], readScore(t, score).Part)
+	}
+}
+
 func score1(name string) string { return orchestra(player{name, "", "F", "E2"}) }
 
 func TestAnotherInstrumentFindsItsOwnPart(t *testing.T) {
