@@ -1,6 +1,8 @@
 package main
 
 import (
+	"path/filepath"
+	"strings"
 	"time"
 
 	"github.com/spf13/pflag"
@@ -46,6 +48,12 @@ func assign(c *call) error {
 	}
 	if err := c.outputs.Ask("out", out); err != nil {
 		return err
+	}
+	if !strings.EqualFold(filepath.Ext(out), job.HomeworkEnd) {
+		return words.Fault("command.assign.ending", "file", out, "ending", job.HomeworkEnd)
+	}
+	if day, err := time.Parse(time.DateOnly, a.Until); err == nil && a.Until < a.Made.Format(time.DateOnly) {
+		return words.Fault("command.assign.over", "day", words.Day(day))
 	}
 	p, err := job.ReadPiece(a.PieceFile, a.Part, nil)
 	if err != nil {

@@ -242,17 +242,32 @@ func (c *call) seen(remarks *class.Remarks, run *classes.Class, heard *classes.H
 	}
 	pages := class.PagesOf(pieces, heard.Sheets)
 	for _, name := range names {
-		known := name == "all"
-		for i := range pages {
-			if name == "all" || class.Names(name, pages[i].Name) && class.Names(pages[i].Name, name) {
-				remarks.For(pages[i].Name).Seen, known = pages[i].Ident(), true
-			}
-		}
-		if !known {
+		meant := pagesMeant(pages, name)
+		if len(meant) == 0 || len(meant) > 1 && name != "all" {
 			return words.Fault("command.class.seen", "typed", words.Quoted(name))
+		}
+		for _, g := range meant {
+			remarks.For(g.Name).Seen = g.Ident()
 		}
 	}
 	return nil
+}
+
+// pagesMeant are those of a name, or of a part of it, as a first name; or all.
+func pagesMeant(pages []class.Page, name string) (meant []*class.Page) {
+	var part []*class.Page
+	for i := range pages {
+		switch g := &pages[i]; {
+		case name == "all" || class.Names(name, g.Name) && class.Names(g.Name, name):
+			meant = append(meant, g)
+		case class.Names(g.Name, name):
+			part = append(part, g)
+		}
+	}
+	if len(meant) == 0 {
+		return part
+	}
+	return meant
 }
 
 // stoppedByUser is the exit status of a run that Ctrl-C ended, as shells have it.

@@ -11,6 +11,7 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"strings"
 	"unicode/utf8"
 
 	"github.com/spf13/pflag"
@@ -183,7 +184,23 @@ func (c command) do(args []string, out, errOut io.Writer) error {
 		}
 		return nil
 	}
+	if name := inPieces(flags.Args()); name != "" {
+		return words.Fault("command.space", "file", name)
+	}
 	return c.run(&call{command: c, flags: flags, args: flags.Args(), typed: args, out: out})
+}
+
+// inPieces is a file whose name, with a space in it, came as several words; "" for none.
+func inPieces(args []string) string {
+	there := func(name string) bool { _, err := os.Stat(name); return err == nil }
+	for from := range args {
+		for to := from + 2; to <= len(args) && !there(args[from]); to++ {
+			if name := strings.Join(args[from:to], " "); there(name) {
+				return name
+			}
+		}
+	}
+	return ""
 }
 
 // finish prints an error in one line and gives the exit status.

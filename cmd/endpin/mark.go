@@ -8,6 +8,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"endpin/cmd/job"
+	"endpin/piece/outside"
 	"endpin/piece/words"
 )
 
@@ -42,7 +43,7 @@ func mark(c *call) error {
 	if err := c.outputs.Ask("out", out); err != nil {
 		return err
 	}
-	marked, err := job.Mark(c.args[0], text(c.flags, "part"), text(c.flags, "instrument"), c.args[1:])
+	marked, against, err := job.Mark(c.args[0], text(c.flags, "part"), text(c.flags, "instrument"), c.args[1:])
 	if err != nil {
 		return err
 	}
@@ -56,6 +57,9 @@ func mark(c *call) error {
 	c.stays()
 	if marked.Copied() {
 		c.say(words.Of("command.mark.copied", "file", c.args[0]))
+	}
+	for _, said := range against {
+		c.say(words.Of("command.mark.against", "said", outside.Line(said)))
 	}
 	return c.say(words.Of("command.mark.written", "file", written))
 }

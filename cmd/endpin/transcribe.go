@@ -87,7 +87,12 @@ func transcribed(w *transcription.Written, asked transcription.Asked) []words.Se
 	}
 	lines = append(lines, w.Said...)
 	for _, d := range w.Doubts {
-		lines = append(lines, words.Of("command.transcribe.doubt."+string(d.About), "measure", d.Measure))
+		for i := range line {
+			if e := &line[i]; e.Measure == d.At.Measure && e.Note == d.At.Note {
+				n := &p.Measures[e.Measure].Notes[e.Note]
+				lines = append(lines, words.Of("command.transcribe.doubt."+string(d.About), "measure", d.Measure, "beat", words.Beat(e.Beat), "note", words.Note{Step: n.Step, Alter: n.Alter}))
+			}
+		}
 	}
 	return lines
 }

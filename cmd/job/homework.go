@@ -13,6 +13,9 @@ import (
 	"endpin/piece/words"
 )
 
+// HomeworkEnd is how the name of a file of homework ends: a double click opens it by that.
+const HomeworkEnd = ".endpin"
+
 // Homework is a file of homework that is open, or one that was handed in.
 type Homework struct {
 	*homework.File

@@ -1,6 +1,9 @@
 package job
 
 import (
+	"slices"
+
+	"endpin/piece"
 	"endpin/piece/fingerboard"
 	"endpin/piece/midi"
 	"endpin/piece/pencil"
@@ -25,24 +28,38 @@ func OpenPencil(path, part string, in *fingerboard.Instrument) (*pencil.Pencil, 
 	return pencil.Open(path, data, readingOf(part, in)...)
 }
 
-// Mark pencils marks, as they are typed, into the piece in a file.
-func Mark(path, part, instrument string, marks []string) (*pencil.Pencil, error) {
+// Mark pencils marks, as they are typed, into the piece in a file, and says which of them cannot
+// be played together, a sentence each.
+func Mark(path, part, instrument string, marks []string) (p *pencil.Pencil, against []string, err error) {
 	in, err := fingerboard.ByWord(instrument)
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
-	p, err := OpenPencil(path, part, &in)
+	p, err = OpenPencil(path, part, &in)
 	if err != nil {
-		return nil, err
+		return nil, nil, err
 	}
+	before := contradictions(p.Piece, in)
 	var strings []string
 	for _, s := range in.Strings {
 		strings = append(strings, s.Name)
 	}
 	for _, m := range marks {
 		if err := p.Typed(m, strings); err != nil {
-			return nil, OfFile(path, err)
+			return nil, nil, OfFile(path, err)
 		}
 	}
-	return p, nil
+	for _, said := range contradictions(p.Piece, in) {
+		if !slices.Contains(before, said) {
+			against = append(against, said)
+		}
+	}
+	return p, against, nil
+}
+
+// contradictions are what of a piece's marks cannot be played together.
+func contradictions(p *piece.Piece, in fingerboard.Instrument) []string {
+	line, _ := p.Line()
+	plan := in.For(p).Finger(line, fingerboard.Options{})
+	return plan.Contradictions
 }

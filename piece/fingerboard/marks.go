@@ -112,7 +112,7 @@ func (in Instrument) ways(n *piece.Expected, o Options, standing string) way {
 		}
 		w := way{stops: stops, kept: m, settled: marked(m) && i == 0 && oneWay(obeying)}
 		if i > 0 {
-			w.said = sayContradiction(n, m)
+			w.said = in.sayContradiction(n, m)
 		}
 		return w
 	}
@@ -167,16 +167,16 @@ func fewerMarks(m piece.Marks) []piece.Marks {
 	return tries
 }
 
-func sayContradiction(n *piece.Expected, kept piece.Marks) string {
+func (in Instrument) sayContradiction(n *piece.Expected, kept piece.Marks) string {
 	key := "piece.marks.contradict"
 	if marked(kept) {
 		key += ".kept"
 	}
 	return words.Say(key, "measure", n.Number, "beat", words.Significant(n.Beat, 4), "pitch", words.Pitch(n.MIDI),
-		"marks", sayMarks(n.Marks), "kept", sayMarks(kept))
+		"marks", in.sayMarks(n.Marks), "kept", in.sayMarks(kept))
 }
 
-func sayMarks(m piece.Marks) words.Linked {
+func (in Instrument) sayMarks(m piece.Marks) words.Linked {
 	var said []words.Sentence
 	if m.Finger != "" {
 		said = append(said, words.Of("piece.mark.finger", "finger", m.Finger))
@@ -187,8 +187,10 @@ func sayMarks(m piece.Marks) words.Linked {
 	if m.Harmonic {
 		said = append(said, words.Of("piece.mark.harmonic"))
 	}
-	if m.String != 0 {
-		said = append(said, words.Of("piece.mark.string", "string", m.String))
+	if m.String > 0 && m.String <= len(in.Strings) {
+		said = append(said, words.Of("piece.mark.string", "string", in.Strings[m.String-1].Name))
+	} else if m.String != 0 { // of another instrument
+		said = append(said, words.Of("piece.mark.string.number", "string", m.String))
 	}
 	if m.Position != "" {
 		said = append(said, words.Of("piece.mark.position", "position", m.Position))

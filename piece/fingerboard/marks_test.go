@@ -79,7 +79,7 @@ func TestContradictoryMarksAreNamedByMeasure(t *testing.T) {
 	require.Len(t, p.Contradictions, 3)
 	assert.Equal(t, "Measure 2, beat 2: F♯2 cannot be played as marked (finger 0); none of them is kept.", p.Contradictions[0])
 	assert.Equal(t, "Measure 2, beat 3: A2 cannot be played as marked (finger 1, position 3); kept: finger 1.", p.Contradictions[1])
-	assert.Equal(t, "Measure 2, beat 4: A2 cannot be played as marked (finger 4, string 4); kept: finger 4.", p.Contradictions[2])
+	assert.Equal(t, "Measure 2, beat 4: A2 cannot be played as marked (finger 4, E string); kept: finger 4.", p.Contradictions[2])
 	assert.Equal(t, "1", p.Notes[6].Finger, "a finger is kept before a position")
 	assert.Equal(t, "4", p.Notes[7].Finger)
 }
