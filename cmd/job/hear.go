@@ -19,6 +19,7 @@ import (
 type NotHeard struct {
 	Recording  string                  // as it was named
 	Piece      string                  // its file, or its title where that is read instead
+	Part       string                  // of several the one that was tried, as piece.Taken has it
 	What       string                  // was heard: silence, tone, noise, few, covered or other
 	Notes      int                     // how many
 	Most       string                  // which of them most often
@@ -47,6 +48,9 @@ const (
 // Why is one sentence, with the mend, and without the recording.
 func (n NotHeard) Why(reader Reader) words.Sentence {
 	key := "job.nothing." + n.What
+	if n.What == "other" && n.Part != "" && reader == ForCommand {
+		key += ".part"
+	}
 	if n.What == "few" { // it would do to say which measures were played
 		key += "." + string(reader)
 	}
@@ -54,7 +58,7 @@ func (n NotHeard) Why(reader Reader) words.Sentence {
 	if n.Instrument != nil {
 		instrument = n.Instrument.Called()
 	}
-	why := words.Of(key, "piece", n.Piece, "n", n.Notes, "most", n.Most, "instrument", instrument)
+	why := words.Of(key, "piece", n.Piece, "n", n.Notes, "most", n.Most, "instrument", instrument, "part", n.Part)
 	if n.What == "few" {
 		why = words.Many(key, n.Notes, "piece", n.Piece, "most", n.Most, "instrument", instrument)
 	}
@@ -138,7 +142,7 @@ func Judged(p *piece.Piece, pieceFile string, r *recording.Recording, sound *dsp
 	h, err := finding.Judge(p, sound, opts)
 	if errors.Is(err, align.ErrNothing) {
 		why := whyNothing(sound, pieceFile)
-		why.Recording, why.Warning, why.Instrument = r.Name(), r.Warning(), opts.Instrument
+		why.Recording, why.Part, why.Warning, why.Instrument = r.Name(), p.Taken, r.Warning(), opts.Instrument
 		return nil, why
 	}
 	if err != nil {

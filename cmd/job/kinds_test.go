@@ -46,6 +46,10 @@ func toldOnce(p *piece.Piece, kind finding.Kind) *finding.Hearing {
 	if row.About == finding.WholeTake || row.About == finding.Hand {
 		f.Measure, f.ToMeasure, f.First, f.Last = line[0].Number, line[len(line)-1].Number, 0, len(line)-1
 	}
+	for i := first + 1; kind == finding.Stopped && i < len(h.Notes); i++ { // nothing sounds behind the end
+		n := &h.Notes[i]
+		n.State, n.HeardMIDI, n.Onset, n.Heard = finding.StateMissing, nil, nil, -1
+	}
 	f.Short = f.Mark(finding.PlainMark).String()
 	h.Findings = []finding.Finding{f}
 	h.WorthFixing = h.Worth()

@@ -123,7 +123,7 @@ func TestARecordingFindsItsStudentHoweverItIsCalled(t *testing.T) {
 			"WhatsApp Audio 2026-11-20 at 18.30.11 Anna Müller.ogg", "anna.mueller@schule 2.m4a", "A_Müller-Stairs to the Loft.m4a"},
 		"Ana Muñoz García":  {"Tarea de Ana Muñoz.m4a", "munoz garcia ana deberes.mp3", "ANA MUNOZ.wav", "ana semana 3.m4a"},
 		"Zoë van Dijk":      {"zoe van dijk opname.mp3", "Zoe_vanDijk_huiswerk.m4a", "VanDijk Zoë week47.m4a", "Zoë.wav", "zoe les 4.m4a"},
-		"Finn O'Leary":      {"Finn OLeary hw.m4a", "o'leary finn.wav", "Finn's homework 2.m4a", "finn o’leary.mp3"},
+		"Finn O'Leary":      {"Finn OLeary hw.m4a", "o'leary finn.wav", "Finn's homework 2.m4a", "Duett Finn.wav", "finn o’leary.mp3"},
 		"Łukasz Wójcik":     {"zadanie domowe Lukasz Wojcik.m4a", "wojcik_lukasz_cwiczenie.mp3"},
 		"Anne-Marie Dubois": {"annemarie dubois devoir.m4a", "Anne Marie Dubois leçon 2.m4a"},
 		"Anne Dubois":       {"Dubois Anne exercice.m4a"},
@@ -196,6 +196,20 @@ func TestWhereNobodyIsMissingANewNameIsANewStudentAndANumberIsNobody(t *testing.
 	assert.Equal(t, "Whose is IMG_2041.mov? Nobody on the roster is named in it. Rename it, or write into the roster: name,IMG_2041.mov", asked[0].Text())
 	asked[0].Comma = ';'
 	assert.Contains(t, asked[0].Text(), "name;IMG_2041.mov", "as the roster separates its cells")
+}
+
+func TestAFileThatNamesSomebodyElseIsProposedToNobodyOnTheRoster(t *testing.T) {
+	_, asked := Seats([]string{"Chloé 2026-11-26.wav", "Greta.wav"}, nil, class30[:2], "Stairs to the Loft")
+	require.Len(t, asked, 2)
+	assert.Contains(t, asked[0].Text(), "write into the roster: Chloé,Chloé 2026-11-26.wav")
+	assert.Contains(t, asked[1].Text(), "write into the roster: Greta,Greta.wav")
+}
+
+func TestWhoseRecordingIsAskedAboutIsNotSaidToHaveSentNone(t *testing.T) {
+	s := &Sheet{Students: []Student{{Name: "Ben Koch", Status: Missing}, {Name: "Ida", Status: Missing}}}
+	s.Ask([]Question{{File: "ben_sharp.wav", Perhaps: []string{"Ben Koch"}}})
+	assert.Equal(t, "no recording that is surely this student’s; perhaps ben_sharp.wav", s.Students[0].Reason)
+	assert.Empty(t, s.Students[1].Reason)
 }
 
 func TestAWordThatStandsBesideManyNamesIsNobodys(t *testing.T) {

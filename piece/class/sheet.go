@@ -114,6 +114,20 @@ func (s *Sheet) HeardOf() (n int) {
 	return n
 }
 
+// Ask puts down of which recordings it is not known whose they are: whoever may be meant is not
+// said to have sent none.
+func (s *Sheet) Ask(asked []Question) {
+	s.Questions = append(s.Questions, asked...)
+	for i := range s.Students {
+		st := &s.Students[i]
+		for k := range asked {
+			if st.Status == Missing && slices.Contains(asked[k].Perhaps, st.Name) {
+				st.Reason = words.Say("class.missing.perhaps", "recording", asked[k].File)
+			}
+		}
+	}
+}
+
 // Given are the findings that the student is given to work on, the struck ones among them.
 func (s *Student) Given() []int {
 	if s.given != nil {
@@ -147,7 +161,11 @@ func (q *Question) Text() string {
 	case len(q.Perhaps) > 1:
 		return words.Say("class.whose.several", "recording", q.File, "names", words.List(q.Perhaps), "answer", q.answer(q.Perhaps[0]))
 	case len(q.Missing) > 0 && len(q.Missing) <= mostNamed:
-		return words.Say("class.whose.missing", "recording", q.File, "names", words.List(q.Missing), "answer", q.answer(q.Missing[0]))
+		name := q.Missing[0]
+		if len(q.Unplaced) > 0 { // whoever that is, it is none of them
+			name = strings.Join(q.Unplaced, " ")
+		}
+		return words.Say("class.whose.missing", "recording", q.File, "names", words.List(q.Missing), "answer", q.answer(name))
 	}
 	return words.Say("class.whose", "recording", q.File, "answer", q.answer(words.Say("class.whose.name")))
 }

@@ -78,14 +78,14 @@ var zoneOf sync.Map // minutes east of Greenwich -> *time.Location
 
 // Dates that a clock set wrong gives.
 const (
-	ahead    = time.Hour // a take may be dated after now by: clocks differ
+	Ahead    = time.Hour // a take may be dated after now by: clocks differ
 	earliest = 1990      // year before which nobody recorded into such a file
 )
 
 // doubt says why the date of a take cannot be right, "" where it can.
 func doubt(at, now time.Time) string {
 	switch {
-	case at.After(now.Add(ahead)):
+	case at.After(now.Add(Ahead)):
 		return words.Say("diary.date.to-come", "date", words.Day(at).WithHour())
 	case at.Year() < earliest:
 		return words.Say("diary.date.long-ago", "date", words.Day(at))

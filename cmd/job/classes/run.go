@@ -168,7 +168,7 @@ func (r *classRun) sheet(k int) *class.Sheet {
 		seats[i].Files = slices.DeleteFunc(slices.Clone(seats[i].Files), func(f string) bool { return !belongs[f] })
 	}
 	s := class.Gather(r.Pieces[k].Piece, r.Titles()[k], seats, results, r.leftOut)
-	s.Questions = append(s.Questions, r.asked...)
+	s.Ask(r.asked)
 	return s
 }
 

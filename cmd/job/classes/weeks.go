@@ -5,6 +5,7 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"slices"
 	"time"
 
 	"endpin/cmd/job"
@@ -120,7 +121,18 @@ func TermOf(out string, c *Class, heard *Heard, weeks Weeks, remarks *class.Rema
 		t.SchoolYear = weeks.SchoolYear
 	}
 	if len(heard.Sheets) > 0 {
-		t.Questions, t.LeftOut = heard.Sheets[0].Questions, heard.Sheets[0].LeftOut
+		t.Questions, t.LeftOut = heard.Sheets[0].Questions, slices.Clone(heard.Sheets[0].LeftOut)
+	}
+	if weeks.Keep {
+		err := eachHeard(heard, func(_ int, _ *class.Student, p *Played) error {
+			if p.At.After(now.Add(diary.Ahead)) { // the diary reckons nothing from it
+				t.LeftOut = append(t.LeftOut, class.LeftOut{File: p.File, Reason: words.Say("job.class.to-come", "date", words.Day(p.At))})
+			}
+			return nil
+		})
+		if err != nil {
+			return nil, err
+		}
 	}
 	return t, nil
 }

@@ -245,6 +245,7 @@ type columns struct {
 	at     map[string]int // the measure that a printed number first stands at
 	of     map[int]int    // the column of a measure
 	counts []map[finding.Kind]int
+	feet   []map[string]*sheetCount // by what a shape stands for
 	kinds  map[finding.Kind]bool
 }
 
@@ -275,7 +276,7 @@ func columnsOf(p *piece.Piece, s *class.Sheet) *columns {
 		c.all = append(c.all, sheetColumn{Number: outside.Line(number), At: words.Say("report.class.measure", "measure", outside.Line(number)), Order: m + 1})
 	}
 	for range c.all {
-		c.counts = append(c.counts, map[finding.Kind]int{})
+		c.counts, c.feet = append(c.counts, map[finding.Kind]int{}), append(c.feet, map[string]*sheetCount{})
 	}
 	return c
 }
@@ -353,6 +354,10 @@ func (c *columns) marks(st *class.Student, row *sheetRow) {
 	for n, k := range st.Given() {
 		on[k] = n + 1
 	}
+	mine := make([]map[string]bool, len(c.all)) // by what its shape stands for: whether one is sure
+	for k := range mine {
+		mine[k] = map[string]bool{}
+	}
 	for i := range st.Findings {
 		f := &st.Findings[i]
 		if slices.Contains(st.Struck, i) {
@@ -378,8 +383,25 @@ func (c *columns) marks(st *class.Student, row *sheetRow) {
 			cell.Count++
 			c.kinds[f.Kind] = true
 			c.counts[k][f.Kind]++
+			c.stand(k, f, mine[k])
 		}
 	}
+}
+
+// stand counts a student once under a column for what a shape stands for, which may be several
+// kinds; it is hollow there where all who had it had it so.
+func (c *columns) stand(k int, f *finding.Finding, mine map[string]bool) {
+	word := kindWord(f.Kind)
+	foot := c.feet[k][word]
+	if foot == nil {
+		foot = &sheetCount{Shape: string(f.Kind.Row().Shape), Label: word, Hollow: true}
+		c.feet[k][word] = foot
+	}
+	if _, counted := mine[word]; !counted {
+		foot.Count++
+	}
+	mine[word] = mine[word] || f.Trust == dsp.Sure
+	foot.Hollow = foot.Hollow && !mine[word]
 }
 
 // partly reports whether a take stops before the end of the measure in which it does.
@@ -410,9 +432,10 @@ func (c *columns) foot(heard int) {
 	for i := range c.all {
 		col := &c.all[i]
 		for k, n := range c.counts[i] {
-			col.Foot = append(col.Foot, sheetCount{Shape: string(k.Row().Shape), Label: kindWord(k), Count: n})
-			col.Total = max(col.Total, n)
 			col.Most = col.Most || k.Row().Weight > 0 && class.Shared(n, heard)
+		}
+		for _, foot := range c.feet[i] {
+			col.Foot, col.Total = append(col.Foot, *foot), max(col.Total, foot.Count)
 		}
 		sort.Slice(col.Foot, func(a, b int) bool {
 			if col.Foot[a].Count != col.Foot[b].Count {

@@ -69,6 +69,20 @@ func TestAMeasureThatWasPlayedToItsEndHasNoDashThoughTheRecordingEndsThere(t *te
 	assert.True(t, partly(h, &ends))
 }
 
+func TestAStudentCountsOnceForWhatOneShapeStandsForAndHollowWhereNobodyIsSure(t *testing.T) {
+	c := &columns{all: make([]sheetColumn, 1), counts: make([]map[finding.Kind]int, 1), feet: []map[string]*sheetCount{{}}}
+	after, alone := &finding.Finding{Kind: finding.SharpAfterShift, Trust: dsp.Fair}, &finding.Finding{Kind: finding.Sharp, Trust: dsp.Fair}
+	ben, ida := map[string]bool{}, map[string]bool{}
+	c.stand(0, after, ben)
+	c.stand(0, alone, ben)
+	c.foot(2)
+	assert.Equal(t, []sheetCount{{Shape: "up", Label: "sharp", Count: 1, Hollow: true}}, c.all[0].Foot)
+	c.stand(0, &finding.Finding{Kind: finding.Sharp, Trust: dsp.Sure}, ida)
+	c.all[0].Foot = nil
+	c.foot(2)
+	assert.Equal(t, []sheetCount{{Shape: "up", Label: "sharp", Count: 2}}, c.all[0].Foot)
+}
+
 func TestTheStudentReadsWhereTheRecordingStops(t *testing.T) {
 	_, page := brokenOff(t)
 	assert.NotContains(t, page, "this time", "half a piece is no whole one without a fault")
