@@ -100,7 +100,11 @@ func open(o opts, out io.Writer) (failed error) {
 	}
 	a.Lifecycle().SetOnStarted(func() {
 		fyne.Do(func() {
-			d.Say(d.Message) // what hangs on the window's size sees it
+			if d.Trouble { // what hangs on the window's size sees it
+				d.Fault(d.Message)
+			} else {
+				d.Say(d.Message)
+			}
 			switch {
 			case o.recording != "":
 				d.Open(o.recording)

@@ -26,7 +26,7 @@ func TestBadFilesGetOneLineThatNamesThePlaceAndTheMend(t *testing.T) {
 		"empty":                    {"", "the file is empty: save the piece again"},
 		"only spaces":              {" \n\t\n", "the file is empty: save the piece again"},
 		"some text":                {"Dear teacher,\nhere is my homework.\n", "neither MusicXML nor ABC nor MIDI: export the piece as MusicXML"},
-		"a picture":                {"\x89PNG\r\n\x1a\n\x00\x00\x00", "not a text of music: export the piece as MusicXML"},
+		"a picture":                {"\x89PNG\r\n\x1a\n\x00\x00\x00", "not a text of music: export the piece as MusicXML, or write a piece that is only on paper: Write on the desk, with Picture beside it"},
 		"a web page":               {"<html><body>404</body></html>", "its outermost element is <html>, not a MusicXML score: export the piece as MusicXML"},
 		"cut in the middle":        {good[:len(good)/2], "the file breaks off here: export it again"},
 		"cut at its end":           {good[:len(good)-5], "the file breaks off here: export it again"},
