@@ -58,6 +58,7 @@ func (ev *evidence) askPartials() {
 		ev.takeBeginning(i, before)
 		page := float64(ev.line[i].MIDI+12*ev.align.Octave) + ev.ideal(i)/100
 		sounded := ev.notBelowIts(page, m, before)
+		sounded = ev.comesApart(m, sounded, before)
 		if sounded != m.Note.Pitch {
 			ev.cents[i] = 100 * (sounded - page)
 		}
@@ -128,6 +129,31 @@ func (ev *evidence) notBelowIts(page float64, m *align.Match, before []float64) 
 		return own
 	}
 	return heard
+}
+
+// comesApart is the pitch of a note whose period is lost in that of what rings: their
+// partials come apart where the track wavers between the two.
+func (ev *evidence) comesApart(m *align.Match, sounded float64, before []float64) float64 {
+	n := &m.Note
+	if n.Trust == dsp.Sure && n.Aperiodicity <= pluckedRough {
+		return sounded
+	}
+	w := ev.stretchOf(n.Onset, n.Offset, before, sounded)
+	cost, left, at := w.fit(sounded, witnessReach)
+	without := 0.0
+	if len(w.rings) > 0 {
+		without, _ = w.sound.Explained(ev.absolute(w.rings...)...)
+	}
+	if !(cost+muchBetter < without) || left > mostLeft {
+		return sounded
+	}
+	higher, _ := w.sound.Explained(ev.absolute(append([]float64{at + witnessGrid}, w.rings...)...)...)
+	lower, _ := w.sound.Explained(ev.absolute(append([]float64{at - witnessGrid}, w.rings...)...)...)
+	if n.Trust == dsp.NotSure {
+		n.Trust = dsp.Fair
+	}
+	n.Aperiodicity, n.Spread = left, 100*witnessGrid/math.Sqrt(higher+lower-2*cost)
+	return at
 }
 
 // asked is a stretch of sound that partials are asked of, and what may ring on in it.
