@@ -87,8 +87,8 @@ func (ev *evidence) plainExtras() (found []extra) {
 		last := &ev.match(x.before).Note
 		x.trust = least(n.Trust, sureUnless(n.Strength < fairOnset || n.Level < last.Level-fairUnder))
 		rings := math.Abs(n.Pitch-ev.referredBy()-last.Pitch) < ringPitch && n.Level < last.Level-ringUnder
-		if x.trust == dsp.Sure && !ev.ownNote(j, x.before) {
-			x.trust = dsp.Fair
+		if began := n.Fresh >= plainFresh; (x.trust == dsp.Sure || !began) && !ev.ownNote(j, x.before) {
+			rings, x.trust = rings || !began, dsp.Fair
 		}
 		if !rings && (x.trust == dsp.Sure || length >= fairLength) {
 			found = append(found, x)

@@ -83,18 +83,22 @@ func (ev *evidence) askPartials() {
 // the fundamental was not.
 func (ev *evidence) takeBeginning(i int, before []float64) {
 	m := ev.match(i)
-	for j := m.Heard - 1; j >= 0; j-- {
+	for j, from := m.Heard-1, m.Heard; j >= 0; j-- {
 		k, extra := slices.BinarySearch(ev.align.Extras, j)
 		n := &ev.heard.Notes[j]
-		if !extra || m.Note.Fresh > plainFresh || m.Note.Onset-n.Offset > goesOn || math.Abs(n.Onset-m.Beat) > math.Abs(m.Note.Onset-m.Beat) {
+		if !extra || m.Note.Fresh > plainFresh || ev.heard.Notes[j+1].Onset-n.Offset > goesOn || math.Abs(n.Onset-m.Beat) > math.Abs(m.Note.Onset-m.Beat) {
 			return
 		}
 		heard := n.Pitch - ev.referredBy()
-		if v, _ := ev.witness(m.Note.Pitch, heard, n.Onset, n.Offset, before); v != written && math.Abs(heard-m.Note.Pitch) > sameRing {
+		v, _ := ev.witness(m.Note.Pitch, heard, n.Onset, m.Note.Onset, before)
+		if v == notAsked && n.Fresh < plainFresh {
+			continue // too short to ask by itself, and nothing began with it
+		}
+		if v != written && math.Abs(heard-m.Note.Pitch) > sameRing {
 			return
 		}
 		m.Note.Onset, m.Note.Kind, m.Note.Strength, m.Note.Fresh = n.Onset, n.Kind, n.Strength, n.Fresh
-		ev.align.Extras = slices.Delete(ev.align.Extras, k, k+1)
+		ev.align.Extras, from = slices.Delete(ev.align.Extras, k, k+from-j), j
 	}
 }
 
