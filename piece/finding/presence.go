@@ -100,8 +100,11 @@ func (t *take) missing() {
 		covered := t.soundGoesOn(from, i)
 		v := t.missed(from, i)
 		doubt := covered || v == unclear && t.sounds(from, i)
-		if v == written || v == unclear && (t.leftOpen(from, i) || t.soundComesUp(from, i) || t.nextIsNearer(from, i) ||
-			covered && (t.plucked || t.noteLevel < t.heard.Floor+deepNoise)) {
+		hidden := t.soundComesUp(from, i) || covered && t.noteLevel < t.heard.Floor+deepNoise
+		if t.plucked { // no pluck is soft: what it brings in no ring hides
+			hidden = t.began(from, i)
+		}
+		if v == written || v == unclear && (hidden || t.leftOpen(from, i) || t.nextIsNearer(from, i)) {
 			continue // under a string that rings, or noise, it may have been there
 		}
 		n := i - from + 1

@@ -42,6 +42,18 @@ func (ev *evidence) soundComesUp(from, to int) bool {
 	return 4*up > len(gap)
 }
 
+// began tells whether new sound came in where notes not heard are due, too faint to count.
+func (ev *evidence) began(from, to int) bool {
+	begin, _ := ev.due(from)
+	_, end := ev.due(to)
+	if to+1 < len(ev.line) && ev.match(to+1).Heard >= 0 {
+		end = math.Min(end, ev.match(to+1).Note.Onset-beforeNext)
+	}
+	return slices.ContainsFunc(ev.heard.Faint, func(o dsp.Onset) bool {
+		return o.Fresh >= plainFresh && o.Time > begin-coversBeat && o.Time < end
+	})
+}
+
 // sounds tells whether anything sounds, as loud as a note, where notes not heard are due,
 // or no time is left there for them.
 func (ev *evidence) sounds(from, to int) bool {

@@ -29,7 +29,7 @@ const (
 	muchBetter     = 30   // of cost, by which another note explains the sound better than the page: short of it neither is told (tuned on the phrases)
 	noMore         = 1.04 // of what the page leaves unexplained that its octave, twelfth … may leave: twice what partials too many explain by chance
 	muchLess       = 0.25 // of what the page leaves unexplained that another note may leave
-	mostLeft       = 0.12 // of the sound that another note may leave at all
+	mostLeft       = 0.12 // of the sound that may be left of one that is explained
 	goesOn         = 0.08 // s between two sounds heard for themselves that are one
 	sameRing       = 0.7  // semitones: what rings at the note's own pitch is no other
 )
@@ -174,15 +174,19 @@ func (ev *evidence) stretchOf(onset, offset float64, before []float64, pitches .
 	if offset-onset > witnessLong {
 		from = onset + witnessSkipAll
 	}
-	w := asked{ev: ev, sound: ev.heard.Stretch(from, math.Min(offset-witnessEnd, from+witnessMost))}
-	for k := len(before) - 1; k >= max(0, len(before)-ringingFrom) && len(w.rings) < ringing; k-- {
+	return asked{ev, ev.heard.Stretch(from, math.Min(offset-witnessEnd, from+witnessMost)), ev.ringsOf(before, pitches...)}
+}
+
+// ringsOf is what may ring on of the notes before, but for some pitches.
+func (ev *evidence) ringsOf(before []float64, but ...float64) (rings []float64) {
+	for k := len(before) - 1; k >= max(0, len(before)-ringingFrom) && len(rings) < ringing; k-- {
 		same := func(p float64) bool { return math.Abs(before[k]-p) < sameRing }
 		open := slices.ContainsFunc(ev.board.Strings, func(s fingerboard.String) bool { return same(float64(s.MIDI)) })
-		if (open || k == len(before)-1) && !slices.ContainsFunc(pitches, same) && !slices.ContainsFunc(w.rings, same) {
-			w.rings = append(w.rings, before[k])
+		if (open || k == len(before)-1) && !slices.ContainsFunc(but, same) && !slices.ContainsFunc(rings, same) {
+			rings = append(rings, before[k])
 		}
 	}
-	return w
+	return rings
 }
 
 // fit finds where a pitch explains the stretch best, with what rings: its cost, the share
@@ -230,13 +234,13 @@ func (ev *evidence) witness(page, heard, onset, offset float64, before []float64
 // sounded all the same, another where those of the notes before explain what sounds and
 // theirs add nothing to it, unclear otherwise.
 func (ev *evidence) missed(from, to int) verdict {
-	var rings []float64
-	for k := from - 1; k >= max(0, from-ringingFrom) && len(rings) < ringing; k-- {
-		p := ev.match(k).Note.Pitch
-		if ev.match(k).Heard >= 0 && !slices.ContainsFunc(rings, func(r float64) bool { return math.Abs(r-p) < sameRing }) {
-			rings = append(rings, p)
+	var before []float64
+	for k := max(0, from-ringingFrom); k < from; k++ {
+		if m := ev.match(k); m.Heard >= 0 {
+			before = append(before, m.Note.Pitch)
 		}
 	}
+	rings := ev.ringsOf(before)
 	v := another
 	for i := from; i <= to; i++ {
 		page := float64(ev.line[i].MIDI+12*ev.align.Octave) + ev.ideal(i)/100
@@ -261,7 +265,7 @@ func (ev *evidence) missed(from, to int) verdict {
 			}
 		}
 		switch {
-		case leftPage < muchLess*leftRings:
+		case leftPage < muchLess*leftRings && leftRings > mostLeft:
 			return written
 		case !(costRings <= costPage) || leftRings > 2*mostLeft:
 			v = unclear
