@@ -15,7 +15,6 @@ require (
 	github.com/stretchr/testify v1.12.1
 	golang.org/x/image v0.47.0
 	golang.org/x/text v0.43.0
-	gonum.org/v1/gonum v0.17.0
 	modernc.org/sqlite v1.62.0
 )
 

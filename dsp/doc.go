@@ -87,5 +87,10 @@
 // (levelWindow, refineSpan); near the top of the sampling rate (bandOfRate 0.4,
 // fluxOfRate 0.45).
 //
-// Nothing is allocated while sound comes in. Be parallel by file, not inside one.
+// # go-dsp
+//
+// Its FFT, used for flux, allocates and starts goroutines for each transform; with
+// one worker they stay in step. SetWorkerPoolSize writes an unguarded global of that
+// package: it is called once, in init, and nowhere else. Be parallel by file, not
+// inside one. Nothing of ours is allocated while sound comes in.
 package dsp

@@ -3,31 +3,35 @@ package dsp
 import (
 	"math"
 
-	"gonum.org/v1/gonum/dsp/fourier"
+	"github.com/mjibson/go-dsp/fft"
 )
+
+// The transforms are go-dsp's, as the design has it: a kept library, though of our
+// own making they would take a fifth of the time (testdata/figures/speed.md). It starts
+// goroutines for every transform; with one worker they stay in step. The size is an
+// unguarded global of that package: set here, once.
+func init() { fft.SetWorkerPoolSize(1) }
 
 // flux measures, hop by hop, how much new sound begins: spectral flux made
 // robust against vibrato by comparing each band with the loudest of its
 // neighbours shortly before (S. Böck and G. Widmer, "Maximum filter vibrato
 // suppression for onset detection", DAFx 2013).
 type flux struct {
-	hop       int // samples of the sound
-	block     []float64
-	halvers   []*halver
-	factor    int // samples of the sound for one that is transformed: the bands end far below what it carries
-	size      int // samples transformed
-	window    []float64
-	bands     []int // first bin of each band, and the end of the last
-	history   *history
-	transform *fourier.CmplxFFT
-	packed    []complex128
-	spectra   []complex128
-	past      [fluxLag + 2][]float64 // band levels of the last frames, dB; a ring
-	crests    [fallLag + 1][]float64 // and the loudest of each three, which hold a whole period
-	next      int
-	floor     float64   // below this a band is silent, dB
-	noise     []float64 // by band: its level between sounds, dB
-	emit      func(rise, fall float64)
+	hop     int // samples of the sound
+	block   []float64
+	halvers []*halver
+	factor  int // samples of the sound for one that is transformed: the bands end far below what it carries
+	size    int // samples transformed
+	window  []float64
+	bands   []int // first bin of each band, and the end of the last
+	history *history
+	packed  []complex128
+	past    [fluxLag + 2][]float64 // band levels of the last frames, dB; a ring
+	crests  [fallLag + 1][]float64 // and the loudest of each three, which hold a whole period
+	next    int
+	floor   float64   // below this a band is silent, dB
+	noise   []float64 // by band: its level between sounds, dB
+	emit    func(rise, fall float64)
 }
 
 // Set by ear on sampled and recorded basses; no source.
@@ -67,8 +71,7 @@ func newHalvedFlux(rate, hop, halvings int, emit func(rise, fall float64)) *flux
 	for i := range f.window {
 		f.window[i] = (1 - math.Cos(2*math.Pi*(float64(i)+0.5/float64(f.factor))/float64(f.size))) / 2 // Hann
 	}
-	f.transform = fourier.NewCmplxFFT(f.size)
-	f.packed, f.spectra = make([]complex128, f.size), make([]complex128, f.size)
+	f.packed = make([]complex128, f.size)
 	binHz := float64(rate) / float64(f.factor*f.size)
 	top := fluxTop(rate)
 	for hz := fluxLow; hz < top; hz *= math.Exp2(1.0 / perOctave) {
@@ -119,9 +122,9 @@ func (f *flux) pair() {
 	for i, w := range f.window {
 		f.packed[i] = complex(w*a[i], w*b[i])
 	}
-	f.transform.Coefficients(f.spectra, f.packed)
-	f.frame(f.spectra, 1)
-	f.frame(f.spectra, -1)
+	z := fft.FFT(f.packed)
+	f.frame(z, 1)
+	f.frame(z, -1)
 }
 
 // frame takes one of the two real spectra that lie packed in z.

@@ -4,7 +4,6 @@ import (
 	"errors"
 	"io"
 	"math"
-	"math/cmplx"
 	"runtime"
 	"runtime/debug"
 	"testing"
@@ -139,7 +138,11 @@ func TestLevelsOfLongAgoDoNotMatter(t *testing.T) {
 // allocations of one run of f, on average.
 func allocations(f func()) float64 { return testing.AllocsPerRun(10, f) }
 
-func TestListeningAllocatesNothingWhileSoundComesIn(t *testing.T) {
+// Nothing of ours is allocated while sound comes in. The transform of go-dsp
+// allocates by itself: 18 times and 22 kB for 512 points. A second at 44.1 kHz takes
+// 50 of them, for flux. A goroutine that is slow to end costs the next transform one
+// or two more.
+func TestListeningAllocatesOnlyWhatTheTransformsDo(t *testing.T) {
 	const rate = 44100
 	defer debug.SetGCPercent(debug.SetGCPercent(-1))
 	x := Tone{Freq: Steady(98), Partials: Sawtooth, Seconds: 1, Rate: rate}.Samples()
@@ -147,9 +150,18 @@ func TestListeningAllocatesNothingWhileSoundComesIn(t *testing.T) {
 	require.NoError(t, err)
 	l.heard.Frames, l.rises, l.heard.falls = make([]Frame, 0, 3000), make([]float64, 0, 3000), make([]float64, 0, 3000) // what is kept is no loss
 	l.Push(x)
-	assert.Zero(t, allocations(func() { l.Push(x) }), "a second of sound")
 
 	tr, fl := l.tracker, l.flux
+	large := make([]complex128, fl.size)
+	forFlux := allocations(func() { fft.FFT(large) })
+	all := allocations(func() { l.Push(x) })
+	pairs := rate / float64(2*fl.hop)
+	theirs := pairs * forFlux
+	t.Logf("a second of sound: %.0f allocations, of which go-dsp's %.0f: %.1f pairs of frames, %.0f for %d points",
+		all, theirs, pairs, forFlux, len(large))
+	assert.InDelta(t, theirs, all, 0.08*theirs)
+
+	// And what lies between the transforms, by itself.
 	frame := tr.decimated.at(tr.decimated.end()-tr.yin.span(), tr.yin.span())
 	cands := make([]candidate, 0, maxCandidates)
 	tr.emit, fl.emit = func(Frame) {}, func(float64, float64) {}
@@ -160,18 +172,9 @@ func TestListeningAllocatesNothingWhileSoundComesIn(t *testing.T) {
 		"the path":       func() { tr.viterbi.push(cands, 1, false) },
 		"the period":     func() { refine(tr.atFull, tr.fullRate.end()-5000, 450, rate) },
 		"the frame":      func() { tr.settle(candidate{lag: 56, freq: 98}, true) },
-		"the rise":       func() { fl.frame(fl.spectra, 1) },
+		"the rise":       func() { fl.frame(large, 1) },
 	} {
 		assert.Zero(t, allocations(f), what)
-	}
-}
-
-// go-dsp, which the design names, transforms as flux does, some three times as slowly.
-func TestTheTransformOfFluxIsThatOfAnotherLibrary(t *testing.T) {
-	f := newFlux(44100, 441, func(float64, float64) {})
-	f.push(lesson(44100))
-	for k, z := range fft.FFT(f.packed) {
-		assert.InDelta(t, 0, cmplx.Abs(z-f.spectra[k]), 1e-12*float64(f.size))
 	}
 }
 

@@ -25,7 +25,7 @@ import (
 // in what lies below. The most particular place counts. DEVELOPERS.md says for people
 // what each is for.
 var house = []place{
-	{"dsp", []string{"dsp/robust", "gonum.org/v1/gonum/dsp/fourier/..."}}, // transforms for the flux
+	{"dsp", []string{"dsp/robust", "github.com/mjibson/go-dsp/..."}},
 	{"dsp/robust", nil},
 	{"dsp/recording", []string{"dsp", "github.com/mewkiz/flac/...", "github.com/hajimehoshi/go-mp3"}},
 	{"dsp/...", []string{"dsp"}},
@@ -228,7 +228,7 @@ func TestTheTableTellsRightFromWrong(t *testing.T) {
 		ours, wrong   bool
 	}{
 		{"dsp", "piece", true, true},
-		{"dsp", "gonum.org/v1/gonum/dsp/fourier", false, false},
+		{"dsp", "github.com/mjibson/go-dsp/fft", false, false},
 		{"dsp", "gonum.org/v1/gonum/mat", false, true},
 		{"dsp/recording", "github.com/mewkiz/flac/frame", false, false},
 		{"dsp/recording", "github.com/gordonklaus/portaudio", false, true},
