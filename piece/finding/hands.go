@@ -17,8 +17,7 @@ const (
 	pluckedAllowance = 8.0   // cents: a pluck begins sharp and sinks
 	landingMore      = 1.1   // times the frame's tolerance that a landing put right must have been off
 	steadySure       = 0.1   // s of steady pitch that make a note off by itself sure
-	spanFourths      = 3     // notes of the fourth finger that tell of the hand's span …
-	spanFirsts       = 2     // … and of the first
+	spanFourths      = 3     // notes of the fourth finger that tell of the hand's span
 )
 
 // hand is one hand frame as heard.
@@ -182,8 +181,8 @@ func (t *take) straysOf(h *hand) {
 	}
 	for _, i := range h.all {
 		e := t.off(i)
-		if !t.usable(i) || told && math.Abs(e) <= t.level.Note {
-			continue // in tune, though the hand was not
+		if !t.usable(i) || math.Abs(t.cents[i]-t.tuned.A) <= t.level.Note || told && math.Abs(e) <= t.level.Note {
+			continue // in tune, though its string or the hand was not
 		}
 		at := 0.0
 		if told {
@@ -220,7 +219,6 @@ func (t *take) span() (hands []*hand) {
 	both := intonation.Spanning(notes)
 	var off []float64 // by fourth finger: from where the first puts it
 	var used []*hand
-	firsts := 0
 	for _, h := range hands {
 		if !both[h.frame] {
 			continue
@@ -237,13 +235,12 @@ func (t *take) span() (hands []*hand) {
 		if len(first) == 0 || len(fourth) == 0 {
 			continue
 		}
-		firsts += len(first)
 		for _, i := range fourth {
 			off = append(off, t.off(i)-t.middle(first))
 		}
 		used = append(used, h)
 	}
-	if beyond == dsp.NotSure || math.Abs(wide) <= t.level.Frame || len(off) < spanFourths || firsts < spanFirsts {
+	if beyond == dsp.NotSure || math.Abs(wide) <= t.level.Frame || len(off) < spanFourths {
 		return hands
 	}
 	trust := least(least(t.tuned.Trust, beyond), sureUnless(len(used) < 2 || t.struck[used[0].all[0]]))

@@ -254,7 +254,7 @@ type regrouped struct {
 	written, played string
 	beats           float64 // that the second was off
 	alone           bool    // dotted, or so far off, and so near the other rhythm: that alone tells of it
-	gap             bool    // silence before the second: it may be late and no more
+	gap             bool    // the bow had left the string before the second: it may be late and no more
 }
 
 // regrouped compares a note and the next with the other simple ways of dividing
@@ -287,13 +287,13 @@ func (t *take) regrouped(i int, jitter float64) (r regrouped, ok bool) {
 	if d > rhythmNear || own < rhythmBetter*d || own*ms < math.Max(rhythmLeast, rhythmJitter*jitter)+2*t.turning(i+1) {
 		return r, false
 	}
-	if from := heard - 1000*t.hiddenAttack(i+1)/ms; from-rhythmNear < share && share < heard {
+	if from := heard - 1000*t.hiddenAttack(i+1)/ms; from < share && share < heard {
 		return r, false // it may have begun where it is written, and not been heard at once
 	}
 	beats := own * both / float64(beat)
 	alone := (math.Abs(share-dottedShare) < sameShare || beats > dottedOff) && d*ms < rhythmOrAstray(own*ms, jitter)
 	return regrouped{written, splits[best].name, beats, alone,
-		lb > 0 && t.gapBefore(i+1) > legato*lb/1000}, true
+		lb > 0 && !t.struck[i] && t.gapBefore(i+1) > legato*lb/1000}, true
 }
 
 // rhythmOrAstray is how far from where another rhythm has it a note may lie that is so many ms

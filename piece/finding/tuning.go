@@ -108,14 +108,9 @@ func (t *take) stringsOut(u *tuned) {
 // a string out of tune or a narrow hand explains.
 func (t *take) off(i int) float64 { return t.cents[i] - t.tuned.A - t.told(i) }
 
-// told is what a string told to be out of tune, or a narrow hand, explains of a note:
-// nothing of one that the player's ear has put right.
+// told is what a string told to be out of tune, or a narrow hand, explains of a note.
 func (t *take) told(i int) float64 {
-	told, off := t.tuned.strings[t.plan.Notes[i].String]+t.spanned[i], t.cents[i]-t.tuned.A
-	if math.Abs(off) < math.Abs(off-told) {
-		return 0
-	}
-	return told
+	return t.tuned.strings[t.plan.Notes[i].String] + t.spanned[i]
 }
 
 // tuningTolerance is how far a tuning may be off, cents. A pluck begins sharp and the

@@ -98,11 +98,13 @@ func (ev *evidence) leftOpen(from, to int) bool {
 		if math.IsNaN(m.Beat) || length > shortNote && !(noisy && length < shortHidden) {
 			return false
 		}
+		low := math.Inf(1)
 		for _, f := range ev.framesIn(m.Beat, m.Beat+length) {
 			all++
-			if !f.Voiced && f.Level > ev.heard.Floor+sounding {
-				filled++
+			if !f.Voiced && f.Level > math.Max(low, ev.heard.Floor+sounding) {
+				filled++ // what only falls is a room that rings
 			}
+			low = math.Min(low, f.Level)
 		}
 	}
 	return noisy || 10*filled > 4*all
