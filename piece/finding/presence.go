@@ -101,8 +101,8 @@ func (t *take) missing() {
 		v := t.missed(from, i)
 		doubt := covered || v == unclear && t.sounds(from, i)
 		hidden := t.soundComesUp(from, i) || covered && t.noteLevel < t.heard.Floor+deepNoise
-		if t.plucked { // no pluck is soft: what it brings in no ring hides
-			hidden = t.began(from, i)
+		if t.plucked {
+			hidden = t.pluckHidden(from, i)
 		}
 		if v == written || v == unclear && (hidden || t.leftOpen(from, i) || t.nextIsNearer(from, i)) {
 			continue // under a string that rings, or noise, it may have been there

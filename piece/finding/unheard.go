@@ -42,27 +42,35 @@ func (ev *evidence) soundComesUp(from, to int) bool {
 	return 4*up > len(gap)
 }
 
-// began tells whether new sound came in where notes not heard are due, too faint to count.
-func (ev *evidence) began(from, to int) bool {
-	begin, _ := ev.due(from)
-	_, end := ev.due(to)
+// pluckHidden tells whether plucked notes may have sounded where they are due and were not
+// heard. No pluck is soft: what it brings in no string that rings hides, but noise may.
+func (ev *evidence) pluckHidden(from, to int) bool {
+	begin, end := ev.dueUntilNext(from, to)
+	noise, there := 0, ev.framesIn(begin, end)
+	for _, f := range there {
+		if !f.Voiced {
+			noise++
+		}
+	}
+	return 2*noise > len(there) && ev.noteLevel < ev.heard.Floor+deepNoise || slices.ContainsFunc(ev.heard.Faint, func(o dsp.Onset) bool {
+		return o.Fresh >= plainFresh && o.Time > begin-coversBeat && o.Time < end
+	})
+}
+
+// dueUntilNext is when notes not heard are due, before the next that was.
+func (ev *evidence) dueUntilNext(from, to int) (begin, end float64) {
+	begin, _ = ev.due(from)
+	_, end = ev.due(to)
 	if to+1 < len(ev.line) && ev.match(to+1).Heard >= 0 {
 		end = math.Min(end, ev.match(to+1).Note.Onset-beforeNext)
 	}
-	return slices.ContainsFunc(ev.heard.Faint, func(o dsp.Onset) bool {
-		return o.Fresh >= plainFresh && o.Time > begin-coversBeat && o.Time < end
-	})
+	return begin, end
 }
 
 // sounds tells whether anything sounds, as loud as a note, where notes not heard are due,
 // or no time is left there for them.
 func (ev *evidence) sounds(from, to int) bool {
-	begin, _ := ev.due(from)
-	_, end := ev.due(to)
-	if to+1 < len(ev.line) && ev.match(to+1).Heard >= 0 {
-		end = math.Min(end, ev.match(to+1).Note.Onset-beforeNext)
-	}
-	there := ev.framesIn(begin, end)
+	there := ev.framesIn(ev.dueUntilNext(from, to))
 	return len(there) == 0 || slices.ContainsFunc(there, func(f dsp.Frame) bool { return f.Level > ev.noteLevel-asLoud })
 }
 
@@ -98,13 +106,11 @@ func (ev *evidence) leftOpen(from, to int) bool {
 		if math.IsNaN(m.Beat) || length > shortNote && !(noisy && length < shortHidden) {
 			return false
 		}
-		low := math.Inf(1)
 		for _, f := range ev.framesIn(m.Beat, m.Beat+length) {
 			all++
-			if !f.Voiced && f.Level > math.Max(low, ev.heard.Floor+sounding) {
-				filled++ // what only falls is a room that rings
+			if !f.Voiced && f.Level > ev.heard.Floor+sounding {
+				filled++
 			}
-			low = math.Min(low, f.Level)
 		}
 	}
 	return noisy || 10*filled > 4*all
