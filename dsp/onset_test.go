@@ -142,6 +142,22 @@ func TestARingingOpenStringUnderAStoppedNoteIsNoNote(t *testing.T) {
 	}
 }
 
+// Where two strings a tone apart have but few partials left, they swell and sink together by
+// 10 dB and more many times a second, and no new sound comes in.
+func TestTwoStringsThatBeatBeginOnceEach(t *testing.T) {
+	accuracy(t)
+	for _, c := range []struct{ first, second, dies, faster float64 }{
+		{43, 41, 10, 25}, {43, 41, 12, 40}, {43, 41, 16, 40}, {45, 43, 6, 24}, {45, 43, 12, 40}, {38, 40, 10, 25}, {36, 38, 10, 25}, {36, 38, 16, 40},
+	} {
+		strokes := []stroke{plucked(0.5, 3.4, c.first), plucked(1.3, 2.6, c.second)}
+		strokes[0].decay, strokes[1].decay = c.dies, c.faster
+		for k := range strokes {
+			strokes[k].partials = []float64{1, 0.4, 0.1}
+		}
+		begins(t, hear(t, sound(44100, 4, strokes...), 44100).Onsets, strokes, fmt.Sprint(c))
+	}
+}
+
 // scratch is 30 ms of noise from the bow, so many dB under a note.
 func scratch(x []float32, at, under float64) {
 	burst := make([]float32, 1323)

@@ -42,6 +42,15 @@ func TestOneStringOutIsNotTheWholeBassThoughMostIsPlayedOnIt(t *testing.T) {
 	}
 }
 
+func TestANoteInTuneOnAStringThatIsNotIsNotFlat(t *testing.T) {
+	p := play(t, studyOnD)
+	p.detune(30, p.in(1, 7, p.onString(2))...)
+	p.detune(-30, p.at("6:1"))
+	assert.Equal(t, []string{"tuning 1-7"}, told(p.listen()), "the ear put it right")
+	p.detune(-30, p.at("6:1"))
+	assert.Equal(t, []string{"tuning 1-7", "flat 6"}, told(p.listen()))
+}
+
 // wobble scatters the stopped notes, and the open ones by half a cent.
 func wobble(p *player, rng *rand.Rand, cents float64) *player {
 	for k := range p.sounds {

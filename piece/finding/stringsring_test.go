@@ -81,6 +81,27 @@ func TestATrackThatSlippedByAnOctaveIsPutRightByThePartials(t *testing.T) {
 	}
 }
 
+// Where two strings beat, the track wavers between them; their partials come apart.
+func TestANoteThatTheTrackDoubtsUnderARingIsHeardByItsPartials(t *testing.T) {
+	const hand = 31.0
+	p := play(t, harbour)
+	p.detune(hand, p.at("5:3"))
+	h := p.listenTo(func(h *dsp.Heard) {
+		for _, k := range []int{6, 17, 18, 33} {
+			n := &h.Notes[k]
+			n.Pitch, n.Spread, n.Trust = n.Pitch-0.3, 75, dsp.NotSure
+		}
+	})
+	for i, n := range h.Notes {
+		assert.NotEqual(t, dsp.NotSure, n.Trust, "measure %s, beat %g", n.Measure, n.Beat)
+		want := 0.0
+		if i == p.at("5:3") {
+			want = hand
+		}
+		assert.InDelta(t, want, *n.Cents, 8, "measure %s, beat %g", n.Measure, n.Beat)
+	}
+}
+
 // Under what rings a note may be heard at a period that the two have in common, and at its
 // own pitch only as the ring dies away.
 func TestANoteHeardAtAnotherPitchFirstIsOneNote(t *testing.T) {

@@ -87,7 +87,45 @@ func Follow(onsets []Onset, pace float64) []Place {
 			f.climb(from, -1, here)
 		}
 	}
-	return trace(f.best, onsets, &f.by)
+	// How fast the beat goes is told by its causes alone. Where it lies, a pace that breathes
+	// tells as well as a steady one, once the causes are known.
+	places := trace(f.best, onsets, &f.by)
+	best, by, least := f.best, f.by, math.Inf(1)
+	for _, b := range breaths {
+		for _, j := range jitters {
+			manner := manner{pace, b.share, j}
+			if w := f.best.again(onsets, &manner); w.cost < least {
+				best, by, least = w, manner, w.cost
+			}
+		}
+	}
+	for k, p := range trace(best, onsets, &by) {
+		places[k].Beat, places[k].Step = p.Beat, p.Step
+	}
+	return places
+}
+
+// again is a way by the same causes of one who plays in a manner; its cost is that of the
+// onsets alone.
+func (w *way) again(onsets []Onset, by *manner) *way {
+	if w.back == nil {
+		first := &way{state: begin(begins(onsets, by.pace), by)}
+		if o := &onsets[0]; !math.IsNaN(o.T) {
+			first.cost = first.see(o.T, variance(o, by.jitter))
+		}
+		return first
+	}
+	before := w.back.again(onsets[:len(onsets)-1], by)
+	o, along := &onsets[len(onsets)-1], by.over(onsets[len(onsets)-1].X-onsets[len(onsets)-2].X)
+	n := &way{state: before.changed(w.c, &along, by), cost: before.cost, back: before, c: w.c, off: w.off}
+	switch {
+	case math.IsNaN(o.T):
+	case w.off:
+		n.cost += n.price(o.T, sq(Astray))
+	default:
+		n.cost += n.see(o.T, variance(o, by.jitter))
+	}
+	return n
 }
 
 // follower seeks the likeliest manner of a player.
