@@ -87,20 +87,24 @@ func Follow(onsets []Onset, pace float64) []Place {
 			f.climb(from, -1, here)
 		}
 	}
-	// How fast the beat goes is told by its causes alone. Where it lies, a pace that breathes
-	// tells as well as a steady one, once the causes are known.
-	places := trace(f.best, onsets, &f.by)
-	best, by, least := f.best, f.by, math.Inf(1)
+	// How fast the beat goes is told by its causes alone. Where it lies, all manners tell as
+	// likely as they are, once the causes are known: a pace that breathes is no surprise then.
+	places, likeliest := trace(f.best, onsets, &f.by), f.best.again(onsets, &f.by).cost
+	sum, beats := 0.0, make([]Place, len(onsets))
 	for _, b := range breaths {
 		for _, j := range jitters {
-			manner := manner{pace, b.share, j}
-			if w := f.best.again(onsets, &manner); w.cost < least {
-				best, by, least = w, manner, w.cost
+			by := manner{pace, b.share, j}
+			w := f.best.again(onsets, &by)
+			likely := math.Exp(math.Min(behind, likeliest-w.cost))
+			sum += likely
+			for k, p := range trace(w, onsets, &by) {
+				beats[k].Beat += likely * p.Beat
+				beats[k].Step += likely * p.Step
 			}
 		}
 	}
-	for k, p := range trace(best, onsets, &by) {
-		places[k].Beat, places[k].Step = p.Beat, p.Step
+	for k, p := range beats {
+		places[k].Beat, places[k].Step = p.Beat/sum, p.Step/sum
 	}
 	return places
 }

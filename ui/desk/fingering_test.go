@@ -5,8 +5,8 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
+	"strings"
 	"testing"
-	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -20,11 +20,11 @@ import (
 
 func TestAnotherFingeringIsTakenKeptAndWritten(t *testing.T) {
 	const tune = "X:1\nT:Test\nM:4/4\nL:1/4\nQ:1/4=80\nK:C clef=bass\nG,A,B,C|B,2A,2|G,F,E,D,|C,4|\n"
-	folder := t.TempDir()
+	folder, posted := t.TempDir(), make(chan func(), 16)
 	open := func() *Desk {
 		p, err := notation.Read("tune.abc", []byte(tune))
 		require.NoError(t, err)
-		return New(score.New(p, "tune.abc"), Means{Post: func(f func()) { f() }, Folder: folder, Settings: filepath.Join(folder, "desk.json")})
+		return New(score.New(p, "tune.abc"), Means{Post: func(f func()) { posted <- f }, Folder: folder, Settings: filepath.Join(folder, "desk.json")})
 	}
 	d := open()
 	own := d.Score
@@ -53,7 +53,9 @@ func TestAnotherFingeringIsTakenKeptAndWritten(t *testing.T) {
 
 	file := filepath.Join(folder, "tune.musicxml")
 	again.WriteFingered(file)
-	require.Eventually(t, func() bool { _, err := os.Stat(file); return err == nil }, 10*time.Second, 10*time.Millisecond)
+	for !strings.Contains(again.Message, file) {
+		(<-posted)()
+	}
 	data, err := os.ReadFile(file)
 	require.NoError(t, err)
 	p, err := notation.Read(file, data)
@@ -67,7 +69,7 @@ func TestAnotherFingeringIsTakenKeptAndWritten(t *testing.T) {
 }
 
 func TestASchoolOfFingeringIsTakenForThePieceAndKept(t *testing.T) {
-	folder := t.TempDir()
+	folder, posted := t.TempDir(), make(chan func(), 16)
 	read := func(name, word string) *score.Score {
 		p, err := notation.Read(name, []byte("X:1\nT:Test\nM:4/4\nL:1/4\nQ:1/4=80\nK:C clef=bass\nB,C_DC|B,CDE|D2C2|B,4|\n"))
 		require.NoError(t, err)
@@ -80,7 +82,7 @@ func TestASchoolOfFingeringIsTakenForThePieceAndKept(t *testing.T) {
 		return nil
 	}
 	open := func() *Desk {
-		return New(read("tune.abc", "bass"), Means{Post: func(f func()) { f() }, Folder: folder, Settings: filepath.Join(folder, "desk.json")})
+		return New(read("tune.abc", "bass"), Means{Post: func(f func()) { posted <- f }, Folder: folder, Settings: filepath.Join(folder, "desk.json")})
 	}
 	d := open()
 	own := stops(d.Score)
@@ -102,7 +104,9 @@ func TestASchoolOfFingeringIsTakenForThePieceAndKept(t *testing.T) {
 	assert.Equal(t, four, now)
 	file := filepath.Join(folder, "tune.musicxml")
 	again.WriteFingered(file)
-	require.Eventually(t, func() bool { _, err := os.Stat(file); return err == nil }, 10*time.Second, 10*time.Millisecond)
+	for !strings.Contains(again.Message, file) {
+		(<-posted)()
+	}
 	data, err := os.ReadFile(file)
 	require.NoError(t, err)
 	p, err := notation.Read(file, data)
