@@ -28,11 +28,12 @@
 // only what stands in either is told. From it are told the whole instrument's tuning, and
 // a string out with the others.
 //
-// Before a note counts as another by more than a semitone and a half, a second
-// witness is asked: all partials that sounded, with those of the notes before taken
-// along (witness.go). Strings that ring on, and fundamentals that the body does not
-// carry, make octaves and twelfths of the pitch track, and of nothing else. Sound that
-// was not kept, as while a take is still being played, has no such witness.
+// Before a note counts as another than the one written, a second witness is asked: all
+// partials that sounded, with those of the notes before taken along (witness.go). Strings
+// that ring on, and fundamentals that the body does not carry, make octaves and twelfths of
+// the pitch track, and of nothing else; where two strings beat, the track wavers between
+// them, and the note has the pitch that its partials have. Sound that was not kept, as
+// while a take is still being played, has no such witness.
 //
 // Presence: going back; wrong notes, measured from where their hand lies, since a
 // hand a semitone off is no row of wrong notes, but one note that far off is; missing

@@ -12,7 +12,8 @@
 // swallowed), or another pace begin; an onset may lie off the beat by itself. Each of
 // these has a price, that of how seldom it is and of what it leaves open, so that the set
 // of causes that explains the onsets at the least price is the one with the greatest
-// likelihood. No cause needs a threshold of its own.
+// likelihood. No cause needs a threshold of its own. Once the causes are known, the beat lies
+// where all manners of playing put it, each by how likely it is.
 //
 // Read Follow first; what it goes by stands at the top of state.go.
 package pace
