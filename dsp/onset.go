@@ -51,7 +51,7 @@ func findOnsets(frames []Frame, rises []float64, floor float64) (found, faint []
 	reach := int(leastInterOnset / o.hop)
 	for i, score := range o.scores {
 		switch {
-		case score < faintEvidence || !o.peaks(i, reach):
+		case score < faintEvidence && o.newSound(i) < enoughNewSound || !o.peaks(i, reach):
 		case score < onsetEvidence:
 			faint = append(faint, Onset{Time: o.onsetTime(i, min(len(frames), i+lookedAt)), Strength: score, Fresh: o.newSound(i), Kind: Attack})
 		default:
