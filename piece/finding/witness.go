@@ -153,10 +153,14 @@ func (ev *evidence) comesApart(m *align.Match, sounded float64, before []float64
 	}
 	higher, _ := w.sound.Explained(ev.absolute(append([]float64{at + witnessGrid}, w.rings...)...)...)
 	lower, _ := w.sound.Explained(ev.absolute(append([]float64{at - witnessGrid}, w.rings...)...)...)
+	bend := higher + lower - 2*cost
+	if !(bend > 0) {
+		return sounded // as well explained farther off
+	}
 	if n.Trust == dsp.NotSure {
 		n.Trust = dsp.Fair
 	}
-	n.Aperiodicity, n.Spread = left, 100*witnessGrid/math.Sqrt(higher+lower-2*cost)
+	n.Aperiodicity, n.Spread = left, 100*witnessGrid/math.Sqrt(bend)
 	return at
 }
 
