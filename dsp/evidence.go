@@ -25,8 +25,9 @@ const (
 // the bands rise hereabouts anyway.
 func (o *onsets) score(i int, base float64) float64 {
 	f := math.Min(1, o.newSound(i)/enoughNewSound)
-	return o.fluxExcess(i, base)/enoughFluxExcess + f*math.Max(o.levelRise(i)/enoughLevelRise, o.levelDip(i)/enoughLevelDip) +
-		o.slurStep(i)/enoughPitchStep + o.voicing(i)/enoughVoicing + f*(f*o.levelDrop(i)/enoughLevelDrop+o.pitchStep(i)/enoughPitchStep+o.phaseBreak(i)/enoughPhaseBreak+o.pitchJolt(i)/enoughPitchJolt)
+	return o.fluxExcess(i, base)/enoughFluxExcess + o.slurStep(i)/enoughPitchStep + o.voicing(i)/enoughVoicing +
+		f*(math.Max(o.levelRise(i)/enoughLevelRise, o.levelDip(i)/enoughLevelDip)+f*o.levelDrop(i)/enoughLevelDrop+
+			o.pitchStep(i)/enoughPitchStep+o.phaseBreak(i)/enoughPhaseBreak+o.pitchJolt(i)/enoughPitchJolt)
 }
 
 const fluxFree = 2.0 // dB a band by which the bands go up by themselves over an attack

@@ -15,7 +15,6 @@ const (
 	coversBeat  = 0.15 // s beyond the beat that a sound must go on to cover it
 	shortNote   = 0.35 // s: a note so short may have had no time to speak …
 	shortHidden = 0.6  // s … or, in noise or a ring, no time to be heard
-	pluckFresh  = 2.0  // dB of new sound a band: less comes in with no pluck
 	beyondTake  = 0.1  // s before the first note or after the last
 )
 
@@ -54,7 +53,7 @@ func (ev *evidence) pluckHidden(from, to int) bool {
 		}
 	}
 	return 2*noise > len(there) && ev.noteLevel < ev.heard.Floor+deepNoise || slices.ContainsFunc(ev.heard.Faint, func(o dsp.Onset) bool {
-		return o.Fresh >= pluckFresh && o.Time > begin-coversBeat && o.Time < end
+		return o.Time > begin-coversBeat && o.Time < end
 	})
 }
 

@@ -18,6 +18,20 @@ import (
 	"endpin/ui/desk/score"
 )
 
+// writtenFingered is the piece as a desk writes it into a file, which it says on the goroutine that
+// what is posted is done on.
+func writtenFingered(t *testing.T, d *Desk, file string, posted <-chan func()) *piece.Piece {
+	d.WriteFingered(file)
+	for !strings.Contains(d.Message, file) {
+		(<-posted)()
+	}
+	data, err := os.ReadFile(file)
+	require.NoError(t, err)
+	p, err := notation.Read(file, data)
+	require.NoError(t, err)
+	return p
+}
+
 func TestAnotherFingeringIsTakenKeptAndWritten(t *testing.T) {
 	const tune = "X:1\nT:Test\nM:4/4\nL:1/4\nQ:1/4=80\nK:C clef=bass\nG,A,B,C|B,2A,2|G,F,E,D,|C,4|\n"
 	folder, posted := t.TempDir(), make(chan func(), 16)
@@ -52,14 +66,7 @@ func TestAnotherFingeringIsTakenKeptAndWritten(t *testing.T) {
 	assert.Equal(t, stops(d.Score), stops(again.Score))
 
 	file := filepath.Join(folder, "tune.musicxml")
-	again.WriteFingered(file)
-	for !strings.Contains(again.Message, file) {
-		(<-posted)()
-	}
-	data, err := os.ReadFile(file)
-	require.NoError(t, err)
-	p, err := notation.Read(file, data)
-	require.NoError(t, err)
+	p := writtenFingered(t, again, file, posted)
 	assert.Equal(t, stops(d.Score), stops(score.New(p, file)), "and in the file")
 
 	again.OwnFingering()
@@ -103,14 +110,7 @@ func TestASchoolOfFingeringIsTakenForThePieceAndKept(t *testing.T) {
 	_, now = again.Schools()
 	assert.Equal(t, four, now)
 	file := filepath.Join(folder, "tune.musicxml")
-	again.WriteFingered(file)
-	for !strings.Contains(again.Message, file) {
-		(<-posted)()
-	}
-	data, err := os.ReadFile(file)
-	require.NoError(t, err)
-	p, err := notation.Read(file, data)
-	require.NoError(t, err)
+	p := writtenFingered(t, again, file, posted)
 	assert.Equal(t, "four-fingers", p.School, "and in the file")
 
 	again.OwnFingering()

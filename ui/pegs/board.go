@@ -46,13 +46,13 @@ func (b *board) show(x tuner.Board, ink, soft color.NRGBA) {
 	}
 }
 
-// boardLayout sets the name as large as it can be read from far, and the words as
-// large as fit beside it.
 const (
-	leastNote = 16
-	leading   = 1.36
+	leastNote = 16   // of the sentence below, which goes on in another line rather than be smaller
+	leading   = 1.36 // of a line, times its letters
 )
 
+// boardLayout sets the name as large as it can be read from far, and the words as
+// large as fit beside it.
 type boardLayout struct{ b *board }
 
 func (boardLayout) MinSize([]fyne.CanvasObject) fyne.Size { return fyne.NewSize(600, 240) }
