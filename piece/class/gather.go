@@ -59,13 +59,9 @@ func student(p *piece.Piece, seat Seat, results map[string]Result) Student {
 		st.Why = words.Say("class.why."+because, "recording", t.Recording, "takes", len(st.Takes), "day", words.Day(r.At))
 	}
 	if h := r.Hearing; h != nil {
-		earlier := before(results, seat.Files, st.At)
-		st.Hearing, st.Before = h, earlier.Hearing
+		st.Hearing = h
 		st.Findings = append(st.Findings, h.Findings...)
 		st.WorthFixing = WorthFixing(h, others(results, seat.Files, t.Recording)...)
-		if earlier.Hearing != nil {
-			st.Moved = Compare(p, LessonOf(p, earlier.Hearing, earlier.At), LessonOf(p, h, st.At)).Text()
-		}
 	}
 	return st
 }
@@ -189,17 +185,6 @@ func others(results map[string]Result, files []string, chosen string) (all []*fi
 		}
 	}
 	return all
-}
-
-// before is the student's last take before a time in which the piece was heard; the zero
-// Result for none.
-func before(results map[string]Result, files []string, at time.Time) (last Result) {
-	for _, f := range files {
-		if r := results[f]; r.Hearing != nil && r.At.Before(at) && r.At.After(last.At) {
-			last = r
-		}
-	}
-	return last
 }
 
 // WorthFixing chooses at most three findings to work on, the most worthwhile first; what

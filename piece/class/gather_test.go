@@ -86,22 +86,45 @@ func TestTheSheetSaysWhyOneOfSeveralTakesCounts(t *testing.T) {
 }
 
 func TestTheSheetSaysWhatMovedSinceTheTakeBefore(t *testing.T) {
+	p, at := tune(), time.Date(2026, 11, 20, 17, 0, 0, 0, time.UTC) // a Friday
 	moved := func(days int, before, now *finding.Hearing) string {
-		at := time.Date(2026, 11, 20, 17, 0, 0, 0, time.UTC) // a Friday
-		return Gather(tune(), "", []Seat{{"Ada", []string{"a", "b"}}},
-			[]Result{{File: "a", Hearing: before, At: at}, {File: "b", Hearing: now, At: at.AddDate(0, 0, days)}}, nil).Students[0].Moved
+		st, then := Student{Name: "Ada"}, LessonOf(p, now, at.AddDate(0, 0, days))
+		st.Beside(then, "Gate", []Lessons{{"Ben", p, "Gate", []Lesson{LessonOf(p, judged(found(finding.Flat, "1")), at)}}, {"Ada", p, "Gate", []Lesson{then, LessonOf(p, before, at)}}})
+		return st.Moved
 	}
-	assert.Equal(t, "Better since last week, no longer told: late in measure 3; standing still: sharp in measure 6.",
+	assert.Equal(t, "Better since last week, no longer told: late in measure 3; still told: sharp in measure 6.",
 		moved(3, judged(found(finding.Late, "3"), found(finding.Sharp, "2")), judged(found(finding.Sharp, "6"))), "2 and 6 are the same music")
 	assert.Equal(t, "Better since 20 November, no longer told: late in measure 3.", moved(14, judged(found(finding.Late, "3")), judged()))
 	assert.Equal(t, "New since last week: late in measure 3.", moved(7, judged(), judged(found(finding.Late, "3"))))
-	assert.Equal(t, "Standing still since 20 November: late in measure 3.", moved(1, judged(found(finding.Late, "3")), judged(found(finding.Late, "3"))))
+	assert.Equal(t, "Still told since 20 November: late in measure 3.", moved(1, judged(found(finding.Late, "3")), judged(found(finding.Late, "3"))))
 	assert.Empty(t, moved(7, judged(), judged()))
+	off := func(cents float64) *finding.Hearing {
+		f := found(finding.SharpAfterShift, "3")
+		f.Value = cents
+		return judged(f)
+	}
+	assert.Equal(t, "Still told since last week: sharp after shift in measure 3 (was +37 cents, now +24 cents).", moved(7, off(37), off(24)), "nearer, and no standing still")
+	assert.Equal(t, "Still told since last week: sharp after shift in measure 3.", moved(7, off(24.3), off(23.8)))
 	short := judged()
 	for i := range short.Notes[2:] {
 		short.Notes[2+i].Onset, short.Notes[2+i].State = nil, finding.StateMissing
 	}
 	assert.Empty(t, moved(7, judged(found(finding.Late, "3")), short), "what was not played is not better")
+}
+
+func TestTheTakeOfLastWeekIsComparedBeforeOneOfThisWeek(t *testing.T) {
+	p, monday := tune(), time.Date(2026, 11, 16, 17, 0, 0, 0, time.UTC)
+	take := func(days int, f ...finding.Finding) Lesson {
+		return LessonOf(p, judged(f...), monday.AddDate(0, 0, days))
+	}
+	all := []Lessons{{"Ada", p, "Gate", []Lesson{take(9), take(8, found(finding.Flat, "7")), take(5, found(finding.Late, "3")), take(0, found(finding.Sharp, "2"))}}}
+	st := Student{Name: "Ada"}
+	st.Beside(take(9), "Gate", all)
+	assert.Equal(t, "Better since last week, no longer told: late in measure 3.", st.Moved)
+	assert.Equal(t, monday.AddDate(0, 0, 5), st.Since)
+	st.Beside(take(0), "Gate", all)
+	assert.Empty(t, st.Moved, "there was none before")
+	assert.Zero(t, st.Since)
 }
 
 func TestThePassageThatComesAgainIsCountedTogether(t *testing.T) {

@@ -8,6 +8,7 @@ import (
 	"endpin/piece"
 	"endpin/piece/finding"
 	"endpin/piece/outline"
+	"endpin/piece/practice"
 	"endpin/piece/trend"
 	"endpin/piece/words"
 )
@@ -16,13 +17,13 @@ import (
 // now, or kept in a diary.
 type Lesson struct {
 	At       time.Time
-	Findings []finding.Finding
+	Hearing  *finding.Hearing
 	Unjudged map[string]bool // printed measures of which the take tells nothing
 }
 
 // LessonOf is a hearing as it is compared.
 func LessonOf(p *piece.Piece, h *finding.Hearing, at time.Time) Lesson {
-	l := Lesson{At: at, Findings: h.Findings, Unjudged: map[string]bool{}}
+	l := Lesson{At: at, Hearing: h, Unjudged: map[string]bool{}}
 	for m, not := range notJudged(p, places(p), h) {
 		if not {
 			l.Unjudged[p.Measures[m].Number] = true
@@ -36,8 +37,14 @@ type Moved struct {
 	Since  time.Time         // the one before
 	Weeks  int               // from its week to the next take's
 	Better []finding.Finding // of before: no more told, though it would be
-	Still  []finding.Finding // of now: told before, in the same music
+	Still  []Again           // told before and now, in the same music
 	New    []finding.Finding // of now: not told before, though it would have been
+}
+
+// Again is a finding that was told before, too.
+type Again struct {
+	finding.Finding
+	Was words.Sentence // what it was and what it is, in figures; zero where they are the same, or of two places
 }
 
 // Compare says what moved from one take of a piece to the next. What is not sure, no mistake,
@@ -56,40 +63,51 @@ func Compare(p *piece.Piece, before, now Lesson) Moved {
 		}
 		return spot{same[i], f.Kind}, true
 	}
-	told := func(l *Lesson) map[spot]bool {
-		all := map[spot]bool{}
-		for i := range l.Findings {
-			if s, ok := of(&l.Findings[i]); ok {
-				all[s] = true
+	told := func(h *finding.Hearing) (in []spot, all map[spot][]*finding.Finding) {
+		all = map[spot][]*finding.Finding{}
+		for i := range h.Findings {
+			if s, ok := of(&h.Findings[i]); ok {
+				if all[s] == nil {
+					in = append(in, s)
+				}
+				all[s] = append(all[s], &h.Findings[i])
 			}
 		}
-		return all
+		return in, all
 	}
-	was, is := told(&before), told(&now)
-	add := func(to *[]finding.Finding, f *finding.Finding) {
-		s, _ := of(f)
-		if !slices.ContainsFunc(*to, func(g finding.Finding) bool { t, _ := of(&g); return t == s }) {
-			*to = append(*to, *f)
+	// judged is the first of some findings in a measure of which the other take tells something.
+	judged := func(all []*finding.Finding, other *Lesson) *finding.Finding {
+		k := slices.IndexFunc(all, func(f *finding.Finding) bool { return !other.Unjudged[f.Measure] })
+		if k < 0 {
+			return nil
+		}
+		return all[k]
+	}
+	then, was := told(before.Hearing)
+	here, is := told(now.Hearing)
+	for _, s := range then {
+		if f := judged(was[s], &now); is[s] == nil && f != nil {
+			m.Better = append(m.Better, *f)
 		}
 	}
-	for i := range before.Findings {
-		f := &before.Findings[i]
-		if s, ok := of(f); ok && !is[s] && !now.Unjudged[f.Measure] {
-			add(&m.Better, f)
-		}
-	}
-	for i := range now.Findings {
-		f := &now.Findings[i]
-		s, ok := of(f)
-		switch {
-		case !ok:
-		case was[s]:
-			add(&m.Still, f)
-		case !before.Unjudged[f.Measure]:
-			add(&m.New, f)
+	for _, s := range here {
+		if was[s] != nil {
+			m.Still = append(m.Still, again(was[s], is[s][0], now.Hearing.Level))
+		} else if f := judged(is[s], &before); f != nil {
+			m.New = append(m.New, *f)
 		}
 	}
 	return m
+}
+
+// again is a finding beside what it was.
+func again(was []*finding.Finding, f *finding.Finding, level string) Again {
+	for _, g := range was {
+		if g.Measure == f.Measure && g.Pass == f.Pass && g.Beat == f.Beat {
+			return Again{*f, practice.Moved(g, f, level)}
+		}
+	}
+	return Again{Finding: *f}
 }
 
 // mostMoved is how many things a sentence about what moved names.
@@ -114,19 +132,28 @@ func (m Moved) Text() string {
 		}
 		key += ".new"
 	}
-	return words.Say(key, "since", since, "better", few(m.Better), "still", few(m.Still), "new", few(m.New))
+	return words.Say(key, "since", since, "better", few(m.Better, inMeasures), "still", few(m.Still, withWas), "new", few(m.New, inMeasures))
 }
 
 // few names the first of some findings, and how many more there are.
-func few(all []finding.Finding) words.Sayer {
+func few[T any](all []T, say func(*T) string) words.Sayer {
 	var said []string
 	for i := range all[:min(mostMoved, len(all))] {
-		said = append(said, inMeasures(&all[i]))
+		said = append(said, say(&all[i]))
 	}
 	if more := len(all) - mostMoved; more > 0 {
 		return words.Of("class.moved.more", "what", words.Row(said...), "n", more)
 	}
 	return words.Row(said...)
+}
+
+// withWas says a finding and what it was.
+func withWas(a *Again) string {
+	said := inMeasures(&a.Finding)
+	if was := a.Was.String(); was != "" {
+		return words.Say("class.moved.was", "what", said, "was", was)
+	}
+	return said
 }
 
 // inMeasures says a finding in a few words within a sentence.

@@ -191,7 +191,7 @@ func (g *Page) Ident() string {
 		if p.Student.Recording != nil {
 			recording = *p.Student.Recording
 		}
-		fmt.Fprintf(h, "%s\x00%s\x00%s\x00%s\x00", p.Title, recording, p.Student.PlayedAt, p.Student.Moved)
+		fmt.Fprintf(h, "%s\x00%s\x00%s\x00%s\x00", p.Title, recording, p.Student.PlayedAt, iso(p.Student.Since))
 		for _, k := range p.Student.Given() {
 			f := &p.Student.Findings[k]
 			fmt.Fprintf(h, "%v\x00%s\x00", StrikeOf(p.Title, f), f.Text)

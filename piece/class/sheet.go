@@ -49,7 +49,7 @@ type Student struct {
 	Moved       string            `json:"moved,omitempty"`   // what became of what the take before it told, as a sentence
 
 	Hearing *finding.Hearing `json:"-"` // of the take that counts; nil for none
-	Before  *finding.Hearing `json:"-"` // of the student's take before it; nil for none
+	Since   time.Time        `json:"-"` // when the take was played that it is compared with; zero for none
 	At      time.Time        `json:"-"` // when the take that counts was played; zero where that is not known
 	NotYet  bool             `json:"-"` // the run was stopped before its recordings
 

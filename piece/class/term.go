@@ -136,10 +136,38 @@ func (t *Term) Unheard(student string) bool {
 		})
 }
 
-// cellsOf are the newest takes of each week, each compared with the last of a week before.
-func cellsOf(l Lessons) (cells []TermCell) {
+// inTime are the takes whose time is known, in its order.
+func (l *Lessons) inTime() []Lesson {
 	takes := slices.DeleteFunc(slices.Clone(l.All), func(x Lesson) bool { return x.At.IsZero() })
 	slices.SortStableFunc(takes, func(a, b Lesson) int { return a.At.Compare(b.At) })
+	return takes
+}
+
+// Beside says what became, in the take that counts, of what was told of the student's newest take of
+// a week before or, where there is none, of the newest before it; of all that the class played.
+func (st *Student) Beside(now Lesson, title string, all []Lessons) {
+	var own Lessons
+	for _, l := range all {
+		if key(l.Student) == key(st.Name) && l.Title == title {
+			own.Piece, own.All = l.Piece, append(own.All, l.All...)
+		}
+	}
+	var before *Lesson
+	week := trend.Monday(now.At)
+	for _, x := range own.inTime() {
+		if x.At.Before(now.At) && (before == nil || x.At.Before(week) || !before.At.Before(week)) {
+			before = &x
+		}
+	}
+	st.Since, st.Moved = time.Time{}, ""
+	if before != nil {
+		st.Since, st.Moved = before.At, Compare(own.Piece, *before, now).Text()
+	}
+}
+
+// cellsOf are the newest takes of each week, each compared with the last of a week before.
+func cellsOf(l Lessons) (cells []TermCell) {
+	takes := l.inTime()
 	var before *Lesson
 	for i := range takes {
 		week := trend.Monday(takes[i].At).Format(time.DateOnly)
@@ -147,12 +175,12 @@ func cellsOf(l Lessons) (cells []TermCell) {
 			continue
 		}
 		c := TermCell{Week: week, Piece: l.Title, PlayedAt: iso(takes[i].At)}
-		for k := range takes[i].Findings {
-			if f := &takes[i].Findings[k]; Unplayed(f) {
+		for k := range takes[i].Hearing.Findings {
+			if f := &takes[i].Hearing.Findings[k]; Unplayed(f) {
 				c.Ends = f.Measure
 			}
 		}
-		c.Told = len(Compare(l.Piece, Lesson{}, takes[i]).New) // also where the take before does not let it be compared
+		c.Told = len(Compare(l.Piece, Lesson{Hearing: &finding.Hearing{}}, takes[i]).New) // also where the take before does not let it be compared
 		if before == nil {
 			c.New = c.Told
 		} else {
@@ -167,7 +195,9 @@ func cellsOf(l Lessons) (cells []TermCell) {
 
 // Strip leaves out of a lesson what the teacher struck.
 func (o *Own) Strip(title string, l Lesson) Lesson {
-	l.Findings = slices.DeleteFunc(slices.Clone(l.Findings), func(f finding.Finding) bool { return o.Strikes(StrikeOf(title, &f)) })
+	h := *l.Hearing
+	h.Findings = slices.DeleteFunc(slices.Clone(h.Findings), func(f finding.Finding) bool { return o.Strikes(StrikeOf(title, &f)) })
+	h.WorthFixing, l.Hearing = nil, &h // whose indexes are no more
 	return l
 }
 

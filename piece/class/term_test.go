@@ -44,7 +44,7 @@ func TestAClassOverItsWeeks(t *testing.T) {
 	assert.Empty(t, first.Moved)
 	assert.Equal(t, TermCell{Week: "2026-11-09", Piece: "Gate", PlayedAt: "2026-11-15T18:00:00Z", Before: "2026-11-02T18:00:00Z", Better: 2,
 		Moved: "Better since last week, no longer told: late in measure 3, sharp in measure 2."}, *second)
-	assert.Equal(t, "Standing still since last week: late in measure 3.", ben.In("2026-11-16", "Gate").Moved)
+	assert.Equal(t, "Still told since last week: late in measure 3.", ben.In("2026-11-16", "Gate").Moved)
 	assert.Equal(t, []string{"Gate"}, anna.Missing, "which most played")
 	assert.Empty(t, ben.Missing, "Mill was Anna's own")
 	assert.Equal(t, []string{"Gate", "Mill"}, uma.Missing, "who sent nothing")

@@ -206,8 +206,7 @@ func TestTheFirstSentenceHasAtMostTwelveWords(t *testing.T) {
 func TestEveryWordOfWhatIsSaidFirstStandsInTheCatalogue(t *testing.T) {
 	defer pseudo.Speak()()
 	p := eight()
-	before := tell(played(p), found(finding.Late, "3", dsp.Sure))
-	said := gist.Praise(p, played(p), before)
+	said := gist.Praise(p, played(p))
 	for _, k := range finding.Kinds() {
 		f := found(k, "2", dsp.Fair)
 		said = append(said, gist.Of(p, tell(played(p), f)).String(), gist.OfClass(3, &f, 2, 3).String())
@@ -220,41 +219,39 @@ func TestEveryWordOfWhatIsSaidFirstStandsInTheCatalogue(t *testing.T) {
 func TestWhatWentWell(t *testing.T) {
 	p := eight()
 	clean := "In measures 1 to 8 all 32 notes came in time, and the 24 stopped ones in tune."
-	assert.Equal(t, []string{clean, "All your 4 shifts landed where they should.", "You kept a steady tempo, about ♩ = 60."}, gist.Praise(p, played(p), nil))
+	assert.Equal(t, []string{clean, "All your 4 shifts landed where they should.", "You kept a steady tempo, about ♩ = 60."}, gist.Praise(p, played(p)))
 
 	h := tell(played(p), found(finding.Late, "4", dsp.Sure))
-	assert.Equal(t, "In measures 5 to 8 all 16 notes came in time, and the 12 stopped ones in tune.", gist.Praise(p, h, nil)[0])
-	assert.Equal(t, "Better than last time in measure 4: no longer late.", gist.Praise(p, played(p), h)[0])
-	assert.NotContains(t, strings.Join(gist.Praise(p, h, h), " "), "Better", "it was late again")
+	assert.Equal(t, "In measures 5 to 8 all 16 notes came in time, and the 12 stopped ones in tune.", gist.Praise(p, h)[0])
 
 	open := played(p)
 	for i := range open.Notes {
 		open.Notes[i].Finger = "0"
 	}
-	assert.Equal(t, "In measures 1 to 8 all 32 notes came in time.", gist.Praise(p, open, nil)[0], "of an open string's pitch nobody is praised")
+	assert.Equal(t, "In measures 1 to 8 all 32 notes came in time.", gist.Praise(p, open)[0], "of an open string's pitch nobody is praised")
 
 	doubt := tell(played(p), found(finding.NotSure, "1", dsp.NotSure))
-	assert.Equal(t, []string{"You reached the end."}, gist.Praise(p, doubt, nil))
+	assert.Equal(t, []string{"You reached the end."}, gist.Praise(p, doubt))
 	doubt.Notes[31].State, doubt.Notes[31].Onset = finding.StateMissing, nil
-	assert.Empty(t, gist.Praise(p, doubt, nil))
+	assert.Empty(t, gist.Praise(p, doubt))
 
 	half := played(p)
 	half.Landings[0].Cents, half.Landings[1].Trust = 30, dsp.Fair
-	assert.Contains(t, gist.Praise(p, half, nil), "2 of your 4 shifts landed where they should. One could not be heard clearly.")
+	assert.Contains(t, gist.Praise(p, half), "2 of your 4 shifts landed where they should. One could not be heard clearly.")
 	half.Landings[1].Trust, half.Landings[2].Cents = dsp.Sure, -18
-	assert.Contains(t, gist.Praise(p, half, nil), "3 of your 4 shifts landed where they should.")
+	assert.Contains(t, gist.Praise(p, half), "3 of your 4 shifts landed where they should.")
 	half.Landings[1].Trust, half.Landings[2].Cents = dsp.NotSure, -19
-	assert.NotContains(t, strings.Join(gist.Praise(p, half, nil), " "), "shifts", "where most did not, nothing is praised")
+	assert.NotContains(t, strings.Join(gist.Praise(p, half), " "), "shifts", "where most did not, nothing is praised")
 	only := played(p)
 	only.OnlyPitch = true
-	assert.NotContains(t, strings.Join(gist.Praise(p, only, nil), " "), "in time", "of a take with a backing track no rhythm is praised")
+	assert.NotContains(t, strings.Join(gist.Praise(p, only), " "), "in time", "of a take with a backing track no rhythm is praised")
 }
 
 func TestAShiftThatLandedInTuneLandedThoughItsNoteCameLate(t *testing.T) {
 	p := eight()
 	late := tell(played(p), found(finding.Late, "1", dsp.Sure))
 	*late.Notes[2].LateMS = 310
-	assert.Contains(t, gist.Praise(p, late, nil), "All your 4 shifts landed where they should.")
+	assert.Contains(t, gist.Praise(p, late), "All your 4 shifts landed where they should.")
 }
 
 func TestWhereThePageMarksNoShiftThereMayHaveBeenNone(t *testing.T) {
@@ -263,12 +260,12 @@ func TestWhereThePageMarksNoShiftThereMayHaveBeenNone(t *testing.T) {
 	for i := range free.Landings {
 		free.Landings[i].Marked = false
 	}
-	assert.Contains(t, gist.Praise(p, free, nil), "If you shifted where Endpin supposes it, all 4 shifts landed where they should.")
+	assert.Contains(t, gist.Praise(p, free), "If you shifted where Endpin supposes it, all 4 shifts landed where they should.")
 	free.Landings[0].Cents = 30
-	assert.Contains(t, gist.Praise(p, free, nil), "If you shifted where Endpin supposes it, 3 of 4 shifts landed where they should.")
+	assert.Contains(t, gist.Praise(p, free), "If you shifted where Endpin supposes it, 3 of 4 shifts landed where they should.")
 	other := played(p)
 	other.Landings[1].Other = true
-	assert.Contains(t, strings.Join(gist.Praise(p, other, nil), " "), "If you shifted", "another fingering goes there as well")
+	assert.Contains(t, strings.Join(gist.Praise(p, other), " "), "If you shifted", "another fingering goes there as well")
 }
 
 func TestOfAManneredTakeWhatLiesWithinIsPraisedAllTheSame(t *testing.T) {
@@ -279,14 +276,14 @@ func TestOfAManneredTakeWhatLiesWithinIsPraisedAllTheSame(t *testing.T) {
 	for _, i := range []int{2, 10, 18} {
 		*late.Notes[i].LateMS = 180
 	}
-	assert.Equal(t, "In measures 6 to 8 all 12 notes came in time, and the 9 stopped ones in tune.", gist.Praise(p, tell(late, manner), nil)[0])
+	assert.Equal(t, "In measures 6 to 8 all 12 notes came in time, and the 9 stopped ones in tune.", gist.Praise(p, tell(late, manner))[0])
 }
 
 func TestOfATakeThatGrowsSlowerNothingIsSaidToBeInTime(t *testing.T) {
 	p := eight()
 	drift := found(finding.Tempo, "1", dsp.Sure)
 	drift.FromQPM, drift.ToQPM = 60, 47
-	all := gist.Praise(p, tell(played(p), drift), nil)
+	all := gist.Praise(p, tell(played(p), drift))
 	assert.Equal(t, "In measures 1 to 8 all 24 stopped notes were in tune.", all[0])
 	assert.NotContains(t, strings.Join(all, " "), "time")
 }
@@ -298,7 +295,7 @@ func TestShiftsBehindTheEndOfTheRecordingWereNotToBeHeard(t *testing.T) {
 		n := &ends.Notes[i]
 		n.State, n.Onset, n.Cents, n.LateMS, n.Held = finding.StateMissing, nil, nil, nil, nil
 	}
-	assert.Contains(t, gist.Praise(p, tell(ends, found(finding.Stopped, "5", dsp.Sure)), nil), "All your 3 shifts landed where they should.")
+	assert.Contains(t, gist.Praise(p, tell(ends, found(finding.Stopped, "5", dsp.Sure))), "All your 3 shifts landed where they should.")
 }
 
 // scattered is a take as chance has it, told by no judge.
@@ -360,7 +357,7 @@ func TestPraiseNamesNoNoteOutsideTheTolerance(t *testing.T) {
 		h := scattered(p, r)
 		level, err := finding.LevelByName(h.Level)
 		require.NoError(t, err)
-		from, to, notes, stopped := praisedRun(t, gist.Praise(p, h, nil))
+		from, to, notes, stopped := praisedRun(t, gist.Praise(p, h))
 		least := []dsp.Trust{dsp.Sure}
 		if strings.Contains(gist.Of(p, h).String(), "nothing to mend") {
 			clean++
@@ -435,14 +432,13 @@ func TestAWorseTakeNeverGetsMorePraise(t *testing.T) {
 		func(h *finding.Hearing, n *finding.Note) { tell(h, found(finding.Restarted, n.Measure, dsp.Sure)) },
 	}
 	neutral := words.Say("gist.well.end")
-	before := tell(played(p), found(finding.Late, "3", dsp.Sure), found(finding.Sharp, "6", dsp.Sure))
 	for range 1500 {
 		h := scattered(p, r)
-		was := gist.Praise(p, h, before)
+		was := gist.Praise(p, h)
 		for range 6 {
 			k := r.Intn(len(h.Notes))
 			worse[r.Intn(len(worse))](h, &h.Notes[k])
-			is := gist.Praise(p, h, before)
+			is := gist.Praise(p, h)
 			_, _, hadNotes, _ := praisedRun(t, was)
 			_, _, notes, _ := praisedRun(t, is)
 			if !slices.Contains(is, neutral) {

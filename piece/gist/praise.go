@@ -10,9 +10,6 @@ import (
 	"endpin/piece/words"
 )
 
-// mostPraise is how many things are said to have gone well.
-const mostPraise = 3
-
 // How much there must be of what is praised (common practice, no source).
 const (
 	leastClear  = 4  // notes in a run of measures
@@ -22,15 +19,14 @@ const (
 	fewOff         = 10 // one note in so many may lie off the beat
 )
 
-// Praise says what went well, each for certain; at most three sentences. What is better
-// than in the take before, nil for none, stands first. Where nothing can be praised, it
-// says that the end was reached, or nothing.
-func Praise(p *piece.Piece, h, before *finding.Hearing) []string {
+// Praise says what went well, each for certain; at most three sentences. Where nothing can be
+// praised, it says that the end was reached, or nothing.
+func Praise(p *piece.Piece, h *finding.Hearing) []string {
 	t := read(p, h)
 	var all []words.Sentence
 	if !h.Doubted() {
-		for _, said := range []words.Sentence{t.mended(before), t.clear(), t.landed(), t.steady()} {
-			if !said.Zero() && len(all) < mostPraise {
+		for _, said := range []words.Sentence{t.clear(), t.landed(), t.steady()} {
+			if !said.Zero() {
 				all = append(all, said)
 			}
 		}
@@ -97,13 +93,11 @@ func (t *take) expected(n *finding.Note) *piece.Expected {
 	return t.written[spot{n.Measure, n.Pass, int(math.Round(1000 * n.Beat))}]
 }
 
-// lies reports whether a note was heard and lies within, and surely whether for certain.
+// lies reports whether a note was heard and lies within.
 func (t *take) lies(k int) bool {
 	n := &t.Notes[k]
 	return n.Trust != dsp.NotSure && !t.OnlyPitch && t.Within(n, t.expected(n))
 }
-
-func (t *take) surely(k int) bool { return t.lies(k) && t.Notes[k].Trust == dsp.Sure }
 
 // counted is a measure by its printed number.
 type counted struct {
@@ -275,29 +269,6 @@ func (t *take) steady() words.Sentence {
 		return words.Sentence{}
 	}
 	return words.Of("gist.well.tempo", "qpm", words.Whole(t.TempoHeard))
-}
-
-// mended names what was told of the take before and lies within in this one: the most
-// worthwhile of it.
-func (t *take) mended(before *finding.Hearing) words.Sentence {
-	if before == nil {
-		return words.Sentence{}
-	}
-	for _, i := range before.Worth() {
-		f := &before.Findings[i]
-		if about := f.Kind.Row().About; f.Trust != dsp.Sure || about == finding.WholeTake || about == finding.Hand || about == finding.WentBack {
-			continue
-		}
-		first, last := t.Covers(f)
-		within := len(t.Notes) > 0 && t.Notes[first].Measure == f.Measure && t.Notes[last].Measure == f.ToMeasure
-		for _, k := range t.NotesOf(f) {
-			within = within && !t.told[k] && t.surely(k)
-		}
-		if within {
-			return words.Of("gist.well.mended", "what", f.Kind.Name(), "measure", f.Measure)
-		}
-	}
-	return words.Sentence{}
 }
 
 // toTheEnd says that the last note was reached.

@@ -121,6 +121,17 @@ func (a *Aim) What() words.Sentence {
 	return words.Of("practice.mend.what", "what", a.Kind.Name(), "measure", a.Measure)
 }
 
+// Moved says what one and the same thing was in an earlier take and is now; zero where that is
+// the same or has no figures.
+func Moved(was, is *finding.Finding, level string) words.Sentence {
+	a := Aim{Kind: is.Kind, Was: was.Value, Let: is.Tolerance, Level: level}
+	then, now := a.figure(a.Was), a.figure(is.Value)
+	if !a.measured() || then.String() == now.String() {
+		return words.Sentence{}
+	}
+	return words.Of("practice.moved", "was", then, "now", now)
+}
+
 // CameTo says what it was and what it came to; now is nil where that could not be measured.
 func (a *Aim) CameTo(now *float64) words.Sentence {
 	if now == nil || !a.measured() {

@@ -54,7 +54,7 @@ func TestThePageBeginsWithWhatWentWell(t *testing.T) {
 	p := take(8)
 	p.tell(finding.Late, 2, 2, 150, finding.Finding{Tolerance: 100})
 	p.h.WorthFixing = p.h.Worth()[:1]
-	said := gist.Praise(p.piece, p.h, nil)
+	said := gist.Praise(p.piece, p.h)
 	require.NotEmpty(t, said)
 	html := page(t, p, report.Options{})
 	well, worth := strings.Index(html, `<ul class="well">`), strings.Index(html, `<ol class="first">`)

@@ -100,7 +100,7 @@ func HTML(w io.Writer, p *piece.Piece, line []piece.Expected, h *finding.Hearing
 	for _, f := range facts(p, h, o) {
 		pg.Facts = append(pg.Facts, fact{f.Name, clean(f.Said)})
 	}
-	for _, w := range gist.Praise(p, h, nil) {
+	for _, w := range gist.Praise(p, h) {
 		pg.Well = append(pg.Well, clean(w))
 	}
 	for _, r := range h.Remarks {

@@ -12,6 +12,7 @@ import (
 	"endpin/piece"
 	"endpin/piece/class"
 	"endpin/piece/diary"
+	"endpin/piece/finding"
 	"endpin/piece/words"
 )
 
@@ -77,17 +78,18 @@ func TermOf(out string, c *Class, heard *Heard, weeks Weeks, remarks *class.Rema
 	}
 	lessons := map[[2]string]*class.Lessons{}
 	var order [][2]string
-	add := func(k int, student string, at time.Time, l class.Lesson) {
+	played := map[*finding.Hearing]time.Time{} // of what was heard now, by the diary
+	add := func(k int, student string, l class.Lesson) {
 		id := [2]string{student, titles[k]}
 		if lessons[id] == nil {
 			lessons[id] = &class.Lessons{Student: student, Piece: c.Pieces[k].Piece, Title: titles[k]}
 			order = append(order, id)
 		}
-		l.At = at
 		lessons[id].All = append(lessons[id].All, remarks.For(student).Strip(titles[k], l))
 	}
 	if weeks.Keep {
-		if err := remembered(out, c, heard, weeks, instrument, now); err != nil {
+		var err error
+		if played, err = remembered(out, c, heard, weeks, instrument, now); err != nil {
 			return nil, err
 		}
 		d, err := diary.OpenThere(weeks.Diary(out))
@@ -102,18 +104,29 @@ func TermOf(out string, c *Class, heard *Heard, weeks Weeks, remarks *class.Rema
 				return nil, err
 			}
 			for _, x := range all {
-				add(k, x.Player, x.At, class.LessonOf(p.Piece, x.Hearing, x.At))
+				add(k, x.Player, class.LessonOf(p.Piece, x.Hearing, x.At))
 			}
 		}
 	} else {
 		eachHeard(heard, func(k int, st *class.Student, p *Played) error {
-			add(k, st.Name, p.At, class.LessonOf(c.Pieces[k].Piece, p.Hearing, p.At))
+			add(k, st.Name, class.LessonOf(c.Pieces[k].Piece, p.Hearing, p.At))
 			return nil
 		})
 	}
 	var all []class.Lessons
 	for _, id := range order {
 		all = append(all, *lessons[id])
+	}
+	for k, s := range heard.Sheets {
+		for i := range s.Students {
+			if st := &s.Students[i]; st.Hearing != nil {
+				at, kept := played[st.Hearing]
+				if !kept {
+					at = st.At
+				}
+				st.Beside(remarks.For(st.Name).Strip(titles[k], class.LessonOf(c.Pieces[k].Piece, st.Hearing, at)), titles[k], all)
+			}
+		}
 	}
 	t := class.OverWeeks(titles, students, all)
 	t.Sheets, t.Unplaced = heard.Sheets, append(t.Unplaced, heard.Unplaced...)
@@ -162,15 +175,16 @@ func eachHeard(heard *Heard, do func(piece int, st *class.Student, p *Played) er
 	return nil
 }
 
-// remembered puts all takes of the school year into its diary.
-func remembered(out string, c *Class, heard *Heard, weeks Weeks, instrument string, now time.Time) error {
+// remembered puts all takes of the school year into its diary, which says when each was played: of a
+// copy, when it was first heard.
+func remembered(out string, c *Class, heard *Heard, weeks Weeks, instrument string, now time.Time) (map[*finding.Hearing]time.Time, error) {
 	d, err := diary.Open(weeks.Diary(out))
 	if err != nil {
-		return err
+		return nil, err
 	}
 	defer d.Close()
-	begin := weeks.Until.AddDate(-1, 0, 0)
-	return eachHeard(heard, func(k int, st *class.Student, p *Played) error {
+	begin, played := weeks.Until.AddDate(-1, 0, 0), map[*finding.Hearing]time.Time{}
+	return played, eachHeard(heard, func(k int, st *class.Student, p *Played) error {
 		if p.At.IsZero() || p.At.Before(begin) || !p.At.Before(weeks.Until) {
 			return nil
 		}
@@ -178,8 +192,9 @@ func remembered(out string, c *Class, heard *Heard, weeks Weeks, instrument stri
 		if p.By == class.ByFile { // a copy is the take that it was copied from
 			at = time.Time{}
 		}
-		_, err := job.Remember(d, job.Heard{At: at, Player: st.Name, Piece: c.Pieces[k].Piece, PieceFile: c.Pieces[k].File, PieceData: c.Pieces[k].Data, Part: c.Pieces[k].Part, Recording: filepath.Join(c.Folder, p.File),
+		added, err := job.Remember(d, job.Heard{At: at, Player: st.Name, Piece: c.Pieces[k].Piece, PieceFile: c.Pieces[k].File, PieceData: c.Pieces[k].Data, Part: c.Pieces[k].Part, Recording: filepath.Join(c.Folder, p.File),
 			Options: c.Options, Instrument: instrument, Hearing: p.Hearing, KeepSound: weeks.Sound}, now)
+		played[p.Hearing] = added.At.Truncate(time.Millisecond) // as it is kept
 		return err
 	})
 }

@@ -56,7 +56,7 @@ type studentPart struct {
 	Title     string // with the day it was played; "" where there is but one
 	Recording string
 	Stops     string // where the take does not hold the whole piece
-	Moved     string // since the take before
+	Moved     string // since last week, or the take before
 	Well      []string
 	Work      []work
 	Nothing   string // what is said where there is nothing to work on
@@ -160,7 +160,7 @@ func partOf(g class.Part, k int, o StudentOptions, moments map[int][]byte, saved
 	if h == nil {
 		return pg, nil
 	}
-	pg.Stops, pg.Well, pg.Nothing = outside.Line(class.Stops(h)), gist.Praise(p, h, st.Before), nothing(p, h)
+	pg.Stops, pg.Well, pg.Nothing = outside.Line(class.Stops(h)), gist.Praise(p, h), nothing(p, h)
 	asked, _ := outline.Of(p, outline.Options{}) // nil where the piece has none: then nothing sets a floor
 	for n, i := range st.Given() {
 		f := &st.Findings[i]

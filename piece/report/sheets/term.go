@@ -60,7 +60,7 @@ type termPlayed struct {
 const inOneTable = 6
 
 // TermHTML writes a class over its weeks as one page that needs nothing else: students ×
-// weeks × pieces, what moved since the time before, what stands still, who is missing. The
+// weeks × pieces, what moved since the time before, what is still told, who is missing. The
 // error is w's.
 func TermHTML(w io.Writer, t *class.Term, o TermOptions) error {
 	pg := termPage{Title: words.Say("report.term.title"), Remark: outside.Line(o.Remark)}
