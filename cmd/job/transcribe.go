@@ -40,7 +40,8 @@ func Transcribe(ctx context.Context, path string, in fingerboard.Instrument, ask
 		return nil, why
 	}
 	asked.Staff = writing.StaffOf(in)
-	written, err := transcription.Of(transcription.Heard(heard), asked)
+	low, _ := in.Range()
+	written, err := transcription.Of(transcription.Heard(heard, low), asked)
 	if err != nil {
 		return nil, OfFile(path, err)
 	}

@@ -1,6 +1,7 @@
 // Package transcription writes down what was played: notes with their times become
 // a page with measures, note values, a key and a spelling.
 //
+//	dsp.Heard ── pitches by partials and by the line ──> []Sound
 //	[]Sound ── rhythm ──> places in the metre ── lengths ──> note values and rests
 //	        ── key, ps13 ──> spelling ──────────────────────> piece.Piece and its Doubts
 //

@@ -17,6 +17,7 @@ type Sound struct {
 	Pitch         float64 // MIDI number with a fraction, as it sounds
 	Bound         bool    // no stroke began it: it follows the note before on one bow
 	Weak          bool    // the listening is not sure of its pitch
+	Another       float64 // the chance that it is another pitch, 0..1
 	Soft          bool    // a sign of a stroke inside of a note, which counts where the metre has one there
 	Since         float64 // s since that note began
 }
@@ -118,8 +119,8 @@ const beyond = 0.3
 
 func pitchDoubts(sounds []Sound, off []float64) (all []Doubt) {
 	for i, s := range sounds {
-		if d := math.Abs(off[i]); s.Weak || d > beyond {
-			all = append(all, Doubt{Note: i, About: OfPitch, Chance: max(d-0.1, 0.2)})
+		if d := math.Abs(off[i]); s.Weak || d > beyond || s.Another > mention {
+			all = append(all, Doubt{Note: i, About: OfPitch, Chance: max(d-0.1, 0.2, s.Another)})
 		}
 	}
 	return all

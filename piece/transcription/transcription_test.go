@@ -269,7 +269,7 @@ func TestAPluckedNoteLastsUntilItIsDamped(t *testing.T) {
 			h.Frames = append(h.Frames, dsp.Frame{Time: at, Level: level})
 		}
 		h.Notes[1].Kind = dsp.PitchChange
-		sounds := transcription.Heard(h)
+		sounds := transcription.Heard(h, 28)
 		assert.InDelta(t, c.damped, sounds[0].Offset, 0.1, c.why)
 		assert.False(t, sounds[1].Bound, "no bow binds what is plucked")
 	}

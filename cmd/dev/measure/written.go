@@ -31,6 +31,9 @@ type playedIn struct {
 // keep to themselves.
 const clickLate = 0.03
 
+// lowest is the lowest string that is played in on.
+const lowest = 28
+
 var bassStaff = writing.Staff{Clef: piece.Clef{Sign: "F", Line: 4}, Transposed: -12}
 
 func withClick(t *pupil.Tune, qpm float64) transcription.Asked {
@@ -57,7 +60,9 @@ func measureWritten(o options, folder string) error {
 		{"bowed, slurs", bowed, pupil.Style{Slurs: true}, 0, withClick, false},
 		{"recorded bow, with a click", realArco, pupil.Style{}, 0, withClick, false},
 		{"plucked, with a click", plucked, pupil.Style{}, 0, withClick, false},
+		{"recorded pluck, with a click", realPizz, pupil.Style{}, 0, withClick, false},
 		{"modelled strings, with a click", stringsBowed, pupil.Style{}, 0, withClick, false},
+		{"… that ring", stringsRinging, pupil.Style{}, 0, withClick, false},
 		{"bowed, alone", bowed, pupil.Style{}, 0.02, alone, false},
 		{"recorded bow, alone", realArco, pupil.Style{}, 0.02, alone, false},
 		{"bowed, nothing told", bowed, pupil.Style{}, 0.02, untold, false},
@@ -102,7 +107,7 @@ func (l playedIn) measure(o options) error {
 			first += tunes[i].Piece.Measures[0].Length.Quarters() * 60 / out.Plan.TempoQPM // a pickup, or whole
 			told.Click = &first
 		}
-		if written[i], err = transcription.Of(transcription.Heard(heard), told); err != nil {
+		if written[i], err = transcription.Of(transcription.Heard(heard, lowest), told); err != nil {
 			return err
 		}
 		for _, n := range written[i].Played {

@@ -103,7 +103,7 @@ func heardBeside(t *trial, listen listener, folder string, seed int64) (b twoPag
 	if err != nil {
 		return b, err
 	}
-	written, err := transcription.Of(transcription.Heard(heard), withClick(t.tune, teacher.Plan.TempoQPM))
+	written, err := transcription.Of(transcription.Heard(heard, lowest), withClick(t.tune, teacher.Plan.TempoQPM))
 	if err != nil {
 		return b, err
 	}
