@@ -2,9 +2,11 @@ package finding
 
 import (
 	"math"
+	"slices"
 
 	"endpin/dsp"
 	"endpin/dsp/robust"
+	"endpin/piece"
 	"endpin/piece/words"
 )
 
@@ -111,6 +113,51 @@ func (t *take) tellAlike() {
 		}
 		t.add(f, a.notes[0], a.notes[len(a.notes)-1])
 	}
+}
+
+// inOctaves tells once of a passage that was played an octave away: of so many of the wrong notes,
+// and half of what was heard between them. The notes come in order.
+func (t *take) inOctaves(all []Finding) (told []Finding) {
+	heard := func(from, to int) (n int) {
+		for i := from; i <= to; i++ {
+			if !math.IsNaN(t.cents[i]) {
+				n++
+			}
+		}
+		return n
+	}
+	for len(all) > 0 {
+		f := all[0]
+		run := []int{0}
+		for k := 1; k < len(all) && math.Abs(f.Value) == piece.Octave; k++ {
+			if all[k].Value == f.Value && 2*(len(run)+1) >= heard(f.First, all[k].First) {
+				run = append(run, k)
+			}
+		}
+		if len(run) < wrongAlike {
+			run = run[:1]
+		} else {
+			last := &all[run[len(run)-1]]
+			f.Last, f.ToMeasure, f.Notes, f.Located = last.First, last.Measure, len(run), true
+			f.Said = words.Of("finding.wrong_note.octaves-"+upDown(f.Value, "higher", "lower")+one(f.Measure == f.ToMeasure), "n", len(run), "measure", f.Measure, "to", f.ToMeasure)
+		}
+		for n, k := range run {
+			if n > 0 {
+				f.Places = append(f.Places, t.placeOf(all[k].First))
+			}
+			if all[k].Trust == dsp.Sure {
+				f.Trust = dsp.Sure
+			}
+		}
+		if len(run) > 1 {
+			t.tell(&f)
+		}
+		told = append(told, f)
+		for n := len(run) - 1; n >= 0; n-- {
+			all = slices.Delete(all, run[n], run[n]+1)
+		}
+	}
+	return told
 }
 
 // soundedHigher is by how many cents a note of the line was played higher, as another.

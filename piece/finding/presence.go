@@ -36,6 +36,7 @@ func (t *take) wrongNotes() {
 		}
 	}
 	t.tellAlike()
+	already := len(t.findings)
 	for i, f := range t.plan.Notes {
 		if math.IsNaN(t.cents[i]) || t.wrong[i] {
 			continue
@@ -78,6 +79,7 @@ func (t *take) wrongNotes() {
 		}
 		t.add(Finding{Kind: WrongNote, Value: semitones, Trust: trust, Spread: n.Spread, Tolerance: halfSemitone, Notes: 1}, i, i)
 	}
+	t.findings = append(t.findings[:already], t.inOctaves(t.findings[already:])...)
 }
 
 // ringsOn tells whether a note has the pitch of the one before, where another is

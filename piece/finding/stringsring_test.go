@@ -3,6 +3,7 @@ package finding_test
 import (
 	"math"
 	"slices"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -129,6 +130,24 @@ func TestANoteReallyPlayedAnOctaveOffIsTold(t *testing.T) {
 		way := map[float64][2]string{-12: {"lower", "low"}, 12: {"higher", "high"}}[by]
 		assert.Contains(t, f.Text, "sounded an octave "+way[0]+" than written.")
 		assert.Equal(t, "an octave too "+way[1], f.Short)
+	}
+}
+
+func TestAPassageAnOctaveOffIsToldOnce(t *testing.T) {
+	for by, way := range map[float64]string{-12: "lower", 12: "higher"} {
+		p := play(t, harbour)
+		for _, i := range p.in(5, 6, every) {
+			p.sounds[i].midi += by
+		}
+		p.sounds[p.at("10:2")].midi += by
+		h := p.listenTo(func(*dsp.Heard) {})
+		all := kinds(h, finding.WrongNote)
+		require.Len(t, all, 2, "%v", told(h))
+		f := all[0]
+		assert.Contains(t, f.Text, "easures 5 to 6 sounded an octave "+way+" than written, in ")
+		assert.Equal(t, len(f.Places)+1, f.Notes)
+		assert.Equal(t, []string{"5", "6", "10", "10"}, []string{f.Measure, f.ToMeasure, all[1].Measure, all[1].ToMeasure}, "one far from it stands by itself")
+		assert.NotContains(t, strings.Join(told(h), " "), "missing")
 	}
 }
 

@@ -97,7 +97,9 @@ func fault(h *finding.Hearing, f *finding.Finding, n int) words.Sentence {
 	case h != nil && (f.Kind == finding.Paused || row.OffBeat()) && h.AtShifts(f):
 		key += ".shifts"
 	case f.Kind == finding.WrongNote && len(f.Places) > 0 && n == 1+len(f.Places):
-		key += ".alike"
+		if key += ".alike"; math.Abs(f.Value) == piece.Octave {
+			key = "gist.fault.wrong_note.octave"
+		}
 	case h != nil && row.About == finding.OneNote && h.Throughout(f) && words.Here().Has(key+".manner"):
 		key += ".manner"
 	case n == 1 && len(f.Places) == 0 && row.About == finding.OneNote && f.ToMeasure != f.Measure && words.Here().Has(key+".along"):

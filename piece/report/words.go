@@ -3,6 +3,7 @@ package report
 import (
 	"math"
 
+	"endpin/piece"
 	"endpin/piece/finding"
 	"endpin/piece/words"
 )
@@ -15,6 +16,8 @@ func (m *music) what(f *finding.Finding, h *finding.Hearing, o Options) string {
 		return words.Say(key+end, append(places, "beat", words.Beats(f.Beat))...)
 	}
 	switch row := f.Kind.Row(); {
+	case len(f.Places) > 0 && math.Abs(f.Value) == piece.Octave && row.Unit == finding.Semitones:
+		return say(".octave", "n", 1+len(f.Places))
 	case len(f.Places) > 0 && f.Kind == finding.WrongNote && m.of(f) != nil:
 		n := m.of(f)
 		return say(".alike", "heard", m.pitchName(n.MIDI+int(math.Round(f.Value)), n.Measure), "note", m.name(n), "n", 1+len(f.Places))
