@@ -218,11 +218,11 @@ func TestEveryWordOfWhatIsSaidFirstStandsInTheCatalogue(t *testing.T) {
 
 func TestWhatWentWell(t *testing.T) {
 	p := eight()
-	clean := "In measures 1 to 8 all 32 notes came in time, and the 24 with a finger down were in tune."
+	clean := "In measures 1 to 8 all 32 notes came in time, the 24 under a finger in tune."
 	assert.Equal(t, []string{clean, "All your 4 shifts landed where they should.", "You kept a steady tempo, about ♩ = 60."}, gist.Praise(p, played(p)))
 
 	h := tell(played(p), found(finding.Late, "4", dsp.Sure))
-	assert.Equal(t, "In measures 5 to 8 all 16 notes came in time, and the 12 with a finger down were in tune.", gist.Praise(p, h)[0])
+	assert.Equal(t, "In measures 5 to 8 all 16 notes came in time, the 12 under a finger in tune.", gist.Praise(p, h)[0])
 
 	open := played(p)
 	for i := range open.Notes {
@@ -276,7 +276,7 @@ func TestOfAManneredTakeWhatLiesWithinIsPraisedAllTheSame(t *testing.T) {
 	for _, i := range []int{2, 10, 18} {
 		*late.Notes[i].LateMS = 180
 	}
-	assert.Equal(t, "In measures 6 to 8 all 12 notes came in time, and the 9 with a finger down were in tune.", gist.Praise(p, tell(late, manner))[0])
+	assert.Equal(t, "In measures 6 to 8 all 12 notes came in time, the 9 under a finger in tune.", gist.Praise(p, tell(late, manner))[0])
 }
 
 func TestOfATakeThatGrowsSlowerNothingIsSaidToBeInTime(t *testing.T) {
@@ -284,7 +284,7 @@ func TestOfATakeThatGrowsSlowerNothingIsSaidToBeInTime(t *testing.T) {
 	drift := found(finding.Tempo, "1", dsp.Sure)
 	drift.FromQPM, drift.ToQPM = 60, 47
 	all := gist.Praise(p, tell(played(p), drift))
-	assert.Equal(t, "In measures 1 to 8 all 24 notes with a finger down were in tune.", all[0])
+	assert.Equal(t, "In measures 1 to 8 all 24 notes under a finger were in tune.", all[0])
 	assert.NotContains(t, strings.Join(all, " "), "time")
 }
 
@@ -329,7 +329,7 @@ func scattered(p *piece.Piece, r *rand.Rand) *finding.Hearing {
 	return h
 }
 
-var range8 = regexp.MustCompile(`^In measures? (\d)(?: to (\d))? all (\d+) notes came in time(?:, and the (\d+) with a finger down were in tune)?\.$`)
+var range8 = regexp.MustCompile(`^In measures? (\d)(?: to (\d))? all (\d+) notes came in time(?:, the (\d+) under a finger in tune)?\.$`)
 
 // praisedRun reads which measures are praised.
 func praisedRun(t *testing.T, said []string) (from, to, notes, stopped int) {
