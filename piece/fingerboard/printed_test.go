@@ -142,12 +142,13 @@ func (a *agreement) under(t *testing.T, school string, lines []printed, want fun
 
 // Lines with the fingering that is taught, and their sources: testdata/printed.
 // The costs were chosen on those of tuned, held and looked; of those of final and
-// later, written down beforehand, nothing but the count was seen. To be reached were,
+// later, written down beforehand, nothing but the count was seen until no cost was touched any more. To be reached were,
 // of beginners' parts, 90 of 100 notes on the string and in the position printed, 95 of
 // 100 printed shifts found and 5 of 100 told invented: those of the class books reach it.
 // Those that F. Simandl's method has, and parts, written down from memory, do not, and
 // what they reach is held: the lines contradict each other (a fingering that was read
-// off all the others of them, four notes at a time, came no nearer to the one left out).
+// off all the others of them, four notes at a time, came no nearer to the one left out;
+// what differs, and why, stands in testdata/printed/README.md).
 func TestLinesAreFingeredAsPrinted(t *testing.T) {
 	forBeginners := func(p printed) bool { return p.school == "first-year" }
 	others := func(p printed) bool { return !forBeginners(p) }

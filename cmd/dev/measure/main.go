@@ -73,7 +73,7 @@ var rows = []row{
 			"the pieces of testdata; each has been looked at since"}},
 	{"fingering", fromTests("-run TestLinesAreFingeredAsPrinted|TestAnUnmarkedTuneShifts|TestLinesThatMayNot ./piece/fingerboard", "-run ^$ -bench Finger ./piece/fingerboard"),
 		subject{"Fingering", "a hundred and twenty lines with the fingering that is taught (piece/fingerboard/testdata/printed tells the source of each); tunes fingered by hand; where ENDPIN_FINGERED names a file, lines that may not be kept here; for the time, tunes that a machine made",
-			"the lines of tuned.txt, held.txt and looked.txt and the tunes fingered by hand; of the lines of final.txt and later.txt nothing but counts was seen, by school too, some ten times while schools were changed"}},
+			"the lines of tuned.txt, held.txt and looked.txt and the tunes fingered by hand; of the lines of final.txt and later.txt nothing but counts was seen, by school too, some ten times while schools were changed, and since then no cost was touched; what differs in them stands in their README.md"}},
 	{"weeks", fromTests("-run TestAShiftThatCloses|TestAMonthWithoutChange|TestTwelveShifts|TestAmongTwelve ./piece/trend"),
 		subject{"Shifts over weeks", "simulated months of landings", "months simulated in the same way"}},
 	{"tuning", fromTests("-run TestARealBass ./piece/tuning"),
