@@ -64,6 +64,9 @@ func unsure(w *transcription.Written, heard *dsp.Heard, in fingerboard.Instrumen
 			all = append(all, words.Of("job.page-unsure", "why", words.Sentence{Key: f.Said.Key + ".bare", Places: f.Said.Places}))
 		}
 	}
+	if len(all) == 0 && transcription.Rough(heard) {
+		all = append(all, words.Of("job.page-rough"))
+	}
 	return all
 }
 

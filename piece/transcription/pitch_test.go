@@ -70,3 +70,20 @@ func TestLeapsOfAnOctaveAreWrittenAsTheyArePlayed(t *testing.T) {
 		assert.Equal(t, tune, written, kind)
 	}
 }
+
+func TestSeveralNotesAtOnceAreRough(t *testing.T) {
+	rough := func(takes ...*rig.Take) bool {
+		sum := make([]float32, len(takes[0].Samples))
+		for _, take := range takes {
+			for i := range sum {
+				sum[i] += take.Samples[i] / float32(len(takes))
+			}
+		}
+		h, err := dsp.Listen(&dsp.Samples{SampleRate: rig.Rate, Data: sum}, dsp.Bass)
+		require.NoError(t, err)
+		return transcription.Rough(h)
+	}
+	low := onRecordedNotes(t, rig.Arco, 36, 41, 43, 36, 38, 43, 36)
+	assert.False(t, rough(low))
+	assert.True(t, rough(low, onRecordedNotes(t, rig.Arco, 52, 57, 59, 52, 54, 59, 52), onRecordedNotes(t, rig.Arco, 55, 60, 62, 55, 57, 62, 55)))
+}
