@@ -30,7 +30,7 @@ var house = []place{
 	{"dsp/recording", []string{"dsp", "github.com/mewkiz/flac/...", "github.com/hajimehoshi/go-mp3"}},
 	{"dsp/...", []string{"dsp"}},
 	{"dsp/sound", []string{"dsp"}},
-	{"dsp/sound/portaudio", []string{"dsp/sound", "github.com/gordonklaus/portaudio"}},
+	{"dsp/sound/portaudio", []string{"dsp/sound", "github.com/gordonklaus/portaudio", "github.com/jfreymuth/pulse/..."}}, // where a sound server puts what is played
 	{"dsp/voice", []string{"dsp"}},
 	{"dsp/sourcetest", []string{"dsp"}},
 	{"dsp/rig", []string{"dsp/...", "github.com/mewkiz/flac/..."}},

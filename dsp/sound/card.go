@@ -98,6 +98,9 @@ func (c *Card) loudspeaker(name string, calm bool) (*Loudspeaker, error) {
 	if err != nil {
 		return nil, fault(err, d.Name, true)
 	}
+	if o, tells := c.driver.(outlets); tells {
+		l.outlet = o.Outlet
+	}
 	l.begin(stream, c.driver.Time, c.closed)
 	c.open++
 	if err := stream.Start(); err != nil {

@@ -16,6 +16,10 @@ type Driver interface {
 	Time() float64
 }
 
+// outlets is a driver that knows where what it plays comes out. Where a sound server stands
+// between, that may change while one device plays on.
+type outlets interface{ Outlet() string } // "" is not known
+
 // Stream is sound to or from one open device.
 type Stream interface {
 	Rate() int

@@ -24,6 +24,7 @@ type Loudspeaker struct {
 	ring   *ring
 	clock  clock
 	now    func() float64
+	outlet func() string // nil for not known
 	closed func()
 
 	played int64        // samples so far; the callback's own
@@ -244,6 +245,15 @@ func (l *Loudspeaker) Sounding() int64 {
 		return min(l.passed.Load(), int64((l.now()-zero)*float64(l.rate)))
 	}
 	return l.passed.Load()
+}
+
+// Outlet is where its sound comes out, "" for not known: beside the device's own name that is
+// another where a sound server puts it elsewhere, or somebody headphones in. It may take a while.
+func (l *Loudspeaker) Outlet() string {
+	if l.outlet == nil {
+		return ""
+	}
+	return l.outlet()
 }
 
 // Gaps is how many samples of silence sounded because nothing was ready.

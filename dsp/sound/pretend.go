@@ -8,6 +8,7 @@ import "sync"
 type Pretend struct {
 	mu     sync.Mutex
 	Plug   []Device                   // what is plugged in
+	Out    string                     // where it sounds, see Loudspeaker.Outlet
 	Refuse error                      // what opening fails with, nil for nothing
 	Delay  int                        // samples from loudspeaker to microphone
 	Gain   float32                    // of that way
@@ -127,6 +128,13 @@ func (p *Pretend) Step(n int) {
 		}
 	}
 	p.at += int64(n)
+}
+
+// Outlet is Out.
+func (p *Pretend) Outlet() string {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	return p.Out
 }
 
 // Pull pulls everything out.

@@ -25,6 +25,8 @@ type Driver struct {
 	mu      sync.Mutex // one goroutine at a time in PortAudio
 	started bool
 
+	outlet outlet
+
 	streams sync.Mutex // held while a stream is asked, so that it does not go
 	open    []*stream
 }

@@ -174,6 +174,32 @@ func TestALoopOfKnownLengthIsMeasured(t *testing.T) {
 	assert.InDelta(t, 0.2, b.Seconds-a.Seconds, 0.03)
 }
 
+func TestWhereItSoundsIsAsTheSoundServerHasIt(t *testing.T) {
+	room(t)
+	card := sound.New(New())
+	l, err := card.Loudspeaker("")
+	require.NoError(t, err)
+	defer l.Close()
+	comes := func(sink string) {
+		t.Helper()
+		until := time.Now().Add(30 * time.Second)
+		for !strings.HasPrefix(l.Outlet(), sink+" ") {
+			require.True(t, time.Now().Before(until), "%q", l.Outlet())
+			time.Sleep(20 * time.Millisecond)
+		}
+	}
+	comes("speaker")
+	pactl(t, "load-module", "module-null-sink", "sink_name=headphones")
+	pactl(t, "set-default-sink", "headphones")
+	comes("headphones")
+	exec.Command("pactl", "exit").Run()
+	gone := time.Now().Add(30 * time.Second)
+	for l.Outlet() != "" {
+		require.True(t, time.Now().Before(gone), "a server that is gone tells nothing")
+		time.Sleep(20 * time.Millisecond)
+	}
+}
+
 func TestADevicePulledOutIsTold(t *testing.T) {
 	room(t)
 	card := sound.New(New())

@@ -249,11 +249,13 @@ func (l *Listening) play(at float64) {
 				l.host.Changed()
 			})
 		}
+		p.softer = func() { e.Tell(func() { l.host.Say(words.Say("desk.listening.softer")) }) }
 		err := p.play(e)
 		return func() {
-			l.playing = nil
-			if l.at = own.begin; err != nil {
+			if l.playing = nil; err != nil { // it goes on from where it was
 				l.host.Fault(said.Sentence(err))
+			} else {
+				l.at = own.begin
 			}
 			l.host.Changed()
 		}

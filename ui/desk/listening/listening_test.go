@@ -341,3 +341,42 @@ func TestWithoutALoudspeakerOneSentenceSaysSo(t *testing.T) {
 	assert.Equal(t, "There is no loudspeaker to play on.", e.message)
 	assert.False(t, e.Listening.Playing())
 }
+
+func TestWhereItSoundsElsewhereItIsSoftAgain(t *testing.T) {
+	e := newEars(t)
+	e.player.Loud = &playback.Volume{}
+	e.card.Set(func(p *sound.Pretend) { p.Out = "box" })
+	e.From(0)
+	e.hear(t, e.at(1))
+	e.player.Loud.Louder(2)
+	e.hear(t, e.at(2))
+	require.Equal(t, 2, e.player.Loud.Step())
+	e.card.Set(func(p *sound.Pretend) { p.Out = "headphones" })
+	e.hear(t, func() bool { return e.player.Loud.Step() == 0 })
+	require.Zero(t, e.player.Loud.Step())
+	e.hear(t, e.at(4))
+	assert.Equal(t, "It sounds from another device now, so it is soft again.", e.message)
+	e.Stop()
+	e.player.Loud.Louder(1)
+	e.card.Set(func(p *sound.Pretend) { p.Out = "box" })
+	e.Toggle()
+	e.hear(t, e.at(5))
+	assert.Zero(t, e.player.Loud.Step(), "while nothing played, too")
+}
+
+func TestWhereTheLoudspeakerStopsItGoesOnFromThere(t *testing.T) {
+	e := newEars(t)
+	e.From(2)
+	e.hear(t, e.at(4))
+	require.Equal(t, 4, e.Place.Measure)
+	e.card.Fail(true, sound.Pulled)
+	require.Eventually(t, func() bool {
+		e.hear(t, func() bool { return true })
+		return !e.Listening.Playing()
+	}, time.Minute, time.Millisecond)
+	assert.Equal(t, `The loudspeaker "Loudspeaker" stopped; plug it in again to go on.`, e.message)
+	e.Toggle()
+	assert.GreaterOrEqual(t, e.Place.Measure, 4)
+	e.hear(t, e.at(6))
+	assert.Equal(t, 6, e.Place.Measure)
+}

@@ -86,6 +86,8 @@ type player struct {
 	reels map[*track]*playback.Reel
 	tell  func(on *track, at float64)
 
+	softer func() // it sounds elsewhere, and so softly
+
 	speaker *sound.Loudspeaker
 	spans   []span // that sound, or will
 	all     []*sound.Playing
@@ -144,6 +146,9 @@ func (p *player) play(ctx context.Context) error {
 		}
 		if err := p.speaker.Err(); err != nil {
 			return err
+		}
+		if p.Loud.Heed() {
+			p.softer()
 		}
 		now := p.speaker.Sounding()
 		if !more && now >= next {

@@ -10,10 +10,11 @@ import (
 // loudspeaker, since nobody knows how loud that one is, or who wears it. Its methods are
 // called from any goroutine; nil is as loud as a recording may be.
 type Volume struct {
-	mu   sync.Mutex
-	name string // of the loudspeaker that it was set on
-	step int
-	on   *sound.Loudspeaker // that plays now, or did last
+	mu     sync.Mutex
+	name   string // of the loudspeaker that it was set on …
+	outlet string // … and where that came out; "" for not known
+	step   int
+	on     *sound.Loudspeaker // that plays now, or did last
 }
 
 // gains are the steps, from soft to as loud as a recording may be: 4 dB each or a little
@@ -44,10 +45,32 @@ func (v *Volume) of(l *sound.Loudspeaker) {
 		return
 	}
 	v.mu.Lock()
-	defer v.mu.Unlock()
 	if l.Name != v.name {
-		v.name, v.step = l.Name, 0
+		v.name, v.outlet, v.step = l.Name, "", 0
 	}
 	v.on = l
 	l.Gain(gains[v.step])
+	v.mu.Unlock()
+	v.Heed()
+}
+
+// Heed has what plays sound softly again where it comes out elsewhere by now, and reports that.
+func (v *Volume) Heed() (elsewhere bool) {
+	if v == nil {
+		return false
+	}
+	v.mu.Lock()
+	l := v.on
+	v.mu.Unlock()
+	now := l.Outlet() // which may take a while
+	v.mu.Lock()
+	defer v.mu.Unlock()
+	if elsewhere = now != "" && v.outlet != "" && now != v.outlet; elsewhere {
+		v.step = 0
+		l.Gain(gains[0])
+	}
+	if now != "" {
+		v.outlet = now
+	}
+	return elsewhere
 }
