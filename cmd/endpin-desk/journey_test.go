@@ -58,7 +58,7 @@ func TestTheRightPedalLeadsFromAShiftThatIsSharpToWhereItHolds(t *testing.T) {
 		}
 		rounds = append(rounds, pressed{4, 5, 63, hand, says})
 	}
-	rounds = append(rounds, pressed{3, 6, 63, 4, []string{"measures 1–8"}}, pressed{1, 8, 84, 3, []string{"mended in"}})
+	rounds = append(rounds, pressed{3, 6, 63, 4, []string{"measures 1–8"}}, pressed{1, 8, 74, 3, []string{"a little faster"}}, pressed{1, 8, 84, 3, []string{"mended in"}})
 	for i, x := range rounds {
 		sound := r.render(t, p, x.first-1, x.last-1, x.qpm, x.hand, int64(i+1))
 		if i == 1 {

@@ -20,6 +20,8 @@ type Aim struct {
 	Was         float64       // in the kind's unit
 	Let         float64       // what is let pass, in that unit
 	Level       string        // by which that is
+	From        int           // the measure with which the take began in which it was heard …
+	QPM         float64       // … and its tempo there, quarter notes a minute; 0 for not known
 }
 
 // AimAt makes an aim of what was heard of a piece with a line. What is of the whole take,
@@ -34,6 +36,7 @@ func AimAt(line []piece.Expected, h *finding.Hearing, f *finding.Finding) (a Aim
 		a.Last = a.First
 	}
 	a.Last = min(a.Last, len(line)-1)
+	a.From, a.QPM = heardAt(line, h)
 	at := line[a.First].Measure
 	a.Spot = outline.Range{First: at, Last: max(at, line[a.Last].Measure)}
 	if row.About != finding.Measures && row.About != finding.WentBack {
@@ -43,6 +46,23 @@ func AimAt(line []piece.Expected, h *finding.Hearing, f *finding.Finding) (a Aim
 		a.Spot.First = at - 1 // to come from where it is come from
 	}
 	return a, true
+}
+
+// heardAt is the measure with which a take began, and the tempo at which it was played there:
+// the one asked for where it was kept to.
+func heardAt(line []piece.Expected, h *finding.Hearing) (measure int, qpm float64) {
+	qpm = h.TempoAsked
+	for i := range h.Findings {
+		if f := &h.Findings[i]; f.Kind.Row().Unit == finding.QuartersAMinute && f.Kind.Row().About == finding.WholeTake && h.TempoHeard > 0 {
+			qpm = h.TempoHeard
+		}
+	}
+	for i := range h.Notes {
+		if k := h.Notes[i].Line; k >= 0 {
+			return line[k+h.Offset(line)].Measure, qpm
+		}
+	}
+	return 0, qpm
 }
 
 // off is how far a value lies off, and let how far it may.

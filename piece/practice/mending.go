@@ -18,10 +18,11 @@ type Mending struct {
 	Stage  Stage
 	Rounds []Round
 
-	slower  int  // times that it was asked for slower
-	other   bool // in another way than it would be begun
-	clean   int  // rounds running in this stage
-	failed  int  // rounds running that were not
+	tempo   float64 // of the last clean round; 0 for none
+	slower  int     // times that it was asked for slower
+	other   bool    // in another way than it would be begun
+	clean   int     // rounds running in this stage
+	failed  int     // rounds running that were not
 	outline *outline.Outline
 }
 
@@ -54,15 +55,17 @@ type Round struct {
 	Told    bool         // Value could be measured
 	Against finding.Kind // what was heard that makes it none, beside the aim; "" for nothing
 	Stage   Stage        // in which it was played
+	raised  bool         // it goes on faster
 }
 
 const (
-	mendShare   = 0.75 // of the tempo, at which a place is worked on. Common practice, no source
-	slowerShare = 0.8  // of that, each time that it is asked for slower. Likewise
-	wholeStages = 2    // failures running after which a wider stage goes back to the spot
-	sureShare   = 2.05 // standard deviations within which 98 of 100 lie on one side: what is sure
-	patience    = 6    // rounds without improvement, after which something else is offered
-	improvement = 0.25 // of what is let pass, by which half of them must be nearer
+	mendShare   = 0.75  // of the tempo, at which a place is worked on. Common practice, no source
+	slowerShare = 0.8   // of that, each time that it is asked for slower. Likewise
+	wholeStages = 2     // failures running after which a wider stage goes back to the spot
+	climb       = 0.125 // of the tempo, by which each next time through the section is faster. Common practice, no source
+	sureShare   = 2.05  // standard deviations within which 98 of 100 lie on one side: what is sure
+	patience    = 6     // rounds without improvement, after which something else is offered
+	improvement = 0.25  // of what is let pass, by which half of them must be nearer
 )
 
 // Mend begins to mend something in a piece, whose sections its outline knows.
@@ -97,16 +100,31 @@ func (m *Mending) Work() Work {
 	return PlayAlong
 }
 
-// Tempo is that of the stage, quarter notes a minute: the section's is the piece's own. No
-// bow is asked to last longer than it does.
+// Tempo is that of the stage, quarter notes a minute. What holds is joined at the tempo of the
+// work, and the section brought up from there to the tempo at which it was heard first. No bow
+// is asked to last longer than it does.
 func (m *Mending) Tempo() float64 {
-	r := m.Range()
-	qpm := m.outline.Measures[m.Spot.First].QPM
-	if m.Stage < InSection {
-		qpm *= mendShare * math.Pow(slowerShare, float64(m.slower))
+	own := m.own()
+	qpm := own * mendShare * math.Pow(slowerShare, float64(m.slower))
+	switch worked := m.tempo > 0; {
+	case m.Stage >= InSection && worked:
+		qpm = math.Min(own, m.tempo+climb*own)
+	case m.Stage >= InSection:
+		qpm = own
+	case m.Stage == InJoin && worked:
+		qpm = m.tempo
 	}
-	floor, _ := Floor(m.outline, r)
+	floor, _ := Floor(m.outline, m.Range())
 	return math.Round(math.Max(qpm, floor))
+}
+
+// own is the tempo that it is to hold at: the piece's, or a slower one at which it was heard.
+func (m *Mending) own() float64 {
+	qpm := m.outline.Measures[m.Spot.First].QPM
+	if begins := m.outline.Measures[m.From].QPM; m.QPM > 0 && m.QPM < begins {
+		qpm *= m.QPM / begins
+	}
+	return qpm
 }
 
 // Slower goes on at a slower tempo, and Otherwise in another way.
@@ -116,22 +134,29 @@ func (m *Mending) Otherwise() { m.other = !m.other }
 // Heard takes in a round, a take of the stage's measures in the piece's line.
 func (m *Mending) Heard(line []piece.Expected, h *finding.Hearing) Round {
 	r := m.judge(line, h)
-	m.Rounds = append(m.Rounds, r)
 	switch r.Verdict {
 	case Cleanly:
-		m.clean, m.failed = m.clean+1, 0
+		m.clean, m.failed, m.tempo = m.clean+1, 0, h.TempoAsked
 	case Off:
 		m.clean, m.failed = 0, m.failed+1
 	}
 	switch {
 	case m.Stage == Mended:
 	case m.clean >= m.Needs():
-		before := m.Range()
-		for m.Stage, m.clean = m.Stage+1, 0; m.Stage < Mended && m.Range() == before; m.Stage++ {
+		before, slow := m.Range(), m.tempo > 0 && m.tempo < math.Round(m.own())
+		m.clean = 0
+		if r.raised = slow && m.Stage == InSection; r.raised {
+			break
+		}
+		for m.Stage++; m.Stage < Mended && m.Range() == before; m.Stage++ {
+			if r.raised = slow && m.Stage == InSection; r.raised { // the same measures
+				break
+			}
 		}
 	case m.Stage > AtSpot && m.failed >= wholeStages:
 		m.Stage, m.failed = AtSpot, 0
 	}
+	m.Rounds = append(m.Rounds, r)
 	return r
 }
 
@@ -274,6 +299,8 @@ func (m *Mending) Say() words.Sentence {
 	switch {
 	case m.Stage == Mended:
 		return words.Of("practice.mend.mended", "said", said, "where", m.where(m.Spot))
+	case r.raised:
+		return words.Of("practice.mend.faster", "said", said, "where", m.where(m.Range()), "qpm", words.Whole(m.Tempo()))
 	case m.Stage > r.Stage:
 		return words.Of("practice.mend.holds", "said", said, "where", m.where(m.Range()))
 	case m.Stage < r.Stage:

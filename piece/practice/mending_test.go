@@ -113,6 +113,36 @@ func TestATwiceFailedJoinGoesBackToTheSpot(t *testing.T) {
 	assert.Equal(t, spot, m.Range())
 }
 
+func TestWhatHoldsIsBroughtUpFromTheTempoOfTheWork(t *testing.T) {
+	o := outlined(t, "mill_wheel.musicxml", outline.Options{})
+	own := o.Measures[0].QPM
+	for _, share := range []float64{1, 0.75, 1.5} { // of it, at which it was heard
+		first := round(o, -1, nil)
+		first.TempoAsked = share * own
+		f := found(o, finding.Sharp, 60, 25)
+		a, ok := AimAt(o.Line, first, &f)
+		require.True(t, ok)
+		m := Mend(a, o)
+		last := min(1, share) * own
+		assert.InDelta(t, mendShare*last, m.Tempo(), 0.5)
+		m.Slower()
+		tempo := m.Tempo()
+		for k := 0; m.Stage < Mended; k++ {
+			require.Less(t, k, 20)
+			before, stage := m.Tempo(), m.Stage
+			assert.LessOrEqual(t, before-tempo, climb*last+1, "no leap")
+			tempo = before
+			h := round(o, tenth, func(n *finding.Note) { *n.Cents = 2 })
+			h.TempoAsked, h.TempoHeard = before, before
+			m.Heard(o.Line, h)
+			if m.Stage == stage && m.Tempo() > before {
+				assert.Contains(t, m.Say().String(), "Now a little faster, ♩ = ")
+			}
+		}
+		assert.InDelta(t, last, tempo, 0.5, "mended at the tempo at which it was heard")
+	}
+}
+
 func TestEveryWordOfAMendingIsFromTheCatalogue(t *testing.T) {
 	defer pseudo.Speak()()
 	o := outlined(t, "mill_wheel.musicxml", outline.Options{})

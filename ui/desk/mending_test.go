@@ -54,7 +54,11 @@ func TestAShiftIsMendedByTheRightPedalAlone(t *testing.T) {
 	s.round(t, s.Do)
 	require.Equal(t, practice.InSection, s.Mending.Now.Stage, s.Result.Says)
 	assert.Equal(t, "1-8", s.Range())
+	assert.Equal(t, 74.0, s.Work.QPM, "brought up from 63")
+	s.round(t, s.Do)
+	require.Equal(t, practice.InSection, s.Mending.Now.Stage, s.Result.Says)
 	assert.Equal(t, 84.0, s.Work.QPM, "at the piece's tempo")
+	assert.Equal(t, "Start", s.ready())
 	s.round(t, s.Do)
 	require.Equal(t, practice.Mended, s.Mending.Now.Stage, s.Result.Says)
 	assert.Contains(t, s.Result.Says, "mended in")
@@ -155,7 +159,7 @@ func TestASectionThatIsTheWholePieceIsTheLastRoundToo(t *testing.T) {
 	s.from, s.to, s.hand = 13, 21, 35
 	s.round(t, s.Start)
 	s.WorkOn(0)
-	s.Mending.Now.Stage, s.Work.First, s.Work.Last = practice.InSection, 0, len(s.Score.Piece.Measures)-1
+	s.Mending.Now.Stage, s.Work.First, s.Work.Last, s.Work.QPM = practice.InSection, 0, len(s.Score.Piece.Measures)-1, 84
 	s.hand = 0
 	s.round(t, s.Start)
 	assert.Equal(t, practice.Mended, s.Mending.Now.Stage, s.Result.Says)

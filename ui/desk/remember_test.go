@@ -141,7 +141,7 @@ func TestWhatWasMendedGoesIntoTheDiaryOfWhoMendedIt(t *testing.T) {
 	s.WorkOn(0)
 	s.hand = 2
 	for _, instead := range []bool{true, false} { // what plays in a microphone's place is nobody's
-		s.Mending.Now.Stage, s.Work.First, s.Work.Last = practice.InSection, 0, len(s.Score.Piece.Measures)-1
+		s.Mending.Now.Stage, s.Work.First, s.Work.Last, s.Work.QPM = practice.InSection, 0, len(s.Score.Piece.Measures)-1, 84
 		s.round(t, func() { s.Start(); s.playing.Instead = instead })
 		require.Equal(t, practice.Mended, s.Mending.Now.Stage, s.Result.Says)
 	}

@@ -50,13 +50,14 @@ func (b *Bench) Leave() { b.Now, b.Offered = nil, false }
 // On reports whether something is being mended.
 func (b *Bench) On() bool { return b.Now != nil && b.Now.Stage < practice.Mended }
 
-// Heard takes in a round, and reports whether it goes on otherwise: in another stage, or with
+// Heard takes in a round, and reports whether it goes on otherwise: in another stage, faster, or with
 // something that is offered.
 func (b *Bench) Heard(line []piece.Expected, h *finding.Hearing) (otherwise bool) {
 	m := b.Now
-	before := m.Stage
+	before, qpm := m.Stage, m.Tempo()
 	m.Heard(line, h)
-	on := m.Stage > before // what comes on asks for nothing else
+	other := m.Stage != before || m.Tempo() != qpm
+	on := other && m.Stage >= before // what comes on asks for nothing else
 	late := b.host.Now().Sub(b.since) >= Most
 	if b.Offered = !on && (m.Stuck() || late); on || late {
 		b.since = b.host.Now()
@@ -64,10 +65,10 @@ func (b *Bench) Heard(line []piece.Expected, h *finding.Hearing) (otherwise bool
 	switch {
 	case m.Stage == practice.Mended:
 		b.host.Mended(m)
-	case m.Stage != before:
+	case other:
 		b.lay() // in the same one the way stays, which may have been chosen
 	}
-	return m.Stage != before || b.Offered
+	return other || b.Offered
 }
 
 // Offer is something else than going on.
