@@ -327,7 +327,7 @@ func (d *Desk) judgeBy(t *shelf.Take, along *ear.Along, opts finding.Options) {
 		h, sound, err := d.means.Take(e, score, t.Sound, t.Held, along, opts, told)
 		cancelled := e.Err() != nil
 		return func() {
-			if err == nil && !cancelled && t.Held == nil {
+			if err == nil && !cancelled && t.Held == nil && !t.Early(score, h) {
 				d.remember(t, opts, h)
 			}
 			d.judged(t, h, sound, err, cancelled)
@@ -357,13 +357,11 @@ func (d *Desk) judged(t *shelf.Take, h *finding.Hearing, sound *dsp.Heard, err e
 		if x := d.Shown; x != nil && x.Take.Made.Before(t.Made) {
 			h.Rank(x.Hearing)
 		}
-		beside := t.Beside(d.Score, h)
-		if t.Own() && t.Measures == "" && t.Player == d.Settings.Player && !t.Made.Before(d.began) {
-			d.sitting.Heard(h, t.Made)
-		}
-		d.Show(&shelf.Shown{Take: t, Hearing: h, Heard: sound, Beside: beside})
+		beside, early := t.Beside(d.Score, h), t.Early(d.Score, h)
+		d.learn(t, h)
+		d.Show(&shelf.Shown{Take: t, Hearing: h, Heard: sound, Beside: beside, Early: early})
 		d.deliver(t, h, beside)
-		if t.Way == work.Echo && t.Early(d.Score, h) {
+		if early {
 			d.Result.Says = words.Say("desk.echo.early") // and no round is judged by it
 		} else {
 			d.mended(t, h)

@@ -49,6 +49,19 @@ func TestAHandBesideItsPlaceInAFewMeasuresIsNoReference(t *testing.T) {
 	assert.Equal(t, again.Given, s.asked[len(s.asked)-1].Given, "judged as it was")
 }
 
+func TestARecordingOpenedGivesTheReferenceOfTheWorkOnIt(t *testing.T) {
+	s := newStage(t)
+	s.from, s.to, s.hand = 13, 21, 35
+	s.Open("lesson.wav")
+	s.pump(t, func() bool { return s.Shown != nil && !s.Judging })
+	require.Equal(t, "Work on this", s.ready(), s.Result.Says)
+	s.Do()
+	s.hand = 0
+	s.round(t, s.Do)
+	assert.Contains(t, s.Result.Says, "1 of 3 clean")
+	assert.Contains(t, s.Result.Beside, "The A is that of an opened take")
+}
+
 // Measures 7 and 8 put the hand in two places, measures 5 to 7 in one.
 func TestHomeworkOfAFewMeasuresCountsBeforeAnythingElseWasPlayed(t *testing.T) {
 	s := newStage(t)

@@ -20,6 +20,18 @@ func (d *Desk) deliver(t *shelf.Take, h *finding.Hearing, beside finding.ClickOf
 	d.Result = &Result{Says: gist.Of(d.Score.Piece, h).String(), Beside: said.Joined(beside.Say(), sitting.By(t.Given, h))}
 }
 
+// learn takes in what a take of the whole piece tells of the bass: the player's own of this
+// sitting, else one opened, from another day or of another bass.
+func (d *Desk) learn(t *shelf.Take, h *finding.Hearing) {
+	switch its := t.Player == d.Settings.Player; {
+	case t.Measures != "" || !its && t.Player != "":
+	case t.Own() && its && !t.Made.Before(d.began):
+		d.sitting.Heard(h, t.Made)
+	default:
+		d.sitting.Opened(h, t.Called())
+	}
+}
+
 // remembers reports whether a take is for a diary: that of the player whose desk it was when it
 // was played. A recording made elsewhere may be anybody's, and what plays in a microphone's place
 // is nobody's.

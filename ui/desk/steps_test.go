@@ -36,7 +36,7 @@ func TestATempoAskedForIsWhereTheBringUpGoesOn(t *testing.T) {
 	assert.Equal(t, "♩ = 66 on the way to 84.", b.Steps.Say()[:len("♩ = 66 on the way to 84.")])
 	b.SetQPM(20)
 	assert.Equal(t, b.Steps.Floor, b.Work.QPM, "no slower than the bow lasts")
-	assert.Equal(t, "Not slower: "+b.Steps.FloorWhy, b.Steps.Say())
+	assert.Equal(t, "Not slower: "+b.Steps.FloorWhy, b.Steps.NotSlower())
 	assert.Contains(t, b.Steps.FloorWhy, "measure 16")
 }
 

@@ -8,6 +8,7 @@ import (
 
 	"endpin/piece/finding"
 	"endpin/piece/pupil"
+	"endpin/ui/desk/work"
 )
 
 // What stops the sound is one to what is heard: the player, a microphone pulled out, a
@@ -37,11 +38,21 @@ func TestAnAnswerThatBeganABeatEarlyIsToldAsThat(t *testing.T) {
 	h := s.round(t, s.Start)
 	take, first := *s.Shown.Take, *h.Notes[0].Onset
 	beat := 60 / take.QPM
+	take.Way = work.Echo
 	for early, is := range map[float64]bool{0: false, -0.2: false, 0.2: false, 0.9: true, 2: true, -1: false} {
 		click := first + early*beat // when the turn came, s of the take
 		take.Click = &click
 		assert.Equal(t, is, take.Early(s.Score, h), "%g beats early", early)
 	}
+	early := first + 2*beat
+	take.Click = &early
+	s.means.Diary = nil
+	s.Again(&take)
+	s.pump(t, func() bool { return !s.Judging })
+	assert.Equal(t, "You began before your turn; it does not count.", s.Result.Says)
+	assert.Empty(t, s.Shown.Hearing.Findings, "nothing else is told of it")
+	assert.Empty(t, s.Shown.Take.Clean)
+	assert.Equal(t, "begun before your turn", s.Shown.Take.Found)
 	take.Click = nil
 	assert.False(t, take.Early(s.Score, h), "where no click led, nobody knows")
 }

@@ -38,9 +38,6 @@ func Begin(b practice.BringUp) Steps { return Steps{b, b.Start()} }
 // GoOn goes on from a tempo that was asked for, no slower than the bows allow.
 func (s *Steps) GoOn(qpm float64) {
 	s.State = practice.State{Tempo: max(qpm, s.Floor)}
-	if qpm < s.Floor && s.FloorWhy != "" {
-		s.Said = words.Say("desk.steps.floor", "why", s.FloorWhy)
-	}
 }
 
 // Choose takes other steps, also on the way.
@@ -59,15 +56,19 @@ func (s *Steps) Heard(p *piece.Piece, h *finding.Hearing, aside func(*finding.Fi
 	s.Took(clean(h, aside))
 }
 
-// Say tells where the bring-up stands.
+// Say tells where the bring-up stands, NotSlower why it goes on no slower; "" where it may.
 func (s Steps) Say() string {
-	switch {
-	case s.Said != "":
+	if s.Said != "" {
 		return s.Said
-	case s.Tempo > s.From && s.FloorWhy != "":
-		return words.Say("desk.steps.way.floor", "tempo", words.Whole(s.Tempo), "to", words.Whole(s.To), "why", s.FloorWhy)
 	}
 	return words.Say("desk.steps.way", "tempo", words.Whole(s.Tempo), "to", words.Whole(s.To))
+}
+
+func (s Steps) NotSlower() string {
+	if s.FloorWhy == "" || s.Tempo > s.Floor {
+		return ""
+	}
+	return words.Say("desk.steps.floor", "why", s.FloorWhy)
 }
 
 // clean reports whether nothing was heard that needs mending.

@@ -18,11 +18,11 @@ func (t *Take) Beside(s *score.Score, h *finding.Hearing) (b finding.ClickOffset
 	return h.ClickOffset(due, t.QPM, t.Delay == DelayMeasured)
 }
 
-// Early reports whether most of what was heard of an answer lies more than half a beat
-// before its turn.
+// Early reports whether a take is the answer of an echo and most of what was heard of it lies
+// more than half a beat before its turn.
 func (t *Take) Early(s *score.Score, h *finding.Hearing) bool {
 	due := t.dueIn(s)
-	if due == nil || t.QPM <= 0 {
+	if t.Way != work.Echo || due == nil || t.QPM <= 0 {
 		return false
 	}
 	early, all := 0, 0

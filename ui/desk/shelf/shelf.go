@@ -48,6 +48,7 @@ type Shown struct {
 	Hearing *finding.Hearing
 	Heard   *dsp.Heard
 	Beside  finding.ClickOffset // where the player stood beside the click
+	Early   bool                // an answer that began before its turn: nothing else is told of it
 }
 
 // New reads what takes of the piece lie in a folder; "" for none, in which nothing is
@@ -84,8 +85,14 @@ func (s *Shelf) Known(path string) *Take {
 func (s *Shelf) Show(x *Shown) {
 	s.Shown = x
 	t, h := x.Take, x.Hearing
-	t.Complete, t.Seconds, t.Found, t.Heard = true, h.Duration, found(s.host.Score().Piece, h, t.Dismissed), h.TempoHeard
-	t.went(s.host.Score().Piece, x.Agreed())
+	t.Complete, t.Seconds, t.Heard = true, h.Duration, h.TempoHeard
+	if x.Early {
+		h.Findings, h.WorthFixing = nil, nil
+		t.Found, t.Clean, t.Told = words.Say("desk.found.early"), nil, nil
+	} else {
+		t.Found = found(s.host.Score().Piece, h, t.Dismissed)
+		t.went(s.host.Score().Piece, x.Agreed())
+	}
 	s.list(t)
 	s.Note(t)
 }

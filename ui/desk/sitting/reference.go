@@ -14,7 +14,8 @@ import (
 // Sitting is what is known since it began. The zero value knows nothing.
 type Sitting struct {
 	reference finding.Reference
-	working   time.Time // since the last rest; zero for not yet
+	opened    finding.Reference // of a take from before, or from elsewhere
+	working   time.Time         // since the last rest; zero for not yet
 	mended    []words.Sentence
 }
 
@@ -40,19 +41,30 @@ func (s *Sitting) Checked(o tuning.Outcome) {
 }
 
 // Heard takes in a take of the whole piece that was played at a time, as far as its own
-// A could be told.
+// A could be told, and Opened one from before or from elsewhere.
 func (s *Sitting) Heard(h *finding.Hearing, at time.Time) {
-	if h.HeardA <= 0 || h.HeardATrust != dsp.Sure && h.HeardATrust != dsp.Fair {
-		return
+	if tells(h) {
+		s.reference = finding.Reference{A4: h.HeardA, SD: h.HeardASD, From: words.Say("desk.reference.take", "when", words.Hour(at))}
 	}
-	s.reference = finding.Reference{A4: h.HeardA, SD: h.HeardASD, From: words.Say("desk.reference.take", "when", words.Hour(at))}
+}
+func (s *Sitting) Opened(h *finding.Hearing, name string) {
+	if tells(h) {
+		s.opened = finding.Reference{A4: h.HeardA, SD: h.HeardASD, From: words.Say("desk.reference.opened", "take", name)}
+	}
 }
 
-// Reference is what a few measures are judged by: the last check or whole take, else the
-// A that is set, which whoever tuned to it met within the tolerance of the level.
+func tells(h *finding.Hearing) bool {
+	return h.HeardA > 0 && (h.HeardATrust == dsp.Sure || h.HeardATrust == dsp.Fair)
+}
+
+// Reference is what a few measures are judged by: the last check or whole take, else one
+// opened, else the A that is set, which whoever tuned to it met within the tolerance of the level.
 func (s *Sitting) Reference(a4 float64, l finding.Level) finding.Reference {
 	if s.reference.A4 > 0 {
 		return s.reference
+	}
+	if s.opened.A4 > 0 {
+		return s.opened
 	}
 	return finding.Reference{A4: a4, SD: l.Tuning, From: words.Say("desk.reference.set", "hz", words.Significant(a4, 4)), Supposed: true}
 }
