@@ -153,10 +153,14 @@ func (w *Window) keys() {
 		for _, x := range of.all {
 			if x.control != "" {
 				row(words.Say("window.keys.control", "key", string(x.control)), x.name)
-			} else if x.key != "" {
+			}
+			if x.key != "" {
 				row(x.key, x.name)
 			}
 		}
+	}
+	for _, x := range w.closer.Keys() {
+		row(x[0], x[1])
 	}
 	w.showKeys(keys, whats)
 }

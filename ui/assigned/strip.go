@@ -26,8 +26,13 @@ import (
 // lowWindow is a height in which the page needs all the room while somebody plays.
 const lowWindow = 720
 
-// asked is the size of the teacher's words.
-const asked = 24
+// The teacher's words are as large as two lines of them may be, of a window's height.
+const (
+	askedLeast = 24
+	askedMost  = 48
+	askedShare = 0.04
+	askedLines = 2
+)
 
 // homeworkEnd is how a file of homework is called.
 const homeworkEnd = ".endpin"
@@ -45,6 +50,7 @@ type Strip struct {
 	of     *homework.File
 	says   []*prose.Para
 	wide   float32       // that they have
+	after  bool          // a take came to something
 	show   *prose.Button // plays the teacher's own recording
 	handIn *prose.Button
 }
@@ -78,7 +84,7 @@ func (a *Strip) set() {
 	if said == "" {
 		said = h.Lines()[0].String()
 	}
-	a.says = []*prose.Para{prose.NewPara(said, asked, true, nil)}
+	a.says = []*prose.Para{prose.NewPara(said, askedLeast, true, nil)}
 	if day, err := h.Day(); err == nil && !day.IsZero() { // the rest the desk is set to
 		a.says = append(a.says, prose.NewPara(words.Say("homework.says.until", "day", words.DayOfWeek(day)), theme.TextSize(), false, nil))
 	}
@@ -100,10 +106,28 @@ const (
 // MinSize implements fyne.Layout.
 func (a *Strip) MinSize([]fyne.CanvasObject) fyne.Size {
 	size := fyne.NewSize(100, 2*edge)
-	for _, p := range a.says {
-		size.Height += p.HeightFor(max(narrowest, a.wide))
+	for i := range a.says {
+		size.Height += a.high(i)
 	}
 	return size
+}
+
+// high is how high some of what is said is, the teacher's words as large as they may be: after a
+// take that is said larger.
+func (a *Strip) high(i int) float32 {
+	p, wide := a.says[i], max(narrowest, a.wide)
+	if i > 0 {
+		return p.HeightFor(wide)
+	}
+	const step = 0.94
+	size := min(askedMost, askedShare*a.win.Canvas().Size().Height)
+	if a.desk.Result != nil {
+		size = askedLeast
+	}
+	for size > askedLeast && len(prose.Lines(p.Says(), size, true, wide)) > askedLines {
+		size *= step
+	}
+	return p.HeightIn(wide, max(askedLeast, size))
 }
 
 const edge = 6
@@ -112,10 +136,11 @@ const edge = 6
 func (a *Strip) Layout(_ []fyne.CanvasObject, size fyne.Size) {
 	a.wide = size.Width
 	y := float32(edge)
-	for _, p := range a.says {
-		high := p.HeightFor(max(narrowest, a.wide))
+	for i, p := range a.says {
+		high := a.high(i)
 		p.Move(fyne.NewPos(0, y))
 		p.Resize(fyne.NewSize(max(narrowest, a.wide), high))
+		p.Refresh() // in other letters, perhaps
 		y += high
 	}
 }
@@ -130,6 +155,10 @@ func (a *Strip) Refresh() {
 		return
 	}
 	size, stood := a.win.Canvas().Size(), a.Box.Visible()
+	if after := d.Result != nil; after != a.after {
+		a.after = after
+		a.Box.Refresh()
+	}
 	fit.Hide(a.Box, size.Width < narrowest+besides || (d.Running || d.Closer() != nil) && size.Height < lowWindow) // the page needs its room
 	if a.Box.Visible() && !stood && !d.Running {
 		a.stands()

@@ -1,6 +1,8 @@
 package closer
 
 import (
+	"strings"
+
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/canvas"
 	"fyne.io/fyne/v2/container"
@@ -48,6 +50,14 @@ var playable = []struct {
 
 // labelled is what stands on the button of a voice.
 func labelled(label string, key rune) string { return words.Say(label, "key", string(key)) }
+
+// Keys are the keys that hold in it, each with what it does.
+func (c *Look) Keys() (all [][2]string) {
+	for _, x := range playable {
+		all = append(all, [2]string{string(x.key), words.Say("window.keys." + strings.TrimPrefix(x.label, "window."))})
+	}
+	return append(all, [2]string{"f", words.Say("window.keys.closer.from")})
+}
 
 // New sets the panel out, under a page.
 func New(d *desk.Desk, win fyne.Window, p *page.View) *Look {

@@ -9,6 +9,7 @@ import (
 
 	"endpin/piece/words"
 	"endpin/ui/desk"
+	"endpin/ui/desk/work"
 	"endpin/ui/fit"
 	"endpin/ui/ink"
 	"endpin/ui/prose"
@@ -53,6 +54,9 @@ func (p *Pedals) Refresh() {
 	fit.Hide(p.said.Box, d.Message == "")
 	fit.Hide(p.left, d.Message != "")
 	left, bold := d.Work.Way.About(), false
+	if slow := d.Steps.NotSlower(); d.Work.Way == work.BringUp && slow != "" {
+		left = slow
+	}
 	now, next := words.Say("window.pedal.stop"), ""
 	switch {
 	case d.Listening.Open:

@@ -63,7 +63,7 @@ type View struct {
 
 // New makes a view of a piece, its line and fingering.
 func New(p *piece.Piece, line []piece.Expected, plan *fingerboard.Plan, space float32, c ink.Colours) *View {
-	v := &View{piece: p, line: line, plan: plan, space: space, asked: space, colours: c, marks: map[int][]mark.Mark{}, roundsAt: -1, pencil: nowhere}
+	v := &View{piece: p, line: line, plan: plan, space: space, asked: space, colours: c, marks: map[int][]mark.Mark{}, roundsAt: -1, brought: -1, pencil: nowhere}
 	v.sheet = &sheet{view: v, cursor: newImage(), now: newImage(), pictures: map[int]*picture{}, first: -1, at: -1, looked: -1, hovered: -1}
 	v.sheet.ExtendBaseWidget(v.sheet)
 	v.scroll = container.NewVScroll(v.sheet)
@@ -76,7 +76,7 @@ func New(p *piece.Piece, line []piece.Expected, plan *fingerboard.Plan, space fl
 // Put shows another piece, from its top, without anything heard in it.
 func (v *View) Put(p *piece.Piece, line []piece.Expected, plan *fingerboard.Plan) {
 	v.piece, v.line, v.plan, v.marks = p, line, plan, map[int][]mark.Mark{}
-	v.sheet.first, v.sheet.looked = -1, -1
+	v.sheet.first, v.sheet.looked, v.brought = -1, -1, -1
 	v.SetWhole(nil)
 	v.SetCursor(-1, 0)
 	v.SetHeard(Heard{})
@@ -88,20 +88,29 @@ func (v *View) Put(p *piece.Piece, line []piece.Expected, plan *fingerboard.Plan
 // CreateRenderer implements fyne.Widget.
 func (v *View) CreateRenderer() fyne.WidgetRenderer { return widget.NewSimpleRenderer(v.over.under) }
 
-// MinSize is small: the page takes what it gets.
-func (v *View) MinSize() fyne.Size { return fyne.NewSize(300, 120) }
+// MinSize is small: the page takes what it gets, beside what stands over it.
+func (v *View) MinSize() fyne.Size { return fyne.NewSize(300, 120+v.over.high()) }
 
 // Resize lays the page out anew where the width has changed.
 func (v *View) Resize(size fyne.Size) {
 	v.BaseWidget.Resize(size)
-	if space := v.fitting(); size.Width > 50 && (size.Width != v.wide || space != v.space) {
-		at := v.top()
-		v.wide, v.space = size.Width, space
-		if v.lay(); at >= 0 {
-			v.Bring(at)
-		}
-	}
+	v.settle()
 	v.sheet.Refresh()
+}
+
+// settle lays the page out for the room there is. Of what was brought into sight nothing is
+// cut off then.
+func (v *View) settle() {
+	at := v.top()
+	if space, wide := v.fitting(), v.Size().Width; wide > 50 && (wide != v.wide || space != v.space) {
+		v.wide, v.space = wide, space
+		v.lay()
+	} else if at != v.brought {
+		return
+	}
+	if at >= 0 {
+		v.Bring(at)
+	}
 }
 
 // top is the measure that is to be read wherever the page goes: the one that was brought into
@@ -128,7 +137,7 @@ func (v *View) top() int {
 // at which a staff is seen with what stands over and under it.
 func (v *View) fitting() float32 {
 	const least, step, spaces = 9, 1.5, 14.5
-	most := step * float32(math.Floor(float64(v.Size().Height)/spaces/step))
+	most := step * float32(math.Floor(float64(v.Size().Height-v.over.high())/spaces/step))
 	return min(v.asked, max(least, most))
 }
 

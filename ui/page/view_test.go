@@ -287,6 +287,27 @@ func TestWhereThePageGetsNarrowerTheSameMeasureIsRead(t *testing.T) {
 	}
 }
 
+func TestWhereThePageGetsLowerTheRowOfRoundsIsSeen(t *testing.T) {
+	v, w := shown(t, read(t, tune(24)), 1280, 400, 12, day)
+	v.SetRounds(12, []Round{{Off: 2}, {Off: -2}, {Clean: true}})
+	v.Bring(12)
+	seen := func(with string) {
+		t.Helper()
+		i, _ := v.find(12)
+		s := v.page.Systems[i]
+		top, low := v.scroll.Offset.Y, v.scroll.Offset.Y+v.scroll.Size().Height
+		assert.GreaterOrEqual(t, low+1, v.units(s.Top+s.Height-v.room()+markRoom/2+bandHalf), with)
+		assert.LessOrEqual(t, top, v.units(s.StaffTop-1), with)
+	}
+	for _, high := range []float32{400, 240, 212, 190} {
+		w.Resize(fyne.NewSize(1280, high))
+		seen("lower")
+		v.SetWhole([]mark.Mark{{Kind: finding.Tuning, Text: "tuning +40 cents"}})
+		seen("and something stands over it")
+		v.SetWhole(nil)
+	}
+}
+
 func TestWhatConcernsTheWholeTakeStandsOverThePage(t *testing.T) {
 	v, w := shown(t, read(t, tune(24)), 900, 400, 12, day)
 	all := []finding.Finding{
@@ -303,7 +324,7 @@ func TestWhatConcernsTheWholeTakeStandsOverThePage(t *testing.T) {
 		}
 		return lines
 	}
-	assert.Equal(t, []string{"All through: tuning +40 cents", "All through: ♩ = 63"}, says())
+	assert.Equal(t, []string{"The whole take: tuning +40 cents", "The whole take: ♩ = 63"}, says())
 	assert.Empty(t, mark.ByMeasure(all, v.piece.Measures, nil)[0], "and under no measure")
 	v.Scroll(2)
 	assert.Greater(t, v.scroll.Position().Y, float32(30), "whatever is read under it")

@@ -67,6 +67,15 @@ func (o *over) draw() {
 		o.Show()
 	}
 	o.under.Refresh()
+	o.view.settle()
+}
+
+// high is how much of the page's height it takes.
+func (o *over) high() float32 {
+	if !o.Visible() {
+		return 0
+	}
+	return o.MinSize().Height + theme.Padding()
 }
 
 // Tapped implements fyne.Tappable.
