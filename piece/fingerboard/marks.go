@@ -245,6 +245,16 @@ func (in Instrument) whyOutside(midi int) (key string, places []any) {
 	return "piece.outside", []any{"instrument", in.Name}
 }
 
+// Beyond says of a pitch in a measure, by its number, that the instrument has no note so low, or
+// so high; false where it has.
+func (in Instrument) Beyond(midi int, measure string) (words.Sentence, bool) {
+	if low, high := in.Range(); midi >= low && midi <= high {
+		return words.Sentence{}, false
+	}
+	key, places := in.whyOutside(midi)
+	return words.Many(key, 1, append(places, "measures", words.List{measure}, "pitch", words.Pitch(midi))...), key == below || key == above
+}
+
 // Range is the lowest and the highest note, as they sound.
 func (in Instrument) Range() (low, high int) {
 	low, high = 1<<30, 0

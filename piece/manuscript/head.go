@@ -222,6 +222,12 @@ func (m *Manuscript) SetPickup(t piece.Ticks) {
 		switch {
 		case t >= full || t < 0, t == 0 && !is:
 			return
+		case t == 0 && len(b.Notes) == 0 && len(m.Bars) > 1: // nothing was written in it
+			if next := m.bar(1); len(next.Tempos) == 0 {
+				next.Tempos = b.Tempos
+			}
+			m.Bars = m.Bars[1:]
+			m.end()
 		case t == 0:
 			b = m.bar(0)
 			b.Implicit, b.Due = false, full

@@ -13,11 +13,12 @@ import (
 // writes to the note written last. It belongs to one goroutine.
 type Manuscript struct {
 	*state
-	before, undone []*state // the last is the next
-	copied         []Bar    // what was copied: notes, or whole measures
-	whole          bool     // these are whole measures
-	last           *laid    // what was written last
-	shared         []*Bar   // while something changes: those that the moment before has too
+	Lowest, Highest int      // that the instrument has, MIDI: a letter goes beyond neither by itself; 0 for whatever it is
+	before, undone  []*state // the last is the next
+	copied          []Bar    // what was copied: notes, or whole measures
+	whole           bool     // these are whole measures
+	last            *laid    // what was written last
+	shared          []*Bar   // while something changes: those that the moment before has too
 }
 
 // state is a page at one moment. Bars are shared with the moments before and never

@@ -309,6 +309,32 @@ func TestAPickupIsShorterAndMeasureOneComesBehindIt(t *testing.T) {
 	assert.Equal(t, "Measure 1 holds 1 half and 1 quarter too little.", strings.NewReplacer("a half", "1 half", "a quarter", "1 quarter").Replace(says.String()))
 }
 
+func TestAPickupThatNothingWasWrittenInGoesAsItCame(t *testing.T) {
+	m := page()
+	m.SetTempo(90)
+	typed(t, m, "cdef gabc")
+	was := m.Piece()
+	m.SetPickup(piece.Quarter)
+	assert.Equal(t, "0", m.Piece().Measures[0].Number)
+	m.SetPickup(2 * piece.Quarter)
+	m.SetPickup(0)
+	assert.Equal(t, was, m.Piece())
+}
+
+// A letter goes to the nearest octave that the instrument has.
+func TestALetterLeadsBelowNoLowestStringByItself(t *testing.T) {
+	m := page()
+	m.Lowest, m.Highest = 28, 67 // E1 to G4, as they sound
+	typed(t, m, "gfedc")
+	assert.Equal(t, []string{"G3", "F3", "E3", "D3", "C3"}, pitches(m))
+	m = page()
+	m.Lowest, m.Highest = 28, 67
+	typed(t, m, "agfedc")
+	assert.Equal(t, []string{"A2", "G2", "F2", "E2", "D3", "C3"}, pitches(m))
+	m.Step(-7)
+	assert.Equal(t, "C2", pitches(m)[5], "who asks for it has it")
+}
+
 func TestANotePutLaterBeforeThePickupsDayMovesNothing(t *testing.T) {
 	m := page()
 	typed(t, m, "c d e f")
@@ -509,6 +535,17 @@ func TestANoteTiedOverTheBarLineMovesAsOne(t *testing.T) {
 	m.Undo()
 	m.Undo()
 	assert.Equal(t, 3, m.Bars[0].Notes[3].Octave)
+}
+
+func pitches(m *manuscript.Manuscript) (all []string) {
+	for _, b := range m.Piece().Measures {
+		for _, n := range b.Notes {
+			if !n.Rest {
+				all = append(all, fmt.Sprint(n.Step, n.Octave))
+			}
+		}
+	}
+	return all
 }
 
 func valuesOf(m *manuscript.Manuscript) (all []string) {

@@ -20,7 +20,7 @@ func (m *Manuscript) Letter(step string) {
 				if n.Rest {
 					from = m.spellingBefore(at)
 				}
-				m.pitch(at, nearest(step, from))
+				m.pitch(at, m.nearest(step, from))
 				m.settle(at.Measure)
 			}
 		})
@@ -29,7 +29,7 @@ func (m *Manuscript) Letter(step string) {
 	m.edit(func() {
 		m.room()
 		from := m.spellingBefore(piece.At{Measure: m.At.Measure, Note: m.At.Note + 1})
-		m.put(Note{Note: piece.Note{Spelling: nearest(step, from)}})
+		m.put(Note{Note: piece.Note{Spelling: m.nearest(step, from)}})
 	})
 }
 
@@ -77,8 +77,9 @@ func at(place int) piece.Spelling {
 	return piece.Spelling{Step: piece.Letters[place+700-7*octave:][:1], Octave: octave - 100}
 }
 
-// nearest is the letter nearest to another note: a fourth away at most.
-func nearest(step string, to piece.Spelling) piece.Spelling {
+// nearest is the letter nearest to another note, a fourth away at most, but where the instrument
+// has it an octave higher or lower only.
+func (m *Manuscript) nearest(step string, to piece.Spelling) piece.Spelling {
 	d := strings.Index(piece.Letters, step) - strings.Index(piece.Letters, to.Step)
 	switch {
 	case d > 3:
@@ -87,6 +88,14 @@ func nearest(step string, to piece.Spelling) piece.Spelling {
 		d += 7
 	}
 	s := at(to.Degree() + d)
+	as := s
+	as.Alter = m.Bars[m.At.Measure].Key.Of(step)
+	switch sounds := as.Pitch() + m.Head.Transposed; {
+	case sounds < m.Lowest:
+		s.Octave++
+	case m.Highest > 0 && sounds > m.Highest:
+		s.Octave--
+	}
 	s.Octave = max(lowest, min(highest, s.Octave))
 	return s
 }

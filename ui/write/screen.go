@@ -146,7 +146,7 @@ func (s *Screen) Edit() { s.writing.Edit(s.desk.Score) }
 
 // Refresh shows the page as it is now.
 func (s *Screen) Refresh() {
-	w, m := s.writing, s.writing.Page
+	w, m, in := s.writing, s.writing.Page, s.writing.Instrument()
 	if dark := s.desk.Settings.Dark; dark != s.dark {
 		s.dark = dark
 		s.page.SetColours(ink.Look{Dark: dark}.Colours())
@@ -162,6 +162,9 @@ func (s *Screen) Refresh() {
 			marks[i] = append(marks[i], mark.Mark{Measure: i, Text: says, Brief: says})
 		}
 		for _, n := range b.Notes {
+			if says, is := in.Beyond(n.MIDI, b.Number); is && !n.Rest {
+				marks[i] = append(marks[i], mark.Mark{Measure: i, Text: says.String(), Brief: words.Say("window.write.beyond")})
+			}
 			if n.Doubt != nil {
 				says := words.Say("window.write.doubt." + n.Doubt.About)
 				marks[i] = append(marks[i], mark.Mark{Measure: i, Text: says, Brief: says, Fair: true})

@@ -115,13 +115,19 @@ func (w *Writing) Do(change func(*manuscript.Manuscript)) {
 	if w.Busy() {
 		return
 	}
+	w.Page.Lowest, w.Page.Highest = w.Instrument().Range()
 	change(w.Page)
 	w.clean = false
 	w.note()
 	w.host.Say("")
-	if i := w.Page.At.Measure; i < len(w.Page.Bars) {
+	if i, k := w.Page.At.Measure, w.Page.At.Note; i < len(w.Page.Bars) {
+		b := w.Page.Bars[i]
 		if says, off := w.Page.SayOff(i); off {
 			w.host.Say(says.String())
+		} else if k >= 0 && k < len(b.Notes) && !b.Notes[k].Rest {
+			if says, is := w.Instrument().Beyond(b.Notes[k].MIDI, b.Number); is {
+				w.host.Say(says.String())
+			}
 		}
 	}
 	w.host.Changed()

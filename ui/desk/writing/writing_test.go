@@ -5,6 +5,7 @@ import (
 	"errors"
 	"os"
 	"path/filepath"
+	"slices"
 	"testing"
 	"time"
 
@@ -153,6 +154,21 @@ func TestAFreshPageKeepsTheOneThatLayThere(t *testing.T) {
 	w.Fresh()
 	assert.Zero(t, w.Page.Notes())
 	assert.FileExists(t, filepath.Join(m.Folder, "Without a title.musicxml"))
+	w.Leave()
+}
+
+func TestANoteThatTheInstrumentLacksIsSaidAsItIsWritten(t *testing.T) {
+	h, w, _ := laid(t)
+	typed(w, "e")
+	assert.Empty(t, h.said)
+	typed(w, "O")
+	assert.Empty(t, h.said, "the lowest string")
+	typed(w, "d")
+	assert.Empty(t, h.said, "the nearest D that there is")
+	typed(w, "O")
+	assert.Contains(t, h.said, "D1 lies below the lowest note of the double bass, E1")
+	w.SetInstrument(fingerboard.Instruments()[slices.IndexFunc(fingerboard.Instruments(), func(in fingerboard.Named) bool { return in.Word == "bass-c-extension" })])
+	assert.Empty(t, h.said)
 	w.Leave()
 }
 
