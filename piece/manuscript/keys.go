@@ -37,6 +37,12 @@ type Held struct{ Shift, Control bool }
 // Press does what a key does; it reports whether it does something. strings are the names
 // of the instrument's strings, the highest first.
 func (m *Manuscript) Press(k Key, held Held, strings []string) bool {
+	ready := m.ready
+	m.ready = false
+	if k == "." && ready && !m.Some && !m.Hand.Fingers { // a dot behind a length, before its note
+		m.ready, m.Hand.Dots = true, (m.Hand.Dots+1)%3
+		return true
+	}
 	if m.move(k, held) {
 		return true
 	}
@@ -90,6 +96,7 @@ func (m *Manuscript) pressLengths(k Key) bool {
 	for _, l := range Lengths {
 		if l.Key == k {
 			m.Length(l.Value)
+			m.ready = true
 			return true
 		}
 	}

@@ -14,6 +14,7 @@ import (
 type Manuscript struct {
 	*state
 	Lowest, Highest int      // that the instrument has, MIDI: a letter goes beyond neither by itself; 0 for whatever it is
+	ready           bool     // the key before chose a length
 	before, undone  []*state // the last is the next
 	copied          []Bar    // what was copied: notes, or whole measures
 	whole           bool     // these are whole measures

@@ -309,6 +309,21 @@ func TestAPickupIsShorterAndMeasureOneComesBehindIt(t *testing.T) {
 	assert.Equal(t, "Measure 1 holds 1 half and 1 quarter too little.", strings.NewReplacer("a half", "1 half", "a quarter", "1 quarter").Replace(says.String()))
 }
 
+// As it is said, "a dotted half": a dot behind a length is the next note's, behind a note its own.
+func TestADotBehindALengthIsTheNextNotes(t *testing.T) {
+	m := page()
+	typed(t, m, "d 2.e 4.f 8g 2a")
+	for i, want := range []piece.Ticks{piece.Quarter, 3 * piece.Quarter} {
+		assert.Equal(t, want, m.Bars[0].Notes[i].Length)
+	}
+	for i, want := range []piece.Ticks{3 * piece.Quarter / 2, piece.Quarter / 2, 2 * piece.Quarter} {
+		assert.Equal(t, want, m.Bars[1].Notes[i].Length)
+	}
+	m = page()
+	typed(t, m, "4d.e")
+	assert.Equal(t, []piece.Ticks{3 * piece.Quarter / 2, piece.Quarter / 2}, []piece.Ticks{m.Bars[0].Notes[0].Length, m.Bars[0].Notes[1].Length})
+}
+
 func TestAPickupThatNothingWasWrittenInGoesAsItCame(t *testing.T) {
 	m := page()
 	m.SetTempo(90)

@@ -163,7 +163,11 @@ func (s *Screen) Refresh() {
 		}
 		for _, n := range b.Notes {
 			if says, is := in.Beyond(n.MIDI, b.Number); is && !n.Rest {
-				marks[i] = append(marks[i], mark.Mark{Measure: i, Text: says.String(), Brief: words.Say("window.write.beyond")})
+				brief := words.Say("window.write.too-high")
+				if low, _ := in.Range(); n.MIDI < low {
+					brief = words.Say("window.write.too-low")
+				}
+				marks[i] = append(marks[i], mark.Mark{Measure: i, Text: says.String(), Brief: brief})
 			}
 			if n.Doubt != nil {
 				says := words.Say("window.write.doubt." + n.Doubt.About)
