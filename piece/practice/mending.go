@@ -56,6 +56,7 @@ type Round struct {
 	Against finding.Kind // what was heard that makes it none, beside the aim; "" for nothing
 	Stage   Stage        // in which it was played
 	raised  bool         // it goes on faster
+	plucked bool         // of which no pitch is told for sure
 }
 
 const (
@@ -170,7 +171,7 @@ func (m *Mending) Needs() int {
 
 // judge says what a round was.
 func (m *Mending) judge(line []piece.Expected, h *finding.Hearing) Round {
-	r := Round{Stage: m.Stage, Verdict: Off}
+	r := Round{Stage: m.Stage, Verdict: Off, plucked: h.Plucked && m.Kind.Row().Unit == finding.Cents}
 	r.Against = m.against(line, h)
 	value, sd, trust, heard := m.in(line, h)
 	if m.measured() && heard {
@@ -347,8 +348,18 @@ func (m *Mending) tell(r *Round) words.Sentence {
 		return words.Of("practice.mend.again", "what", m.Kind.Name())
 	case !r.Told:
 		return words.Of("practice.mend.not-heard")
+	case r.Verdict == Near && r.plucked:
+		return words.Of("practice.mend.plucked", "was", was, "now", now)
 	case r.Verdict == Near:
 		return words.Of("practice.mend.near", "was", was, "now", now)
+	}
+	if was.String() == now.String() && m.Level == finding.FirstYear.Name { // in words that do not show how far it came
+		key := "practice.mend.still"
+		before, _ := m.off(m.Was)
+		if off, let := m.off(r.Value); off < before-improvement*let {
+			key += ".nearer"
+		}
+		return words.Of(key, "now", now)
 	}
 	return words.Of("practice.mend.round", "was", was, "now", now)
 }

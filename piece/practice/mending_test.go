@@ -70,6 +70,18 @@ func TestARoundIsCleanWhereTheNoteIsSurelyInItsPlace(t *testing.T) {
 			assert.Equal(t, c.says, m.Say().String())
 		}
 	}
+	plucked := round(o, tenth, func(n *finding.Note) { *n.Cents, n.Trust = 2, dsp.Fair })
+	plucked.Plucked = true
+	x := begun(t, o, found(o, finding.Sharp, 31, 25))
+	assert.Equal(t, Near, x.Heard(o.Line, plucked).Verdict)
+	assert.Equal(t, "Was +31 cents, now +2 cents, as near as a plucked note tells; with the bow it counts. 0 of 3 clean.", x.Say().String())
+	x = begun(t, o, found(o, finding.Sharp, 45, 25))
+	x.Level = finding.FirstYear.Name
+	for cents, says := range map[float64]string{44: "Still too high. 0 of 3 clean.", 32: "Still too high, but nearer than it was. 0 of 3 clean.", 3: "Was too high, now in tune. 1 of 3 clean."} {
+		y := *x
+		y.Heard(o.Line, round(o, tenth, func(n *finding.Note) { *n.Cents = cents }))
+		assert.Equal(t, says, y.Say().String())
+	}
 	doubt := round(o, tenth, func(*finding.Note) {})
 	doubt.HeardATrust = dsp.NotSure
 	m := begun(t, o, found(o, finding.Sharp, 31, 25))

@@ -362,7 +362,7 @@ func (d *Desk) judged(t *shelf.Take, h *finding.Hearing, sound *dsp.Heard, err e
 		d.Show(&shelf.Shown{Take: t, Hearing: h, Heard: sound, Beside: beside, Early: early})
 		d.deliver(t, h, beside)
 		if early {
-			d.Result.Says = words.Say("desk.echo.early") // and no round is judged by it
+			d.Result = &Result{Says: words.Say("desk.echo.early")} // and no round is judged by it
 		} else {
 			d.mended(t, h)
 		}

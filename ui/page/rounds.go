@@ -39,6 +39,16 @@ const (
 	mostOff   = 2.2 // times that: what lies farther is drawn there
 )
 
+// lowest is how far below the staff's room the row comes.
+func lowest(rounds []Round) float64 {
+	down := bandHalf
+	for _, one := range rounds {
+		down = math.Max(down, roundSize-bandHalf*math.Max(-mostOff, one.Off))
+	}
+	const edge = 0.3 // to the edge of the page
+	return markRoom/2 + down + edge
+}
+
 // rowOn draws rounds from x on, in a width: a band for what is let pass, and each above or
 // below its middle, filled where it was clean. Where there is no room for all, the last are drawn.
 func rowOn(p *pen.Pen, rounds []Round, x, y, w float64, ink, soft, paper color.Color) {

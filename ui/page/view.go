@@ -309,14 +309,13 @@ func (v *View) Bring(measure int) {
 
 // unused is the room for marks that none of a system's measures takes.
 func (v *View) unused(system int) float32 {
-	used := 0
+	used := 0.0
 	for _, b := range v.page.Systems[system].Measures {
-		used = max(used, lines(v.marks[b.Measure], b.Width))
-		if b.Measure == v.roundsAt {
-			used = markLines
+		if used = max(used, markLine*float64(lines(v.marks[b.Measure], b.Width))); b.Measure == v.roundsAt {
+			used = max(used, lowest(v.rounds))
 		}
 	}
-	return v.units(max(0, v.room()-0.6-float64(used)*markLine))
+	return v.units(max(0, v.room()-0.6-used))
 }
 
 func (v *View) units(spaces float64) float32 { return float32(spaces) * v.space }
