@@ -17,7 +17,8 @@ import (
 // to week.
 type Remarks struct {
 	Version int      `json:"version"`
-	Class   string   `json:"class"` // stands at the head of each page
+	Class   string   `json:"class"`           // stands at the head of each page
+	Paper   string   `json:"paper,omitempty"` // that the pages are printed on; "" for what the printer has
 	Of      []Own    `json:"students"`
 	Read    []string `json:"read"` // of saved pages that were read back, what tells each from others
 }

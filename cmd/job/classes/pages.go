@@ -75,7 +75,7 @@ func (c *Class) Into(out, rosterFile string) error {
 type Pages struct {
 	Remarks *class.Remarks // what the teacher added; nil for what is kept in the folder
 	Term    *class.Term    // the weeks; nil where they are not told
-	Paper   string         // "A4" or "Letter", for what is printed; "" for what the printer has
+	Paper   string         // "A4" or "Letter", for what is printed from now on; "" for as before
 }
 
 // Written is where the pages of a class lie.
@@ -111,6 +111,9 @@ func Write(ctx context.Context, out string, c *Class, heard *Heard, how Pages) (
 		if how.Remarks, err = RemarksIn(out); err != nil {
 			return done, err
 		}
+	}
+	if how.Paper != "" {
+		how.Remarks.Paper = how.Paper
 	}
 	w := &classWriting{Class: c, Pages: how, out: out, to: c.Outputs, heard: heard}
 	if w.to == nil {
@@ -156,7 +159,7 @@ func Write(ctx context.Context, out string, c *Class, heard *Heard, how Pages) (
 // student writes a student's page: the teacher's to look at, or as it goes home.
 func (w *classWriting) student(g *class.Page, home bool) func(io.Writer) error {
 	own := w.Remarks.For(g.Name)
-	o := sheets.StudentOptions{Remark: w.Remarks.Class, Seen: own.Seen == g.Ident(), Struck: own.Strikes, Home: home, Paper: w.Paper}
+	o := sheets.StudentOptions{Remark: w.Remarks.Class, Seen: own.Seen == g.Ident(), Struck: own.Strikes, Home: home, Paper: w.Remarks.Paper}
 	o.Line, o.Before = own.Line(g.At())
 	for _, part := range g.Parts {
 		sound := map[int][]byte{}

@@ -108,6 +108,25 @@ func TestAClassOnAnotherPieceLeavesTheFirstAlone(t *testing.T) {
 	assert.NoFileExists(t, filepath.Join(out, "Ben 2.html"))
 }
 
+func TestThePaperIsSaidOnce(t *testing.T) {
+	c := folder(t)
+	out := filepath.Dir(c.Keep)
+	page := func(r *class.Remarks, paper string) string {
+		sheet := class.Gather(c.Pieces[0].Piece, "", []class.Seat{{Name: "Anna", Files: []string{"a.wav"}}}, []class.Result{{File: "a.wav", Hearing: &finding.Hearing{}}}, nil)
+		_, err := Write(t.Context(), out, &c, &Heard{Sheets: []*class.Sheet{sheet}}, Pages{Remarks: r, Paper: paper})
+		require.NoError(t, err)
+		return stands(t, filepath.Join(out, "Anna.html"))
+	}
+	assert.NotContains(t, page(&class.Remarks{}, ""), "@page { size:")
+	said := &class.Remarks{}
+	page(said, "A4")
+	require.NoError(t, KeepRemarks(out, said))
+	kept, err := RemarksIn(out)
+	require.NoError(t, err)
+	assert.Contains(t, page(kept, ""), "@page { size: A4; }", "also where the desk writes the pages")
+	assert.Contains(t, page(kept, "Letter"), "@page { size: Letter; }")
+}
+
 // stands is what lies in a file, and standing puts it there.
 func stands(t *testing.T, path string) string {
 	t.Helper()
