@@ -77,8 +77,17 @@ func (l Look) Color(name fyne.ThemeColorName, _ fyne.ThemeVariant) color.Color {
 	return theme.DefaultTheme().Color(name, variant)
 }
 
-// Font implements fyne.Theme.
-func (Look) Font(s fyne.TextStyle) fyne.Resource { return theme.DefaultTheme().Font(s) }
+// Font implements fyne.Theme. The toolkit looks for what this font lacks, which is every
+// letter, in its own of that style, and only then among the system's.
+func (Look) Font(s fyne.TextStyle) fyne.Resource {
+	switch {
+	case s.Symbol || s.Monospace:
+		return theme.DefaultTheme().Font(s)
+	case s.Bold:
+		return boldSigns
+	}
+	return signs
+}
 
 // Icon implements fyne.Theme.
 func (Look) Icon(n fyne.ThemeIconName) fyne.Resource { return theme.DefaultTheme().Icon(n) }
