@@ -7,6 +7,7 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"runtime"
 	"slices"
 	"strings"
 
@@ -38,6 +39,9 @@ func (o *Outputs) Reads(paths ...string) { o.reads = append(o.reads, paths...) }
 func (o *Outputs) Ask(option, path string) error {
 	if path == "" || path == "-" {
 		return nil
+	}
+	if runtime.GOOS == "windows" && Device(path) {
+		return words.Fault("job.output.device", "option", option, "file", path)
 	}
 	for _, in := range o.reads {
 		if in != "" && (same(path, in) || isFolder(in) && exists(path) && same(filepath.Dir(path), in)) {

@@ -364,11 +364,11 @@ func forgetPages(w *classWriting) {
 // pageNames gives each student who was heard a file of his or her own, named as
 // the student is as far as every system allows it.
 func pageNames(all []class.Page) map[string]string {
-	pages, taken := map[string]string{}, map[string]bool{"class": true, "weeks": true, "class without names": true, "con": true, "prn": true, "aux": true, "nul": true}
+	pages, taken := map[string]string{}, map[string]bool{"class": true, "weeks": true, "class without names": true}
 	for i := range all {
 		base := fileNamed(all[i].Name, "student")
 		name := base
-		for n := 2; taken[strings.ToLower(name)] || strings.HasPrefix(strings.ToLower(name), "sheet "); n++ {
+		for n := 2; taken[strings.ToLower(name)] || job.Device(name) || strings.HasPrefix(strings.ToLower(name), "sheet "); n++ {
 			name = fmt.Sprintf("%s %d", base, n)
 			if strings.HasPrefix(strings.ToLower(name), "sheet ") {
 				name = "student " + name
