@@ -38,7 +38,7 @@ const fillGaps = "aresample=async=1:min_hard_comp=0.05"
 
 // openFFmpeg decodes in through ffmpeg; is says why it has to.
 func openFFmpeg(in input, is *dsp.Error) (samples, format, error) {
-	program, err := exec.LookPath("ffmpeg")
+	program, err := findFFmpeg()
 	if err != nil {
 		return nil, format{}, dsp.Fault("recording.no-ffmpeg", "is", is, "err", err)
 	}
@@ -49,7 +49,7 @@ func openFFmpeg(in input, is *dsp.Error) (samples, format, error) {
 		}
 	}
 	f := &ffmpegSound{errors: &firstLines{}}
-	f.command = exec.Command(program, slices.Concat(ffmpegBegins, ffmpegIn(from), ffmpegOut(0, 1))...)
+	f.command = unseen(exec.Command(program, slices.Concat(ffmpegBegins, ffmpegIn(from), ffmpegOut(0, 1))...))
 	f.command.Stderr = f.errors
 	if in.path == "" {
 		feed, err := f.command.StdinPipe()

@@ -62,13 +62,13 @@ func needsFFmpeg(path string) bool {
 // decodeAll decodes files by one ffmpeg, each into a WAV that is held; nil where not all of it
 // went as it should.
 func decodeAll(files []string) (sounds []io.Reader) {
-	program, err := exec.LookPath("ffmpeg")
+	program, err := findFFmpeg()
 	if err != nil {
 		return nil
 	}
 	ctx, stop := context.WithCancel(context.Background())
 	defer stop()
-	cmd, said := exec.CommandContext(ctx, program, ffmpegBegins...), &firstLines{}
+	cmd, said := unseen(exec.CommandContext(ctx, program, ffmpegBegins...)), &firstLines{}
 	cmd.Stderr = said
 	var pipes []*os.File
 	var outs []string
