@@ -151,7 +151,7 @@ func Judged(p *piece.Piece, pieceFile string, r *recording.Recording, sound *dsp
 	if h.Piece == "" {
 		h.Piece = filepath.Base(pieceFile)
 	}
-	h.Recording = filepath.Base(r.Name())
+	h.Recording, h.Program = filepath.Base(r.Name()), state()
 	if said := Doubtful(r); said != "" {
 		h.Remarks = append(h.Remarks, said)
 	}

@@ -161,13 +161,14 @@ func sign(text []byte) string { return signature + Digest(text) + " -->\n" }
 // Digest is by what a text is known again: its SHA-256.
 func Digest(data []byte) string { return fmt.Sprintf("%x", sha256.Sum256(data)) }
 
-// Signed writes a page or a score with its signature.
+// Signed writes a page or a score with what wrote it and its signature.
 func Signed(write func(io.Writer) error) func(io.Writer) error {
 	return func(w io.Writer) error {
 		var text bytes.Buffer
 		if err := write(&text); err != nil {
 			return err
 		}
+		fmt.Fprintf(&text, "\n<!-- %s -->", Version("endpin"))
 		text.WriteString(sign(text.Bytes()))
 		_, err := w.Write(text.Bytes())
 		return err

@@ -165,6 +165,8 @@ type Hearing struct {
 	Listening   int       `json:"listening"`    // the version of what heard and judged: Listening
 	Remarks     []string  `json:"remarks"`      // sentences about piece and take: transposition assumed, contradictory marks, what is not played
 
+	Program string `json:"program,omitempty"` // tag, commit and day of what heard it
+
 	Plucked bool `json:"plucked,omitempty"` // pizzicato throughout: how long notes sounded is not judged
 
 	// OnlyPitch: another instrument sounds along, or the room is as loud, so that notes,

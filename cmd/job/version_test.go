@@ -1,0 +1,13 @@
+package job
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+)
+
+func TestAVersionTellsTagCommitAndDay(t *testing.T) {
+	built = "1.2 0123456789ab 2026-12-01"
+	defer func() { built = "" }()
+	assert.Regexp(t, `^endpin 1\.2 0123456789ab 2026-12-01, listening \d+$`, Version("endpin"))
+}
