@@ -1,3 +1,5 @@
+// Where the C library is older than 2.34, what looks a name up everywhere (RTLD_DEFAULT) is shown to those who ask.
+#define _GNU_SOURCE
 #include "shim.h"
 
 #ifndef _WIN32
