@@ -97,6 +97,14 @@ var needs = []need{
 		"leads PortAudio to PulseAudio", []job{test}},
 	{"dpkg-shlibdeps", "dpkg-dev", "", "",
 		"finds what a package for Debian hangs on, and lays it together", []job{pack}},
+	{"debootstrap", "debootstrap", "", "",
+		"lays out an older Debian, so that the desk runs where the C library is older", []job{pack}},
+	{"x86_64-w64-mingw32-gcc-posix", "gcc-mingw-w64-x86-64-posix", "", "",
+		"builds the desk for Windows", []job{pack}},
+	{"make", "make", "", "",
+		"builds what sounds there and what opens a phone's recordings", []job{pack}},
+	{"makensis", "nsis", "", "",
+		"makes the installer for Windows", []job{pack}},
 	{"praat", "praat", "praat", "praat",
 		"hears the same sounds, to be compared with", []job{measure}},
 }
@@ -105,6 +113,9 @@ var needs = []need{
 func (h host) missing(j job) []need {
 	var lacking []need
 	for _, n := range needs {
+		if j == pack && n.name(h.system) == "" {
+			continue // what cannot be made without it is named then
+		}
 		if slices.Contains(n.jobs, j) && !h.has(n) {
 			lacking = append(lacking, n)
 		}

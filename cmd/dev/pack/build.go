@@ -16,9 +16,12 @@ type builder struct {
 	root string    // the repository
 	out  string    // where packages go
 	work string    // a folder for what is between
+	kept string    // a folder for what other programs' sources give, kept from run to run
 	from time.Time // when that state was committed: the date of every file in a package
-	rev  string    // its name, twelve digits
+	rev  string    // its name, twelve digits, and "+changed" where files differ from it
 	tag  string    // the tag it bears, without its v; "" for none
+
+	remark func(format string, args ...any) // says what whoever hands a package on should know
 }
 
 func newBuilder(out string) (b builder, err error) {
@@ -27,6 +30,9 @@ func newBuilder(out string) (b builder, err error) {
 	}
 	if b.root, err = said("go", "list", "-m", "-f", "{{.Dir}}"); err != nil {
 		return b, err
+	}
+	if b.root == "" {
+		return b, fmt.Errorf("run it inside Endpin's repository")
 	}
 	seconds, err := said("git", "-C", b.root, "log", "-1", "--format=%ct")
 	if err != nil {
@@ -43,6 +49,21 @@ func newBuilder(out string) (b builder, err error) {
 	if tag, err := said("git", "-C", b.root, "describe", "--tags", "--exact-match"); err == nil {
 		b.tag = strings.TrimPrefix(tag, "v")
 	}
+	changed, err := said("git", "-C", b.root, "status", "--porcelain", "--untracked-files=no")
+	if err != nil {
+		return b, err
+	}
+	if changed != "" {
+		b.rev, b.tag = b.rev+"+changed", ""
+	}
+	cache, err := os.UserCacheDir()
+	if err != nil {
+		return b, err
+	}
+	b.kept = filepath.Join(cache, "endpin-package")
+	if err := os.MkdirAll(b.kept, 0o755); err != nil {
+		return b, err
+	}
 	b.work, err = os.MkdirTemp("", "endpin-pack-")
 	return b, err
 }
@@ -55,12 +76,25 @@ func (b builder) version() string {
 	if b.tag != "" {
 		return b.tag
 	}
-	return "0~" + b.from.Format("20060102") + "." + b.rev
+	return "0~" + b.day("20060102") + "." + b.rev
 }
 
-// build makes a program, the same to the byte for the same state and compilers.
-func (b builder) build(program, to string, env ...string) error {
-	return b.do(b.root, env, "go", "build", "-trimpath", "-buildmode=pie", "-buildvcs=true", "-ldflags=-s -w -buildid=", "-o", to, "./cmd/"+program)
+func (b builder) day(layout string) string { return b.from.Format(layout) }
+
+// target is what programs are built for.
+type target struct {
+	env   []string
+	flags []string
+	link  string // for Go's linker
+}
+
+// build makes a program, the same to the byte for the same state and compilers. What the
+// program says of its version is set here, since Go finds no repository in some checkouts.
+func (b builder) build(program, to string, t target) error {
+	state := strings.TrimSpace(b.tag + " " + b.rev + " " + b.day("2006-01-02"))
+	args := append([]string{"go", "build", "-trimpath", "-buildvcs=false"}, t.flags...)
+	args = append(args, "-ldflags=-s -w -buildid= -X 'endpin/cmd/job.built="+state+"' "+t.link, "-o", to, "./cmd/"+program)
+	return b.do(b.root, t.env, args...)
 }
 
 // do runs a command whose output is only of interest where it fails.
@@ -72,6 +106,24 @@ func (b builder) do(dir string, env []string, args ...string) error {
 		return fmt.Errorf("%s: %w\n%s", strings.Join(args, " "), err, bytes.TrimSpace(out))
 	}
 	return nil
+}
+
+// keep gives a folder that make fills once and that later runs find again.
+func (b builder) keep(name string, make func(dir string) error) (string, error) {
+	dir := filepath.Join(b.kept, name)
+	if _, err := os.Stat(filepath.Join(dir, "done")); err == nil {
+		return dir, nil
+	}
+	if err := os.RemoveAll(dir); err != nil {
+		return "", err
+	}
+	if err := os.MkdirAll(dir, 0o755); err != nil {
+		return "", err
+	}
+	if err := make(dir); err != nil {
+		return "", err
+	}
+	return dir, os.WriteFile(filepath.Join(dir, "done"), nil, 0o644)
 }
 
 // said is what a command prints, without the last line's end.

@@ -4,9 +4,12 @@ import (
 	"bytes"
 	"encoding/json"
 	"fmt"
+	"io/fs"
 	"os"
 	"os/exec"
 	"path/filepath"
+	"regexp"
+	"slices"
 	"sort"
 	"strings"
 )
@@ -31,10 +34,13 @@ func linked(program string) ([]module, error) {
 	return all, nil
 }
 
+// licence is what is brought along that no module is.
+type licence struct{ what, file string }
+
 // licences is the text of every licence under which something stands in the programs:
 // Endpin's own, that of the music font, Go's, and each module's. A module without one
 // is an error, since it could not be given to anybody.
-func (b builder) licences(programs ...string) ([]byte, error) {
+func (b builder) licences(programs []string, brought ...licence) ([]byte, error) {
 	found := map[module]bool{}
 	for _, p := range programs {
 		modules, err := linked(p)
@@ -73,8 +79,16 @@ func (b builder) licences(programs ...string) ([]byte, error) {
 	if err := text("Bravura, the music font", filepath.Join(b.root, "assets", "bravura-OFL.txt")); err != nil {
 		return nil, err
 	}
+	if err := text("Signs out of DejaVu Sans, in the window", filepath.Join(b.root, "ui", "ink", "signs-LICENSE.txt")); err != nil {
+		return nil, err
+	}
 	if err := text("Go and its standard library", filepath.Join(root, "LICENSE")); err != nil {
 		return nil, err
+	}
+	for _, more := range brought {
+		if err := text(more.what, more.file); err != nil {
+			return nil, err
+		}
 	}
 	for _, m := range all {
 		dir, err := b.folder(m)
@@ -105,21 +119,26 @@ func (b builder) folder(m module) (string, error) {
 	return at.Dir, err
 }
 
-// licenceFiles are the files at the top of a module's folder that tell its licence.
+// licenceFiles are the files of a module that tell its licence and those of what it
+// brings along from others: fonts, C sources. Programs and examples that a module has
+// for itself are not linked.
 func licenceFiles(dir string) (files []string) {
-	entries, err := os.ReadDir(dir)
-	if err != nil {
-		return nil
-	}
-	for _, e := range entries {
-		name, _, _ := strings.Cut(strings.ToUpper(e.Name()), ".")
-		name, _, _ = strings.Cut(name, "-")
-		switch name {
-		case "LICENSE", "LICENCE", "COPYING", "UNLICENSE", "NOTICE", "PATENTS", "COPYRIGHT":
-			if !e.IsDir() {
-				files = append(files, filepath.Join(dir, e.Name()))
-			}
+	_ = filepath.WalkDir(dir, func(path string, d fs.DirEntry, err error) error {
+		if err != nil {
+			return err
 		}
-	}
+		if d.IsDir() {
+			if slices.Contains([]string{"cmd", "example", "examples", "testdata"}, d.Name()) && path != dir {
+				return filepath.SkipDir
+			}
+			return nil
+		}
+		if tellsLicence.MatchString(d.Name()) && filepath.Ext(path) != ".go" {
+			files = append(files, path)
+		}
+		return nil
+	})
 	return files
 }
+
+var tellsLicence = regexp.MustCompile(`(?i)^(un)?(licen[cs]e|copying|notice|patents|copyright)([-_.].*)?$`)

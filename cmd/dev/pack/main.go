@@ -2,7 +2,6 @@ package main
 
 import (
 	"crypto/sha256"
-	"errors"
 	"flag"
 	"fmt"
 	"io"
@@ -23,6 +22,9 @@ type product struct {
 // products is all that there is.
 var products = []product{
 	{name: "Debian and Ubuntu", needs: []string{"gcc", "dpkg-deb", "dpkg-shlibdeps"}, make: debian, cannot: notDebian},
+	{name: "Windows", needs: []string{crossed + "-gcc-posix", crossed + "-windres", "makensis", "make", "apt-get", "dpkg-source"}, make: windows},
+	{name: "macOS, without the desk", make: macPrograms},
+	{name: "macOS, the desk", needs: []string{"clang", "pkg-config", "otool", "install_name_tool", "codesign", "ditto"}, make: macApp, cannot: notMac},
 }
 
 func main() {
@@ -35,6 +37,7 @@ func main() {
 func run(args []string, out io.Writer) error {
 	f := flag.NewFlagSet("pack", flag.ContinueOnError)
 	folder := f.String("out", "packages", "the folder that the packages go into")
+	only := f.String("only", "", "make only what its `name` begins with: debian, windows, macos")
 	if err := f.Parse(args); err != nil {
 		return err
 	}
@@ -46,25 +49,34 @@ func run(args []string, out io.Writer) error {
 		return err
 	}
 	defer b.done()
+	b.remark = func(format string, args ...any) { fmt.Fprintf(out, "  "+format+"\n", args...) }
 	var made []string
-	var failed []error
+	var failed []string
 	for _, p := range products {
+		if !strings.HasPrefix(strings.ToLower(p.name), strings.ToLower(*only)) {
+			continue
+		}
 		if why := p.lacking(onPath); why != "" {
 			fmt.Fprintf(out, "%s: not made here: %s\n", p.name, why)
 			continue
 		}
+		fmt.Fprintf(out, "%s:\n", p.name)
 		name, err := p.make(b)
 		if err != nil {
-			failed = append(failed, fmt.Errorf("%s: %w", p.name, err))
+			fmt.Fprintf(out, "  not made: %v\n", err)
+			failed = append(failed, p.name)
 			continue
 		}
 		made = append(made, name)
-		fmt.Fprintf(out, "%s: %s\n", p.name, filepath.Join(*folder, name))
+		fmt.Fprintf(out, "  %s\n", filepath.Join(*folder, name))
 	}
 	if err := sums(*folder, made); err != nil {
-		failed = append(failed, err)
+		return err
 	}
-	return errors.Join(failed...)
+	if len(failed) > 0 {
+		return fmt.Errorf("not made, see above: %s", strings.Join(failed, "; "))
+	}
+	return nil
 }
 
 // lacking says why the product cannot be made on this computer, or "".

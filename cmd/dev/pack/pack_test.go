@@ -22,7 +22,7 @@ func TestEveryLibraryInAProgramBringsItsLicence(t *testing.T) {
 	require.NotEmpty(t, modules)
 	root, err := said("go", "list", "-m", "-f", "{{.Dir}}")
 	require.NoError(t, err)
-	text, err := builder{root: root}.licences(program)
+	text, err := builder{root: root}.licences([]string{program})
 	require.NoError(t, err)
 	for _, m := range append(modules, module{"Endpin", ""}, module{"Bravura", ""}) {
 		assert.True(t, bytes.Contains(text, []byte(m.path)), "the licence of %s is not there", m.path)
