@@ -23,10 +23,12 @@ const (
 	signLate = 0.04
 
 	// damped is how fast the level falls, dB a second, where a plucked string is stopped: it
-	// dies away at some 30 at first and ever more slowly, and a room of half a second falls by
-	// 120 (by definition of its reverberation time). Looked at on the rig's plucked takes.
-	damped   = 50
-	dampedIn = 0.1 // s within which it does
+	// dies away at some 30 at first and ever more slowly, by up to 90 where it beats with the body,
+	// and a room of half a second falls by 120 (by definition of its reverberation time). Looked at
+	// on the rig's plucked takes of seeds 128001 to 128108.
+	damped   = 100
+	dampedIn = 0.1  // s within which it does
+	comesUp  = 0.06 // s before the next note that may be its own beginning
 )
 
 // Heard takes what was heard in a recording as what was played: the notes, to where they end,
@@ -80,16 +82,19 @@ func Rough(h *dsp.Heard) bool {
 }
 
 // ringsTo is where a plucked note ends that the pitch was followed to from: it may ring on,
-// too soft for its pitch to be told, until it is damped or the next one begins.
+// too soft for its pitch to be told, until it is damped or the next one begins. Its level
+// falls, too, where string and body beat, but comes up again.
 func ringsTo(frames []dsp.Frame, from, next float64) float64 {
 	at := func(t float64) int { return sort.Search(len(frames), func(i int) bool { return frames[i].Time >= t }) }
-	last := from
-	for i := at(from); i < len(frames) && frames[i].Time < next; i++ {
-		before := at(frames[i].Time - dampedIn)
-		if frames[before].Level-frames[i].Level > damped*dampedIn {
-			return max(from, frames[before].Time)
-		}
-		last = frames[i].Time
+	if len(frames) == 0 {
+		return from
 	}
-	return last
+	end, later := max(from, min(next, frames[len(frames)-1].Time)), math.Inf(-1)
+	for i := at(next-comesUp) - 1; i >= at(from); i-- {
+		later = max(later, frames[i].Level) // the loudest of what comes behind
+		if before := at(frames[i].Time - dampedIn); frames[before].Level-later > damped*dampedIn {
+			end = max(from, frames[before].Time)
+		}
+	}
+	return end
 }

@@ -2,6 +2,7 @@ package transcription_test
 
 import (
 	"fmt"
+	"math"
 	"math/rand"
 	"os"
 	"path/filepath"
@@ -264,7 +265,7 @@ func TestAPluckedNoteLastsUntilItIsDamped(t *testing.T) {
 		for at := 0.0; at < 4; at += 0.005 {
 			level := -80.0
 			if at >= 1 && at < c.damped {
-				level = -16 - 20*(at-1) // dB a second
+				level = -16 - 20*(at-1) - 4*math.Abs(math.Sin(9*at)) // dB: it beats with the body
 			}
 			h.Frames = append(h.Frames, dsp.Frame{Time: at, Level: level})
 		}
