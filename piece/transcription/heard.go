@@ -25,7 +25,7 @@ const (
 	// damped is how fast the level falls, dB a second, where a plucked string is stopped: it
 	// dies away at some 30 at first and ever more slowly, by up to 90 where it beats with the body,
 	// and a room of half a second falls by 120 (by definition of its reverberation time). Looked at
-	// on the rig's plucked takes of seeds 128001 to 128108.
+	// on plucked takes of seeds 8001 to 8108 (testdata/figures/written.md).
 	damped   = 100
 	dampedIn = 0.1  // s within which it does
 	comesUp  = 0.06 // s before the next note that may be its own beginning

@@ -55,7 +55,7 @@ var rows = []row{
 	{"formats", inFolder(measureFormats), subject{"What findings survive on the way to the teacher",
 		renderedTakes + ", bowed, in a quiet room, sent through ffmpeg's encoders and sox's telephone and rooms", lowSeeds}},
 	{"written", inFolder(measureWritten), subject{"Tunes played in", renderedTakes + ", onsets scattered by 20 ms",
-		"the prices of places and note values: onsets without sound, composed tunes of seeds 1 to 20 and the pieces of testdata; pickups, soft strokes and what a plucked string rings on: takes of seeds 301 to 308 and 901 to 932"}},
+		"the prices of places and note values: onsets without sound, composed tunes of seeds 1 to 20 and the pieces of testdata; pickups, soft strokes and what a plucked string rings on: takes of seeds 301 to 308 and 901 to 932; faint strokes: 5601 to 5612; where a plucked string is damped: 8001 to 8108; pitches: the 21 phrases"}},
 	{"speed", inFolder(measureSpeed), subject{"Pace and memory", "one composed tune on the sampled bass", "nothing"}},
 	{"class", inFolder(measureClass), subject{"A class", "twelve performances of three composed tunes on the sampled bass, handed in by thirty students over four weeks through encoders and telephones, under 36 ways of naming; and eight performances of one tune, each handed in by five students", "the names of students and ways of naming were looked at while names were matched; of the sound nothing"}},
 	{"live", fromTests("-run TestWhatIsHeardLive|TestALeaking ./cmd/dev/measure", "-run ^$ -bench Provisional|Now ./dsp"),
