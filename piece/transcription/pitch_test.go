@@ -14,6 +14,9 @@ import (
 
 // onRecordedNotes plays pitches, half a second each, on recorded notes of a real bass.
 func onRecordedNotes(t *testing.T, kind string, pitches ...int) *rig.Take {
+	if testing.Short() {
+		t.Skip("hears a take")
+	}
 	b, err := rig.LoadRealBass(kind)
 	require.NoError(t, err)
 	p := rig.Plan{TempoQPM: 120}
