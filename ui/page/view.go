@@ -93,15 +93,15 @@ func (v *View) MinSize() fyne.Size { return fyne.NewSize(300, 120+v.over.high())
 
 // Resize lays the page out anew where the width has changed.
 func (v *View) Resize(size fyne.Size) {
+	at := v.top()
 	v.BaseWidget.Resize(size)
-	v.settle()
+	v.settle(at)
 	v.sheet.Refresh()
 }
 
-// settle lays the page out for the room there is. Of what was brought into sight nothing is
-// cut off then.
-func (v *View) settle() {
-	at := v.top()
+// settle lays the page out for the room there is, where a measure was to be read. Of what was
+// brought into sight nothing is cut off then.
+func (v *View) settle(at int) {
 	if space, wide := v.fitting(), v.Size().Width; wide > 50 && (wide != v.wide || space != v.space) {
 		v.wide, v.space = wide, space
 		v.lay()

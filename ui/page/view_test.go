@@ -306,6 +306,12 @@ func TestWhereThePageGetsLowerTheRowOfRoundsIsSeen(t *testing.T) {
 		seen("and something stands over it")
 		v.SetWhole(nil)
 	}
+	w.Resize(fyne.NewSize(1280, 900)) // in which it is seen far below the first
+	v.Scroll(-10)
+	v.Bring(12)
+	require.Zero(t, v.scroll.Offset.Y)
+	w.Resize(fyne.NewSize(1280, 212))
+	seen("much lower")
 }
 
 func TestWhatConcernsTheWholeTakeStandsOverThePage(t *testing.T) {

@@ -66,8 +66,9 @@ func (o *over) draw() {
 	} else {
 		o.Show()
 	}
+	at := o.view.top()
 	o.under.Refresh()
-	o.view.settle()
+	o.view.settle(at)
 }
 
 // high is how much of the page's height it takes.
