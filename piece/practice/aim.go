@@ -45,7 +45,30 @@ func AimAt(line []piece.Expected, h *finding.Hearing, f *finding.Finding) (a Aim
 	if k := a.First - 1; k >= 0 && line[k].Measure == at-1 && (row.About == finding.HandFrame || line[a.First].Beat == 1) {
 		a.Spot.First = at - 1 // to come from where it is come from
 	}
+	for last := line[len(line)-1].Measure; notes(line, a.Spot) < leastNotes; { // fewer are not told from another piece
+		switch {
+		case a.Spot.First > 0:
+			a.Spot.First--
+		case a.Spot.Last < last:
+			a.Spot.Last++
+		default:
+			return a, true
+		}
+	}
 	return a, true
+}
+
+// leastNotes are those of a round that can be judged: three are not sure, five were.
+const leastNotes = 5
+
+// notes is how many there are in some measures.
+func notes(line []piece.Expected, r outline.Range) (n int) {
+	for i := range line {
+		if r.Holds(line[i].Measure) && line[i].Pass <= 1 {
+			n++
+		}
+	}
+	return n
 }
 
 // heardAt is the measure with which a take began, and the tempo at which it was played there:

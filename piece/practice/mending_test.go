@@ -91,6 +91,18 @@ func TestARoundIsCleanWhereTheNoteIsSurelyInItsPlace(t *testing.T) {
 	assert.Zero(t, m.Clean())
 }
 
+func TestARoundHasNotesEnoughToBeJudged(t *testing.T) {
+	o := outlined(t, "mill_wheel.musicxml", outline.Options{})
+	for k := range o.Line {
+		e := &o.Line[k]
+		f := finding.Finding{Kind: finding.WrongNote, Measure: e.Number, ToMeasure: e.Number, Pass: e.Pass, Beat: e.Beat, Value: 1, Trust: dsp.Sure, First: k, Last: k}
+		a, ok := AimAt(o.Line, round(o, -1, nil), &f)
+		require.True(t, ok)
+		assert.True(t, a.Spot.Holds(e.Measure))
+		assert.GreaterOrEqual(t, notes(o.Line, a.Spot), leastNotes)
+	}
+}
+
 func TestAMendingThatComesNearerIsNotStuck(t *testing.T) {
 	o := outlined(t, "mill_wheel.musicxml", outline.Options{})
 	play := func(cents ...float64) *Mending {
