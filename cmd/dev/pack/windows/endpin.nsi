@@ -1,6 +1,6 @@
 ; The installer: for who is signed in, so that no administrator is needed. What a player
 ; recorded and wrote lies elsewhere and stays when Endpin is removed.
-Unicode true
+Target amd64-unicode ; as the programs are
 SetCompressor /SOLID lzma
 SetDateSave off
 ManifestDPIAware true
