@@ -34,11 +34,8 @@ func (h *Heard) Stretch(from, to float64) *Stretch {
 		return nil
 	}
 	s := &Stretch{x: make([]float64, b-a), rate: h.bandRate, top: h.bandTop}
+	s.take(h.band[a:b])
 	turn := s.turn()
-	for i, v := range h.band[a:b] {
-		s.x[i] = (0.5 - 0.5*math.Cos(turn*(float64(i)+0.5))) * float64(v)
-		s.power += s.x[i] * s.x[i]
-	}
 	s.bins = make([]complex128, int(s.top*s.seconds())+1)
 	for k := range s.bins {
 		z, dz := complex(1, 0), cis(-turn*float64(k))
@@ -48,6 +45,16 @@ func (h *Heard) Stretch(from, to float64) *Stretch {
 		}
 	}
 	return s
+}
+
+// take takes as much sound as the stretch holds, through its window.
+func (s *Stretch) take(band []int16) {
+	turn := s.turn()
+	s.power = 0
+	for i, v := range band[:len(s.x)] {
+		s.x[i] = (0.5 - 0.5*math.Cos(turn*(float64(i)+0.5))) * float64(v)
+		s.power += s.x[i] * s.x[i]
+	}
 }
 
 // turn is the phase that one bin goes on by from one sample to the next.
@@ -91,8 +98,9 @@ func (j *joint) complexity() float64 {
 // joint is what is to explain a stretch of sound.
 type joint struct {
 	*Stretch
-	steps []float64 // phase of each partial from one sample to the next
-	along []float64 // its amplitudes along cosine and sine
+	steps []float64   // phase of each partial from one sample to the next
+	rows  [][]float64 // of their Gram matrix, factored
+	along []float64   // its amplitudes along cosine and sine
 }
 
 func (s *Stretch) partials(pitches []float64) *joint {
@@ -150,41 +158,56 @@ func power(z complex128) float64 { return real(z)*real(z) + imag(z)*imag(z) }
 // power outside their span: what is explained is the square of L⁻¹y, where LLᵀ is the Gram
 // matrix.
 func (j *joint) solve() (left float64) {
+	j.factor()
+	return math.Max(0, 1-j.fit()/j.power)
+}
+
+// factor finds L, row by row.
+func (j *joint) factor() {
 	k := 2 * len(j.steps)
-	g := make([]float64, k*k)
-	y := make([]float64, k)
+	j.rows = make([][]float64, k)
+	for r := range j.rows {
+		j.rows[r] = make([]float64, r+2) // and one over the diagonal
+	}
 	for p, a := range j.steps {
-		y[2*p], y[2*p+1] = j.project(a)
 		for q, b := range j.steps[:p+1] {
 			minus, plus := j.window(a-b), j.window(a+b)
 			// cos·cos, cos·sin, sin·cos, sin·sin of a and b, weighted by the squared window
-			g[2*p*k+2*q], g[(2*p+1)*k+2*q+1] = (real(plus)+real(minus))/2, (real(minus)-real(plus))/2
-			g[2*p*k+2*q+1], g[(2*p+1)*k+2*q] = (imag(plus)-imag(minus))/2, (imag(plus)+imag(minus))/2
+			j.rows[2*p][2*q], j.rows[2*p+1][2*q+1] = (real(plus)+real(minus))/2, (real(minus)-real(plus))/2
+			j.rows[2*p][2*q+1], j.rows[2*p+1][2*q] = (imag(plus)-imag(minus))/2, (imag(plus)+imag(minus))/2
 		}
 	}
-	explained := 0.0
-	for r := range k {
-		row := g[r*k : r*k+r+1]
+	for r, row := range j.rows {
 		row[r] *= 1 + jointRidge
 		for c := 0; c <= r; c++ {
-			s := row[c] - dot(row[:c], g[c*k:c*k+c])
+			s := row[c] - dot(row[:c], j.rows[c][:c])
 			if c < r {
-				row[c] = s / g[c*k+c]
+				row[c] = s / j.rows[c][c]
 			} else {
 				row[r] = math.Sqrt(math.Max(s, 1e-12))
 			}
 		}
+	}
+}
+
+// fit finds the amplitudes that suit the sound best, and gives the power that they explain.
+func (j *joint) fit() (explained float64) {
+	y := make([]float64, len(j.rows))
+	for p, a := range j.steps {
+		y[2*p], y[2*p+1] = j.project(a)
+	}
+	for r, row := range j.rows {
 		y[r] = (y[r] - dot(row[:r], y[:r])) / row[r]
 		explained += y[r] * y[r]
 	}
-	for r := k - 1; r >= 0; r-- {
-		for c := r + 1; c < k; c++ {
-			y[r] -= g[c*k+r] * y[c]
+	for r := len(y) - 1; r >= 0; r-- {
+		for c := r + 1; c < len(y); c++ {
+			y[r] -= j.rows[c][r] * y[c]
 		}
-		y[r] /= g[r*k+r]
+		y[r] /= j.rows[r][r]
 	}
 	j.along = y
-	return math.Max(0, 1-explained/j.power)
+	return explained
 }
 
 // project is the sound along a partial's cosine and sine, both windowed.

@@ -22,7 +22,6 @@ const (
 	sounding       = 9.0  // dB above the level of the room at which something sounds
 	scratchBelow   = 24.0 // dB below its level that a bow may scratch before a note sounds
 	ownPitch       = 0.8  // semitones within which a sound has the pitch of the note
-	risen          = 6.0  // dB below its level at which a note has come up
 	beatNeighbours = 4    // notes to each side that tell where the beat is
 	beatsNear      = 0.2  // how near a whole number of beats a put-off beat must be to be one swallowed or added
 	beatsMost      = 2    // beats that can be swallowed or added; more is a pause
@@ -111,16 +110,17 @@ func (ev *evidence) hiddenNearby(i int) float64 {
 }
 
 // speechDelay is how much after its onset a note may have begun, s: until its pitch is
-// heard, less the time that any bow takes to speak. What sounded before may
-// have been another note.
+// heard for good, less the time that any bow takes to speak. What sounded before may
+// have been another note, or its own pitch that rang, and then a bow that scratches.
 func (ev *evidence) speechDelay(i int) float64 {
 	n := &ev.match(i).Note
-	for _, f := range ev.framesIn(n.Onset, n.Offset) {
-		if ev.pitchOf(n, f) {
-			return math.Max(0, f.Time-n.Onset-bowSpeaks)
+	spoke := n.Onset
+	for _, f := range ev.framesIn(n.Onset, n.SteadyFrom) {
+		if !ev.pitchOf(n, f) {
+			spoke = f.Time
 		}
 	}
-	return 0
+	return math.Max(0, spoke-n.Onset-bowSpeaks)
 }
 
 // onTime tells whether a note that lies so many ms off the beat may yet have begun
@@ -129,7 +129,8 @@ func (ev *evidence) onTime(i int, ms, allowed float64) bool {
 	if ms > 0 {
 		return ms-1000*ev.hiddenAttack(i) < allowed
 	}
-	return ms+1000*(ev.speechDelay(i)+ev.hiddenNearby(i)) > -allowed
+	// What hides its neighbours hides the note as well.
+	return ms+1000*(ev.speechDelay(i)+math.Max(0, ev.hiddenNearby(i)-ev.hiddenAttack(i))) > -allowed
 }
 
 // beatsOff is by how many beats the beat is put off at a note, as told and to the next
