@@ -19,7 +19,7 @@ const (
 )
 
 // uncover moves the onsets that what rang before hides to where their notes' own partials
-// begin.
+// begin. A pluck is heard through whatever rings.
 func (h *Heard) uncover() {
 	of := map[float64]*Note{}
 	for i := range h.Notes {
@@ -32,7 +32,7 @@ func (h *Heard) uncover() {
 		if n == nil {
 			continue
 		}
-		if before != nil && math.Abs(n.Pitch-before.Pitch) >= ownLeast {
+		if before != nil && !n.Plucked && math.Abs(n.Pitch-before.Pitch) >= ownLeast {
 			if t, ok := h.ownBeginning(n, before); ok {
 				t = math.Max(t, math.Max(h.Onsets[i-1].Time+leastInterOnset, h.soft(n)))
 				o.Time = math.Min(o.Time, t)
