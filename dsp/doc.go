@@ -38,7 +38,8 @@
 // pluck whose body answers first, and two sounds with a period in common below both.
 // Weaker signs are kept (Heard.Faint) for whoever expects a note there. A note begins
 // where its level comes within 20 dB of its loudest, a slurred one where its pitch
-// passes half way: that takes the detector's delay off.
+// passes half way: that takes the detector's delay off. What rings on hides that, so a
+// note of another pitch begins where those partials begin that are its own, if it is sooner.
 //
 // # Notes
 //

@@ -85,8 +85,8 @@ func notMac() string {
 	return ""
 }
 
-// macApp makes Endpin.app on a Mac. What it lays out is held by a test; no Mac has yet
-// run the rest: the linking, the library beside the program, the signing.
+// macApp makes Endpin.app on a Mac. No Mac has run it yet: neither the linking, nor the
+// library beside the program, nor the signing.
 func macApp(b builder) (string, error) {
 	t := laid{root: filepath.Join(b.work, "Endpin.app")}
 	if err := os.MkdirAll(t.at("Contents/MacOS"), 0o755); err != nil {
