@@ -106,15 +106,19 @@ func (l *Listener) Finish() *Heard {
 	l.heard.Floor = floorLevel(l.heard.Frames)
 	l.heard.Onsets, l.heard.Faint = findOnsets(l.heard.Frames, l.rises, l.heard.Floor)
 	l.heard.Notes = notesHeard(l.heard.Frames, l.heard.falls, l.heard.Onsets, l.heard.Floor)
-	l.heard.band, l.heard.bandTop, l.heard.bandRate = l.tracker.band, jointTop*l.high, float64(l.rate)/float64(l.tracker.factor*l.tracker.bandStep)
-	l.heard.uncover()
-	l.heard.Notes = notesHeard(l.heard.Frames, l.heard.falls, l.heard.Onsets, l.heard.Floor)
+	l.keepBand(&l.heard)
+	l.heard.uncover(nil, l.heard.Notes, l.heard.Onsets)
 	l.heard.Release = l.heard.ReleaseWithin(0, math.Inf(1))
 	l.heard.Peak = float64(l.peak)
 	l.heard.Clipped = l.clipped()
 	l.heard.Hum = l.tracker.hum.heard()
 	l.heard.Duration = float64(l.count) / float64(l.rate)
 	return &l.heard
+}
+
+// keepBand leaves the sound itself with what was heard, as far as pitch is sought in it.
+func (l *Listener) keepBand(h *Heard) {
+	h.band, h.bandTop, h.bandRate = l.tracker.band, jointTop*l.high, float64(l.rate)/float64(l.tracker.factor*l.tracker.bandStep)
 }
 
 // Set by ear; no source.

@@ -66,6 +66,12 @@ func (l *Listener) look(n int) Provisional {
 	onsets, faint := findOnsets(frames, l.rises[from:n], p.Floor)
 	onsets, faint = unsettled(onsets, v.until), unsettled(faint, v.until)
 	open := notesHeard(frames, l.heard.falls[from:n], onsets, p.Floor)
+	var before *Note
+	if len(v.notes) > 0 {
+		before = &v.notes[len(v.notes)-1]
+	}
+	l.keepBand(&p.Heard)
+	p.uncover(before, open, onsets)
 	now := p.Frames[n-1].Time
 	done := 0
 	far := now - hop*(liveLongest-2*liveContext) // a note as long as that stays as it is, for a look to end

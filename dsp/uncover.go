@@ -18,24 +18,28 @@ const (
 	ownLeast  = 0.5         // semitones: less is the pitch that rings
 )
 
-// uncover moves the onsets that what rang before hides to where their notes' own partials
-// begin. A pluck is heard through whatever rings.
-func (h *Heard) uncover() {
-	of := map[float64]*Note{}
-	for i := range h.Notes {
-		of[h.Notes[i].Onset] = &h.Notes[i]
+// uncover moves the beginnings of notes, and the onsets that stand for them, to where their
+// own partials begin, if what rang before hid that; before is the note before them, which is
+// done with, nil for none. A pluck is heard through whatever rings. What else was measured of
+// a note stays: it was where the note was heard alone.
+func (h *Heard) uncover(before *Note, notes []Note, onsets []Onset) {
+	at := map[float64]*Onset{}
+	for i := range onsets {
+		at[onsets[i].Time] = &onsets[i]
 	}
-	var before *Note
-	for i := range h.Onsets {
-		o := &h.Onsets[i]
-		n := of[o.Time]
-		if n == nil {
-			continue
-		}
+	for i := range notes {
+		n := &notes[i]
 		if before != nil && !n.Plucked && math.Abs(n.Pitch-before.Pitch) >= ownLeast {
-			if t, ok := h.ownBeginning(n, before); ok {
-				t = math.Max(t, math.Max(h.Onsets[i-1].Time+leastInterOnset, h.soft(n)))
-				o.Time = math.Min(o.Time, t)
+			earliest := before.Onset + leastInterOnset
+			if i == 0 {
+				earliest = before.Offset
+			}
+			if t, ok := h.ownBeginning(n, before); ok && max(t, earliest, h.soft(n)) < n.Onset {
+				t = max(t, earliest, h.soft(n))
+				at[n.Onset].Time, n.Onset = t, t
+				if i > 0 {
+					before.Offset, before.SteadyTo = min(before.Offset, t), min(before.SteadyTo, t)
+				}
 			}
 		}
 		before = n
@@ -83,12 +87,8 @@ func (h *Heard) soft(n *Note) float64 {
 	k := int((n.Onset - h.Frames[0].Time) / hop)
 	about := h.Frames[max(0, k-lowBefore):min(len(h.Frames), k+lowAfter+1)]
 	t := slices.MinFunc(about, func(a, b Frame) int { return cmp.Compare(a.Level, b.Level) }).Time - ownLead
-	loudest := math.Inf(-1)
-	for _, f := range h.Frames[k:min(len(h.Frames), k+int(ownReach/hop))] {
-		loudest = math.Max(loudest, f.Level)
-	}
 	for _, f := range about {
-		if f.Level < loudest+20*math.Log10(attackFoot) {
+		if f.Level < n.Level+20*math.Log10(attackFoot) {
 			t = math.Max(t, f.Time)
 		}
 	}
