@@ -70,8 +70,9 @@ func (l *Listener) look(n int) Provisional {
 	if len(v.notes) > 0 {
 		before = &v.notes[len(v.notes)-1]
 	}
-	l.keepBand(&p.Heard)
-	p.uncover(before, open, onsets)
+	whole := Heard{Frames: p.Frames} // the sound itself is no part of what a look gives
+	l.keepBand(&whole)
+	whole.uncover(before, open, onsets)
 	now := p.Frames[n-1].Time
 	done := 0
 	far := now - hop*(liveLongest-2*liveContext) // a note as long as that stays as it is, for a look to end

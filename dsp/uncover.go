@@ -15,7 +15,6 @@ const (
 	ownStep   = 0.01        // s
 	ownReach  = 0.2         // s before and after a beginning as it was found, in which the note's partials come up
 	ownLead   = 2 * dipLead // s before the deepest point that they may: before that something else is let go
-	ownLeast  = 0.5         // semitones: less is the pitch that rings
 )
 
 // uncover moves the beginnings of notes, and the onsets that stand for them, to where their
@@ -29,13 +28,13 @@ func (h *Heard) uncover(before *Note, notes []Note, onsets []Onset) {
 	}
 	for i := range notes {
 		n := &notes[i]
-		if before != nil && !n.Plucked && math.Abs(n.Pitch-before.Pitch) >= ownLeast {
+		if before != nil && !n.Plucked && 100*math.Abs(n.Pitch-before.Pitch) >= samePitch {
 			earliest := before.Onset + leastInterOnset
 			if i == 0 {
 				earliest = before.Offset
 			}
-			if t, ok := h.ownBeginning(n, before); ok && max(t, earliest, h.soft(n)) < n.Onset {
-				t = max(t, earliest, h.soft(n))
+			t, ok := h.ownBeginning(n, before)
+			if t = max(t, earliest, h.soft(n)); ok && t < n.Onset {
 				at[n.Onset].Time, n.Onset = t, t
 				if i > 0 {
 					before.Offset, before.SteadyTo = min(before.Offset, t), min(before.SteadyTo, t)
