@@ -5,7 +5,9 @@ import (
 	"encoding/json"
 	"fmt"
 	"io/fs"
+	"maps"
 	"path"
+	"slices"
 	"strings"
 	"sync/atomic"
 
@@ -133,6 +135,24 @@ func must(w *Words, err error) *Words {
 		panic("piece/words: " + err.Error()) // a file of this package that cannot be read: its tests fail
 	}
 	return w
+}
+
+// Languages are the tags of those that are here whole, a file for each room, English
+// first: those that a user is offered.
+func Languages() []string {
+	of := map[string]int{}
+	files, _ := fs.Glob(catalogue, "catalogue/*.json")
+	for _, f := range files {
+		_, tag, _ := strings.Cut(strings.TrimSuffix(path.Base(f), ".json"), ".")
+		of[tag]++
+	}
+	whole := []string{Source}
+	for _, tag := range slices.Sorted(maps.Keys(of)) {
+		if tag != Source && of[tag] == of[Source] {
+			whole = append(whole, tag)
+		}
+	}
+	return whole
 }
 
 // Rooms are the files of the catalogue, without language and end.
