@@ -37,7 +37,7 @@ var house = []place{
 
 	{"piece", []string{"piece/words"}}, // its errors
 	{"piece/...", []string{"piece/...", "dsp", "dsp/robust"}},
-	{"piece/words", []string{"github.com/nicksnyder/go-i18n/v2/i18n", "golang.org/x/text/language"}}, // messages and their plurals
+	{"piece/words", []string{"github.com/nicksnyder/go-i18n/v2/i18n", "golang.org/x/text/language", "golang.org/x/text/feature/plural"}}, // messages, plurals, ordinals
 	{"piece/words/pseudo", []string{"piece/words"}},
 	{"piece/notation", []string{"piece", "piece/outside", "piece/words", "golang.org/x/text/encoding/...", "golang.org/x/text/unicode/norm"}}, // old files are not in UTF-8, parts are named in many languages, and errors are in words
 	{"piece/report", []string{"piece/...", "dsp", "dsp/robust", "github.com/rivo/uniseg"}},                                                    // how wide any writing is in a terminal
@@ -89,7 +89,7 @@ var house = []place{
 
 	{"cmd/job", []string{"dsp/...", "piece/...", "assets/..."}},                                                                          // files in and out, for every program
 	{"cmd/job/classes", []string{"cmd/job", "dsp/...", "piece/..."}},                                                                     // a class's folder, for every program
-	{"cmd/option", []string{"piece/outside", "piece/words", "github.com/spf13/pflag"}},                                                   // GNU-style long options
+	{"cmd/option", []string{"piece/outside", "piece/words", "github.com/spf13/pflag", "github.com/jeandeaual/go-locale"}},                // GNU-style long options; which language this computer speaks
 	{"cmd/endpin", []string{"cmd/job", "cmd/job/classes", "cmd/option", "dsp/...", "piece/...", "assets/...", "github.com/spf13/pflag"}}, // GNU-style long options
 	{"cmd/endpin-desk", []string{"cmd/job", "cmd/job/classes", "cmd/option", "ui/...", "dsp/...", "piece/...", "assets/...", "fyne.io/fyne/v2/...", "github.com/spf13/pflag"}},
 	{"cmd/dev", nil},

@@ -21,24 +21,37 @@ import (
 	"github.com/spf13/pflag"
 
 	"endpin/cmd/job"
+	"endpin/cmd/option"
 	"endpin/piece/finding"
 	"endpin/piece/outside"
 	"endpin/piece/words"
 	"endpin/ui"
 	"endpin/ui/desk"
+	"endpin/ui/desk/remembered"
 	"endpin/ui/ink"
 	_ "endpin/ui/locale" // before the toolkit looks for a language
 )
 
 func main() {
 	log.SetOutput(io.Discard) // the toolkit's own remarks mean nothing to a user; ours go to standard error
+	words.Speak(option.System())
+	if own, chosen := words.Best(remembered.Language(settingsFile())); chosen {
+		words.Speak(own)
+	}
 	os.Exit(run(os.Args[1:], os.Stdout, os.Stderr))
 }
 
 const unusable = 2 // exit status for arguments or files that cannot be used
 
 func run(args []string, out, errOut io.Writer) int {
-	o, err := options(args)
+	asked, args, err := option.Spoken(args)
+	if asked != nil {
+		defer words.Speak(words.Speak(asked))
+	}
+	var o opts
+	if err == nil {
+		o, err = options(args)
+	}
 	if errors.Is(err, pflag.ErrHelp) {
 		help(out)
 		return 0

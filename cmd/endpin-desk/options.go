@@ -56,6 +56,7 @@ func flags(o *opts) *pflag.FlagSet {
 	f.IntVar(&o.width, "width", 1280, words.Say("window.start.option.width"))
 	f.IntVar(&o.height, "height", 800, words.Say("window.start.option.height"))
 	f.BoolVar(&o.dark, "dark", false, words.Say("window.start.option.dark"))
+	option.Language(f)
 	f.BoolVar(&o.version, "version", false, words.Say("window.start.option.version"))
 	return f
 }

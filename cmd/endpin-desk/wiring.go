@@ -108,10 +108,7 @@ func means(o opts, out io.Writer) (m desk.Means, err error) {
 
 		Writing: writing.Means{Transcribe: transcribe},
 	}
-	settings, noSettings := os.UserConfigDir()
-	if noSettings == nil {
-		m.Settings = filepath.Join(settings, "endpin", "desk.json")
-	}
+	m.Settings = settingsFile()
 	data, noData := job.DataFolder()
 	if noData == nil {
 		m.Pieces.Folder, m.Drills = filepath.Join(data, "pieces"), filepath.Join(data, "drills")
@@ -121,8 +118,8 @@ func means(o opts, out io.Writer) (m desk.Means, err error) {
 		m.Folder = o.folder
 	} else if noData == nil {
 		m.Folder = filepath.Join(data, "takes")
-		if noSettings == nil { // where takes lay at first
-			err = shelf.Move(filepath.Join(settings, "endpin", "takes"), m.Folder)
+		if m.Settings != "" { // where takes lay at first
+			err = shelf.Move(filepath.Join(filepath.Dir(m.Settings), "takes"), m.Folder)
 		}
 	}
 	if o.work != "" {
@@ -130,6 +127,15 @@ func means(o opts, out io.Writer) (m desk.Means, err error) {
 		m.Listening = func() { once.Do(func() { fmt.Fprintln(out, "listening") }) }
 	}
 	return m, err
+}
+
+// settingsFile is where the desk's settings are; "" where this computer has no place for such.
+func settingsFile() string {
+	folder, err := os.UserConfigDir()
+	if err != nil {
+		return ""
+	}
+	return filepath.Join(folder, "endpin", "desk.json")
 }
 
 // transcribe is `endpin transcribe` for the desk.

@@ -21,7 +21,7 @@ import (
 // own are the words of the command line that every language has alike: commands,
 // options and the values of options, longer ones first.
 func own(more ...string) []string {
-	names := append(more, "endpin", "true|false", "first-year", "intermediate", "advanced", "equal", "just", "pythagorean", "moves", "every", "half", "thumb",
+	names := append(more, "endpin", "--language", "true|false", "first-year", "intermediate", "advanced", "equal", "just", "pythagorean", "moves", "every", "half", "thumb",
 		"endpin-report.html", "demo.musicxml", "demo.flac")
 	names = append(append(names, outline.WeightNames()...), homework.Ways...)
 	for _, in := range fingerboard.Instruments() {

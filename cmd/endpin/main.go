@@ -79,7 +79,10 @@ type status struct {
 func (s status) Error() string { return s.err.Error() }
 func (s status) Unwrap() error { return s.err }
 
-func main() { os.Exit(run(os.Args[1:], os.Stdout, os.Stderr)) }
+func main() {
+	words.Speak(option.System())
+	os.Exit(run(os.Args[1:], os.Stdout, os.Stderr))
+}
 
 // run does one command and gives the exit status. No panic reaches a user.
 func run(args []string, out, errOut io.Writer) (code int) {
@@ -89,6 +92,13 @@ func run(args []string, out, errOut io.Writer) (code int) {
 			code = finish(words.Fault("command.own-fault", "fault", p), errOut)
 		}
 	}()
+	asked, args, err := option.Spoken(args)
+	if err != nil {
+		return finish(err, errOut)
+	}
+	if asked != nil {
+		defer words.Speak(words.Speak(asked))
+	}
 	if len(args) == 0 {
 		usage(errOut)
 		return unusable
@@ -173,15 +183,13 @@ func (c command) do(args []string, out, errOut io.Writer) error {
 	if c.options != nil {
 		c.options(flags)
 	}
+	option.Language(flags)
 	if err := flags.Parse(args); err != nil {
 		return option.Fault(err, "endpin "+c.name, flags)
 	}
 	if help, _ := flags.GetBool("help"); help {
 		_ = flags.MarkHidden("help") // whoever reads this has found it
-		fmt.Fprintf(out, "endpin %s\n\n%s\n%s", c.line(), c.about(), c.more())
-		if c.options != nil {
-			fmt.Fprintf(out, "\n%s", option.Help(flags))
-		}
+		fmt.Fprintf(out, "endpin %s\n\n%s\n%s\n%s", c.line(), c.about(), c.more(), option.Help(flags))
 		return nil
 	}
 	if name := inPieces(flags.Args()); name != "" {

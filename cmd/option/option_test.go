@@ -1,12 +1,16 @@
 package option
 
 import (
+	"runtime"
+	"slices"
 	"strings"
 	"testing"
 
 	"github.com/spf13/pflag"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"endpin/piece/words"
 )
 
 func TestLinesOfHelpAreFilledAndNoShortWordStandsAlone(t *testing.T) {
@@ -54,5 +58,39 @@ func TestWhatIsWrongWithAnOptionNamesItAndTheMend(t *testing.T) {
 		err := f.Parse(strings.Fields(given))
 		require.Error(t, err, given)
 		assert.EqualError(t, Fault(err, "endpin hear", f), want)
+	}
+}
+
+func TestALanguageIsAskedForAnywhereOnTheCommandLine(t *testing.T) {
+	for _, args := range [][]string{{"--language", "en", "hear", "a b"}, {"hear", "a b", "--language=en-GB"}, {"hear", "--language", "tlh", "a b", "--language", "en"}} {
+		w, rest, err := Spoken(args)
+		require.NoError(t, err)
+		assert.Equal(t, "en", w.Tag())
+		assert.Equal(t, []string{"hear", "a b"}, rest)
+	}
+	w, rest, err := Spoken([]string{"hear", "--", "--language", "en"})
+	require.NoError(t, err)
+	assert.Nil(t, w, "behind -- stand files")
+	assert.Equal(t, []string{"hear", "--", "--language", "en"}, rest)
+	for _, wrong := range []string{"tlh", "", "English", "?"} {
+		_, _, err = Spoken([]string{"--language", wrong})
+		assert.ErrorContains(t, err, `--language "`+wrong+`": no such language is here; there are en`)
+	}
+	_, _, err = Spoken([]string{"hear", "--language"})
+	assert.ErrorContains(t, err, "--language: write one after it; there are en")
+}
+
+func TestTheLanguageIsTheSystemsWhereNoneIsAskedForAndEnglishWhereTheSystemHasNone(t *testing.T) {
+	t.Setenv("LANGUAGE", "")
+	for lang, want := range map[string]string{"C": "en", "": "en", "C.UTF-8": "en", "tlh_AQ.UTF-8": "en", "en_US.UTF-8": "en", "de_AT.UTF-8": "de", "fr_CA@euro": "fr", "es_MX": "es"} {
+		if !slices.Contains(words.Languages(), want) {
+			want = words.Source
+		}
+		t.Setenv("LC_ALL", lang)
+		t.Setenv("LANG", "")
+		t.Setenv("LC_MESSAGES", "")
+		if runtime.GOOS == "linux" {
+			assert.Equal(t, want, System().Tag(), lang)
+		}
 	}
 }

@@ -4,6 +4,9 @@ import (
 	"math"
 	"strconv"
 	"strings"
+
+	"golang.org/x/text/feature/plural"
+	"golang.org/x/text/language"
 )
 
 // Number is a number as it is written, with so many decimals.
@@ -83,20 +86,13 @@ func (n Number) String() string { return n.In(Here()) }
 // Ordinal is a place in a row: "2nd".
 type Ordinal int
 
-// In implements Sayer. Which form a number takes is CLDR's, by the catalogue's keys.
+// In implements Sayer. Which form a number takes is CLDR's for the language.
 func (o Ordinal) In(w *Words) string {
-	form, n := "other", int(o)
-	if n/10%10 != 1 {
-		switch n % 10 {
-		case 1:
-			form = "first"
-		case 2:
-			form = "second"
-		case 3:
-			form = "third"
-		}
+	form := map[plural.Form]string{plural.One: "first", plural.Two: "second", plural.Few: "third"}[plural.Ordinal.MatchPlural(language.Make(w.tag), int(o), 0, 0, 0, 0)]
+	if form == "" {
+		form = "other"
 	}
-	return w.Say("number.ordinal."+form, "n", n)
+	return w.Say("number.ordinal."+form, "n", int(o))
 }
 
 // NumberWord is a number as a word, as far as ten: "two", "ten", "11"; none is "no".

@@ -155,6 +155,25 @@ func Languages() []string {
 	return whole
 }
 
+// Best gives the words of the language, of those that are here whole, that serves best
+// somebody who reads these, the best first: for "de-AT" German. Where none of them does it
+// is English. asked is whether the language itself was among them.
+func Best(tags ...string) (w *Words, asked bool) {
+	var offered, wanted []language.Tag
+	all := Languages()
+	for _, tag := range all {
+		offered = append(offered, language.Make(tag))
+	}
+	for _, tag := range tags {
+		if t, err := language.Parse(tag); err == nil {
+			wanted = append(wanted, t)
+		}
+	}
+	_, at, _ := language.NewMatcher(offered).Match(wanted...)
+	is, _ := offered[at].Base()
+	return must(In(all[at])), slices.ContainsFunc(wanted, func(t language.Tag) bool { base, _ := t.Base(); return base == is })
+}
+
 // Rooms are the files of the catalogue, without language and end.
 func Rooms() []string {
 	var rooms []string

@@ -9,6 +9,7 @@ import (
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/container"
+	"fyne.io/fyne/v2/lang"
 	"fyne.io/fyne/v2/widget"
 
 	"endpin/piece/finding"
@@ -139,6 +140,7 @@ func (s *Screen) ofTheComputer() fyne.CanvasObject {
 		prose.Heading(words.Say("window.settings.page")),
 		row(words.Say("window.settings.size"), buttonsOf(s.sizes)),
 		row(words.Say("window.settings.night"), buttonsOf(s.looks)),
+		s.language(),
 		prose.Heading(words.Say("window.settings.pedals")),
 		s.pick("pedals.send", said("window.settings.pedals.", "page", "across", "upright"), slices.Index(remembered.AllPedals, now.Pedals), func(s *remembered.Settings, i int) { s.Pedals = remembered.AllPedals[i] }),
 	)
@@ -181,6 +183,21 @@ func (s *Screen) pick(key string, all []string, now int, set func(*remembered.Se
 	c.SetSelectedIndex(now)
 	c.OnChanged = func(string) { s.desk.Change(func(x *remembered.Settings) { set(x, c.SelectedIndex()) }) }
 	return row(words.Say("window.settings."+key), c)
+}
+
+// language is the row in which the language is chosen. The window has said much already:
+// another is spoken from the next start on, and says so itself.
+func (s *Screen) language() fyne.CanvasObject {
+	tags, shown := append([]string{""}, words.Languages()...), []string{words.Say("window.settings.language.system")}
+	for _, tag := range tags[1:] {
+		w, _ := words.Best(tag)
+		shown = append(shown, w.Say("window.settings.language.name"))
+	}
+	return s.pick("language", shown, max(0, slices.Index(tags, s.desk.Settings.Language)), func(x *remembered.Settings, i int) {
+		x.Language = tags[i]
+		next, _ := words.Best(tags[i], lang.SystemLocale().String())
+		s.desk.Say(next.Say("window.settings.language.next"))
+	})
 }
 
 // either is a row in which one of two is.

@@ -35,7 +35,8 @@ type Settings struct {
 	Dark        bool    `json:"dark"`
 	Pedals      Pedals  `json:"pedals"`
 	CautionSeen bool    `json:"caution_seen"`
-	Player      string  `json:"player"` // whose takes these are; "" puts them into no diary
+	Language    string  `json:"language,omitempty"` // by its tag; "" is the system's own
+	Player      string  `json:"player"`             // whose takes these are; "" puts them into no diary
 
 	Sounds     work.Sound `json:"sounds"`           // what sounds while one plays along
 	Spoken     bool       `json:"spoken_count_in"`  // numbers, not clicks
@@ -94,6 +95,15 @@ func Load(path string) (Settings, error) {
 	return s, nil
 }
 
+// Language is the one that settings name, "" for none; nothing else is looked at.
+func Language(path string) string {
+	var s struct{ Language string }
+	if data, err := os.ReadFile(path); err == nil {
+		_ = json.Unmarshal(data, &s) // what is wrong with it Load says
+	}
+	return s.Language
+}
+
 // Mend puts what is out of bounds back to the first day's.
 func (s *Settings) Mend() {
 	d := Default()
@@ -105,6 +115,9 @@ func (s *Settings) Mend() {
 	}
 	if _, err := finding.LevelByName(s.Level); err != nil {
 		s.Level = d.Level
+	}
+	if !slices.Contains(words.Languages(), s.Language) {
+		s.Language = d.Language
 	}
 	if !slices.Contains(AllPedals, s.Pedals) {
 		s.Pedals = d.Pedals
