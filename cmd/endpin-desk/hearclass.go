@@ -26,6 +26,7 @@ type lessons struct {
 	out        string
 	instrument string
 	heard      *classes.Heard
+	alone      func(do func()) // see classes.Pages
 }
 
 // hear is `endpin class` for the desk.
@@ -129,7 +130,7 @@ func (k *lessons) write(ctx context.Context, change func(*class.Remarks)) (*clas
 		return nil, "", err
 	}
 	k.run.Outputs = &job.Outputs{}
-	written, err := classes.Write(ctx, k.out, &k.run, k.heard, classes.Pages{Remarks: remarks, Term: weeks.Told(term)})
+	written, err := classes.Write(ctx, k.out, &k.run, k.heard, classes.Pages{Remarks: remarks, Term: weeks.Told(term), Alone: k.alone})
 	if err == nil {
 		err = classes.KeepRemarks(k.out, remarks)
 	}

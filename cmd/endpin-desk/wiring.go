@@ -77,7 +77,7 @@ func demoScore() (*score.Score, error) {
 // means gives the desk this computer. The error tells of takes of before that could
 // not be carried over; the desk serves all the same.
 func means(o opts, out io.Writer) (m desk.Means, err error) {
-	pupils, diary := &lessons{}, &diaries{where: job.Diaries(o.diary)}
+	pupils, diary := &lessons{alone: fyne.DoAndWait}, &diaries{where: job.Diaries(o.diary)}
 	m = desk.Means{
 		Post: fyne.Do, Computer: room.Computer{Card: sound.New(portaudio.New()), Instead: demoTake},
 		Ear:  ear.Ear{Hear: hear, HearSound: hearSound, Judge: judge},

@@ -152,16 +152,16 @@ func Judged(p *piece.Piece, pieceFile string, r *recording.Recording, sound *dsp
 		h.Piece = filepath.Base(pieceFile)
 	}
 	h.Recording, h.Program = filepath.Base(r.Name()), state()
-	if said := Doubtful(r); said != "" {
-		h.Remarks = append(h.Remarks, said)
+	if said := Doubtful(r); !said.Zero() {
+		h.Remarks = append(h.Remarks, said.String())
 	}
 	return h, nil
 }
 
-// Doubtful says what leaves doubt in a recording itself, "" for nothing.
-func Doubtful(r *recording.Recording) string {
+// Doubtful says what leaves doubt in a recording itself; zero for nothing.
+func Doubtful(r *recording.Recording) words.Sentence {
 	if r.Warning() == nil {
-		return ""
+		return words.Sentence{}
 	}
-	return words.Say("recording.warning", "warning", r.Warning())
+	return words.Of("recording.warning", "warning", r.Warning())
 }

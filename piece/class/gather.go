@@ -255,6 +255,20 @@ func Explains(h *finding.Hearing) float64 {
 	return played / float64(max(heard, expected))
 }
 
+// Retold is a student who was heard as the page reads in the language that the program
+// speaks now, where the findings and what leaves doubt in the recording read so.
+func (st *Student) Retold(told []finding.Told, doubtful string) *Student {
+	s, h := *st, *st.Hearing
+	h.Findings = slices.Clone(h.Findings)
+	h.Tell(told)
+	s.Hearing, s.Findings = &h, h.Findings
+	s.Reason = doubt(&Result{Hearing: &h, Doubt: doubtful})
+	if st.moved != nil {
+		s.Moved = st.moved.Text()
+	}
+	return &s
+}
+
 // doubt is what leaves doubt in a take that was heard, and the mend.
 func doubt(r *Result) string {
 	var said []string

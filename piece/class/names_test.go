@@ -60,7 +60,7 @@ func TestANameIsFoundInWhateverAFileIsCalled(t *testing.T) {
 }
 
 func TestARosterIsReadAsSpreadsheetsWriteIt(t *testing.T) {
-	want := []Entry{{"Anna Müller", ""}, {"Ben O, Junior", "ben*.m4a"}}
+	want := []Entry{{Name: "Anna Müller"}, {Name: "Ben O, Junior", Pattern: "ben*.m4a"}}
 	for _, text := range []string{
 		"Anna Müller\n\"Ben O, Junior\",ben*.m4a\n",
 		"\ufeffName;Pattern\r\nAnna Müller;\r\nBen O, Junior;ben*.m4a\r\n",
@@ -73,14 +73,33 @@ func TestARosterIsReadAsSpreadsheetsWriteIt(t *testing.T) {
 	}
 }
 
+func TestARosterNamesTheLanguageOfWhatGoesHome(t *testing.T) {
+	for _, text := range []string{
+		"Name;Datei;Sprache\r\nAda;a*.wav;en\r\nBen;;\r\n",
+		"Ada's class,language,files\nAda,English,a*.wav\nBen,\n",
+		"nom\tfichiers\tgroupe\tLangue\nAda\ta*.wav\t5b\ten-GB\nBen\n",
+	} {
+		got, err := ReadRoster([]byte(text))
+		require.NoError(t, err, "%q", text)
+		assert.Equal(t, []Entry{{Name: "Ada", Pattern: "a*.wav", Language: "en"}, {Name: "Ben"}}, got, "%q", text)
+		assert.Equal(t, "en", LanguageOf(got, "ADA"))
+		assert.Empty(t, LanguageOf(got, "Ben"))
+		assert.Empty(t, LanguageOf(nil, "Ada"))
+	}
+	got, err := ReadRoster([]byte("Ada,a*.wav,5b\nBen\n"))
+	require.NoError(t, err)
+	assert.Equal(t, []Entry{{Name: "Ada", Pattern: "a*.wav"}, {Name: "Ben"}}, got, "a column without a heading is none")
+}
+
 func TestARosterThatCannotBeUsedSaysWhereAndTheMend(t *testing.T) {
 	for text, says := range map[string]string{
-		"":                 "holds no name",
-		"name\n":           "holds no name",
-		"Anna\nAnna\n":     "line 2: Anna stands in it twice",
-		"Anna,[a\n":        "line 1: the pattern",
-		"Anna\n,x*\n":      "line 2 has a pattern and no name",
-		"Anna M\xfcller\n": "save it as CSV UTF-8",
+		"":                                    "holds no name",
+		"name\n":                              "holds no name",
+		"Anna\nAnna\n":                        "line 2: Anna stands in it twice",
+		"Anna,[a\n":                           "line 1: the pattern",
+		"name,language\nAnna,en\nBen,klingon": `line 3: there is no language "klingon" here; there are en`,
+		"Anna\n,x*\n":                         "line 2 has a pattern and no name",
+		"Anna M\xfcller\n":                    "save it as CSV UTF-8",
 		"\ufeff<?xml version=\"1.0\"?>\n<score-partwise>\n<note>\n<note>\n": "is no roster",
 		"PK\x03\x04 of a spreadsheet's own or of compressed music":          "one name on each line",
 	} {
@@ -90,7 +109,7 @@ func TestARosterThatCannotBeUsedSaysWhereAndTheMend(t *testing.T) {
 }
 
 func TestNoFileIsLostAndNoneIsGivenToTwo(t *testing.T) {
-	roster := []Entry{{"Anna Müller", ""}, {"Ben Okafor", "IMG_2041*"}, {"Uma Castellan", ""}, {"Anna Roth", ""}}
+	roster := []Entry{{Name: "Anna Müller"}, {Name: "Ben Okafor", Pattern: "IMG_2041*"}, {Name: "Uma Castellan"}, {Name: "Anna Roth"}}
 	files := []string{"mueller 2.wav", "Bass - Müller, Anna (2).m4a", "anna muller take 2.mp3", "img_2041.MOV", "Anna.wav", "Zoe Farrow.ogg", "Uma Castelan.mp3", "IMG_7.mov"}
 	seats, asked := Seats(files, nil, roster, "")
 	by, perhaps := map[string][]string{}, map[string][]string{}
@@ -111,9 +130,9 @@ func TestNoFileIsLostAndNoneIsGivenToTwo(t *testing.T) {
 }
 
 // A class of many languages, and the ways in which its files are called.
-var class30 = []Entry{{"Anna Müller", ""}, {"Ana Muñoz García", ""}, {"Zoë van Dijk", ""}, {"Finn O'Leary", ""}, {"Łukasz Wójcik", ""}, {"Anne-Marie Dubois", ""}, {"Anne Dubois", ""},
-	{"Анна Петрова", ""}, {"Νίκος Παππάς", ""}, {"李小龙", ""}, {"김민준", ""}, {"佐藤 美咲", ""}, {"นภา สุขใจ", ""}, {"אורי לוי", ""}, {"محمد علي", ""}, {"मीरा शर्मा", ""},
-	{"İrem Yılmaz", ""}, {"Søren Ørsted", ""}, {"Mai Nguyễn", ""}, {"Tom Bass", ""}, {"Ben Okafor", ""}, {"Ben Roth", ""}, {"Maria de la Cruz", ""}, {"Ed Li", ""}}
+var class30 = []Entry{{Name: "Anna Müller"}, {Name: "Ana Muñoz García"}, {Name: "Zoë van Dijk"}, {Name: "Finn O'Leary"}, {Name: "Łukasz Wójcik"}, {Name: "Anne-Marie Dubois"}, {Name: "Anne Dubois"},
+	{Name: "Анна Петрова"}, {Name: "Νίκος Παππάς"}, {Name: "李小龙"}, {Name: "김민준"}, {Name: "佐藤 美咲"}, {Name: "นภา สุขใจ"}, {Name: "אורי לוי"}, {Name: "محمد علي"}, {Name: "मीरा शर्मा"},
+	{Name: "İrem Yılmaz"}, {Name: "Søren Ørsted"}, {Name: "Mai Nguyễn"}, {Name: "Tom Bass"}, {Name: "Ben Okafor"}, {Name: "Ben Roth"}, {Name: "Maria de la Cruz"}, {Name: "Ed Li"}}
 
 func TestARecordingFindsItsStudentHoweverItIsCalled(t *testing.T) {
 	for student, files := range map[string][]string{
@@ -233,7 +252,7 @@ func TestOneNameWrittenInManyWaysIsOneStudent(t *testing.T) {
 }
 
 func TestAFirstNameIsEnoughWhereTheRosterHasItOnce(t *testing.T) {
-	roster := []Entry{{"Ada Lovell", ""}, {"Ben Okafor", ""}, {"Ben Roth", ""}}
+	roster := []Entry{{Name: "Ada Lovell"}, {Name: "Ben Okafor"}, {Name: "Ben Roth"}}
 	by := map[string]int{}
 	seats, asked := Seats([]string{"ada bass hw.m4a", "Ada 2.wav", "Ben.wav", "Adam.wav"}, nil, roster, "")
 	for _, s := range seats {

@@ -17,13 +17,15 @@ import (
 
 // Entry is one student of a roster.
 type Entry struct {
-	Name    string
-	Pattern string // of file names, as in "anna*.m4a"; "" to go by the name
+	Name     string
+	Pattern  string // of file names, as in "anna*.m4a"; "" to go by the name
+	Language string // of what goes home, by its tag; "" for the teacher's
 }
 
 // ReadRoster reads a roster: CSV with a name in the first column and perhaps a
 // pattern of file names in the second, separated by commas, semicolons or tabs as
-// spreadsheets write it, with or without a line of headings. The error is one line.
+// spreadsheets write it, with or without a line of headings. A column whose heading says
+// so has the language of what goes home. The error is one line.
 func ReadRoster(data []byte) ([]Entry, error) {
 	data = bytes.TrimPrefix(data, []byte("\xef\xbb\xbf"))
 	if start := bytes.TrimSpace(data); bytes.HasPrefix(start, []byte("<")) || bytes.HasPrefix(start, []byte("PK\x03\x04")) {
@@ -36,6 +38,7 @@ func ReadRoster(data []byte) ([]Entry, error) {
 	r.Comma, r.FieldsPerRecord, r.LazyQuotes, r.TrimLeadingSpace = Separator(data), -1, true, true
 	var all []Entry
 	seen := map[string]bool{}
+	pattern, language := 1, -1 // columns
 	for line := 1; ; line++ {
 		row, err := r.Read()
 		if err == io.EOF {
@@ -44,14 +47,25 @@ func ReadRoster(data []byte) ([]Entry, error) {
 		if err != nil {
 			return nil, words.Fault("class.roster.csv", "err", err)
 		}
-		e := Entry{Name: outside.Line(norm.NFC.String(row[0]))}
-		if len(row) > 1 {
-			e.Pattern = strings.TrimSpace(norm.NFC.String(row[1]))
+		cell := func(column int) string {
+			if column < 0 || column >= len(row) {
+				return ""
+			}
+			return strings.TrimSpace(norm.NFC.String(row[column]))
 		}
-		if line == 1 && slices.Contains(headings, strings.ToLower(e.Name)) || e.Name == "" && e.Pattern == "" {
+		if line == 1 {
+			if language = slices.IndexFunc(row, func(c string) bool { return heads(c, languageHeadings) }); language == 1 {
+				pattern = 2
+			}
+		}
+		e := Entry{Name: outside.Line(cell(0)), Pattern: cell(pattern)}
+		if line == 1 && (language >= 0 || heads(e.Name, headings)) || e.Name == "" && e.Pattern == "" {
 			continue
 		}
 		at, _ := r.FieldPos(0)
+		if e.Language, err = languageOf(cell(language), at); err != nil {
+			return nil, err
+		}
 		if e.Name == "" {
 			return nil, words.Fault("class.roster.nameless", "line", at)
 		}
@@ -70,7 +84,42 @@ func ReadRoster(data []byte) ([]Entry, error) {
 	return all, nil
 }
 
-var headings = []string{"name", "names", "student", "students", "student name", "full name", "pupil"}
+// What stands over a column of names, and over one of languages.
+var (
+	headings         = []string{"name", "names", "student", "students", "student name", "full name", "pupil", "schüler", "schülerin", "schüler/in", "nom", "élève", "prénom", "nombre", "alumno", "alumna", "estudiante"}
+	languageHeadings = []string{"language", "sprache", "langue", "idioma", "lengua"}
+)
+
+func heads(cell string, of []string) bool {
+	return slices.Contains(of, strings.ToLower(strings.TrimSpace(norm.NFC.String(cell))))
+}
+
+// languageOf is the tag of a language that a cell names by a tag or as it calls itself;
+// "" for none.
+func languageOf(cell string, line int) (string, error) {
+	if cell == "" {
+		return "", nil
+	}
+	for _, tag := range words.Languages() {
+		if w, _ := words.Best(tag); strings.EqualFold(w.Say("window.settings.language.name"), cell) {
+			return tag, nil
+		}
+	}
+	if w, is := words.Best(cell); is {
+		return w.Tag(), nil
+	}
+	return "", words.Fault("class.roster.language", "line", line, "typed", words.Quoted(cell), "tags", words.Row(words.Languages()...))
+}
+
+// LanguageOf is that of what goes home to a student; "" for the teacher's.
+func LanguageOf(roster []Entry, name string) string {
+	for _, e := range roster {
+		if key(e.Name) == key(name) && e.Language != "" {
+			return e.Language
+		}
+	}
+	return ""
+}
 
 // Separator is what parts the cells of a roster: what stands most often in the first line, outside quotes.
 func Separator(data []byte) rune {

@@ -53,7 +53,8 @@ type Student struct {
 	At      time.Time        `json:"-"` // when the take that counts was played; zero where that is not known
 	NotYet  bool             `json:"-"` // the run was stopped before its recordings
 
-	given []int // WorthFixing before anything was struck; nil where nothing was
+	moved *Moved // what Moved says; nil for nothing
+	given []int  // WorthFixing before anything was struck; nil where nothing was
 }
 
 // Take is one recording of a student.

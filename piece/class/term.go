@@ -159,9 +159,10 @@ func (st *Student) Beside(now Lesson, title string, all []Lessons) {
 			before = &x
 		}
 	}
-	st.Since, st.Moved = time.Time{}, ""
+	st.Since, st.Moved, st.moved = time.Time{}, "", nil
 	if before != nil {
-		st.Since, st.Moved = before.At, Compare(own.Piece, *before, now).Text()
+		moved := Compare(own.Piece, *before, now)
+		st.Since, st.Moved, st.moved = before.At, moved.Text(), &moved
 	}
 }
 

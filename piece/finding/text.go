@@ -32,6 +32,26 @@ func (t *take) tell(f *Finding) {
 	f.Text, f.Short = f.Sentence().String(), f.Mark(PlainMark).String()
 }
 
+// Told is how a finding reads in one language: its sentence, and its mark.
+type Told struct{ Text, Short string }
+
+// Told are the findings of a take that was judged just now as they read in a language.
+func (h *Hearing) Told(w *words.Words) []Told {
+	var all []Told
+	for i := range h.Findings {
+		f := &h.Findings[i]
+		all = append(all, Told{f.Sentence().In(w), f.Mark(PlainMark).In(w)})
+	}
+	return all
+}
+
+// Tell has the findings read so.
+func (h *Hearing) Tell(all []Told) {
+	for i := range h.Findings[:min(len(h.Findings), len(all))] {
+		h.Findings[i].Text, h.Findings[i].Short = all[i].Text, all[i].Short
+	}
+}
+
 // Sentence is what is said of the finding, hedged as it must be. One that was read
 // from a file says what stands there.
 func (f *Finding) Sentence() words.Sentence {

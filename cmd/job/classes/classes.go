@@ -107,8 +107,15 @@ type Played struct {
 	Moments []Moment
 	Of      int // index of the piece that it is of; -1 where that is not known
 
-	listened bool // to the end, whether or not the piece was heard
-	silenced bool // its moments were taken away, since no page shows them
+	told     map[string]told // how it reads, by language
+	listened bool            // to the end, whether or not the piece was heard
+	silenced bool            // its moments were taken away, since no page shows them
+}
+
+// told is how what was heard of a file reads in one language.
+type told struct {
+	Findings []finding.Told
+	Doubt    string
 }
 
 // Hear hears every recording of a folder, on all cores, puts each to the piece that it is

@@ -13,6 +13,7 @@ import (
 	"endpin/cmd/job"
 	"endpin/piece/class"
 	"endpin/piece/finding"
+	"endpin/piece/words"
 )
 
 // keptPlayed is what is kept of a file that was heard.
@@ -23,12 +24,13 @@ type keptPlayed struct {
 	Moments  []Moment
 	Silenced bool
 	Of       int
+	Told     map[string]told
 }
 
 // keep writes what was heard of a file down.
 func (p *Played) keep(path string) error {
 	return job.WriteFile(path, func(w io.Writer) error {
-		return json.NewEncoder(w).Encode(keptPlayed{p.Hearing, p.Reason, p.Doubt, p.Moments, p.silenced, p.Of})
+		return json.NewEncoder(w).Encode(keptPlayed{p.Hearing, p.Reason, p.Doubt, p.Moments, p.silenced, p.Of, p.told})
 	})
 }
 
@@ -68,7 +70,7 @@ func (r *classRun) content() string {
 }
 
 // keptVersion goes up when what is kept of a file changes.
-const keptVersion = 5
+const keptVersion = 6
 
 func fetch(path string, p *Played) bool {
 	data, err := os.ReadFile(path)
@@ -80,6 +82,12 @@ func fetch(path string, p *Played) bool {
 		return false
 	}
 	p.Hearing, p.Reason, p.Doubt, p.Moments, p.silenced, p.Of = k.Hearing, k.Reason, k.Doubt, k.Moments, k.Silenced, k.Of
+	if p.told = k.Told; p.Hearing != nil {
+		if here, ok := p.told[words.Here().Tag()]; ok {
+			p.Hearing.Tell(here.Findings)
+			p.Doubt = here.Doubt
+		}
+	}
 	return true
 }
 

@@ -73,9 +73,10 @@ func (c *Class) Into(out, rosterFile string) error {
 
 // Pages is how a class's pages are written, beside what was heard.
 type Pages struct {
-	Remarks *class.Remarks // what the teacher added; nil for what is kept in the folder
-	Term    *class.Term    // the weeks; nil where they are not told
-	Paper   string         // "A4" or "Letter", for what is printed from now on; "" for as before
+	Remarks *class.Remarks  // what the teacher added; nil for what is kept in the folder
+	Term    *class.Term     // the weeks; nil where they are not told
+	Paper   string          // "A4" or "Letter", for what is printed from now on; "" for as before
+	Alone   func(do func()) // does what must be alone in what it says, in another language for a moment; nil where nobody else speaks
 }
 
 // Written is where the pages of a class lie.
@@ -171,6 +172,33 @@ func (w *classWriting) student(g *class.Page, home bool) func(io.Writer) error {
 	return func(to io.Writer) error { return sheets.StudentHTML(to, g, o) }
 }
 
+// goesHome writes a student's page as it goes home: in the student's language, where the
+// roster names one. Nobody else says anything meanwhile: see Pages.Alone.
+func (w *classWriting) goesHome(g *class.Page) func(io.Writer) error {
+	tag := class.LanguageOf(w.Roster, g.Name)
+	if tag == "" || tag == words.Here().Tag() {
+		return w.student(g, true)
+	}
+	return func(to io.Writer) (err error) {
+		own, _ := words.Best(tag)
+		alone := w.Alone
+		if alone == nil {
+			alone = func(do func()) { do() }
+		}
+		alone(func() {
+			defer words.Speak(words.Speak(own))
+			page := class.Page{Name: g.Name}
+			for _, part := range g.Parts {
+				reads := w.heard.Played[*part.Student.Recording].told[tag]
+				part.Student = part.Student.Retold(reads.Findings, reads.Doubt)
+				page.Parts = append(page.Parts, part)
+			}
+			err = w.student(&page, true)(to)
+		})
+		return err
+	}
+}
+
 // line is the teacher's own for a student.
 func (w *classWriting) line(name string) string {
 	for i := range w.pages {
@@ -243,7 +271,7 @@ func (w *classWriting) home(ctx context.Context, done *Written) error {
 		}
 		path := filepath.Join(folder, w.names[g.Name])
 		before, _ := os.ReadFile(path)
-		written, err := w.to.Sign(path, w.student(g, true))
+		written, err := w.to.Sign(path, w.goesHome(g))
 		if err != nil {
 			return err
 		}

@@ -324,7 +324,11 @@ func (r *classRun) hear(ctx context.Context, i int, rec *recording.Recording, p 
 		p.Reason, _ = words.Reason(err, path)
 		return
 	}
-	p.Hearing, p.Doubt = h, job.Doubtful(rec)
+	p.Hearing, p.Doubt, p.told = h, job.Doubtful(rec).String(), map[string]told{}
+	for _, tag := range words.Languages() {
+		w, _ := words.Best(tag)
+		p.told[tag] = told{h.Told(w), job.Doubtful(rec).In(w)}
+	}
 	if tape == nil {
 		return
 	}
