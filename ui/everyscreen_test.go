@@ -147,9 +147,19 @@ func (x *tour) whole() {
 	x.class()
 	x.screen(3)
 	x.visit("diary")
+	x.help()
 	x.settings()
 	x.shelf()
 	x.writing()
+}
+
+// help is the first ten minutes; what stands between is gone through in ui/help.
+func (x *tour) help() {
+	uitest.Key(x.win, fyne.KeyF1)
+	x.visit("help, the top")
+	uitest.Key(x.win, fyne.KeyEnd)
+	x.visit("help, the end")
+	uitest.Key(x.win, fyne.KeyEscape)
 }
 
 // writing is a page that is being written, in both modes, and what is asked over it.

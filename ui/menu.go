@@ -69,7 +69,7 @@ func (w *Window) deeds() []deeds {
 		{name: words.Say("window.pencil.undo"), do: w.step(w.write.Undo, d.Pencil.Undo), control: fyne.KeyZ},
 		{name: words.Say("window.pencil.redo"), do: w.step(w.write.Redo, d.Pencil.Redo), control: fyne.KeyY}}}
 	view := deeds{say("view"), nil}
-	for i, s := range w.tabs.all {
+	for i, s := range w.tabs.all[:len(w.tabs.buttons)] {
 		view.all = append(view.all, deed{name: s.Name(), do: func() { w.tabs.show(i) }, is: func() bool { return w.tabs.at == i }})
 	}
 	view.all = append(view.all,
@@ -79,7 +79,7 @@ func (w *Window) deeds() []deeds {
 		deed{name: say("listen"), key: "r", do: d.Listening.Toggle, is: func() bool { return d.Listening.Open }},
 		deed{name: say("larger"), key: "l", do: w.nextSize},
 		deed{name: say("night"), key: "d", do: func() { w.dark(!d.Settings.Dark) }, is: func() bool { return d.Settings.Dark }})
-	help := deeds{say("help"), []deed{{name: say("keys"), key: "F1, ?", do: w.keys}, {name: say("caution"), do: w.caution}}}
+	help := deeds{say("help"), []deed{{name: w.help.Name(), key: "F1", do: w.tabs.help}, {name: say("keys"), key: "?", do: w.keys}, {name: say("caution"), do: w.caution}}}
 	return []deeds{file, play, pencil, view, help}
 }
 

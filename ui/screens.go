@@ -33,6 +33,7 @@ type tabs struct {
 	all     []screen
 	buttons []*prose.Button
 	at      int
+	from    int // where the help was asked for
 }
 
 func newTabs(w *Window, beside ...screen) *tabs {
@@ -49,8 +50,22 @@ func newTabs(w *Window, beside ...screen) *tabs {
 	}
 	last := len(t.box.Objects) - 1 // the shelf, which comes first where people look for it
 	t.box.Objects = append([]fyne.CanvasObject{t.box.Objects[last]}, t.box.Objects[:last]...)
+	t.all = append(t.all, w.help) // without a button
+	t.middle.Add(w.help.Box())
+	w.help.Box().Hide()
 	t.mark()
 	return t
+}
+
+// help brings the help, and takes it away again.
+func (t *tabs) help() {
+	switch here := t.at; {
+	case t.all[t.at] == t.w.help:
+		t.show(t.from)
+	default:
+		t.from = here
+		t.bring(t.w.help)
+	}
 }
 
 // show brings a screen. While an attempt goes on the page stays.
@@ -107,7 +122,9 @@ func (t *tabs) key(k fyne.KeyName) bool {
 	if t.all[t.at].Key(k) {
 		return true
 	}
-	if k == fyne.KeyEscape {
+	if k == fyne.KeyEscape && t.all[t.at] == t.w.help {
+		t.help()
+	} else if k == fyne.KeyEscape {
 		t.home()
 	}
 	return true

@@ -22,6 +22,7 @@ import (
 	"endpin/ui/far"
 	"endpin/ui/fit"
 	"endpin/ui/foot"
+	"endpin/ui/help"
 	"endpin/ui/ink"
 	"endpin/ui/listening"
 	"endpin/ui/mark"
@@ -58,6 +59,7 @@ type Window struct {
 	class   *classroom.Screen
 	pieces  *pieces.Screen
 	write   *write.Screen
+	help    *help.Screen
 	puts    int  // how often a piece had been laid on the desk when it was shown
 	bare    bool // none was yet: the demo lies there unseen
 	back    *listening.Strip
@@ -111,6 +113,7 @@ func New(d *desk.Desk, win fyne.Window, quiet bool) *Window {
 	w.result = far.NewResult(d, win, w.room, func() { w.desktop.Refresh() }, func() { w.alone.left = true; w.refresh() })
 	w.back = listening.New(d, win, func() { w.desktop.Refresh() })
 	w.desktop = fit.Grown(middle, w.cues.Box, w.back.Box, w.result.Box, widget.NewSeparator(), w.foot.Offer, w.tuning.Offer, w.bar.box, w.pedals.Box, w.pencil.Box)
+	w.help = help.New(d, w.keys, func() { w.tabs.help() })
 	w.tabs = newTabs(w, w.tuning, w.class, weeks.New(d), settings.New(d, w.size, w.dark), w.write, w.pieces)
 	top := fit.Before(w.head.Box, w.tabs.box)
 	w.body = container.NewBorder(top, w.message.Box, nil, nil, w.tabs.middle)
@@ -251,7 +254,7 @@ func (w *Window) key(e *fyne.KeyEvent) {
 		return
 	}
 	if e.Name == fyne.KeyF1 {
-		w.keys()
+		w.tabs.help()
 		return
 	}
 	pedals := w.desk.Settings.Pedals.Keys()

@@ -142,18 +142,48 @@ func TestWhatIsAskedIsAnsweredByReturnAndLeftByEscape(t *testing.T) {
 	uitest.Key(win, fyne.KeyReturn)
 	assert.Empty(t, d.Takes)
 	assert.Nil(t, win.Canvas().Overlays().Top())
-	for _, show := range []func(){func() { uitest.Rune(win, '?') }, func() { uitest.Key(win, fyne.KeyF1) }} {
-		show()
-		require.NotNil(t, win.Canvas().Overlays().Top(), "the keys")
-		uitest.Key(win, fyne.KeyReturn)
-		assert.Nil(t, win.Canvas().Overlays().Top())
-	}
+	uitest.Rune(win, '?')
+	require.NotNil(t, win.Canvas().Overlays().Top(), "the keys")
+	uitest.Key(win, fyne.KeyReturn)
+	assert.Nil(t, win.Canvas().Overlays().Top())
 	w.asked.Make()
 	line := win.Canvas().Focused()
 	require.NotNil(t, line, "where one writes at once")
 	line.TypedKey(&fyne.KeyEvent{Name: fyne.KeyEscape})
 	assert.Nil(t, win.Canvas().Overlays().Top(), "out of a line, too, once is enough")
 	assert.Zero(t, w.tabs.at)
+}
+
+func TestF1ShowsTheFirstTenMinutesAndLeadsBackToWhereOneWas(t *testing.T) {
+	w, d, win, _ := table(t)
+	w.caution()
+	for _, b := range buttons(win.Canvas().Overlays().Top().(*widget.PopUp).Content) {
+		if b.Text == "The first ten minutes" {
+			b.OnTapped()
+		}
+	}
+	assert.Nil(t, win.Canvas().Overlays().Top())
+	assert.True(t, d.Settings.CautionSeen)
+	assert.True(t, w.help.Box().Visible(), "from the first day's caution")
+	uitest.Key(win, fyne.KeyEscape)
+	assert.Zero(t, w.tabs.at)
+	for _, from := range []int{0, 4} {
+		w.tabs.show(from)
+		for _, leave := range []func(){func() { uitest.Key(win, fyne.KeyF1) }, func() { uitest.Key(win, fyne.KeyEscape) }, func() { uitest.Press(t, win, "Back  Esc") }} {
+			uitest.Key(win, fyne.KeyF1)
+			require.True(t, w.help.Box().Visible())
+			leave()
+			assert.Equal(t, from, w.tabs.at)
+			assert.False(t, w.help.Box().Visible())
+		}
+	}
+	uitest.Key(win, fyne.KeyF1)
+	uitest.Press(t, win, "All keys  ?")
+	require.NotNil(t, win.Canvas().Overlays().Top())
+	uitest.Key(win, fyne.KeyEscape)
+	assert.True(t, w.help.Box().Visible(), "the keys are left, and the help stays")
+	uitest.Key(win, fyne.KeySpace)
+	assert.False(t, d.Running, "no key of the page's does anything there")
 }
 
 func TestTheMenuHoldsAllThatTheWindowDoes(t *testing.T) {

@@ -57,6 +57,7 @@ var house = []place{
 	{"ui", []string{"ui/...", "piece/...", "dsp/...", "fyne.io/fyne/v2/..."}},
 	{"ui/...", underTheWindow}, // a screen each, and no screen another
 	{"ui/closer", append([]string{"ui/takes"}, underTheWindow...)},
+	{"ui/help", append([]string{"assets"}, underTheWindow...)}, // the demo piece, of which its pictures are
 	{"ui/plan", append([]string{"ui/takes"}, underTheWindow...)},
 	{"ui/assigned", append([]string{"ui/takes"}, underTheWindow...)},
 	{"ui/marking", append([]string{"ui/takes"}, underTheWindow...)},

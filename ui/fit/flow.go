@@ -85,6 +85,12 @@ func (r *Reading) Set(all ...fyne.CanvasObject) {
 // Top is how far it is scrolled down.
 func (r *Reading) Top() float32 { return r.scroll.Offset.Y }
 
+// To scrolls to where it was scrolled down to.
+func (r *Reading) To(top float32) {
+	r.scroll.Offset.Y = 0
+	r.By(top / max(1, r.scroll.Size().Height))
+}
+
 // By scrolls on by a part of what is seen.
 func (r *Reading) By(share float32) {
 	top := r.scroll.Content.MinSize().Height - r.scroll.Size().Height

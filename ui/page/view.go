@@ -55,6 +55,7 @@ type View struct {
 	rounds   []Round  // at what is being mended …
 	roundsAt int      // … in this measure; -1 for none
 	brought  int      // the measure brought into sight last
+	excerpt  [2]int   // the measures shown, from which on and how many; 0 for all
 
 	scroll *container.Scroll
 	sheet  *sheet
@@ -148,7 +149,7 @@ func (v *View) lay() {
 	if v.wide == 0 {
 		return
 	}
-	o := engraving.Options{Width: float64(v.wide/v.space) - 2*margin, Plan: v.plan, Line: v.line, Frames: v.plan != nil, Below: v.room(), Above: 0.8}
+	o := engraving.Options{Width: float64(v.wide/v.space) - 2*margin, Plan: v.plan, Line: v.line, Frames: v.plan != nil, Below: v.room(), Above: 0.8, First: v.excerpt[0], Count: v.excerpt[1]}
 	if v.pencil != nowhere { // what is written there, and nothing that is supposed
 		o.Fingers, o.Frames = engraving.MarkedFingers, false
 	}
