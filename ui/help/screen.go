@@ -28,7 +28,7 @@ type Screen struct {
 // New sets the screen out; keys shows all keys, and back leaves for where one came from.
 func New(d *desk.Desk, keys, back func()) *Screen {
 	s := &Screen{desk: d, read: fit.NewReading()}
-	buttons := container.NewHBox(prose.NewButton(words.Say("help.keys"), keys), prose.NewButton(words.Say("help.back"), back))
+	buttons := container.NewHBox(prose.NewButton(words.Say("help.keys", "key", "?"), keys), prose.NewButton(words.Say("help.back"), back))
 	top := container.NewBorder(nil, nil, nil, buttons, prose.Heading(words.Say("help.title")))
 	s.all = container.NewBorder(container.NewVBox(top, widget.NewSeparator()), nil, nil, nil, s.read)
 	return s
