@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"slices"
 	"strings"
 
 	"github.com/spf13/pflag"
@@ -65,7 +66,10 @@ func answer(t *terminal, question words.Sentence) string {
 	return strings.TrimSpace(said)
 }
 
-func isYes(said string) bool { return strings.EqualFold(said, "y") || strings.EqualFold(said, "yes") }
+// isYes takes the language's own yes, and the English one.
+func isYes(said string) bool {
+	return slices.ContainsFunc([]string{"y", "yes", words.Say("command.yes.letter"), words.Say("command.yes")}, func(yes string) bool { return strings.EqualFold(said, yes) })
+}
 
 // yes asks what is answered with yes, or anything else for no.
 func yes(t *terminal, question words.Sentence) bool { return isYes(answer(t, question)) }

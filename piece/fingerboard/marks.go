@@ -188,7 +188,7 @@ func (in Instrument) sayMarks(m piece.Marks) words.Linked {
 		said = append(said, words.Of("piece.mark.harmonic"))
 	}
 	if m.String > 0 && m.String <= len(in.Strings) {
-		said = append(said, words.Of("piece.mark.string", "string", in.Strings[m.String-1].Name))
+		said = append(said, words.Of("piece.mark.string", "string", words.OpenString(in.Strings[m.String-1].Name)))
 	} else if m.String != 0 { // of another instrument
 		said = append(said, words.Of("piece.mark.string.number", "string", m.String))
 	}

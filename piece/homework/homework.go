@@ -139,7 +139,7 @@ func (h Homework) Lines() (lines []words.Sentence) {
 		lines = append(lines, words.Of("homework.says.tempo", "tempo", words.Significant(h.QPM, 4)))
 	}
 	if h.Level != "" {
-		lines = append(lines, words.Of("homework.says.level", "level", h.Level))
+		lines = append(lines, words.Of("homework.says.level", "level", words.Of("window.level."+h.Level)))
 	}
 	if day, err := h.Day(); err == nil && !day.IsZero() {
 		lines = append(lines, words.Of("homework.says.until", "day", words.DayOfWeek(day)))

@@ -207,7 +207,7 @@ func (out *Outline) shiftLoads(loads []load, in fingerboard.Instrument, w Weight
 		}
 		if weight > 0 {
 			to := words.Position(s.To).Printed()
-			said := words.Of(how, "from", words.Position(s.From).Printed(), "to", to, "string", in.Strings[s.String-1].Name)
+			said := words.Of(how, "from", words.Position(s.From).Printed(), "to", to, "string", words.OpenString(in.Strings[s.String-1].Name))
 			loads[n.Measure].moves = append(loads[n.Measure].moves, move{weight, said, to})
 		}
 	}

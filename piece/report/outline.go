@@ -113,7 +113,7 @@ func shiftRows(o *outline.Outline, how Options) [][]string {
 	for _, s := range o.Shifts {
 		str := fmt.Sprint(s.String)
 		if s.String >= 1 && s.String <= len(names) {
-			str = names[s.String-1]
+			str = words.OpenString(names[s.String-1]).String()
 		}
 		way := "report.shifts.up"
 		if s.Semitones < 0 {

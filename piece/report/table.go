@@ -116,12 +116,14 @@ func reference(h *finding.Hearing) string {
 // level is how strictly a take was judged, and by which intonation.
 func level(h *finding.Hearing) string {
 	switch {
+	case h.Intonation == "" && h.Level == "":
+		return ""
 	case h.Intonation == "":
-		return h.Level
+		return words.Say("window.level." + h.Level)
 	case h.Level == "":
-		return words.Say("report.head.level.intonation", "intonation", h.Intonation)
+		return words.Say("report.head.level.intonation", "intonation", words.Of("window.settings.intonation."+h.Intonation))
 	}
-	return words.Say("report.head.level.both", "level", h.Level, "intonation", h.Intonation)
+	return words.Say("report.head.level.both", "level", words.Of("window.level."+h.Level), "intonation", words.Of("window.settings.intonation."+h.Intonation))
 }
 
 // compared sets what was heard beside what was asked for; 0 is unknown.

@@ -36,7 +36,7 @@ func (m *music) what(f *finding.Finding, h *finding.Hearing, o Options) string {
 		}
 		to := words.Position(n.Position).Brief()
 		if name := o.stringName(n.String); name != "" {
-			return say(".on", "position", to, "string", name)
+			return say(".on", "position", to, "string", words.OpenString(name))
 		}
 		return say(".to", "position", to)
 	case row.OffPitch() && (f.ToMeasure != f.Measure || f.Notes > 1):

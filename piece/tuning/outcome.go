@@ -52,7 +52,7 @@ func (o Outcome) Say() string {
 	case o.InTune:
 		return words.Say("tuning.outcome.in-tune", "n", words.NumberWord(n))
 	case len(o.Missing) > 0:
-		return words.Say("tuning.outcome.missing", "strings", words.List(o.Missing))
+		return words.Say("tuning.outcome.missing", "strings", words.OpenStrings(o.Missing))
 	case o.Together:
 		return words.Say("tuning.outcome.together", "n", words.NumberWord(n), "hz", words.Whole(o.A4))
 	}
@@ -63,7 +63,7 @@ func (o Outcome) Say() string {
 		}
 	}
 	if len(out) == 1 {
-		return words.Say("tuning.outcome.one-left", "string", out[0])
+		return words.Say("tuning.outcome.one-left", "string", words.OpenString(out[0]))
 	}
-	return words.Say("tuning.outcome.left", "strings", words.List(out))
+	return words.Say("tuning.outcome.left", "strings", words.OpenStrings(out))
 }

@@ -27,6 +27,28 @@ func (n Note) String() string { return n.In(Here()) }
 
 var accidentals = map[int]string{-2: ".double-flat", -1: ".flat", 1: ".sharp", 2: ".double-sharp"}
 
+// OpenString is a string by the letter of its open note: "G"; any other name as it is.
+type OpenString string
+
+// In implements Sayer: the note's name.
+func (s OpenString) In(w *Words) string {
+	if len(s) == 1 && s[0] >= 'A' && s[0] <= 'G' {
+		return Note{Step: string(s)}.In(w)
+	}
+	return string(s)
+}
+
+func (s OpenString) String() string { return s.In(Here()) }
+
+// OpenStrings are several in a row: "E, A and D".
+func OpenStrings(names []string) List {
+	var all List
+	for _, n := range names {
+		all = append(all, OpenString(n).String())
+	}
+	return all
+}
+
 // Signed is the note with its sign also where that is a natural: "F♮".
 func (n Note) Signed() Sayer {
 	if n.Alter == 0 {

@@ -155,9 +155,9 @@ func (v *cueView) show(c *timetable.Cue, otherwise string, k ink.Colours) {
 	case c.Pizz && c.String == "":
 		str = words.Say("window.cue.pizz")
 	case c.Pizz:
-		str = words.Say("window.cue.string.pizz", "string", c.String)
+		str = words.Say("window.cue.string.pizz", "string", words.OpenString(c.String))
 	case c.String != "":
-		str = words.Say("window.cue.string", "string", c.String)
+		str = words.Say("window.cue.string", "string", words.OpenString(c.String))
 	}
 	prose.Write(v.str, str, k.Ink)
 	place := c.Position

@@ -113,7 +113,7 @@ func (s *Screen) Refresh() {
 	}
 	fit.Hide(s.take, !apart)
 	fit.Hide(s.other, t.Live.Pair.Lower == 0)
-	pedals := words.Of("window.tuning.pedals.tone", "string", s.called(t.Chosen))
+	pedals := words.Of("window.tuning.pedals.tone", "string", words.OpenString(s.called(t.Chosen)))
 	switch {
 	case t.Chosen == 0:
 		pedals = words.Of("window.tuning.pedals.page")
@@ -150,13 +150,13 @@ func newStringView(number int, t *tuner.Tuner) *stringView {
 }
 
 func (v *stringView) show(r tuning.Reading, t *tuner.Tuner, ink, soft color.NRGBA) {
-	prose.Write(v.name, r.Name, ink)
+	prose.Write(v.name, words.OpenString(r.Name).String(), ink)
 	c := ink
 	if r.Trust == "" {
 		c = soft
 	}
 	v.state.Say(r.Shape()+"  "+r.Say(), c)
-	label := words.Say("window.tuning.tone", "string", r.Name)
+	label := words.Say("window.tuning.tone", "string", words.OpenString(r.Name))
 	if t.Tone == v.number {
 		label = words.Say("window.tuning.tone.stop")
 	}

@@ -130,7 +130,7 @@ func (p *palette) refresh() {
 	for i, b := range p.strings {
 		fit.Hide(b, !h.Fingers || p.signing || i >= len(names))
 		if i < len(names) {
-			if text := words.Say("window.write.string", "string", names[i]); b.Text != text {
+			if text := words.Say("window.write.string", "string", words.OpenString(names[i])); b.Text != text {
 				b.SetText(text)
 			}
 		}

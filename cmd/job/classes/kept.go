@@ -46,12 +46,12 @@ func (r *classRun) key(file string) (string, error) {
 		return "", err
 	}
 	o := r.Options
-	instrument := ""
-	if o.Instrument != nil {
-		instrument = o.Instrument.Chart() + o.Instrument.System.School
+	instrument, err := json.Marshal(o.Instrument) // no chart, which reads otherwise in another language
+	if err != nil {
+		return "", err
 	}
 	o.Instrument = nil
-	if err := json.NewEncoder(h).Encode([]any{finding.Listening, keptVersion, file, r.content(), o.Measures, o.QPM, o.A4, o.Level, o.Intonation.Name, o.Positions, instrument, r.NoSound}); err != nil {
+	if err := json.NewEncoder(h).Encode([]any{finding.Listening, keptVersion, file, r.content(), o.Measures, o.QPM, o.A4, o.Level, o.Intonation.Name, o.Positions, string(instrument), r.NoSound}); err != nil {
 		return "", err
 	}
 	return hex.EncodeToString(h.Sum(nil)[:16]), nil

@@ -345,7 +345,7 @@ func how(s trend.Shift, from words.Sentence) words.Sentence {
 	if name != "" {
 		key += ".on"
 	}
-	return words.Of(key, "from", from, "to", words.Position(s.To).Brief(), "string", name)
+	return words.Of(key, "from", from, "to", words.Position(s.To).Brief(), "string", words.OpenString(name))
 }
 
 func factsOf(t *trend.Trend) string {

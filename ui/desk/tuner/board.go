@@ -32,7 +32,7 @@ func (t *Tuner) Board() Board {
 		b.Note = l.Pair.About()
 	}
 	if t.Tone != 0 {
-		b.Name, b.Shape, b.Word = t.in.Strings[t.Tone-1].Name, "♪", words.Say("desk.board.tone")
+		b.Name, b.Shape, b.Word = words.OpenString(t.in.Strings[t.Tone-1].Name).String(), "♪", words.Say("desk.board.tone")
 		b.Turn = words.Say("desk.board.octaves")
 		return b
 	}
@@ -48,10 +48,10 @@ func (t *Tuner) Board() Board {
 	case l.Pair.Lower != 0:
 		pairBoard(&b, l)
 	case now.Sounding && now.String != 0:
-		b.Name, b.Moving = t.in.Strings[now.String-1].Name, !now.Steady
+		b.Name, b.Moving = words.OpenString(t.in.Strings[now.String-1].Name).String(), !now.Steady
 		t.stringBoard(&b, now.Cents, now.Trust, now.Why == tuning.Weak)
 	case l.Lately != 0:
-		b.Name = t.in.Strings[l.Lately-1].Name
+		b.Name = words.OpenString(t.in.Strings[l.Lately-1].Name).String()
 		for _, r := range l.Strings {
 			if r.String == l.Lately && r.Trust != "" {
 				t.stringBoard(&b, r.Cents, r.Trust, false)
@@ -77,8 +77,9 @@ func (t *Tuner) stringBoard(b *Board, cents float64, trust dsp.Trust, weak bool)
 // pairBoard tells of two strings by the harmonic that they share.
 func pairBoard(b *Board, l Live) {
 	p := l.Pair
-	b.Name = p.LowerName + "–" + p.UpperName
-	heard, next := p.LowerName, p.UpperName
+	lower, upper := words.OpenString(p.LowerName), words.OpenString(p.UpperName)
+	b.Name = lower.String() + "–" + upper.String()
+	heard, next := lower, upper
 	if p.UppersTurn {
 		heard, next = next, heard
 	}
@@ -91,7 +92,7 @@ func pairBoard(b *Board, l Live) {
 			if p.Wide > 0 {
 				b.Shape = tuning.Sharp
 			}
-			b.Turn = words.Say("desk.board.pair", "upper", p.UpperName, "off", tuning.Off(p.Wide), "lower", p.LowerName)
+			b.Turn = words.Say("desk.board.pair", "upper", upper, "off", tuning.Off(p.Wide), "lower", lower)
 		}
 	case p.Waiting:
 		b.Word = words.Say("desk.board.heard", "string", heard)
