@@ -44,12 +44,16 @@ var alike = []string{"s", "ms", "min", "mm", "cm", "kB", "MB", "GB", "Hz", "kHz"
 // and the place that the language leaves out. "#" begins a remark.
 func TestTranslation(t *testing.T) {
 	for _, tag := range []string{"de", "fr", "es"} {
+		if begun, _ := filepath.Glob("catalogue/*." + tag + ".json"); len(begun) == 0 {
+			continue
+		}
 		t.Run(tag, func(t *testing.T) {
+			assert.Contains(t, words.Languages(), tag)
 			excused, used := excuses(t, tag), map[string]bool{}
 			for _, room := range words.Rooms() {
 				name := filepath.Join("catalogue", room+"."+tag+".json")
-				if _, err := os.Stat(name); err != nil {
-					continue // not begun: the language is not offered, see words.Languages
+				if _, err := os.Stat(name); !assert.NoError(t, err, "without it the language is not offered: see words.Languages") {
+					continue
 				}
 				source, there := messages(t, filepath.Join("catalogue", room+"."+words.Source+".json")), messages(t, name)
 				wrong := func(key, form string, more ...any) {
