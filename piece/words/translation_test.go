@@ -38,21 +38,21 @@ var (
 // alike are words that no language here writes otherwise: units, and names.
 var alike = []string{"s", "ms", "min", "mm", "cm", "kB", "MB", "GB", "Hz", "kHz", "dB", "Endpin", "MusicXML", "ABC", "MIDI", "WAV", "JSON", "CSV", "PDF", "HTML"}
 
+// offered are those that were whole once, and stay so.
+var offered = []string{"es"}
+
 // TestTranslation reads each file of another language beside the English one. What may
 // be otherwise than these rules want stands in testdata/LANGUAGE.txt, a line each: a word
 // that is the same in both languages; a key whose message is the same; or a key, a space,
 // and the place that the language leaves out. "#" begins a remark.
 func TestTranslation(t *testing.T) {
 	for _, tag := range []string{"de", "fr", "es"} {
-		if begun, _ := filepath.Glob("catalogue/*." + tag + ".json"); len(begun) == 0 {
-			continue
-		}
 		t.Run(tag, func(t *testing.T) {
-			assert.Contains(t, words.Languages(), tag)
 			excused, used := excuses(t, tag), map[string]bool{}
 			for _, room := range words.Rooms() {
 				name := filepath.Join("catalogue", room+"."+tag+".json")
-				if _, err := os.Stat(name); !assert.NoError(t, err, "without it the language is not offered: see words.Languages") {
+				if _, err := os.Stat(name); err != nil {
+					assert.False(t, slices.Contains(offered, tag), "%s: without it the language is no longer offered: see words.Languages", name)
 					continue
 				}
 				source, there := messages(t, filepath.Join("catalogue", room+"."+words.Source+".json")), messages(t, name)
