@@ -541,6 +541,28 @@ func TestNothingIsCutOffOrLiesOnAnotherInAWindowOfAnySize(t *testing.T) {
 	}
 }
 
+// Each language in one size, so that this takes no longer than it must; with ENDPIN_PICTURES
+// in all of them.
+func TestNothingIsCutOffInALanguageThatIsSpoken(t *testing.T) {
+	defer prose.Speak()
+	sizes := []fyne.Size{{Width: 960, Height: 640 - 38}, {Width: 640, Height: 800 - 38}, {Width: 1280, Height: 800 - 38}}
+	for i, tag := range words.Languages()[1:] {
+		for k, size := range sizes {
+			if k != i%2 && os.Getenv("ENDPIN_PICTURES") == "" {
+				continue
+			}
+			t.Run(fmt.Sprintf("%s %.0f", tag, size.Width), func(t *testing.T) {
+				own, _ := words.Best(tag)
+				defer words.Speak(words.Speak(own))
+				newTour(t, size, false, func(name string, win fyne.Window) {
+					uitest.Keep(t, win, fmt.Sprintf("%s %.0f %s", tag, size.Width, name))
+					assert.Empty(t, uitest.Misplaced(win), name)
+				}).whole()
+			})
+		}
+	}
+}
+
 func TestTheToolkitSpeaksTheLanguageOfTheProgramWhateverTheSystemsIs(t *testing.T) {
 	defer prose.Speak()
 	for _, system := range []string{"de_DE.UTF-8", "fr", "pt_BR.UTF-8", "ja_JP.UTF-8", "en_US.UTF-8"} {

@@ -86,6 +86,7 @@ func newClassAsk(s *Screen) *classAsk {
 	for _, key := range []string{"window.class.piece", "window.class.folder", "window.class.roster", "window.class.out", "window.class.hear"} {
 		wide = max(wide, prose.Bold(words.Say(key)).MinSize().Width)
 	}
+	under := func(o fyne.CanvasObject) fyne.CanvasObject { return fit.Row(fit.Wide(fit.Space(1), wide), o) } // the rows' names, or the edge
 	a.which = container.NewHBox(widget.NewLabel(words.Say("window.class.hear.measures")), fit.Wide(a.measures, prose.Room(110, words.Say("window.class.measures.all"))))
 	a.form = container.NewVBox(
 		prose.Heading(words.Say("window.class.ask")),
@@ -98,9 +99,9 @@ func newClassAsk(s *Screen) *classAsk {
 			a.which,
 			container.NewHBox(widget.NewLabel(words.Say("window.class.hear.tempo")), fit.Wide(a.tempo, prose.Room(170, words.Say("window.class.tempo.own")))),
 			container.NewHBox(widget.NewLabel(words.Say("window.class.hear.level")), fit.Wide(a.level, prose.Room(170, names...))))),
-		row("", a.sound),
-		row("", a.weeks),
-		row("", a.afresh),
+		under(a.sound),
+		under(a.weeks),
+		under(a.afresh),
 		container.NewBorder(nil, nil, fit.Wide(widget.NewLabel(""), wide+8), nil, container.NewHBox(fit.Wide(a.start, max(190, a.start.MinSize().Width)), layout.NewSpacer())),
 		a.message,
 	)

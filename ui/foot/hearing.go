@@ -51,8 +51,8 @@ func (f *Hearing) Refresh() {
 		return
 	}
 	if len(f.Offer.Objects) == 0 {
-		f.Offer.Add(fit.Row(widget.NewLabel(words.ManyOf("window.foot.cut-off", words.Whole(t.Seconds), "when", words.DayOfYear(t.Made).WithHour()).String()),
-			prose.NewButton(words.Say("window.foot.hear"), func() { d.Again(t) })))
+		f.Offer.Add(container.NewBorder(nil, nil, nil, container.NewCenter(prose.NewButton(words.Say("window.foot.hear"), func() { d.Again(t) })),
+			prose.Wrapped(words.ManyOf("window.foot.cut-off", words.Whole(t.Seconds), "when", words.DayOfYear(t.Made).WithHour()).String())))
 	}
 	fit.Hide(f.Offer, false)
 }

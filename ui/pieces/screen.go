@@ -38,7 +38,7 @@ func New(d *desk.Desk, win fyne.Window, open, write func()) *Screen {
 	c := ink.Look{Dark: s.dark}.Colours()
 	s.search = newSearch(s)
 	button := prose.NewButton(words.Say("window.pieces.open"), func() { win.Canvas().Unfocus(); open() })
-	top := container.NewBorder(nil, nil, nil, container.NewHBox(fit.Gap(10), prose.NewButton(words.Say("window.pieces.write"), func() { win.Canvas().Unfocus(); write() }), button), s.search)
+	top := fit.Before(s.search, container.NewHBox(fit.Gap(10), prose.NewButton(words.Say("window.pieces.write"), func() { win.Canvas().Unfocus(); write() }), button))
 	s.ready = newReady(s)
 	s.first = prose.NewPara(words.Say("window.pieces.first"), 22, false, c.Ink)
 	s.none = prose.NewPara("", 22, false, c.Soft)
@@ -214,6 +214,13 @@ func newSearch(s *Screen) *search {
 	e.OnChanged = func(text string) { s.shelf.Type(text) }
 	e.OnSubmitted = func(string) { s.win.Canvas().Unfocus(); s.shelf.OpenReady() }
 	return e
+}
+
+// MinSize implements fyne.Widget: it asks for room for what it says.
+func (e *search) MinSize() fyne.Size {
+	size := e.Entry.MinSize()
+	size.Width = max(size.Width, prose.Room(0, e.PlaceHolder))
+	return size
 }
 
 func (e *search) show() {
