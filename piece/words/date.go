@@ -37,7 +37,11 @@ func (d Date) In(w *Words) string {
 	if d.form == "brief" {
 		name = Of("number.month-brief." + month)
 	}
-	date := w.Say("number.date."+d.form, "day", d.at.Day(), "month", name, "year", d.at.Year(),
+	var day any = d.at.Day()
+	if day == 1 {
+		day = Of("number.day.first", "n", 1) // French counts the first of a month, and no other day
+	}
+	date := w.Say("number.date."+d.form, "day", day, "month", name, "year", d.at.Year(),
 		"weekday", Of("number.weekday."+strconv.Itoa(int(d.at.Weekday()))))
 	if d.hour {
 		return w.Say("number.date.with-hour", "date", date, "hour", Hour(d.at))
@@ -48,9 +52,9 @@ func (d Date) In(w *Words) string {
 func (d Date) String() string { return d.In(Here()) }
 
 // Hour is a time of the day: "15:04".
-func Hour(t time.Time) string { return t.Format(hour) }
-
-const hour = "15:04"
+func Hour(t time.Time) Sentence {
+	return Of("number.hour", "hour", t.Format("15"), "minute", t.Format("04"))
+}
 
 // BriefWeekday is a day of the week in few letters: "Mon".
 func BriefWeekday(d time.Weekday) Sentence {

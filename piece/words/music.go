@@ -57,12 +57,14 @@ func (n Note) Signed() Sayer {
 	return n
 }
 
-// Pitch is a pitch as it sounds, by its number in MIDI: "F♯2"; C4 is middle C.
+// Pitch is a pitch as it sounds, by its number in MIDI: "F♯2"; C4 is middle C. French
+// counts its octaves from one lower, where middle C is do3: the place "below".
 type Pitch int
 
 // In implements Sayer.
 func (p Pitch) In(w *Words) string {
-	return w.Say("music.pitch", "note", PitchClass(int(p)), "octave", int(math.Floor(float64(p)/12))-1)
+	octave := int(math.Floor(float64(p)/12)) - 1
+	return w.Say("music.pitch", "note", PitchClass(int(p)), "octave", octave, "below", octave-1)
 }
 
 func (p Pitch) String() string { return p.In(Here()) }
