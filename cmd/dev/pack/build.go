@@ -2,7 +2,9 @@ package main
 
 import (
 	"bytes"
+	"errors"
 	"fmt"
+	"io/fs"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -95,6 +97,31 @@ func (b builder) build(program, to string, t target) error {
 	args := append([]string{"go", "build", "-trimpath", "-buildvcs=false"}, t.flags...)
 	args = append(args, "-ldflags=-s -w -buildid= -X 'endpin/cmd/job.built="+state+"' "+t.link, "-o", to, "./cmd/"+program)
 	return b.do(b.root, t.env, args...)
+}
+
+// copied copies the source, for what a build wants beside it that is no part of it.
+func (b builder) copied() (string, error) {
+	names, err := said("git", "-C", b.root, "ls-files", "-z")
+	if err != nil {
+		return "", err
+	}
+	to := filepath.Join(b.work, "source")
+	for _, name := range strings.Split(strings.Trim(names, "\x00"), "\x00") {
+		content, err := os.ReadFile(filepath.Join(b.root, name))
+		if errors.Is(err, fs.ErrNotExist) {
+			continue // removed, and not committed yet
+		}
+		if err != nil {
+			return "", err
+		}
+		if err := os.MkdirAll(filepath.Dir(filepath.Join(to, name)), 0o755); err != nil {
+			return "", err
+		}
+		if err := os.WriteFile(filepath.Join(to, name), content, 0o644); err != nil {
+			return "", err
+		}
+	}
+	return to, nil
 }
 
 // do runs a command whose output is only of interest where it fails.

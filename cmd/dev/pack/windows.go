@@ -24,21 +24,25 @@ func windows(b builder) (string, error) {
 	t := laid{root: filepath.Join(b.work, "windows"), values: map[string]any{"version": b.version(), "numbers": b.numbers(),
 		"commas": strings.ReplaceAll(b.numbers(), ".", ","), "out": filepath.Join(b.out, b.windowsName())}}
 	t.write("endpin.ico", ico())
-	t.filled("endpin.rc", "windows/endpin.rc")
 	t.filled("endpin.manifest", "windows/endpin.manifest")
 	t.filled("endpin.nsi", "windows/endpin.nsi")
 	if t.err != nil {
 		return "", t.err
 	}
-	if err := b.do(t.root, nil, crossed+"-windres", "--codepage=65001", "endpin.rc", "-o", "endpin.res.o"); err != nil {
+	if b.root, err = b.copied(); err != nil {
 		return "", err
+	}
+	for _, program := range []string{"endpin", "endpin-desk"} {
+		if err := b.badge(&t, program); err != nil {
+			return "", err
+		}
 	}
 	env := []string{"GOOS=windows", "GOARCH=amd64"}
 	if err := b.build("endpin", t.at("endpin.exe"), target{env: append(env, "CGO_ENABLED=0")}); err != nil {
 		return "", err
 	}
 	env = append(env, "CGO_ENABLED=1", "CC="+crossed+"-gcc-posix", "CGO_CFLAGS_ALLOW=-mthreads", "PKG_CONFIG_LIBDIR="+filepath.Join(sound, "lib/pkgconfig"))
-	link := "-H windowsgui -linkmode external -extldflags '-static -Wl,--no-insert-timestamp " + t.at("endpin.res.o") + "'"
+	link := "-H windowsgui -linkmode external -extldflags '-static -Wl,--no-insert-timestamp'"
 	if err := b.build("endpin-desk", t.at("endpin-desk.exe"), target{env: env, link: link}); err != nil {
 		return "", err
 	}
@@ -58,6 +62,16 @@ func windows(b builder) (string, error) {
 		return "", err
 	}
 	return b.windowsName(), b.do(t.root, nil, "makensis", "-V2", "-INPUTCHARSET", "UTF8", "endpin.nsi")
+}
+
+// badge puts icon, version and manifest of a program beside its source, where Go's linker takes
+// them from.
+func (b builder) badge(t *laid, program string) error {
+	t.values["program"] = program
+	if t.filled(program+".rc", "windows/endpin.rc"); t.err != nil {
+		return t.err
+	}
+	return b.do(t.root, nil, crossed+"-windres", "--codepage=65001", "-O", "coff", program+".rc", "-o", filepath.Join(b.root, "cmd", program, "badge_windows_amd64.syso"))
 }
 
 func (b builder) windowsName() string {
