@@ -240,6 +240,11 @@ func (w *writing) hearing(take int64) error {
 	if err != nil {
 		return err
 	}
+	if h.Program != "" {
+		if _, err := w.tx.Exec(`INSERT INTO programs (hearing, program) VALUES (?,?)`, id, h.Program); err != nil {
+			return err
+		}
+	}
 	if err := w.findings(id); err != nil {
 		return err
 	}

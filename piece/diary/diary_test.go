@@ -50,7 +50,7 @@ func played(t testing.TB, player string, at time.Time, cents float64) diary.Take
 	line, _ := p.Line()
 	random := rand.New(rand.NewPCG(uint64(at.UnixNano()), uint64(cents)))
 	h := &finding.Hearing{Version: 1, Piece: p.Title, Recording: "take.wav", Duration: 12.5, ReferenceA: 440, HeardA: 441.3, TempoAsked: 80,
-		TempoHeard: 78.25, Level: "intermediate", Intonation: "equal", Listening: 1, WorthFixing: []int{0}, Remarks: []string{"A remark, “quoted”."}}
+		TempoHeard: 78.25, Level: "intermediate", Intonation: "equal", Listening: 1, Program: "1.0 4f0c2ab19d3e 2026-11-02", WorthFixing: []int{0}, Remarks: []string{"A remark, “quoted”."}}
 	for i := range line {
 		e := &line[i]
 		f := func(x float64) *float64 { return &x }
@@ -342,7 +342,7 @@ func TestALaterListeningStandsBesideTheEarlier(t *testing.T) {
 	assert.Equal(t, take.Copy, copied)
 
 	later := *take.Hearing
-	later.Listening = 2
+	later.Listening, later.Program = 2, "1.1 90b1f6e2c7aa 2026-12-24"
 	later.Landings = []finding.Landing{take.Hearing.Landings[0]}
 	later.Landings[0].Cents = 24
 	kept[0].Piece = take.Piece
@@ -353,6 +353,8 @@ func TestALaterListeningStandsBesideTheEarlier(t *testing.T) {
 	assert.Zero(t, older)
 	require.Len(t, groups[0].Landings, 1, "one of the two is counted")
 	assert.Equal(t, 24.0, groups[0].Landings[0].Cents)
+	assert.Equal(t, "1.0 4f0c2ab19d3e 2026-11-02\n1.1 90b1f6e2c7aa 2026-12-24\n", sqlite(t, d.Path(),
+		"SELECT program FROM programs JOIN hearings h ON h.id = hearing ORDER BY h.listening"), "each judgement bears the program that heard it")
 	assert.Equal(t, "1|0|28.0\n2|1|24.0\n", sqlite(t, d.Path(),
 		`SELECT h.listening, h.counted, l.cents FROM hearings h JOIN landings l ON l.hearing = h.id ORDER BY 1`))
 	kept, err = d.KeptBefore(2, "")

@@ -6,7 +6,7 @@ const applicationID = 0x456e6470
 // steps bring a diary from each version of its schema to the next; step 0 makes
 // a new one. What was once given out is never changed: a later need is a step of
 // its own.
-var steps = []string{first, second, third}
+var steps = []string{first, second, third, fourth}
 
 // first is version 1. Times are milliseconds since 1970 in UTC, with the offset
 // of the player's zone in minutes and the day it was there. A text is never
@@ -242,5 +242,14 @@ CREATE TABLE mended (
 	level TEXT NOT NULL,
 	rounds INTEGER NOT NULL,
 	UNIQUE (player, piece, at_ms, kind, measure)
+);
+`
+
+// fourth keeps which program heard a take: its tag, commit and day. The listening's version tells
+// what may be compared; this tells whom to ask where something was heard wrongly.
+const fourth = `
+CREATE TABLE programs (
+	hearing INTEGER PRIMARY KEY REFERENCES hearings(id) ON DELETE CASCADE,
+	program TEXT NOT NULL
 );
 `

@@ -236,7 +236,7 @@ func readCSV(tx *sql.Tx, folder string) error {
 	}
 	for _, table := range tables {
 		file := filepath.Join(folder, table+".csv")
-		if _, err := os.Stat(file); table == "mended" && errors.Is(err, fs.ErrNotExist) {
+		if _, err := os.Stat(file); slices.Contains(later, table) && errors.Is(err, fs.ErrNotExist) {
 			continue // of an export before it
 		}
 		err := importing(file, func(r io.Reader) error { return readCSVTable(tx, table, r, packed) })

@@ -14,7 +14,10 @@ import (
 )
 
 // tables are those of a diary, each after the ones that it refers to.
-var tables = []string{"settings", "players", "pieces", "copies", "shifts", "takes", "hearings", "findings", "digests", "mended"}
+var tables = []string{"settings", "players", "pieces", "copies", "shifts", "takes", "hearings", "findings", "digests", "mended", "programs"}
+
+// later are those that the first export that is read had not yet.
+var later = []string{"mended", "programs"}
 
 // column is one of a table's.
 type column struct {

@@ -18,8 +18,8 @@ import (
 
 // What an export is made of.
 const (
-	version   = 3
-	firstRead = 2 // the first that is read: mended came with the next
+	version   = 4
+	firstRead = 2 // the first that is read
 	asJSON    = "diary.json"
 )
 
@@ -70,8 +70,8 @@ func Without(takes map[int64]bool) LeftOut {
 		ids = append(ids, fmt.Sprint(id))
 	}
 	all := strings.Join(ids, ", ")
-	return LeftOut{"takes": "id IN (" + all + ")", "hearings": "take IN (" + all + ")",
-		"findings": "hearing IN (SELECT id FROM hearings WHERE take IN (" + all + "))", "digests": "hearing IN (SELECT id FROM hearings WHERE take IN (" + all + "))"}
+	heard := "hearing IN (SELECT id FROM hearings WHERE take IN (" + all + "))"
+	return LeftOut{"takes": "id IN (" + all + ")", "hearings": "take IN (" + all + ")", "findings": heard, "digests": heard, "programs": heard}
 }
 
 // writeJSON writes {"version": 1, "tables": {"players": [{"id": 1, …}, …], …}}.
