@@ -4,6 +4,7 @@
 //	              ├─ FLAC   ─ mewkiz/flac       ─┤  interleaved
 //	              ├─ MP3    ─ hajimehoshi/go-mp3 ┼─ samples ─ mix ─> Recording (mono)
 //	              └─ others ─ ffmpeg, as WAV     ─┘
+//	                          or a Mac's afconvert
 //
 // The content decides, never the extension. Nothing is held but a second of
 // sound, so a recording of ten hours costs no more memory than one of ten

@@ -39,6 +39,9 @@ const fillGaps = "aresample=async=1:min_hard_comp=0.05"
 // openFFmpeg decodes in through ffmpeg; is says why it has to.
 func openFFmpeg(in input, is *dsp.Error) (samples, format, error) {
 	program, err := findFFmpeg()
+	if of, e := exec.LookPath("afconvert"); err != nil && e == nil {
+		return openAfconvert(of, in, is)
+	}
 	if err != nil {
 		return nil, format{}, dsp.Fault("recording.no-ffmpeg", "is", is, "err", err)
 	}
