@@ -2,10 +2,10 @@ package classes
 
 import (
 	"context"
-	"net/url"
 	"os"
 	"os/exec"
 	"path/filepath"
+	"runtime"
 	"slices"
 	"strings"
 	"sync"
@@ -18,22 +18,13 @@ import (
 // homeFolder holds the pages that may go home, in a class's folder.
 const homeFolder = "going home"
 
-// browsers print a page as PDF; each is Chromium under one of its names.
-var browsers = []string{"chromium", "chromium-browser", "google-chrome", "google-chrome-stable", "chrome"}
-
 // printing is how long the printing of one page may take.
 const printing = time.Minute
 
 // Print prints pages as PDF beside them, where Chromium is installed, and says why it did not:
 // then the printer of any browser does. pages are files ending in .html.
 func Print(ctx context.Context, pages []string) error {
-	program := ""
-	for _, name := range browsers {
-		if path, err := exec.LookPath(name); err == nil {
-			program = path
-			break
-		}
-	}
+	program := firstOf(browsers(runtime.GOOS, os.Getenv))
 	if program == "" {
 		return words.Fault("job.class.no-browser")
 	}
@@ -80,7 +71,7 @@ func printOne(ctx context.Context, program, profile, page string) error {
 	if os.Geteuid() == 0 { // Chromium refuses to shield root from a page
 		args = append(args, "--no-sandbox")
 	}
-	cmd := exec.CommandContext(ctx, program, append(args, (&url.URL{Scheme: "file", Path: full}).String())...)
+	cmd := exec.CommandContext(ctx, program, append(args, address(full, runtime.GOOS))...)
 	cmd.WaitDelay = time.Second
 	err = cmd.Run()
 	if _, e := os.Stat(pdf + ".part"); e != nil && err == nil {
