@@ -55,6 +55,9 @@ func languages() words.Linked { return words.Row(words.Languages()...) }
 // not here. Tests and what calls a program's parts do not ask for it: main does.
 func System() *words.Words {
 	tags, _ := locale.GetLocales() // a system that does not know speaks English
+	for i := range tags {
+		tags[i], _, _ = strings.Cut(tags[i], "@") // fr_CA@euro
+	}
 	w, _ := words.Best(tags...)
 	return w
 }
