@@ -15,10 +15,15 @@ var built string
 // Version is what a program is, in a line: built from which state of the source and on
 // which day that was committed, and by which version of the listening it hears and judges.
 func Version(program string) string {
-	return strings.TrimSpace(words.Say("command.version", "program", program, "revision", state(), "listening", finding.Listening))
+	of := state()
+	if of == "" {
+		of = words.Say("command.version.unknown")
+	}
+	return strings.TrimSpace(words.Say("command.version", "program", program, "revision", of, "listening", finding.Listening))
 }
 
-// state is the tag, where there is one, with revision and day of the source.
+// state is the tag, where there is one, with revision and day of the source; "" where nothing
+// tells them.
 func state() string {
 	if built != "" {
 		return built
@@ -38,7 +43,7 @@ func state() string {
 		}
 	}
 	if revision == "" {
-		return words.Say("command.version.unknown")
+		return ""
 	}
 	return strings.Join(strings.Fields(tag+" "+revision+" "+day), " ")
 }
