@@ -8,6 +8,7 @@ import (
 
 	"endpin/piece/outside"
 	"endpin/piece/report/paper"
+	"endpin/piece/words"
 )
 
 // wide counts the columns that a text takes on a terminal.
@@ -22,7 +23,7 @@ func wrap(text string, columns int) []string {
 	columns = max(columns, 2)
 	var lines []string
 	line := ""
-	for _, word := range strings.Fields(text) {
+	for _, word := range words.Apart(text) {
 		if line != "" && len(word) <= 8*columns && wide(line)+1+wide(word) <= columns {
 			line += " " + word
 			continue

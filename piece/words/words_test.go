@@ -107,3 +107,7 @@ func TestALanguageThatIsNotHereIsSaidSo(t *testing.T) {
 	_, err := In("tlh")
 	require.ErrorContains(t, err, `language "tlh": no words of it are here`)
 }
+
+func TestALineNeverEndsAtANoBreakSpace(t *testing.T) {
+	assert.Equal(t, []string{"Appuie", "sur", "«\u00a0Page\u00a0»\u00a0:", "joue."}, Apart("Appuie sur «\u00a0Page\u00a0»\u00a0:\njoue."))
+}

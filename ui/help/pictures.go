@@ -57,8 +57,8 @@ const sounding = 18
 
 func (p *pictures) take() []fyne.CanvasObject {
 	v := p.excerpt(0, 4)
-	v.SetCursor(1, 0)
-	v.SetHeard(page.Heard{Measure: 1, Note: 0, Cents: sounding, Says: words.Say("window.far.cents", "cents", words.Shown(sounding, 0))})
+	v.SetCursor(2, 0.25)
+	v.SetHeard(page.Heard{Measure: 2, Note: 1, Cents: sounding, Says: words.Say("window.far.cents", "cents", words.Shown(sounding, 0))})
 	return []fyne.CanvasObject{v}
 }
 

@@ -2,11 +2,12 @@ package prose
 
 import (
 	"image/color"
-	"strings"
 
 	"fyne.io/fyne/v2"
 	"fyne.io/fyne/v2/canvas"
 	"fyne.io/fyne/v2/widget"
+
+	"endpin/piece/words"
 )
 
 // Para is running text that breaks where its width asks.
@@ -80,7 +81,7 @@ func Lines(text string, size float32, bold bool, width float32) (lines []string)
 	fits := func(s string) bool { return fyne.MeasureText(s, size, fyne.TextStyle{Bold: bold}).Width <= width }
 	line := ""
 	put := func() { lines, line = append(lines, line), "" }
-	for _, word := range strings.Fields(text) {
+	for _, word := range words.Apart(text) {
 		switch {
 		case line == "":
 			line = word
