@@ -44,6 +44,9 @@ func read(s *Screen, see func(stop int)) {
 }
 
 func TestWhatThePictureShowsIsWhatIsHeardInTheDemoTake(t *testing.T) {
+	if testing.Short() {
+		t.Skip("hears a whole take")
+	}
 	_, d, _ := open(t, fyne.NewSize(960, 640), false)
 	uitest.ShowDemoTake(t, d)
 	var heard []finding.Finding
@@ -58,6 +61,9 @@ func TestWhatThePictureShowsIsWhatIsHeardInTheDemoTake(t *testing.T) {
 }
 
 func TestTheHelpIsReadFromTopToEndInAWindowOfAnySize(t *testing.T) {
+	if testing.Short() {
+		t.Skip("goes through all of it")
+	}
 	for name, speak := range map[string]func() func(){"English": func() func() { return func() {} }, "a longer language": pseudo.Speak} {
 		for _, size := range []fyne.Size{{Width: 640, Height: 700}, {Width: 960, Height: 560}, {Width: 1920, Height: 1000}} {
 			done := speak()

@@ -2,7 +2,7 @@
 // checksums, whatever the computer it runs on can make. What it cannot make it
 // names, with the reason.
 //
-//	the source at a commit ── build.go ─> programs ─┬─ deb.go ─────> endpin_VERSION_amd64.deb
+//	the source at a commit ── build.go ─> programs ─┬─ debian.go ──> endpin_VERSION_amd64.deb
 //	          go version -m ── licences.go ─────────┤
 //	                 --help ── manpage.go ──────────┘
 //
