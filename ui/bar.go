@@ -40,7 +40,23 @@ type bar struct {
 const (
 	startWidth = 168
 	startText  = 30
+	stopShare  = 0.25 // of the bar, for the letters of Stop
 )
+
+// begins is what the large button has: its width, and all the height.
+type begins struct{ b *bar }
+
+// MinSize implements fyne.Layout.
+func (x begins) MinSize(all []fyne.CanvasObject) fyne.Size {
+	wide := float32(startWidth)
+	if x.b.desk.Running {
+		wide = max(wide, all[0].MinSize().Width)
+	}
+	return fyne.NewSize(wide, startText)
+}
+
+// Layout implements fyne.Layout.
+func (begins) Layout(all []fyne.CanvasObject, size fyne.Size) { all[0].Resize(size) }
 
 func newBar(w *Window) *bar {
 	d := w.desk
@@ -87,7 +103,7 @@ func newBar(w *Window) *bar {
 		}
 		return [][]fyne.CanvasObject{ways, append(slices.Clone(settings), nil, tools)}
 	})
-	b.box = container.NewPadded(container.NewBorder(nil, nil, container.NewHBox(fit.Across(b.start, startWidth), fit.Gap(6)), nil,
+	b.box = container.NewPadded(container.NewBorder(nil, nil, container.NewHBox(container.New(begins{b}, b.start), fit.Gap(6)), nil,
 		fit.Instead(b.rows, b.far.Box)))
 	return b
 }
@@ -120,6 +136,11 @@ func (b *bar) refresh() {
 	if b.start.Text != text {
 		b.start.SetText(text)
 	}
+	size := float32(startText)
+	if d.Running { // what the pedal does then
+		size = b.far.Letters(text, b.box.Size().Width*stopShare)
+	}
+	b.start.Grow(size)
 	fit.Hide(b.rows, d.Running)
 	if b.far.Refresh(); d.Running { // nothing else is seen
 		return

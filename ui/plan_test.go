@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"fyne.io/fyne/v2"
+	"fyne.io/fyne/v2/container"
 	"fyne.io/fyne/v2/test"
 	"fyne.io/fyne/v2/widget"
 	"github.com/stretchr/testify/assert"
@@ -48,6 +49,15 @@ func TestAPressTakesTheOtherFingeringAndAnotherGivesItBack(t *testing.T) {
 		other := d.OtherFingerings()[0]
 		uitest.Press(t, win, "Take it so: "+other.Or)
 		require.True(t, d.Fingered())
+		atTheEnd := func() (all []*container.Scroll) {
+			for _, s := range uitest.Find[*container.Scroll](win) {
+				if s.ScrollToBottom(); s.Offset.Y > 0 {
+					all = append(all, s)
+				}
+			}
+			return all
+		}
+		scrolled := atTheEnd()
 		uitest.Keep(t, win, fmt.Sprintf("plan-taken-%.0f", size.Width))
 		uitest.Press(t, win, "Write the piece with this fingering")
 		assert.NotNil(t, win.Canvas().Overlays().Top(), "it asks where to")
@@ -55,6 +65,9 @@ func TestAPressTakesTheOtherFingeringAndAnotherGivesItBack(t *testing.T) {
 		win.Canvas().Overlays().Remove(win.Canvas().Overlays().Top())
 		uitest.Press(t, win, "Back to the fingering of the file")
 		assert.Same(t, before, d.Score)
+		for _, s := range scrolled {
+			assert.LessOrEqual(t, s.Offset.Y, max(0, s.Content.Size().Height-s.Size().Height), "a list that is shorter now stands where it ends")
+		}
 		assert.False(t, uitest.Stands(win, "Write the piece with this fingering"))
 	}
 }

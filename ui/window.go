@@ -337,22 +337,26 @@ func (w *Window) dark(dark bool) {
 	w.body.Refresh()
 }
 
-// lowWindow is a height under which the closer look, and what a take came to, have no room
+// lowWindow is a height, less what homework has of it, under which the closer look, and what a take came to, have no room
 // over the bar, and lowNarrow that in a narrowWindow, where the bar's ways take two rows and all
 // of it six; leastPage is what they leave the page beyond the least it asks for, a staff with
 // three lines of what was heard under it, leastLow in a low window, with one, and leastBeside
-// where somebody reads beside the page.
+// where somebody reads beside the page, leastPlan where that is the plan, which a pedal goes on in.
 const (
-	lowWindow    = 720
+	lowWindow    = 740
 	narrowWindow = 760
 	lowNarrow    = 1000
 	leastPage    = 92
 	leastLow     = 56
 	leastBeside  = 370
+	leastPlan    = 190
 )
 
 func (w *Window) low() bool {
 	size := w.win.Canvas().Size()
+	if w.asked.Box.Visible() {
+		size.Height -= w.asked.Box.MinSize().Height
+	}
 	return size.Height < lowWindow || size.Width < narrowWindow && size.Height < lowNarrow
 }
 
@@ -369,7 +373,7 @@ func (heights) MinSize(all []fyne.CanvasObject) fyne.Size { return all[0].MinSiz
 func (h *heights) Layout(all []fyne.CanvasObject, size fyne.Size) {
 	all[0].Resize(size)
 	if low := h.w.low(); low != h.low && h.w.menu != nil {
-		h.low = low
+		h.low, h.w.marked = low, -1
 		h.w.refresh()
 	}
 }
@@ -386,6 +390,8 @@ func (w *Window) room() float32 {
 		}
 	}
 	switch {
+	case w.plan.Box.Visible():
+		return high - leastPlan
 	case w.columns.any():
 		return high - leastBeside
 	case w.low():
@@ -564,10 +570,15 @@ func (w *Window) findings() {
 	}
 }
 
-// mark draws findings: under their measures, and over the page what is of the whole take.
+// mark draws findings: under their measures, and over the page what is of the whole take. That it
+// is not sure is said under the page as well, which takes the room of a low window.
 func (w *Window) mark(all []finding.Finding, aside func(i int) bool) {
 	w.page.SetMarks(mark.ByMeasure(all, w.desk.Score.Piece.Measures, aside))
-	w.page.SetWhole(mark.OfTake(all, aside))
+	whole := mark.OfTake(all, aside)
+	if w.low() {
+		whole = slices.DeleteFunc(whole, func(m mark.Mark) bool { return m.Kind == finding.NotSure })
+	}
+	w.page.SetWhole(whole)
 }
 
 // rounds draws how it goes with what is being mended.

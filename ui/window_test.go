@@ -476,6 +476,13 @@ func TestWhileSomebodyPlaysTheCountAndHowTheNoteLiesAreReadFromTwoMetres(t *test
 		assert.Equal(t, says, sign.Text)
 		assert.GreaterOrEqual(t, float64(sign.TextSize)*capitals*pixel, 11.5, says)
 	}
+	stop := float32(0)
+	for _, text := range uitest.Find[*canvas.Text](win) {
+		if text.Text == "Stop" {
+			stop = text.TextSize
+		}
+	}
+	assert.GreaterOrEqual(t, float64(stop)*capitals*pixel, 11.5, "and so is what the pedal does then")
 	assert.False(t, uitest.Stands(win, "1  Play along"), "what cannot be changed now gives its room")
 	assert.Equal(t, before, w.bar.box.Size(), "and nothing moves")
 	assert.Empty(t, reads(attempt.Live{Heard: true}).Text, "nothing is told of a note that lies well")

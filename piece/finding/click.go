@@ -14,6 +14,7 @@ type ClickOffset struct {
 	Seconds  float64 // after the click; before it where negative
 	Measured bool    // the delay of the two devices was; else it is fair at most
 	Known    bool
+	InWords  bool // it is told to a beginner
 }
 
 // When it is told, and how near is with it. Set by ear, no source.
@@ -45,7 +46,7 @@ func (h *Hearing) ClickOffset(due func(n *Note) (s float64, ok bool), qpm float6
 	if q(0.75)-q(0.25) > offsetSpread || math.Abs(q(0.5)) > 30/qpm {
 		return b // not at the click's tempo, or at another beat
 	}
-	return ClickOffset{Seconds: q(0.5), Measured: measured, Known: true}
+	return ClickOffset{Seconds: q(0.5), Measured: measured, Known: true, InWords: h.Level == FirstYear.Name}
 }
 
 // Say is the one sentence, empty where nothing is known.
@@ -54,10 +55,14 @@ func (b ClickOffset) Say() string {
 		return ""
 	}
 	key := "finding.click." + upDown(b.Seconds, "behind", "ahead")
-	if math.Abs(b.Seconds) < withClick {
+	with := math.Abs(b.Seconds) < withClick
+	if with {
 		key = "finding.click.with"
 	}
-	if !b.Measured {
+	switch {
+	case b.InWords && !with:
+		key += ".in-words"
+	case !b.Measured:
 		key += ".sound-card"
 	}
 	return words.Say(key, "ms", words.Whole(10*math.Round(100*math.Abs(b.Seconds))))

@@ -239,6 +239,15 @@ func (k Kind) Name() words.Sentence {
 	return k.says("name")
 }
 
+// NameAt is the name as a level is told it: a beginner reads what the page says, "too high after
+// shift".
+func (k Kind) NameAt(level string) words.Sentence {
+	if level == FirstYear.Name && k.Row().OffPitch() {
+		return k.says("plain")
+	}
+	return k.Name()
+}
+
 // because is the sentence about a take that leaves doubt.
 func (k Kind) because(why string, instrument words.Sentence) words.Sentence {
 	return words.Of("finding.not_sure."+why, "instrument", instrument)

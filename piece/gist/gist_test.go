@@ -69,6 +69,19 @@ func found(k finding.Kind, measure string, trust dsp.Trust) finding.Finding {
 	return f
 }
 
+func TestToABeginnerTheWholeOfATakeIsSaidInThePagesWords(t *testing.T) {
+	p := eight()
+	for _, k := range finding.Kinds() {
+		h := tell(played(p), found(k, "4", dsp.Sure))
+		h.Level = finding.FirstYear.Name
+		says := gist.Of(p, h).String()
+		assert.NotRegexp(t, `\b(sharp|flat|cents|ms)\b`, says)
+		if k.Row().OffPitch() {
+			assert.Regexp(t, `too (high|low)\b`, says)
+		}
+	}
+}
+
 func TestTheWholeOfATakeInASentence(t *testing.T) {
 	p := eight()
 	shift := func(measures ...string) (all []finding.Finding) {

@@ -105,6 +105,9 @@ func fault(h *finding.Hearing, f *finding.Finding, n int) words.Sentence {
 	case n == 1 && len(f.Places) == 0 && row.About == finding.OneNote && f.ToMeasure != f.Measure && words.Here().Has(key+".along"):
 		key += ".along" // a hand that lay off, or a manner
 	}
+	if h != nil && h.Level == finding.FirstYear.Name && words.Here().Has(key+".in-words") {
+		key += ".in-words" // as the page says it
+	}
 	where := words.Of("gist.measure", "measure", f.Measure)
 	if f.ToMeasure != f.Measure && f.Marked() {
 		where = words.Of("gist.measures", "from", f.Measure, "to", f.ToMeasure)

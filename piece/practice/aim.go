@@ -159,9 +159,9 @@ func (a *Aim) in(line []piece.Expected, h *finding.Hearing) (value, sd float64, 
 	return robust.Median(all), sd, trust, true
 }
 
-// What names it: "sharp after shift in measure 5".
+// What names it: "sharp after shift in measure 5", to a beginner "too high after shift …".
 func (a *Aim) What() words.Sentence {
-	return words.Of("practice.mend.what", "what", a.Kind.Name(), "measure", a.Measure)
+	return words.Of("practice.mend.what", "what", a.Kind.NameAt(a.Level), "measure", a.Measure)
 }
 
 // Moved says what one and the same thing was in an earlier take and is now; zero where that is

@@ -24,30 +24,32 @@ type heardKinds []heardKind
 
 type heardKind struct {
 	kind  finding.Kind
+	level string // at which it was told first
 	times int
 }
 
-func (h *heardKinds) add(k finding.Kind, times int) {
+func (h *heardKinds) add(one heardKind) {
 	for i := range *h {
-		if (*h)[i].kind == k {
-			(*h)[i].times += times
+		if (*h)[i].kind == one.kind {
+			(*h)[i].times += one.times
 			return
 		}
 	}
-	*h = append(*h, heardKind{k, times})
+	*h = append(*h, one)
 }
 
 // said names what was heard: "sharp after the shift, late twice".
 func (h heardKinds) said() words.Linked {
 	var all []words.Sentence
 	for _, one := range h {
+		name := one.kind.NameAt(one.level)
 		switch one.times {
 		case 1:
-			all = append(all, one.kind.Name())
+			all = append(all, name)
 		case 2:
-			all = append(all, words.Of("practice.heard.twice", "what", one.kind.Name()))
+			all = append(all, words.Of("practice.heard.twice", "what", name))
 		default:
-			all = append(all, words.Of("practice.heard.times", "what", one.kind.Name(), "n", words.NumberWord(one.times)))
+			all = append(all, words.Of("practice.heard.times", "what", name, "n", words.NumberWord(one.times)))
 		}
 	}
 	return words.Row(all...)
@@ -91,9 +93,9 @@ func heardIn(o *outline.Outline, hearings []*finding.Hearing) []evidence {
 			}
 			for k, at := range measuresOf(f, index) {
 				found[at] += f.Weight() / late
-				all[at].here.add(f.Kind, 1)
+				all[at].here.add(heardKind{f.Kind, h.Level, 1})
 				if k == 0 || len(f.Places) > 0 { // further on it is the same one
-					all[at].heard.add(f.Kind, 1)
+					all[at].heard.add(heardKind{f.Kind, h.Level, 1})
 				}
 			}
 		}

@@ -339,13 +339,13 @@ func (m *Mending) tell(r *Round) words.Sentence {
 	case key != "":
 		return words.Of(key+".measured", "was", was, "now", now)
 	case r.Against != "" && r.Against != m.Kind:
-		return words.Of("practice.mend.other", "what", r.Against.Name())
+		return words.Of("practice.mend.other", "what", r.Against.NameAt(m.Level))
 	case r.Verdict == Near && !r.Told:
 		return words.Of("practice.mend.not-judged")
 	case !r.Told && r.Verdict == Cleanly:
 		return words.Of("practice.mend.clean")
 	case !r.Told && r.Against == m.Kind:
-		return words.Of("practice.mend.again", "what", m.Kind.Name())
+		return words.Of("practice.mend.again", "what", m.Kind.NameAt(m.Level))
 	case !r.Told:
 		return words.Of("practice.mend.not-heard")
 	case r.Verdict == Near && r.plucked:

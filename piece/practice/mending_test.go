@@ -77,6 +77,7 @@ func TestARoundIsCleanWhereTheNoteIsSurelyInItsPlace(t *testing.T) {
 	assert.Equal(t, "Was +31 cents, now +2 cents, as near as a plucked note tells; with the bow it counts. 0 of 3 clean.", x.Say().String())
 	x = begun(t, o, found(o, finding.Sharp, 45, 25))
 	x.Level = finding.FirstYear.Name
+	assert.Regexp(t, `^Work on this: too high in measure \d+\.$`, x.Say().String(), "as the page says it")
 	for cents, says := range map[float64]string{44: "Still too high. 0 of 3 clean.", 32: "Still too high, but nearer than it was. 0 of 3 clean.", 3: "Was too high, now in tune. 1 of 3 clean."} {
 		y := *x
 		y.Heard(o.Line, round(o, tenth, func(n *finding.Note) { *n.Cents = cents }))

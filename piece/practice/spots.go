@@ -84,7 +84,7 @@ func spotsOf(o *outline.Outline, said []evidence, floors []float64, least float6
 		takes := func(k int) {
 			if said != nil {
 				for _, one := range said[k].heard {
-					s.heard.add(one.kind, one.times)
+					s.heard.add(one)
 				}
 				s.once = (k == s.First || s.once) && said[k].takes == 1 && said[k].played > 1
 			}

@@ -29,8 +29,8 @@ const lowWindow = 720
 // The teacher's words are as large as two lines of them may be, of a window's height.
 const (
 	askedLeast = 24
-	askedMost  = 48
-	askedShare = 0.04
+	askedMost  = 64
+	askedShare = 0.06
 	askedLines = 2
 )
 

@@ -88,7 +88,7 @@ func (r *Result) Refresh(alone bool) {
 }
 
 const (
-	saysShare = 0.55 // of the deeds' letters: a sentence is longer
+	saysShare = 0.68 // of the deeds' letters: a sentence is longer
 	whyShare  = 0.42
 	mostLines = 2
 	between   = 8
@@ -143,7 +143,7 @@ func (r *Result) lay(width float32) (l laid) {
 	name, next, says := wide(r.deed.Text, true), wide(r.next.Text, false), wide(r.says.Says(), true)
 	beside := float32(0)
 	if r.beside.Says() != "" {
-		beside = r.beside.HeightFor(width)
+		beside = r.beside.HeightFor(width) + between/2 // what hangs under its line
 	}
 	const step = 0.94
 	room := r.room()

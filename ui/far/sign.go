@@ -106,6 +106,14 @@ func Off(d *desk.Desk, cents float64) string {
 	return words.Say("window.far.flat")
 }
 
+// Letters is the size in which a word beside the sign is read from as far, where a width bears it.
+func (f *Sign) Letters(word string, width float32) float32 {
+	t := canvas.NewText(word, nil)
+	t.TextStyle.Bold = true
+	prose.Fitted(t, min(lettersIn(f.win), max(f.Box.Size().Height, f.MinSize(nil).Height)*share), width)
+	return t.TextSize
+}
+
 // Says is what is read.
 func (f *Sign) Says() *canvas.Text { return f.sign }
 
@@ -128,6 +136,12 @@ func (f *Sign) Layout(_ []fyne.CanvasObject, size fyne.Size) {
 		put(f.shape, x, letters, min(letters, size.Height))
 		x, room = x+letters+16, room-letters-16
 	}
-	m := prose.Fitted(f.sign, min(letters, size.Height*share), room)
+	most := min(letters, size.Height*share)
+	m := prose.Fitted(f.sign, most, room)
+	small := f.sign.TextSize < most
+	fit.Hide(f.level.Box, small) // what is read from far goes first, and tells that something is heard
+	if small {
+		m = prose.Fitted(f.sign, most, room+level.Width)
+	}
 	put(f.sign, x, room, m.Height)
 }

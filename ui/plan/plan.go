@@ -27,6 +27,7 @@ type Plan struct {
 	desk    *desk.Desk
 	keeper  *takes.Keeper
 	Items   *fyne.Container
+	scroll  *container.Scroll
 	Minutes *prose.Drop
 	of      *shelf.Shown // the take that it starts from
 	aside   int          // how much of it was put aside
@@ -53,7 +54,8 @@ func New(d *desk.Desk, keeper *takes.Keeper, close func()) *Plan {
 	leave := prose.NewButton(words.Say("window.plan.close"), close)
 	leave.Importance = widget.LowImportance
 	head := fit.Row(prose.Heading(words.Say("window.plan.sitting")), fit.Across(p.Minutes, prose.Room(120, minutes...)), nil, leave)
-	p.Box = fit.Column(container.NewBorder(fit.ClearOfBar(head), nil, nil, nil, container.NewVScroll(fit.ClearOfBar(p.Items))), Width)
+	p.scroll = container.NewVScroll(fit.ClearOfBar(p.Items))
+	p.Box = fit.Column(container.NewBorder(fit.ClearOfBar(head), nil, nil, nil, p.scroll), Width)
 	return p
 }
 
@@ -77,8 +79,17 @@ func (p *Plan) far() string {
 	return fmt.Sprint(x.Done, x.At, x.LeftInAll(p.desk.Now()))
 }
 
-// List sets the items out: first what is to be done, last what that goes by.
+// List sets the items out, where the reader was: there may be fewer than before.
 func (p *Plan) List() {
+	p.list()
+	for range 2 { // lines know their height by their width
+		p.scroll.Content.Resize(fyne.NewSize(p.scroll.Size().Width, p.scroll.Content.MinSize().Height))
+	}
+	p.scroll.Refresh()
+}
+
+// list sets out first what is to be done, last what that goes by.
+func (p *Plan) list() {
 	d := p.desk
 	p.of, p.aside = d.Shown, takes.SetAside(d)
 	p.Items.RemoveAll()

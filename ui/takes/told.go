@@ -39,7 +39,10 @@ func Told(d *desk.Desk, win fyne.Window, i int, head bool) fyne.CanvasObject {
 		deeds = container.NewVBox(prose.NewButton(words.Say("window.takes.work-on"), func() { d.WorkOn(i); win.Canvas().Unfocus() }), button)
 	}
 	c := ink.Look{Dark: d.Settings.Dark}.Colours()
-	const side = 20
+	const (
+		side       = 20
+		besideLine = 3 // lower than a label, whose letters have more above them
+	)
 	k := ink.New(fyne.NewSize(side, side), max(1, win.Canvas().Scale()))
 	colour := c.Ink
 	if set {
@@ -48,13 +51,13 @@ func Told(d *desk.Desk, win fyne.Window, i int, head bool) fyne.CanvasObject {
 	k.Shape(ink.Of(f.Kind), side/2, side/2, 8, f.Trust != dsp.Sure || set, colour, c.Paper)
 	drawn := k.Object()
 	drawn.SetMinSize(fyne.NewSize(side, side))
-	shape := container.NewPadded(drawn)
+	shape := container.NewVBox(fit.Space(besideLine), container.NewPadded(drawn)) // at the first line
 	if !head {
-		return container.NewBorder(nil, nil, container.NewCenter(shape), deeds, sentence)
+		return container.NewBorder(nil, nil, shape, deeds, sentence)
 	}
 	title := prose.Wrapped(place(f))
 	title.TextStyle.Bold = !set
-	box := fit.Close(container.NewBorder(nil, nil, container.NewCenter(shape), deeds, title), sentence)
+	box := fit.Close(container.NewBorder(nil, nil, shape, deeds, title), sentence)
 	if !d.HasMeasure(i) {
 		return box
 	}
