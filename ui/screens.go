@@ -37,19 +37,18 @@ type tabs struct {
 }
 
 func newTabs(w *Window, beside ...screen) *tabs {
-	t := &tabs{w: w, box: container.NewHBox(), middle: container.NewStack()}
+	t := &tabs{w: w, middle: container.NewStack()}
 	t.all = append([]screen{&pageScreen{w}}, beside...)
+	var row []fyne.CanvasObject
 	for i, s := range t.all {
 		b := prose.NewButton(s.Name(), func() { t.show(i) })
 		t.buttons = append(t.buttons, b)
-		if len(t.all) > 1 {
-			t.box.Add(b)
-		}
+		row = append(row, b)
 		t.middle.Add(s.Box())
 		fit.Hide(s.Box(), i != 0)
 	}
-	last := len(t.box.Objects) - 1 // the shelf, which comes first where people look for it
-	t.box.Objects = append([]fyne.CanvasObject{t.box.Objects[last]}, t.box.Objects[:last]...)
+	last := len(row) - 1 // the shelf, which comes first where people look for it
+	t.box = fit.Row(append([]fyne.CanvasObject{row[last]}, row[:last]...)...)
 	t.all = append(t.all, w.help) // without a button
 	t.middle.Add(w.help.Box())
 	w.help.Box().Hide()

@@ -64,7 +64,7 @@ const headEdge = 8
 func (h *Head) Says() string { return h.says.Text }
 
 // MinSize implements fyne.Layout: the same whatever is said.
-func (h *Head) MinSize([]fyne.CanvasObject) fyne.Size { return fyne.NewSize(300, 44) }
+func (h *Head) MinSize([]fyne.CanvasObject) fyne.Size { return fyne.NewSize(280, 44) }
 
 // Layout implements fyne.Layout: both are as much smaller as it takes to stand beside each
 // other. Where even so one must be cut, what goes on has what it needs of two thirds while it

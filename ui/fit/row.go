@@ -47,8 +47,14 @@ const usual = 1200
 
 // put hands over each object that is seen with its place, and gives the height of all.
 func (r *rows) put(width float32, at func(o fyne.CanvasObject, x, y, w, h float32)) (y float32) {
-	gap := theme.Padding()
 	for _, all := range r.of(width) {
+		gap := theme.Padding()
+		tight := func(line []fyne.CanvasObject) float32 { return Together(line...) - float32(len(line)-1)*(theme.Padding()-gap) }
+		if seen := slices.DeleteFunc(slices.Clone(all), func(o fyne.CanvasObject) bool { return o == nil || !o.Visible() }); tight(seen) > width {
+			if gap /= 4; tight(seen) > width { // nearer together rather than in two lines
+				gap = theme.Padding()
+			}
+		}
 		var line []fyne.CanvasObject
 		end := func() {
 			x, high := float32(0), float32(0)
@@ -58,18 +64,18 @@ func (r *rows) put(width float32, at func(o fyne.CanvasObject, x, y, w, h float3
 			for i, o := range line {
 				w := o.MinSize().Width
 				if behind := slices.Index(all, nil); behind >= 0 && slices.Index(all, o) > behind {
-					x = max(x, width-Together(line[i:]...))
+					x = max(x, width-tight(line[i:]))
 				}
 				at(o, x, y, w, high)
 				x += w + gap
 			}
-			y, line = y+high+gap, nil
+			y, line = y+high+theme.Padding(), nil
 		}
 		for _, o := range all {
 			if o == nil || !o.Visible() {
 				continue
 			}
-			if len(line) > 0 && Together(append(line, o)...) > width {
+			if len(line) > 0 && tight(append(line, o)) > width {
 				end()
 			}
 			line = append(line, o)
@@ -78,7 +84,7 @@ func (r *rows) put(width float32, at func(o fyne.CanvasObject, x, y, w, h float3
 			end()
 		}
 	}
-	return max(0, y-gap)
+	return max(0, y-theme.Padding())
 }
 
 // MinSize implements fyne.Layout: the height is that of the width it was laid out for.
@@ -142,14 +148,26 @@ func (grown) Layout(all []fyne.CanvasObject, size fyne.Size) {
 }
 
 // Before sets an object with what is left of a width before another, and over it where that
-// is less than it asks for.
+// is less than it asks for. The other may be a Row, which then takes as many lines as it needs.
 func Before(first, other fyne.CanvasObject) *fyne.Container {
 	return container.New(&before{width: usual}, first, other)
 }
 
 type before struct{ width float32 } // it was laid out for last
 
-func (b *before) over(all []fyne.CanvasObject) bool { return Together(all...) > b.width }
+func (b *before) over(all []fyne.CanvasObject) bool {
+	return all[0].MinSize().Width+theme.Padding()+inOneLine(all[1]) > b.width
+}
+
+// inOneLine is how wide an object is that need not go on in another line.
+func inOneLine(o fyne.CanvasObject) float32 {
+	if c, is := o.(*fyne.Container); is {
+		if _, is := c.Layout.(*rows); is {
+			return Together(c.Objects...)
+		}
+	}
+	return o.MinSize().Width
+}
 
 // MinSize implements fyne.Layout: the height is that of the width it was laid out for.
 func (b *before) MinSize(all []fyne.CanvasObject) fyne.Size {
@@ -164,15 +182,15 @@ func (b *before) MinSize(all []fyne.CanvasObject) fyne.Size {
 // Layout implements fyne.Layout.
 func (b *before) Layout(all []fyne.CanvasObject, size fyne.Size) {
 	b.width = size.Width
-	first, other := all[0].MinSize(), all[1].MinSize()
-	left, y, high := size.Width, first.Height, first.Height
+	wide := min(size.Width, inOneLine(all[1]))
+	left, y, high := size.Width, all[0].MinSize().Height, all[0].MinSize().Height
 	if !b.over(all) {
-		left, y, high = size.Width-other.Width-theme.Padding(), 0, size.Height
+		left, y, high = size.Width-wide-theme.Padding(), 0, size.Height
 	}
 	all[0].Move(fyne.NewPos(0, 0))
 	all[0].Resize(fyne.NewSize(left, high))
-	all[1].Move(fyne.NewPos(size.Width-other.Width, y))
-	all[1].Resize(fyne.NewSize(other.Width, size.Height-y))
+	all[1].Move(fyne.NewPos(size.Width-wide, y))
+	all[1].Resize(fyne.NewSize(wide, size.Height-y))
 }
 
 // Abreast sets objects in columns as wide as each other, and one under the other where the
