@@ -119,7 +119,7 @@ func (e *engraver) stringsNamed() {
 	for _, h := range e.notes {
 		if h.sul != "" {
 			e.now = h.measure
-			name := h.sul
+			name := words.OpenString(h.sul).String()
 			if !e.strings.every { // where each note may have one there is no room for more
 				name = words.Say("engraving.sul", "string", name)
 			}
