@@ -1,6 +1,8 @@
 package listening
 
 import (
+	"errors"
+
 	"endpin/piece/words"
 	"endpin/ui/desk/errand"
 	"endpin/ui/desk/playback"
@@ -249,9 +251,13 @@ func (l *Listening) play(at float64) {
 				l.host.Changed()
 			})
 		}
-		p.softer = func() { e.Tell(func() { l.host.Say(words.Say("desk.listening.softer")) }) }
 		err := p.play(e)
 		return func() {
+			if errors.Is(err, errElsewhere) {
+				l.play(l.at)
+				l.host.Say(words.Say("desk.listening.softer"))
+				return
+			}
 			if l.playing = nil; err != nil { // it goes on from where it was
 				l.host.Fault(said.Sentence(err))
 			} else {

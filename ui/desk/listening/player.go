@@ -2,6 +2,7 @@ package listening
 
 import (
 	"context"
+	"errors"
 	"math"
 	"time"
 
@@ -86,8 +87,6 @@ type player struct {
 	reels map[*track]*playback.Reel
 	tell  func(on *track, at float64)
 
-	softer func() // it sounds elsewhere, and so softly
-
 	speaker *sound.Loudspeaker
 	spans   []span // that sound, or will
 	all     []*sound.Playing
@@ -99,6 +98,9 @@ type span struct {
 	at, end int64
 	from    float64
 }
+
+// errElsewhere says that it comes out of another device now, where it is to go on softly.
+var errElsewhere = errors.New("it sounds from another device")
 
 func (p *player) play(ctx context.Context) error {
 	var err error
@@ -147,8 +149,8 @@ func (p *player) play(ctx context.Context) error {
 		if err := p.speaker.Err(); err != nil {
 			return err
 		}
-		if p.Loud.Heed() {
-			p.softer()
+		if p.Loud.Heed() { // what is on its way already would sound there as loud as before
+			return errElsewhere
 		}
 		now := p.speaker.Sounding()
 		if !more && now >= next {
