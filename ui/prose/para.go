@@ -74,6 +74,15 @@ func (p *Para) set(width float32) {
 		t.TextSize, t.TextStyle.Bold = p.size, p.bold
 		p.lines = append(p.lines, t)
 	}
+	p.place()
+}
+
+// place sets the lines one under the other, also those broken anew between two layouts.
+func (p *Para) place() {
+	for i, t := range p.lines {
+		t.Move(fyne.NewPos(0, (float32(i)+(leading-1.2)/2)*p.size*leading))
+		t.Resize(t.MinSize())
+	}
 }
 
 // Lines breaks a text into lines of a width, at its spaces where it can.
@@ -118,10 +127,7 @@ type paraRenderer struct{ p *Para }
 
 func (r *paraRenderer) Layout(size fyne.Size) {
 	r.p.set(size.Width)
-	for i, t := range r.p.lines {
-		t.Move(fyne.NewPos(0, (float32(i)+(leading-1.2)/2)*r.p.size*leading))
-		t.Resize(t.MinSize())
-	}
+	r.p.place()
 }
 func (r *paraRenderer) MinSize() fyne.Size { return r.p.MinSize() }
 func (r *paraRenderer) Refresh()           { r.Layout(r.p.Size()) }
