@@ -189,10 +189,20 @@ var EndsEarly = Fault{Name: "ends early", Structural: true, Plant: func(m *makin
 	return true
 }}
 
-// AllShort lets every note go too soon, as a manner of playing.
+// AllShort lets every note go too soon, as a manner of playing: none where another fault
+// holds more than a quarter of them.
 var AllShort = Fault{Name: "all held short", NeedsBow: true, Structural: true, Plant: func(m *making) bool {
 	most := 1 - tellable*(1-m.Level.Held)
 	hold := 0.4 + (most-0.4)*m.rng.Float64()
+	taken := 0
+	for _, s := range m.sounds {
+		if s.taken {
+			taken++
+		}
+	}
+	if 4*taken > len(m.sounds) {
+		return false
+	}
 	for i := range m.sounds {
 		if s := &m.sounds[i]; !s.taken {
 			s.hold = hold
