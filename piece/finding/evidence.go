@@ -39,6 +39,7 @@ type evidence struct {
 	sound
 	cents    []float64 // by note: against the intonation at opts.A4; NaN where unknown
 	verdicts []verdict // by note: what its partials say of it
+	pulled   []bool    // by note: it was plucked, and its partials are not those of one pitch
 	others   []alike   // notes played alike as others
 }
 

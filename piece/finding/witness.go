@@ -15,23 +15,24 @@ import (
 // together, with those of what sounded before taken along, tell which of the two notes
 // explains the sound.
 const (
-	witnessSkip    = 0.05 // s after the onset that are not asked …
-	witnessSkipAll = 0.12 // … of a note that has room for it
-	witnessLong    = 0.4  // s: such a note
-	witnessMost    = 0.35 // s that are asked: two pitches 5 Hz apart come apart in them
-	witnessEnd     = 0.02 // s before the end that are not asked
-	witnessReach   = 0.6  // semitones from where it is written that the note may lie
-	witnessShare   = 3    // and at most this part of the way to the note that was heard
-	witnessGrid    = 0.1  // semitones: the first search …
-	witnessFine    = 0.01 // … and what it ends at
-	ringing        = 2    // notes that may ring on: the one before, and open strings …
-	ringingFrom    = 8    // … among so many before it
-	muchBetter     = 30   // of cost, by which another note explains the sound better than the page: short of it neither is told (tuned on the phrases)
-	noMore         = 1.04 // of what the page leaves unexplained that its octave, twelfth … may leave: twice what partials too many explain by chance
-	muchLess       = 0.25 // of what the page leaves unexplained that another note may leave
-	mostLeft       = 0.12 // of the sound that may be left of one that is explained
-	goesOn         = 0.08 // s between two sounds heard for themselves that are one
-	sameRing       = 0.7  // semitones: what rings at the note's own pitch is no other
+	witnessSkip    = 0.05  // s after the onset that are not asked …
+	witnessSkipAll = 0.12  // … of a note that has room for it
+	witnessLong    = 0.4   // s: such a note
+	witnessMost    = 0.35  // s that are asked: two pitches 5 Hz apart come apart in them
+	witnessEnd     = 0.02  // s before the end that are not asked
+	witnessReach   = 0.6   // semitones from where it is written that the note may lie
+	witnessShare   = 3     // and at most this part of the way to the note that was heard
+	witnessGrid    = 0.1   // semitones: the first search …
+	witnessFine    = 0.01  // … and what it ends at
+	ringing        = 2     // notes that may ring on: the one before, and open strings …
+	ringingFrom    = 8     // … among so many before it
+	muchBetter     = 30    // of cost, by which another note explains the sound better than the page: short of it neither is told (tuned on the phrases)
+	noMore         = 1.04  // of what the page leaves unexplained that its octave, twelfth … may leave: twice what partials too many explain by chance
+	muchLess       = 0.25  // of what the page leaves unexplained that another note may leave
+	mostLeft       = 0.12  // of the sound that may be left of one that is explained
+	goesOn         = 0.08  // s between two sounds heard for themselves that are one
+	sameRing       = 0.7   // semitones: what rings at the note's own pitch is no other
+	clearPeriod    = 0.035 // aperiodicity up to which a track follows a note's own period
 )
 
 // verdict is what the partials say of a note.
@@ -48,7 +49,7 @@ const (
 // that the page explains as well. What was heard for itself before or after a note, and is
 // that note, it gives back to it.
 func (ev *evidence) askPartials() {
-	ev.verdicts = make([]verdict, len(ev.line))
+	ev.verdicts, ev.pulled = make([]verdict, len(ev.line)), make([]bool, len(ev.line))
 	var before []float64
 	for i := range ev.line {
 		m := ev.match(i)
@@ -58,7 +59,7 @@ func (ev *evidence) askPartials() {
 		ev.takeBeginning(i, before)
 		page := float64(ev.line[i].MIDI+12*ev.align.Octave) + ev.ideal(i)/100
 		sounded := ev.notBelowIts(page, m, before)
-		sounded = ev.comesApart(m, sounded, before)
+		sounded = ev.comesApart(i, sounded, before)
 		if sounded != m.Note.Pitch {
 			ev.cents[i] = 100 * (sounded - page)
 		}
@@ -136,10 +137,12 @@ func (ev *evidence) notBelowIts(page float64, m *align.Match, before []float64) 
 }
 
 // comesApart is the pitch of a note whose period is lost in that of what rings: their
-// partials come apart where the track wavers between the two.
-func (ev *evidence) comesApart(m *align.Match, sounded float64, before []float64) float64 {
-	n := &m.Note
-	if n.Trust == dsp.Sure && n.Aperiodicity <= pluckedRough {
+// partials come apart where the track wavers between the two. Of a plucked note they are
+// asked in any case: it is as its partials say, or the body pulls at it.
+func (ev *evidence) comesApart(i int, sounded float64, before []float64) float64 {
+	n := &ev.match(i).Note
+	clear := n.Trust == dsp.Sure && n.Aperiodicity <= clearPeriod
+	if clear && !ev.struck[i] {
 		return sounded
 	}
 	w := ev.stretchOf(n.Onset, n.Offset, before, sounded)
@@ -148,14 +151,15 @@ func (ev *evidence) comesApart(m *align.Match, sounded float64, before []float64
 	if len(w.rings) > 0 {
 		without, _ = w.sound.Explained(ev.absolute(w.rings...)...)
 	}
-	if !(cost+muchBetter < without) || left > mostLeft {
-		return sounded
-	}
 	higher, _ := w.sound.Explained(ev.absolute(append([]float64{at + witnessGrid}, w.rings...)...)...)
 	lower, _ := w.sound.Explained(ev.absolute(append([]float64{at - witnessGrid}, w.rings...)...)...)
-	bend := higher + lower - 2*cost
-	if !(bend > 0) {
-		return sounded // as well explained farther off
+	bend := higher + lower - 2*cost // none where it is as well explained farther off
+	if !(cost+muchBetter < without) || left > mostLeft || !(bend > 0) {
+		ev.pulled[i] = ev.struck[i]
+		return sounded
+	}
+	if clear {
+		return sounded
 	}
 	if n.Trust == dsp.NotSure {
 		n.Trust = dsp.Fair
