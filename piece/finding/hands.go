@@ -192,9 +192,6 @@ func (t *take) straysOf(h *hand) {
 		if e > 0 && t.leading(i) {
 			allowed += leadingAllowance
 		}
-		if t.struck[i] {
-			allowed += pluckedAllowance
-		}
 		allowed = math.Max(allowed, noChance*t.unevenBy)
 		e -= at
 		beyond := t.tuned.Beyond(allowed, t.pitchDoubt(i), func(r *intonation.Reading) float64 { return t.cents[i] - r.A - t.told(i) - at })
