@@ -91,12 +91,15 @@ func (ev *evidence) ringsOn(i int) bool {
 // missing tells of notes that were not heard.
 func (t *take) missing() {
 	first, last := t.align.First, t.align.Last
+	gone := func(i int) bool {
+		return i <= last && t.match(i).Heard < 0 && !t.passed[i] && t.missed(i, i) != written
+	}
 	for i := first; i <= last; i++ {
-		if t.match(i).Heard >= 0 || t.passed[i] {
+		if !gone(i) {
 			continue
 		}
 		from := i
-		for i+1 <= last && t.match(i+1).Heard < 0 && !t.passed[i+1] {
+		for gone(i + 1) {
 			i++
 		}
 		covered := t.soundGoesOn(from, i)
@@ -106,7 +109,7 @@ func (t *take) missing() {
 		if t.plucked {
 			hidden = t.pluckHidden(from, i)
 		}
-		if v == written || v == unclear && (hidden || t.leftOpen(from, i) || t.nextIsNearer(from, i)) {
+		if v == unclear && (hidden || t.leftOpen(from, i) || t.nextIsNearer(from, i)) {
 			continue // under a string that rings, or noise, it may have been there
 		}
 		n := i - from + 1

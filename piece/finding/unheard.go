@@ -108,12 +108,12 @@ func (ev *evidence) leftOpen(from, to int) bool {
 		}
 		for _, f := range ev.framesIn(m.Beat, m.Beat+length) {
 			all++
-			if !f.Voiced && f.Level > ev.heard.Floor+sounding {
+			if !f.Voiced && f.Level > ev.noteLevel-asLoud {
 				filled++
 			}
 		}
 	}
-	return noisy || 10*filled > 4*all
+	return noisy && ev.sounds(from, to) || 10*filled > 4*all
 }
 
 // outsideTake are the notes heard before the first that is of the line, or after the last.

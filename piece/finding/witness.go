@@ -28,7 +28,6 @@ const (
 	ringingFrom    = 8     // … among so many before it
 	muchBetter     = 30    // of cost, by which another note explains the sound better than the page: short of it neither is told (tuned on the phrases)
 	noMore         = 1.04  // of what the page leaves unexplained that its octave, twelfth … may leave: twice what partials too many explain by chance
-	muchLess       = 0.25  // of what the page leaves unexplained that another note may leave
 	mostLeft       = 0.12  // of the sound that may be left of one that is explained
 	goesOn         = 0.08  // s between two sounds heard for themselves that are one
 	sameRing       = 0.7   // semitones: what rings at the note's own pitch is no other
@@ -262,20 +261,19 @@ func (ev *evidence) missed(from, to int) verdict {
 			return unclear // its partials are among those that ring
 		}
 		sound := ev.heard.Stretch(begin, end)
-		costRings, leftRings := 0.0, 1.0
+		costRings, left := 0.0, 1.0
 		if len(rings) > 0 {
-			costRings, leftRings = sound.Explained(ev.absolute(rings...)...)
+			costRings, left = sound.Explained(ev.absolute(rings...)...)
 		}
-		costPage, leftPage := math.Inf(1), 1.0
+		costPage := math.Inf(1)
 		for d := -witnessReach; d <= witnessReach; d += witnessGrid {
-			if c, l := sound.Explained(ev.absolute(append([]float64{page + d}, rings...)...)...); c < costPage {
-				costPage, leftPage = c, l
-			}
+			c, _ := sound.Explained(ev.absolute(append([]float64{page + d}, rings...)...)...)
+			costPage = math.Min(costPage, c)
 		}
 		switch {
-		case leftPage < muchLess*leftRings && leftRings > mostLeft:
+		case costPage < costRings-muchBetter:
 			return written
-		case !(costRings <= costPage) || leftRings > 2*mostLeft:
+		case !(costRings <= costPage) || left > 2*mostLeft:
 			v = unclear
 		}
 	}
