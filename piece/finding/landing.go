@@ -11,7 +11,7 @@ import (
 // Listening is the version of all that hears and judges, from samples to
 // findings. Raise it whenever a change can make the same sound read otherwise:
 // what is kept over months compares only judgements of one version.
-const Listening = 13
+const Listening = 14
 
 // Landing is one shift that was heard: where the hand came down. A shift whose
 // note was not heard, was another note, or whose pitch is not to be believed

@@ -20,7 +20,7 @@ const (
 	ringFrom   = 0.1  // … s after it, from which on …
 	ringTo     = 0.35 // … and to which …
 	ringsDown  = 3.0  // … it has fallen by as many dB where only the string rings on
-	leastOver  = 0.25 // s that a note held long must go on
+	leastOver  = 0.2  // s that a note held long must go on
 	restToFill = 0.4  // s of rest that it must have run into
 	overDoubt  = 0.1  // of the written length within which held long is fair
 	endOfTake  = 0.15 // s before the end of the recording: it cuts the note off

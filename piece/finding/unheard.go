@@ -46,15 +46,21 @@ func (ev *evidence) soundComesUp(from, to int) bool {
 // heard. No pluck is soft: what it brings in no string that rings hides, but noise may.
 func (ev *evidence) pluckHidden(from, to int) bool {
 	begin, end := ev.dueUntilNext(from, to)
-	noise, there := 0, ev.framesIn(begin, end)
+	return ev.noiseHides(from, to) || slices.ContainsFunc(ev.heard.Faint, func(o dsp.Onset) bool {
+		return o.Time > begin-coversBeat && o.Time < end
+	})
+}
+
+// noiseHides tells whether noise, near enough to the notes to hide one, fills most of the
+// time where notes not heard are due: what has a pitch there is a string that rings.
+func (ev *evidence) noiseHides(from, to int) bool {
+	noise, there := 0, ev.framesIn(ev.dueUntilNext(from, to))
 	for _, f := range there {
 		if !f.Voiced {
 			noise++
 		}
 	}
-	return 2*noise > len(there) && ev.noteLevel < ev.heard.Floor+deepNoise || slices.ContainsFunc(ev.heard.Faint, func(o dsp.Onset) bool {
-		return o.Time > begin-coversBeat && o.Time < end
-	})
+	return 2*noise > len(there) && ev.noteLevel < ev.heard.Floor+deepNoise
 }
 
 // dueUntilNext is when notes not heard are due, before the next that was.
@@ -87,7 +93,7 @@ func (ev *evidence) gap(from, to int) (before *dsp.Note, sound []dsp.Frame) {
 // nextIsNearer tells whether the note after one missing was heard nearer to that one's beat
 // than to its own: both may lie in it, the beginning of the second unheard.
 func (ev *evidence) nextIsNearer(from, to int) bool {
-	if from != to || to+1 >= len(ev.line) || ev.match(to+1).Step != 0 || math.IsNaN(ev.lateness(to+1)) || math.IsNaN(ev.match(from).Beat) {
+	if from != to || to+1 >= len(ev.line) || math.IsNaN(ev.lateness(to+1)) || math.IsNaN(ev.match(from).Beat) {
 		return false
 	}
 	return math.Abs(ev.match(to+1).Note.Onset-ev.match(from).Beat) < -ev.lateness(to+1)/1000
@@ -98,7 +104,7 @@ func (ev *evidence) nextIsNearer(from, to int) bool {
 // they were played cannot be told; nor, in a noisy room or one that rings, whether a
 // short note was.
 func (ev *evidence) leftOpen(from, to int) bool {
-	noisy := ev.noteLevel < ev.heard.Floor+deepNoise
+	noisy := ev.noiseHides(from, to)
 	filled, all := 0, 0
 	for i := from; i <= to; i++ {
 		m := ev.match(i)
@@ -108,12 +114,12 @@ func (ev *evidence) leftOpen(from, to int) bool {
 		}
 		for _, f := range ev.framesIn(m.Beat, m.Beat+length) {
 			all++
-			if !f.Voiced && f.Level > ev.noteLevel-asLoud {
+			if !f.Voiced && f.Level > ev.heard.Floor+sounding {
 				filled++
 			}
 		}
 	}
-	return noisy && ev.sounds(from, to) || 10*filled > 4*all
+	return noisy || 10*filled > 4*all
 }
 
 // outsideTake are the notes heard before the first that is of the line, or after the last.
