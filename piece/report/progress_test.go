@@ -137,8 +137,8 @@ func TestThePageSaysWhatWasMended(t *testing.T) {
 	m.Mended = []progress.Mended{{When: firstDay, Piece: "Gate <Song>", Says: first.CameTo(&now)}, {When: firstDay.AddDate(0, 0, 2), Piece: "Gate <Song>", Says: a.CameTo(&now)}}
 	page := html.UnescapeString(diaryPage(t, m))
 	assert.Contains(t, page, "2 things were mended, the last of them sharp after shift in measure 5: was +31 cents, now −2 cents.")
-	assert.Contains(t, page, "Gate <Song>: sharp after shift in measure 3: was too high, now in tune.")
-	assert.Less(t, strings.Index(page, "<Song>: sharp after shift in measure 5"), strings.Index(page, "<Song>: sharp after shift in measure 3"), "the newest first")
+	assert.Contains(t, page, "Gate <Song>: too high after shift in measure 3: was too high, now in tune.")
+	assert.Less(t, strings.Index(page, "<Song>: sharp after shift in measure 5"), strings.Index(page, "<Song>: too high after shift in measure 3"), "the newest first")
 	assert.NotContains(t, diaryPage(t, aMonth("Ida")), "mended")
 }
 
