@@ -195,7 +195,7 @@ func (g *Page) Ident() string {
 		fmt.Fprintf(h, "%s\x00%s\x00%s\x00%s\x00", p.Title, recording, p.Student.PlayedAt, iso(p.Student.Since))
 		for _, k := range p.Student.Given() {
 			f := &p.Student.Findings[k]
-			fmt.Fprintf(h, "%v\x00%s\x00", StrikeOf(p.Title, f), f.Text)
+			fmt.Fprintf(h, "%v\x00%s\x00%.3f\x00%s\x00", StrikeOf(p.Title, f), f.ToMeasure, f.Value, f.Trust) // in any language
 		}
 	}
 	return hex.EncodeToString(h.Sum(nil)[:12])
