@@ -38,6 +38,9 @@ var (
 // alike are words that no language here writes otherwise: units, and names.
 var alike = []string{"s", "ms", "min", "mm", "cm", "kB", "MB", "GB", "Hz", "kHz", "dB", "Endpin", "MusicXML", "ABC", "MIDI", "WAV", "JSON", "CSV", "PDF", "HTML"}
 
+// more are places that the code fills and English does not use.
+var more = map[string][]string{"music.pitch": {"below"}, "gist.says.perhaps": {"Fault"}, "gist.says.steady.perhaps": {"Fault"}}
+
 // offered are those that were whole once, and stay so.
 var offered = []string{"de", "es", "fr"}
 
@@ -100,8 +103,8 @@ func held(tag, key string, english, said map[string]string, wrong func(key, form
 		}
 	}
 	there, places := placesOf(english, "one", "other"), placesOf(said, "other")
-	if key == "music.pitch" {
-		there["below"] = true
+	for _, p := range more[key] {
+		there[p] = true
 	}
 	for p := range placesOf(said, "one", "many", "other") {
 		if !there[p] {

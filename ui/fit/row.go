@@ -49,7 +49,9 @@ const usual = 1200
 func (r *rows) put(width float32, at func(o fyne.CanvasObject, x, y, w, h float32)) (y float32) {
 	for _, all := range r.of(width) {
 		gap := theme.Padding()
-		tight := func(line []fyne.CanvasObject) float32 { return Together(line...) - float32(len(line)-1)*(theme.Padding()-gap) }
+		tight := func(line []fyne.CanvasObject) float32 {
+			return Together(line...) - float32(len(line)-1)*(theme.Padding()-gap)
+		}
 		if seen := slices.DeleteFunc(slices.Clone(all), func(o fyne.CanvasObject) bool { return o == nil || !o.Visible() }); tight(seen) > width {
 			if gap /= 4; tight(seen) > width { // nearer together rather than in two lines
 				gap = theme.Padding()
