@@ -84,6 +84,7 @@ func gather(p *piece.Piece, heard *dsp.Heard, o Options) (*evidence, error) {
 	}
 	var err error
 	ev.heard = ev.notBelow()
+	ev.heard = ev.unfollowed()
 	if err = ev.findPlace(); err != nil {
 		return nil, err
 	}

@@ -82,6 +82,28 @@ func TestATrackThatSlippedByAnOctaveIsPutRightByThePartials(t *testing.T) {
 	}
 }
 
+// Where several strings sound at once there may be no period that a track could follow.
+func TestAPluckThatNoTrackFollowsIsHeardByItsPartials(t *testing.T) {
+	p := play(t, harbour)
+	h := p.listenTo(func(h *dsp.Heard) {
+		for _, k := range []int{33, 17, 16} {
+			n := h.Notes[k]
+			for i := range h.Frames {
+				if f := &h.Frames[i]; f.Time >= n.Onset && f.Time < n.Offset {
+					f.Voiced, f.Aperiodicity = false, 1
+				}
+			}
+			h.Notes = slices.Delete(h.Notes, k, k+1)
+		}
+	})
+	assert.Empty(t, h.Findings)
+	for _, n := range h.Notes {
+		if assert.NotNil(t, n.Cents, "measure %s, beat %g", n.Measure, n.Beat) {
+			assert.Less(t, math.Abs(*n.Cents), 12.0, "measure %s, beat %g", n.Measure, n.Beat)
+		}
+	}
+}
+
 // Where two strings beat, the track wavers between them; their partials come apart.
 func TestANoteThatTheTrackDoubtsUnderARingIsHeardByItsPartials(t *testing.T) {
 	const hand = 31.0
