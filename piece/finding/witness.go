@@ -271,7 +271,7 @@ func (ev *evidence) missed(from, to int) verdict {
 			costPage = math.Min(costPage, c)
 		}
 		switch {
-		case costPage < costRings-muchBetter:
+		case costPage < costRings-muchBetter && ev.sounds(i, i):
 			return written
 		case !(costRings <= costPage) || left > 2*mostLeft:
 			v = unclear
