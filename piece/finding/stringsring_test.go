@@ -104,6 +104,24 @@ func TestAPluckThatNoTrackFollowsIsHeardByItsPartials(t *testing.T) {
 	}
 }
 
+// A look at a take that goes on keeps no sound to ask partials of.
+func TestAPluckOffItsPlaceIsToldWhereTheSoundWasNotKept(t *testing.T) {
+	const rate = 22050
+	p := play(t, harbour)
+	i := p.at("5:3")
+	p.detune(50, i)
+	l, err := dsp.NewListener(dsp.Bass, rate)
+	require.NoError(t, err)
+	l.Push(p.pluckedRinging(rate))
+	whole := l.Finish()
+	h, err := finding.Judge(p.piece, &dsp.Heard{Rate: whole.Rate, Frames: whole.Frames, Onsets: whole.Onsets, Notes: whole.Notes, Faint: whole.Faint,
+		Floor: whole.Floor, Release: whole.Release, Duration: whole.Duration, Peak: whole.Peak}, finding.Options{})
+	require.NoError(t, err)
+	require.NotNil(t, h.Notes[i].Cents)
+	assert.InDelta(t, 50, *h.Notes[i].Cents, 5)
+	assert.Equal(t, []string{"sharp 5"}, told(h))
+}
+
 // Where two strings beat, the track wavers between them; their partials come apart.
 func TestANoteThatTheTrackDoubtsUnderARingIsHeardByItsPartials(t *testing.T) {
 	const hand = 31.0

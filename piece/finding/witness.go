@@ -145,6 +145,10 @@ func (ev *evidence) comesApart(i int, sounded float64, before []float64) float64
 		return sounded
 	}
 	w := ev.stretchOf(n.Onset, n.Offset, before, sounded)
+	if w.sound == nil { // it was not kept, as while one plays, or is too short to ask
+		ev.pulled[i] = ev.struck[i] && n.Aperiodicity > clearPeriod
+		return sounded
+	}
 	cost, left, at := w.fit(sounded, witnessReach)
 	without := 0.0
 	if len(w.rings) > 0 {
